@@ -1,0 +1,76 @@
+# `make` builds the demo handbook, installing what is missing first. `make help` lists the rest.
+#
+# Variables: PYTHON=python3.12  PYTEST_ARGS="-k swap"  UPGRADE=1 (with lock)  HANDBOOK_APT=no (no system packages)
+
+.DEFAULT_GOAL := handbook
+.DELETE_ON_ERROR:
+.SUFFIXES:
+.PHONY: handbook test lint bench lock clean help libraries poppler
+
+VENV := .venv
+BIN := $(VENV)/bin
+SETUP := sh .ci/setup.sh
+PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
+UV := 0.13.9
+
+# The environment is made anew when its Python is gone, or when the folder was moved or copied from elsewhere.
+ifneq ($(shell test -x $(BIN)/python && cat $(VENV)/place 2>/dev/null),$(CURDIR))
+.PHONY: $(VENV)/place
+endif
+
+handbook: $(VENV)/run-time | libraries  ## build content/ into site/ and say where to open it
+	@$(BIN)/handbook build
+
+test: $(VENV)/dev | libraries poppler  ## run the tests
+	@$(BIN)/python -m pytest $(PYTEST_ARGS)
+
+lint: $(VENV)/dev  ## check style, types and which layer imports which
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engine
+	@$(BIN)/python tests/benchmark/bench_build.py
+
+help:  ## list these targets
+	@awk -F ':.*## *' '/^[a-z]+:.*##/ { printf "%-9s %s\n", $$1, $$2 }' Makefile
+
+$(VENV)/place:
+	@$(SETUP) venv $(VENV)
+	@echo '$(CURDIR)' > $@
+
+# Build tools stand in the lock file too, so the package itself is installed without asking for newer ones.
+$(VENV)/run-time: requirements.lock pyproject.toml $(VENV)/place
+	@echo "setup: installing what requirements.lock lists" >&2
+	@$(PIP) --require-hashes -r requirements.lock
+	@$(PIP) --no-deps --no-build-isolation -e .
+	@touch $@
+
+$(VENV)/dev: requirements-dev.lock $(VENV)/run-time
+	@echo "setup: installing what requirements-dev.lock lists" >&2
+	@$(PIP) --require-hashes -r requirements-dev.lock
+	@touch $@
+
+# Looked at each time, since it takes a moment only; one after the other, since apt serves one caller at a time.
+libraries: | $(VENV)/place
+	@$(SETUP) libraries $(BIN)/python
+
+poppler: | libraries
+	@$(SETUP) poppler
+
+$(VENV)/tools/bin/uv: Makefile $(VENV)/place
+	@$(PIP) --upgrade --target $(VENV)/tools uv==$(UV)
+	@touch $@
+
+COMPILE = $(VENV)/tools/bin/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
+	$(if $(UPGRADE),--upgrade)
+
+lock: $(VENV)/tools/bin/uv  ## write the lock files from pyproject.toml; UPGRADE=1 takes newer versions
+	printf 'hatchling>=1.27\neditables\n' | $(COMPILE) pyproject.toml - -o requirements.lock
+	$(COMPILE) pyproject.toml -c requirements.lock --group test --group lint -o requirements-dev.lock
+
+clean:  ## remove the environment, caches and the built site, but no released revision
+	rm -rf $(VENV) build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
+	find builder tests -name __pycache__ -type d -prune -exec rm -rf {} +
+	if [ -d site ]; then find site -mindepth 1 -maxdepth 1 ! -name README.md ! -name revisions -exec rm -rf {} +; fi
