@@ -1,0 +1,91 @@
+"""Every error the library raises.
+
+HandbookError
+├── ContentError      the author's files are wrong (carries all faults found in one run)
+├── UsageError        the command was called wrongly
+├── OutOfRangeError   a formula was asked outside its range of validity
+├── UnknownKeyError   no figure has that key
+├── RenderError       the page or PDF engine could not do its work faithfully
+│   └── FitError      a card does not fit or is not legible
+└── PublishError      the site could not be put in place
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from builder.base.where import Where
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One fault in the content: where, what was found, what is allowed, and the nearest match."""
+
+    where: Where
+    found: str
+    allowed: str = ""
+    nearest: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        parts = [f"{self.where}: {self.found}"]
+        if self.allowed:
+            parts.append(f"allowed: {self.allowed}")
+        if self.nearest:
+            parts.append("nearest: " + ", ".join(self.nearest))
+        return "; ".join(parts)
+
+
+class HandbookError(Exception):
+    """Base of all errors raised on purpose."""
+
+
+class ContentError(HandbookError):
+    """The content holds faults; ``problems`` has them all, in file order."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(set(problems)))
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+    def __reduce__(self) -> tuple[type[ContentError], tuple[tuple[Problem, ...]]]:
+        return (type(self), (self.problems,))
+
+
+class UsageError(HandbookError):
+    """The command was called in a way it does not understand."""
+
+
+class OutOfRangeError(HandbookError):
+    """A formula refuses inputs outside its published range rather than guess."""
+
+
+class UnknownKeyError(HandbookError):
+    """No figure has this key; ``nearest`` names the closest real ones."""
+
+    def __init__(self, key: str, nearest: tuple[str, ...] = ()) -> None:
+        self.key = key
+        self.nearest = nearest
+        hint = f"; nearest: {', '.join(nearest)}" if nearest else ""
+        super().__init__(f"no figure has the key {key!r}{hint}")
+
+    def __reduce__(self) -> tuple[type[UnknownKeyError], tuple[str, tuple[str, ...]]]:
+        return (type(self), (self.key, self.nearest))
+
+
+class RenderError(HandbookError):
+    """A page, card or document could not be rendered faithfully."""
+
+
+class FitError(RenderError):
+    """A card does not fit, is clipped, or has type too small to read; one line a fault."""
+
+    def __init__(self, faults: Iterable[str]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(self.faults))
+
+    def __reduce__(self) -> tuple[type[FitError], tuple[tuple[str, ...]]]:
+        return (type(self), (self.faults,))
+
+
+class PublishError(HandbookError):
+    """The built site could not be put in place; what was published before is untouched."""

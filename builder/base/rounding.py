@@ -1,0 +1,158 @@
+"""Rounding whose direction is always a stated choice, done once, on exact numbers.
+
+Direction belongs to the figure: toward safety, or ``NEAREST`` for general conversion charts.
+Ties and steps are decided on rationals, never on binary floats.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from builder.base.errors import OutOfRangeError
+
+
+class Direction(Enum):
+    """Which way a printed value may lie from the exact one."""
+
+    UP = "up"
+    """Printed value is never below the exact one."""
+    DOWN = "down"
+    """Printed value is never above the exact one."""
+    NEAREST = "nearest"
+    """Printed value is the closest step; a tie goes away from zero."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rounding:
+    """A rule that makes printed text from an exact value: to a step, or to significant digits."""
+
+    direction: Direction
+    """Which way."""
+    why: str
+    """The reason for the direction, in words a reader understands."""
+    step: Fraction | None = None
+    """Smallest printed increment, in the printed unit; ``None`` when digits are counted instead."""
+    digits: int | None = None
+    """Significant digits, used when there is no fixed step."""
+    cap: Fraction | None = None
+    """Above this the text says "over ..." instead of a value that has no meaning."""
+
+    def __post_init__(self) -> None:
+        if (self.step is None) == (self.digits is None):
+            raise ValueError("a rounding has either a step or a number of significant digits")
+        if self.step is not None and self.step <= 0:
+            raise ValueError("a rounding step is positive")
+        if self.digits is not None and self.digits < 1:
+            raise ValueError("significant digits start at 1")
+
+    def step_for(self, value: Fraction) -> Fraction:
+        """The step that applies to ``value``: the fixed one, or the power of ten its digits ask for."""
+        if self.step is not None:
+            return self.step
+        if self.digits is None:
+            raise ValueError("a rounding has either a step or a number of significant digits")
+        if value == 0:
+            return Fraction(1)
+        return Fraction(10) ** (leading_exponent(value) - self.digits + 1)
+
+    def apply(self, value: Fraction) -> Fraction:
+        """The rounded value, a whole number of steps.
+
+        >>> safe = Rounding(direction=Direction.DOWN, why="rising alarm", step=Fraction(1))
+        >>> safe.apply(Fraction(100, 19))
+        Fraction(5, 1)
+        """
+        return round_to_step(value, self.step_for(value), self.direction)
+
+    def describe(self) -> str:
+        """The rule in words, as the derivation prints it."""
+        how = {"up": "up", "down": "down", "nearest": "to nearest"}[self.direction.value]
+        what = f"step {plain(self.step)}" if self.step is not None else f"{self.digits} significant digits"
+        cap = f"; above {plain(self.cap)} printed as over" if self.cap is not None else ""
+        return f"rounded {how}, {what} ({self.why}){cap}"
+
+
+def round_to_step(value: Fraction, step: Fraction, direction: Direction) -> Fraction:
+    """``value`` as a whole number of ``step``, in the stated direction; exact steps stay what they are."""
+    ratio = value / step
+    if direction is Direction.UP:
+        return math.ceil(ratio) * step
+    if direction is Direction.DOWN:
+        return math.floor(ratio) * step
+    magnitude = math.floor(abs(ratio) + Fraction(1, 2))
+    return (magnitude if ratio >= 0 else -magnitude) * step
+
+
+def leading_exponent(value: Fraction) -> int:
+    """Power of ten of the first significant digit: 0 for 1 to 9.99, -1 for 0.1 to 0.99; exact."""
+    if value == 0:
+        raise OutOfRangeError("zero has no significant digit")
+    size = abs(value)
+    exponent = len(str(size.numerator)) - len(str(size.denominator))
+    while Fraction(10) ** exponent > size:
+        exponent -= 1
+    while Fraction(10) ** (exponent + 1) <= size:
+        exponent += 1
+    return exponent
+
+
+def decimals_of(step: Fraction) -> int:
+    """Decimal places needed to write every multiple of ``step``.
+
+    :raises OutOfRangeError: when no finite number of decimals does (1/3).
+    """
+    rest, places = step.denominator, 0
+    for prime in (2, 5):
+        times = 0
+        while rest % prime == 0:
+            rest //= prime
+            times += 1
+        places = max(places, times)
+    if rest != 1:
+        raise OutOfRangeError(f"step {step} cannot be written as a decimal")
+    return places
+
+
+def plain(value: Fraction | None, places: int | None = None) -> str:
+    """A rational as decimal text without grouping; ``places`` fixes the decimals.
+
+    A value that has no finite decimal form is written with twelve significant digits.
+    """
+    if value is None:
+        return ""
+    if places is None:
+        try:
+            places = decimals_of(value)
+        except OutOfRangeError:
+            places = max(0, 11 - leading_exponent(value))
+            value = round_to_step(value, Fraction(1, 10**places), Direction.NEAREST)
+    scaled = round_to_step(value * 10**places, Fraction(1), Direction.NEAREST)
+    digits = str(abs(scaled.numerator)).rjust(places + 1, "0")
+    sign = "-" if scaled < 0 else ""
+    return sign + (f"{digits[:-places]}.{digits[-places:]}" if places else digits)
+
+
+THIN_SPACE = "\u202f"
+
+
+def grouped(text: str) -> str:
+    """Decimal text with groups of three before the point, from five digits on (ISO 80000-1 practice)."""
+    sign = "\N{MINUS SIGN}" if text.startswith("-") else ""
+    whole, point, part = text.lstrip("-").partition(".")
+    if len(whole) > 4:  # noqa: PLR2004 - four digits stay together
+        head = len(whole) % 3
+        groups = ([whole[:head]] if head else []) + [whole[i : i + 3] for i in range(head, len(whole), 3)]
+        whole = THIN_SPACE.join(groups)
+    return sign + whole + point + part
+
+
+def printed(value: Fraction, rounding: Rounding) -> str:
+    """The text that reaches a reader for ``value`` under ``rounding``."""
+    if rounding.cap is not None and value > rounding.cap:
+        return "over " + grouped(plain(rounding.cap))
+    step = rounding.step_for(value)
+    rounded = round_to_step(value, step, rounding.direction)
+    return grouped(plain(rounded, decimals_of(step)))
