@@ -1,0 +1,175 @@
+"""Numbers that rules and guidance name, by place and activity, with their relation sign.
+
+Relation and value describe the hazardous or forbidden side, as the rule states it: ``> 10 %LEL`` is not ``≥ 10 %LEL``.
+Rules that nobody has read in their own words are returned like the others and say so (``read``).
+"""
+
+from __future__ import annotations
+
+import operator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, Final
+
+from builder.base.nearest import nearest
+from builder.reference.errors import UnknownNameError
+from builder.reference.tables import read_table
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+
+    from builder.reference.sources import Source
+
+ACTIVITIES: Final = ("confined-space-entry", "hot-work", "inspection", "cold-work", "sewer-entry")
+"""What people do in an area. A rule may instead hold for ``ANY`` of them."""
+
+ANY: Final = "any"
+
+QUANTITIES: Final = ("oxygen-low", "oxygen-high", "flammable", "hydrogen-sulfide", "carbon-monoxide")
+"""What a rule limits."""
+
+RELATIONS: Final[Mapping[str, Callable[[Fraction, Fraction], bool]]] = {
+    "<": operator.lt,
+    "≤": operator.le,
+    ">": operator.gt,
+    "≥": operator.ge,
+}
+"""Sign -> whether a true value stands in that relation to the rule's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a set of rules holds."""
+
+    id: str
+    """Id as a site writes it."""
+    name: str
+    """Name as printed."""
+    note: str
+    """Which rules these are, and what they say without a number."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """One number of one rule."""
+
+    id: str
+    """Stable id."""
+    place: str
+    """Place it holds in."""
+    activity: str
+    """Activity it holds for, or ``any``."""
+    quantity: str
+    """What it limits, one of ``QUANTITIES``."""
+    relation: str
+    """Sign of the hazardous or forbidden side, a key of ``RELATIONS``."""
+    value: Fraction
+    """Exact value of the printed decimal text."""
+    text: str
+    """The number as printed."""
+    unit: str
+    """Unit as spelled in ``builder.base.quantity.UNITS``."""
+    says: str
+    """What the rule asks on that side, in short."""
+    citation: str
+    """The rule or guidance."""
+    paragraph: str
+    """Paragraph within it."""
+    edition: str
+    """Edition or date, as far as known."""
+    binding: bool
+    """Whether it binds; otherwise it advises."""
+    read: bool
+    """Whether the rule's own words were read; otherwise another's account or memory."""
+    note: str
+    """Remarks."""
+    source: Source
+    """The table of rules: how and when it was collected."""
+
+    def forbids(self, value: Fraction) -> bool:
+        """Whether a true value, in the rule's unit, lies on the hazardous or forbidden side."""
+        return RELATIONS[self.relation](value, self.value)
+
+    def cited(self) -> str:
+        """Citation and paragraph in one line."""
+        return f"{self.citation} {self.paragraph}"
+
+
+def places() -> tuple[str, ...]:
+    """Ids of every place, in the order of the table; some have no rule with a number."""
+    return tuple(read_table("places").rows)
+
+
+def place(place_id: str) -> Place:
+    """The place with this id.
+
+    :raises UnknownNameError: with the nearest ids.
+    """
+    row = read_table("places").rows.get(place_id)
+    if row is None:
+        raise UnknownNameError("place", place_id, nearest(place_id, places()))
+    return Place(id=place_id, name=row["name"], note=row["note"])
+
+
+def activities() -> tuple[str, ...]:
+    """Activities an area may have."""
+    return ACTIVITIES
+
+
+@cache
+def all_rules() -> tuple[Rule, ...]:
+    """Every rule, in the order of the table."""
+    table = read_table("rules")
+    return tuple(
+        Rule(
+            id=row["id"],
+            place=row["place"],
+            activity=row["activity"],
+            quantity=row["quantity"],
+            relation=row["relation"],
+            value=Fraction(row["value"]),
+            text=row["value"],
+            unit=row["unit"],
+            says=row["says"],
+            citation=row["citation"],
+            paragraph=row["paragraph"],
+            edition=row["edition"],
+            binding=row["force"] == "binding",
+            read=row["read"] == "yes",
+            note=row["note"],
+            source=table.source,
+        )
+        for row in table.rows.values()
+    )
+
+
+def rules_for(place_id: str, activity_ids: Iterable[str]) -> tuple[Rule, ...]:
+    """Rules of the place that hold for at least one of the activities, in the order of the table.
+
+    :raises UnknownNameError: when the place or an activity is unknown.
+    """
+    place(place_id)
+    wanted = set(activity_ids)
+    for name in sorted(wanted):
+        if name not in ACTIVITIES:
+            raise UnknownNameError("activity", name, nearest(name, ACTIVITIES))
+    return tuple(rule for rule in all_rules() if rule.place == place_id and rule.activity in {ANY, *wanted})
+
+
+def strictest(rules: Iterable[Rule], quantity: str) -> Rule | None:
+    """The rule that leaves the least room for this quantity, read or not, binding or not; ``None`` if there is none.
+
+    The highest value for low oxygen, the lowest for everything else. At equal value the sign that takes the value
+    itself away is stricter; between equals a binding rule comes first, then one that was read.
+
+    :raises UnknownNameError: when the quantity is none of ``QUANTITIES``.
+    """
+    if quantity not in QUANTITIES:
+        raise UnknownNameError("limited quantity", quantity, nearest(quantity, QUANTITIES))
+
+    def room(rule: Rule) -> tuple[Fraction, bool, bool, bool]:
+        value = -rule.value if quantity == "oxygen-low" else rule.value
+        return value, rule.relation not in ("≤", "≥"), not rule.binding, not rule.read
+
+    return min((rule for rule in rules if rule.quantity == quantity), key=room, default=None)

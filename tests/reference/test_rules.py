@@ -1,0 +1,155 @@
+"""Rules by place and activity: the form of the table, what applies, and which one wins."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from builder.reference.errors import UnknownNameError
+from builder.reference.rules import (
+    ACTIVITIES,
+    ANY,
+    QUANTITIES,
+    RELATIONS,
+    Rule,
+    activities,
+    all_rules,
+    place,
+    places,
+    rules_for,
+    strictest,
+)
+from builder.reference.tables import read_table
+from tests.reference.cases import cases
+
+UNITS = {
+    "oxygen-low": "%vol",
+    "oxygen-high": "%vol",
+    "flammable": "%LEL",
+    "hydrogen-sulfide": "ppm",
+    "carbon-monoxide": "ppm",
+}
+
+BASE = rules_for("us-general-industry", ["confined-space-entry"])[2]
+
+
+def rule(**changes: object) -> Rule:
+    return replace(BASE, **changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("row", read_table("rules").rows.values(), ids=lambda row: row["id"])
+def test_each_row_keeps_to_the_vocabulary(row: dict[str, str]) -> None:
+    assert row["place"] in places()
+    assert row["activity"] in (*ACTIVITIES, ANY)
+    assert row["quantity"] in QUANTITIES
+    assert row["relation"] in RELATIONS
+    assert row["unit"] == UNITS[row["quantity"]]
+    assert row["force"] in ("binding", "advisory")
+    assert row["read"] in ("yes", "no")
+    assert all(row[column] for column in ("value", "says", "citation", "paragraph", "edition"))
+
+
+def test_low_oxygen_is_forbidden_below_and_all_else_above() -> None:
+    for one in all_rules():
+        assert (one.relation in ("<", "≤")) == (one.quantity == "oxygen-low"), one.id
+
+
+@pytest.mark.parametrize("case", cases("strictest.csv"))
+def test_strictest(case: dict[str, str]) -> None:
+    found = strictest(rules_for(case["place"], case["activities"].split()), case["quantity"])
+    if not case["value"]:
+        assert found is None
+        return
+    assert found is not None
+    assert (found.relation, found.text, "yes" if found.read else "no") == (
+        case["relation"],
+        case["value"],
+        case["read"],
+    )
+
+
+def test_the_sign_decides_at_the_value_itself() -> None:
+    general = strictest(rules_for("us-general-industry", ["confined-space-entry"]), "flammable")
+    shipyard = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "flammable")
+    assert general is not None
+    assert shipyard is not None
+    # 29 CFR 1910.146(b): over 10; 29 CFR 1915.12(b): 10 or more
+    assert [one.forbids(Fraction(10)) for one in (general, shipyard)] == [False, True]
+    assert [one.forbids(Fraction("10.01")) for one in (general, shipyard)] == [True, True]
+    low = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "oxygen-low")
+    assert low is not None
+    assert [low.forbids(Fraction(text)) for text in ("19.49", "19.5")] == [True, False]
+    assert low.cited() == "29 CFR 1915.12 (a)(2)-(3)"
+
+
+@pytest.mark.parametrize(
+    ("quantity", "strict", "lax"),
+    [
+        ("flammable", {"value": Fraction(5)}, {"value": Fraction(10)}),
+        ("flammable", {"relation": "≥"}, {"relation": ">"}),
+        ("flammable", {"value": Fraction(5), "relation": ">"}, {"value": Fraction(10), "relation": "≥"}),
+        ("flammable", {"value": Fraction(5), "binding": False, "read": False}, {"value": Fraction(10)}),
+        ("flammable", {"binding": True}, {"binding": False}),
+        ("flammable", {"read": True}, {"read": False}),
+        ("oxygen-low", {"value": Fraction(20), "relation": "<"}, {"value": Fraction("19.5"), "relation": "<"}),
+        ("oxygen-low", {"value": Fraction(20), "relation": "≤"}, {"value": Fraction(20), "relation": "<"}),
+        ("oxygen-high", {"value": Fraction(22)}, {"value": Fraction("23.5")}),
+    ],
+)
+def test_order_of_strictness(quantity: str, strict: dict[str, object], lax: dict[str, object]) -> None:
+    one, other = rule(quantity=quantity, **strict), rule(quantity=quantity, **lax)
+    assert strictest([one, other], quantity) is one
+    assert strictest([other, one], quantity) is one
+
+
+def test_other_quantities_and_no_rules_at_all_are_none() -> None:
+    assert strictest([rule(quantity="flammable")], "oxygen-low") is None
+    assert strictest([], "flammable") is None
+
+
+def test_rules_of_any_activity_join_those_of_the_activity() -> None:
+    found = {one.activity for one in rules_for("us-underground-construction", ["hot-work"])}
+    assert found == {ANY, "hot-work"}
+    assert {one.activity for one in rules_for("us-underground-construction", [])} == {ANY}
+    assert rules_for("us-general-industry", []) == ()
+
+
+def test_force_and_reading_are_kept() -> None:
+    sewer = rules_for("us-general-industry", ["sewer-entry"])
+    # 29 CFR 1910.146 Appendix E is not mandatory
+    assert [one.binding for one in sewer] == [False] * 4
+    assert [one.read for one in rules_for("us-excavation", [])] == [False, False]
+    unread = {one.place for one in all_rules() if not one.read}
+    assert unread == {"us-excavation", "canada-federal", "ontario", "australia-nsw"}
+
+
+def test_places_without_numbers_are_offered_with_a_reason() -> None:
+    silent = [name for name in places() if not any(one.place == name for one in all_rules())]
+    assert silent == ["british-columbia", "united-kingdom", "germany"]
+    assert all("the site" in place(name).note for name in silent)
+
+
+def test_ids_are_unique_and_vocabulary_is_public() -> None:
+    assert len({one.id for one in all_rules()}) == len(all_rules())
+    assert activities() == ("confined-space-entry", "hot-work", "inspection", "cold-work", "sewer-entry")
+
+
+@pytest.mark.parametrize(
+    ("place_id", "activity", "message"),
+    [
+        ("us-shipyards", "hot-work", "no place is called 'us-shipyards'; nearest: us-shipyard"),
+        ("us-shipyard", "hotwork", "no activity is called 'hotwork'; nearest: hot-work"),
+        ("us-shipyard", "any", "no activity is called 'any'"),
+    ],
+)
+def test_unknown_names_are_refused(place_id: str, activity: str, message: str) -> None:
+    with pytest.raises(UnknownNameError) as caught:
+        rules_for(place_id, [activity])
+    assert str(caught.value).startswith(message)
+
+
+def test_an_unknown_quantity_is_refused() -> None:
+    with pytest.raises(UnknownNameError, match="no limited quantity is called 'oxygen'"):
+        strictest([], "oxygen")

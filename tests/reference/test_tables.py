@@ -1,0 +1,167 @@
+"""The form of the shipped tables, and that a malformed one is refused with table and line."""
+
+from __future__ import annotations
+
+import pickle
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builder.reference.errors import AmbiguousGasError, TableError, UnknownGasError, UnknownNameError
+from builder.reference.sources import OPTIONAL, REQUIRED
+from builder.reference.tables import TABLES, UNIT_IN_ROW, parse_table, read_table
+from tests.reference.cases import cases, rows
+
+if TYPE_CHECKING:
+    from builder.base.errors import HandbookError
+
+COUNTS = {
+    "gases": 62,
+    "iec-60079-20-1-2010": 43,
+    "nfpa-497-2008": 40,
+    "niosh-pocket-guide-2005": 52,
+    "osha-29cfr1910-subpart-z": 47,
+    "uk-eh40-2005": 48,
+    "eu-ioelv": 38,
+    "chemicals-1-5-2-elements": 2,
+    "nist-ionisation-energy": 8,
+    "ciaaw-atomic-weights-2021": 11,
+    "rules": 46,
+    "places": 16,
+}
+"""Rows of each table as split from the seed of 2026-11; a lost or doubled row shows here."""
+
+UNIT_ENDINGS = {"_pct_vol": "%vol", "_ppm": "ppm", "_c": "°C", "_ev": "eV", "_g_mol": "g/mol"}
+
+GOOD = """\
+# id: demo
+# title: A table
+# edition: 1
+# locator: page 1
+# how_read: in print
+# checked: 2026-11
+# licence: none
+# evidence: law
+# unit.twa_ppm: ppm
+# unit.stel_ppm: ppm
+# text: id not_read locator note
+id,twa_ppm,stel_ppm,not_read,locator,note
+a,1,2,stel_ppm,p. 2,"stel_ppm: over 15 minutes; twa_ppm, stel_ppm: skin; see also: page 9"
+b,3,4,,,
+"""
+
+
+def test_every_file_is_a_known_table_and_every_table_a_file() -> None:
+    folder = files("builder.reference").joinpath("tables")
+    assert sorted(item.name for item in folder.iterdir()) == sorted(f"{name}.csv" for name in TABLES)
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_row_count(name: str) -> None:
+    assert len(read_table(name).rows) == COUNTS[name]
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_head_is_complete(name: str) -> None:
+    source = read_table(name).source
+    assert source.id == name
+    assert [key for key in REQUIRED if not getattr(source, key).strip()] == []
+    assert source.checked == "2026-11"
+    assert source.cited() == f"{source.title}; edition: {source.edition}"
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_unit_of_each_column_is_in_its_name(name: str) -> None:
+    for column, unit in read_table(name).units.items():
+        if unit == UNIT_IN_ROW:
+            continue
+        endings = [ending for ending in UNIT_ENDINGS if column.endswith(ending)]
+        assert [UNIT_ENDINGS[ending] for ending in endings] == [unit], column
+
+
+def test_tables_about_gases_know_every_gas_they_name() -> None:
+    gases = read_table("gases").rows
+    strangers = {
+        (name, row_id)
+        for name in TABLES
+        if name not in ("gases", "rules", "places", "ciaaw-atomic-weights-2021")
+        for row_id in read_table(name).rows
+        if row_id not in gases
+    }
+    assert strangers == set()
+
+
+def test_cells_from_memory_are_exactly_the_listed_ones() -> None:
+    marked = {
+        (name, row_id, column)
+        for name in TABLES
+        for row_id, row in read_table(name).rows.items()
+        for column in row.get("not_read", "").split(";")
+        if column
+    }
+    listed = {(row["table"], row["gas"], row["column"]) for row in rows("not-read.csv")}
+    assert marked == listed
+    assert len(listed) == 58  # the seed's README counts 58 cells in 38 rows
+    assert len({gas for _, gas, _ in listed}) == 38
+
+
+def test_a_good_table_is_read() -> None:
+    table = parse_table("demo", GOOD)
+    assert list(table.rows) == ["a", "b"]
+    assert table.units == {"twa_ppm": "ppm", "stel_ppm": "ppm"}
+    assert table.text("a", "twa_ppm") == "1"
+    assert table.text("c", "twa_ppm") == ""
+    assert table.was_read("a", "twa_ppm")
+    assert not table.was_read("a", "stel_ppm")
+
+
+def test_a_remark_reaches_only_the_columns_it_names() -> None:
+    table = parse_table("demo", GOOD)
+    assert table.note("a", "twa_ppm") == "skin; see also: page 9"
+    assert table.note("a", "stel_ppm") == "over 15 minutes; skin; see also: page 9"
+    assert table.note("b", "twa_ppm") == ""
+
+
+@pytest.mark.parametrize("key", REQUIRED)
+def test_no_required_head_line_may_be_missing(key: str) -> None:
+    text = "".join(line for line in GOOD.splitlines(keepends=True) if not line.startswith(f"# {key}:"))
+    with pytest.raises(TableError, match=rf"line 10: head lines missing: {key}$"):
+        parse_table("demo", text)
+
+
+def test_optional_head_lines_are_kept() -> None:
+    extra = "".join(f"# {key}: about {key}\n" for key in OPTIONAL)
+    source = parse_table("demo", extra + GOOD).source
+    assert (source.caution, source.left_out) == ("about caution", "about left_out")
+
+
+@pytest.mark.parametrize("case", cases("broken-tables.csv"))
+def test_a_malformed_table_is_refused(case: dict[str, str]) -> None:
+    old = case["old"].replace("\\n", "\n")
+    assert GOOD.count(old) == 1, "the change must fit the good table"
+    with pytest.raises(TableError) as caught:
+        parse_table("demo", GOOD.replace(old, case["new"]))
+    assert str(caught.value) == case["message"]
+
+
+def test_an_unknown_table_names_the_nearest() -> None:
+    with pytest.raises(UnknownNameError) as caught:
+        read_table("nfpa-497-2021")
+    assert caught.value.nearest[0] == "nfpa-497-2008"
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        TableError("demo", 3, "a fault"),
+        UnknownNameError("place", "here", ("there",)),
+        UnknownGasError("metane", ("methane",)),
+        AmbiguousGasError("C4H10", ("n-butane", "isobutane")),
+    ],
+)
+def test_errors_survive_pickling(error: HandbookError) -> None:
+    again = pickle.loads(pickle.dumps(error))  # noqa: S301 - our own bytes
+    assert type(again) is type(error)
+    assert str(again) == str(error)
+    assert vars(again) == vars(error)
