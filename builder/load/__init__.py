@@ -1,0 +1,1 @@
+"""Reads content files into documents that remember file and line; judges nothing."""

@@ -1,0 +1,115 @@
+"""YAML read safely, every node with its line. The only import of the YAML library.
+
+No tag is ever constructed: scalars stay the text the author wrote, so ``no`` is no boolean and ``1.10`` keeps its
+zero.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import yaml
+
+from builder.base.errors import ContentError, Problem
+from builder.base.where import Where
+from builder.load.nodes import Entries, Items, Node, Scalar
+
+MOST_ALIAS_NODES = 10_000
+"""Nodes that aliases of one file may add up to; a document that grows beyond it is refused."""
+DEEPEST = 40
+"""Levels of nesting a content file may have."""
+
+_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+def read_yaml(text: str, file: str, first_line: int = 1) -> Node | None:
+    """The tree of a YAML text, or ``None`` for an empty one.
+
+    :param first_line: line of the file on which ``text`` starts (front matter starts below its fence).
+    :raises ContentError: for a syntax error, a duplicate key, an alias loop or bomb, or a second document.
+    """
+    shift = first_line - 1
+    try:
+        root = yaml.compose(text, Loader=_Loader)
+    except yaml.MarkedYAMLError as error:
+        unclosed = error.context == "while scanning a quoted scalar"
+        mark = error.context_mark if unclosed else error.problem_mark or error.context_mark
+        line = (mark.line + 1 if mark else 1) + shift
+        said = error.problem or error.context or "cannot be read"
+        found = "a second YAML document" if said == "but found another document" else f"not valid YAML: {said}"
+        raise ContentError([Problem(Where(file, line), found, "one YAML document")]) from error
+    except yaml.reader.ReaderError as error:
+        line = _line_of_unreadable(text, error.position) + shift
+        raise ContentError([Problem(Where(file, line), "a control character", "text that can be read")]) from error
+    except yaml.YAMLError as error:
+        raise ContentError([Problem(Where(file, first_line), f"not valid YAML: {error}", "UTF-8 text")]) from error
+    if root is None:
+        return None
+    return _Converter(file, shift).convert(root)
+
+
+def _line_of_unreadable(text: str, position: int) -> int:
+    """The line of a character that YAML refuses; the C reader counts bytes, the other one characters."""
+    before = text.encode()[:position] if _Loader is not yaml.SafeLoader else text[:position].encode()
+    return before.count(b"\n") + 1
+
+
+class _Converter:
+    """Turns composed nodes into ours, counting what aliases repeat."""
+
+    def __init__(self, file: str, shift: int) -> None:
+        self.file = file
+        self.shift = shift
+        self.seen: set[int] = set()
+        self.repeated = 0
+        self.open: set[int] = set()
+        self.problems: list[Problem] = []
+
+    def convert(self, root: yaml.Node) -> Node:
+        node = self._node(root, depth=0, inside_alias=False)
+        if self.problems:
+            raise ContentError(self.problems)
+        return node
+
+    def _where(self, node: yaml.Node) -> Where:
+        return Where(self.file, node.start_mark.line + 1 + self.shift)
+
+    def _refuse(self, node: yaml.Node, found: str, allowed: str) -> ContentError:
+        return ContentError([*self.problems, Problem(self._where(node), found, allowed)])
+
+    def _node(self, node: yaml.Node, depth: int, *, inside_alias: bool) -> Node:
+        if id(node) in self.open:
+            raise self._refuse(node, "an alias that contains itself", "aliases of finished nodes")
+        if depth > DEEPEST:
+            raise self._refuse(node, f"nested deeper than {DEEPEST} levels", "flat content files")
+        inside_alias = inside_alias or id(node) in self.seen
+        self.seen.add(id(node))
+        if inside_alias:
+            self.repeated += 1
+            if self.repeated > MOST_ALIAS_NODES:
+                raise self._refuse(node, "aliases that multiply the file", f"at most {MOST_ALIAS_NODES} repeated nodes")
+        if isinstance(node, yaml.ScalarNode):
+            empty = node.value == "" and node.style is None
+            return Scalar(node.value, self._where(node), empty)
+        self.open.add(id(node))
+        made = self._collection(node, depth, inside_alias=inside_alias)
+        self.open.discard(id(node))
+        return made
+
+    def _collection(self, node: yaml.Node, depth: int, *, inside_alias: bool) -> Node:
+        if isinstance(node, yaml.SequenceNode):
+            items = tuple(self._node(child, depth + 1, inside_alias=inside_alias) for child in node.value)
+            return Items(items, self._where(node))
+        entries: dict[str, tuple[Scalar, Node]] = {}
+        for key_node, value_node in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                raise self._refuse(key_node, "a key that is not plain text", "text keys")
+            key = Scalar(key_node.value, self._where(key_node))
+            if key.text in entries:
+                first = entries[key.text][0].where.line
+                self.problems.append(
+                    Problem(key.where, f"key {key.text!r} stands twice (first on line {first})", "each key once")
+                )
+                continue
+            entries[key.text] = (key, self._node(value_node, depth + 1, inside_alias=inside_alias))
+        return Entries(tuple(entries.values()), self._where(node))
