@@ -1,0 +1,82 @@
+"""Work areas: what is done there, what can be in the air, which detectors may be used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from builder.base.quantity import Quantity
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.reading import Faults, Fields, each
+
+RISKS = ("deficiency", "enrichment", "both")
+OXYGEN_GAS = "oxygen"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hazard:
+    """One thing that can be wrong with the air."""
+
+    gas: Given[str]
+    why: Given[str]
+    risk: str
+    """For oxygen: deficiency, enrichment or both; empty for any other gas."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Area:
+    """One work area."""
+
+    id: str
+    name: str
+    activities: tuple[Given[str], ...]
+    detectors: tuple[Given[str], ...]
+    hazards: tuple[Hazard, ...]
+    lowest_oxygen: Given[Quantity] | None
+    temperature: Given[Quantity] | None
+    depth: Given[Quantity] | None
+    hose: Given[Quantity] | None
+    note: str
+    where: Where
+
+    def hazard(self, gas: str) -> Hazard | None:
+        """The hazard of one gas, or ``None``."""
+        return next((hazard for hazard in self.hazards if hazard.gas.value == gas), None)
+
+
+def read_areas(node: Node | None, faults: Faults, activities: Iterable[str]) -> dict[str, Area]:
+    """All areas by id; ``activities`` are those of the rules table."""
+    allowed = tuple(sorted(activities))
+    return {area.id: area for area in each(node, faults, "areas", "area", lambda fields: _area(fields, allowed))}
+
+
+def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
+    identity = fields.identity("area")
+    note = fields.maybe_text("note")
+    return Area(
+        id=identity.value,
+        name=fields.text("name").value,
+        activities=fields.choices("activities", activities, required=True),
+        detectors=fields.references("detectors", "model", required=True),
+        hazards=_hazards(fields),
+        lowest_oxygen=fields.maybe_quantity("lowest-oxygen", "%vol"),
+        temperature=fields.maybe_quantity("temperature", "°C", least=-60),
+        depth=fields.maybe_quantity("depth", "m", above=True),
+        hose=fields.maybe_quantity("hose", "m", above=True),
+        note=note.value if note else "",
+        where=identity.where,
+    )
+
+
+def _hazards(fields: Fields) -> tuple[Hazard, ...]:
+    made: list[Hazard] = []
+    for part in fields.records("hazards", "hazard"):
+        gas = part.reference("gas", "gas")
+        risk = part.choice("risk", RISKS).value if gas.value == OXYGEN_GAS else ""
+        hazard = Hazard(gas=gas, why=part.text("why"), risk=risk)
+        part.close()
+        if gas.value and any(earlier.gas.value == gas.value for earlier in made):
+            fields.faults.add(gas.where, f"hazard {gas.value!r} stands twice", "each gas once an area")
+        made.append(hazard)
+    return tuple(made)

@@ -1,0 +1,105 @@
+"""Calibration gas: what is certified, how much is left, until when it may be used."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from builder.base.quantity import Quantity
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.reading import Faults, Fields, each
+from builder.program.site import LEL_BASES
+
+BALANCES = ("air", "nitrogen")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Component:
+    """One certified component."""
+
+    gas: Given[str]
+    value: Given[Quantity]
+    """Certified content, %vol or ppm."""
+    uncertainty: Given[Quantity]
+    """Relative, of the value."""
+    label: Given[Quantity] | None
+    """The %LEL printed on the bottle, if any."""
+    label_basis: Given[str] | None
+    """LEL table of that label."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cylinder:
+    """One bottle."""
+
+    id: str
+    lot: Given[str]
+    expires: Given[date]
+    certificate: Given[str]
+    balance: Given[str]
+    components: tuple[Component, ...]
+    volume: Given[Quantity]
+    pressure: Given[Quantity]
+    minimum_pressure: Given[Quantity]
+    flow: Given[Quantity]
+    checks: tuple[Given[str], ...]
+    """Ids of the checks it serves."""
+    location: str
+    where: Where
+
+    def component(self, gas: str) -> Component | None:
+        """The component of one gas, or ``None``."""
+        return next((part for part in self.components if part.gas.value == gas), None)
+
+
+def read_cylinders(node: Node | None, faults: Faults) -> dict[str, Cylinder]:
+    """All cylinders by id."""
+    return {cylinder.id: cylinder for cylinder in each(node, faults, "cylinders", "cylinder", _cylinder)}
+
+
+def _cylinder(fields: Fields) -> Cylinder:
+    identity = fields.identity("cylinder")
+    location = fields.maybe_text("location")
+    cylinder = Cylinder(
+        id=identity.value,
+        lot=fields.text("lot"),
+        expires=fields.day("expires"),
+        certificate=fields.text("certificate"),
+        balance=fields.choice("balance", BALANCES),
+        components=_components(fields),
+        volume=fields.quantity("volume", "L", above=True),
+        pressure=fields.quantity("pressure", "bar", above=True),
+        minimum_pressure=fields.quantity("minimum-pressure", "bar"),
+        flow=fields.quantity("flow", "L/min", above=True),
+        checks=fields.references("for", "check", required=True),
+        location=location.value if location else "",
+        where=identity.where,
+    )
+    total = sum((part.value.value.m_as("percent_vol") for part in cylinder.components), start=0)
+    if total > 100:  # noqa: PLR2004 - percent
+        fields.faults.add(identity.where, "components that add up to more than 100 %vol", "certified contents")
+    return cylinder
+
+
+def _components(fields: Fields) -> tuple[Component, ...]:
+    made: list[Component] = []
+    for part in fields.records("components", "component"):
+        label = part.maybe_quantity("label", "%LEL", above=True)
+        basis = part.maybe_text("label-basis")
+        if (label is None) != (basis is None):
+            fields.faults.add(part.where, "only one of label and label-basis", "both, or neither")
+        if basis is not None and basis.value not in LEL_BASES:
+            fields.faults.add(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
+        component = Component(
+            gas=part.reference("gas", "gas"),
+            value=part.quantity("value", "%vol", "ppm", above=True),
+            uncertainty=part.quantity("uncertainty", "%"),
+            label=label,
+            label_basis=basis,
+        )
+        part.close()
+        if component.gas.value and any(earlier.gas.value == component.gas.value for earlier in made):
+            fields.faults.add(component.gas.where, f"component {component.gas.value!r} stands twice", "each gas once")
+        made.append(component)
+    return tuple(made)

@@ -1,0 +1,80 @@
+"""The gases of the site: picks from the reference library, with reasoned overrides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.base.nearest import nearest
+from builder.base.quantity import Quantity
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.reading import Faults, Fields, each
+from builder.reference.library import GasEntry, Library
+
+OVERRIDES = {"lel": "%vol", "uel": "%vol", "ionisation-energy": "eV"}
+"""Properties a site may override, with their unit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Override:
+    """A value the site uses instead of the library's."""
+
+    value: Given[Quantity]
+    reason: Given[str]
+    source: Given[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gas:
+    """One gas the site names."""
+
+    id: str
+    entry: GasEntry
+    """Its row in the reference library."""
+    name: str
+    """The site's name for it, or the library's."""
+    overrides: dict[str, Override]
+    """By property."""
+    where: Where
+
+
+def read_gases(node: Node | None, faults: Faults, library: Library) -> dict[str, Gas]:
+    """All gases by id, in the author's order."""
+    found = each(node, faults, "gases", "gas", lambda fields: _gas(fields, library))
+    return {gas.id: gas for gas in found if gas is not None}
+
+
+def _gas(fields: Fields, library: Library) -> Gas | None:
+    identity = fields.identity("gas")
+    named = fields.maybe_text("library") or identity
+    called = fields.maybe_text("called")
+    overrides = _overrides(fields)
+    known = {entry.id: entry for entry in library.gases()}
+    if not named.value or named.value not in known:
+        if named.value:
+            allowed = "the id of a gas of the library (see `handbook gas`), or add library: ID"
+            fields.faults.add(
+                named.where, f"gas {named.value!r} is not in the library", allowed, nearest(named.value, known)
+            )
+        return None
+    entry = known[named.value]
+    name = called.value if called else entry.name
+    return Gas(id=identity.value, entry=entry, name=name, overrides=overrides, where=identity.where)
+
+
+def _overrides(fields: Fields) -> dict[str, Override]:
+    part = fields.maybe_inner("overrides", "overrides")
+    if part is None:
+        return {}
+    made: dict[str, Override] = {}
+    for prop, unit in OVERRIDES.items():
+        inner = part.maybe_inner(prop, f"override of {prop}")
+        if inner is not None:
+            made[prop] = Override(
+                value=inner.quantity("value", unit, above=True),
+                reason=inner.text("reason"),
+                source=inner.text("source"),
+            )
+            inner.close()
+    part.close()
+    return made

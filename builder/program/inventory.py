@@ -1,0 +1,92 @@
+"""The units: which detector, where, in what state, when last checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Items, Node, Scalar
+from builder.program.reading import Faults, Fields, day_of, records_of
+
+STATES = ("in-use", "spare", "quarantined", "repair", "retired")
+CHECKED_STATES = ("in-use", "spare")
+"""States in which checks fall due; a unit in any other state must not be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unit:
+    """One detector."""
+
+    id: str
+    model: Given[str]
+    serial: Given[str]
+    state: Given[str]
+    area: Given[str] | None
+    pool: Given[str] | None
+    cylinder: Given[str] | None
+    last: Mapping[str, Given[date]]
+    """Day of the last good check, by check id."""
+    note: str
+    where: Where
+
+    @property
+    def place(self) -> str:
+        """Area id or name of the pool."""
+        given = self.area or self.pool
+        return given.value if given else ""
+
+
+def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
+    """All units by id, from a YAML list under ``units`` or from CSV rows."""
+    rows = node
+    if not isinstance(node, Items):
+        root = Fields(node, faults, "a file with a list of units", Where("inventory.yaml", 1))
+        rows = root.need("units")
+        if not root.usable:
+            faults.overlook("unit")
+        root.close()
+    made: dict[str, Unit] = {}
+    serials: dict[str, Where] = {}
+    for fields in records_of(rows, faults, "units", "unit"):
+        unit = _unit(fields)
+        fields.close()
+        if unit.serial.value and unit.serial.value in serials:
+            found = f"serial {unit.serial.value!r} stands twice (first at {serials[unit.serial.value]})"
+            faults.add(unit.serial.where, found, "each serial once")
+        serials.setdefault(unit.serial.value, unit.serial.where)
+        made.setdefault(unit.id, unit)
+    return made
+
+
+def _unit(fields: Fields) -> Unit:
+    identity = fields.identity("unit")
+    area, pool = fields.maybe_reference("area", "area"), fields.maybe_text("pool")
+    if (area is None) == (pool is None):
+        found = f"unit {identity.value!r} with {'neither area nor' if area is None else 'both area and'} pool"
+        fields.faults.add(identity.where, found, "exactly one of area and pool")
+    note = fields.maybe_text("note")
+    return Unit(
+        id=identity.value,
+        model=fields.reference("model", "model"),
+        serial=fields.text("serial"),
+        state=fields.choice("state", STATES),
+        area=area,
+        pool=pool,
+        cylinder=fields.maybe_reference("cylinder", "cylinder"),
+        last=_last(fields),
+        note=note.value if note else "",
+        where=identity.where,
+    )
+
+
+def _last(fields: Fields) -> dict[str, Given[date]]:
+    made: dict[str, Given[date]] = {}
+    for key, node in fields.pairs("last"):
+        fields.faults.refer("check", Given(key.text, key.where, key.text))
+        if isinstance(node, Scalar):
+            made[key.text] = day_of(node, fields.faults, key.text)
+        else:
+            fields.faults.add(node.where, f"a collection for the day of {key.text!r}", "a date as YYYY-MM-DD")
+    return made

@@ -1,0 +1,188 @@
+"""Models of detector: sensor positions, ranges, pump, battery, memory, lone-worker timers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.base.quantity import Quantity
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.interval import Interval, interval_of
+from builder.program.reading import Faults, Fields, each, written_unit
+
+FIRES = ("at-or-above", "above")
+READS_IN = ("%LEL", "%vol", "ppm")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Position:
+    """One sensor as fitted in a model."""
+
+    number: Given[int]
+    sensor: Given[str]
+    full_scale: Given[Quantity]
+    resolution: Given[Quantity]
+    t90: Given[Quantity]
+    unit: str
+    """Unit of the display, one of %LEL, %vol, ppm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pump:
+    """A built-in sampling pump."""
+
+    flow: Given[Quantity]
+    longest_hose: Given[Quantity]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hose:
+    """The hose a pumped model is used with."""
+
+    bore: Given[Quantity]
+    length: Given[Quantity]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Log:
+    """The data log."""
+
+    capacity: Given[Quantity]
+    download_every: Given[Interval]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoneWorker:
+    """Timers of the motion alarm."""
+
+    motionless: Given[Quantity]
+    warning: Given[Quantity]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Model:
+    """One model of detector."""
+
+    id: str
+    name: str
+    positions: tuple[Position, ...]
+    alarm_fires: Given[str]
+    pump: Pump | None
+    hose: Hose | None
+    runtime: Given[Quantity]
+    log: Log | None
+    lone_worker: LoneWorker | None
+    coldest: Given[Quantity]
+    hottest: Given[Quantity]
+    manual: Given[str]
+    where: Where
+
+
+def read_models(node: Node | None, faults: Faults) -> dict[str, Model]:
+    """All models by id."""
+    return {model.id: model for model in each(node, faults, "models", "model", _model)}
+
+
+def _model(fields: Fields) -> Model:
+    identity = fields.identity("model")
+    between = fields.inner("works-between", "works-between")
+    battery = fields.inner("battery", "battery")
+    model = Model(
+        id=identity.value,
+        name=fields.text("name").value,
+        positions=_positions(fields),
+        alarm_fires=fields.choice("alarm-fires", FIRES),
+        pump=_pump(fields.maybe_inner("pump", "pump")),
+        hose=_hose(fields.maybe_inner("hose", "hose")),
+        runtime=battery.quantity("runtime", "h", above=True),
+        log=_log(fields.maybe_inner("log", "log")),
+        lone_worker=_lone_worker(fields.maybe_inner("lone-worker", "lone-worker")),
+        coldest=between.quantity("from", "°C", least=-80),
+        hottest=between.quantity("to", "°C", least=-80),
+        manual=fields.text("manual"),
+        where=identity.where,
+    )
+    between.close()
+    battery.close()
+    if (model.pump is None) != (model.hose is None):
+        fields.faults.add(identity.where, "only one of pump and hose", "both for a pumped model, neither for diffusion")
+    return model
+
+
+def _positions(fields: Fields) -> tuple[Position, ...]:
+    made: list[Position] = []
+    for part in fields.records("positions", "position"):
+        position = _position(part)
+        part.close()
+        numbered = position.number.text == str(position.number.value)
+        if numbered and any(position.number.value == earlier.number.value for earlier in made):
+            fields.faults.add(
+                position.number.where, f"position {position.number.value} stands twice", "each position once"
+            )
+        if position.sensor.value and any(position.sensor.value == earlier.sensor.value for earlier in made):
+            found = f"sensor {position.sensor.value!r} stands in two positions"
+            fields.faults.add(position.sensor.where, found, "a kind of sensor once a model")
+        made.append(position)
+    if not made and "positions" in fields:
+        fields.faults.add(fields.where_of("positions"), "no positions", "at least one")
+    return tuple(made)
+
+
+def _position(fields: Fields) -> Position:
+    before = len(fields.faults.problems)
+    full_scale = fields.quantity("full-scale", *READS_IN, above=True)
+    resolution = fields.quantity("resolution", *READS_IN, above=True)
+    unit = written_unit(full_scale, READS_IN)
+    if len(fields.faults.problems) == before:  # else one of them is a stand-in, which proves nothing
+        _judge_step(full_scale, resolution, fields.faults)
+    return Position(
+        number=fields.whole("position", least=1),
+        sensor=fields.reference("sensor", "sensor"),
+        full_scale=full_scale,
+        resolution=resolution,
+        t90=fields.quantity("t90", "s", above=True),
+        unit=unit,
+    )
+
+
+def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults: Faults) -> None:
+    if full_scale.value.dimensionality != resolution.value.dimensionality:
+        found = f"resolution {resolution.text!r} for a full scale of {full_scale.text!r}"
+        faults.add(resolution.where, found, "the unit of the full scale")
+    elif full_scale.value < resolution.value:
+        faults.add(resolution.where, f"resolution {resolution.text!r} above the full scale", "a smaller step")
+
+
+def _pump(fields: Fields | None) -> Pump | None:
+    if fields is None:
+        return None
+    pump = Pump(flow=fields.quantity("flow", "L/min", above=True), longest_hose=fields.quantity("longest-hose", "m"))
+    fields.close()
+    return pump
+
+
+def _hose(fields: Fields | None) -> Hose | None:
+    if fields is None:
+        return None
+    hose = Hose(bore=fields.quantity("bore", "mm", above=True), length=fields.quantity("length", "m", above=True))
+    fields.close()
+    return hose
+
+
+def _log(fields: Fields | None) -> Log | None:
+    if fields is None:
+        return None
+    every = interval_of(fields.text("download-every"), fields.faults, use_days=False)
+    log = Log(capacity=fields.quantity("capacity", "h", above=True), download_every=every)
+    fields.close()
+    return log
+
+
+def _lone_worker(fields: Fields | None) -> LoneWorker | None:
+    if fields is None:
+        return None
+    made = LoneWorker(
+        motionless=fields.quantity("motionless", "s", above=True), warning=fields.quantity("warning", "s", above=True)
+    )
+    fields.close()
+    return made

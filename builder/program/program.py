@@ -1,0 +1,90 @@
+"""The program of a site: everything its content says, checked, typed and frozen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from builder.program.areas import Area
+from builder.program.cards import CardSpec
+from builder.program.checks import Check
+from builder.program.cylinders import Cylinder
+from builder.program.gases import Gas
+from builder.program.inventory import Unit
+from builder.program.models import Model, Position
+from builder.program.prose import Procedure, ProsePage
+from builder.program.revisions import Revision
+from builder.program.sensors import Sensor
+from builder.program.setpoints import Setpoint
+from builder.program.site import Site
+from builder.reference.library import Library
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Program:
+    """A site's whole program; mappings are by id, in the author's order."""
+
+    site: Site
+    gases: Mapping[str, Gas]
+    sensors: Mapping[str, Sensor]
+    models: Mapping[str, Model]
+    areas: Mapping[str, Area]
+    setpoints: tuple[Setpoint, ...]
+    cylinders: Mapping[str, Cylinder]
+    checks: Mapping[str, Check]
+    units: Mapping[str, Unit]
+    procedures: Mapping[str, Procedure]
+    pages: Mapping[str, ProsePage]
+    cards: Mapping[str, CardSpec]
+    revisions: tuple[Revision, ...]
+    """Rising numbers."""
+    library: Library
+
+    def models_in(self, area: Area) -> tuple[Model, ...]:
+        """Models that may be used in an area."""
+        return tuple(self.models[given.value] for given in area.detectors)
+
+    def fitted_in(self, area: Area, channel: str) -> tuple[tuple[Model, Position, Sensor], ...]:
+        """Every sensor of a channel that an allowed model has."""
+        return tuple(
+            (model, position, sensor)
+            for model in self.models_in(area)
+            for position, sensor in self.fitted(model)
+            if sensor.channel.value == channel
+        )
+
+    def fitted(self, model: Model) -> tuple[tuple[Position, Sensor], ...]:
+        """Positions of a model with the sensors in them."""
+        return tuple((position, self.sensors[position.sensor.value]) for position in model.positions)
+
+    def channels_in(self, area: Area) -> tuple[str, ...]:
+        """Channels that allowed models measure, in the order air is tested: oxygen, flammable, then the rest."""
+        found = {sensor.channel.value for model in self.models_in(area) for _, sensor in self.fitted(model)}
+        return tuple(sorted(found, key=lambda channel: ({"oxygen": 0, "flammable": 1}.get(channel, 2), channel)))
+
+    def setpoint(self, area: str, channel: str) -> Setpoint | None:
+        """The entry for an area and channel: one that names the area, else one for all areas."""
+        same = [entry for entry in self.setpoints if entry.channel.value == channel]
+        for entry in same:
+            if entry.areas is not None and any(given.value == area for given in entry.areas):
+                return entry
+        return next((entry for entry in same if entry.areas is None), None)
+
+    def areas_of(self, entry: Setpoint) -> tuple[Area, ...]:
+        """Areas an entry really governs."""
+        channel = entry.channel.value
+        return tuple(area for area in self.areas.values() if self.setpoint(area.id, channel) is entry)
+
+    def seen_by(self, area: Area, gas: str) -> tuple[tuple[Model, Position, Sensor], ...]:
+        """Fitted sensors of allowed models that see a gas."""
+        return tuple(
+            (model, position, sensor)
+            for model in self.models_in(area)
+            for position, sensor in self.fitted(model)
+            if sensor.sees(gas)
+        )
+
+    @property
+    def revision(self) -> Revision | None:
+        """The latest release, or ``None`` before the first."""
+        return self.revisions[-1] if self.revisions else None

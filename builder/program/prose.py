@@ -1,0 +1,227 @@
+"""Procedures and pages as read, and the rules that prose must keep before any figure is known.
+
+A number with a unit typed by hand is a fault: it could differ from the figure printed elsewhere. ``{literal: 60 s}``
+marks one that is meant.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from builder.base.errors import ContentError
+from builder.base.quantity import ALSO_WRITTEN, UNITS
+from builder.base.where import Given, Where
+from builder.load.markdown import Document, ProseNode, read_prose
+from builder.program.interval import Interval, interval_of
+from builder.program.reading import Faults, Fields
+
+ROLES = ("entrant", "attendant", "supervisor", "tester", "hot-work-watch", "rescue", "contractor", "calibrator", "lead")
+SECTIONS = ("home", "about", "program")
+LINK_KINDS = ("gas", "area", "model", "sensor", "unit", "cylinder", "check", "procedure", "card", "page")
+BUILT_PAGES = (
+    "home",
+    "areas",
+    "gases",
+    "detectors",
+    "setpoints",
+    "calibration-gas",
+    "checks",
+    "procedures",
+    "conversions",
+    "cards",
+    "findings",
+    "figures",
+    "cautions",
+)
+"""Pages the builder always makes, so prose may link to them."""
+
+BRACED = re.compile(r"\{([^{}]*)\}")
+BRACES = "\N{OBJECT REPLACEMENT CHARACTER}"
+"""Stands for a pair of braces and what is in it."""
+LITERAL = re.compile(r"literal:\s*(?P<text>[^|]+?)\s*(?:\|\s*(?P<why>.+))?")
+_WORDS = sorted((name for name in (*UNITS, *ALSO_WRITTEN) if name), key=len, reverse=True)
+_EXTRA = (
+    "per cent",
+    "percent",
+    "degrees",
+    "hours",
+    "minutes",
+    "seconds",
+    "weeks",
+    "months",
+    "years",
+    "metres",
+    "meters",
+    "litres",
+    "liters",
+    "feet",
+    "inches",
+    "volts",
+    "degree",
+    "week",
+    "month",
+    "year",
+    "metre",
+    "meter",
+    "litre",
+    "liter",
+    "foot",
+    "inch",
+    "volt",
+    "mins",
+    "secs",
+    "hrs",
+    "psi",
+)
+TYPED = re.compile(
+    r"(?<![\w.])\d[\d.,\u202f\u00a0]*(?:\s|\u00a0|-)?(?:"
+    + "|".join(re.escape(word) for word in [*sorted(_EXTRA, key=len, reverse=True), *_WORDS])
+    + r"|(?i:ppm|ppb|l/min|ml/min|kpa|°c)|%[\w/]*)(?![\w/])"
+)
+"""A number followed by something that reads as a unit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Procedure:
+    """One step-by-step procedure."""
+
+    id: str
+    title: str
+    roles: tuple[Given[str], ...]
+    checks: tuple[Given[str], ...]
+    areas: tuple[Given[str], ...]
+    models: tuple[Given[str], ...]
+    reviewed: Given[date]
+    review_every: Given[Interval]
+    cautions: tuple[Prose, ...]
+    body: tuple[ProseNode, ...]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProsePage:
+    """One page of the handbook's prose."""
+
+    id: str
+    title: str
+    section: str
+    order: int
+    body: tuple[ProseNode, ...]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prose:
+    """A short run of prose from a single value (a caution, a card's text)."""
+
+    nodes: tuple[ProseNode, ...]
+    where: Where
+
+
+def read_procedure(document: Document, faults: Faults) -> Procedure:
+    """A procedure from its file."""
+    fields = Fields(document.front, faults, "procedure")
+    identity = fields.identity("procedure")
+    cautions = tuple(prose_of(given, faults) for given in fields.texts("cautions", required=True))
+    procedure = Procedure(
+        id=identity.value,
+        title=fields.text("title").value,
+        roles=fields.choices("roles", ROLES, required=True),
+        checks=fields.references("checks", "check"),
+        areas=fields.references("areas", "area"),
+        models=fields.references("models", "model"),
+        reviewed=fields.day("reviewed"),
+        review_every=interval_of(fields.text("review-every"), faults, use_days=False),
+        cautions=cautions,
+        body=document.body,
+        where=identity.where,
+    )
+    fields.close()
+    judge_prose(document.body, faults)
+    return procedure
+
+
+def read_page(document: Document, faults: Faults) -> ProsePage:
+    """A prose page from its file."""
+    fields = Fields(document.front, faults, "page")
+    page = ProsePage(
+        id=fields.identity("page").value,
+        title=fields.text("title").value,
+        section=fields.choice("section", SECTIONS).value,
+        order=fields.whole("order").value,
+        body=document.body,
+        where=fields.where_of("id"),
+    )
+    fields.close()
+    judge_prose(document.body, faults)
+    return page
+
+
+def prose_of(given: Given[str], faults: Faults) -> Prose:
+    """Prose from one content value; faults of the Markdown are noted."""
+    try:
+        nodes = read_prose(given.value, given.where)
+    except ContentError as error:
+        faults.problems.extend(error.problems)
+        nodes = ()
+    judge_prose(nodes, faults)
+    return Prose(nodes=nodes, where=given.where)
+
+
+def walk(nodes: tuple[ProseNode, ...]) -> Iterator[ProseNode]:
+    """Every node, in reading order."""
+    for node in nodes:
+        yield node
+        yield from walk(node.children)
+
+
+def judge_prose(nodes: tuple[ProseNode, ...], faults: Faults) -> None:
+    """Note typed quantities, headings of the wrong level and links that are not references."""
+    for node in walk(nodes):
+        if node.kind in ("paragraph", "heading", "cell"):
+            _judge_typed(node, faults)
+        if node.kind == "heading" and node.level not in (2, 3):
+            faults.add(node.where, f"a heading of level {node.level}", "## or ### (the title is level 1)")
+        if node.kind == "link":
+            _judge_link(node, faults)
+        if node.kind in ("text", "code"):
+            _judge_braces(node.text, node.where, faults)
+
+
+def _judge_typed(block: ProseNode, faults: Faults) -> None:
+    """Note quantities typed by hand; number and unit may stand on two lines, or one of them in bold."""
+    starts: list[tuple[int, Where]] = []
+    outside = ""
+    for node in walk(block.children):
+        starts.append((len(outside), node.where))
+        if node.kind in ("text", "code"):
+            outside += BRACED.sub(BRACES, node.text)
+        elif node.kind == "break":
+            outside += " "
+    for match in TYPED.finditer(outside):
+        where = next(place for start, place in reversed(starts) if start <= match.start())
+        allowed = "a figure such as {gas.methane.lel}, or {literal: ...} when it is meant"
+        faults.add(where, f"number with a unit typed by hand: {match.group()!r}", allowed)
+
+
+def _judge_braces(text: str, where: Where, faults: Faults) -> None:
+    """Note braces that are not closed, and literals without text."""
+    outside = BRACED.sub(BRACES, text)
+    if "{" in outside or "}" in outside:
+        faults.add(where, "a brace without its partner", "{figure.key} or {literal: ...}")
+    for match in BRACED.finditer(text):
+        inner = match.group(1).strip()
+        if inner.startswith("literal") and not LITERAL.fullmatch(inner):
+            faults.add(where, f"{match.group()!r}", "{literal: text} or {literal: text | reason}")
+
+
+def _judge_link(node: ProseNode, faults: Faults) -> None:
+    kind, colon, name = node.text.partition(":")
+    if not colon or kind not in LINK_KINDS:
+        allowed = "a reference such as gas:methane, with one of " + ", ".join(LINK_KINDS)
+        faults.add(node.where, f"link to {node.text!r}", allowed)
+        return
+    faults.refer(kind, Given(name, node.where, node.text))

@@ -1,0 +1,165 @@
+"""Content documents to a Program: every reader in order, then the checks that need several files at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import pairwise
+
+from builder.base.errors import Problem
+from builder.base.quantity import magnitude
+from builder.base.where import Given, Where
+from builder.load.content import Documents
+from builder.load.nodes import Node
+from builder.program.areas import read_areas
+from builder.program.cards import read_card
+from builder.program.checks import read_checks
+from builder.program.cylinders import read_cylinders
+from builder.program.gases import read_gases
+from builder.program.inventory import read_inventory
+from builder.program.models import read_models
+from builder.program.program import Program
+from builder.program.prose import BUILT_PAGES, read_page, read_procedure
+from builder.program.reading import NOWHERE, Faults
+from builder.program.revisions import Revision, read_revision
+from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
+from builder.program.setpoints import read_setpoints
+from builder.program.site import read_site
+from builder.reference.library import Library
+from builder.reference.rules import activities, places
+
+BUILT = Where("(built)", 1)
+"""Place of what the builder defines itself."""
+DEFINES = {
+    "gases.yaml": ("gas", CHANNEL),
+    "sensors.yaml": ("sensor",),
+    "models.yaml": ("model",),
+    "areas.yaml": ("area",),
+    "cylinders.yaml": ("cylinder",),
+    "checks.yaml": ("check",),
+    "inventory.yaml": ("unit",),
+    "inventory.csv": ("unit",),
+    "procedures": ("procedure",),
+    "pages": ("page",),
+    "cards": ("card",),
+}
+"""What references go astray when a file, or one of a folder, cannot be read."""
+
+
+def read_program(documents: Documents, problems: Iterable[Problem], library: Library) -> Program:
+    """The program of a content folder.
+
+    :param problems: faults met while loading; they are raised together with those found here.
+    :raises ContentError: with every fault of every file.
+    """
+    noted = tuple(problems)
+    faults = Faults(noted)
+    files = documents.structured
+
+    def root(name: str) -> Node | None:
+        return files.get(name)
+
+    for name in BUILT_PAGES:
+        if name not in ("home", "cautions"):
+            faults.define("page", Given(name, BUILT, name))
+    gases = read_gases(root("gases.yaml"), faults, library)
+    for name in dict.fromkeys((FLAMMABLE, OXYGEN, VAPOUR, *faults.defined("gas"))):
+        faults.define(CHANNEL, Given(name, BUILT, name))
+    if not faults.defined("gas"):
+        faults.overlook(CHANNEL)
+    program = Program(
+        site=read_site(root("site.yaml"), faults, places()),
+        gases=gases,
+        sensors=read_sensors(root("sensors.yaml"), faults),
+        models=read_models(root("models.yaml"), faults),
+        areas=read_areas(root("areas.yaml"), faults, activities()),
+        setpoints=read_setpoints(root("setpoints.yaml"), faults),
+        cylinders=read_cylinders(root("cylinders.yaml"), faults),
+        checks=read_checks(root("checks.yaml"), faults),
+        units=read_inventory(root("inventory.yaml") or root("inventory.csv"), faults),
+        procedures={p.id: p for p in (read_procedure(doc, faults) for doc in documents.documents("procedures"))},
+        pages={p.id: p for p in (read_page(doc, faults) for doc in documents.documents("pages"))},
+        cards={c.id: c for c in (read_card(node, faults) for node in documents.folder("cards").values())},
+        revisions=_revisions([read_revision(n, faults) for n in documents.folder("revisions").values()], faults),
+        library=library,
+    )
+    _require_pages(program, faults)
+    _forgive_unread_files(documents, noted, faults)
+    faults.settle()
+    _check_across(program, faults)
+    faults.settle()
+    return program
+
+
+def _forgive_unread_files(documents: Documents, noted: tuple[Problem, ...], faults: Faults) -> None:
+    """A file that could not be read was noted while loading; say nothing of what it would have held."""
+    unread = {problem.where.file for problem in noted} - {*documents.structured, *documents.prose}
+    for name in unread:
+        for kind in DEFINES.get(name.partition("/")[0], ()):
+            faults.overlook(kind)
+    faults.problems = [
+        problem
+        for problem in faults.problems
+        if problem in noted or not (problem.where.file in unread or (unread and problem.where == NOWHERE))
+    ]
+
+
+def _revisions(revisions: list[Revision], faults: Faults) -> tuple[Revision, ...]:
+    ordered = tuple(sorted(revisions, key=lambda revision: revision.number.value))
+    for earlier, later in pairwise(ordered):
+        if earlier.number.value == later.number.value:
+            faults.add(later.where, f"revision {later.number.value} stands twice", "each number once")
+        if later.effective.value < earlier.effective.value:
+            found = f"revision {later.number.value} is effective before revision {earlier.number.value}"
+            faults.add(later.effective.where, found, "dates that rise with the numbers")
+    return ordered
+
+
+def _require_pages(program: Program, faults: Faults) -> None:
+    for name in ("home", "cautions"):
+        if name not in program.pages:
+            faults.add(Where(f"pages/{name}.md", 1), f"no page with id {name!r}", f"a prose page {name}")
+
+
+def _check_across(program: Program, faults: Faults) -> None:
+    """What can only be judged once every reference is known to be good."""
+    for model in program.models.values():
+        for position, sensor in program.fitted(model):
+            wanted = {FLAMMABLE: "%LEL", OXYGEN: "%vol"}.get(sensor.channel.value)
+            if wanted and position.unit != wanted:
+                found = f"full scale {position.full_scale.text!r} on the {sensor.channel.value} channel"
+                faults.add(position.full_scale.where, found, f"a full scale in {wanted}")
+    _check_setpoint_units(program, faults)
+    for unit in program.units.values():
+        if unit.area and unit.state.value == "in-use":
+            area = program.areas[unit.area.value]
+            if unit.model.value not in {given.value for given in area.detectors}:
+                found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"
+                faults.add(unit.model.where, found, "one of " + ", ".join(given.value for given in area.detectors))
+    for card in program.cards.values():
+        if card.area and card.model:
+            area = program.areas[card.area.value]
+            if card.model.value not in {given.value for given in area.detectors}:
+                allowed = "one of " + ", ".join(given.value for given in area.detectors)
+                faults.add(card.model.where, f"model {card.model.value!r} on a card of area {area.id!r}", allowed)
+
+
+def _check_setpoint_units(program: Program, faults: Faults) -> None:
+    for entry in program.setpoints:
+        for area in program.areas_of(entry):
+            fitted = program.fitted_in(area, entry.channel.value)
+            if not fitted and entry.areas is not None:
+                found = f"channel {entry.channel.value!r} in area {area.id!r}"
+                faults.add(
+                    entry.where,
+                    found,
+                    "a channel that a detector allowed there measures: " + ", ".join(program.channels_in(area)),
+                )
+            for _, position, _ in fitted:
+                for alarm in entry.alarms.values():
+                    if alarm.value.value.dimensionality != position.full_scale.value.dimensionality:
+                        faults.add(alarm.value.where, f"alarm in {alarm.value.text!r}", f"a value in {position.unit}")
+                    elif magnitude(alarm.value.value, position.unit) > magnitude(
+                        position.full_scale.value, position.unit
+                    ):
+                        allowed = f"at most the full scale, {position.full_scale.text}"
+                        faults.add(alarm.value.where, f"alarm at {alarm.value.text!r}", allowed)

@@ -1,0 +1,406 @@
+"""Small typed readers over loaded nodes.
+
+A reader that meets a fault notes it and hands back a harmless stand-in, so one run finds every fault. No stand-in
+ever leaves this layer: ``Faults.settle`` raises when anything was noted.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
+from fractions import Fraction
+from typing import TypeVar
+
+from builder.base.errors import ContentError, Problem
+from builder.base.nearest import nearest
+from builder.base.quantity import (
+    Quantity,
+    QuantityError,
+    magnitude,
+    parse_number,
+    parse_quantity,
+    quantity,
+    same_dimension,
+)
+from builder.base.where import Given, Where
+from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
+
+T = TypeVar("T")
+
+ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+NOWHERE = Where("content", 1)
+"""Stands for a file that is not there."""
+
+
+class Faults:
+    """Collects faults, defined ids and the references to check against them once everything is read."""
+
+    def __init__(self, problems: Iterable[Problem] = ()) -> None:
+        self.problems: list[Problem] = list(problems)
+        self._defined: dict[str, dict[str, Where]] = {}
+        self._references: list[tuple[str, Given[str]]] = []
+        self._overlooked: set[str] = set()
+
+    def add(self, where: Where, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
+        """Note one fault."""
+        self.problems.append(Problem(where, found, allowed, tuple(close)))
+
+    def define(self, kind: str, given: Given[str]) -> None:
+        """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
+        known = self._defined.setdefault(kind, {})
+        if given.value in known:
+            self.add(
+                given.where, f"{kind} id {given.value!r} stands twice (first at {known[given.value]})", "each id once"
+            )
+        else:
+            known[given.value] = given.where
+
+    def refer(self, kind: str, given: Given[str]) -> Given[str]:
+        """Note a reference, checked by ``settle``."""
+        self._references.append((kind, given))
+        return given
+
+    def knows(self, kind: str, name: str) -> bool:
+        """Whether an id of this kind was defined so far."""
+        return name in self._defined.get(kind, {})
+
+    def defined(self, kind: str) -> tuple[str, ...]:
+        """The ids of this kind defined so far."""
+        return tuple(self._defined.get(kind, {}))
+
+    def overlook(self, kind: str) -> None:
+        """Judge no reference to this kind: the file that defines it could not be read."""
+        self._overlooked.add(kind)
+
+    def settle(self) -> None:
+        """Check every reference, then raise all faults if there are any.
+
+        :raises ContentError: with every fault of the run.
+        """
+        for kind, given in self._references:
+            known = self._defined.get(kind, {})
+            if given.value and given.value not in known and kind not in self._overlooked:
+                allowed = f"one of {_listed(known)}" if known else f"a defined {kind}"
+                self.add(given.where, f"unknown {kind} {given.value!r}", allowed, nearest(given.value, known))
+        self._references.clear()
+        if self.problems:
+            raise ContentError(self.problems)
+
+
+def _listed(names: Iterable[str], most: int = 12) -> str:
+    every = sorted(names)
+    return ", ".join(every[:most]) + (f" and {len(every) - most} more" if len(every) > most else "")
+
+
+def _blank(node: Node) -> bool:
+    """Whether a key has nothing after it, or an empty text."""
+    return isinstance(node, Scalar) and not node.text.strip()
+
+
+class Fields:
+    """The keys of one mapping, each asked for once; ``close`` refuses the keys nobody asked for."""
+
+    def __init__(self, node: Node | None, faults: Faults, what: str, above: Where | None = None) -> None:
+        self.faults = faults
+        self.what = what
+        self._asked: list[str] = []
+        self.usable = isinstance(node, Entries)
+        """False for what is no mapping; that was noted, so nothing is said of the keys it lacks."""
+        if isinstance(node, Entries):
+            self.node = node
+        else:
+            self.node = Entries((), node.where if node else above or NOWHERE)
+            if node is not None:
+                faults.add(node.where, f"{kind_of(node)} where {what} was expected", "a mapping of key: value")
+        self.where = self.node.where
+
+    def __contains__(self, key: str) -> bool:
+        return self.node.get(key) is not None
+
+    def where_of(self, key: str) -> Where:
+        """Line of a key, or of the mapping."""
+        return next((name.where for name, _ in self.node.entries if name.text == key), self.where)
+
+    def take(self, key: str) -> Node | None:
+        """The node under a key, marking it as known."""
+        self._asked.append(key)
+        return self.node.get(key)
+
+    def need(self, key: str) -> Node | None:
+        """The node under a key that must be there."""
+        node = self.take(key)
+        if node is None or _blank(node):
+            if self.usable:
+                self.faults.add(self.where_of(key), f"{self.what} has no {key!r}", f"key {key}")
+            return None
+        return node
+
+    def close(self) -> None:
+        """Refuse every key that was not asked for."""
+        for name, _ in self.node.entries:
+            if name.text not in self._asked:
+                allowed = "keys " + ", ".join(dict.fromkeys(self._asked))
+                close = nearest(name.text, self._asked)
+                self.faults.add(name.where, f"unknown key {name.text!r} in {self.what}", allowed, close)
+
+    def pass_over(self) -> None:
+        """Take every key as known: what they should be hangs on one that is wrong and was noted."""
+        self._asked += [name.text for name, _ in self.node.entries]
+
+    # ---- scalars -----------------------------------------------------------
+
+    def _scalar(self, key: str, *, required: bool) -> Scalar | None:
+        node = self.need(key) if required else self.take(key)
+        if node is None or _blank(node):
+            return None
+        if not isinstance(node, Scalar):
+            self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a single value")
+            return None
+        return node
+
+    def text(self, key: str) -> Given[str]:
+        """Required text."""
+        scalar = self._scalar(key, required=True)
+        return _given(scalar) if scalar else Given("", self.where_of(key), "")
+
+    def maybe_text(self, key: str) -> Given[str] | None:
+        """Optional text."""
+        scalar = self._scalar(key, required=False)
+        return _given(scalar) if scalar else None
+
+    def identity(self, kind: str, key: str = "id") -> Given[str]:
+        """The required id of a record, noted as defined."""
+        given = self.text(key)
+        if given.value and not ID.fullmatch(given.value):
+            self.faults.add(given.where, f"id {given.value!r}", "lower-case letters, digits and single hyphens")
+        if given.value:
+            self.faults.define(kind, given)
+        return given
+
+    def choice(self, key: str, allowed: Iterable[str], default: str | None = None) -> Given[str]:
+        """Text that is one of ``allowed``; required unless there is a default."""
+        scalar = self._scalar(key, required=default is None)
+        if scalar is None:
+            return Given(default or "", self.where_of(key), default or "")
+        return choice_of(scalar, allowed, self.faults, key)
+
+    def reference(self, key: str, kind: str) -> Given[str]:
+        """Required id of another record."""
+        return self.faults.refer(kind, self.text(key))
+
+    def maybe_reference(self, key: str, kind: str) -> Given[str] | None:
+        """Optional id of another record."""
+        given = self.maybe_text(key)
+        return self.faults.refer(kind, given) if given else None
+
+    def yes(self, key: str) -> bool:
+        """An optional true or false; false when missing."""
+        return self.choice(key, ("true", "false"), "false").value == "true"
+
+    def whole(self, key: str, least: int = 0) -> Given[int]:
+        """A required whole number of at least ``least``."""
+        scalar = self._scalar(key, required=True)
+        if scalar is None:
+            return Given(least, self.where_of(key), "")
+        if not re.fullmatch(r"\d{1,9}", scalar.text) or int(scalar.text) < least:
+            self.faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"a whole number of at least {least}")
+            return Given(least, scalar.where, scalar.text)
+        return Given(int(scalar.text), scalar.where, scalar.text)
+
+    def number(self, key: str) -> Given[Fraction]:
+        """A required number without unit, above zero."""
+        scalar = self._scalar(key, required=True)
+        return number_of(scalar, self.faults, key) if scalar else Given(Fraction(1), self.where_of(key), "")
+
+    def day(self, key: str) -> Given[date]:
+        """A required date."""
+        scalar = self._scalar(key, required=True)
+        return day_of(scalar, self.faults, key) if scalar else Given(date.min, self.where_of(key), "")
+
+    def maybe_day(self, key: str) -> Given[date] | None:
+        """An optional date."""
+        scalar = self._scalar(key, required=False)
+        return day_of(scalar, self.faults, key) if scalar else None
+
+    def quantity(self, key: str, *units: str, least: int | None = 0, above: bool = False) -> Given[Quantity]:
+        """A required quantity with the dimension of one of ``units``."""
+        scalar = self._scalar(key, required=True)
+        if scalar is None:
+            return Given(quantity(1, units[0]), self.where_of(key), "")
+        return quantity_of(scalar, units, self.faults, key, least=least, above=above)
+
+    def maybe_quantity(
+        self, key: str, *units: str, least: int | None = 0, above: bool = False
+    ) -> Given[Quantity] | None:
+        """An optional quantity."""
+        scalar = self._scalar(key, required=False)
+        if scalar is None:
+            return None
+        return quantity_of(scalar, units, self.faults, key, least=least, above=above)
+
+    # ---- collections -------------------------------------------------------
+
+    def scalars(self, key: str, *, required: bool = False) -> tuple[Scalar, ...]:
+        """A list of single values."""
+        node = self.need(key) if required else self.take(key)
+        if node is None or _blank(node):
+            return ()
+        if not isinstance(node, Items):
+            self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a list, such as [a, b]")
+            return ()
+        made: list[Scalar] = []
+        for item in node.items:
+            if isinstance(item, Scalar) and not _blank(item):
+                made.append(item)
+            else:
+                self.faults.add(item.where, f"{kind_of(item)} in {key!r}", "single values")
+        if required and not node.items:
+            self.faults.add(node.where, f"an empty list for {key!r}", "at least one")
+        return tuple(made)
+
+    def texts(self, key: str, *, required: bool = False) -> tuple[Given[str], ...]:
+        """A list of texts."""
+        return tuple(_given(scalar) for scalar in self.scalars(key, required=required))
+
+    def choices(self, key: str, allowed: Iterable[str], *, required: bool = False) -> tuple[Given[str], ...]:
+        """A list of texts, each one of ``allowed``."""
+        options = tuple(allowed)
+        return tuple(choice_of(scalar, options, self.faults, key) for scalar in self.scalars(key, required=required))
+
+    def references(self, key: str, kind: str, *, required: bool = False) -> tuple[Given[str], ...]:
+        """A list of ids of other records, each once."""
+        made = self.texts(key, required=required)
+        for n, given in enumerate(made):
+            if given.value in {earlier.value for earlier in made[:n]}:
+                self.faults.add(given.where, f"{given.value!r} stands twice in {key!r}", "each once")
+        return tuple(self.faults.refer(kind, given) for given in made)
+
+    def records(self, key: str, what: str, *, required: bool = True) -> Iterator[Fields]:
+        """The mappings of a list, closed after use by the caller."""
+        node = self.need(key) if required else self.take(key)
+        yield from records_of(node, self.faults, key, what)
+
+    def pairs(self, key: str, *, required: bool = False) -> tuple[tuple[Scalar, Node], ...]:
+        """The entries of a mapping whose keys are data."""
+        node = self.need(key) if required else self.take(key)
+        if node is None:
+            return ()
+        if not isinstance(node, Entries):
+            self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a mapping of key: value")
+            return ()
+        for name, _ in node.entries:
+            if _blank(name):
+                self.faults.add(name.where, f"an empty key in {key!r}", "a key before each value")
+        return node.entries
+
+    def inner(self, key: str, what: str) -> Fields:
+        """A required mapping under a key."""
+        return Fields(self.need(key), self.faults, what, self.where_of(key))
+
+    def maybe_inner(self, key: str, what: str) -> Fields | None:
+        """An optional mapping under a key."""
+        node = self.take(key)
+        return None if node is None else Fields(node, self.faults, what)
+
+
+def records_of(node: Node | None, faults: Faults, key: str, what: str) -> Iterator[Fields]:
+    """The mappings of a list node; anything else is noted and passed over."""
+    if node is None:
+        return
+    if not isinstance(node, Items):
+        faults.add(node.where, f"{kind_of(node)} for {key!r}", f"a list of {what} entries, each starting with '- '")
+        return
+    for item in node.items:
+        fields = Fields(item, faults, what)
+        if isinstance(item, Entries):
+            yield fields
+
+
+def _given(scalar: Scalar) -> Given[str]:
+    return Given(scalar.text, scalar.where, scalar.text)
+
+
+def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) -> Given[str]:
+    """Text that is one of ``allowed``."""
+    options = tuple(allowed)
+    if scalar.text not in options:
+        faults.add(
+            scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), nearest(scalar.text, options)
+        )
+        return Given(options[0], scalar.where, scalar.text)
+    return _given(scalar)
+
+
+def number_of(scalar: Scalar, faults: Faults, key: str) -> Given[Fraction]:
+    """A number above zero without unit."""
+    try:
+        value = parse_number(scalar.text)
+    except QuantityError as error:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", error.allowed)
+        return Given(Fraction(1), scalar.where, scalar.text)
+    if value <= 0:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a number above zero")
+        return Given(Fraction(1), scalar.where, scalar.text)
+    return Given(value, scalar.where, scalar.text)
+
+
+def day_of(scalar: Scalar, faults: Faults, key: str) -> Given[date]:
+    """A date written as YYYY-MM-DD."""
+    try:
+        day = date.fromisoformat(scalar.text) if DAY.fullmatch(scalar.text) else None
+    except ValueError:
+        day = None
+    if day is None:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a real date as YYYY-MM-DD")
+    return Given(day or date.min, scalar.where, scalar.text)
+
+
+def quantity_of(
+    scalar: Scalar, units: Sequence[str], faults: Faults, key: str, *, least: int | None = 0, above: bool = False
+) -> Given[Quantity]:
+    """A quantity of one of the dimensions of ``units``, not below ``least`` (or above it)."""
+    stand_in: Given[Quantity] = Given(quantity(1, units[0]), scalar.where, scalar.text)
+    try:
+        value, spelling = parse_quantity(scalar.text)
+    except QuantityError as error:
+        allowed = f"a quantity in {' or '.join(units)}, such as 10 {units[0]}"
+        faults.add(scalar.where, f"{key!r}: {error.found}", allowed, error.nearest)
+        return stand_in
+    fitting = [name for name in units if same_dimension(value, name)]
+    unit = spelling if spelling in fitting else next(iter(fitting), None)
+    if unit is None:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"a quantity in {' or '.join(units)}")
+        return stand_in
+    size = magnitude(value, unit)
+    if least is not None and (size < least or (above and size == least)):
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"{'above' if above else 'at least'} {least} {unit}")
+        return stand_in
+    return Given(value, scalar.where, scalar.text)
+
+
+def written_unit(given: Given[Quantity], units: Sequence[str]) -> str:
+    """The one of ``units`` that a quantity is written in, in whatever spelling; ppm for ppb."""
+    try:
+        _, spelling = parse_quantity(given.text)
+    except QuantityError:
+        return units[0]
+    if spelling in units:
+        return spelling
+    return next((unit for unit in reversed(units) if same_dimension(given.value, unit)), units[0])
+
+
+def each(node: Node | None, faults: Faults, key: str, what: str, read: Callable[[Fields], T]) -> tuple[T, ...]:
+    """Read every record of the list under ``key`` in a file's root mapping."""
+    root = Fields(node, faults, f"a file with a list of {key}")
+    if key not in root:
+        faults.overlook(what)
+    made: list[T] = []
+    for fields in root.records(key, what):
+        made.append(read(fields))
+        fields.close()
+    root.close()
+    return tuple(made)

@@ -1,0 +1,160 @@
+"""Alarm setpoints: what each channel is set to in each area, why, and what to do when it sounds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from builder.base.quantity import Quantity, quantity, same_dimension
+from builder.base.where import Given, Where
+from builder.load.nodes import Node, Scalar
+from builder.program.reading import Faults, Fields, records_of, written_unit
+from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
+from builder.program.site import LIMIT_LISTS
+
+ALARMS = ("low", "high", "twa", "stel")
+LIMIT_KINDS = ("twa", "stel", "ceiling", "idlh")
+BY_RULE = (FLAMMABLE, OXYGEN)
+"""Channels whose alarms protect the strictest rule of the place; any other names an exposure limit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alarm:
+    """One alarm of one channel."""
+
+    name: str
+    """low, high, twa or stel."""
+    value: Given[Quantity]
+    """The value as written."""
+    true_value: bool
+    """True when ``value`` is what is really there, so the display value is computed through the worst factor."""
+    protects: Given[str] | None
+    """``LIST.KIND`` of the exposure limit, for toxic and vapour channels."""
+    protects_gas: Given[str] | None
+    """Gas whose limit that is, where it is not the channel's own."""
+    action: Given[str]
+    """What to do when it sounds."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setpoint:
+    """The alarms of one channel in one or more areas."""
+
+    areas: tuple[Given[str], ...] | None
+    """Area ids, or ``None`` for every area that no other entry names for this channel."""
+    channel: Given[str]
+    reason: Given[str]
+    alarms: Mapping[str, Alarm]
+    where: Where
+
+    def alarm(self, name: str) -> Alarm | None:
+        """One alarm by name."""
+        return self.alarms.get(name)
+
+
+def read_setpoints(node: Node | None, faults: Faults) -> tuple[Setpoint, ...]:
+    """All setpoint entries; an area with a channel named twice is a fault."""
+    root = Fields(node, faults, "a file with a list of setpoints")
+    made: list[Setpoint] = []
+    for fields in records_of(root.need("setpoints"), faults, "setpoints", "setpoint"):
+        made.append(_setpoint(fields))
+        fields.close()
+    root.close()
+    _once_each(made, faults)
+    return tuple(made)
+
+
+def _once_each(setpoints: list[Setpoint], faults: Faults) -> None:
+    seen: dict[tuple[str, str], Where] = {}
+    for setpoint in setpoints:
+        names = ["all"] if setpoint.areas is None else [given.value for given in setpoint.areas]
+        for name in names:
+            key = (name, setpoint.channel.value)
+            if key in seen and key[1]:
+                found = f"channel {key[1]!r} set twice for {name!r} (first at {seen[key]})"
+                faults.add(setpoint.where, found, "one entry a channel and area")
+            seen.setdefault(key, setpoint.where)
+
+
+def _setpoint(fields: Fields) -> Setpoint:
+    node = fields.take("areas")
+    everywhere = isinstance(node, Scalar) and node.text == "all"
+    channel = fields.reference("channel", CHANNEL)
+    alarms: dict[str, Alarm] = {}
+    for name in ALARMS:
+        part = fields.maybe_inner(name, f"{name} alarm")
+        if part is not None and part.usable:
+            alarms[name] = _alarm(part, name, channel.value)
+            part.close()
+    _rising(fields, alarms)
+    if not any(name in fields for name in ALARMS):
+        fields.faults.add(
+            fields.where, f"no alarm for channel {channel.value!r}", f"one or more of {', '.join(ALARMS)}"
+        )
+    return Setpoint(
+        areas=None if everywhere else fields.references("areas", "area", required=True),
+        channel=channel,
+        reason=fields.text("reason"),
+        alarms=alarms,
+        where=fields.where,
+    )
+
+
+def _rising(fields: Fields, alarms: Mapping[str, Alarm]) -> None:
+    low, high = alarms.get("low"), alarms.get("high")
+    if low is None or high is None or low.true_value != high.true_value:
+        return
+    if same_dimension(low.value.value, written_unit(high.value, ("%LEL", "%vol", "ppm"))) and (
+        low.value.value > high.value.value
+    ):
+        found = f"low alarm at {low.value.text!r} above the high alarm at {high.value.text!r}"
+        fields.faults.add(low.value.where, found, "a low alarm at or below the high alarm")
+
+
+def _alarm(fields: Fields, name: str, channel: str) -> Alarm:
+    units = channel_units(channel, fields.faults)
+    given = fields.maybe_quantity("set", *units, above=True)
+    true = fields.maybe_quantity("true", *units, above=True)
+    if (given is None) == (true is None):
+        found = f"{name} alarm with {'neither set nor' if given is None else 'both set and'} true"
+        fields.faults.add(fields.where, found, "exactly one of set and true")
+    if name in ("twa", "stel") and channel in BY_RULE:
+        fields.faults.add(fields.where, f"{name} alarm on the {channel} channel", "low and high; no average has a rule")
+    value = given or true or Given(quantity(1, units[0]), fields.where, "")
+    return Alarm(
+        name=name,
+        value=value,
+        true_value=given is None and true is not None,
+        protects=_protects(fields, name, channel),
+        protects_gas=_protects_gas(fields, channel),
+        action=fields.text("action"),
+    )
+
+
+def _protects(fields: Fields, name: str, channel: str) -> Given[str] | None:
+    given = fields.maybe_text("protects")
+    if channel in BY_RULE:
+        if given is not None:
+            found = f"protects on the {channel} channel"
+            fields.faults.add(given.where, found, "nothing: the strictest rule of the place and activities is used")
+        return None
+    if given is None and not fields.faults.knows(CHANNEL, channel):
+        return None
+    if given is None:
+        allowed = "protects: LIST.KIND, such as osha.ceiling"
+        fields.faults.add(fields.where, f"{name} alarm of {channel!r} names no limit", allowed)
+        return None
+    listed, _, kind = given.value.partition(".")
+    if listed not in LIMIT_LISTS or kind not in LIMIT_KINDS:
+        allowed = f"LIST.KIND with list {', '.join(LIMIT_LISTS)} and kind {', '.join(LIMIT_KINDS)}"
+        fields.faults.add(given.where, f"protects {given.value!r}", allowed)
+        return None
+    return given
+
+
+def _protects_gas(fields: Fields, channel: str) -> Given[str] | None:
+    given = fields.maybe_reference("protects-gas", "gas")
+    if given is not None and channel in BY_RULE:
+        found = f"protects-gas on the {channel} channel"
+        fields.faults.add(given.where, found, "nothing: the strictest rule of the place and activities is used")
+    return given
