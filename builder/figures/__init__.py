@@ -1,0 +1,1 @@
+"""Every number that reaches a reader: computed, rounded toward safety, and traceable."""

@@ -1,0 +1,89 @@
+"""The figure: a number with its key, its exact value, its printed text and its whole derivation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from builder.base.quantity import Quantity, printed_unit
+from builder.base.rounding import Rounding
+from builder.base.where import Where
+
+NO_BREAK_SPACE = "\u00a0"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """One thing a figure was made from: another figure, a content line, or a published table."""
+
+    label: str
+    """What it is, as in "response factor"."""
+    text: str
+    """Its value as written or printed, with unit."""
+    figure: str = ""
+    """Key of the figure it is, or empty."""
+    where: Where | None = None
+    """Content line it stands on, or ``None``."""
+    source: str = ""
+    """Citation of the published table it is from, or empty."""
+    read: bool = True
+    """False when the value was not read in its source; such a value never decides a ``stop``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A number that reaches a reader."""
+
+    key: str
+    """Stable dotted key, guessable: ``gas.methane.lel``."""
+    label: str
+    """What it is, in a few words, without the number."""
+    exact: Fraction | date
+    """Exact magnitude in ``unit``, or a date."""
+    unit: str
+    """Unit spelling of ``builder.base.quantity.UNITS``; empty for counts, factors and dates."""
+    text: str
+    """The printed number or date, without its unit."""
+    rounding: Rounding | None
+    """The rule that made ``text``; ``None`` for dates and whole counts printed as they are."""
+    formula: str
+    """Id of the formula in the registry."""
+    inputs: tuple[Input, ...]
+    """What it was made from."""
+    source: str
+    """Citation of the formula or of the value itself."""
+    relation: str = ""
+    """Relation sign of a limit: ``<``, ``≤``, ``>``, ``≥``; empty for a plain value."""
+    note: str = ""
+    """What the number assumes, where that can hurt."""
+    read: bool = True
+    """False when any value it rests on was not read in its source."""
+
+    @property
+    def printed(self) -> str:
+        """Relation, number and unit as a reader sees them, held together by no-break spaces."""
+        parts = [self.relation, self.text, printed_unit(self.unit)]
+        return NO_BREAK_SPACE.join(part for part in parts if part)
+
+    @property
+    def rounded(self) -> Fraction:
+        """The exact value of what is printed.
+
+        :raises TypeError: for a date.
+        """
+        if isinstance(self.exact, date):
+            raise TypeError(f"{self.key} is a date")
+        return self.rounding.apply(self.exact) if self.rounding else self.exact
+
+
+def quantity_of(figure: Figure) -> Quantity:
+    """The exact quantity of a figure.
+
+    :raises TypeError: for a date.
+    """
+    from builder.base.quantity import quantity  # noqa: PLC0415 - keeps the record free of the registry
+
+    if isinstance(figure.exact, date):
+        raise TypeError(f"{figure.key} is a date")
+    return quantity(figure.exact, figure.unit)

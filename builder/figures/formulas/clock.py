@@ -1,0 +1,228 @@
+"""Dates that fall due, and times that run out."""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Sequence
+from datetime import MAXYEAR, date, timedelta
+from fractions import Fraction
+from typing import Literal, get_args
+
+from builder.base.errors import OutOfRangeError
+from builder.base.quantity import Quantity, quantity
+from builder.figures.formulas.inputs import amount, kind_of, logarithm, optional
+from builder.figures.formulas.registry import COMMON_PRACTICE, formula
+
+Interval = Literal["days", "weeks", "months", "years"]
+
+MONTHS_A_YEAR = 12
+
+
+def _months_later(start: date, count: int) -> date:
+    """The same day of a later month, or the last day of that month where it is shorter."""
+    years, month = divmod(start.month - 1 + count, MONTHS_A_YEAR)
+    year = start.year + years
+    if year > MAXYEAR:
+        raise OutOfRangeError(f"due in the year {year}; allowed: up to {MAXYEAR}")
+    return date(year, month + 1, min(start.day, calendar.monthrange(year, month + 1)[1]))
+
+
+@formula(
+    id="clock.next-due",
+    title="Last day on which a check still holds",
+    expression="due = last + interval; in months and years the same day, or the last of a shorter month",
+    source="Gregorian calendar; " + COMMON_PRACTICE + " for the shorter month",
+    valid="1 or more days, weeks, months or years, counted from the day of the last good check",
+    rounding="earlier: a shorter month ends the interval, it never runs into the next",
+)
+def next_due(last: date, count: int, unit: Interval) -> date:
+    """When the next check falls due.
+
+    :param last: day of the last good check [date]
+    :param count: how many of the unit, 1 or more [1]
+    :param unit: days, weeks, months or years [text]
+    :returns: last day of the interval [date]
+
+    >>> next_due(date(2027, 1, 31), 1, "months")
+    datetime.date(2027, 2, 28)
+    """
+    if count < 1:
+        raise OutOfRangeError(f"interval of {count} {unit}; allowed: 1 or more")
+    if unit not in get_args(Interval):
+        raise OutOfRangeError(f"interval in {unit!r}; allowed: {', '.join(get_args(Interval))}")
+    if unit in ("months", "years"):
+        return _months_later(last, count * (MONTHS_A_YEAR if unit == "years" else 1))
+    try:
+        return last + timedelta(days=count * (7 if unit == "weeks" else 1))
+    except OverflowError as error:
+        raise OutOfRangeError(f"due {count} {unit} after {last}; allowed: up to the year {MAXYEAR}") from error
+
+
+@formula(
+    id="clock.strictest-due",
+    title="Earliest of several due dates",
+    expression="due = earliest of law, manual and site",
+    source=COMMON_PRACTICE,
+    valid="one date or more",
+    rounding="earlier: it is a term",
+)
+def strictest_due(dates: Sequence[date]) -> date:
+    """The date that counts when several rules ask for the same check.
+
+    :param dates: due by each rule [date]
+    :returns: the earliest [date]
+
+    >>> strictest_due([date(2027, 2, 28), date(2027, 1, 15)])
+    datetime.date(2027, 1, 15)
+    """
+    if not dates:
+        raise OutOfRangeError("no date given; allowed: one or more")
+    return min(dates)
+
+
+@formula(
+    id="clock.days-left",
+    title="Days until a date",
+    expression="days = due − today",
+    source="Gregorian calendar",
+    valid="any two dates; below zero it is overdue",
+    rounding="exact",
+)
+def days_left(due: date, today: date) -> Quantity:
+    """Whole days from today until a date is due; 0 on the day itself.
+
+    :param due: last day of the interval [date]
+    :param today: day of counting [date]
+    :returns: days, negative when overdue [days]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(days_left(date(2028, 3, 1), date(2028, 2, 28)), "days")
+    Fraction(2, 1)
+    """
+    return quantity((due - today).days, "days")
+
+
+@formula(
+    id="clock.lone-worker-total",
+    title="Time from the last movement to help",
+    expression="total = motionless + warning (+ response)",
+    source=COMMON_PRACTICE,
+    valid="times as set in the instrument, above zero together",
+    rounding="up: someone lies there meanwhile",
+)
+def lone_worker_total(motionless: Quantity, warning: Quantity, response: Quantity | None = None) -> Quantity:
+    """How long a person can lie still before the alarm goes out, or before help is there.
+
+    :param motionless: time without movement until the warning [s]
+    :param warning: time in which the wearer can cancel it [s]
+    :param response: time until help is there, none when left out [s or min]
+    :returns: total [s]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(lone_worker_total(quantity(60, "s"), quantity(30, "s")), "s")
+    Fraction(90, 1)
+    """
+    total = amount(motionless, "s", "motionless time", above=0) + amount(warning, "s", "warning time", low=0)
+    return quantity(total + amount(optional(response, "s"), "s", "response time", low=0), "s")
+
+
+@formula(
+    id="clock.log-capacity",
+    title="Hours a data log can hold",
+    expression="hours = records × interval / channels",
+    source=COMMON_PRACTICE,
+    valid="each record holds one channel; take 1 channel where a record holds all of them",
+    rounding="down: it is capacity",
+)
+def log_capacity(records: Quantity, interval: Quantity, channels: Quantity) -> Quantity:
+    """How long the log runs before it overwrites itself.
+
+    :param records: the memory holds [1]
+    :param interval: between records [s]
+    :param channels: that are logged, one record each [1]
+    :returns: time [h]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(log_capacity(quantity(36000, ""), quantity(60, "s"), quantity(4, "")), "h")
+    Fraction(150, 1)
+    """
+    total = amount(records, "", "records", low=1) * amount(interval, "h", "interval", above=0)
+    return quantity(total / amount(channels, "", "channels", low=1), "h")
+
+
+@formula(
+    id="clock.log-hours-left",
+    title="Hours left in a data log",
+    expression="left = capacity − hours used since the download",
+    source=COMMON_PRACTICE,
+    valid="log emptied at the download; at zero the oldest entries are being lost",
+    rounding="down: it is stock",
+)
+def log_hours_left(capacity: Quantity, used: Quantity) -> Quantity:
+    """How long the log still runs before it overwrites what was not downloaded; 0 once it does.
+
+    :param capacity: of the log [h]
+    :param used: running time since the last download [h]
+    :returns: time left [h]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(log_hours_left(quantity(200, "h"), quantity(84, "h")), "h")
+    Fraction(116, 1)
+    """
+    left = amount(capacity, "h", "capacity", above=0) - amount(used, "h", "hours used", low=0)
+    return quantity(max(left, Fraction(0)), "h")
+
+
+@formula(
+    id="clock.runtime-margin",
+    title="Runtime left at the end of a shift",
+    expression="margin = runtime − shift",
+    source=COMMON_PRACTICE,
+    valid="runtime at the coldest place, with pump and alarms as used, of a battery of that age",
+    rounding="down: it is a margin",
+)
+def runtime_margin(runtime: Quantity, shift: Quantity) -> Quantity:
+    """How much longer the battery lasts than it must; below zero it does not last.
+
+    :param runtime: of the battery in use [h]
+    :param shift: longest turn of work [h]
+    :returns: margin, negative when too short [h]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(runtime_margin(quantity(14, "h"), quantity(12, "h")), "h")
+    Fraction(2, 1)
+    """
+    return quantity(amount(runtime, "h", "runtime", low=0) - amount(shift, "h", "shift", above=0), "h")
+
+
+@formula(
+    id="clock.purge-time",
+    title="Time to air a space out",
+    expression="t = (V / Q) × K × ln(C0 / C)",
+    source="dilution of a well-mixed space, as in NFPA 69 and the ACGIH ventilation manual (first-order decay)",
+    valid="source stopped, clean supply air, constant flow; mixing factor 1 (perfect) to 10; C0 at least C, above zero",
+    rounding="up: it makes one wait; then test, the time proves nothing",
+    read=False,
+)
+def purge_time(volume: Quantity, flow: Quantity, mixing: Quantity, start: Quantity, target: Quantity) -> Quantity:
+    """How long to ventilate before the concentration has fallen to a target.
+
+    :param volume: of the space [m3]
+    :param flow: of clean air [m3/h]
+    :param mixing: factor, 1 for perfect mixing [1]
+    :param start: concentration at the start [%LEL, %vol, ppm or mg/m3]
+    :param target: concentration to reach [%LEL, %vol, ppm or mg/m3]
+    :returns: time [min]
+
+    >>> from builder.base.quantity import magnitude
+    >>> levels = quantity(100, "%LEL"), quantity(1, "%LEL")
+    >>> time = purge_time(quantity(50, "m3"), quantity(600, "m3/h"), quantity(1, ""), *levels)
+    >>> round(float(magnitude(time, "min")), 1)
+    23.0
+    """
+    unit = kind_of(target)
+    goal = amount(target, unit, "target", above=0)
+    ratio = amount(start, unit, "concentration at the start", low=goal) / goal
+    changes = amount(mixing, "", "mixing factor", low=1, high=10) * logarithm(ratio)
+    hours = amount(volume, "m3", "volume", above=0) / amount(flow, "m3/h", "flow", above=0)
+    return quantity(hours * changes * 60, "min")

@@ -1,0 +1,146 @@
+"""The register of formulas: what each one is, where it comes from, and where it holds.
+
+A topic is one module of this package; ``TOPICS`` names them all. ``formula`` registers a pure function and completes
+its docstring with the fields of its record, so the contract a programmer reads and the one an auditor reads are one.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any, TypeVar
+
+from builder.base.nearest import nearest
+
+TOPICS = (
+    "gas",
+    "conversion",
+    "atmosphere",
+    "flammability",
+    "response",
+    "mixtures",
+    "exposure",
+    "oxygen",
+    "sampling",
+    "acceptance",
+    "stock",
+    "clock",
+    "origin",
+)
+"""Every module of formulas, in the order in which a reader meets them."""
+
+COMMON_PRACTICE = "common practice, no source"
+"""The citation of a formula that the trade uses and no published text was found for."""
+
+ID = re.compile(r"[a-z]+\.[a-z0-9]+(?:-[a-z0-9]+)*")
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Formula:
+    """One formula as an auditor sees it."""
+
+    id: str
+    """Topic and name: ``gas.molar-volume``."""
+    title: str
+    """What it gives, in a few words."""
+    expression: str
+    """The formula as a reader writes it."""
+    source: str
+    """Citation with edition and table, page or paragraph; or ``COMMON_PRACTICE``."""
+    valid: str
+    """Where it holds; outside, the function refuses."""
+    rounding: str
+    """Which way a printed result is rounded to stay safe."""
+    read: bool
+    """False when the source or a coefficient was recalled, not read; such a figure never decides a ``stop``."""
+    function: Callable[..., Any]
+    """The function itself."""
+
+
+_formulas: dict[str, Formula] = {}
+
+
+def formula(
+    *,
+    id: str,  # noqa: A002 - the field is called so everywhere a reader sees it
+    title: str,
+    expression: str,
+    source: str,
+    valid: str,
+    rounding: str,
+    read: bool = True,
+) -> Callable[[Function], Function]:
+    """Register the decorated function.
+
+    :raises TypeError: for a field that does not exist.
+    :raises ValueError: for an empty field, a bad or doubled id, or a function without docstring.
+    """
+    fields = {"title": title, "expression": expression, "source": source, "valid": valid, "rounding": rounding}
+
+    def register(function: Function) -> Function:
+        topic = function.__module__.rpartition(".")[2]
+        if not ID.fullmatch(id) or id.partition(".")[0] != topic:
+            raise ValueError(f"formula id {id!r} of {function.__name__}; allowed: {topic}.words-with-hyphens")
+        if id in _formulas:
+            raise ValueError(f"formula id {id!r} is taken by {_formulas[id].function.__name__}")
+        empty = [name for name, text in fields.items() if not text.strip()]
+        if empty:
+            raise ValueError(f"formula {id!r} has an empty {empty[0]}")
+        if not (function.__doc__ or "").strip():
+            raise ValueError(f"formula {id!r} has no docstring")
+        record = Formula(id=id, read=read, function=function, **fields)
+        function.__doc__ = _complete(record)
+        _formulas[id] = record
+        return function
+
+    return register
+
+
+def _complete(record: Formula) -> str:
+    """The function's own docstring, followed by the fields of its record."""
+    memory = "" if record.read else " (recalled, not read)"
+    lines = (
+        f"Formula: {record.expression}",
+        f"Valid: {record.valid}",
+        f"Rounds: {record.rounding}",
+        f"Source: {record.source}{memory}",
+    )
+    return "\n\n".join((inspect.cleandoc(record.function.__doc__ or ""), "\n".join(lines)))
+
+
+def _load() -> None:
+    for topic in TOPICS:
+        import_module(f"{__package__}.{topic}")
+
+
+def all_formulas() -> tuple[Formula, ...]:
+    """Every formula, by topic and then in the order of its module."""
+    _load()
+    return tuple(sorted(_formulas.values(), key=lambda record: TOPICS.index(record.id.partition(".")[0])))
+
+
+def formula_of(id: str) -> Formula:  # noqa: A002 - as in the record
+    """The formula with this id.
+
+    :raises LookupError: when there is none; the text names the closest ones.
+    """
+    _load()
+    if id not in _formulas:
+        raise LookupError(f"no formula has the id {id!r}; nearest: {', '.join(nearest(id, list(_formulas))) or 'none'}")
+    return _formulas[id]
+
+
+def id_of(function: Callable[..., Any]) -> str:
+    """The id under which ``function`` is registered.
+
+    :raises LookupError: when it is no formula.
+    """
+    for record in _formulas.values():
+        if record.function is function:
+            return record.id
+    raise LookupError(f"{function.__name__} is no registered formula")

@@ -1,0 +1,160 @@
+"""Gas in cylinders: how many checks are left, until when, and how much a year takes."""
+
+from __future__ import annotations
+
+import math
+from datetime import date, timedelta
+from fractions import Fraction
+
+from builder.base.errors import OutOfRangeError
+from builder.base.quantity import Quantity, quantity
+from builder.figures.formulas.inputs import amount
+from builder.figures.formulas.registry import COMMON_PRACTICE, formula
+
+IDEAL = "ideal gas at constant temperature (Boyle's law)"
+
+
+@formula(
+    id="stock.gas-left",
+    title="Gas that can still be drawn from a cylinder",
+    expression="V = (p − pmin) × Vw / patm",
+    source=IDEAL,
+    valid="both cylinder pressures gauge or both absolute, up to 300 bar; dense or liquefied gas departs from it",
+    rounding="down: it is stock",
+)
+def gas_left(pressure: Quantity, minimum: Quantity, water_volume: Quantity, ambient: Quantity) -> Quantity:
+    """Volume at ambient pressure until the cylinder is down to its minimum pressure; nothing when it is there.
+
+    :param pressure: in the cylinder [bar]
+    :param minimum: at which it is no longer used, from the certificate [bar]
+    :param water_volume: inner volume of the cylinder [L]
+    :param ambient: air pressure, absolute [bar]
+    :returns: volume at ambient pressure [L]
+
+    >>> from builder.base.quantity import magnitude
+    >>> left = gas_left(quantity(34, "bar"), quantity(2, "bar"), quantity(1, "L"), quantity(1, "bar"))
+    >>> magnitude(left, "L")
+    Fraction(32, 1)
+    """
+    usable = amount(pressure, "bar", "pressure", low=0, high=300) - amount(minimum, "bar", "minimum pressure", low=0)
+    litres = max(usable, Fraction(0)) * amount(water_volume, "L", "water volume", above=0)
+    return quantity(litres / amount(ambient, "bar", "ambient pressure", low="0.2", high=2), "L")
+
+
+@formula(
+    id="stock.tests-left",
+    title="Checks left in a cylinder",
+    expression="n = ⌊gas left / (flow × time)⌋",
+    source=IDEAL,
+    valid="flow and time as in use, above zero; gas lost in tubing and at the valve is part of the time",
+    rounding="down to a whole number: it is stock",
+)
+def tests_left(gas: Quantity, flow: Quantity, time: Quantity) -> Quantity:
+    """How many whole checks the gas in a cylinder is enough for.
+
+    :param gas: that can still be drawn, at ambient pressure [L]
+    :param flow: of the regulator [L/min]
+    :param time: gas flows in one check [s]
+    :returns: whole number of checks [1]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(tests_left(quantity(51, "L"), quantity("0.5", "L/min"), quantity(60, "s")), "")
+    Fraction(102, 1)
+    """
+    one = amount(flow, "L/min", "flow", above=0) * amount(time, "min", "time", above=0)
+    return quantity(math.floor(amount(gas, "L", "gas", low=0) / one), "")
+
+
+@formula(
+    id="stock.run-out",
+    title="Last day for which gas is enough",
+    expression="day = today + ⌊tests left / tests a day⌋ − 1",
+    source=COMMON_PRACTICE,
+    valid="today's checks still to be made; each day in the calendar counts; at least one test a day is planned",
+    rounding="down: a day that is not fully covered does not count",
+)
+def run_out(tests: Quantity, tests_per_day: Quantity, today: date) -> date:
+    """Last day whose checks the cylinder covers; the day before today when it does not cover today.
+
+    :param tests: left in the cylinder [1]
+    :param tests_per_day: that are made [1]
+    :param today: first day to be covered [date]
+    :returns: last day fully covered [date]
+
+    >>> run_out(quantity(102, ""), quantity(10, ""), date(2026, 3, 1))
+    datetime.date(2026, 3, 10)
+    """
+    count = amount(tests, "", "tests left", low=0) / amount(tests_per_day, "", "tests a day", above=0)
+    try:
+        return today + timedelta(days=math.floor(count) - 1)
+    except OverflowError as error:
+        raise OutOfRangeError(f"{math.floor(count)} days from {today} are past the calendar") from error
+
+
+@formula(
+    id="stock.usable-until",
+    title="Last day a cylinder can be used",
+    expression="day = earlier of expiry and run-out",
+    source="certificate of the gas for its expiry; " + COMMON_PRACTICE + " for the rest",
+    valid="expiry is the last day on which the certificate holds; where it says a month, the day before its first",
+    rounding="earlier: it is a term",
+)
+def usable_until(expiry: date, last_covered: date) -> date:
+    """Whichever comes first: the gas is out of date, or out.
+
+    :param expiry: last day of the certificate [date]
+    :param last_covered: last day for which gas is enough [date]
+    :returns: last day of use [date]
+
+    >>> usable_until(date(2027, 3, 31), date(2026, 3, 10))
+    datetime.date(2026, 3, 10)
+    """
+    return min(expiry, last_covered)
+
+
+@formula(
+    id="stock.yearly-need",
+    title="Gas that a year of checks takes",
+    expression="V = units × tests a year × flow × time",
+    source="volume is flow by time",
+    valid="every unit checked alike; failed checks and repeats come on top",
+    rounding="up: it is a need",
+)
+def yearly_need(units: Quantity, tests_per_year: Quantity, flow: Quantity, time: Quantity) -> Quantity:
+    """Volume of check gas in a year.
+
+    :param units: that are checked [1]
+    :param tests_per_year: of each unit [1]
+    :param flow: of the regulator [L/min]
+    :param time: gas flows in one check [s]
+    :returns: volume at ambient pressure [L]
+
+    >>> from builder.base.quantity import magnitude
+    >>> need = yearly_need(quantity(20, ""), quantity(250, ""), quantity("0.5", "L/min"), quantity(60, "s"))
+    >>> magnitude(need, "L")
+    Fraction(2500, 1)
+    """
+    tests = amount(units, "", "units", low=0) * amount(tests_per_year, "", "tests a year", low=0)
+    return quantity(tests * amount(flow, "L/min", "flow", above=0) * amount(time, "min", "time", above=0), "L")
+
+
+@formula(
+    id="stock.cylinders-needed",
+    title="Cylinders to buy for a need",
+    expression="n = ⌈need / gas of one cylinder⌉",
+    source=COMMON_PRACTICE,
+    valid="used up before their expiry",
+    rounding="up to a whole number: it is a need",
+)
+def cylinders_needed(need: Quantity, one: Quantity) -> Quantity:
+    """How many full cylinders cover a volume of gas.
+
+    :param need: volume at ambient pressure [L]
+    :param one: usable gas of a full cylinder, at ambient pressure [L]
+    :returns: whole number of cylinders [1]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(cylinders_needed(quantity(2500, "L"), quantity(58, "L")), "")
+    Fraction(44, 1)
+    """
+    return quantity(math.ceil(amount(need, "L", "need", low=0) / amount(one, "L", "gas of one", above=0)), "")

@@ -1,0 +1,134 @@
+"""The ledger: every figure of a handbook by key, made once and looked up by everybody."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from builder.base.errors import UnknownKeyError
+from builder.base.nearest import nearest
+from builder.figures.figure import Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ledger:
+    """All figures; frozen."""
+
+    figures: Mapping[str, Figure]
+    """By key, in the order they were computed (inputs before what is made of them)."""
+    aliases: Mapping[str, str]
+    """Other keys a person may write, to the real one."""
+    names: Mapping[str, str]
+    """Other spellings of one part of a key, as in a gas formula, to the part used here."""
+
+    def __contains__(self, key: str) -> bool:
+        return self.resolve(key) is not None
+
+    def __iter__(self) -> Iterator[Figure]:
+        return iter(self.figures.values())
+
+    def __getitem__(self, key: str) -> Figure:
+        """The figure of a key or alias.
+
+        :raises UnknownKeyError: with the nearest real keys.
+        """
+        real = self.resolve(key)
+        if real is None:
+            raise UnknownKeyError(key, nearest(key, [*self.figures, *self.aliases]))
+        return self.figures[real]
+
+    def resolve(self, key: str) -> str | None:
+        """The real key for a key, an alias, or a key with a gas written by its formula."""
+        for candidate in (key, ".".join(self.names.get(part, part) for part in key.split("."))):
+            if candidate in self.figures:
+                return candidate
+            if candidate in self.aliases:
+                return self.aliases[candidate]
+        return None
+
+    def get(self, key: str) -> Figure | None:
+        """The figure, or ``None`` where a value is absent."""
+        real = self.resolve(key)
+        return self.figures[real] if real else None
+
+    def day(self, key: str) -> date:
+        """The date of a figure that is one.
+
+        :raises TypeError: when the figure is a number.
+        """
+        value = self[key].exact
+        if not isinstance(value, date):
+            raise TypeError(f"{key} is no date")
+        return value
+
+    def under(self, prefix: str) -> Iterator[Figure]:
+        """Figures whose key starts with ``prefix`` and a dot."""
+        start = prefix + "."
+        return (figure for figure in self.figures.values() if figure.key.startswith(start))
+
+    def users(self) -> dict[str, tuple[str, ...]]:
+        """For each figure, the keys of the figures made from it."""
+        made: dict[str, list[str]] = {key: [] for key in self.figures}
+        for figure in self.figures.values():
+            for part in figure.inputs:
+                if part.figure and figure.key not in made[part.figure]:
+                    made[part.figure].append(figure.key)
+        return {key: tuple(users) for key, users in made.items()}
+
+
+class LedgerBuilder:
+    """Collects figures; refuses a key twice, and an input that is not there yet."""
+
+    def __init__(self, names: Mapping[str, str]) -> None:
+        self._figures: dict[str, Figure] = {}
+        self._aliases: dict[str, str] = {}
+        self._names = dict(names)
+
+    def add(self, figure: Figure) -> Figure:
+        """Enter one figure.
+
+        :raises ValueError: for a doubled key or an input figure that was never made: both are faults of the builder.
+        """
+        if figure.key in self._figures:
+            raise ValueError(f"figure {figure.key} made twice")
+        for part in figure.inputs:
+            if part.figure and part.figure not in self._figures:
+                raise ValueError(f"figure {figure.key} is made from {part.figure}, which does not exist")
+        self._figures[figure.key] = figure
+        return figure
+
+    def alias(self, key: str, real: str) -> None:
+        """Let ``key`` stand for ``real``; a real figure of that key wins."""
+        self._aliases.setdefault(key, real)
+
+    def __getitem__(self, key: str) -> Figure:
+        return self._figures[key]
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._figures
+
+    def get(self, key: str) -> Figure | None:
+        """A figure made so far, or ``None``."""
+        return self._figures.get(key)
+
+    def keys_under(self, prefix: str) -> tuple[str, ...]:
+        """Keys made so far that start with ``prefix`` and a dot."""
+        return tuple(key for key in self._figures if key.startswith(prefix + "."))
+
+    def finish(self) -> Ledger:
+        """The frozen ledger."""
+        aliases = {key: real for key, real in self._aliases.items() if key not in self._figures}
+        return Ledger(figures=self._figures, aliases=aliases, names=self._names)
+
+
+def formula_names(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """Lower-case formula to gas id, leaving out formulas that several gases share."""
+    made: dict[str, str] = {}
+    shared: set[str] = set()
+    for formula, gas in pairs:
+        name = formula.lower()
+        if name in made and made[name] != gas:
+            shared.add(name)
+        made[name] = gas
+    return {name: gas for name, gas in made.items() if name not in shared}

@@ -1,0 +1,1 @@
+"""What is computed for a program, one module a topic; order in ``compute.py``."""

@@ -1,0 +1,78 @@
+"""What holds in each area: the strictest rules, and its stated facts."""
+
+from __future__ import annotations
+
+from builder.base.quantity import quantity
+from builder.figures.bench import Bench, given
+from builder.figures.figure import Input
+from builder.figures.formulas import origin
+from builder.figures.roundings import as_written
+from builder.program.areas import Area
+from builder.reference.rules import Rule, rules_for, strictest
+
+LIMITS = {
+    "flammable": "Strictest flammable limit",
+    "oxygen-low": "Lowest oxygen allowed",
+    "oxygen-high": "Highest oxygen allowed",
+    "hydrogen-sulfide": "Strictest rule for hydrogen sulfide",
+    "carbon-monoxide": "Strictest rule for carbon monoxide",
+}
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``area.<area>.*`` and ``limit.<area>.*``."""
+    for area in bench.program.areas.values():
+        _facts(bench, area)
+        rules = rules_for(bench.program.site.place.value, [activity.value for activity in area.activities])
+        for name, label in LIMITS.items():
+            rule = strictest(rules, name)
+            if rule is not None:
+                others = [other for other in rules if other.quantity == name and other is not rule]
+                _limit(bench, area, f"limit.{area.id}.{name}", f"{label} in {area.name}", rule, others)
+
+
+def _facts(bench: Bench, area: Area) -> None:
+    key = f"area.{area.id}"
+    if area.depth:
+        bench.stated(f"{key}.depth", f"Depth of {area.name}", area.depth, "m")
+    if area.hose:
+        bench.stated(f"{key}.hose", f"Hose used in {area.name}", area.hose, "m")
+    if area.lowest_oxygen:
+        bench.stated(f"{key}.lowest-oxygen", f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol")
+    if area.temperature:
+        bench.stated(f"{key}.temperature", f"Temperature in {area.name}", area.temperature, "°C")
+
+
+def _limit(bench: Bench, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:
+    inputs = [
+        _rule(f"{rule.says} ({rule.relation} {rule.text} {rule.unit})", rule),
+        given("place", bench.program.site.place),
+        *(given("activity", activity) for activity in area.activities),
+    ]
+    inputs += [
+        _rule(f"also applies, no stricter ({other.relation} {other.text} {other.unit})", other) for other in others
+    ]
+    value = quantity(rule.value, rule.unit)
+    force = "binding" if rule.binding else "advisory"
+    bench.number(
+        key,
+        label,
+        value,
+        rule.unit,
+        as_written(rule.text),
+        origin.strictest_rule,
+        inputs,
+        relation=rule.relation,
+        source=f"{rule.cited()}, {rule.edition}; {force}",
+        note="the sign shows the hazardous side: outside it the rule says stay out or leave",
+    )
+
+
+def _rule(label: str, rule: Rule) -> Input:
+    force = "binding" if rule.binding else "advisory"
+    return Input(
+        label=label,
+        text=f"{rule.relation} {rule.text} {rule.unit}",
+        source=f"{rule.cited()}, {rule.edition}; {force}",
+        read=rule.read,
+    )

@@ -1,0 +1,169 @@
+"""What is known of each gas: mass, density, explosive limits, ionisation energy, exposure limits."""
+
+from __future__ import annotations
+
+from builder.base.quantity import quantity
+from builder.figures.bench import Bench, amount, from_table, given, of
+from builder.figures.figure import Figure, Input
+from builder.figures.formulas import gas as formulas
+from builder.figures.formulas import origin
+from builder.figures.roundings import as_written, chart, limit_down
+from builder.program.gases import Gas
+from builder.program.site import LEL_BASES
+from builder.reference.library import LIMIT_KINDS, Published
+
+KIND_NAMES = {"twa": "8 h TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "IDLH"}
+LIST_NAMES = {"osha": "OSHA PEL", "niosh": "NIOSH REL", "uk": "UK WEL", "eu": "EU limit"}
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``gas.<gas>.*`` for every gas of the site."""
+    for gas in bench.program.gases.values():
+        with bench.at(gas.where):
+            _identity(bench, gas)
+            for prop, name in (("lel", "Lower explosive limit"), ("uel", "Upper explosive limit")):
+                _explosive(bench, gas, prop, name)
+            _ionisation(bench, gas)
+            for listed in bench.program.site.basis.limits:
+                _limits(bench, gas, listed.value)
+
+
+def _identity(bench: Bench, gas: Gas) -> None:
+    mass = origin.molar_mass_of(gas.entry.formula)
+    formula = Input(label="molecular formula", text=gas.entry.formula, source=f"reference library, CAS {gas.entry.cas}")
+    weighed = bench.number(
+        f"gas.{gas.id}.molar-mass",
+        f"Molar mass of {gas.name}",
+        mass,
+        "g/mol",
+        chart(4),
+        origin.molar_mass_of,
+        [formula],
+    )
+    density = formulas.density_to_air(mass)
+    bench.number(
+        f"gas.{gas.id}.density-to-air",
+        f"Density of {gas.name} relative to air",
+        density,
+        "",
+        chart(3),
+        formulas.density_to_air,
+        [of(weighed)],
+        note="pure gas; a mixture moves with the air it is in",
+    )
+    reference = [bench.ledger["reference.temperature"], bench.ledger["reference.pressure"]]
+    one = quantity(1, "ppm")
+    per_ppm = formulas.ppm_to_mgm3(one, mass, *(amount(figure) for figure in reference))
+    bench.number(
+        f"gas.{gas.id}.mg-m3-per-ppm",
+        f"1 ppm of {gas.name} in mass",
+        per_ppm,
+        "mg/m3",
+        chart(3),
+        formulas.ppm_to_mgm3,
+        [of(weighed), *(of(figure) for figure in reference)],
+    )
+
+
+def _explosive(bench: Bench, gas: Gas, prop: str, name: str) -> None:
+    published = {basis: bench.program.library.published(gas.entry.id, prop, (basis,)) for basis in LEL_BASES}
+    for basis, value in published.items():
+        if value is not None:
+            bench.published(f"gas.{gas.id}.{prop}.{basis}", f"{name} of {gas.name} in {basis}", value)
+    chosen = _chosen(bench, gas, prop, name, published[bench.program.site.basis.lel.value])
+    if chosen is None:
+        return
+    label = f"{name} of {gas.name}"
+    ppm = formulas.vol_to_ppm(amount(chosen))
+    rounding = limit_down() if prop == "lel" else chart()
+    bench.number(f"gas.{gas.id}.{prop}.ppm", label, ppm, "ppm", rounding, formulas.vol_to_ppm, [of(chosen)])
+    mass = bench.ledger[f"gas.{gas.id}.molar-mass"]
+    here = [bench.ledger["site.temperature"], bench.ledger["site.pressure"]]
+    heavy = formulas.vol_to_gm3(amount(chosen), amount(mass), *(amount(figure) for figure in here))
+    bench.number(
+        f"gas.{gas.id}.{prop}.g-m3",
+        f"{label} at site conditions",
+        heavy,
+        "g/m3",
+        rounding,
+        formulas.vol_to_gm3,
+        [of(chosen), of(mass), *(of(figure) for figure in here)],
+    )
+
+
+def _chosen(bench: Bench, gas: Gas, prop: str, name: str, value: Published | None) -> Figure | None:
+    key, label = f"gas.{gas.id}.{prop}", f"{name} of {gas.name}"
+    override = gas.overrides.get(prop)
+    if override is not None:
+        inputs = [given("site override", override.value), given("reason", override.reason)]
+        if value is not None:
+            inputs.append(from_table("replaces", value))
+        return bench.number(
+            key,
+            label,
+            override.value.value,
+            "%vol",
+            as_written(override.value.text),
+            origin.overridden,
+            inputs,
+            source=override.source.value,
+        )
+    if value is None:
+        return None
+    basis = bench.program.site.basis.lel
+    same = bench.ledger[f"gas.{gas.id}.{prop}.{basis.value}"]
+    note = "on the site's LEL basis; the same gas reads otherwise on another basis"
+    return bench.number(
+        key,
+        label,
+        amount(same),
+        "%vol",
+        same.rounding,
+        origin.published,
+        [of(same), given("the site's LEL basis", basis)],
+        note=note,
+        source=same.source,
+    )
+
+
+def _ionisation(bench: Bench, gas: Gas) -> None:
+    key, label = f"gas.{gas.id}.ionisation-energy", f"Ionisation energy of {gas.name}"
+    override = gas.overrides.get("ionisation-energy")
+    if override is not None:
+        bench.number(
+            key,
+            label,
+            override.value.value,
+            "eV",
+            as_written(override.value.text),
+            origin.overridden,
+            [given("site override", override.value), given("reason", override.reason)],
+            source=override.source.value,
+        )
+        return
+    value = bench.program.library.ionisation_energy(gas.entry.id)
+    if value is not None:
+        bench.published(key, label, value)
+
+
+def _limits(bench: Bench, gas: Gas, listed: str) -> None:
+    limits = bench.program.library.limits(gas.entry.id, listed)
+    for kind in LIMIT_KINDS:
+        if kind not in limits:
+            continue
+        key = f"gas.{gas.id}.limit.{listed}.{kind}"
+        label = f"{LIST_NAMES[listed]} {KIND_NAMES[kind]} of {gas.name}"
+        limit = bench.published(key, label, limits[kind])
+        mass = bench.ledger[f"gas.{gas.id}.molar-mass"]
+        reference = [bench.ledger["reference.temperature"], bench.ledger["reference.pressure"]]
+        heavy = formulas.ppm_to_mgm3(amount(limit), amount(mass), *(amount(figure) for figure in reference))
+        bench.number(
+            f"{key}.mg-m3",
+            f"{label} in mass",
+            heavy,
+            "mg/m3",
+            limit_down(),
+            formulas.ppm_to_mgm3,
+            [of(limit), of(mass), *(of(figure) for figure in reference)],
+            note="converted, approximate; the list's own mg/m³ may differ by rounding",
+        )

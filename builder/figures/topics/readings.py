@@ -1,0 +1,44 @@
+"""True values for displayed readings, for each flammable hazard of each area."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder.figures.bench import Bench, amount, of
+from builder.figures.figure import Figure
+from builder.figures.formulas import response
+from builder.figures.roundings import hazard
+from builder.figures.topics.setpoints import display_of, seen_hazards
+from builder.program.sensors import FLAMMABLE
+
+WHOLE = Fraction(100)
+"""Above 100 %LEL a corrected reading says no more than that."""
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``reading.<area>.<gas>.at-<n>``."""
+    shown = _readings(bench)
+    for area in bench.program.areas.values():
+        if FLAMMABLE not in bench.program.channels_in(area):
+            continue
+        _, step = display_of(bench, area, FLAMMABLE)
+        for gas, factor in seen_hazards(bench, area, FLAMMABLE):
+            name = bench.program.gases[gas].name
+            for reading in shown:
+                at = reading.key.rpartition(".")[2]
+                true = response.true_value(amount(reading), amount(factor))
+                bench.number(
+                    f"reading.{area.id}.{gas}.{at}",
+                    f"True {name} when the display shows {reading.printed}",
+                    true,
+                    "%LEL",
+                    hazard(step, cap=WHOLE),
+                    response.true_value,
+                    [of(reading), of(factor)],
+                    note="worst of the detectors allowed here; at or above full scale leave, whatever it shows later",
+                )
+
+
+def _readings(bench: Bench) -> list[Figure]:
+    keys = bench.ledger.keys_under("reading")
+    return sorted((bench.ledger[key] for key in keys), key=amount)

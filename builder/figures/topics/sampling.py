@@ -1,0 +1,112 @@
+"""Sampling through a hose: time through it, wait before a reading counts, levels of a deep space."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder.base.quantity import Quantity
+from builder.base.where import Given
+from builder.figures.bench import Bench, amount, of, printed_amount
+from builder.figures.figure import Figure
+from builder.figures.formulas import sampling
+from builder.figures.roundings import count_up, wait
+from builder.program.areas import Area
+from builder.program.models import Hose, Model, Pump
+
+SECOND = Fraction(1)
+MINUTE = Fraction(1)
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``hose.<area>.<model>.*`` and ``levels.<area>.*``."""
+    for area in bench.program.areas.values():
+        with bench.at(area.where):
+            _area(bench, area)
+
+
+def _area(bench: Bench, area: Area) -> None:
+    waits = [
+        _hose(bench, area, model, model.pump, model.hose)
+        for model in bench.program.models_in(area)
+        if model.pump and model.hose and (area.hose or area.depth)
+    ]
+    if area.depth:
+        _levels(bench, area, area.depth, waits)
+
+
+def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Figure:
+    key = f"hose.{area.id}.{model.id}"
+    where = f"{model.name} in {area.name}"
+    flow, bore = bench.ledger[f"model.{model.id}.pump-flow"], bench.ledger[f"model.{model.id}.hose-bore"]
+    length = bench.ledger[f"area.{area.id}.hose"] if area.hose else bench.ledger[f"model.{model.id}.hose"]
+    volume = bench.number(
+        f"{key}.volume",
+        f"Volume of the hose, {where}",
+        sampling.hose_volume(hose.bore.value, amount(length)),
+        "mL",
+        wait(SECOND),
+        sampling.hose_volume,
+        [of(bore), of(length)],
+    )
+    transit = sampling.transit_time(amount(volume), pump.flow.value)
+    through = bench.number(
+        f"{key}.transit",
+        f"Time through the hose by volume, {where}",
+        transit,
+        "s",
+        wait(SECOND),
+        sampling.transit_time,
+        [of(volume), of(flow)],
+    )
+    drawn = bench.number(
+        f"{key}.draw-time",
+        f"Time to draw gas through the hose, {where}",
+        sampling.draw_time(transit, amount(length)),
+        "s",
+        wait(SECOND),
+        sampling.draw_time,
+        [of(through), of(length)],
+        note="vapours that cling to the tube take longer; test the tube with the real substance",
+    )
+    slowest = _slowest(bench, model)
+    return bench.number(
+        f"{key}.wait",
+        f"Wait before a reading counts, {where}",
+        sampling.wait_time(amount(drawn), amount(slowest)),
+        "s",
+        wait(SECOND),
+        sampling.wait_time,
+        [of(drawn), of(slowest)],
+        note="longer when the reading still rises: stay until it is steady",
+    )
+
+
+def _slowest(bench: Bench, model: Model) -> Figure:
+    times = [bench.ledger[f"model.{model.id}.{position.sensor.value}.t90"] for position in model.positions]
+    return max(times, key=amount)
+
+
+def _levels(bench: Bench, area: Area, depth: Given[Quantity], waits: list[Figure]) -> None:
+    deep = bench.ledger[f"area.{area.id}.depth"]
+    count = bench.number(
+        f"levels.{area.id}.count",
+        f"Levels to test in {area.name}",
+        sampling.levels(depth.value),
+        "",
+        count_up(),
+        sampling.levels,
+        [of(deep)],
+    )
+    if not waits:
+        return
+    longest = max(waits, key=amount)
+    total = sampling.total_time(amount(count), printed_amount(longest))
+    bench.number(
+        f"levels.{area.id}.total-time",
+        f"Least time to test all levels of {area.name}",
+        total,
+        "min",
+        wait(MINUTE),
+        sampling.total_time,
+        [of(count), of(longest)],
+    )

@@ -1,0 +1,94 @@
+"""Conditions of the site, which all conversions use."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder.base.quantity import Quantity, magnitude, quantity
+from builder.base.rounding import plain
+from builder.base.where import Given
+from builder.figures.bench import Bench, amount, of
+from builder.figures.figure import Input
+from builder.figures.formulas import atmosphere, gas, origin, oxygen
+from builder.figures.roundings import chart, hazard
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``handbook.as-of``, ``site.*``, ``reference.*``, ``reading.at-*`` and the oxygen rule of thumb."""
+    site = bench.program.site
+    bench.day("handbook.as-of", "Day everything due is judged on", bench.as_of, origin.day_stated, [])
+    ambient = site.ambient
+    bench.stated("site.temperature", "Temperature of the site", ambient.temperature, "°C")
+    if ambient.altitude is not None:
+        _pressure(bench, ambient.altitude)
+    elif ambient.pressure is not None:
+        bench.stated("site.pressure", "Air pressure of the site", ambient.pressure, "kPa")
+    bench.stated("reference.temperature", "Reference temperature of limits", site.basis.reference_temperature, "°C")
+    bench.stated("reference.pressure", "Reference pressure of limits", site.basis.reference_pressure, "kPa")
+    with bench.at(site.where):
+        _molar_volumes(bench)
+    bench.stated("site.shift", "Longest turn of work", site.shift, "h")
+    _oxygen(bench)
+    for reading in _readings(bench):
+        key = "reading.at-" + reading_name(reading)
+        if key not in bench.ledger:
+            bench.stated(key, "Displayed reading", reading, "%LEL")
+
+
+def _pressure(bench: Bench, given_altitude: Given[Quantity]) -> None:
+    altitude = bench.stated("site.altitude", "Altitude of the site", given_altitude, "m")
+    with bench.at(given_altitude.where):
+        bench.number(
+            "site.pressure",
+            "Air pressure of the site",
+            atmosphere.pressure_at_altitude(given_altitude.value),
+            "kPa",
+            chart(4),
+            atmosphere.pressure_at_altitude,
+            [of(altitude)],
+            note="standard atmosphere; weather moves it by a few per cent",
+        )
+
+
+def _molar_volumes(bench: Bench) -> None:
+    for name, label in (("site", "site conditions"), ("reference", "reference conditions")):
+        temperature, pressed = bench.ledger.get(f"{name}.temperature"), bench.ledger.get(f"{name}.pressure")
+        if temperature is None or pressed is None:
+            continue
+        bench.number(
+            f"{name}.molar-volume",
+            f"Molar volume of a gas at {label}",
+            gas.molar_volume(amount(temperature), amount(pressed)),
+            "L/mol",
+            chart(4),
+            gas.molar_volume,
+            [of(temperature), of(pressed)],
+        )
+
+
+def _oxygen(bench: Bench) -> None:
+    drop = quantity(1, "%vol")
+    bench.number(
+        "oxygen.displaced-by-1",
+        "Gas that an oxygen drop of 1 %vol can mean",
+        oxygen.displacement_from_drop(drop),
+        "%vol",
+        hazard(Fraction("0.1")),
+        oxygen.displacement_from_drop,
+        [Input(label="oxygen drop", text="1\u00a0%vol")],
+        note="an oxygen reading is no test for toxic gas: far less than this can kill",
+    )
+    for area in bench.program.areas.values():
+        if area.hazard("oxygen"):
+            bench.ledger.alias(f"oxygen.{area.id}.displaced-by-1", "oxygen.displaced-by-1")
+
+
+def _readings(bench: Bench) -> list[Given[Quantity]]:
+    cards = bench.program.cards.values()
+    extra = [r for card in cards for block in (*card.front, *card.back) for r in block.readings]
+    return [*bench.program.site.readings, *extra]
+
+
+def reading_name(reading: Given[Quantity]) -> str:
+    """The part of a key that names a displayed reading: ``10``, or ``2-5`` for 2.5."""
+    return plain(magnitude(reading.value, "%LEL")).replace(".", "-")
