@@ -1,0 +1,1 @@
+"""What the figures prove wrong: one rule a file, listed in ``order.py``."""

@@ -1,0 +1,225 @@
+"""Every alarm of every area beside the limit it must not pass, in exact values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from builder.base.quantity import magnitude, quantity
+from builder.figures.figure import Figure, quantity_of
+from builder.figures.ledger import Ledger
+from builder.findings.seeing import Fitted, sees
+from builder.program.areas import Area
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
+from builder.program.setpoints import Alarm, Setpoint
+from builder.reference.rules import Rule, rules_for
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """One alarm as it stands in one area."""
+
+    area: Area
+    entry: Setpoint
+    alarm: Alarm
+    figure: Figure
+    """What the instrument is set to."""
+    fitted: tuple[Fitted, ...]
+    """Sensors of that channel there."""
+
+    @property
+    def channel(self) -> str:
+        """The channel it belongs to."""
+        return self.entry.channel.value
+
+    @property
+    def called(self) -> str:
+        """The alarm in words."""
+        channel = "flammable gas" if self.channel == FLAMMABLE else self.channel.replace("-", " ")
+        return f"{self.alarm.name} alarm of {channel}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """What is really there when an alarm sounds, beside the limit."""
+
+    placed: Placed
+    gas: str
+    """Gas that is really there; empty where the display itself is compared."""
+    value: Fraction
+    """What is there, exact, in the unit of the limit."""
+    shown: Figure
+    """The figure that prints it."""
+    limit: Figure
+    falling: bool = False
+    """Whether the hazard lies below the limit."""
+    rules: tuple[Rule, ...] = ()
+    """Every rule of the place and activities on the same quantity; the limit is the strictest of them."""
+
+    @property
+    def equal(self) -> bool:
+        """Whether the alarm stands exactly at the limit."""
+        return self.value == self.limit.exact
+
+    @property
+    def fires_beyond(self) -> bool:
+        """Whether an instrument there sounds only beyond its setpoint."""
+        return any(model.alarm_fires.value == "above" for model, _, _ in self.placed.fitted)
+
+    @property
+    def beyond(self) -> bool:
+        """Whether there is hazardous air in which the alarm is still silent."""
+        return isinstance(self.limit.exact, Fraction) and self._passes(self.limit.exact, self.limit.relation)
+
+    @property
+    def proved(self) -> bool:
+        """Whether a limit that somebody read in its source is passed: the strictest, or a looser one that was read."""
+        if not self.shown.read:
+            return False
+        return self.limit.read or any(rule.read and self._passes(rule.value, rule.relation) for rule in self.rules)
+
+    def _passes(self, limit: Fraction, relation: str) -> bool:
+        """At the limit itself only where the limit's own value is hazardous and the alarm is silent at it."""
+        if self.value == limit:
+            return self.fires_beyond and relation == ("≤" if self.falling else "≥")
+        return self.value < limit if self.falling else self.value > limit
+
+    @property
+    def sounds_at(self) -> str:
+        """The situation in words, as in ``10 %LEL of propane is there``."""
+        if not self.gas:
+            return f"is set to {self.placed.figure.printed}"
+        return f"is set to {self.placed.figure.printed} and sounds at {self.shown.printed} of {self.gas}"
+
+
+def placed_alarms(program: Program, ledger: Ledger) -> Iterator[Placed]:
+    """Every alarm in every area whose detectors have its channel."""
+    for entry in program.setpoints:
+        channel = entry.channel.value
+        for area in program.areas_of(entry):
+            fitted = program.fitted_in(area, channel)
+            for name, alarm in entry.alarms.items():
+                figure = ledger.get(f"setpoint.{area.id}.{channel}.{name}")
+                if fitted and figure is not None:
+                    yield Placed(area=area, entry=entry, alarm=alarm, figure=figure, fitted=fitted)
+
+
+def comparisons(program: Program, ledger: Ledger) -> Iterator[Comparison]:
+    """Every alarm that has a limit to be compared with."""
+    for placed in placed_alarms(program, ledger):
+        if placed.channel == FLAMMABLE:
+            yield from _flammable(program, placed, ledger)
+        elif placed.channel == OXYGEN:
+            yield from _oxygen(program, placed, ledger)
+        else:
+            yield from _protecting(program, placed, ledger)
+
+
+def _flammable(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+    limit = ledger.get(limit_key(placed))
+    if limit is None:
+        return
+    rules, found = _rules(program, placed.area, FLAMMABLE), False
+    for hazard in placed.area.hazards:
+        gas = hazard.gas.value
+        factor = worst_factor(placed, gas)
+        if factor is not None:
+            found = True
+            shown = ledger.get(f"setpoint.{placed.area.id}.{gas}.{placed.alarm.name}.true")
+            name = program.gases[gas].name
+            yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit, rules=rules)
+    if not found:
+        value = placed.figure.rounded
+        yield Comparison(placed=placed, gas="", value=value, shown=placed.figure, limit=limit, rules=rules)
+
+
+def _oxygen(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+    limit = ledger.get(limit_key(placed)) if placed.alarm.name in ("low", "high") else None
+    if limit is not None:
+        yield Comparison(
+            placed=placed,
+            gas="",
+            value=placed.figure.rounded,
+            shown=placed.figure,
+            limit=limit,
+            falling=placed.alarm.name == "low",
+            rules=_rules(program, placed.area, f"oxygen-{placed.alarm.name}"),
+        )
+
+
+def _protecting(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+    limit, factor = ledger.get(limit_key(placed)), protected_factor(placed)
+    if limit is None or factor is None:
+        return
+    gas = protected_gas(placed)
+    key = f"setpoint.{placed.area.id}.{gas}.{placed.alarm.name}.vapour"
+    shown = ledger.get(key) if placed.channel == VAPOUR else placed.figure
+    name = program.gases[gas].name if placed.alarm.protects_gas else ""
+    yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit)
+
+
+def _compared(
+    placed: Placed,
+    *,
+    gas: str,
+    factor: Fraction,
+    shown: Figure | None,
+    limit: Figure,
+    rules: tuple[Rule, ...] = (),
+) -> Comparison:
+    """What the figure says; where there is none, the setpoint as set times the factor; in the limit's unit."""
+    there = quantity(placed.figure.rounded * factor, placed.figure.unit)
+    if shown is not None and shown is not placed.figure:
+        there = quantity_of(shown)
+    return Comparison(
+        placed=placed,
+        gas=gas,
+        value=magnitude(there, limit.unit),
+        shown=shown or placed.figure,
+        limit=limit,
+        rules=rules,
+    )
+
+
+def _rules(program: Program, area: Area, limited: str) -> tuple[Rule, ...]:
+    found = rules_for(program.site.place.value, [activity.value for activity in area.activities])
+    return tuple(rule for rule in found if rule.quantity == limited)
+
+
+def limit_key(placed: Placed) -> str:
+    """Key of the limit that an alarm must keep."""
+    area, alarm = placed.area.id, placed.alarm.name
+    if placed.channel == FLAMMABLE:
+        return f"limit.{area}.flammable"
+    if placed.channel == OXYGEN:
+        return f"limit.{area}.oxygen-{alarm}"
+    return f"setpoint.{area}.{placed.channel}.{alarm}.protects"
+
+
+def worst_factor(placed: Placed, gas: str) -> Fraction | None:
+    """The largest factor of a gas among the fitted sensors that see it, or ``None`` where none does."""
+    found = [factor_on(sensor, gas) for _, _, sensor in placed.fitted if sees(sensor, gas)]
+    return max(found, default=None)
+
+
+def protected_gas(placed: Placed) -> str:
+    """Gas whose limit a toxic or vapour alarm keeps: the one it names, else the channel's own."""
+    if placed.alarm.protects_gas is not None:
+        return placed.alarm.protects_gas.value
+    return placed.fitted[0][2].shows.value if placed.channel == VAPOUR else placed.channel
+
+
+def protected_factor(placed: Placed) -> Fraction | None:
+    """The largest factor of the protected gas, or ``None`` where one fitted sensor does not see it."""
+    gas = protected_gas(placed)
+    if not all(sees(sensor, gas) for _, _, sensor in placed.fitted):
+        return None
+    return worst_factor(placed, gas)
+
+
+def factor_on(sensor: Sensor, gas: str) -> Fraction:
+    """The factor of a gas that a sensor sees; 1 for the gas it shows, unless its table says otherwise."""
+    stated = sensor.factors.table.get(gas) if sensor.factors else None
+    return stated.value if stated else Fraction(1)

@@ -1,0 +1,133 @@
+"""What check gas makes the fitted sensors show, for every cylinder that units in use are bumped with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
+from builder.base.rounding import Direction, Rounding
+from builder.base.rounding import printed as rounded
+from builder.figures.figure import NO_BREAK_SPACE, Figure, quantity_of
+from builder.figures.formulas.acceptance import expected_display, expected_lel_display, share
+from builder.figures.ledger import Ledger
+from builder.findings.alarms import factor_on
+from builder.findings.seeing import sees
+from builder.program.areas import Area
+from builder.program.cylinders import Component, Cylinder
+from builder.program.inventory import Unit
+from builder.program.models import Model, Position
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, Sensor
+
+BUMP_TEST = "bump-test"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bump:
+    """One sensor of one model, bumped with one cylinder by units in use."""
+
+    cylinder: Cylinder
+    model: Model
+    position: Position
+    sensor: Sensor
+    units: tuple[Unit, ...]
+    """Units in use for which this holds."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """What one component of a cylinder makes a sensor show."""
+
+    component: Component
+    display: Quantity
+    """Exact, in the unit of the display."""
+    error: Quantity
+    """The part of it by which the gas may differ."""
+    text: str
+    """The display as printed."""
+    figures: tuple[Figure, ...]
+    """Figures that show it."""
+
+
+def bump_tests(program: Program) -> set[str]:
+    """Ids of the checks that are bump tests."""
+    return {check.id for check in program.checks.values() if check.kind == BUMP_TEST}
+
+
+def bumped_with(program: Program, unit: Unit) -> Cylinder | None:
+    """The cylinder a unit is bumped with, or ``None`` where it has none that serves a bump test."""
+    cylinder = program.cylinders[unit.cylinder.value] if unit.cylinder else None
+    serves = cylinder is not None and any(check.value in bump_tests(program) for check in cylinder.checks)
+    return cylinder if serves else None
+
+
+def bumps(program: Program) -> Iterator[Bump]:
+    """Every sensor that units in use bump, once a cylinder and model."""
+    groups: dict[tuple[str, str], list[Unit]] = {}
+    for unit in program.units.values():
+        cylinder = bumped_with(program, unit)
+        if unit.state.value == "in-use" and cylinder is not None:
+            groups.setdefault((cylinder.id, unit.model.value), []).append(unit)
+    for (cylinder_id, model_id), units in groups.items():
+        model = program.models[model_id]
+        for position, sensor in program.fitted(model):
+            yield Bump(
+                cylinder=program.cylinders[cylinder_id],
+                model=model,
+                position=position,
+                sensor=sensor,
+                units=tuple(units),
+            )
+
+
+def areas_of(program: Program, bump: Bump) -> tuple[Area, ...]:
+    """Areas in which those units are used; a unit of a pool may be used wherever its model is allowed."""
+    allowed = [area for area in program.areas.values() if any(g.value == bump.model.id for g in area.detectors)]
+    if any(unit.area is None for unit in bump.units):
+        return tuple(allowed)
+    named = {unit.area.value for unit in bump.units if unit.area}
+    return tuple(area for area in program.areas.values() if area.id in named)
+
+
+def shown_by(ledger: Ledger, bump: Bump) -> tuple[Shown, ...]:
+    """What each component that the sensor sees makes it show, taken one by one and never added up."""
+    found = (_shown(ledger, bump, part) for part in bump.cylinder.components if sees(bump.sensor, part.gas.value))
+    return tuple(shown for shown in found if shown is not None)
+
+
+def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
+    factor, unit = quantity(factor_on(bump.sensor, part.gas.value), ""), bump.position.unit
+    lel = ledger.get(f"gas.{part.gas.value}.lel")
+    if bump.sensor.channel.value == FLAMMABLE:
+        if lel is None:
+            return None
+        display = expected_lel_display(part.value.value, quantity_of(lel), factor)
+    else:
+        display, lel = expected_display(part.value.value, factor), None
+    if not same_dimension(display, unit):
+        return None
+    expected = _expected(ledger, bump, part)
+    figures = (expected, ledger.get(f"cylinder.{bump.cylinder.id}.{part.gas.value}"), lel)
+    return Shown(
+        component=part,
+        display=display,
+        error=share(part.uncertainty.value, display),
+        text=expected.printed if expected else _text(bump, display),
+        figures=tuple(figure for figure in figures if figure is not None),
+    )
+
+
+def _expected(ledger: Ledger, bump: Bump, part: Component) -> Figure | None:
+    """The figure that prints the same display, where there is one."""
+    if part.gas.value != bump.sensor.calibrated_with.value:
+        return None
+    keys = (f"window.{bump.cylinder.id}.{bump.sensor.id}.{check.value}.expected" for check in bump.cylinder.checks)
+    return next((figure for figure in map(ledger.get, keys) if figure is not None), None)
+
+
+def _text(bump: Bump, display: Quantity) -> str:
+    unit = bump.position.unit
+    step = magnitude(bump.position.resolution.value, unit)
+    rounding = Rounding(direction=Direction.NEAREST, step=step, why="as a display shows it, to nearest")
+    return f"{rounded(magnitude(display, unit), rounding)}{NO_BREAK_SPACE}{unit}"

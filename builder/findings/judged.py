@@ -1,0 +1,38 @@
+"""What every rule needs to weigh and word a finding."""
+
+from __future__ import annotations
+
+from builder.base.finding import Severity
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+
+COMMON_PRACTICE = "Common practice, no published source"
+
+
+def weighed(severity: Severity, *figures: Figure | None) -> tuple[Severity, str]:
+    """The severity that the figures can carry, and the sentence that says so where it is less.
+
+    A value that nobody read in its source never decides a ``stop``: it becomes a ``warn``.
+    """
+    unread = next((figure for figure in figures if figure is not None and not figure.read), None)
+    if severity is not Severity.STOP or unread is None:
+        return severity, ""
+    caveat = f" This only warns: {unread.printed} rests on a value that was not read in its source."
+    return Severity.WARN, caveat
+
+
+def keys(*figures: Figure | None) -> tuple[str, ...]:
+    """Keys of the figures that are there, each once."""
+    return tuple(dict.fromkeys(figure.key for figure in figures if figure is not None))
+
+
+def printed(ledger: Ledger, key: str, written: str) -> str:
+    """A figure as printed, or the author's own spelling where there is no such figure."""
+    figure = ledger.get(key)
+    return figure.printed if figure else written
+
+
+def listed(names: list[str], most: int = 5) -> str:
+    """A few names, and how many more there are."""
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")

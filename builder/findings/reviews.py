@@ -1,0 +1,37 @@
+"""Everything that has a review period: the procedures and the handbook."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from builder.base.where import Given
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.findings.days import day_of
+from builder.program.program import Program
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """One document and its next review."""
+
+    name: str
+    reviewed: Given[date]
+    due: Figure
+    day: date
+    """The last day before the review is overdue."""
+    subject: str
+
+
+def reviews(program: Program, ledger: Ledger) -> Iterator[Review]:
+    """The handbook, then each procedure, where the ledger knows when the review is due."""
+    control = program.site.document
+    listed = [("document", control.title.value, control.reviewed, "page:home")]
+    listed += [(f"procedure.{p.id}", p.title, p.reviewed, f"procedure:{p.id}") for p in program.procedures.values()]
+    for key, name, reviewed, subject in listed:
+        due = ledger.get(f"{key}.review-due")
+        day = day_of(due)
+        if due is not None and day is not None:
+            yield Review(name=name, reviewed=reviewed, due=due, day=day, subject=subject)

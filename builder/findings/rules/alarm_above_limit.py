@@ -1,0 +1,53 @@
+"""An alarm that is still silent in hazardous air: what is there when it sounds lies beyond the limit it must keep.
+
+Compared is the value really set, with the response factor applied back. A flammable alarm that is not the first to
+sound only warns. Source: the strictest rule of the place and activities (rules table), or the exposure limit the
+alarm names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.alarms import Comparison, comparisons
+from builder.findings.judged import keys
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE
+
+ID = "alarm-above-limit"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` for each alarm beyond a limit that was read in its source."""
+    for compared in comparisons(program, ledger):
+        if compared.beyond:
+            yield _finding(compared)
+
+
+def _finding(compared: Comparison) -> Finding:
+    placed, limit = compared.placed, compared.limit
+    severity, caveat = _severity(compared)
+    silent = " (it is silent at its setpoint itself)" if compared.equal else ""
+    return Finding(
+        rule=ID,
+        severity=severity,
+        message=f"{placed.area.name}: the {placed.called} {compared.sounds_at}{silent}, "
+        f"which lies beyond the limit, {limit.printed}.{caveat}",
+        where=placed.alarm.value.where,
+        figures=keys(placed.figure, compared.shown, limit),
+        source=limit.source,
+        mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
+        subject=f"area:{placed.area.id}",
+    )
+
+
+def _severity(compared: Comparison) -> tuple[Severity, str]:
+    """A later flammable alarm warns: the first one has sounded by then."""
+    placed = compared.placed
+    if placed.channel == FLAMMABLE and placed.alarm.name != "low" and placed.entry.alarm("low") is not None:
+        return Severity.WARN, ""
+    if compared.proved:
+        return Severity.STOP, ""
+    return Severity.WARN, " This only warns: the comparison rests on a value that was not read in its source."

@@ -1,0 +1,51 @@
+"""A unit in use that no gas proves: no cylinder that serves a bump test, or one that holds nothing a sensor sees.
+
+Source: common practice; a bump test sends gas to every sensor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.bumps import bump_tests, bumped_with, bumps, shown_by
+from builder.findings.judged import COMMON_PRACTICE, listed
+from builder.program.program import Program
+
+ID = "bump-gas-missing"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each unit without gas, and for each sensor that a cylinder leaves out."""
+    if bump_tests(program):
+        yield from _units(program)
+    for bump in bumps(program):
+        if not shown_by(ledger, bump):
+            yield Finding(
+                rule=ID,
+                severity=Severity.WARN,
+                message=f"Cylinder {bump.cylinder.id} holds nothing that makes {bump.sensor.name} in {bump.model.name} "
+                f"show a known value; bumped with it: {listed([unit.id for unit in bump.units])}.",
+                where=bump.cylinder.where,
+                source=COMMON_PRACTICE,
+                mend="use gas that has a component for every sensor",
+                subject=f"cylinder:{bump.cylinder.id}",
+            )
+
+
+def _units(program: Program) -> Iterator[Finding]:
+    for unit in program.units.values():
+        if unit.state.value == "in-use" and bumped_with(program, unit) is None:
+            lacks = (
+                f"its cylinder {unit.cylinder.value} serves no bump test" if unit.cylinder else "it names no cylinder"
+            )
+            yield Finding(
+                rule=ID,
+                severity=Severity.WARN,
+                message=f"Unit {unit.id} is in use and bump tests are planned, but {lacks}.",
+                where=unit.cylinder.where if unit.cylinder else unit.where,
+                source=COMMON_PRACTICE,
+                mend="name the cylinder it is bumped with",
+                subject=f"unit:{unit.id}",
+            )

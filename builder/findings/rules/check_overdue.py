@@ -1,0 +1,60 @@
+"""A unit whose calendar check is overdue, was never done, or is dated after the handbook's day.
+
+The due day itself is still good. Checks before each day of use are not judged by the calendar, and a pump test not on
+models without a pump. Source: the site's own check plan, which names the source of each interval.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.days import day_of, past, today
+from builder.findings.judged import keys
+from builder.program.checks import Check
+from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.program import Program
+
+ID = "check-overdue"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` for a unit in use, a ``warn`` for a spare one."""
+    for unit in program.units.values():
+        for check in program.checks.values():
+            if not _judged(program, unit, check):
+                continue
+            told = _fault(unit, check, ledger)
+            if told:
+                yield Finding(
+                    rule=ID,
+                    severity=Severity.STOP if unit.state.value == "in-use" else Severity.WARN,
+                    message=f"Unit {unit.id} ({unit.state.value}): {check.name} "
+                    f"(every {check.interval.value.text}) {told}.",
+                    where=unit.last[check.id].where if check.id in unit.last else unit.where,
+                    figures=keys(
+                        ledger.get(f"unit.{unit.id}.{check.id}.last"), ledger.get(f"unit.{unit.id}.{check.id}.due")
+                    ),
+                    source=check.source.value,
+                    mend="do the check and enter its day, or take the unit out of use",
+                    subject=f"unit:{unit.id}",
+                )
+
+
+def _judged(program: Program, unit: Unit, check: Check) -> bool:
+    if unit.state.value not in CHECKED_STATES or check.interval.value.each_day_of_use:
+        return False
+    return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
+
+
+def _fault(unit: Unit, check: Check, ledger: Ledger) -> str:
+    last, due = unit.last.get(check.id), ledger.get(f"unit.{unit.id}.{check.id}.due")
+    if last is None:
+        return "has no day on which it was last good"
+    if last.value > today(ledger):
+        return f"is dated {last.text}, after the day this handbook is judged on"
+    day = day_of(due)
+    if due is None or day is None:
+        return "has no due day"
+    return f"was due by {due.printed}" if past(day, today(ledger)) else ""

@@ -1,0 +1,38 @@
+"""A cylinder past its last good day; the expiry day itself is still good. Every cylinder serves a check.
+
+Source: the certificate of the gas.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.days import past, today
+from builder.findings.judged import keys, listed, printed
+from builder.program.program import Program
+
+ID = "cylinder-expired"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop``: take it out of the content, or replace it."""
+    now = today(ledger)
+    for cylinder in program.cylinders.values():
+        if not past(cylinder.expires.value, now):
+            continue
+        users = [unit.id for unit in program.units.values()
+                 if unit.state.value == "in-use" and unit.cylinder and unit.cylinder.value == cylinder.id]  # fmt: skip
+        key = f"cylinder.{cylinder.id}.expires"
+        yield Finding(
+            rule=ID,
+            severity=Severity.STOP,
+            message=f"Cylinder {cylinder.id} expired on {printed(ledger, key, cylinder.expires.text)}"
+            + (f"; units in use are checked with it: {listed(users)}." if users else "."),
+            where=cylinder.expires.where,
+            figures=keys(ledger.get(key), ledger.get("handbook.as-of")),
+            source=f"certificate: {cylinder.certificate.value}",
+            mend="replace it, and judge the checks made with it since then",
+            subject=f"cylinder:{cylinder.id}",
+        )

@@ -1,0 +1,34 @@
+"""A cylinder that has at most thirty days left.
+
+Source: the certificate of the gas.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.days import near, today
+from builder.findings.judged import keys, printed
+from builder.program.program import Program
+
+ID = "cylinder-expires-soon"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``note``: there is time to order."""
+    now = today(ledger)
+    for cylinder in program.cylinders.values():
+        if near(cylinder.expires.value, now):
+            key = f"cylinder.{cylinder.id}.expires"
+            yield Finding(
+                rule=ID,
+                severity=Severity.NOTE,
+                message=f"Cylinder {cylinder.id} expires on {printed(ledger, key, cylinder.expires.text)}.",
+                where=cylinder.expires.where,
+                figures=keys(ledger.get(key), ledger.get("handbook.as-of")),
+                source=f"certificate: {cylinder.certificate.value}",
+                mend="order its successor",
+                subject=f"cylinder:{cylinder.id}",
+            )

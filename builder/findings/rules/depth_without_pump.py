@@ -1,0 +1,34 @@
+"""An area that is sampled from above or through a hose, while no detector allowed there has a pump.
+
+Source: common practice; 29 CFR 1910.146 Appendix B (4) on layered air.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "depth-without-pump"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each such area."""
+    for area in program.areas.values():
+        given = area.depth or area.hose
+        if given is None or any(model.pump for model in program.models_in(area)):
+            continue
+        what = f"it is sampled {given.text} down" if area.depth else f"a hose of {given.text} is used"
+        yield Finding(
+            rule=ID,
+            severity=Severity.WARN,
+            message=f"{area.name}: {what}, but no detector allowed there has a pump.",
+            where=given.where,
+            figures=keys(ledger.get(f"area.{area.id}.depth"), ledger.get(f"area.{area.id}.hose")),
+            source="29 CFR 1910.146 Appendix B (4)",
+            mend="allow a detector with a pump",
+            subject=f"area:{area.id}",
+        )

@@ -1,0 +1,47 @@
+"""A response factor below 1 on a catalytic sensor showing methane, for a heavier hydrocarbon or solvent vapour.
+
+Such gases make a weaker signal than methane, so the multiplying factor lies above 1; a smaller one looks like the
+relative response, which divides. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE, keys
+from builder.program.gases import Gas
+from builder.program.program import Program
+from builder.reference.formula import parse_formula
+
+ID = "factor-inverted"
+
+
+METHANE = "methane"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each such factor: some sensors do differ, so the site must look at the source."""
+    for sensor in program.sensors.values():
+        shown = program.gases[sensor.shows.value]
+        if sensor.principle != "catalytic" or shown.entry.id != METHANE or sensor.factors is None:
+            continue
+        for name, factor in sensor.factors.table.items():
+            gas = program.gases[name]
+            if factor.value < 1 and _organic(gas) and gas.entry.molar_mass > shown.entry.molar_mass:
+                yield Finding(
+                    rule=ID,
+                    severity=Severity.WARN,
+                    message=f"{sensor.name}: the factor {factor.text} for {gas.name} is below 1, though the gas is "
+                    f"heavier than methane; it looks like a relative response, which divides instead of multiplying.",
+                    where=factor.where,
+                    figures=keys(ledger.get(f"response.{sensor.id}.{name}.factor")),
+                    source=COMMON_PRACTICE,
+                    mend="compare with the sensor's manual; enter the number that multiplies the reading",
+                    subject=f"sensor:{sensor.id}",
+                )
+
+
+def _organic(gas: Gas) -> bool:
+    return {"C", "H"} <= set(parse_formula(gas.entry.formula))

@@ -1,0 +1,46 @@
+"""A hazard that a detector sees, but for which no alarm is set in that area.
+
+A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its low alarm where too little
+is the risk, its high alarm where too much is. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE
+from builder.findings.seeing import alarms_wanted, seers
+from builder.program.areas import Area, Hazard
+from builder.program.program import Program
+
+ID = "hazard-without-alarm"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - every rule has the same signature
+    """A ``stop`` for each such hazard."""
+    for area in program.areas.values():
+        for hazard in area.hazards:
+            channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
+            lacking = _lacking(program, area, hazard, channels)
+            if channels and lacking:
+                yield Finding(
+                    rule=ID,
+                    severity=Severity.STOP,
+                    message=f"{area.name}: {program.gases[hazard.gas.value].name} is seen by the "
+                    f"{' and '.join(sorted(channels))} channel, but no {lacking} alarm is set there.",
+                    where=hazard.gas.where,
+                    source=COMMON_PRACTICE,
+                    mend=f"set a {lacking} alarm of that channel for this area",
+                    subject=f"area:{area.id}",
+                )
+
+
+def _lacking(program: Program, area: Area, hazard: Hazard, channels: set[str]) -> str:
+    entries = [entry for entry in (program.setpoint(area.id, channel) for channel in channels) if entry]
+    found = {name for entry in entries for name in entry.alarms}
+    wanted = alarms_wanted(program, hazard)
+    if wanted:
+        return " or ".join(name for name in wanted if name not in found)
+    return "" if found & {"low", "high"} else "low or high"

@@ -1,0 +1,47 @@
+"""A sampling hose longer than the pump can draw through.
+
+Source: the instrument's stated longest hose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import Quantity, magnitude
+from builder.base.where import Given
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys
+from builder.program.areas import Area
+from builder.program.models import Model, Pump
+from builder.program.program import Program
+
+ID = "hose-too-long"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` for a hose of a model or of an area."""
+    for model in program.models.values():
+        if model.pump and model.hose:
+            yield from _judge(model, model.pump, model.hose.length, None, ledger)
+    for area in program.areas.values():
+        for model in program.models_in(area):
+            if model.pump and area.hose:
+                yield from _judge(model, model.pump, area.hose, area, ledger)
+
+
+def _judge(model: Model, pump: Pump, hose: Given[Quantity], area: Area | None, ledger: Ledger) -> Iterator[Finding]:
+    if magnitude(hose.value, "m") <= magnitude(pump.longest_hose.value, "m"):
+        return
+    used = ledger.get(f"area.{area.id}.hose" if area else f"model.{model.id}.hose")
+    yield Finding(
+        rule=ID,
+        severity=Severity.STOP,
+        message=f"{area.name if area else model.name}: the hose of {hose.text} is longer than the "
+        f"{pump.longest_hose.text} through which {model.name} can draw.",
+        where=hose.where,
+        figures=keys(used, ledger.get(f"model.{model.id}.longest-hose")),
+        source=f"manual: {model.manual.value}",
+        mend="use a shorter hose or a stronger pump",
+        subject=f"area:{area.id}" if area else f"model:{model.id}",
+    )

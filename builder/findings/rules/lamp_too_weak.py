@@ -1,0 +1,62 @@
+"""A gas on a photoionisation sensor whose lamp does not carry more than the gas's ionisation energy.
+
+Source: physics of photoionisation; ionisation energies of the reference library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.figure import Figure, quantity_of
+from builder.figures.formulas.response import lamp_can_ionise
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys, weighed
+from builder.program.program import Program
+from builder.program.sensors import Sensor
+
+ID = "lamp-too-weak"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` where the energy was read in its source, else a ``warn``; a ``warn`` where no source has it."""
+    for sensor in program.sensors.values():
+        for gas, where in _claimed(sensor).items():
+            energy = ledger.get(f"gas.{gas}.ionisation-energy")
+            severity, told = _judge(sensor, program.gases[gas].name, energy)
+            if told:
+                yield Finding(
+                    rule=ID,
+                    severity=severity,
+                    message=f"{sensor.name}: {told}",
+                    where=where.where,
+                    figures=keys(ledger.get(f"sensor.{sensor.id}.lamp"), energy),
+                    source=energy.source if energy else "",
+                    mend="use a stronger lamp or another principle, and take the factor out",
+                    subject=f"sensor:{sensor.id}",
+                )
+
+
+def _judge(sensor: Sensor, name: str, energy: Figure | None) -> tuple[Severity, str]:
+    """The weight and the words of a fault; no words where the lamp is strong enough, or there is none."""
+    if sensor.lamp is None:
+        return Severity.NOTE, ""
+    if energy is None:
+        return (
+            Severity.WARN,
+            f"no source here gives the ionisation energy of {name}, so nothing shows that its lamp suits.",
+        )
+    if lamp_can_ionise(sensor.lamp.value, quantity_of(energy)):
+        return Severity.NOTE, ""
+    severity, caveat = weighed(Severity.STOP, energy)
+    needs = f"which needs more than {energy.printed}.{caveat}"
+    return severity, f"its lamp of {sensor.lamp.text} cannot ionise {name}, {needs}"
+
+
+def _claimed(sensor: Sensor) -> dict[str, Given[str]]:
+    """Gases the content says that the sensor sees, with the line that says so."""
+    table = sensor.factors.table if sensor.factors else {}
+    blind = {given.value for given in sensor.blind_to}
+    claimed = {sensor.shows.value: sensor.shows} | {gas: factor.becoming(gas) for gas, factor in table.items()}
+    return {gas: where for gas, where in claimed.items() if gas not in blind}

@@ -1,0 +1,39 @@
+"""A cylinder labelled in %LEL on another basis than the site's: the same gas has another number here.
+
+Source: the two tables of explosive limits; 2.2 %vol methane is 50 %LEL on 4.4 %vol and 44 %LEL on 5.0 %vol.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "lel-basis"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop``: who adjusts to the label sets every instrument wrong."""
+    basis = program.site.basis.lel.value
+    for cylinder in program.cylinders.values():
+        for part in cylinder.components:
+            if part.label is None or part.label_basis is None or part.label_basis.value == basis:
+                continue
+            gas = program.gases[part.gas.value]
+            here = ledger.get(f"cylinder.{cylinder.id}.{gas.id}.lel")
+            certified = ledger.get(f"cylinder.{cylinder.id}.{gas.id}")
+            yield Finding(
+                rule=ID,
+                severity=Severity.STOP,
+                message=f"Cylinder {cylinder.id}: its label says {part.label.text} of {gas.name} on the basis "
+                f"{part.label_basis.value}, the site's basis is {basis}"
+                + (f", on which it is {here.printed}." if here else "."),
+                where=part.label_basis.where,
+                figures=keys(here, certified, ledger.get(f"gas.{gas.id}.lel")),
+                source=program.library.source(basis).cited(),
+                mend="get a cylinder labelled on the site's basis or in %vol only; never adjust to this label",
+                subject=f"cylinder:{cylinder.id}",
+            )

@@ -1,0 +1,42 @@
+"""An alarm naming an exposure limit that cannot be compared: no such value, or no factor of the sensor for its gas.
+
+Source: the lists of exposure limits of the reference library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.alarms import Placed, limit_key, placed_alarms, protected_factor, protected_gas
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "limit-missing"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop``: an alarm that protects nothing known is not shown to be safe."""
+    for placed in placed_alarms(program, ledger):
+        if placed.alarm.protects is None:
+            continue
+        named = f"{placed.alarm.protects.value} of {program.gases[protected_gas(placed)].name}"
+        if ledger.get(limit_key(placed)) is None:
+            yield _finding(placed, f"{named}, but that list has no such limit", "name a limit that the list has")
+        elif protected_factor(placed) is None:
+            told = f"{named}, but a sensor there has no factor for that gas"
+            yield _finding(placed, told, "give the sensor's factor for that gas, or protect the gas it shows")
+
+
+def _finding(placed: Placed, what: str, mend: str) -> Finding:
+    return Finding(
+        rule=ID,
+        severity=Severity.STOP,
+        message=f"{placed.area.name}: the {placed.called} is said to protect {what}.",
+        where=placed.alarm.protects.where if placed.alarm.protects else placed.alarm.value.where,
+        figures=keys(placed.figure),
+        source="lists of exposure limits of the reference library",
+        mend=mend,
+        subject=f"area:{placed.area.id}",
+    )

@@ -1,0 +1,70 @@
+"""A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
+
+Source: the sensor's own stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys
+from builder.findings.seeing import Fitted, sees
+from builder.program.areas import Area
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE
+
+ID = "oxygen-too-low-for-catalytic"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` where a flammable hazard is left to such sensors alone, else a ``warn``."""
+    for area in program.areas.values():
+        if area.lowest_oxygen is None:
+            continue
+        for fitted in program.fitted_in(area, FLAMMABLE):
+            if fitted[2].principle == "catalytic":
+                yield from _judge(program, ledger, area, fitted)
+
+
+def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iterator[Finding]:
+    model, _, sensor = fitted
+    if area.lowest_oxygen is None:
+        return
+    if sensor.minimum_oxygen is None:
+        told = (
+            f"{sensor.name} in {model.name} states no least oxygen, so nothing shows that it works at "
+            f"{area.lowest_oxygen.text}"
+        )
+        severity = Severity.WARN
+    elif magnitude(area.lowest_oxygen.value, "%vol") < magnitude(sensor.minimum_oxygen.value, "%vol"):
+        alone = _alone(program, area, fitted)
+        told = (
+            f"oxygen can fall to {area.lowest_oxygen.text}, below the {sensor.minimum_oxygen.text} that {sensor.name} "
+            f"in {model.name} needs" + (f", and nothing else there sees {', '.join(alone)}" if alone else "")
+        )
+        severity = Severity.STOP if alone else Severity.WARN
+    else:
+        return
+    yield Finding(
+        rule=ID,
+        severity=severity,
+        message=f"{area.name}: {told}.",
+        where=area.lowest_oxygen.where,
+        figures=keys(ledger.get(f"area.{area.id}.lowest-oxygen"), ledger.get(f"sensor.{sensor.id}.minimum-oxygen")),
+        source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)",
+        mend="use a principle that needs no oxygen there, such as infrared, or state the least oxygen of the sensor",
+        subject=f"area:{area.id}",
+    )
+
+
+def _alone(program: Program, area: Area, fitted: Fitted) -> list[str]:
+    """Hazards this sensor sees that no flammable sensor of another principle sees there."""
+    others = [sensor for _, _, sensor in program.fitted_in(area, FLAMMABLE) if sensor.principle != "catalytic"]
+    return [
+        program.gases[hazard.gas.value].name
+        for hazard in area.hazards
+        if sees(fitted[2], hazard.gas.value) and not any(sees(other, hazard.gas.value) for other in others)
+    ]

@@ -1,0 +1,33 @@
+"""A procedure, or the handbook itself, whose review is overdue; the due day itself is still good.
+
+Source: the review period the site sets; ISO 9001:2015 clause 7.5 asks for documents to be reviewed (not read).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.days import past, today
+from builder.findings.judged import keys
+from builder.findings.reviews import reviews
+from builder.program.program import Program
+
+ID = "review-overdue"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each."""
+    for review in reviews(program, ledger):
+        if past(review.day, today(ledger)):
+            yield Finding(
+                rule=ID,
+                severity=Severity.WARN,
+                message=f"{review.name}: its review was due by {review.due.printed}.",
+                where=review.reviewed.where,
+                figures=keys(review.due, ledger.get("handbook.as-of")),
+                source="the site's own review period",
+                mend="review it and enter the day",
+                subject=review.subject,
+            )

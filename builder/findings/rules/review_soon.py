@@ -1,0 +1,33 @@
+"""A procedure, or the handbook itself, whose review falls due within thirty days.
+
+Source: the review period the site sets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.days import near, today
+from builder.findings.judged import keys
+from builder.findings.reviews import reviews
+from builder.program.program import Program
+
+ID = "review-soon"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``note`` for each."""
+    for review in reviews(program, ledger):
+        if near(review.day, today(ledger)):
+            yield Finding(
+                rule=ID,
+                severity=Severity.NOTE,
+                message=f"{review.name}: its review is due by {review.due.printed}.",
+                where=review.reviewed.where,
+                figures=keys(review.due, ledger.get("handbook.as-of")),
+                source="the site's own review period",
+                mend="plan the review",
+                subject=review.subject,
+            )

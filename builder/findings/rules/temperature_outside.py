@@ -1,0 +1,39 @@
+"""An area whose temperature lies outside the range in which a detector allowed there works.
+
+Source: the instrument's stated range.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "temperature-outside"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each area and model; an area without its own temperature has the site's."""
+    for area in program.areas.values():
+        given = area.temperature or program.site.ambient.temperature
+        figure = ledger.get(f"area.{area.id}.temperature" if area.temperature else "site.temperature")
+        degrees = magnitude(given.value, "°C")
+        for model in program.models_in(area):
+            if magnitude(model.coldest.value, "°C") <= degrees <= magnitude(model.hottest.value, "°C"):
+                continue
+            bounds = [ledger.get(f"model.{model.id}.works-{end}") for end in ("from", "to")]
+            yield Finding(
+                rule=ID,
+                severity=Severity.WARN,
+                message=f"{area.name}: at {given.text} {model.name} is outside its range, "
+                f"{model.coldest.text} to {model.hottest.text}.",
+                where=given.where,
+                figures=keys(figure, *bounds),
+                source=f"manual: {model.manual.value}",
+                mend="allow a model that works there",
+                subject=f"area:{area.id}",
+            )

@@ -1,0 +1,67 @@
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builder.figures.compute import compute
+from builder.findings.order import find
+from builder.load.content import load_content
+from builder.program.read import read_program
+from builder.reference.library import library
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from builder.base.finding import Finding
+
+SOUND = Path(__file__).parent / "sound"
+AS_OF = date(2026, 11, 25)
+
+
+@pytest.fixture
+def as_of() -> date:
+    return AS_OF
+
+
+@pytest.fixture
+def program_of() -> Callable:
+    """The program of a folder; raises when it holds a fault of form."""
+
+    def read(folder: Path):
+        documents, problems = load_content(folder)
+        return read_program(documents, problems, library())
+
+    return read
+
+
+@pytest.fixture
+def found(tmp_path: Path, program_of: Callable) -> Callable[..., list[Finding]]:
+    """Findings of the sound site after changes of text, each of which must match exactly once."""
+
+    def judge(*changes: tuple[str, str, str], as_of: date = AS_OF) -> list[Finding]:
+        folder = tmp_path / "site"
+        shutil.rmtree(folder, ignore_errors=True)
+        shutil.copytree(SOUND, folder)
+        for name, old, new in changes:
+            path = folder / name
+            text = path.read_text(encoding="utf-8")
+            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
+            path.write_text(text.replace(old, new), encoding="utf-8")
+        program = program_of(folder)
+        return list(find(program, compute(program, as_of)))
+
+    return judge
+
+
+@pytest.fixture
+def told(found: Callable[..., list[Finding]]) -> Callable[..., list[str]]:
+    """The same as `severity rule` lines, each once, in order of the alphabet."""
+
+    def judge(*changes: tuple[str, str, str], as_of: date = AS_OF) -> list[str]:
+        return sorted({f"{finding.severity.value} {finding.rule}" for finding in found(*changes, as_of=as_of)})
+
+    return judge

@@ -1,0 +1,118 @@
+"""A whole site with one fault for every rule: each finding, its line, and nothing else."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builder.base.finding import Severity
+from builder.figures.compute import compute
+from builder.findings.order import RULES, find
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from builder.base.finding import Finding
+    from builder.figures.ledger import Ledger
+
+FAULTS = Path(__file__).parent.parent / "sites" / "faults"
+MARK = re.compile(r"# fault: ([a-z-]+(?:, [a-z-]+)*)$")
+SEVERITIES = {
+    "hazard-unseen": "stop",
+    "hazard-without-alarm": "stop",
+    "alarm-above-limit": "stop warn",
+    "limit-missing": "stop",
+    "alarm-rounds-to-nothing": "stop",
+    "alarm-at-limit": "note",
+    "alarm-without-rule": "note",
+    "alarm-off-step": "note",
+    "value-not-read": "note",
+    "factor-inverted": "warn",
+    "lamp-too-weak": "stop",
+    "oxygen-too-low-for-catalytic": "stop",
+    "bump-gas-below-alarm": "stop",
+    "bump-gas-missing": "warn",
+    "cylinder-expired": "stop",
+    "cylinder-expires-soon": "note",
+    "lel-basis": "stop",
+    "label-mismatch": "stop",
+    "check-overdue": "stop",
+    "hose-too-long": "stop",
+    "depth-without-pump": "warn",
+    "runtime-short": "warn",
+    "log-overwritten": "warn",
+    "temperature-outside": "warn",
+    "review-overdue": "warn",
+    "review-soon": "note",
+}
+
+
+def marked() -> Counter[tuple[str, str, int]]:
+    """Rule, file and line of every comment."""
+    made: Counter[tuple[str, str, int]] = Counter()
+    for path in sorted(FAULTS.rglob("*")):
+        if path.suffix not in (".yaml", ".md") or path.name == "README.md":
+            continue
+        for line, text in enumerate(path.read_text(encoding="utf-8").splitlines(), start=1):
+            match = MARK.search(text)
+            assert match or "fault:" not in text, f"{path.name}:{line}: a comment that cannot be read"
+            for rule in match[1].split(", ") if match else ():
+                made[rule, path.relative_to(FAULTS).as_posix(), line] += 1
+    return made
+
+
+@pytest.fixture(name="judged")
+def _judged(program_of: Callable) -> tuple[tuple[Finding, ...], Ledger]:
+    program = program_of(FAULTS)
+    ledger = compute(program, date(2026, 11, 25))
+    return find(program, ledger), ledger
+
+
+def test_every_marked_line_is_found_and_nothing_else(judged):
+    findings, _ = judged
+    assert Counter((f.rule, f.where.file, f.where.line) for f in findings) == marked()
+
+
+def test_every_rule_has_its_fault():
+    assert {rule for rule, _, _ in marked()} == {entry.ID for entry in RULES}
+
+
+def test_severities(judged):
+    findings, _ = judged
+    found: dict[str, set[str]] = {}
+    for finding in findings:
+        found.setdefault(finding.rule, set()).add(finding.severity.value)
+    assert {rule: " ".join(sorted(values)) for rule, values in found.items()} == SEVERITIES
+
+
+def test_findings_stand_in_order_of_weight_then_place(judged):
+    findings, _ = judged
+    places = [(f.severity.rank, f.where.file, f.where.line, f.rule) for f in findings]
+    assert places == sorted(places)
+    assert {f.severity for f in findings} == set(Severity)
+
+
+def test_every_finding_can_be_acted_on(judged):
+    findings, ledger = judged
+    for finding in findings:
+        assert finding.message.endswith("."), finding
+        assert finding.mend, finding
+        assert finding.source, finding
+        assert re.fullmatch(r"(area|cylinder|unit|sensor|model|procedure|page):[a-z0-9-]+", finding.subject), finding
+        assert all(key in ledger.figures for key in finding.figures), finding
+
+
+def test_message_prints_figures(judged):
+    findings, ledger = judged
+    low = next(f for f in findings if f.rule == "alarm-above-limit" and f.severity is Severity.STOP)
+    assert low.figures == ("setpoint.pit.flammable.low", "setpoint.pit.methane.low.true", "limit.pit.flammable")
+    assert all(ledger[key].printed in low.message for key in low.figures)
+    assert low.message == (
+        "Pit: the low alarm of flammable gas is set to 11\u00a0%LEL and sounds at 11\u00a0%LEL of Methane, "
+        "which lies beyond the limit, >\u00a010\u00a0%LEL."
+    )

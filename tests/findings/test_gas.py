@@ -1,0 +1,201 @@
+"""Check gas, cylinders and what sensors can see."""
+
+from __future__ import annotations
+
+import pytest
+
+SET, CYL, AREAS, SENSORS = "setpoints.yaml", "cylinders.yaml", "areas.yaml", "sensors.yaml"
+BELOW, MISSING = "stop bump-gas-below-alarm", "warn bump-gas-missing"
+ABOVE = (
+    "models.yaml",
+    "alarm-fires: at-or-above\n    pump:",
+    "alarm-fires: above\n    pump:",
+)
+POOLED = "    state: in-use\n    area: pit\n    cylinder: c-1\n"
+SULFIDE = "value: 25 ppm, uncertainty: 5 %}"
+
+
+def sulfide(value: str, uncertainty: str) -> tuple[str, str, str]:
+    return CYL, SULFIDE, f"value: {value}, uncertainty: {uncertainty}}}"
+
+
+def methane_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
+    old = "value: 2.2 %vol, uncertainty: 2 %, label: 50 %LEL, label-basis: iec-60079-20-1-2010"
+    return CYL, old, f"value: {value}, uncertainty: {uncertainty}"
+
+
+def oxygen_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
+    old = "      - {gas: oxygen, value: 18 %vol, uncertainty: 2 %}\n      - {gas: hydrogen-sulfide"
+    return CYL, old, old.replace("18 %vol, uncertainty: 2 %", f"{value}, uncertainty: {uncertainty}")
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # the alarm stands at 5 ppm
+        ((sulfide("5 ppm", "0 %"),), []),
+        ((sulfide("5 ppm", "0 %"), ABOVE), [BELOW]),
+        ((sulfide("5.1 ppm", "0 %"), ABOVE), []),
+        ((sulfide("5.2 ppm", "5 %"),), [BELOW]),
+        ((sulfide("5.3 ppm", "5 %"),), []),
+        # the low oxygen alarm stands at 20 %vol, the high one is left out
+        ((oxygen_gas("20 %vol", "0 %"),), []),
+        ((oxygen_gas("20 %vol", "0 %"), ABOVE), [BELOW]),
+        ((oxygen_gas("19.9 %vol", "1 %"),), [BELOW]),
+        ((oxygen_gas("19.8 %vol", "1 %"),), []),
+        # 9 %LEL is the high flammable alarm; the low one at 5 is passed
+        ((methane_gas("0.396 %vol", "0 %"),), []),
+        ((methane_gas("0.396 %vol", "1 %"),), [BELOW]),
+        (((CYL, "      - {gas: hydrogen-sulfide, value: 25 ppm, uncertainty: 5 %}\n", ""),), [MISSING]),
+        ((("inventory.yaml", "    cylinder: c-1\n", ""),), [MISSING]),
+        (((CYL, "for: [bump, calibration]\n  - id: c-2", "for: [calibration]\n  - id: c-2"),), [MISSING]),
+        ((("inventory.yaml", POOLED, "    state: spare\n    area: pit\n"),), []),
+    ],
+)  # fmt: skip
+def test_bump_gas(told, changes, expected):
+    assert told(*changes) == expected
+
+
+SECOND = """areas:
+  - id: second
+    name: Second
+    activities: [confined-space-entry]
+    detectors: [pumped]
+    hazards: []
+"""
+
+
+@pytest.mark.parametrize(("place", "expected"), [("area: pit", []), ("pool: Rack", ["cylinders.yaml:10"])])
+def test_a_unit_of_a_pool_meets_the_alarms_of_every_area_it_may_enter(found, place, expected):
+    entry = """  - areas: [second]
+    channel: hydrogen-sulfide
+    reason: invented
+    low: {set: 24 ppm, protects: niosh.idlh, action: Leave.}
+"""
+    changes = [
+        (AREAS, "areas:\n", SECOND),
+        (SET, "setpoints:\n", "setpoints:\n" + entry),
+        ("inventory.yaml", POOLED, POOLED.replace("area: pit", place)),
+    ]
+    findings = [f for f in found(*changes) if f.rule == "bump-gas-below-alarm"]
+    assert [str(f.where) for f in findings] == expected
+    assert all("25\u00a0ppm" in f.message and "24\u00a0ppm" in f.message for f in findings)
+
+
+def test_an_alarm_of_another_channel_does_not_count(told):
+    """Hydrogen sulfide on the flammable sensor gives its keys a second meaning; the cell has no high alarm."""
+    assert told((SENSORS, "toluene: 2.6", "toluene: 2.6\n        hydrogen-sulfide: 1")) == []
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        ("2.09 %vol", []),
+        ("2.31 %vol", []),
+        ("2.08 %vol", ["stop label-mismatch"]),
+        ("2.32 %vol", ["stop label-mismatch"]),
+    ],
+)
+def test_a_label_may_be_rounded_by_five_percent(told, value, expected):
+    assert told((CYL, "methane, value: 2.2 %vol", f"methane, value: {value}")) == expected
+
+
+def test_a_label_on_a_basis_without_that_gas_is_told(told):
+    label = (
+        "value: 100 ppm, uncertainty: 2 %",
+        "value: 100 ppm, uncertainty: 2 %, label: 1 %LEL, label-basis: nfpa-497-2008",
+    )
+    found = told((CYL, *label), (CYL, "gas: isobutylene", "gas: nitrogen"))
+    assert {"warn label-mismatch", "stop lel-basis"} <= set(found)
+
+
+PIT = "      - {gas: oxygen, risk: both, why: invented}\n"
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        (((AREAS, PIT, PIT + "      - {gas: nitrogen, why: invented}\n"),), []),
+        (((AREAS, PIT, PIT + "      - {gas: ammonia, why: invented}\n"),), ["stop hazard-unseen"]),
+        (((AREAS, PIT, PIT + "      - {gas: isobutylene, why: invented}\n"),), ["stop hazard-unseen"]),
+        (((SENSORS, "    minimum-oxygen: 10 %vol", "    blind-to: [methane]"),), ["stop hazard-unseen", MISSING]),
+        (((SET, "    high: {set: 23 %vol, action: Leave.}\n", ""),), ["stop hazard-without-alarm"]),
+        (((SET, "    low: {set: 20 %vol, action: Leave.}\n", ""),), ["stop hazard-without-alarm"]),
+        (((SET, "low: {set: 5 ppm,", "twa: {set: 5 ppm,"),), ["stop hazard-without-alarm"]),
+    ],
+)  # fmt: skip
+def test_hazards(told, changes, expected):
+    assert told(*changes) == expected
+
+
+def test_an_inert_gas_needs_the_oxygen_channel(told):
+    """A sensor of another channel that answers to oxygen says nothing of what an inert gas has taken away."""
+    cell = "      - {position: 2, sensor: oxygen-cell, full-scale: 30 %vol, resolution: 0.1 %vol, t90: 12 s}\n"
+    following = "      - {position: 3, sensor: sulfide-cell"
+    changes = [
+        ("models.yaml", cell + following, following),
+        (SENSORS, "toluene: 2.6", "toluene: 2.6\n        oxygen: 1"),
+        (AREAS, PIT, "      - {gas: nitrogen, why: invented}\n"),
+    ]
+    assert told(*changes) == ["stop hazard-unseen"]
+
+
+@pytest.mark.parametrize(
+    ("lamp", "gas", "expected"),
+    [
+        ("11.08 eV", "propane", []),
+        ("11.07 eV", "propane", ["stop lamp-too-weak"]),
+        # ionisation energy of isobutylene, 9.22 eV, is from memory; the gas the display shows counts too
+        ("9.22 eV", "", ["warn lamp-too-weak"]),
+        ("9.23 eV", "", []),
+    ],
+)
+def test_lamps(told, lamp, gas, expected):
+    table = (SENSORS, "toluene: 0.5", f"toluene: 0.5\n        {gas}: 2" if gas else "toluene: 0.5")
+    assert told((SENSORS, "lamp: 10.6 eV", f"lamp: {lamp}"), table) == expected
+
+
+@pytest.mark.parametrize(
+    ("gas", "factor", "expected"),
+    [
+        ("toluene: 2.6", "toluene: 0.99", ["warn factor-inverted"]),
+        ("toluene: 2.6", "toluene: 1", []),
+        ("toluene: 2.6", "hydrogen-sulfide: 0.5", []),
+        ("toluene: 2.6", "ammonia: 0.5", []),
+    ],
+)
+def test_inverted_factors(told, gas, factor, expected):
+    assert told((SENSORS, gas, factor)) == expected
+
+
+LOW = "    temperature: 15 °C\n"
+INFRARED = """  - id: infra
+    name: Infra
+    principle: infrared
+    channel: flammable
+    shows: methane
+    calibrated-with: methane
+    life: 60 months
+"""
+
+
+@pytest.mark.parametrize(
+    ("lowest", "infrared", "expected"),
+    [
+        ("10 %vol", False, []),
+        ("9.9 %vol", False, ["stop oxygen-too-low-for-catalytic"]),
+        ("9.9 %vol", True, ["warn oxygen-too-low-for-catalytic"]),
+    ],
+)
+def test_catalytic_sensors_need_oxygen(told, lowest, infrared, expected):
+    changes = [(AREAS, LOW, f"    lowest-oxygen: {lowest}\n")]
+    if infrared:
+        position = "      - {position: 3, sensor: sulfide-cell"
+        added = "      - {position: 4, sensor: infra, full-scale: 100 %LEL, resolution: 1 %LEL, t90: 30 s}\n"
+        changes += [(SENSORS, "sensors:\n", "sensors:\n" + INFRARED), ("models.yaml", position, added + position)]
+    assert told(*changes) == expected
+
+
+def test_a_catalytic_sensor_that_states_no_least_oxygen(told):
+    found = told((AREAS, LOW, "    lowest-oxygen: 18 %vol\n"), (SENSORS, "    minimum-oxygen: 10 %vol\n", ""))
+    assert found == ["warn oxygen-too-low-for-catalytic"]

@@ -1,0 +1,96 @@
+"""Days, and the stated abilities of instruments, at the very edges."""
+
+from __future__ import annotations
+
+import pytest
+
+EXPIRES = "expires: 2027-06-30\n    certificate: invented\n    balance: air\n    components:\n      - {gas: methane"
+
+
+@pytest.mark.parametrize(
+    ("day", "expected"),
+    [
+        ("2026-11-24", ["stop cylinder-expired"]),
+        ("2026-11-25", ["note cylinder-expires-soon"]),
+        ("2026-12-25", ["note cylinder-expires-soon"]),
+        ("2026-12-26", []),
+    ],
+)
+def test_expiry(told, day, expected):
+    assert told(("cylinders.yaml", EXPIRES, EXPIRES.replace("2027-06-30", day))) == expected
+
+
+LAST = "last: {bump: 2026-11-20, calibration: 2026-10-01, pump-block: 2026-11-20}"
+
+
+def last(calibration: str, block: str = "2026-11-20") -> tuple[str, str, str]:
+    return "inventory.yaml", LAST, f"last: {{bump: 2020-01-01, calibration: {calibration}, pump-block: {block}}}"
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ((last("2026-05-25"),), []),
+        ((last("2026-05-24"),), ["stop check-overdue"]),
+        ((last("2026-10-01", "2026-10-24"),), ["stop check-overdue"]),
+        ((last("2026-11-26"),), ["stop check-overdue"]),
+        ((("inventory.yaml", ", calibration: 2026-10-01", ""),), ["stop check-overdue"]),
+        (
+            (last("2026-05-24"), ("inventory.yaml", "state: in-use\n    area", "state: spare\n    area")),
+            ["warn check-overdue"],
+        ),
+        ((last("2026-05-24"), ("inventory.yaml", "state: in-use\n    area", "state: repair\n    area")), []),
+    ],
+)
+def test_checks(told, changes, expected):
+    assert told(*changes) == expected
+
+
+@pytest.mark.parametrize(
+    ("file", "day", "expected"),
+    [
+        ("procedures/bump.md", "2025-11-24", ["warn review-overdue"]),
+        ("procedures/bump.md", "2025-11-25", ["note review-soon"]),
+        ("procedures/bump.md", "2025-12-25", ["note review-soon"]),
+        ("procedures/bump.md", "2025-12-26", []),
+        ("site.yaml", "2025-11-24", ["warn review-overdue"]),
+        ("site.yaml", "2025-11-25", ["note review-soon"]),
+    ],
+)
+def test_reviews(told, file, day, expected):
+    assert told((file, "reviewed: 2026-06-01", f"reviewed: {day}")) == expected
+
+
+MODEL, AREA = "models.yaml", "areas.yaml"
+SHORT = ("site.yaml", "shift: 12 h", "shift: 14.1 h")
+PIT = "    temperature: 15 °C\n"
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        (((MODEL, "length: 10 m", "length: 30 m"),), []),
+        (((MODEL, "length: 10 m", "length: 30.1 m"),), ["stop hose-too-long"]),
+        (((AREA, PIT, "    hose: 30 m\n"),), []),
+        (((AREA, PIT, "    hose: 31 m\n"),), ["stop hose-too-long"]),
+        (((AREA, "detectors: [vapours]", "detectors: [vapours]\n    depth: 3 m"),), ["warn depth-without-pump"]),
+        (((AREA, "detectors: [vapours]", "detectors: [vapours]\n    hose: 3 m"),), ["warn depth-without-pump"]),
+        (((AREA, PIT, "    depth: 3 m\n"),), []),
+        ((("site.yaml", "shift: 12 h", "shift: 14 h"), (MODEL, "capacity: 84 h", "capacity: 98 h")), []),
+        ((SHORT, (MODEL, "capacity: 84 h", "capacity: 99 h")), ["warn runtime-short"]),
+        (((MODEL, "capacity: 84 h", "capacity: 83.9 h"),), ["warn log-overwritten"]),
+        (((MODEL, "download-every: 7 days", "download-every: 1 month"),), ["warn log-overwritten"]),
+        (((MODEL, "84 h, download-every: 7 days", "372 h, download-every: 1 month"),), []),
+        (((AREA, PIT, "    temperature: 40 °C\n"),), []),
+        (((AREA, PIT, "    temperature: 40.1 °C\n"),), ["warn temperature-outside"]),
+        (((AREA, PIT, "    temperature: 0 °C\n"),), []),
+        (((AREA, PIT, "    temperature: -0.1 °C\n"),), ["warn temperature-outside"]),
+        (((AREA, PIT, ""), ("site.yaml", "temperature: 15 °C", "temperature: 41 °C")), ["warn temperature-outside"]),
+    ],
+)
+def test_abilities(told, changes, expected):
+    assert told(*changes) == expected
+
+
+def test_the_sound_site_is_sound(found):
+    assert found() == []
