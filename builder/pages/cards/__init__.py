@@ -1,0 +1,1 @@
+"""Card blocks: each composer turns program and ledger into plain data."""

@@ -1,0 +1,240 @@
+"""Work areas: one index, and one page an area that is read before going in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Severity
+from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.corrections import reading_corrections, true_at_alarm, true_at_vapour_alarm
+from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, points, said, table, to
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import ACTIVITIES, RISKS, ROLES, RULED, STATES, word
+from builder.program.areas import Area
+from builder.program.setpoints import Setpoint
+from builder.reference.rules import QUANTITIES
+
+NO_RULE = "no rule with a number for this place and these activities"
+
+
+def area_pages(book: Book) -> Iterator[Page]:
+    """The index and a page an area."""
+    areas = book.program.areas.values()
+    rows = (
+        (
+            (book.link("area", area.id),),
+            said(_activities(area)),
+            listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
+            listed(book.links("model", (given.value for given in area.detectors))),
+        )
+        for area in areas
+    )
+    yield page(
+        id="page:areas",
+        path=path_of("page:areas"),
+        title="Work areas",
+        section="areas",
+        lead=said("Open the page of the area before you go in."),
+        blocks=(table(("Area", "Work done there", "Hazards", "Detectors allowed"), rows),),
+    )
+    for area in areas:
+        yield _area_page(book, area)
+
+
+def _area_page(book: Book, area: Area) -> Page:
+    return page(
+        id=f"area:{area.id}",
+        path=path_of(f"area:{area.id}"),
+        title=area.name,
+        section="areas",
+        lead=said("Before you go in: what can be in the air, what the detector says about it, and what to do."),
+        blocks=(
+            *book.found(f"area:{area.id}", (Severity.STOP, Severity.WARN)),
+            *_before(book, area),
+            *_alarms(book, area),
+            *_rules(book, area),
+            *_truths(book, area),
+            *_sampling(book, area),
+            *_around(book, area),
+            *book.found(f"area:{area.id}", (Severity.NOTE,)),
+        ),
+    )
+
+
+def _activities(area: Area) -> str:
+    return ", ".join(word(ACTIVITIES, given.value) for given in area.activities)
+
+
+# ---- before you go in -----------------------------------------------------------
+
+
+def _before(book: Book, area: Area) -> tuple[Block, ...]:
+    hazards = (
+        (
+            (book.link("gas", hazard.gas.value), *_risk(hazard.risk)),
+            said(hazard.why.value),
+            _seen(book, area, hazard.gas.value),
+        )
+        for hazard in area.hazards
+    )
+    return (
+        head("Before you go in"),
+        facts(
+            ("Work done there", said(_activities(area))),
+            ("Lowest oxygen to reckon with", book.maybe(f"area.{area.id}.lowest-oxygen")),
+            ("Temperature", book.maybe(f"area.{area.id}.temperature")),
+            ("Note", said(area.note) if area.note else None),
+        ),
+        table(("Hazard", "Why", "Seen by"), hazards, caption="What can be in the air", empty="no hazard is listed"),
+        _detectors(book, area),
+    )
+
+
+def _risk(risk: str) -> Inlines:
+    return said(f": {word(RISKS, risk)}") if risk else ()
+
+
+def _seen(book: Book, area: Area, gas: str) -> Inlines:
+    seen = book.program.seen_by(area, gas)
+    if not seen:
+        return (Strong(said("no sensor of the detectors allowed here")),)
+    return listed(book.links("sensor", (sensor.id for _, _, sensor in seen)))
+
+
+def _detectors(book: Book, area: Area) -> Block:
+    rows = (
+        (
+            (book.link("model", model.id),),
+            listed(book.links("sensor", (sensor.id for _, sensor in book.program.fitted(model)))),
+            said("pumped" if model.pump else "diffusion"),
+        )
+        for model in book.program.models_in(area)
+    )
+    return table(("Detector", "Sensors", "How air reaches them"), rows, caption="Detectors allowed here")
+
+
+# ---- alarms -----------------------------------------------------------------------
+
+
+def _alarms(book: Book, area: Area) -> tuple[Block, ...]:
+    rows: list[tuple[Inlines, ...]] = []
+    reasons: list[Inlines] = []
+    for channel in book.program.channels_in(area):
+        entry = book.program.setpoint(area.id, channel)
+        if entry is None:
+            rows.append((book.channel(channel), said("none"), (Absent("no setpoint is given"),), said("")))
+            continue
+        rows += [_alarm_row(book, area, entry, alarm) for alarm in entry.alarms]
+        reasons.append(said(*book.channel(channel), ": ", entry.reason.value))
+    return (
+        head("Alarms and what to do"),
+        para("In the order air is tested: oxygen, then flammable gas, then toxic gas and vapour."),
+        table(("Channel", "Alarm", "Set to", "What to do"), rows, caption=f"Alarms in {area.name}", numeric=(2,)),
+        para("Why these values, and the other areas: ", to("page:setpoints", "alarm setpoints"), "."),
+        *points(reasons),
+    )
+
+
+def _alarm_row(book: Book, area: Area, entry: Setpoint, alarm: str) -> tuple[Inlines, ...]:
+    channel = entry.channel.value
+    return (
+        book.channel(channel),
+        said(book.alarm_name(channel, alarm)),
+        book.fig(f"setpoint.{area.id}.{channel}.{alarm}"),
+        (Strong(said(entry.alarms[alarm].action.value)),),
+    )
+
+
+def _rules(book: Book, area: Area) -> tuple[Block, ...]:
+    rows: list[tuple[Inlines, ...]] = []
+    for name in QUANTITIES:
+        figure = book.ledger.get(f"limit.{area.id}.{name}")
+        if figure is not None:
+            read = "" if figure.read else "Not read in its own words. "
+            rows.append((said(RULED[name]), book.fig(figure.key), said(figure.source), said(f"{read}{figure.note}")))
+        elif name in ("oxygen-low", "oxygen-high", "flammable"):
+            rows.append((said(RULED[name]), (Absent(NO_RULE),), said(""), said("")))
+    return (
+        head("The strictest rule that applies"),
+        para("The sign belongs to the limit: it shows the side on which the air is hazardous or entry is forbidden."),
+        table(("For", "Hazardous or forbidden", "Rule", "Remarks"), rows, numeric=(1,)),
+    )
+
+
+def _truths(book: Book, area: Area) -> tuple[Block, ...]:
+    tables = (true_at_alarm(book, area), true_at_vapour_alarm(book, area), reading_corrections(book, area))
+    made = tuple(found for found in tables if found is not None)
+    if not made:
+        return ()
+    return (
+        head("What the display means here"),
+        assumes(
+            "One gas alone, a sensor that was adjusted with the gas named on its page, and the factor of the detector "
+            "allowed here that reads it worst. When you do not know which gas it is, take the one with the highest "
+            "true value.",
+            "A reading above the range, or one that climbs and falls back, is never good news: leave.",
+        ),
+        *made,
+    )
+
+
+# ---- sampling ----------------------------------------------------------------------
+
+
+def _sampling(book: Book, area: Area) -> tuple[Block, ...]:
+    rows = [
+        (
+            (book.link("model", model.id),),
+            book.fig(f"hose.{area.id}.{model.id}.draw-time"),
+            book.fig(f"hose.{area.id}.{model.id}.wait"),
+        )
+        for model in book.program.models_in(area)
+        if f"hose.{area.id}.{model.id}.wait" in book.ledger
+    ]
+    levels = facts(
+        ("Depth", book.maybe(f"area.{area.id}.depth")),
+        ("Hose used here", book.maybe(f"area.{area.id}.hose")),
+        ("Test levels from above", book.maybe(f"levels.{area.id}.count")),
+        ("Time for all levels", book.maybe(f"levels.{area.id}.total-time")),
+    )
+    if not rows and not levels.rows:
+        return ()
+    made: list[Block] = [head("Testing through a hose")]
+    made += [levels] if levels.rows else []
+    if rows:
+        columns = ("Detector", "Gas travels through the hose for", "Wait before reading")
+        made.append(table(columns, rows, caption="Hose and wait, at each level", numeric=(1, 2)))
+    made.append(para("Wait the whole time at every level, and start again when the hose was kinked or blocked."))
+    return tuple(made)
+
+
+# ---- what belongs to it ---------------------------------------------------------------
+
+
+def _around(book: Book, area: Area) -> tuple[Block, ...]:
+    procedures = book.program.procedures.values()
+    own = (p.id for p in procedures if area.id in {given.value for given in p.areas})
+    everywhere = (p.id for p in procedures if not p.areas)
+    cards = [card for card in book.program.cards.values() if card.area and card.area.value == area.id]
+    units = [unit for unit in book.program.units.values() if unit.area and unit.area.value == area.id]
+    rows = (
+        ((book.link("unit", unit.id),), (book.link("model", unit.model.value),), said(word(STATES, unit.state.value)))
+        for unit in units
+    )
+    return (
+        head("Procedures"),
+        facts(
+            ("For this area", listed(book.links("procedure", own))),
+            ("For every area", listed(book.links("procedure", everywhere))),
+        ),
+        head("Pocket cards"),
+        *(points(_card(book, card.id, card.audience) for card in cards) or (para("No card is made for this area."),)),
+        head("Detectors kept here"),
+        table(("Detector", "Model", "State"), rows, empty="none is kept here"),
+    )
+
+
+def _card(book: Book, card: str, audience: str) -> Inlines:
+    pdf: Link = to(f"card-pdf:{card}", "print")
+    return said(book.link("card", card), f", for the {word(ROLES, audience)} (", pdf, ")")

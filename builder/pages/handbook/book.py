@@ -1,0 +1,119 @@
+"""What every section needs: the program, its figures, and names and links for the things in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import Quantity, magnitude
+from builder.base.rounding import plain
+from builder.base.where import Given, Where
+from builder.figures.ledger import Ledger
+from builder.load.markdown import ProseNode
+from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
+from builder.pages.handbook.parts import para, said, to
+from builder.pages.handbook.words import ALARMS, CHANNELS, OXYGEN_ALARMS, word
+from builder.program.interval import Interval
+from builder.program.inventory import Unit
+from builder.program.program import Program
+
+ProseBlocks: TypeAlias = Callable[[tuple[ProseNode, ...]], tuple[Block, ...]]
+Literal: TypeAlias = tuple[str, str, Where]
+"""A number typed by hand on purpose: text, reason, place."""
+
+
+def reading_part(value: Quantity) -> str:
+    """The part of a key that names a displayed reading, as in ``at-2-5``."""
+    return "at-" + plain(magnitude(value, "%LEL")).replace(".", "-")
+
+
+def names_of(of: Program) -> Mapping[str, str]:
+    """Title of everything that has a page or an anchor of its own, by reference."""
+    made: dict[str, str] = {f"gas:{gas.id}": gas.name for gas in of.gases.values()}
+    made |= {f"area:{area.id}": area.name for area in of.areas.values()}
+    made |= {f"model:{model.id}": model.name for model in of.models.values()}
+    made |= {f"sensor:{sensor.id}": sensor.name for sensor in of.sensors.values()}
+    made |= {f"unit:{unit}": unit for unit in of.units}
+    made |= {f"cylinder:{cylinder}": cylinder for cylinder in of.cylinders}
+    made |= {f"check:{check.id}": check.name for check in of.checks.values()}
+    made |= {f"procedure:{procedure.id}": procedure.title for procedure in of.procedures.values()}
+    made |= {f"card:{card.id}": card.title for card in of.cards.values()}
+    return made
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Book:
+    """The input of every section."""
+
+    program: Program
+    ledger: Ledger
+    findings: tuple[Finding, ...]
+    prose: ProseBlocks
+    card_codes: Mapping[str, str]
+    names: Mapping[str, str]
+    """Title of everything that has a page or an anchor of its own, by reference."""
+    literals: tuple[Literal, ...] = ()
+
+    # ---- figures -----------------------------------------------------------
+
+    def maybe(self, key: str, *, bare: bool = False) -> Inlines | None:
+        """A figure, or ``None`` where there is none."""
+        real = self.ledger.resolve(key)
+        return (Fig(real, bare=bare),) if real else None
+
+    def fig(self, key: str, *, bare: bool = False, absent: str = "") -> Inlines:
+        """A figure, or the reason why there is none."""
+        return self.maybe(key, bare=bare) or ((Absent(absent) if absent else Absent()),)
+
+    def interval(self, key: str, given: Given[Interval]) -> Inlines:
+        """An interval: its figure where the ledger has one, else the author's words."""
+        return self.maybe(key) or said(given.value.text)
+
+    # ---- names and links -----------------------------------------------------
+
+    def link(self, kind: str, name: str) -> Link:
+        """A link to a thing, with its own name as words."""
+        reference = f"{kind}:{name}"
+        return Link(reference, (Text(self.names[reference]),))
+
+    def links(self, kind: str, names: Iterable[str]) -> tuple[Link, ...]:
+        """Links to several things of a kind, each once."""
+        return tuple(self.link(kind, name) for name in dict.fromkeys(names))
+
+    def channel(self, name: str) -> Inlines:
+        """The name of a channel, linked where it is a gas of the site."""
+        if name in self.program.gases:
+            return (self.link("gas", name),)
+        return said(self.channel_name(name))
+
+    def channel_name(self, name: str) -> str:
+        """The name of a channel without link."""
+        return CHANNELS.get(name) or self.names.get(f"gas:{name}") or word({}, name)
+
+    @staticmethod
+    def alarm_name(channel: str, alarm: str) -> str:
+        """The name of an alarm; the two of oxygen say which way they look."""
+        return word(OXYGEN_ALARMS if channel == "oxygen" else ALARMS, alarm)
+
+    def place(self, unit: Unit) -> Inlines:
+        """Where a unit is: its area, or the name of its pool."""
+        return (self.link("area", unit.area.value),) if unit.area else said(unit.place)
+
+    # ---- findings -------------------------------------------------------------
+
+    def found(self, reference: str, severities: Iterable[Severity] = Severity) -> tuple[Block, ...]:
+        """The findings of these severities about one thing, a notice a severity; nothing when there are none."""
+        made: list[Block] = []
+        for severity in severities:
+            about = [f for f in self.findings if f.subject == reference and f.severity is severity]
+            lines = tuple(para(finding.message) for finding in about)
+            if lines:
+                more = para("What would mend it: ", to("page:findings", "findings"), ".")
+                made.append(Notice(severity.value, (*lines, more)))
+        return tuple(made)
+
+    def reference(self, reference: str) -> Inline:
+        """A thing by its reference: linked when the site has it, else as plain text."""
+        return to(reference, self.names[reference]) if reference in self.names else Text(reference)

@@ -1,0 +1,73 @@
+"""Pocket cards: what exists, for whom, and where to print it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import code, facts, listed, page, para, said, table, to
+from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
+from builder.pages.handbook.words import ROLES, word
+from builder.program.cards import CardSpec
+
+
+def card_pages(book: Book) -> Iterator[Page]:
+    """The one page of cards, with an anchor a card."""
+    cards = tuple(book.program.cards.values())
+    blocks: list[Block] = [_overview(book, cards)]
+    if cards:
+        blocks.append(para("All cards of a format set out for cutting: ", *_sheets(book, cards), "."))
+        blocks.append(para("A card whose last day has passed is taken out of the pocket and destroyed."))
+    for card in cards:
+        blocks += (
+            Heading(2, said(card.title), card_anchor(card.id)),
+            *book.found(f"card:{card.id}"),
+            _facts(book, card),
+        )
+    yield page(
+        id="page:cards",
+        path=path_of("page:cards"),
+        title="Pocket cards",
+        section="cards",
+        lead=said("The cards people carry: print them here, and compare the code on a card with the one below."),
+        blocks=blocks,
+    )
+
+
+def _overview(book: Book, cards: tuple[CardSpec, ...]) -> Block:
+    rows = (
+        ((book.link("card", card.id),), said(word(ROLES, card.audience)), _area(book, card), _code(book, card))
+        for card in cards
+    )
+    return table(("Card", "For", "Area", "Code"), rows, empty="no card is made")
+
+
+def _sheets(book: Book, cards: tuple[CardSpec, ...]) -> Inlines:
+    paper = book.program.site.paper.value
+    formats = dict.fromkeys(card.format for card in cards)
+    return listed(to(sheet_reference(name, paper), f"{name} on {paper} paper") for name in formats)
+
+
+def _area(book: Book, card: CardSpec) -> Inlines:
+    return (book.link("area", card.area.value),) if card.area else said("the whole site")
+
+
+def _code(book: Book, card: CardSpec) -> Inlines:
+    found = book.card_codes.get(card.id)
+    return code(found) if found else (Absent("no code yet"),)
+
+
+def _facts(book: Book, card: CardSpec) -> Block:
+    cylinders = (block.cylinder.value for block in (*card.front, *card.back) if block.cylinder)
+    cylinder = listed(book.links("cylinder", cylinders), "")
+    return facts(
+        ("For", said(word(ROLES, card.audience))),
+        ("Area", _area(book, card)),
+        ("Model", (book.link("model", card.model.value),) if card.model else None),
+        ("Cylinder", cylinder if cylinder != said("") else None),
+        ("Format", said(card.format)),
+        ("Valid until the end of", book.fig(f"card.{card.id}.valid-until")),
+        ("Code", _code(book, card)),
+        ("Print", (to(f"card-pdf:{card.id}", "this card alone"),)),
+    )

@@ -1,0 +1,180 @@
+"""Checks: the plan, what falls due next, and one page a check."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from builder.pages.blocks import Absent, Block, Inlines, Page, Strong, Table
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, table
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.units import last_and_due
+from builder.pages.handbook.words import CHECK_KINDS, capital, word
+from builder.program.checks import Check
+from builder.program.inventory import CHECKED_STATES, Unit
+
+
+def check_pages(book: Book) -> Iterator[Page]:
+    """The index and a page a check."""
+    yield page(
+        id="page:checks",
+        path=path_of("page:checks"),
+        title="Checks due",
+        section="checks",
+        lead=said("Which checks the site makes and why so often, and what falls due next, counted from ",
+                  *book.fig("handbook.as-of"), "."),
+        blocks=(
+            head("The plan"),
+            _plan(book),
+            head("What falls due, by day"),
+            *_by_day(book),
+            head("Last check and next, unit by unit"),
+            _matrix(book),
+            para("Units in any other state than in use or spare are left out: they must not be used."),
+        ),
+    )  # fmt: skip
+    for check in book.program.checks.values():
+        yield _check_page(book, check)
+
+
+def _plan(book: Book) -> Table:
+    rows = (
+        (
+            (book.link("check", check.id),),
+            _interval(book, check),
+            said(check.reason.value),
+            said(check.source.value),
+        )
+        for check in book.program.checks.values()
+    )
+    return table(("Check", "How often", "Why", "Asked for by"), rows, empty="no check is planned")
+
+
+def _interval(book: Book, check: Check) -> Inlines:
+    return book.interval(f"check.{check.id}.interval", check.interval)
+
+
+def _checked(book: Book) -> tuple[Unit, ...]:
+    return tuple(unit for unit in book.program.units.values() if unit.state.value in CHECKED_STATES)
+
+
+# ---- what falls due ------------------------------------------------------------------------
+
+
+def _by_day(book: Book) -> tuple[Block, ...]:
+    dated = [check for check in book.program.checks.values() if not check.interval.value.each_day_of_use]
+    daily = [check.id for check in book.program.checks.values() if check.interval.value.each_day_of_use]
+    today = book.ledger.day("handbook.as-of")
+    found = [(_day(book, unit, check), unit, check) for check in dated for unit in _checked(book)]
+    found.sort(key=lambda entry: (entry[0], entry[1].id, entry[2].id))
+    rows = (
+        (
+            _due(book, unit, check, late=day < today),
+            (book.link("unit", unit.id),),
+            (book.link("check", check.id),),
+            book.place(unit),
+        )
+        for day, unit, check in found
+    )
+    made: list[Block] = [table(("Holds until the end of", "Unit", "Check", "Place"), rows, empty="nothing falls due")]
+    if daily:
+        made.append(
+            para("Before each day's use, whatever the calendar says: ", *listed(book.links("check", daily)), ".")
+        )
+    return tuple(made)
+
+
+def _day(book: Book, unit: Unit, check: Check) -> date:
+    figure = book.ledger.get(f"unit.{unit.id}.{check.id}.due")
+    return book.ledger.day(figure.key) if figure else date.min
+
+
+def _due(book: Book, unit: Unit, check: Check, *, late: bool) -> Inlines:
+    due = book.maybe(f"unit.{unit.id}.{check.id}.due")
+    if due is None:
+        return (Absent("no good check is recorded"), *said(": "), Strong(said("due before use")))
+    return said(due, " ", Strong(said("overdue"))) if late else due
+
+
+def _matrix(book: Book) -> Table:
+    checks = book.program.checks.values()
+    rows = (
+        ((book.link("unit", unit.id),), *(cell for check in checks for cell in last_and_due(book, unit, check.id)))
+        for unit in _checked(book)
+    )
+    columns = [name for check in checks for name in (f"{check.name}: last", "holds until")]
+    return table(("Unit", *columns), rows, kind="matrix")
+
+
+# ---- one check --------------------------------------------------------------------------------
+
+
+def _check_page(book: Book, check: Check) -> Page:
+    return page(
+        id=f"check:{check.id}",
+        path=path_of(f"check:{check.id}"),
+        title=check.name,
+        section="checks",
+        lead=said(f"{capital(word(CHECK_KINDS, check.kind))}."),
+        blocks=(*book.found(f"check:{check.id}"), _facts(book, check), *_windows(book, check), *_units(book, check)),
+    )
+
+
+def _facts(book: Book, check: Check) -> Block:
+    procedures = [p.id for p in book.program.procedures.values() if check.id in {given.value for given in p.checks}]
+    return facts(
+        ("How often", _interval(book, check)),
+        ("Why", said(check.reason.value)),
+        ("Asked for by", said(check.source.value)),
+        (
+            "Said to be due soon",
+            book.interval(f"check.{check.id}.due-soon", check.due_soon) if check.due_soon else None,
+        ),
+        ("Gas flows for" if check.uses_gas else "Time", book.maybe(f"check.{check.id}.gas-time")),
+        ("Alarms must sound within", book.maybe(f"check.{check.id}.alarms-within")),
+        ("Procedures", listed(book.links("procedure", procedures))),
+        ("Cylinders", listed(book.links("cylinder", _cylinders(book, check))) if check.uses_gas else None),
+    )
+
+
+def _cylinders(book: Book, check: Check) -> tuple[str, ...]:
+    cylinders = book.program.cylinders.values()
+    return tuple(c.id for c in cylinders if check.id in {given.value for given in c.checks})
+
+
+def _tolerances(book: Book, check: Check) -> Iterator[tuple[Inlines, ...]]:
+    for channel in check.window:
+        key = f"check.{check.id}.window.{channel}"
+        parts = (book.maybe(f"{key}.{part}") or said("none") for part in ("absolute", "relative"))
+        yield (book.channel(channel), *parts)
+
+
+def _windows(book: Book, check: Check) -> tuple[Block, ...]:
+    if not check.uses_gas:
+        return ()
+    guard = {
+        "cylinder-uncertainty": "The window is narrowed by the uncertainty of the cylinder.",
+        "none": "The window is not narrowed by the uncertainty of the cylinder.",
+    }
+    return (
+        head("What passes"),
+        table(
+            ("Channel", "At least", "Or of the expected display"),
+            _tolerances(book, check),
+            numeric=(1, 2),
+            caption="Tolerances: the greater of the two",
+        ),
+        window_table(book, _cylinders(book, check), (check.id,), "Acceptance windows"),
+        assumes(guard[check.guard]),
+    )
+
+
+def _units(book: Book, check: Check) -> tuple[Block, ...]:
+    rows = (
+        ((book.link("unit", unit.id),), book.place(unit), *last_and_due(book, unit, check.id))
+        for unit in _checked(book)
+    )
+    columns = ("Unit", "Place", "Last good one", "Holds until the end of")
+    return (head("Units"), table(columns, rows, numeric=(2, 3)))

@@ -1,0 +1,78 @@
+"""Charts: volume to mass, the explosive limit in every unit, and corrected readings of every area."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Block, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.corrections import reading_corrections
+from builder.pages.handbook.parts import assumes, head, page, para, said, subhead, table
+from builder.pages.handbook.sections import path_of
+
+
+def conversion_pages(book: Book) -> Iterator[Page]:
+    """The one page of charts."""
+    yield page(
+        id="page:conversions",
+        path=path_of("page:conversions"),
+        title="Conversions",
+        section="conversions",
+        lead=said("Charts for office work; the alarms to set and the limits to keep stand on their own pages."),
+        blocks=(*_mass(book), *_explosive(book), *_readings(book)),
+    )
+
+
+def _mass(book: Book) -> tuple[Block, ...]:
+    rows = (
+        (
+            (book.link("gas", gas.id),),
+            book.fig(f"gas.{gas.id}.molar-mass"),
+            book.fig(f"gas.{gas.id}.mg-m3-per-ppm"),
+        )
+        for gas in book.program.gases.values()
+    )
+    return (
+        head("From volume to mass"),
+        table(("Gas", "Molar mass", "Mass of one part per million"), rows, numeric=(1, 2)),
+        assumes(
+            said("An ideal gas at the reference conditions of the site's limits: ", *book.fig("reference.temperature"),
+                 " and ", *book.fig("reference.pressure"), ". Rounded to nearest. "
+                 "At the work place the same gas has another mass.")
+        ),
+    )  # fmt: skip
+
+
+def _explosive(book: Book) -> tuple[Block, ...]:
+    rows = (
+        ((book.link("gas", gas.id),), *(book.fig(f"gas.{gas.id}.lel{tail}") for tail in ("", ".ppm", ".g-m3")))
+        for gas in book.program.gases.values()
+        if f"gas.{gas.id}.lel" in book.ledger
+    )
+    basis = book.program.library.source(book.program.site.basis.lel.value).cited()
+    return (
+        head("The lower explosive limit in other units"),
+        table(("Gas", "By volume", "In parts per million", "By mass"), rows, numeric=(1, 2, 3), empty="no gas has one"),
+        assumes(
+            f"LEL basis: {basis}. Rounded down, so that no limit is printed looser than it is.",
+            said("By mass at the pressure and temperature of the site: ", *book.fig("site.pressure"), " and ",
+                 *book.fig("site.temperature"), "."),
+        ),
+    )  # fmt: skip
+
+
+def _readings(book: Book) -> tuple[Block, ...]:
+    made: list[Block] = [
+        head("What a flammable reading means"),
+        assumes(
+            "One gas alone, and the factor of the detector allowed in the area that reads it worst. "
+            "A hazard is rounded up."
+        ),
+    ]
+    for area in book.program.areas.values():
+        chart = reading_corrections(book, area)
+        if chart is not None:
+            made += [subhead(book.link("area", area.id)), chart]
+    if len(made) == 2:  # noqa: PLR2004 - heading and notice alone
+        made.append(para("No area has a hazard whose flammable reading can be corrected."))
+    return tuple(made)

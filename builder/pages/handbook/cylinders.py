@@ -1,0 +1,103 @@
+"""Calibration gas: the index, and one page a cylinder with the windows it gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.detectors import unit_table
+from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
+from builder.pages.handbook.sections import path_of
+from builder.program.cylinders import Component, Cylinder
+
+
+def cylinder_pages(book: Book) -> Iterator[Page]:
+    """The index and a page a cylinder."""
+    rows = (
+        (
+            (book.link("cylinder", cylinder.id),),
+            listed(book.links("gas", (part.gas.value for part in cylinder.components))),
+            book.fig(f"cylinder.{cylinder.id}.expires"),
+            book.fig(f"cylinder.{cylinder.id}.tests-left", absent="no check with gas time"),
+            listed(book.links("check", (given.value for given in cylinder.checks))),
+        )
+        for cylinder in book.program.cylinders.values()
+    )
+    yield page(
+        id="page:calibration-gas",
+        path=path_of("page:calibration-gas"),
+        title="Calibration gas",
+        section="calibration-gas",
+        lead=said("Which cylinders the site holds, until when they are good, and what a display must show with each."),
+        blocks=(table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),),
+    )
+    for cylinder in book.program.cylinders.values():
+        yield _cylinder_page(book, cylinder)
+
+
+def _cylinder_page(book: Book, cylinder: Cylinder) -> Page:
+    checks = tuple(given.value for given in cylinder.checks)
+    units = tuple(u for u in book.program.units.values() if u.cylinder and u.cylinder.value == cylinder.id)
+    return page(
+        id=f"cylinder:{cylinder.id}",
+        path=path_of(f"cylinder:{cylinder.id}"),
+        title=f"Cylinder {cylinder.id}",
+        section="calibration-gas",
+        lead=said("What is certified in this cylinder, how long it can be used, and what a display must show with it."),
+        blocks=(
+            *book.found(f"cylinder:{cylinder.id}"),
+            _facts(book, cylinder),
+            head("Certified contents"),
+            _components(book, cylinder),
+            head("What must be displayed"),
+            window_table(book, (cylinder.id,), checks, "Acceptance windows"),
+            assumes("The gas reaches the sensor at its stated flow for the whole gas time, and the certificate holds. "
+                    "Windows are rounded inward to what the display can show."),
+            head("Units checked with it"),
+            unit_table(book, units),
+        ),
+    )  # fmt: skip
+
+
+def _facts(book: Book, cylinder: Cylinder) -> Block:
+    key = f"cylinder.{cylinder.id}"
+    return facts(
+        ("Lot", said(cylinder.lot.value)),
+        ("Certificate", said(cylinder.certificate.value)),
+        ("Last day of use", book.fig(f"{key}.expires")),
+        ("Pressure now", book.maybe(f"{key}.pressure")),
+        ("Stop using it at", book.maybe(f"{key}.stop-at")),
+        ("Water volume", book.maybe(f"{key}.volume")),
+        ("Flow", book.maybe(f"{key}.flow")),
+        ("Gas left", book.maybe(f"{key}.gas-left")),
+        ("Checks left", book.maybe(f"{key}.tests-left")),
+        ("Balance gas", said(cylinder.balance.value)),
+        ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),
+        ("Kept at", said(cylinder.location) if cylinder.location else None),
+        ("Pocket cards that name it", _cards(book, cylinder)),
+    )
+
+
+def _cards(book: Book, cylinder: Cylinder) -> Inlines | None:
+    found = [
+        card.id
+        for card in book.program.cards.values()
+        if any(block.cylinder and block.cylinder.value == cylinder.id for block in (*card.front, *card.back))
+    ]
+    return listed(book.links("card", found)) if found else None
+
+
+def _components(book: Book, cylinder: Cylinder) -> Block:
+    rows = (_component(book, cylinder, part) for part in cylinder.components)
+    return table(("Gas", "Certified", "Uncertainty", "On the site's LEL basis", "Label"), rows, numeric=(1, 2, 3))
+
+
+def _component(book: Book, cylinder: Cylinder, part: Component) -> tuple[Inlines, ...]:
+    key = f"cylinder.{cylinder.id}.{part.gas.value}"
+    label = said("not in %LEL")
+    if part.label_basis:
+        label = said(*book.fig(f"{key}.label"), f" on {book.program.library.source(part.label_basis.value).id}")
+    share = book.maybe(f"{key}.lel") or said("does not apply")
+    return ((book.link("gas", part.gas.value),), book.fig(key), book.fig(f"{key}.uncertainty"), share, label)

@@ -1,0 +1,169 @@
+"""Figures: the index of derivations, and the derivation of every figure for the auditor."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+
+from builder.base.quantity import printed_unit
+from builder.base.rounding import plain
+from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
+from builder.figures.formulas.registry import Formula, formula_of
+from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import code, facts, head, page, para, points, said, subhead, table, to
+from builder.pages.handbook.sections import group_of, path_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Uses:
+    """Where figures go: into other figures, and onto pages."""
+
+    made: Mapping[str, tuple[str, ...]]
+    """Figure key -> keys of the figures made from it."""
+    printed_on: Mapping[str, tuple[str, ...]]
+    """Figure key -> references of the pages and cards that print it."""
+    titles: Mapping[str, str] = field(default_factory=dict)
+    """Title of each such reference."""
+
+
+def index_page(book: Book) -> Page:
+    """The index: groups of derivations, numbers typed by hand, published sources."""
+    groups: dict[str, list[Figure]] = {}
+    for figure in book.ledger:
+        groups.setdefault(group_of(figure.key), []).append(figure)
+    rows = (
+        ((Link(f"figures:{name}", (Code(name),)),), said(str(len(found)))) for name, found in sorted(groups.items())
+    )
+    return page(
+        id="page:figures",
+        path=path_of("page:figures"),
+        title="Figures and sources",
+        section="figures",
+        lead=said(
+            "Every printed number leads to its derivation: what it is made of, by which formula, from which source."
+        ),
+        blocks=(
+            head("Derivations"),
+            table(("Keys that begin with", "Figures"), rows, numeric=(1,)),
+            head("Numbers typed by hand on purpose", "literals"),
+            _literals(book),
+            head("Published sources", "sources"),
+            _sources(book),
+        ),
+    )
+
+
+def _literals(book: Book) -> Table:
+    rows = ((code(text), said(reason or "no reason is given"), code(where)) for text, reason, where in book.literals)
+    return table(("Text", "Reason", "Line"), rows, empty="none: every number comes from a figure")
+
+
+def _sources(book: Book) -> Table:
+    rows = (
+        (said(s.cited()), said(s.how_read), said(s.checked), said(s.caution)) for s in book.program.library.sources()
+    )
+    return table(("Source", "How its values came here", "Read in", "Bear in mind"), rows)
+
+
+# ---- derivations ---------------------------------------------------------------------------
+
+
+def derivation_pages(book: Book, uses: Uses) -> Iterator[Page]:
+    """One page a group of keys; none of them is printed in the book."""
+    groups: dict[str, list[Figure]] = {}
+    for figure in book.ledger:
+        groups.setdefault(group_of(figure.key), []).append(figure)
+    for name, figures in sorted(groups.items()):
+        yield page(
+            id=f"figures:{name}",
+            path=path_of(f"figures:{name}"),
+            title=f"Figures: {name}",
+            section="figures",
+            lead=said("How each of these figures was made, where it is used and where it is printed."),
+            blocks=[block for figure in figures for block in _derivation(book, figure, uses)],
+            in_pdf=False,
+        )
+
+
+def _derivation(book: Book, figure: Figure, uses: Uses) -> Iterator[Block]:
+    yield Heading(2, (Code(figure.key),), figure.key)
+    yield _facts(figure)
+    if figure.inputs:
+        yield table(("Made from", "Value", "Found in"), (_input(book, part) for part in figure.inputs))
+    made = tuple(said(_key(key), " ", Fig(key)) for key in uses.made.get(figure.key, ()))
+    if made:
+        yield subhead("Used by")
+        yield from points(made)
+    printed = tuple(said(to(on, uses.titles.get(on, on))) for on in uses.printed_on.get(figure.key, ()))
+    yield subhead("Printed on")
+    yield from points(printed) or (para("No page prints it."),)
+
+
+def _key(key: str) -> Link:
+    return Link(f"figure:{key}", (Code(key),))
+
+
+def _facts(figure: Figure) -> Block:
+    record = formula_record(figure.formula)
+    return facts(
+        ("What it is", said(figure.label)),
+        ("Printed", (Fig(figure.key),)),
+        ("Exact value", said(exact_text(figure))),
+        ("Rounding", said(figure.rounding.describe() if figure.rounding else "printed as it is")),
+        ("Formula", said(record.title, ": ", record.expression) if record else None),
+        ("Name of the formula", code(figure.formula)),
+        ("Valid for", said(record.valid) if record else None),
+        ("Source", said(figure.source)),
+        ("Assumes", said(figure.note) if figure.note else None),
+        (
+            "Read in its source",
+            said("yes") if figure.read else said("no: it rests on a value that was not read in its source"),
+        ),
+    )
+
+
+def _input(book: Book, part: Input) -> tuple[Inlines, ...]:
+    found: list[Inlines] = []
+    if part.figure:
+        found.append((_key(part.figure),))
+    if part.where:
+        found.append(code(part.where))
+    if part.source:
+        found.append(said(part.source))
+    if not part.read:
+        found.append(said("(not read in its source)"))
+    value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else said(part.text)
+    return (said(part.label), value, said(*(inline for run in found for inline in (*run, *said(" "))))[:-1])
+
+
+# ---- the one place that knows how exact values and formulas are told ---------------------------
+
+
+def exact_text(figure: Figure) -> str:
+    """The exact value in its unit, before rounding; a date as ISO 8601 has it."""
+    if isinstance(figure.exact, date):
+        return figure.exact.isoformat()
+    whole = figure.exact.denominator == 1
+    text = plain(figure.exact)
+    fraction = "" if whole or _finite(figure.exact.denominator) else f" (exactly {figure.exact})"
+    unit = printed_unit(figure.unit)
+    return (f"{text}{NO_BREAK_SPACE}{unit}" if unit else text) + fraction
+
+
+def _finite(denominator: int) -> bool:
+    for prime in (2, 5):
+        while denominator % prime == 0:
+            denominator //= prime
+    return denominator == 1
+
+
+@cache
+def formula_record(name: str) -> Formula | None:
+    """The record of a formula, or ``None`` for an id that the register does not have."""
+    try:
+        return formula_of(name)
+    except LookupError:
+        return None

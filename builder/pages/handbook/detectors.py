@@ -1,0 +1,225 @@
+"""Detectors: the index of models, sensors and units, one page a model and one a kind of sensor."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Block, Inlines, Page, Table
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import FIRES, PRINCIPLES, STATES, capital, word
+from builder.program.inventory import Unit
+from builder.program.models import Model
+from builder.program.sensors import Sensor
+
+
+def detector_pages(book: Book) -> Iterator[Page]:
+    """The index, the models and the kinds of sensor; units have their own module."""
+    yield page(
+        id="page:detectors",
+        path=path_of("page:detectors"),
+        title="Detectors",
+        section="detectors",
+        lead=said("Which models the site has, what is in them, and every unit with its place and state."),
+        blocks=(
+            head("Models"),
+            _models(book),
+            head("Kinds of sensor"),
+            _kinds(book),
+            head("Units"),
+            unit_table(book, tuple(book.program.units.values())),
+        ),
+    )
+    for model in book.program.models.values():
+        yield _model_page(book, model)
+    for sensor in book.program.sensors.values():
+        yield _sensor_page(book, sensor)
+
+
+def unit_table(book: Book, units: tuple[Unit, ...]) -> Table:
+    """Units with serial, model, state and place."""
+    rows = (
+        (
+            (book.link("unit", unit.id),),
+            said(unit.serial.value),
+            (book.link("model", unit.model.value),),
+            said(word(STATES, unit.state.value)),
+            book.place(unit),
+        )
+        for unit in units
+    )
+    return table(("Unit", "Serial", "Model", "State", "Place"), rows, empty="no unit")
+
+
+def _models(book: Book) -> Table:
+    rows = (
+        (
+            (book.link("model", model.id),),
+            listed(book.channel(sensor.channel.value) for _, sensor in book.program.fitted(model)),
+            said("pumped" if model.pump else "diffusion"),
+            listed(book.links("area", _allowed_in(book, model))),
+        )
+        for model in book.program.models.values()
+    )
+    return table(("Model", "Measures", "How air reaches it", "Allowed in"), rows)
+
+
+def _kinds(book: Book) -> Table:
+    rows = (
+        (
+            (book.link("sensor", sensor.id),),
+            book.channel(sensor.channel.value),
+            said(sensor.principle.replace("-", " ")),
+            listed(book.links("model", _fitted_to(book, sensor)), "no model"),
+        )
+        for sensor in book.program.sensors.values()
+    )
+    return table(("Kind of sensor", "Channel", "Principle", "In models"), rows)
+
+
+def _allowed_in(book: Book, model: Model) -> tuple[str, ...]:
+    areas = book.program.areas.values()
+    return tuple(area.id for area in areas if model.id in {given.value for given in area.detectors})
+
+
+def _fitted_to(book: Book, sensor: Sensor) -> tuple[str, ...]:
+    models = book.program.models.values()
+    return tuple(model.id for model in models if sensor.id in {p.sensor.value for p in model.positions})
+
+
+# ---- models -------------------------------------------------------------------------
+
+
+def _model_page(book: Book, model: Model) -> Page:
+    units = tuple(unit for unit in book.program.units.values() if unit.model.value == model.id)
+    return page(
+        id=f"model:{model.id}",
+        path=path_of(f"model:{model.id}"),
+        title=model.name,
+        section="detectors",
+        lead=said("What is in this model, what it can do, and where it may be used."),
+        blocks=(
+            *book.found(f"model:{model.id}"),
+            _model_facts(book, model),
+            head("Sensors in it"),
+            _positions(book, model),
+            *_model_uses(book, model),
+            head("Units"),
+            unit_table(book, units),
+        ),
+    )
+
+
+def _model_facts(book: Book, model: Model) -> Block:
+    key = f"model.{model.id}"
+    return facts(
+        ("How air reaches it", said("pump and hose" if model.pump else "diffusion")),
+        ("Pump flow", book.maybe(f"{key}.pump-flow")),
+        ("Longest hose the pump draws through", book.maybe(f"{key}.longest-hose")),
+        ("Hose supplied", book.maybe(f"{key}.hose")),
+        ("Bore of the hose", book.maybe(f"{key}.hose-bore")),
+        ("Battery runtime", book.fig(f"{key}.runtime")),
+        ("Works from", book.maybe(f"{key}.works-from")),
+        ("Works up to", book.maybe(f"{key}.works-to")),
+        ("Data log holds", book.maybe(f"{key}.log-capacity")),
+        ("Data log is downloaded every", _download(book, model)),
+        ("No motion for", book.maybe(f"{key}.lone-worker.motionless")),
+        ("then a warning for", book.maybe(f"{key}.lone-worker.warning")),
+        ("so the full alarm comes after", book.maybe(f"{key}.lone-worker.total")),
+        ("An alarm sounds", said(word(FIRES, model.alarm_fires.value))),
+        ("Manual", said(model.manual.value)),
+    )
+
+
+def _download(book: Book, model: Model) -> Inlines | None:
+    return book.interval(f"model.{model.id}.download-every", model.log.download_every) if model.log else None
+
+
+def _positions(book: Book, model: Model) -> Block:
+    rows = (
+        (
+            said(str(position.number.value)),
+            (book.link("sensor", sensor.id),),
+            book.channel(sensor.channel.value),
+            *(book.fig(f"model.{model.id}.{sensor.id}.{name}") for name in ("full-scale", "resolution", "t90")),
+        )
+        for position, sensor in book.program.fitted(model)
+    )
+    return table(("Position", "Sensor", "Channel", "Full scale", "Resolution", "T90"), rows, numeric=(3, 4, 5))
+
+
+def _model_uses(book: Book, model: Model) -> tuple[Block, ...]:
+    procedures = book.program.procedures.values()
+    own = (p.id for p in procedures if model.id in {given.value for given in p.models})
+    every = (p.id for p in procedures if not p.models)
+    cards = (card.id for card in book.program.cards.values() if card.model and card.model.value == model.id)
+    return (
+        head("Where it is used"),
+        facts(
+            ("Allowed in", listed(book.links("area", _allowed_in(book, model)))),
+            ("Procedures for this model", listed(book.links("procedure", own))),
+            ("Procedures for every model", listed(book.links("procedure", every))),
+            ("Pocket cards for this model", listed(book.links("card", cards))),
+        ),
+    )
+
+
+# ---- kinds of sensor -------------------------------------------------------------------
+
+
+def _sensor_page(book: Book, sensor: Sensor) -> Page:
+    return page(
+        id=f"sensor:{sensor.id}",
+        path=path_of(f"sensor:{sensor.id}"),
+        title=sensor.name,
+        section="detectors",
+        lead=said("What this kind of sensor sees, what it does not see, and what its reading has to be multiplied by."),
+        blocks=(
+            *book.found(f"sensor:{sensor.id}"),
+            _sensor_facts(book, sensor),
+            *_factors(book, sensor),
+            head("What must be displayed in a check"),
+            window_table(book, tuple(book.program.cylinders), tuple(book.program.checks), "Windows", only=sensor.id),
+        ),
+    )
+
+
+def _sensor_facts(book: Book, sensor: Sensor) -> Block:
+    key = f"sensor.{sensor.id}"
+    models = set(_fitted_to(book, sensor))
+    areas = (a.id for a in book.program.areas.values() if models & {given.value for given in a.detectors})
+    blind = book.links("gas", (given.value for given in sensor.blind_to))
+    return facts(
+        ("Principle", said(capital(word(PRINCIPLES, sensor.principle)))),
+        ("Channel", book.channel(sensor.channel.value)),
+        ("Display scaled in", (book.link("gas", sensor.shows.value),)),
+        ("Adjusted with", (book.link("gas", sensor.calibrated_with.value),)),
+        ("Needs at least this much oxygen", book.maybe(f"{key}.minimum-oxygen")),
+        ("Lamp energy", book.maybe(f"{key}.lamp")),
+        ("Life", book.interval(f"{key}.life", sensor.life)),
+        ("Blind to", listed(blind) if blind else None),
+        ("Note", said(sensor.note) if sensor.note else None),
+        ("In models", listed(book.links("model", models), "no model")),
+        ("Used in", listed(book.links("area", areas), "no area")),
+    )
+
+
+def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
+    gases = dict.fromkeys((sensor.shows.value, *(sensor.factors.table if sensor.factors else ())))
+    rows = (((book.link("gas", gas),), book.fig(f"response.{sensor.id}.{gas}.factor")) for gas in gases)
+    made: list[Block] = [
+        head("Response factors"),
+        table(("Gas", "Multiply the reading by"), rows, numeric=(1,), caption="It sees these gases and no other"),
+    ]
+    if sensor.factors:
+        made.append(
+            assumes(
+                said("True value = reading × factor, with the display scaled in ",
+                     book.link("gas", sensor.factors.relative_to.value), "."),
+                f"The factors come from: {sensor.factors.source.value} They hold for this kind of sensor only, and "
+                "must not be used on top of a correction that is already set in the instrument.",
+            )
+        )  # fmt: skip
+    return tuple(made)

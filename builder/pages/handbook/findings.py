@@ -1,0 +1,52 @@
+"""Findings: what the computation proved wrong or worth telling, the gravest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.pages.blocks import Block, Code, Inlines, Link, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import code, facts, head, listed, page, para, said, subhead
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import SEVERITIES, SEVERITY_SAYS, capital
+
+
+def finding_pages(book: Book) -> Iterator[Page]:
+    """The one page of findings."""
+    blocks: list[Block] = []
+    for severity in Severity:
+        found = [finding for finding in book.findings if finding.severity is severity]
+        blocks += [head(SEVERITIES[severity.value], severity.value), para(SEVERITY_SAYS[severity.value])]
+        blocks += [block for finding in found for block in _finding(book, finding)] or [para("None.")]
+    yield page(
+        id="page:findings",
+        path=path_of("page:findings"),
+        title="Findings",
+        section="findings",
+        lead=said("What the computation can prove wrong in this program, what shows it, and what would mend it."),
+        blocks=blocks,
+    )
+
+
+def _finding(book: Book, finding: Finding) -> tuple[Block, ...]:
+    about: Inlines = (book.reference(finding.subject),) if finding.subject else said("The program")
+    shown = [_shown(book, key) for key in finding.figures]
+    return (
+        subhead(capital(finding.rule.replace("-", " ")), ": ", *about),
+        para(finding.message),
+        facts(
+            ("Mend it by", said(finding.mend) if finding.mend else None),
+            ("Shown by", listed(shown) if shown else None),
+            ("Rule behind it", said(finding.source) if finding.source else None),
+            ("Line to mend", code(finding.where)),
+            ("Name of the rule", code(finding.rule)),
+        ),
+    )
+
+
+def _shown(book: Book, key: str) -> Inlines:
+    real = book.ledger.resolve(key)
+    if real is None:
+        return code(key)
+    return said(Link(f"figure:{real}", (Code(real),)), " ", *book.fig(real))

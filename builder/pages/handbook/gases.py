@@ -1,0 +1,204 @@
+"""Gases: one index, and one page a gas with its limits, the sensors that see it and the places it is met."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Absent, Block, Inlines, Page, Strong
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import assumes, code, facts, head, listed, page, para, said, table, to
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import LIMIT_KINDS, LISTS, RISKS, word
+from builder.program.gases import Gas
+from builder.program.setpoints import LIMIT_KINDS as KINDS
+from builder.program.site import LEL_BASES
+
+PROPERTIES = {"lel": "Lower explosive limit", "uel": "Upper explosive limit", "ionisation-energy": "Ionisation energy"}
+
+
+def gas_pages(book: Book) -> Iterator[Page]:
+    """The index and a page a gas."""
+    rows = (
+        (
+            (book.link("gas", gas.id),),
+            code(gas.entry.formula),
+            code(gas.entry.cas),
+            book.fig(f"gas.{gas.id}.lel"),
+            listed(book.links("area", _areas(book, gas.id))),
+        )
+        for gas in book.program.gases.values()
+    )
+    yield page(
+        id="page:gases",
+        path=path_of("page:gases"),
+        title="Gases",
+        section="gases",
+        lead=said(
+            "The gases this site names, with their published values; a value no source has is said to be absent."
+        ),
+        blocks=(table(("Gas", "Formula", "CAS number", "LEL on the site's basis", "A hazard in"), rows, numeric=(3,)),),
+    )
+    for gas in book.program.gases.values():
+        yield _gas_page(book, gas)
+
+
+def _gas_page(book: Book, gas: Gas) -> Page:
+    return page(
+        id=f"gas:{gas.id}",
+        path=path_of(f"gas:{gas.id}"),
+        title=gas.name,
+        section="gases",
+        lead=said(f"What is published about {gas.name}, which sensors see it and where it is met on this site."),
+        blocks=(
+            *book.found(f"gas:{gas.id}"),
+            *_identity(book, gas),
+            *_flammability(book, gas),
+            *_limits(book, gas),
+            *_sensors(book, gas),
+            *_met(book, gas),
+        ),
+    )
+
+
+def _areas(book: Book, gas: str) -> tuple[str, ...]:
+    return tuple(area.id for area in book.program.areas.values() if area.hazard(gas))
+
+
+def _identity(book: Book, gas: Gas) -> tuple[Block, ...]:
+    entry = gas.entry
+    return (
+        head("Identity"),
+        facts(
+            ("Name in the library", said(entry.name)),
+            ("Other names", said(", ".join(entry.synonyms)) if entry.synonyms else None),
+            ("Formula", code(entry.formula)),
+            ("CAS number", code(entry.cas)),
+            ("Molar mass", book.fig(f"gas.{gas.id}.molar-mass")),
+            ("Density relative to air", book.fig(f"gas.{gas.id}.density-to-air")),
+            ("Ionisation energy", book.fig(f"gas.{gas.id}.ionisation-energy")),
+            *((f"{PROPERTIES[prop]} set by the site", _override(gas, prop)) for prop in gas.overrides),
+        ),
+    )
+
+
+def _override(gas: Gas, prop: str) -> Inlines:
+    override = gas.overrides[prop]
+    return said(f"{override.reason.value} Source: {override.source.value} (", *code(override.value.where), ")")
+
+
+# ---- flammability --------------------------------------------------------------------
+
+
+def _flammability(book: Book, gas: Gas) -> tuple[Block, ...]:
+    site = book.program.site.basis.lel.value
+    rows = [
+        (
+            _basis(book, basis, marked=basis == site),
+            book.fig(f"gas.{gas.id}.lel.{basis}"),
+            book.maybe(f"gas.{gas.id}.uel.{basis}") or book.fig(f"gas.{gas.id}.uel" if basis == site else ""),
+        )
+        for basis in LEL_BASES
+    ]
+    made: list[Block] = [
+        head("Explosive limits"),
+        table(("Table", "Lower (LEL)", "Upper (UEL)"), rows, caption="As each table prints them", numeric=(1, 2)),
+    ]
+    if f"gas.{gas.id}.lel" not in book.ledger:
+        return (*made, para("A table without a value does not say that the gas cannot burn."))
+    units = (("By volume", ""), ("In parts per million", ".ppm"), ("By mass", ".g-m3"))
+    chart = (
+        (said(label), book.fig(f"gas.{gas.id}.lel{tail}"), book.fig(f"gas.{gas.id}.uel{tail}")) for label, tail in units
+    )
+    made.append(table(("Unit", "Lower (LEL)", "Upper (UEL)"), chart, caption="As this site uses them", numeric=(1, 2)))
+    made.append(assumes("Air at normal oxygen, at the pressure and temperature on the first page."))
+    return tuple(made)
+
+
+def _basis(book: Book, basis: str, *, marked: bool) -> Inlines:
+    cited = book.program.library.source(basis).cited()
+    return said(cited, " ", Strong(said("(the site's basis)"))) if marked else said(cited)
+
+
+# ---- exposure limits -------------------------------------------------------------------
+
+
+def _limits(book: Book, gas: Gas) -> tuple[Block, ...]:
+    rows: list[tuple[Inlines, ...]] = []
+    for given in book.program.site.basis.limits:
+        start = f"gas.{gas.id}.limit.{given.value}"
+        kinds = [kind for kind in KINDS if f"{start}.{kind}" in book.ledger]
+        name = word(LISTS, given.value)
+        rows += [_limit(book, name, f"{start}.{kind}", kind) for kind in kinds]
+        if not kinds:
+            none: Inlines = (Absent("no value in this list"),)
+            rows.append((said(name), said(""), none, said(""), said("")))
+    return (
+        head("Exposure limits"),
+        table(("List", "Kind", "By volume", "By mass, approximate", "Source"), rows, numeric=(2, 3)),
+        assumes(
+            "Values by mass are computed here from those by volume at the site's reference temperature and pressure, "
+            "and are approximate: where a list prints its own value by mass, that one counts.",
+        ),
+        para("How to convert other values: ", to("page:conversions", "conversions"), "."),
+    )
+
+
+def _limit(book: Book, name: str, key: str, kind: str) -> tuple[Inlines, ...]:
+    figure = book.ledger[key]
+    note = figure.note if figure.note and figure.note not in figure.source else ""
+    remarks = (figure.source, f" {note}" if note else "", "" if figure.read else " (not read in its source)")
+    return (
+        said(name),
+        said(word(LIMIT_KINDS, kind)),
+        book.fig(key),
+        book.fig(f"{key}.mg-m3"),
+        said(*(part for part in remarks if part)),
+    )
+
+
+# ---- sensors, areas, cylinders -------------------------------------------------------------
+
+
+def _sensors(book: Book, gas: Gas) -> tuple[Block, ...]:
+    sensors = book.program.sensors.values()
+    rows = [
+        (
+            (book.link("sensor", sensor.id),),
+            said("scaled in this gas") if sensor.shows.value == gas.id else said("corrected by a factor"),
+            book.maybe(f"response.{sensor.id}.{gas.id}.factor") or said("none needed"),
+        )
+        for sensor in sensors
+        if sensor.sees(gas.id)
+    ]
+    blind = [sensor.id for sensor in sensors if gas.id in {given.value for given in sensor.blind_to}]
+    set_with = [sensor.id for sensor in sensors if sensor.calibrated_with.value == gas.id]
+    return (
+        head("Sensors"),
+        table(
+            ("Sensor", "Display", "Multiply the reading by"), rows, numeric=(2,), empty="no sensor of this site sees it"
+        ),
+        facts(
+            ("Adjusted with this gas", listed(book.links("sensor", set_with)) if set_with else None),
+            ("Blind to this gas", listed(book.links("sensor", blind)) if blind else None),
+        ),
+    )
+
+
+def _met(book: Book, gas: Gas) -> tuple[Block, ...]:
+    rows: list[tuple[Inlines, ...]] = []
+    for area in book.program.areas.values():
+        hazard = area.hazard(gas.id)
+        if hazard:
+            why = f"{word(RISKS, hazard.risk)}: {hazard.why.value}" if hazard.risk else hazard.why.value
+            rows.append(((book.link("area", area.id),), said(why)))
+    held = [
+        ((book.link("cylinder", cylinder.id),), book.fig(f"cylinder.{cylinder.id}.{gas.id}"))
+        for cylinder in book.program.cylinders.values()
+        if cylinder.component(gas.id)
+    ]
+    return (
+        head("Where it is a hazard"),
+        table(("Area", "Why"), rows, empty="in no area of this site"),
+        head("Cylinders that hold it"),
+        table(("Cylinder", "Certified"), held, numeric=(1,), empty="none"),
+    )

@@ -1,0 +1,113 @@
+"""Small makers of blocks, so that the sections read as what they print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from builder.pages.blocks import (
+    Block,
+    Code,
+    Heading,
+    Inline,
+    Inlines,
+    Items,
+    Link,
+    Notice,
+    Page,
+    Paragraph,
+    Table,
+    Text,
+)
+from builder.pages.handbook.sections import crumbs_of
+
+PLAIN_HEAD = ("", "")
+
+
+def said(*parts: str | Inline | Inlines) -> Inlines:
+    """A run of inlines; strings become text, runs are joined on."""
+    made: list[Inline] = []
+    for part in parts:
+        if isinstance(part, str):
+            made.append(Text(part))
+        elif isinstance(part, tuple):
+            made.extend(part)
+        else:
+            made.append(part)
+    return tuple(made)
+
+
+def para(*parts: str | Inline | Inlines) -> Paragraph:
+    """A paragraph."""
+    return Paragraph(said(*parts))
+
+
+def head(text: str, anchor: str = "") -> Heading:
+    """A heading of level 2."""
+    return Heading(2, said(text), anchor)
+
+
+def subhead(*parts: str | Inline | Inlines, anchor: str = "") -> Heading:
+    """A heading of level 3."""
+    return Heading(3, said(*parts), anchor)
+
+
+def code(text: object) -> Inlines:
+    """A file place, an id or a key."""
+    return (Code(str(text)),)
+
+
+def to(target: str, text: str) -> Link:
+    """A link with plain words."""
+    return Link(target, (Text(text),))
+
+
+def listed(parts: Iterable[Inline | Inlines], none: str = "none", *, mark: str = "; ") -> Inlines:
+    """Parts with a mark between them (names hold commas themselves), or the words for an empty list."""
+    made: list[Inline] = []
+    for part in parts:
+        if made:
+            made.append(Text(mark))
+        made.extend(part if isinstance(part, tuple) else (part,))
+    return tuple(made) or (Text(none),)
+
+
+def points(parts: Iterable[Inlines]) -> tuple[Block, ...]:
+    """A list of short lines; nothing when there are none."""
+    items = tuple((Paragraph(part),) for part in parts)
+    return (Items(items),) if items else ()
+
+
+def facts(*rows: tuple[str, Inlines | None]) -> Table:
+    """A table of two columns; a row whose value does not apply (``None``) is left out."""
+    kept = tuple((said(label), value) for label, value in rows if value is not None)
+    return Table(PLAIN_HEAD, kept, kind="facts")
+
+
+def table(
+    columns: Sequence[str], rows: Iterable[tuple[Inlines, ...]], *, caption: str = "", numeric: tuple[int, ...] = (),
+    empty: str = "none", kind: str = "",
+) -> Table:  # fmt: skip
+    """A table from any iterable of rows."""
+    return Table(tuple(columns), tuple(rows), caption=caption, numeric=numeric, empty=empty, kind=kind)
+
+
+def assumes(*lines: str | Inlines) -> Notice:
+    """What the numbers near it rest on."""
+    return Notice("assumes", tuple(para(line) for line in lines))
+
+
+def page(
+    *, id: str, path: str, title: str, section: str, lead: Inlines, blocks: Iterable[Block],  # noqa: A002 - as in Page
+    in_pdf: bool = True,
+) -> Page:  # fmt: skip
+    """A page with the crumbs its section gives it."""
+    return Page(
+        id=id,
+        path=path,
+        title=title,
+        section=section,
+        blocks=tuple(blocks),
+        lead=lead,
+        crumbs=crumbs_of(id, section),
+        in_pdf=in_pdf,
+    )

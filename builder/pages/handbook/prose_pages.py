@@ -1,0 +1,126 @@
+"""Pages the site writes itself, and those the builder completes: the program, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import facts, head, page, para, points, said, table, to
+from builder.pages.handbook.sections import path_of
+from builder.program.prose import ProsePage
+from builder.program.revisions import Revision
+
+ASSUMED = (
+    "A reading is one gas alone, of which the sensor is known to see it, with the sensor adjusted as its page says.",
+    "A share of the explosive limit has a meaning only with its basis; another table reads the same air otherwise.",
+    "A response factor belongs to one kind of sensor, and multiplies the reading; it is no property of a gas.",
+    "Limits by volume are the list's own; limits by mass are computed here and approximate.",
+    "A chart is rounded to nearest; limits, alarms, waits, windows, stock and due dates are rounded toward safety.",
+    "Pressure and temperature are those of the site on an ordinary day.",
+    "A hose wait holds for a clean, whole hose and a gas that does not cling to it.",
+    "Oxygen is no measure of a toxic gas: what has pushed out a little oxygen can be many times what kills.",
+    "A sensor that was not proven with gas proves nothing, whatever the display shows in clean air.",
+    "A value that was not read in its source says so in its derivation, and decides nothing on its own.",
+)
+
+
+def cautions_page(book: Book) -> Page:
+    """The page ``page:cautions``: the site's own words, then what every number assumes."""
+    prose = book.program.pages["cautions"]
+    others = [p for p in _pages(book, "about") if p.id != "cautions"]
+    blocks: list[Block] = [*book.prose(prose.body), head("What every number assumes")]
+    blocks += points(said(line) for line in ASSUMED)
+    displaced = book.maybe("oxygen.displaced-by-1")
+    if displaced:
+        words = "Gas that has come in when the oxygen reading has dropped by one part in a hundred of the air: "
+        blocks.append(para(words, *displaced, "."))
+    blocks += [head("About this handbook"), *_list(others)] if others else []
+    return page(
+        id="page:cautions",
+        path=path_of("page:cautions"),
+        title=prose.title,
+        section="about",
+        lead=said(
+            "This handbook supports a competent person and replaces nobody; what its numbers rest on stands here."
+        ),
+        blocks=blocks,
+    )
+
+
+def program_page(book: Book) -> Page:
+    """The page ``page:program``: document control, contacts, revisions, and the site's own pages about its program."""
+    document = book.program.site.document
+    own = book.program.pages.get("program")
+    others = [p for p in _pages(book, "program") if p.id != "program"]
+    blocks: list[Block] = [*book.prose(own.body)] if own else []
+    blocks += [head("In the site's own words"), *_list(others)] if others else []
+    blocks += [
+        head("Document control"),
+        facts(
+            ("Title", said(document.title.value)),
+            ("Owner", said(document.owner.value)),
+            ("Reviewed every", book.interval("document.review-every", document.review_every)),
+            ("Last review", book.maybe("document.reviewed")),
+            ("Review due by", book.fig("document.review-due")),
+            ("Cards are valid for", book.interval("document.cards-valid-for", document.cards_valid_for)),
+        ),
+        *_contacts(book),
+        head("Revisions"),
+        _revisions(book),
+    ]
+    return page(
+        id="page:program",
+        path=path_of("page:program"),
+        title=own.title if own else "The program",
+        section="program",
+        lead=said("Who answers for this handbook, whom to call, and what was released when and by whom."),
+        blocks=blocks,
+    )
+
+
+def prose_pages(book: Book, section: str) -> Iterator[Page]:
+    """The site's own pages of a section, apart from those the builder completes."""
+    for prose in _pages(book, section):
+        if prose.id not in ("home", "cautions", "program"):
+            yield page(
+                id=f"page:{prose.id}",
+                path=path_of(f"page:{prose.id}"),
+                title=prose.title,
+                section=section,
+                lead=said(f"In the words of {book.program.site.name.value}."),
+                blocks=book.prose(prose.body),
+            )
+
+
+def _pages(book: Book, section: str) -> list[ProsePage]:
+    found = [prose for prose in book.program.pages.values() if prose.section == section]
+    return sorted(found, key=lambda prose: (prose.order, prose.id))
+
+
+def _list(pages: list[ProsePage]) -> tuple[Block, ...]:
+    return points(said(to(f"page:{prose.id}", prose.title)) for prose in pages)
+
+
+def _contacts(book: Book) -> tuple[Block, ...]:
+    contacts = book.program.site.contacts
+    rows = ((said(contact.role.value), said(contact.name.value), said(contact.call.value)) for contact in contacts)
+    return (head("Contacts"), table(("For", "Who", "Call"), rows, empty="no contact is given"))
+
+
+def _revisions(book: Book) -> Block:
+    rows = (_revision(book, revision) for revision in reversed(book.program.revisions))
+    columns = ("Revision", "Effective", "What changed and why", "Prepared", "Reviewed", "Approved")
+    return table(columns, rows, empty="nothing was released yet")
+
+
+def _revision(book: Book, revision: Revision) -> tuple[Inlines, ...]:
+    number = revision.number.value
+    return (
+        said(str(number)),
+        book.maybe(f"revision.{number}.effective") or said(revision.effective.value.isoformat()),
+        said(revision.reason.value),
+        said(revision.prepared.value),
+        said(revision.reviewed.value),
+        said(revision.approved.value),
+    )

@@ -1,0 +1,98 @@
+"""The sections of the handbook in reading order, and where their pages lie."""
+
+from __future__ import annotations
+
+from typing import Final
+
+SECTIONS: Final[tuple[tuple[str, str, str], ...]] = (
+    ("home", "Start", "page:home"),
+    ("areas", "Work areas", "page:areas"),
+    ("setpoints", "Alarm setpoints", "page:setpoints"),
+    ("gases", "Gases", "page:gases"),
+    ("conversions", "Conversions", "page:conversions"),
+    ("detectors", "Detectors", "page:detectors"),
+    ("calibration-gas", "Calibration gas", "page:calibration-gas"),
+    ("checks", "Checks due", "page:checks"),
+    ("procedures", "Procedures", "page:procedures"),
+    ("cards", "Pocket cards", "page:cards"),
+    ("program", "The program", "page:program"),
+    ("findings", "Findings", "page:findings"),
+    ("figures", "Figures and sources", "page:figures"),
+    ("about", "Cautions", "page:cautions"),
+)
+"""(id, title, reference of its index page)."""
+
+FOLDERS: Final = {
+    "area": "areas",
+    "gas": "gases",
+    "model": "models",
+    "sensor": "sensors",
+    "unit": "units",
+    "cylinder": "cylinders",
+    "check": "checks",
+    "procedure": "procedures",
+    "figures": "figures",
+    "page": "pages",
+}
+"""Kind of reference -> folder of its pages."""
+
+ALONE: Final = {
+    "page:home": "index.html",
+    "page:setpoints": "setpoints.html",
+    "page:conversions": "conversions.html",
+    "page:findings": "findings.html",
+    "page:program": "program.html",
+    "page:cautions": "cautions.html",
+    "page:areas": "areas/index.html",
+    "page:gases": "gases/index.html",
+    "page:detectors": "detectors.html",
+    "page:calibration-gas": "cylinders/index.html",
+    "page:checks": "checks/index.html",
+    "page:procedures": "procedures/index.html",
+    "page:cards": "cards/index.html",
+    "page:figures": "figures/index.html",
+}
+"""Pages that have a place of their own."""
+
+
+def path_of(reference: str) -> str:
+    """Where the page of a reference lies in the site.
+
+    >>> path_of("area:wet-well")
+    'areas/wet-well.html'
+    """
+    if reference in ALONE:
+        return ALONE[reference]
+    kind, _, name = reference.partition(":")
+    # No id ends in a hyphen, so a thing that is called "index" cannot take the place of its folder's index.
+    return f"{FOLDERS[kind]}/{'index-' if name == 'index' else name}.html"
+
+
+def crumbs_of(reference: str, section: str) -> tuple[tuple[str, str], ...]:
+    """The pages above one: home, then the index of its section."""
+    made = [SECTIONS[0], *(entry for entry in SECTIONS[1:] if entry[0] == section)]
+    return tuple((index, title) for _, title, index in made if index != reference) if reference != "page:home" else ()
+
+
+def group_of(key: str) -> str:
+    """The derivation page a figure stands on: the first two parts of its key, or the first of a key of two parts.
+
+    >>> group_of("gas.methane.lel.ppm"), group_of("site.pressure")
+    ('gas.methane', 'site')
+    """
+    parts = key.split(".")
+    return ".".join(parts[: 2 if len(parts) > 2 else 1])  # noqa: PLR2004 - parts of a key
+
+
+def sheet_reference(card_format: str, paper: str) -> str:
+    """The reference of the sheets of one format of card on one paper.
+
+    >>> sheet_reference("A7", "Letter")
+    'sheet:A7-on-Letter'
+    """
+    return f"sheet:{card_format}-on-{paper}"
+
+
+def card_anchor(card: str) -> str:
+    """The anchor of a card on the page of cards."""
+    return f"card-{card}"

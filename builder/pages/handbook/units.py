@@ -1,0 +1,81 @@
+"""One page a unit: what it is, where, when it was checked, and the setpoints it must carry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Absent, Block, Inlines, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import facts, head, page, para, said, table, to
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import STATES, word
+from builder.program.inventory import CHECKED_STATES, Unit
+
+
+def unit_pages(book: Book) -> Iterator[Page]:
+    """A page a unit; none of them is printed in the book."""
+    for unit in book.program.units.values():
+        yield page(
+            id=f"unit:{unit.id}",
+            path=path_of(f"unit:{unit.id}"),
+            title=f"Unit {unit.id}",
+            section="detectors",
+            lead=said(
+                book.names[f"model:{unit.model.value}"],
+                f", serial {unit.serial.value}: {word(STATES, unit.state.value)}.",
+            ),
+            blocks=(*book.found(f"unit:{unit.id}"), _facts(book, unit), *_checks(book, unit), *_setpoints(book, unit)),
+            in_pdf=False,
+        )
+
+
+def _facts(book: Book, unit: Unit) -> Block:
+    return facts(
+        ("Model", (book.link("model", unit.model.value),)),
+        ("Serial", said(unit.serial.value)),
+        ("State", said(word(STATES, unit.state.value))),
+        ("Place", book.place(unit)),
+        ("Checked with cylinder", (book.link("cylinder", unit.cylinder.value),) if unit.cylinder else None),
+        ("Note", said(unit.note) if unit.note else None),
+    )
+
+
+def _checks(book: Book, unit: Unit) -> tuple[Block, ...]:
+    if unit.state.value not in CHECKED_STATES:
+        return (head("Checks"), para("No check falls due in this state, and the unit must not be used."))
+    rows = ((book.link("check", check),) for check in book.program.checks)
+    cells = ((name, *last_and_due(book, unit, name[0].target.removeprefix("check:"))) for name in rows)
+    return (
+        head("Checks"),
+        table(("Check", "Last good one", "Holds until the end of"), cells, numeric=(1, 2)),
+        para("What each check is and what passes: ", to("page:checks", "checks"), "."),
+    )
+
+
+def last_and_due(book: Book, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
+    """The day of the last good check of a kind, and the last day it still holds."""
+    key = f"unit.{unit.id}.{check}"
+    none: Inlines = (Absent("no good check is recorded"),)
+    return book.maybe(f"{key}.last") or none, book.maybe(f"{key}.due") or said("due before use")
+
+
+def _setpoints(book: Book, unit: Unit) -> tuple[Block, ...]:
+    if unit.area is None:
+        return (
+            head("Setpoints it must carry"),
+            para("It is in a pool: it must carry the setpoints of the area it is issued to. See ",
+                 to("page:setpoints", "alarm setpoints"), "."),
+        )  # fmt: skip
+    model = book.program.models[unit.model.value]
+    rows: list[tuple[Inlines, ...]] = []
+    for _, sensor in book.program.fitted(model):
+        channel = sensor.channel.value
+        entry = book.program.setpoint(unit.area.value, channel)
+        for alarm in entry.alarms if entry else ():
+            name = said(book.alarm_name(channel, alarm))
+            rows.append((book.channel(channel), name, book.fig(f"setpoint.{unit.area.value}.{channel}.{alarm}")))
+    return (
+        head("Setpoints it must carry"),
+        table(("Channel", "Alarm", "Set to"), rows, numeric=(2,), empty="its area has no setpoint for its channels"),
+        para("Why these values: ", to("page:setpoints", "alarm setpoints"), "."),
+    )

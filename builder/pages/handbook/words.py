@@ -1,0 +1,103 @@
+"""Plain words for the ids that content and reference tables use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+CHANNELS: Final[Mapping[str, str]] = {"oxygen": "Oxygen", "flammable": "Flammable gas", "vapour": "Vapour"}
+ALARMS: Final[Mapping[str, str]] = {
+    "low": "Low alarm",
+    "high": "High alarm",
+    "twa": "TWA alarm (full-shift average)",
+    "stel": "STEL alarm (short-term average)",
+}
+OXYGEN_ALARMS: Final[Mapping[str, str]] = {"low": "Low alarm (too little)", "high": "High alarm (too much)"}
+SHORT_ALARMS: Final[Mapping[str, str]] = {"low": "low", "high": "high", "twa": "TWA", "stel": "STEL"}
+RISKS: Final[Mapping[str, str]] = {
+    "deficiency": "too little",
+    "enrichment": "too much",
+    "both": "too little or too much",
+    "": "",
+}
+ACTIVITIES: Final[Mapping[str, str]] = {
+    "confined-space-entry": "confined-space entry",
+    "hot-work": "hot work",
+    "inspection": "inspection",
+    "cold-work": "cold work",
+    "sewer-entry": "sewer entry",
+}
+RULED: Final[Mapping[str, str]] = {
+    "oxygen-low": "Oxygen, too little",
+    "oxygen-high": "Oxygen, too much",
+    "flammable": "Flammable gas",
+    "hydrogen-sulfide": "Hydrogen sulfide",
+    "carbon-monoxide": "Carbon monoxide",
+}
+"""Quantity that a rule limits, in the order air is tested."""
+PRINCIPLES: Final[Mapping[str, str]] = {
+    "catalytic": "catalytic: burns a little of the gas, so it needs oxygen and can be poisoned",
+    "infrared": "infrared: absorption of light, needs no oxygen",
+    "electrochemical": "electrochemical cell",
+    "photoionisation": "photoionisation: a lamp ionises the vapour",
+    "thermal-conductivity": "thermal conductivity",
+}
+STATES: Final[Mapping[str, str]] = {
+    "in-use": "in use",
+    "spare": "spare",
+    "quarantined": "quarantined: do not use",
+    "repair": "in repair: do not use",
+    "retired": "retired: do not use",
+}
+CHECK_KINDS: Final[Mapping[str, str]] = {
+    "bump-test": "bump test: gas reaches the sensors and the alarms sound",
+    "calibration-check": "calibration check: readings compared with certified gas, nothing adjusted",
+    "calibration": "calibration: zero and span adjusted with certified gas, as found and as left recorded",
+    "inspection": "inspection",
+    "zero": "zero in clean air",
+    "flow-block": "flow-block test of the pump",
+}
+ROLES: Final[Mapping[str, str]] = {
+    "entrant": "entrant",
+    "attendant": "attendant",
+    "supervisor": "entry supervisor",
+    "tester": "gas tester",
+    "hot-work-watch": "hot-work watch",
+    "rescue": "rescue team",
+    "contractor": "contractor",
+    "calibrator": "calibrator",
+    "lead": "safety lead",
+}
+"""Who a procedure is for, and who a card is for."""
+LISTS: Final[Mapping[str, str]] = {
+    "osha": "OSHA, United States (law)",
+    "niosh": "NIOSH, United States (recommendation)",
+    "uk": "EH40, United Kingdom (law)",
+    "eu": "European Union (directives)",
+}
+LIMIT_KINDS: Final[Mapping[str, str]] = {
+    "twa": "TWA: average over a shift",
+    "stel": "STEL: short-term average",
+    "ceiling": "Ceiling: never above",
+    "idlh": "IDLH: at once dangerous to life or health",
+}
+SEVERITIES: Final[Mapping[str, str]] = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}
+SEVERITY_SAYS: Final[Mapping[str, str]] = {
+    "stop": "The program is unsafe on paper: a release is refused until each of these is mended.",
+    "warn": "To be mended or answered for; a release is possible.",
+    "note": "Worth knowing.",
+}
+FIRES: Final[Mapping[str, str]] = {
+    "at-or-above": "at the setpoint or beyond it",
+    "above": "only beyond the setpoint",
+}
+
+
+def word(words: Mapping[str, str], name: str) -> str:
+    """The word for an id, or the id in plain letters when there is none."""
+    return words.get(name, name.replace("-", " "))
+
+
+def capital(text: str) -> str:
+    """``text`` with a capital first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]

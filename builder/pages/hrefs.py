@@ -1,0 +1,58 @@
+"""Where every reference of the handbook leads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol
+
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Page
+from builder.pages.handbook.sections import card_anchor, group_of, path_of, sheet_reference
+
+PAPERS = ("A4", "Letter")
+
+
+class AnyCard(Protocol):
+    """A card, as written or as composed."""
+
+    @property
+    def id(self) -> str:
+        """Its id."""
+
+    @property
+    def format(self) -> str:
+        """Its format."""
+
+
+def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> dict[str, str]:
+    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, the handbook."""
+    made = {page.id: page.path for page in pages}
+    for key in ledger.figures:
+        made[f"figure:{key}"] = figure_path(key)
+    for alias, key in ledger.aliases.items():
+        made[f"figure:{alias}"] = figure_path(key)
+    for card in cards:
+        made[f"card:{card.id}"] = f"{path_of('page:cards')}#{card_anchor(card.id)}"
+        made[f"card-pdf:{card.id}"] = f"cards/{card.id}.pdf"
+        for paper in PAPERS:
+            made[sheet_reference(card.format, paper)] = sheet_path(card.format, paper)
+    made["handbook-pdf"] = "handbook.pdf"
+    return made
+
+
+def figure_path(key: str) -> str:
+    """The derivation of a figure.
+
+    >>> figure_path("gas.methane.lel")
+    'figures/gas.methane.html#gas.methane.lel'
+    """
+    return f"{path_of(f'figures:{group_of(key)}')}#{key}"
+
+
+def sheet_path(card_format: str, paper: str) -> str:
+    """The file of the cards of one format set out on sheets of a paper.
+
+    >>> sheet_path("A7", "A4")
+    'cards/sheets/a7-on-a4.pdf'
+    """
+    return f"cards/sheets/{card_format.lower()}-on-{paper.lower()}.pdf"
