@@ -1,0 +1,1 @@
+"""Plain data to HTML, SVG and PDF bytes; the only place that knows markup."""

@@ -1,0 +1,189 @@
+"""What a laid-out card must hold to be handed to a worker: everything on it, inside it, and legible.
+
+Pure rules over ``boxes.Side`` records. Each fault names the card, the side, the block and the amount.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+
+from builder.render.boxes import Ink, Side
+from builder.render.formats import SAFE_MM
+from builder.render.shapes import Colour, Rect
+
+X_HEIGHT_MM = 1.2
+"""Least height of a lower-case x; Regulation (EU) 2024/2865 asks the same of labels."""
+DECISIVE_PT = 9.0
+ACTION_PT = 10.0
+BOLD = 700
+CONTRAST = 7.0
+"""Least ratio of ink to ground, WCAG 2.2 success criterion 1.4.6."""
+SLACK_MM = 0.02
+"""Rounding of the layout engine, far below what an eye or a cutter can tell."""
+SLACK_PT = 0.005
+SLACK_X_MM = 0.0005
+CROSSING_MM = 0.15
+"""Text may touch text by this much without being over it: kerning and side bearings."""
+
+
+def fit_faults(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int) -> list[str]:
+    """All faults of laid-out sides; ``expected`` are the (card, side) pairs that had to be there.
+
+    Each has a page of its own, unless ``pages`` is 0, as on imposed sheets.
+    """
+    faults = list(spills(sides, expected, pages))
+    for side in sides:
+        for rule in (losses, strays, sizes, contrasts, crossings):
+            faults.extend(f"card {side.card}, {side.name}, {fault}" for fault in rule(side))
+    return list(dict.fromkeys(faults))
+
+
+def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int) -> Iterator[str]:
+    """Sides that are missing, stand on two pages, or pages that hold none."""
+    seen = Counter((side.card, side.name) for side in sides)
+    for card, name in expected:
+        count = seen[card, name]
+        if count != 1:
+            yield f"card {card}, {name}: " + (f"runs over {count} pages" if count else "was not laid out")
+    for card, name in seen:
+        if (card, name) not in expected:
+            yield f"card {card}, {name}: laid out though nobody asked for it"
+    if pages and pages != len(expected):
+        yield f"card {expected[0][0]}: {pages} pages for {len(expected)} sides"
+
+
+def losses(side: Side) -> Iterator[str]:
+    """Characters of the source that are not on the card, or not visible."""
+    for block, words in side.words:
+        printed = "".join(
+            ink.text for ink in side.inks if ink.block == block and ink.kind == "text" and not ink.generated
+        )
+        lost = Counter(words) - Counter("".join(printed.replace("\u00ad", "").split()))
+        if lost:
+            yield f"{_block(block)}: {lost.total()} of {len(words)} characters are not laid out"
+    for block in dict.fromkeys(ink.block for ink in side.inks if ink.hidden):
+        yield f"{_block(block)}: hidden by its style"
+
+
+def strays(side: Side) -> Iterator[str]:
+    """Ink outside the safe area, over the foot, cut by a clipping box, or outside its table cell."""
+    safe = side.area.inset(SAFE_MM)
+    end = safe.bottom if side.foot_top is None else min(side.foot_top, safe.bottom)
+    room = Rect(left=safe.left, top=safe.top, right=safe.right, bottom=end)
+    worst: dict[tuple[str, str], float] = {}
+    for ink in side.inks:
+        for place, excess in _excesses(ink, side.area if ink.decor else safe if ink.block == "foot" else room):
+            key = (ink.block, place)
+            worst[key] = max(excess, worst.get(key, 0))
+    for (block, place), excess in worst.items():
+        tail = ", which ends at the foot" if place == "below the safe area" and end < safe.bottom else ""
+        yield f"{_block(block)}: {_up(excess)} mm {place}{tail if block != 'foot' else ''}"
+
+
+def _excesses(ink: Ink, room: Rect) -> Iterator[tuple[str, float]]:
+    if ink.decor:  # drawn behind the text and cut at the card's edge on purpose
+        return
+    for place, limit in (("the safe area", room), *ink.bounds):
+        name = {"cell": "its table cell", "clip": "the box that cuts it off"}.get(place, place)
+        sides = (
+            ("left of", limit.left - ink.rect.left),
+            ("right of", ink.rect.right - limit.right),
+            ("above", limit.top - ink.rect.top),
+            ("below", ink.rect.bottom - limit.bottom),
+        )
+        for where, excess in sides:
+            if excess > SLACK_MM:
+                yield f"{where} {name}", excess
+
+
+def sizes(side: Side) -> Iterator[str]:
+    """Type too small, and action type that is not bold."""
+    smallest: dict[tuple[str, str], str] = {}
+    for ink in sorted(_read(side), key=lambda ink: ink.size_pt):
+        for rule, fault in _size_faults(ink):
+            smallest.setdefault((ink.block, rule), f"{_block(ink.block)}: {fault}, at {_start(ink.text)}")
+    yield from smallest.values()
+
+
+def _size_faults(ink: Ink) -> Iterator[tuple[str, str]]:
+    size = _down(ink.size_pt)
+    if ink.x_height < X_HEIGHT_MM - SLACK_X_MM:
+        height = _down(ink.x_height)
+        yield "x", f"a lower-case x is {height} mm high ({size} pt), at least {X_HEIGHT_MM} mm is needed"
+    if ink.decisive and ink.size_pt < DECISIVE_PT - SLACK_PT:
+        yield "decisive", f"a decisive number is {size} pt, at least {DECISIVE_PT:g} pt is needed"
+    if ink.action and ink.size_pt < ACTION_PT - SLACK_PT:
+        yield "action", f"the action is {size} pt, at least {ACTION_PT:g} pt is needed"
+    if ink.action and ink.weight < BOLD:
+        yield "bold", f"the action is not bold (weight {ink.weight})"
+
+
+def contrasts(side: Side) -> Iterator[str]:
+    """Ink too pale for its ground, the word behind a draft taken as a ground too."""
+    behind = [ink.colour for ink in side.inks if ink.decor and ink.kind == "text"]
+    found: dict[str, float] = {}
+    for ink in _read(side):
+        ratio = min(contrast(ink.colour, ground) for ground in (ink.ground, *behind))
+        if ratio < CONTRAST:
+            found[ink.block] = min(ratio, found.get(ink.block, ratio))
+    for block, ratio in found.items():
+        yield f"{_block(block)}: contrast is {_down(ratio)} to 1, at least {CONTRAST:g} to 1 is needed"
+
+
+def crossings(side: Side) -> Iterator[str]:
+    """Text printed over other text."""
+    lines = [(ink.core, ink) for ink in _read(side) if ink.core is not None]
+    lines.sort(key=lambda pair: pair[0].top)
+    pairs: dict[tuple[str, str], str] = {}
+    for index, (core, ink) in enumerate(lines):
+        for other, other_ink in lines[index + 1 :]:
+            if other.top >= core.bottom - CROSSING_MM:
+                break
+            if min(core.right, other.right) - max(core.left, other.left) > CROSSING_MM:
+                first, second = sorted((ink, other_ink), key=lambda one: one.block in ("foot", "title"))
+                over = f"{_start(first.text)} and {_start(second.text)} ({_block(second.block)})"
+                pairs.setdefault(
+                    (first.block, second.block), f"{_block(first.block)}: {over} are printed over each other"
+                )
+    yield from pairs.values()
+
+
+def contrast(ink: Colour, ground: Colour) -> float:
+    """Ratio of relative luminances as WCAG 2.2 defines it, 1 to 21.
+
+    >>> round(contrast((0, 0, 0), (1, 1, 1)), 6)
+    21.0
+    """
+    bright, dark = sorted((_luminance(ink), _luminance(ground)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: Colour) -> float:
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in colour]  # noqa: PLR2004 - sRGB
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def _read(side: Side) -> Iterable[Ink]:
+    """The text a reader has to read."""
+    return (ink for ink in side.inks if ink.kind == "text" and not ink.decor and ink.text.strip())
+
+
+def _block(name: str) -> str:
+    return f"block {name}" if name else "outside any block"
+
+
+def _start(text: str) -> str:
+    short = " ".join(text.split())[:24]
+    return f'"{short}"'
+
+
+def _up(value: float) -> str:
+    """Rounded up to a tenth; the millionth keeps 3.4 from becoming 3.5 in binary."""
+    return f"{math.ceil(round(value * 10, 6)) / 10:.1f}"
+
+
+def _down(value: float) -> str:
+    """Rounded down, so that a value under a limit never prints as the limit itself."""
+    return f"{math.floor(round(value * 100, 6)) / 100:.2f}"

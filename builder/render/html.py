@@ -1,0 +1,89 @@
+"""One page as a whole HTML document that works from a server, a share or a memory stick, and asks nobody else."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from builder.figures.figure import Figure
+from builder.pages.blocks import Page
+from builder.render.markup import (
+    CAUTION,
+    INVENTED,
+    Marker,
+    Section,
+    SiteFacts,
+    checked_path,
+    looked_up,
+    relative,
+)
+from builder.render.templates import fill, stylesheet
+from builder.render.webfonts import web_fonts
+
+STYLESHEET = "assets/site.css"
+FONTS = "assets/fonts"
+CONTENT_POLICY = (
+    "default-src 'none'; style-src 'self' file:; font-src 'self' file:; img-src 'self' file: data:; "
+    "script-src 'self' file:; base-uri 'none'; form-action 'none'"
+)
+"""Nothing from elsewhere, nothing inline. ``file:`` is for browsers in which a local page is not its own origin."""
+RESERVED = ("content", "navigation")
+"""Ids of the frame, which no heading may have."""
+
+
+class HtmlRenderer:
+    """Makes the documents of one site; make it once, then call ``render`` for each page."""
+
+    def __init__(
+        self,
+        figures: Mapping[str, Figure],
+        hrefs: Mapping[str, str],
+        sections: Sequence[Section],
+        facts: SiteFacts,
+        *,
+        scripts: tuple[str, ...] = (),
+    ) -> None:
+        """``hrefs`` maps every reference to its site path; ``scripts`` are site paths of script files.
+
+        :raises RenderError: when a path leaves the site.
+        """
+        self._figures = figures
+        self._hrefs = {target: checked_path(path, target) for target, path in hrefs.items()}
+        self._sections = tuple(sections)
+        self._facts = facts
+        self._scripts = tuple(checked_path(path, "script") for path in scripts)
+
+    def render(self, page: Page, *, printed_on: date | None = None) -> str:
+        """The document of ``page``; ``printed_on`` is the day the site was built, told in the footer.
+
+        :raises RenderError: for an unknown figure or target, or a block that cannot be set faithfully.
+        """
+        here = checked_path(page.path, page.id)
+        if "#" in here:
+            Marker({}, str, page=page.id).refuse(f"a page's path has no anchor: {here!r}")
+        marker = Marker(
+            self._figures,
+            lambda target: relative(here, looked_up(target, self._hrefs, page.id)),
+            page=page.id,
+            reserved=RESERVED,
+        )
+        return fill(
+            "html/page.html",
+            page=page,
+            at=marker,
+            facts=self._facts,
+            sections=self._sections,
+            policy=CONTENT_POLICY,
+            stylesheet=relative(here, STYLESHEET),
+            scripts=tuple(relative(here, path) for path in self._scripts),
+            caution=CAUTION,
+            invented=INVENTED,
+            printed_on=printed_on.isoformat() if printed_on else "",
+        )
+
+
+def site_assets() -> dict[str, bytes]:
+    """Site path -> bytes of the stylesheet and the fonts that every page needs."""
+    assets = {STYLESHEET: stylesheet("site.css").encode()}
+    assets.update({f"{FONTS}/{name}": data for name, data in web_fonts().items()})
+    return assets

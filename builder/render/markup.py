@@ -1,0 +1,247 @@
+"""What pages and the book have in common: who prints, and how figures, links, headings and tables become markup.
+
+The templates ask a ``Marker`` for everything that needs a decision, so they decide nothing themselves.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import NoReturn
+from urllib.parse import quote
+
+from builder.base.errors import RenderError
+from builder.base.nearest import nearest
+from builder.base.quantity import printed_unit
+from builder.figures.figure import NO_BREAK_SPACE, Figure
+from builder.pages.blocks import Code, Fig, Heading, Inlines, Items, Link, Notice, Strong, Table, Text
+
+CAUTION = (
+    "This handbook supports a competent person and replaces nobody. "
+    "The instrument's own manual, local law and licensed practice prevail."
+)
+INVENTED = "Invented demonstration data: not for use at any place of work."
+NOTICES = {
+    "stop": "Stop",
+    "warn": "Warning",
+    "caution": "Caution",
+    "note": "Note",
+    "assumes": "What this assumes",
+}
+"""Kind of notice -> the word that says how grave it is; a look alone never does."""
+ITEM_KINDS = ("", "steps", "ticks")
+SHALLOWEST, DEEPEST = 2, 3
+LONGEST_WHOLE = 24
+"""Characters of a word in a cell up to which it is kept on one line."""
+WIDE = 4
+"""From this many columns on a table may be wider than a phone: it scrolls, and its first column stays."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteFacts:
+    """What every page says about the handbook it belongs to."""
+
+    name: str
+    """The site's name."""
+    title: str
+    """The handbook's title."""
+    draft: bool
+    revision: str
+    """As in ``Revision 3``, or ``Draft after revision 3``."""
+    as_of: str
+    """Day the due dates were counted from, as printed."""
+    invented: bool = False
+    owner: str = ""
+    language: str = "en"
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the handbook: its place in the navigation and in the book."""
+
+    id: str
+    """What ``Page.section`` says."""
+    title: str
+    links: tuple[tuple[str, str], ...] = ()
+    """(reference, title) of the pages that the navigation lists; a single one stands without the section's title."""
+
+
+@dataclass(frozen=True, slots=True)
+class FigureMark:
+    """A figure as it is set: number (with its relation sign), unit, what it is, and where its derivation is."""
+
+    text: str
+    unit: str
+    label: str
+    href: str
+    """Empty when the derivation cannot be reached from here."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableMark:
+    """How a table is set."""
+
+    classes: str
+    wide: bool
+    head: bool
+    """Whether any column has a name."""
+
+
+class Marker:
+    """Decides what the templates print; one for each page, since it watches heading order and anchors.
+
+    ``resolve`` turns a reference into a link, empty when it cannot be reached from here.
+    """
+
+    def __init__(
+        self,
+        figures: Mapping[str, Figure],
+        resolve: Callable[[str], str],
+        *,
+        page: str,
+        shift: int = 0,
+        prefix: str = "",
+        reserved: tuple[str, ...] = (),
+        paper: bool = False,
+    ) -> None:
+        self.paper = paper
+        """True for the PDF engine, which counts a list's start only by style."""
+        self._figures = figures
+        self._resolve = resolve
+        self._page = page
+        self._shift = shift
+        self._prefix = prefix
+        self._level = 1
+        self._anchors = set(reserved)
+
+    def refuse(self, why: str) -> NoReturn:
+        """Stop rendering, naming the page.
+
+        :raises RenderError: always.
+        """
+        raise RenderError(f"{self._page}: {why}")
+
+    def figure(self, node: Fig) -> FigureMark:
+        """The parts of a figure; an unknown key is refused."""
+        figure = self._figures.get(node.key)
+        if figure is None:
+            self.refuse(f"no figure has the key {node.key!r}" + hint(node.key, self._figures))
+        text = NO_BREAK_SPACE.join(part for part in (figure.relation, figure.text) if part)
+        unit = "" if node.bare else printed_unit(figure.unit)
+        return FigureMark(text, unit, figure.label, self._resolve(f"figure:{node.key}"))
+
+    def href(self, node: Link) -> str:
+        """Where a link leads; an unknown target or a link without words is refused."""
+        if not node.content:
+            self.refuse(f"the link to {node.target!r} has no words")
+        return self._resolve(node.target)
+
+    def link(self, target: str) -> str:
+        """Where a reference of the frame (navigation, crumbs) leads."""
+        return self._resolve(target)
+
+    def level(self, node: Heading) -> int:
+        """The level a heading is set at: never more than one below the last, so that the outline has no holes."""
+        if not SHALLOWEST <= node.level <= DEEPEST:
+            self.refuse(f"heading level {node.level}; allowed: 2 or 3")
+        self._level = min(node.level, self._level + 1)
+        return self._level + self._shift
+
+    def anchor(self, node: Heading) -> str:
+        """The id of a heading, empty when it has none; one that another element has is refused."""
+        if not node.anchor:
+            return ""
+        anchor = self._prefix + node.anchor
+        if any(character.isspace() for character in anchor):
+            self.refuse(f"anchor {anchor!r} holds a space")
+        if anchor in self._anchors:
+            self.refuse(f"anchor {anchor!r} stands twice on one page")
+        self._anchors.add(anchor)
+        return anchor
+
+    def table(self, node: Table) -> TableMark:
+        """The classes of a table; one whose rows do not match its columns is refused."""
+        count = len(node.columns)
+        for number, row in enumerate(node.rows, start=1):
+            if len(row) != count:
+                self.refuse(f"table {node.caption!r}: row {number} has {len(row)} cells, the table {count} columns")
+        if any(not 0 <= index < count for index in node.numeric):
+            self.refuse(f"table {node.caption!r}: numeric columns {node.numeric}, the table has {count}")
+        if node.kind not in {"", "facts", "matrix"}:
+            self.refuse(f"unknown kind of table {node.kind!r}")
+        wide = count >= WIDE
+        classes = [name for name in (node.kind, "wide" if wide else "") if name]
+        return TableMark(" ".join(classes), wide, any(node.columns))
+
+    def cell(self, node: Table, column: int, content: Inlines) -> str:
+        """The classes of a cell: a number, and one short word (an id, a date) that no line end may cut."""
+        names = ["num"] if column in node.numeric else []
+        word = _single_word(content)
+        if word and len(word) <= LONGEST_WHOLE:
+            names.append("one")
+        return " ".join(names)
+
+    def severity(self, node: Notice) -> str:
+        """The word for a notice's kind."""
+        if node.kind not in NOTICES:
+            self.refuse(f"unknown kind of notice {node.kind!r}")
+        return NOTICES[node.kind]
+
+    def items(self, node: Items) -> str:
+        """The class of a list."""
+        if node.kind not in ITEM_KINDS:
+            self.refuse(f"unknown kind of list {node.kind!r}")
+        return node.kind
+
+
+def _single_word(content: Inlines) -> str:
+    """The text of a cell that holds one word and nothing else, else empty."""
+    if len(content) != 1:
+        return ""
+    part = content[0]
+    if isinstance(part, (Link, Strong)):
+        return _single_word(part.content)
+    if isinstance(part, (Text, Code)) and not any(character.isspace() for character in part.text):
+        return part.text
+    return ""
+
+
+def hint(word: str, known: Mapping[str, object]) -> str:
+    """The nearest real names, as the tail of a message."""
+    close = nearest(word, known)
+    return f"; nearest: {', '.join(close)}" if close else ""
+
+
+def looked_up(target: str, hrefs: Mapping[str, str], page: str) -> str:
+    """The site path of a reference.
+
+    :raises RenderError: when the site has no such thing.
+    """
+    if target not in hrefs:
+        raise RenderError(f"{page}: nothing in the site is called {target!r}{hint(target, hrefs)}")
+    return hrefs[target]
+
+
+def checked_path(path: str, what: str) -> str:
+    """``path`` when it is relative to the site, stays inside it, and names a file.
+
+    :raises RenderError: otherwise.
+    """
+    file = path.partition("#")[0]
+    if not file or file.startswith("/") or posixpath.normpath(file) != file or file.split("/")[0] == "..":
+        raise RenderError(f"{what}: {path!r} is no path inside the site")
+    return path
+
+
+def relative(here: str, path: str) -> str:
+    """The link from the page at ``here`` to ``path``, both site paths; ``path`` may end in ``#anchor``.
+
+    >>> relative("areas/wet-well.html", "figures/limits.html#limit.wet-well.flammable")
+    '../figures/limits.html#limit.wet-well.flammable'
+    """
+    file, _, anchor = path.partition("#")
+    tail = f"#{quote(anchor, safe=':.~-_')}" if anchor else ""
+    if file == here and tail:
+        return tail
+    return quote(posixpath.relpath(file, posixpath.dirname(here) or "."), safe="/._-~") + tail

@@ -1,0 +1,192 @@
+"""The only door to the PDF engine: what it may read, what it may not swallow, and the same bytes every time."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from shutil import rmtree
+from typing import TYPE_CHECKING, Any, Self
+from urllib.parse import unquote, urlsplit
+
+from builder.base.errors import RenderError
+from builder.render.fonts import FAMILY, font_face_css, font_folder
+
+if TYPE_CHECKING:
+    from weasyprint import Document
+
+VARIANT = "pdf/ua-1"
+"""Tagged for screen readers; checked by rule checkers, not certified."""
+
+
+def preload() -> None:
+    """Load the engine now, so that forked workers share it instead of loading it again."""
+    import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
+
+
+class PdfEngine:
+    """Lays out HTML and writes PDF; one for many documents, since fonts and parsed style sheets are shared.
+
+    Use it as a context manager: it keeps copies of the fonts in a temporary folder until it is closed.
+    """
+
+    def __init__(self, roots: Sequence[Path] = ()) -> None:
+        preload()
+        from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415 - heavy, so loaded at first need
+
+        self._fetcher = _fetcher((font_folder(), *roots))
+        self._fonts: Any = FontConfiguration()
+        self._sheets: dict[str, Any] = {}
+        self._face_css = font_face_css()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Give back the fonts; documents made by this engine can no longer be written."""
+        self._sheets.clear()
+        folder = getattr(self._fonts, "_folder", None)  # the engine removes it late, or never after an error
+        if folder is not None:
+            rmtree(folder, ignore_errors=True)
+        self._fonts = None
+
+    def document(self, html: str, css: Sequence[str]) -> Document:
+        """The laid-out document.
+
+        :raises RenderError: when the engine complains of anything, or is asked to read outside the allowed roots.
+        """
+        import weasyprint  # noqa: PLC0415 - heavy, so loaded at first need
+
+        with _faithful("layout"):
+            sheets = [self._sheet(text) for text in (self._face_css, *css)]
+            source = weasyprint.HTML(string=html, url_fetcher=self._fetcher)
+            return source.render(font_config=self._fonts, stylesheets=sheets, pdf_variant=VARIANT)
+
+    def write(self, document: Document, title: str, language: str) -> bytes:
+        """The PDF of a laid-out document, its bytes decided by its content alone.
+
+        :raises RenderError: when the engine complains, uses a font that is not ours, or lacks a glyph.
+        """
+        document.metadata.title = title
+        document.metadata.lang = language
+        with _faithful("writing"):
+            data: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=True, finisher=_scope_headers)
+        _require_own_glyphs(document)
+        return data
+
+    def _sheet(self, text: str) -> Any:
+        import weasyprint  # noqa: PLC0415 - heavy, so loaded at first need
+
+        if text not in self._sheets:
+            self._sheets[text] = weasyprint.CSS(string=text, url_fetcher=self._fetcher, font_config=self._fonts)
+        return self._sheets[text]
+
+
+# ---- what it may read ----------------------------------------------------------
+
+
+def allowed_file(url: str, roots: Sequence[Path]) -> Path:
+    """The file behind a URL, if it truly lies under one of ``roots`` (which are resolved) after links are followed.
+
+    :raises PermissionError: when it is no local file or lies elsewhere.
+    """
+    parts = urlsplit(url)
+    if parts.scheme != "file" or parts.netloc not in ("", "localhost"):
+        raise PermissionError(f"{url}: only local files are read")
+    path = Path(unquote(parts.path)).resolve()
+    if not any(path.is_relative_to(root) for root in roots):
+        raise PermissionError(f"{url}: outside the folders that may be read")
+    return path
+
+
+def _fetcher(roots: Sequence[Path]) -> Any:
+    from weasyprint.urls import (  # noqa: PLC0415 - heavy, so loaded at first need
+        FatalURLFetchingError,
+        URLFetcher,
+        URLFetcherResponse,
+    )
+
+    resolved = tuple(root.resolve() for root in roots)
+
+    class LocalFetcher(URLFetcher):  # type: ignore[misc]  # the engine is untyped
+        """Reads files under the allowed roots and data URLs; never the network."""
+
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            if url.startswith("data:"):
+                return super().fetch(url, headers)
+            try:
+                return URLFetcherResponse(url, allowed_file(url, resolved).read_bytes())
+            except (OSError, ValueError) as error:
+                raise FatalURLFetchingError(str(error)) from error
+
+    return LocalFetcher(allowed_protocols=("data",), allow_redirects=False, fail_on_errors=True)
+
+
+# ---- what it may not swallow -----------------------------------------------------
+
+
+class _Collector(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.texts: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.texts.append(record.getMessage())
+
+
+@contextmanager
+def _faithful(step: str) -> Iterator[None]:
+    """Turn the engine's log complaints and refused reads into a RenderError."""
+    from weasyprint.urls import FatalURLFetchingError  # noqa: PLC0415 - heavy, so loaded at first need
+
+    logger = logging.getLogger("weasyprint")
+    collector = _Collector()
+    level, disabled = logger.level, logger.disabled
+    logger.addHandler(collector)
+    logger.setLevel(logging.WARNING)
+    logger.disabled = False
+    try:
+        yield
+    except FatalURLFetchingError as error:
+        raise RenderError(f"{step}: refused to read: {error.__cause__ or error}") from error
+    finally:
+        logger.removeHandler(collector)
+        logger.setLevel(level)
+        logger.disabled = disabled
+    if collector.texts:
+        raise RenderError(f"{step}: " + "; ".join(collector.texts))
+
+
+def _require_own_glyphs(document: Document) -> None:
+    for font in document.fonts.values():
+        if font.family != FAMILY:
+            letters = "".join(sorted(set(font.to_unicode.values())))
+            raise RenderError(f"{FAMILY} has no glyph for {letters!r}; {font.family} would have been used")
+        if font.missing:
+            letters = "".join(chr(point) for point in sorted(font.missing))
+            raise RenderError(f"{FAMILY} has no glyph for {letters!r}")
+
+
+# ---- tags ---------------------------------------------------------------------
+
+
+def boxes_in(box: Any) -> Iterator[Any]:
+    """A laid-out box and all below it, absolutely placed ones included (the engine's own walk skips them)."""
+    box = getattr(box, "_box", box)
+    yield box
+    for child in box.all_children():
+        yield from boxes_in(child)
+
+
+def _scope_headers(document: Document, _pdf: Any) -> None:
+    """Say of each header cell whether it heads a row or a column, which the engine leaves out."""
+    for page in document.pages:
+        for box in boxes_in(page._page_box):  # noqa: SLF001 - the only way to the boxes; version is pinned
+            mark = getattr(box, "mark", None)
+            if mark is not None and box.element_tag == "th":
+                scope = "Row" if box.element.get("scope") == "row" else "Column"
+                mark["A"]["Scope"] = f"/{scope}"

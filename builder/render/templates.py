@@ -1,0 +1,80 @@
+"""Finds the templates and makes the one strict environment that pages, the book and cards share.
+
+Undefined names raise, everything is escaped, and jinja2 is imported only when something is rendered.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from builder.base.errors import RenderError
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+PACKAGE = Path(__file__).resolve().parents[1]
+CANDIDATES = (PACKAGE / "_templates", PACKAGE.parent / "templates")
+"""Inside a wheel; beside the package in a checkout."""
+
+
+@cache
+def templates_folder() -> Path:
+    """The folder that holds ``html``, ``cards`` and ``css``.
+
+    :raises RenderError: when the installation has none.
+    """
+    for folder in CANDIDATES:
+        if (folder / "html").is_dir():
+            return folder
+    raise RenderError("no templates folder; looked in " + ", ".join(str(folder) for folder in CANDIDATES))
+
+
+def stylesheet(name: str) -> str:
+    """The text of ``css/NAME``, as in ``site.css``.
+
+    :raises RenderError: when there is no such file.
+    """
+    path = templates_folder() / "css" / name
+    if not path.is_file():
+        raise RenderError(f"no stylesheet {path}")
+    return path.read_text(encoding="utf-8")
+
+
+def kind(node: object) -> str:
+    """The name of a record's class, by which templates choose how to print it (filter ``kind``)."""
+    return type(node).__name__
+
+
+@cache
+def environment() -> Environment:
+    """The template environment: ``environment().get_template("html/page.html")``.
+
+    A template tag on a line of its own leaves no blank line behind.
+    """
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415 - heavy, so loaded at first need
+
+    made = Environment(
+        loader=FileSystemLoader(templates_folder()),
+        undefined=StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.filters["kind"] = kind
+    return made
+
+
+def fill(name: str, **values: object) -> str:
+    """The text of a template filled with ``values``.
+
+    :raises RenderError: when the template is missing, wrong, or uses a name it was not given.
+    """
+    from jinja2 import TemplateError  # noqa: PLC0415 - heavy, so loaded at first need
+
+    try:
+        return environment().get_template(name).render(values)
+    except TemplateError as error:
+        raise RenderError(f"template {name}: {type(error).__name__}: {error}") from error

@@ -1,0 +1,191 @@
+"""Small factories for cards and figures. All names and numbers are invented."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder.figures.figure import Figure
+from builder.pages.blocks import (
+    Block,
+    Card,
+    CardBlock,
+    CardSide,
+    Fig,
+    Inlines,
+    Items,
+    Link,
+    Notice,
+    Paragraph,
+    Strong,
+    Table,
+    Text,
+)
+
+
+def figure(key: str, text: str, unit: str = "", relation: str = "") -> Figure:
+    return Figure(
+        key=key,
+        label=key,
+        exact=Fraction(text),
+        unit=unit,
+        text=text,
+        rounding=None,
+        formula="given",
+        inputs=(),
+        source="",
+        relation=relation,
+    )
+
+
+FIGURES = {
+    one.key: one
+    for one in (
+        figure("setpoint.oxygen.low", "19.5", "%vol"),
+        figure("setpoint.oxygen.high", "23.0", "%vol"),
+        figure("setpoint.flammable.low", "5", "%LEL"),
+        figure("setpoint.flammable.high", "10", "%LEL"),
+        figure("setpoint.h2s.low", "5", "ppm"),
+        figure("setpoint.h2s.high", "10", "ppm"),
+        figure("limit.oxygen", "19.5", "%vol", "<"),
+        figure("limit.flammable", "10", "%LEL", "≥"),
+        figure("limit.h2s", "10", "ppm", ">"),
+        figure("reading.5", "5", "%LEL"),
+        figure("reading.10", "10", "%LEL"),
+        figure("reading.20", "20", "%LEL"),
+        figure("true.methane.5", "5", "%LEL"),
+        figure("true.methane.10", "10", "%LEL"),
+        figure("true.methane.20", "20", "%LEL"),
+        figure("true.propane.5", "9.5", "%LEL"),
+        figure("true.propane.10", "19", "%LEL"),
+        figure("true.propane.20", "38", "%LEL"),
+        figure("wait.hose", "42", "s"),
+        figure("bump.time", "60", "s"),
+    )
+}
+
+
+def words(text: str) -> Inlines:
+    return (Text(text),)
+
+
+def para(text: str) -> Paragraph:
+    return Paragraph(words(text))
+
+
+def fig(key: str, *, bare: bool = False) -> Inlines:
+    return (Fig(key, bare=bare, decisive=True),)
+
+
+def block(name: str, *blocks: Block, title: str = "", emphasis: str = "") -> CardBlock:
+    return CardBlock(name=name, title=title, blocks=blocks, emphasis=emphasis)
+
+
+ALARMS = (
+    ("Oxygen low", "setpoint.oxygen.low", "Get out at once. Do not go back."),
+    ("Oxygen high", "setpoint.oxygen.high", "Stop work. Leave the space."),
+    ("Flammable low", "setpoint.flammable.low", "Leave the space. Tell the attendant."),
+    ("Flammable high", "setpoint.flammable.high", "Get out at once. Do not go back."),
+    ("H₂S low", "setpoint.h2s.low", "Leave the space. Tell the attendant."),
+    ("H₂S high", "setpoint.h2s.high", "Get out at once. Do not go back."),
+)
+
+
+def alarm_block() -> CardBlock:
+    rows = tuple((words(name), fig(key), words(action)) for name, key, action in ALARMS)
+    table = Table(columns=("Alarm", "Sounds at", "Do this first"), rows=rows)
+    return block("alarm-actions", table, title="If it sounds", emphasis="action")
+
+
+def contact_block() -> CardBlock:
+    rows = (
+        (words("Emergency"), words("Control room, internal line 4400")),
+        (words("Rescue"), words("Team on standby, radio channel 3")),
+    )
+    return block("contacts", Table(columns=("", ""), rows=rows, kind="facts"), title="Who to call")
+
+
+def correction_block() -> CardBlock:
+    rows = tuple(
+        (
+            fig(f"reading.{step}", bare=True),
+            fig(f"true.methane.{step}", bare=True),
+            fig(f"true.propane.{step}", bare=True),
+        )
+        for step in (5, 10, 20)
+    )
+    table = Table(columns=("Display, %LEL", "if methane", "if propane"), rows=rows, numeric=(0, 1, 2), kind="matrix")
+    note = Paragraph((Text("Real %LEL by gas. Unknown gas: take the "), Strong(words("highest")), Text(" column.")))
+    return block("corrections", table, note, title="What the number means here")
+
+
+def before_use_block() -> CardBlock:
+    steps = (
+        para("Case whole, filters dry, clip firm, alarm ports free."),
+        para("Switch on in clean air, away from engines; watch the start-up test to its end."),
+        Paragraph(
+            (Text("Bump test: gas on for "), Fig("bump.time"), Text("; every alarm must sound, flash and shake."))
+        ),
+        Paragraph(
+            (Text("At each level wait "), Fig("wait.hose", decisive=True), Text(" before you believe the number."))
+        ),
+        para("Wear it on the chest, outside the coat, within a hand's breadth of the mouth."),
+    )
+    return block("before-use", Items(items=tuple((step,) for step in steps), kind="ticks"), title="Before you go in")
+
+
+def not_seen_block() -> CardBlock:
+    note = Notice(kind="caution", content=(para("It does not see nitrogen, argon or carbon dioxide. Watch oxygen."),))
+    return block("not-seen", note, title="What the display does not see")
+
+
+def card(
+    card_id: str = "wet-well-entrant",
+    front: tuple[CardBlock, ...] = (),
+    back: tuple[CardBlock, ...] = (),
+    *,
+    form: str = "A7",
+    draft: bool = False,
+    title: str = "Wet well",
+    audience: str = "entrant",
+) -> Card:
+    sides = [CardSide(name="front", blocks=front or (block("text", para("Front.")),))]
+    if back:
+        sides.append(CardSide(name="back", blocks=back))
+    foot = (Text("Revision 3 · 1 Nov 2026 · valid until 31 Oct 2027 · "), Link("page:cards", words("EX-7K2M")))
+    return Card(
+        id=card_id,
+        title=title,
+        audience=audience,
+        area="Wet well",
+        format=form,
+        language="en",
+        sides=tuple(sides),
+        foot=foot,
+        code="EX-7K2M",
+        draft=draft,
+    )
+
+
+def entrant(card_id: str = "wet-well-entrant", *, draft: bool = False) -> Card:
+    """The A7 card that the builder is made for."""
+    front = (alarm_block(), contact_block())
+    return card(card_id, front, (correction_block(), before_use_block(), not_seen_block()), draft=draft)
+
+
+def limits(card_id: str = "wet-well-limits", *, draft: bool = False) -> Card:
+    """An ID-1 card with the ladder of limits."""
+    rows = (
+        (words("Oxygen"), fig("setpoint.oxygen.low"), fig("limit.oxygen"), words("too little to breathe safely")),
+        (words("Flammable gas"), fig("setpoint.flammable.high"), fig("limit.flammable"), words("may burn; leave")),
+        (words("Hydrogen sulfide"), fig("setpoint.h2s.high"), fig("limit.h2s"), words("poisonous; leave")),
+    )
+    table = Table(columns=("In this order", "Alarm", "Limit", "Beyond it"), rows=rows, numeric=(1, 2))
+    note = para("100 %LEL is taken as 4.4 %vol methane. Air of this space only.")
+    return card(card_id, (block("limits", table, note, title="Limits and alarms"),), form="ID-1", draft=draft)
+
+
+def calibrator(card_id: str = "bench", *, draft: bool = False) -> Card:
+    """An A6 card."""
+    front = (alarm_block(), contact_block())
+    back = (correction_block(), before_use_block(), not_seen_block())
+    return card(card_id, front, back, form="A6", title="Wet well, bench", audience="calibrator", draft=draft)

@@ -1,0 +1,143 @@
+"""Imposed sheets: backs behind fronts, marks outside cards, and a bar that measures 50 mm."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from io import BytesIO
+from itertools import combinations
+
+import pytest
+from pypdf import PdfReader
+
+from builder.base.errors import FitError, RenderError
+from builder.render.formats import FORMATS, PAPERS
+from builder.render.sheets import Place, crop_marks, plan, render_sheets
+from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
+
+MM = 72 / 25.4
+BOTH = [(form, sheet) for form in FORMATS for sheet in PAPERS]
+
+
+def overlap(one: Place, other: Place) -> bool:
+    across = min(one.left + one.width, other.left + other.width) - max(one.left, other.left)
+    down = min(one.top + one.height, other.top + other.height) - max(one.top, other.top)
+    return across > 0 and down > 0
+
+
+@pytest.mark.parametrize(("form", "sheet"), BOTH)
+def test_cards_lie_apart_and_inside_the_paper(form, sheet):
+    made = plan(FORMATS[form], PAPERS[sheet])
+    assert len(made.fronts) == {"ID-1": 8, "A7": 4, "A6": 2}[form]
+    assert sorted((made.width, made.height)) == sorted((PAPERS[sheet].width, PAPERS[sheet].height))
+    for place in (*made.fronts, *made.backs):
+        assert (place.width, place.height) == (FORMATS[form].width, FORMATS[form].height)
+        assert 10 <= place.left <= made.width - 10 - place.width
+        assert 15.9 <= place.top <= made.height - 11.9 - place.height
+    assert not any(overlap(*pair) for pair in combinations(made.fronts, 2))
+
+
+@pytest.mark.parametrize(("form", "sheet"), BOTH)
+def test_a_sheet_turned_over_its_long_edge_brings_each_back_behind_its_front(form, sheet):
+    made = plan(FORMATS[form], PAPERS[sheet])
+    for front, back in zip(made.fronts, made.backs, strict=True):
+        corners = [(front.left, front.top), (front.left + front.width, front.top + front.height)]
+        # Seen from behind: the long edge is the axis, so the other coordinate is reflected.
+        if made.height > made.width:
+            seen = [(made.width - x, y) for x, y in corners]
+        else:
+            seen = [(x, made.height - y) for x, y in corners]
+        assert min(x for x, _ in seen) == pytest.approx(back.left, abs=0.001)
+        assert min(y for _, y in seen) == pytest.approx(back.top, abs=0.001)
+
+
+@pytest.mark.parametrize(("form", "sheet"), BOTH)
+def test_crop_marks_point_at_corners_and_touch_no_card(form, sheet):
+    made = plan(FORMATS[form], PAPERS[sheet])
+    strokes = re.findall(r"M([\d.]+) ([\d.]+)([hv])(-?[\d.]+)", crop_marks(made.fronts))
+    assert len(strokes) == 8 * len(made.fronts)
+    edges_x = {round(x, 2) for place in made.fronts for x in (place.left, place.left + place.width)}
+    edges_y = {round(y, 2) for place in made.fronts for y in (place.top, place.top + place.height)}
+    for x, y, way, long in ((float(a), float(b), c, float(d)) for a, b, c, d in strokes):
+        assert round(y if way == "h" else x, 2) in (edges_y if way == "h" else edges_x)
+        width, height = (abs(long), 0.01) if way == "h" else (0.01, abs(long))
+        left, top = (x + min(long, 0), y) if way == "h" else (x, y + min(long, 0))
+        mark = Place(left=left, top=top, width=width, height=height)
+        assert not any(overlap(mark, place) for place in made.fronts)
+        assert left >= 0
+        assert top >= 0
+
+
+def word_boxes(data: bytes) -> list[list[tuple[str, float, float, float, float]]]:
+    done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=data, capture_output=True, check=True)
+    word = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
+    return [
+        [(text, *(float(number) / MM for number in numbers)) for *numbers, text in word.findall(page)]
+        for page in done.stdout.decode().split("<page ")[1:]
+    ]
+
+
+@pytest.fixture(scope="module")
+def five():
+    names = ("Alpha", "Beta", "Gamma", "Delta", "Epsilon")
+    cards = [card(n.lower(), (block("t", para("F")),), (block("t", para("B")),), title=n) for n in names]
+    return names, render_sheets(cards, FIGURES, "A4")[0]
+
+
+def test_printed_backs_register_with_printed_fronts(five):
+    names, made = five
+    pages = word_boxes(made.pdf)
+    assert made.pages == len(pages) == 4
+    assert made.cards == tuple(name.lower() for name in names)
+    for number, name in enumerate(names):
+        front, back = ({w[0]: w for w in page}[name] for page in pages[2 * (number // 4) : 2 * (number // 4) + 2])
+        assert front[2] == pytest.approx(back[2], abs=0.01)
+        left_front, left_back = front[1] - 3, back[1] - 3
+        assert left_back == pytest.approx(210 - left_front - 74, abs=0.2)
+
+
+def test_no_word_of_a_sheet_lies_on_another():
+    made = render_sheets([entrant(), limits(), calibrator()], FIGURES, "Letter")
+    assert [one.format for one in made] == ["A7", "ID-1", "A6"]
+    for page in (page for one in made for page in word_boxes(one.pdf)):
+        assert len(page) > 30
+        for one, other in combinations(page, 2):
+            across = min(one[3], other[3]) - max(one[1], other[1])
+            down = min(one[4], other[4]) - max(one[2], other[2])
+            assert across < 0.2 or down < 0.9, (one, other)
+
+
+def test_sheets_have_the_papers_size_and_no_backs_without_backs():
+    made = render_sheets([limits(), calibrator()], FIGURES, "Letter", jobs=2)
+    sizes = [
+        [(float(p.mediabox.width), float(p.mediabox.height)) for p in PdfReader(BytesIO(one.pdf)).pages] for one in made
+    ]
+    assert sizes == [[pytest.approx((612, 792), abs=0.01)], [pytest.approx((792, 612), abs=0.01)] * 2]
+    assert made == render_sheets([limits(), calibrator()], FIGURES, "Letter")
+
+
+def test_the_bar_measures_fifty_millimetres_on_paper(five):
+    resolution = 20
+    dots = str(resolution * 25.4)
+    done = subprocess.run(
+        ["pdftoppm", "-gray", "-r", dots, "-l", "1", "-x", "0", "-y", "0", "-W", "1400", "-H", "220", "-"],
+        input=five[1].pdf,
+        capture_output=True,
+        check=True,
+    )
+    head = re.match(rb"P5\s(\d+)\s(\d+)\s255\s", done.stdout)
+    width, pixels = int(head[1]), done.stdout[head.end() :]
+    rows = [pixels[start : start + width] for start in range(0, len(pixels), width)]
+    longest = max(len(run) for row in rows for run in re.findall(rb"[\x00-\x7f]+", row))
+    assert longest / resolution == pytest.approx(50, abs=0.3)
+
+
+def test_a_card_that_does_not_fit_stops_its_sheet():
+    bad = card("bad", (block("text", para("w" * 90)),))
+    with pytest.raises(FitError, match=r"card bad, front, block text: .* mm right of the safe area"):
+        render_sheets([limits(), bad], FIGURES, "A4")
+
+
+def test_unknown_paper_is_refused():
+    with pytest.raises(RenderError, match="unknown paper 'A3'; allowed: A4, Letter"):
+        render_sheets([limits()], FIGURES, "A3")
