@@ -1,0 +1,1 @@
+"""Puts a finished site in place, whole or not at all."""

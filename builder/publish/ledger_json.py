@@ -1,0 +1,84 @@
+"""The ledger, the findings and what each artefact prints, as JSON for anybody's own program."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import Any
+
+from builder.base.finding import Finding
+from builder.base.rounding import plain
+from builder.figures.figure import Figure, Input
+
+FORMAT = 1
+"""Rises when a field changes its meaning."""
+
+
+def figures_json(
+    figures: Mapping[str, Figure], printed_on: Mapping[str, Iterable[str]], facts: Mapping[str, Any]
+) -> bytes:
+    """Every figure with its derivation, and the artefacts that print it.
+
+    :param printed_on: path of an artefact -> keys of the figures it prints.
+    :param facts: what the whole ledger holds for: site, day, builder's version.
+    """
+    where: dict[str, list[str]] = {key: [] for key in figures}
+    for path, keys in sorted(printed_on.items()):
+        for key in dict.fromkeys(keys):
+            where[key].append(path)
+    entries = {key: _figure(figure, where[key]) for key, figure in sorted(figures.items())}
+    return _dump({"format": FORMAT, **facts, "figures": entries})
+
+
+def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> bytes:
+    """Every finding, the gravest first."""
+    entries = [
+        {
+            "rule": finding.rule,
+            "severity": finding.severity.value,
+            "message": finding.message,
+            "where": str(finding.where),
+            "figures": list(finding.figures),
+            "source": finding.source,
+            "mend": finding.mend,
+            "subject": finding.subject,
+        }
+        for finding in findings
+    ]
+    return _dump({"format": FORMAT, **facts, "findings": entries})
+
+
+def _figure(figure: Figure, printed_on: list[str]) -> dict[str, Any]:
+    return {
+        "label": figure.label,
+        "text": figure.text,
+        "unit": figure.unit,
+        "printed": figure.printed,
+        "relation": figure.relation,
+        "exact": figure.exact.isoformat() if isinstance(figure.exact, date) else str(figure.exact),
+        "decimal": figure.exact.isoformat() if isinstance(figure.exact, date) else plain(figure.exact),
+        "rounding": figure.rounding.describe() if figure.rounding else "",
+        "direction": figure.rounding.direction.value if figure.rounding else "",
+        "formula": figure.formula,
+        "source": figure.source,
+        "read": figure.read,
+        "note": figure.note,
+        "inputs": [_input(part) for part in figure.inputs],
+        "printed_on": printed_on,
+    }
+
+
+def _input(part: Input) -> dict[str, Any]:
+    return {
+        "label": part.label,
+        "text": part.text,
+        "figure": part.figure,
+        "where": str(part.where) if part.where else "",
+        "source": part.source,
+        "read": part.read,
+    }
+
+
+def _dump(value: object) -> bytes:
+    return (json.dumps(value, ensure_ascii=False, indent=1, sort_keys=True) + "\n").encode()

@@ -1,0 +1,156 @@
+"""Puts a finished site in place: written beside the old one, checked, listed, then swapped in as a whole.
+
+Whatever happens on the way (a fault in the content, a full disk, a killed process), readers keep the old site whole.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.base.errors import PublishError
+from builder.publish import checksums, readme
+from builder.publish.lock import only_build
+from builder.publish.paths import PathBook
+from builder.publish.standing import REVISIONS, refuse_foreign, released
+from builder.publish.swap import beside, recover, swap, sync_folder
+
+FILE_MODE = 0o644
+FOLDER_MODE = 0o755
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PublishReport:
+    """What was put in place."""
+
+    out: Path
+    """The folder that holds the site, symbolic links resolved."""
+    files: int
+    """How many files the site has, with its note and its list of checksums."""
+    size: int
+    """Bytes of the files written by this build; released revisions are not written again."""
+    carried: int
+    """How many files of released revisions were carried over as they were."""
+    digest: str
+    """SHA-256 of the list of checksums: equal for two builds exactly when their sites are equal."""
+
+
+def publish(files: Mapping[str, bytes] | Iterable[tuple[str, bytes]], out: Path) -> PublishReport:
+    """Make ``files`` (path -> bytes) the site at ``out``, with its note, its checksums and its released revisions.
+
+    A released revision in ``out`` is carried over untouched; ``files`` may add a new one below ``revisions/``.
+    An error raised while ``files`` is read passes through.
+
+    :raises PublishError: when ``out`` is not the builder's to replace, another build is writing it, a path cannot
+        stand in a site, a released revision would change, or the disk refuses. The old site is untouched.
+    """
+    target = Path(os.path.realpath(out))
+    pairs = files.items() if isinstance(files, Mapping) else files
+    with _disk(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+    with only_build(target):
+        with _disk(target):
+            recover(target)
+            refuse_foreign(target)
+        staged = beside(target, "new")
+        try:
+            with _disk(target):
+                staged.mkdir()
+            report = _stage(pairs, target, staged)
+            with _disk(target):
+                swap(staged, target)
+        finally:
+            shutil.rmtree(staged, ignore_errors=True)  # after the swap this is the old site
+    return report
+
+
+def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> PublishReport:
+    """Write the whole site into ``staged`` and have it reach the disk."""
+    with _disk(out):
+        frozen = released(out)
+    book = PathBook()
+    for path in (checksums.NAME, readme.NAME, *frozen):
+        book.take(path)
+    note = readme.TEXT.encode()
+    digests = {readme.NAME: checksums.digest(note)}
+    size = len(note)
+    for path, data in pairs:
+        if _is_frozen(path, data, frozen):
+            continue
+        book.take(path)
+        digests[path] = checksums.digest(data)
+        size += len(data)
+        with _disk(out):
+            _write(staged / path, data)
+    sums = checksums.write_sums(digests | frozen)
+    with _disk(out):
+        _write(staged / readme.NAME, note)
+        _write(staged / checksums.NAME, sums)
+        for path in frozen:
+            _carry(out / path, staged / path)
+        _settle(staged)
+    return PublishReport(
+        out=out,
+        files=len(digests) + len(frozen) + 1,
+        size=size + len(sums),
+        carried=len(frozen),
+        digest=checksums.digest(sums),
+    )
+
+
+def _is_frozen(path: str, data: bytes, frozen: Mapping[str, str]) -> bool:
+    """Whether ``path`` is part of a released revision already, with the same bytes.
+
+    :raises PublishError: when it would change or add to a revision that was released.
+    """
+    if path in frozen and checksums.digest(data) == frozen[path]:
+        return True
+    if path.startswith(REVISIONS):
+        revision = "/".join(path.split("/")[:2]) + "/"
+        if any(known.startswith(revision) for known in frozen):
+            raise PublishError(
+                f"{path} would change {revision}, which is released and never changes; release a new one"
+            )
+    return False
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)
+    path.chmod(FILE_MODE)
+
+
+def _carry(old: Path, new: Path) -> None:
+    """The same file under a second name, or a copy where the file system has no such links."""
+    new.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        os.link(old, new)
+    except OSError:
+        shutil.copy2(old, new)
+
+
+def _settle(staged: Path) -> None:
+    """Give every folder its mode and have all files and names reach the disk before the swap."""
+    for root, _, names in os.walk(staged, topdown=False):
+        for name in names:
+            _sync_file(Path(root, name))
+        Path(root).chmod(FOLDER_MODE)
+        sync_folder(Path(root))
+
+
+def _sync_file(path: Path) -> None:
+    with suppress(PermissionError), path.open("r+b") as stream:  # a read-only released file is on the disk already
+        os.fsync(stream.fileno())
+
+
+@contextmanager
+def _disk(out: Path) -> Iterator[None]:
+    """Turn a refusal by the file system into the error that says that the old site still stands."""
+    try:
+        yield
+    except OSError as fault:
+        raise PublishError(f"{out} could not be written, what was published before is untouched: {fault}") from fault
