@@ -1,0 +1,193 @@
+"""``handbook convert``: one concentration in another unit, with formula and source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.base.errors import OutOfRangeError, UsageError
+
+if TYPE_CHECKING:
+    from builder.base.quantity import Quantity
+    from builder.figures.formulas.conversion import Conversion
+    from builder.reference.library import GasEntry, Published
+
+DIGITS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What the user wants converted."""
+
+    value: Quantity
+    source: str
+    target: str
+    gas: GasEntry | None
+    basis: str | None
+    temperature: Quantity | None
+    pressure: Quantity | None
+
+
+@click.command(context_settings={"ignore_unknown_options": False})
+@click.argument("number")
+@click.argument("from_unit")
+@click.argument("to_unit")
+@click.option("--gas", help="Name, formula or CAS number; needed for mass units and %LEL.")
+@click.option("--temperature", metavar="T", help="Of the air, in °C unless a unit is written; needed for mass units.")
+@click.option("--pressure", metavar="P", help="Absolute, in kPa unless a unit is written; needed for mass units.")
+@click.option(
+    "--basis",
+    help="Table that defines 100 %LEL: iec-60079-20-1-2010 or nfpa-497-2008; needed for %LEL where they differ.",
+)
+def convert(
+    number: str,
+    from_unit: str,
+    to_unit: str,
+    gas: str | None,
+    temperature: str | None,
+    pressure: str | None,
+    basis: str | None,
+) -> int:
+    r"""Convert NUMBER FROM_UNIT to TO_UNIT: ppm, ppb, %vol, mg/m3, g/m3, %LEL.
+
+    \b
+    Examples:
+      handbook convert 10 ppm mg/m3 --gas hydrogen-sulfide --temperature 25 --pressure 101.325
+      handbook convert 2.2 %vol %LEL --gas methane --basis iec-60079-20-1-2010
+      handbook convert 10 %LEL g/m3 --gas propane --basis nfpa-497-2008 --temperature 20 --pressure 101.325
+    """
+    from builder.reference.library import library  # noqa: PLC0415 - `--help` needs none of it
+
+    entry = library().find(gas) if gas else None
+    asked = Asked(
+        value=_quantity(number, from_unit),
+        source=_unit(from_unit),
+        target=_unit(to_unit),
+        gas=entry,
+        basis=basis,
+        temperature=_with_default("--temperature", temperature, "°C"),
+        pressure=_with_default("--pressure", pressure, "kPa"),
+    )
+    _require(asked)
+    limit = _limit(asked) if "%LEL" in (asked.source, asked.target) else None
+    _show(asked, limit, _converted(asked, limit))
+    return 0
+
+
+def _require(asked: Asked) -> None:
+    """Refuse rather than assume a temperature or a pressure: rules differ on both."""
+    from builder.figures.formulas.conversion import KINDS  # noqa: PLC0415
+
+    kinds = {KINDS[asked.source], KINDS[asked.target]}
+    if kinds == {"mass"} or "mass" not in kinds:
+        return
+    options = (("--gas", asked.gas), ("--temperature", asked.temperature), ("--pressure", asked.pressure))
+    missing = [name for name, given in options if given is None]
+    if missing:
+        raise UsageError(f"between volume and mass {' and '.join(missing)} must be given; nothing is assumed")
+
+
+def _unit(text: str) -> str:
+    from builder.base.quantity import QuantityError, unit_spelling  # noqa: PLC0415
+    from builder.figures.formulas.conversion import KINDS  # noqa: PLC0415
+
+    try:
+        unit = unit_spelling(text)
+    except QuantityError as error:
+        hint = f"; nearest: {', '.join(error.nearest)}" if error.nearest else ""
+        raise UsageError(f"{error.found}; allowed: {', '.join(KINDS)}{hint}") from error
+    if unit not in KINDS:
+        raise UsageError(f"{text!r} is no unit of concentration; allowed: {', '.join(KINDS)}")
+    return unit
+
+
+def _quantity(number: str, unit: str) -> Quantity:
+    from builder.base.quantity import QuantityError, parse_number, quantity  # noqa: PLC0415
+
+    spelling = _unit(unit)
+    try:
+        return quantity(parse_number(number), spelling)
+    except QuantityError as error:
+        raise UsageError(str(error)) from error
+
+
+def _with_default(option: str, text: str | None, unit: str) -> Quantity | None:
+    from builder.base.quantity import QuantityError, parse_number, parse_quantity, quantity, same_dimension  # noqa: PLC0415
+
+    if text is None:
+        return None
+    try:
+        value = quantity(parse_number(text), unit)
+    except QuantityError:
+        try:
+            value, _ = parse_quantity(text)
+        except QuantityError as error:
+            raise UsageError(f"{option}: {error}") from error
+    if not same_dimension(value, unit):
+        raise UsageError(f"{option} {text!r}; allowed: a value in {unit}")
+    return value
+
+
+def _limit(asked: Asked) -> Published:
+    from builder.reference.library import LEL_BASES, library  # noqa: PLC0415
+
+    if asked.gas is None:
+        raise UsageError("%LEL needs --gas")
+    found = {basis: library().lel(asked.gas.id, basis) for basis in LEL_BASES}
+    if asked.basis is not None:
+        if asked.basis not in LEL_BASES:
+            raise UsageError(f"--basis {asked.basis!r}; allowed: {', '.join(LEL_BASES)}")
+        value = found[asked.basis]
+        if value is None:
+            raise OutOfRangeError(f"no published LEL of {asked.gas.name} in {asked.basis}")
+        return value
+    values = [value for value in found.values() if value is not None]
+    if not values:
+        raise OutOfRangeError(f"no published value in the library: LEL of {asked.gas.name}")
+    if len({value.value for value in values}) > 1 or len(values) < len(LEL_BASES):
+        listed = ", ".join(f"{basis} {value.text} %vol" if value else f"{basis} none" for basis, value in found.items())
+        raise UsageError(f"%LEL of {asked.gas.name} depends on the table, so --basis is needed: {listed}")
+    return values[0]
+
+
+def _converted(asked: Asked, limit: Published | None) -> Conversion:
+    from builder.base.quantity import quantity  # noqa: PLC0415
+    from builder.figures.formulas.conversion import convert as convert_value  # noqa: PLC0415
+
+    mass = quantity(asked.gas.molar_mass, "g/mol") if asked.gas else None
+    lel = quantity(limit.value, limit.unit) if limit else None
+    return convert_value(
+        asked.value,
+        asked.source,
+        asked.target,
+        molar_mass=mass,
+        lel=lel,
+        temperature=asked.temperature,
+        pressure=asked.pressure,
+    )
+
+
+def _show(asked: Asked, limit: Published | None, result: Conversion) -> None:
+    from builder.base.quantity import magnitude, printed_unit  # noqa: PLC0415
+    from builder.base.rounding import Direction, Rounding, plain, printed  # noqa: PLC0415
+    from builder.figures.formulas.registry import formula_of  # noqa: PLC0415
+
+    exact = magnitude(result.value, asked.target)
+    rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a conversion, to nearest")
+    click.echo(f"{printed(exact, rounding)} {printed_unit(asked.target)}")
+    click.echo(f"before rounding: {plain(exact)}; {rounding.describe()}")
+    for name in result.formulas:
+        formula = formula_of(name)
+        click.echo(f"formula {name}: {formula.expression}")
+        click.echo(f"  source: {formula.source}")
+    if asked.gas is not None:
+        click.echo(
+            f"gas: {asked.gas.name}, {asked.gas.formula}, CAS {asked.gas.cas}, "
+            f"M = {plain(asked.gas.molar_mass)} g/mol from CIAAW standard atomic weights"
+        )
+    if limit is not None:
+        click.echo(
+            f"LEL: {limit.text} %vol; {limit.source.cited()}" + ("" if limit.read else " (not read in its source)")
+        )

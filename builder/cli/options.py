@@ -1,0 +1,64 @@
+"""Options that several commands share, and what they mean."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TypeVar
+
+import click
+
+from builder.base.errors import UsageError
+
+Command = TypeVar("Command", bound=Callable[..., object])
+
+
+def content_option(function: Command) -> Command:
+    """``--content``."""
+    return click.option(
+        "--content",
+        type=click.Path(path_type=Path, file_okay=False),
+        default=Path("content"),
+        show_default=True,
+        help="Folder with the site's data (see docs/content.md).",
+    )(function)
+
+
+def as_of_option(function: Command) -> Command:
+    """``--as-of``."""
+    return click.option(
+        "--as-of",
+        metavar="DATE",
+        callback=_day,
+        help="Day everything due is judged on, as YYYY-MM-DD. Default: today, or the day of SOURCE_DATE_EPOCH.",
+    )(function)
+
+
+def quiet_option(function: Command) -> Command:
+    """``--quiet``."""
+    return click.option("--quiet", "-q", is_flag=True, help="Say nothing unless something is wrong.")(function)
+
+
+def _day(_context: click.Context, _option: click.Parameter, text: str | None) -> date:
+    if text is None:
+        return default_day()
+    try:
+        return datetime.strptime(text, "%Y-%m-%d").replace(tzinfo=UTC).date()
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is no date; allowed: YYYY-MM-DD, such as 2026-11-25") from None
+
+
+def default_day() -> date:
+    """Today by the local clock, or the UTC day of ``SOURCE_DATE_EPOCH`` (reproducible-builds.org).
+
+    :raises UsageError: when that variable holds no whole number of seconds.
+    """
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    if epoch is None:
+        return datetime.now().astimezone().date()
+    try:
+        return datetime.fromtimestamp(int(epoch), tz=UTC).date()
+    except (ValueError, OverflowError, OSError):
+        raise UsageError(f"SOURCE_DATE_EPOCH is {epoch!r}; allowed: whole seconds since 1970") from None

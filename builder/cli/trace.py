@@ -1,0 +1,90 @@
+"""``handbook trace``: the derivation of a figure as a tree."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.base.errors import ContentError
+from builder.base.rounding import plain
+from builder.cli.options import as_of_option, content_option
+from builder.cli.telling import show_problems
+
+if TYPE_CHECKING:
+    from rich.tree import Tree
+
+    from builder.figures.figure import Figure
+    from builder.figures.trace import Step
+
+
+@click.command()
+@click.argument("key")
+@content_option
+@as_of_option
+def trace(key: str, content: Path, as_of: date) -> int:
+    r"""Show where a figure comes from: formula, inputs, content lines, published sources, rounding.
+
+    \b
+    Examples:
+      handbook trace gas.methane.lel
+      handbook trace setpoint.wet-well.h2s.low
+    """
+    from rich.console import Console  # noqa: PLC0415 - `--help` needs none of it
+    from rich.tree import Tree  # noqa: PLC0415
+
+    from builder import pipeline  # noqa: PLC0415
+    from builder.figures.trace import derivation  # noqa: PLC0415
+
+    try:
+        judged = pipeline.judge(content, as_of)
+    except ContentError as error:
+        show_problems(error, content)
+        return 1
+    step = derivation(judged.ledger, key)
+    tree = Tree("", hide_root=True)
+    _grow(tree, step)
+    Console(highlight=False, soft_wrap=True, markup=False, emoji=False).print(tree)
+    return 0
+
+
+def _grow(tree: Tree, step: Step) -> None:
+    if step.figure is None:
+        tree.add(_given(step))
+        return
+    branch = tree.add(_headline(step, step.figure))
+    for line in _reasons(step.figure):
+        branch.add(line)
+    for part in step.parts:
+        _grow(branch, part)
+
+
+def _headline(step: Step, figure: Figure) -> str:
+    label = step.label if step.given is None or step.label == figure.label else f"{step.label} ({figure.label})"
+    return f"{figure.key} = {figure.printed}   {label}"
+
+
+def _reasons(figure: Figure) -> list[str]:
+    from builder.figures.formulas.registry import formula_of  # noqa: PLC0415 - `--help` needs none of it
+
+    formula = formula_of(figure.formula)
+    lines = [f"formula {formula.id}: {formula.expression}"]
+    if figure.rounding is not None and not isinstance(figure.exact, date):
+        lines.append(f"exact {plain(figure.exact)}; {figure.rounding.describe()}")
+    lines.append(f"source: {figure.source}")
+    if figure.note:
+        lines.append(f"note: {figure.note}")
+    if not figure.read:
+        lines.append("rests on a value or formula that was not read in its source")
+    return lines
+
+
+def _given(step: Step) -> str:
+    if step.given is None:
+        return step.label
+    place = f"  [{step.given.where}]" if step.given.where else ""
+    source = f"  source: {step.given.source}" if step.given.source else ""
+    unread = "  (not read in its source)" if not step.given.read else ""
+    return f"{step.label}: {step.given.text}{place}{source}{unread}"

@@ -1,0 +1,198 @@
+"""The demo as a reader finds it: links, figures, text in the PDFs, nothing from elsewhere."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import unicodedata
+from html.parser import HTMLParser
+from urllib.parse import unquote
+
+import pytest
+from pypdf import PdfReader
+
+SPACES = dict.fromkeys(map(ord, "\u00a0\u202f\u2009\n\r\t\f"), " ")
+
+
+class PageReader(HTMLParser):
+    """Collects what an independent reader sees of a page."""
+
+    def __init__(self):
+        super().__init__()
+        self.ids, self.links, self.loads, self.figures = set(), [], [], []
+        self.inline = []
+        self._figure = None
+
+    def handle_starttag(self, tag, attrs):
+        found = dict(attrs)
+        if found.get("id"):
+            self.ids.add(found["id"])
+        if tag == "a" and found.get("href"):
+            self.links.append(found["href"])
+        if tag in {"script", "img", "link", "iframe", "object", "source"}:
+            self.loads += [found[name] for name in ("src", "href", "data", "srcset") if found.get(name)]
+        if "style" in found or tag == "style" or any(name.startswith("on") for name in found):
+            self.inline.append(tag)
+        if tag == "script" and "src" not in found:
+            self.inline.append(tag)
+        if tag == "a" and "fig" in (found.get("class") or "").split():
+            self._figure = (found["href"], [])
+
+    def handle_data(self, data):
+        if self._figure:
+            self._figure[1].append(data)
+
+    def handle_endtag(self, tag):
+        if tag == "a" and self._figure:
+            self.figures.append((self._figure[0], "".join(self._figure[1])))
+            self._figure = None
+
+
+def plain(text):
+    return re.sub(r" +", " ", unicodedata.normalize("NFC", text).translate(SPACES)).strip()
+
+
+def packed(text):
+    """Text without any space: PDF readers disagree on where words end."""
+    return re.sub(r"\s+", "", plain(text))
+
+
+@pytest.fixture(scope="session")
+def pages(demo):
+    made = {}
+    for path in sorted(demo.out.rglob("*.html")):
+        reader = PageReader()
+        reader.feed(path.read_text(encoding="utf-8"))
+        made[path.relative_to(demo.out).as_posix()] = reader
+    return made
+
+
+@pytest.fixture(scope="session")
+def ledger(demo):
+    return json.loads((demo.out / "figures.json").read_text(encoding="utf-8"))["figures"]
+
+
+def test_demo_is_as_large_as_it_must_be(demo):
+    program = demo.built.composed.judged.program
+    assert len(program.gases) >= 12
+    assert len(program.sensors) >= 6
+    assert len(program.models) >= 5
+    assert len(program.units) >= 48
+    assert len(program.areas) >= 8
+    assert len(program.cylinders) >= 12
+    assert len(program.procedures) >= 10
+    assert len(program.cards) >= 8
+
+
+def test_demo_has_no_stop_finding(demo):
+    assert [finding.message for finding in demo.built.composed.judged.stops()] == []
+
+
+def test_every_link_leads_to_a_file_and_anchor_of_the_site(demo, pages):
+    broken = []
+    for path, page in pages.items():
+        for href in page.links:
+            target, _, anchor = href.partition("#")
+            file = (demo.out / path).parent / unquote(target) if target else demo.out / path
+            file = file.resolve()
+            if not file.is_file():
+                broken.append((path, href))
+            elif anchor and file.suffix == ".html":
+                name = file.relative_to(demo.out.resolve()).as_posix()
+                if unquote(anchor) not in pages[name].ids:
+                    broken.append((path, href))
+    assert broken == []
+
+
+def test_no_page_is_an_orphan(demo, pages):
+    reached, open_pages = set(), ["index.html"]
+    while open_pages:
+        path = open_pages.pop()
+        if path in reached:
+            continue
+        reached.add(path)
+        for href in pages[path].links:
+            target = href.partition("#")[0]
+            file = ((demo.out / path).parent / unquote(target)).resolve() if target else None
+            if file and file.suffix == ".html":
+                open_pages.append(file.relative_to(demo.out.resolve()).as_posix())
+    assert set(pages) - reached == set()
+
+
+def test_nothing_is_loaded_from_elsewhere_and_nothing_is_inline(pages):
+    loads = [(path, load) for path, page in pages.items() for load in page.loads]
+    assert loads
+    assert [entry for entry in loads if re.match(r"[a-z]+:|//|/", entry[1])] == []
+    assert [(path, page.inline) for path, page in pages.items() if page.inline] == []
+
+
+def test_every_figure_on_a_page_is_the_ledgers_and_links_to_its_derivation(pages, ledger):
+    count, wrong = 0, []
+    for path, page in pages.items():
+        for href, text in page.figures:
+            key = unquote(href.partition("#")[2])
+            figure = ledger[key]
+            count += 1
+            if plain(text) not in {plain(figure["printed"]), plain(f"{figure['relation']} {figure['text']}")}:
+                wrong.append((path, key, text, figure["printed"]))
+    assert wrong == []
+    assert count > 1000
+
+
+def test_the_ledger_says_where_each_figure_is_printed(demo, pages, ledger):
+    for path, page in pages.items():
+        keys = {unquote(href.partition("#")[2]) for href, _ in page.figures}
+        told = {key for key, figure in ledger.items() if path in figure["printed_on"]}
+        assert keys == told, path
+
+
+def texts_of(path):
+    """The text of a PDF by two independent readers: Poppler and pypdf."""
+    poppler = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()
+    return poppler, "\n".join(page.extract_text() for page in PdfReader(path).pages)
+
+
+def test_every_figure_of_a_card_is_in_its_pdf_by_two_readers(demo, ledger):
+    cards = sorted((demo.out / "cards").glob("*.pdf"))
+    assert len(cards) >= 8
+    for path in cards:
+        name = f"cards/{path.name}"
+        keys = [key for key, figure in ledger.items() if name in figure["printed_on"]]
+        assert keys, name
+        for reader in texts_of(path):
+            text = packed(reader)
+            missing = [(key, ledger[key]["text"]) for key in keys if packed(ledger[key]["text"]) not in text]
+            assert missing == [], name
+
+
+def test_handbook_pdf_prints_its_figures_and_has_contents_numbers_and_links(demo, ledger):
+    path = demo.out / "handbook.pdf"
+    reader = PdfReader(path)
+    text = subprocess.run(["pdftotext", path, "-"], capture_output=True, check=True).stdout.decode()
+    keys = [key for key, figure in ledger.items() if "handbook.pdf" in figure["printed_on"]]
+    assert len(keys) > 500
+    whole = packed(text)
+    assert [key for key in keys if packed(ledger[key]["text"]) not in whole] == []
+    assert f"of {len(reader.pages)}" in plain(text)
+    assert len(reader.outline) > 5
+    links = [link for page in reader.pages for link in page.get("/Annots", []) or []]
+    assert len(links) > 100
+
+
+def test_every_card_and_page_of_a_draft_says_so(demo):
+    for path in demo.out.rglob("*.html"):
+        assert "Draft, not released" in path.read_text(encoding="utf-8"), path
+    for path in sorted((demo.out / "cards").glob("*.pdf")):
+        for page in PdfReader(path).pages:
+            assert "DRAFT" in page.extract_text(), path
+
+
+def test_checksums_cover_every_file(demo):
+    listed = subprocess.run(
+        ["sha256sum", "--strict", "--quiet", "-c", "SHA256SUMS"], cwd=demo.out, capture_output=True, check=False
+    )
+    assert listed.returncode == 0, listed.stderr
+    named = {line.split(maxsplit=1)[1].lstrip("*").strip() for line in (demo.out / "SHA256SUMS").read_text().splitlines()}
+    files = {path.relative_to(demo.out).as_posix() for path in demo.out.rglob("*") if path.is_file()}
+    assert files - named == {"SHA256SUMS"}

@@ -1,0 +1,78 @@
+"""Same content, date and versions give the same bytes; a change reaches every place; a failure harms nothing."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent.parent
+MINIMAL = ROOT / "tests" / "sites" / "minimal"
+AS_OF = "2026-11-25"
+
+
+def run(content, out, *extra, cwd=None, **environment):
+    return subprocess.run(
+        [sys.executable, "-m", "builder", "build", "--content", str(content), "--out", str(out), "--as-of", AS_OF, *extra],
+        env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def digest(out):
+    return {
+        path.relative_to(out).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in sorted(out.rglob("*"))
+        if path.is_file()
+    }
+
+
+@pytest.mark.parametrize(
+    ("extra", "environment"),
+    [
+        (("--jobs", "1"), {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland"}),
+        (("--jobs", "3"), {"PYTHONHASHSEED": "2", "TZ": "America/Los_Angeles", "LC_ALL": "C", "LANG": "C"}),
+    ],
+    ids=["one-job", "three-jobs"],
+)
+def test_bytes_do_not_depend_on_path_zone_locale_seed_or_jobs(tmp_path, minimal, extra, environment):
+    elsewhere = tmp_path / "another name" / "data"
+    shutil.copytree(MINIMAL, elsewhere)
+    done = run(elsewhere, tmp_path / "out", *extra, cwd=tmp_path, **environment)
+    assert done.returncode == 0, done.stderr
+    assert digest(tmp_path / "out") == digest(minimal.out)
+
+
+def test_day_of_the_build_comes_from_source_date_epoch(tmp_path):
+    command = [sys.executable, "-m", "builder", "build", "--content", str(MINIMAL), "--out", str(tmp_path / "out"), "--quiet"]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "SOURCE_DATE_EPOCH": "1764028800"}  # 2025-11-25 00:00 UTC
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert '"as_of": "2025-11-25"' in (tmp_path / "out" / "figures.json").read_text(encoding="utf-8")
+
+
+def test_wrong_content_leaves_the_old_site_as_it_was(tmp_path, minimal):
+    out = tmp_path / "site"
+    shutil.copytree(minimal.out, out)
+    before = digest(out)
+    broken = tmp_path / "content"
+    shutil.copytree(MINIMAL, broken)
+    (broken / "setpoints.yaml").write_text("setpoints: 7\n", encoding="utf-8")
+    done = run(broken, out)
+    assert done.returncode == 1
+    assert "setpoints.yaml:1" in done.stderr
+    assert digest(out) == before
+
+
+def test_wrong_usage_has_status_2(tmp_path):
+    done = run(MINIMAL, tmp_path / "site", "--nonsense")
+    assert done.returncode == 2
+    assert not (tmp_path / "site").exists()
