@@ -163,7 +163,7 @@ def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -
         cards=composed.cards,
         figures=judged.ledger.figures,
         hrefs=composed.hrefs,
-        facts=_facts(judged, draft=draft),
+        facts=site_facts(judged, draft=draft),
         sections=SECTIONS,
         paper=judged.program.site.paper.value,
         jobs=jobs,
@@ -176,7 +176,8 @@ def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -
     return files
 
 
-def _facts(judged: Judged, *, draft: bool) -> dict[str, Any]:
+def site_facts(judged: Judged, *, draft: bool) -> dict[str, Any]:
+    """What every page says about the handbook it belongs to."""
     site = judged.program.site
     revision = judged.program.revision
     number = revision.number.value if revision else 0
@@ -200,7 +201,7 @@ def _facts(judged: Judged, *, draft: bool) -> dict[str, Any]:
 
 
 def _told(judged: Judged, *, draft: bool) -> dict[str, Any]:
-    facts = _facts(judged, draft=draft)
+    facts = site_facts(judged, draft=draft)
     return {
         "site": facts["name"],
         "revision": facts["revision"],

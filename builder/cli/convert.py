@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import OutOfRangeError, UsageError
+from builder.base.nearest import nearest
 
 if TYPE_CHECKING:
     from builder.base.quantity import Quantity
@@ -96,7 +97,8 @@ def _unit(text: str) -> str:
     try:
         unit = unit_spelling(text)
     except QuantityError as error:
-        hint = f"; nearest: {', '.join(error.nearest)}" if error.nearest else ""
+        close = nearest(text, KINDS)
+        hint = f"; nearest: {', '.join(close)}" if close else ""
         raise UsageError(f"{error.found}; allowed: {', '.join(KINDS)}{hint}") from error
     if unit not in KINDS:
         raise UsageError(f"{text!r} is no unit of concentration; allowed: {', '.join(KINDS)}")

@@ -98,7 +98,7 @@ class Bench:
                 source=source or record.source,
                 relation=relation,
                 note=note,
-                read=record.read and all(part.read for part in inputs),
+                read=record.read and all(part.read for part in inputs if part.decides),
             )
         )
 

@@ -29,6 +29,8 @@ class Input:
     """Citation of the published table it is from, or empty."""
     read: bool = True
     """False when the value was not read in its source; such a value never decides a ``stop``."""
+    decides: bool = True
+    """False when it is shown for comparison and the figure does not rest on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,7 +89,7 @@ class _Converter:
             if self.repeated > MOST_ALIAS_NODES:
                 raise self._refuse(node, "aliases that multiply the file", f"at most {MOST_ALIAS_NODES} repeated nodes")
         if isinstance(node, yaml.ScalarNode):
-            empty = node.value == "" and node.style is None
+            empty = node.value == "" and not node.style  # the two readers give "" and None
             return Scalar(node.value, self._where(node), empty)
         self.open.add(id(node))
         made = self._collection(node, depth, inside_alias=inside_alias)

@@ -5,18 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, CardSide, Code, Inlines, Link, Strong, Text
 from builder.render.fonts import FAMILY
-from builder.render.formats import CardFormat, card_format
+from builder.render.formats import CardFormat, Place, card_format
 from builder.render.markup import Marker
 from builder.render.templates import fill, stylesheet
-
-if TYPE_CHECKING:
-    from builder.render.sheets import Place
 
 BELOW_MM = 2000
 """Room the page keeps below its own edge: text that does not fit is laid out there and measured, not dropped."""

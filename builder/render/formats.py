@@ -40,6 +40,16 @@ class Paper:
     """Standard the size is from."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a card lies on a sheet, in millimetres from its upper left corner."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
 FORMATS: dict[str, CardFormat] = {
     one.name: one
     for one in (

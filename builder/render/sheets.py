@@ -16,7 +16,7 @@ from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_label, page_css, side_css, side_html, words_for
 from builder.render.cards import needed_figures, refuse_twins, spread
 from builder.render.fit import fit_faults
-from builder.render.formats import CardFormat, Paper, card_format, paper
+from builder.render.formats import CardFormat, Paper, Place, card_format, paper
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, templates_folder
 
@@ -33,16 +33,6 @@ MARK_OFF, MARK_LONG = 1.0, 2.5
 """Crop marks start this far outside the card and are this long."""
 GAUGE_MM, GAUGE_TOP = 50.0, 9.0
 LABEL_DOWN = 1.4
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """Where a card lies on a sheet, in millimetres from its upper left corner."""
-
-    left: float
-    top: float
-    width: float
-    height: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 
 from builder.cli import run
 from builder.cli.main import handbook
 
-from pathlib import Path
-
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
+"""A small site with one stop on that day: a calibration overdue since 30 Sep 2026."""
+SOUND = Path(__file__).parent.parent / "findings" / "sound"
 AS_OF = ("--as-of", "2026-11-25")
 
 
@@ -25,13 +28,17 @@ def test_every_command_has_help_with_examples(capsys, name):
 
 def test_help_is_quick_to_load():
     """Heavy libraries are loaded at first need only."""
-    import subprocess
-    import sys
-
-    code = "import sys; from builder.cli import run; run(['--help']); " \
-           "print([m for m in ('pint', 'weasyprint', 'jinja2', 'yaml', 'markdown_it', 'rich') if m in sys.modules])"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True,
-                          cwd=Path(__file__).parent.parent.parent)
+    code = (
+        "import sys; from builder.cli import run; run(['--help']); "
+        "print([m for m in ('pint', 'weasyprint', 'jinja2', 'yaml', 'markdown_it', 'rich') if m in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=Path(__file__).parent.parent.parent,
+    )
     assert done.stdout.splitlines()[-1] == "[]"
 
 
@@ -67,7 +74,22 @@ def test_faults_show_file_line_text_allowed_and_nearest(capsys, tmp_path):
     assert "nothing was built, what was published is untouched" in err
 
 
+def test_a_stop_refuses_a_release_and_shows_the_line_to_mend(capsys, tmp_path):
+    out = tmp_path / "site"
+    assert run(["build", "--content", str(MINIMAL), "--out", str(out), *AS_OF, "--release", "--quiet"]) == 1
+    err = capsys.readouterr().err
+    assert "1 stop finding(s), so nothing is released" in err
+    assert "inventory.yaml:8: Unit d-001" in err
+    assert not out.exists()
+
+
+def test_check_tells_of_a_stop_and_only_a_release_fails_on_it(capsys):
+    assert run(["check", "--content", str(MINIMAL), *AS_OF]) == 0
+    assert "1 stop" in capsys.readouterr().out
+    assert run(["check", "--content", str(MINIMAL), *AS_OF, "--release"]) == 1
+
+
 def test_quiet_says_nothing_when_all_is_well(capsys):
-    assert run(["check", "--content", str(MINIMAL), *AS_OF, "--quiet"]) == 0
+    assert run(["check", "--content", str(SOUND), *AS_OF, "--quiet"]) == 0
     captured = capsys.readouterr()
     assert (captured.out, captured.err) == ("", "")

@@ -176,6 +176,27 @@ def test_an_alarm_of_less_than_one_step(told):
     assert told(*without_bumps(), tiny, here, low("true: 6 %LEL")) == []
 
 
+INFRARED = """sensors:
+  - id: infra
+    name: Infra
+    principle: infrared
+    channel: flammable
+    shows: methane
+    calibrated-with: methane
+    life: 60 months
+"""
+
+
+def test_steps_that_do_not_meet(told):
+    """The coarsest step of 3 rounds 5 to 3, which a display in steps of 2 cannot show."""
+    position = "      - {position: 1, sensor: bead, full-scale: 100 %LEL, resolution: 1 %LEL, t90: 15 s}\n"
+    bead = position.replace("resolution: 1", "resolution: 2")
+    infra = position.replace("resolution: 1", "resolution: 3").replace("1, sensor: bead", "4, sensor: infra")
+    changes = [("sensors.yaml", "sensors:\n", INFRARED), ("models.yaml", position, bead + infra)]
+    assert told(*without_bumps(), *changes, low("true: 5 %LEL")) == [OFF]
+    assert told(*without_bumps(), *changes, low("true: 6 %LEL")) == []
+
+
 def test_a_place_without_numbers_is_told(told):
     found = told(("site.yaml", "us-general-industry", "united-kingdom"), as_of=date(2026, 11, 25))
     assert found == ["note alarm-without-rule"]

@@ -82,6 +82,11 @@ def test_a_unit_of_a_pool_meets_the_alarms_of_every_area_it_may_enter(found, pla
     assert all("25\u00a0ppm" in f.message and "24\u00a0ppm" in f.message for f in findings)
 
 
+def test_gas_is_not_asked_to_prove_a_high_oxygen_alarm(told):
+    only_high = (SET, "    low: {set: 20 %vol, action: Leave.}\n", "")
+    assert BELOW not in told(only_high, oxygen_gas("25 %vol", "0 %"))
+
+
 def test_an_alarm_of_another_channel_does_not_count(told):
     """Hydrogen sulfide on the flammable sensor gives its keys a second meaning; the cell has no high alarm."""
     assert told((SENSORS, "toluene: 2.6", "toluene: 2.6\n        hydrogen-sulfide: 1")) == []

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -38,6 +40,15 @@ def test_a_finding_under_another_id_is_a_fault_of_the_builder(monkeypatch, progr
     program = program_of(SOUND)
     with pytest.raises(ValueError, match="rule mine made a finding of other"):
         find(program, compute(program, as_of))
+
+
+def test_what_the_ledger_says_is_there_is_what_counts(program_of, as_of):
+    program = program_of(SOUND)
+    ledger = compute(program, as_of)
+    key = "setpoint.pit.methane.low.true"
+    figures = {**ledger.figures, key: replace(ledger[key], exact=Fraction(11))}
+    findings = find(program, Ledger(figures=figures, aliases=ledger.aliases, names=ledger.names))
+    assert [(f.rule, f.severity) for f in findings] == [("alarm-above-limit", Severity.STOP)]
 
 
 def test_missing_figures_do_not_stop_the_rules(program_of, as_of):

@@ -31,6 +31,8 @@ def last(calibration: str, block: str = "2026-11-20") -> tuple[str, str, str]:
     ("changes", "expected"),
     [
         ((last("2026-05-25"),), []),
+        ((last("2026-11-25"),), []),
+        ((("inventory.yaml", "2026-10-02", "2026-05-24"),), ["stop check-overdue"]),
         ((last("2026-05-24"),), ["stop check-overdue"]),
         ((last("2026-10-01", "2026-10-24"),), ["stop check-overdue"]),
         ((last("2026-11-26"),), ["stop check-overdue"]),

@@ -11,8 +11,8 @@ import pytest
 from pypdf import PdfReader
 
 from builder.base.errors import FitError, RenderError
-from builder.render.formats import FORMATS, PAPERS
-from builder.render.sheets import Place, crop_marks, plan, render_sheets
+from builder.render.formats import FORMATS, PAPERS, Place
+from builder.render.sheets import crop_marks, plan, render_sheets
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
 
 MM = 72 / 25.4

@@ -18,7 +18,19 @@ AS_OF = "2026-11-25"
 
 def run(content, out, *extra, cwd=None, **environment):
     return subprocess.run(
-        [sys.executable, "-m", "builder", "build", "--content", str(content), "--out", str(out), "--as-of", AS_OF, *extra],
+        [
+            sys.executable,
+            "-m",
+            "builder",
+            "build",
+            "--content",
+            str(content),
+            "--out",
+            str(out),
+            "--as-of",
+            AS_OF,
+            *extra,
+        ],
         env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
         cwd=cwd,
         capture_output=True,
@@ -52,7 +64,17 @@ def test_bytes_do_not_depend_on_path_zone_locale_seed_or_jobs(tmp_path, minimal,
 
 
 def test_day_of_the_build_comes_from_source_date_epoch(tmp_path):
-    command = [sys.executable, "-m", "builder", "build", "--content", str(MINIMAL), "--out", str(tmp_path / "out"), "--quiet"]
+    command = [
+        sys.executable,
+        "-m",
+        "builder",
+        "build",
+        "--content",
+        str(MINIMAL),
+        "--out",
+        str(tmp_path / "out"),
+        "--quiet",
+    ]
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "SOURCE_DATE_EPOCH": "1764028800"}  # 2025-11-25 00:00 UTC
     done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr

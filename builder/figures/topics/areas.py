@@ -50,7 +50,8 @@ def _limit(bench: Bench, area: Area, key: str, label: str, rule: Rule, others: l
         *(given("activity", activity) for activity in area.activities),
     ]
     inputs += [
-        _rule(f"also applies, no stricter ({other.relation} {other.text} {other.unit})", other) for other in others
+        _rule(f"also applies, no stricter ({other.relation} {other.text} {other.unit})", other, decides=False)
+        for other in others
     ]
     value = quantity(rule.value, rule.unit)
     force = "binding" if rule.binding else "advisory"
@@ -68,11 +69,12 @@ def _limit(bench: Bench, area: Area, key: str, label: str, rule: Rule, others: l
     )
 
 
-def _rule(label: str, rule: Rule) -> Input:
+def _rule(label: str, rule: Rule, *, decides: bool = True) -> Input:
     force = "binding" if rule.binding else "advisory"
     return Input(
         label=label,
         text=f"{rule.relation} {rule.text} {rule.unit}",
         source=f"{rule.cited()}, {rule.edition}; {force}",
         read=rule.read,
+        decides=decides,
     )

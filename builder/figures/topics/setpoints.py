@@ -143,7 +143,8 @@ def _truth(bench: Bench, place: _Place, alarm: Alarm, made: Figure) -> None:
     ending = "true" if place.channel == FLAMMABLE else "vapour"
     for gas, factor in seen_hazards(bench, place.area, place.channel):
         key = f"setpoint.{place.area.id}.{gas}.{alarm.name}"
-        bench.ledger.alias(key, made.key)
+        if gas not in bench.program.channels_in(place.area):
+            bench.ledger.alias(key, made.key)
         name = bench.program.gases[gas].name
         sounds = f"{alarm.name} {channel_name(bench, place.channel)} alarm sounds"
         label = f"{name} really there when the {sounds} in {place.area.name}"

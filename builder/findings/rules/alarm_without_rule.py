@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.where import Where
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import limit_key, placed_alarms
-from builder.findings.judged import keys
+from builder.findings.alarms import Placed, limit_key, placed_alarms
+from builder.findings.judged import keys, listed
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -18,18 +19,21 @@ ID = "alarm-without-rule"
 
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A ``note`` for each such alarm."""
+    """A ``note`` for each such alarm, once for all its areas."""
+    groups: dict[Where, list[Placed]] = {}
     for placed in placed_alarms(program, ledger):
         judged = placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))
         if judged and ledger.get(limit_key(placed)) is None:
-            yield Finding(
-                rule=ID,
-                severity=Severity.NOTE,
-                message=f"{placed.area.name}: no rule of the place and activities has a number for the "
-                f"{placed.called}, so {placed.figure.printed} was compared with nothing.",
-                where=placed.alarm.value.where,
-                figures=keys(placed.figure),
-                source="table of rules, place " + program.site.place.value,
-                mend="check that the area names all its activities; else the setpoint's reason must stand by itself",
-                subject=f"area:{placed.area.id}",
-            )
+            groups.setdefault(placed.alarm.value.where, []).append(placed)
+    for where, group in groups.items():
+        yield Finding(
+            rule=ID,
+            severity=Severity.NOTE,
+            message=f"The {group[0].called} in {listed([placed.area.name for placed in group])} was compared with "
+            f"nothing: no rule of the place and activities has a number for it.",
+            where=where,
+            figures=keys(*(placed.figure for placed in group)),
+            source="table of rules, place " + program.site.place.value,
+            mend="check that the areas name all their activities; else the setpoint's reason must stand by itself",
+            subject=f"area:{group[0].area.id}",
+        )

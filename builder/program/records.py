@@ -1,0 +1,85 @@
+"""What was done with the units, when, by whom; who may do it; and what the instruments say they are set to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from fractions import Fraction
+
+from builder.base.where import Given, Where
+
+RECORD_KINDS = (
+    "bump-test",
+    "calibration-check",
+    "calibration",
+    "inspection",
+    "zero",
+    "flow-block",
+    "sensor-change",
+    "use",
+)
+"""Kinds of record: those of checks, a change of sensor, and a day of use."""
+RESULTS = ("pass", "fail")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """One row of a record file. A check of several sensors is several rows of one unit and time."""
+
+    unit: Given[str]
+    """Id of the unit as written; it may name a unit that does not exist, which is a finding, not a fault."""
+    time: Given[datetime]
+    """When, with its zone."""
+    kind: Given[str]
+    """One of ``RECORD_KINDS``."""
+    sensor: Given[str] | None
+    """Id of the kind of sensor, or ``None`` for the whole unit."""
+    cylinder: Given[str] | None
+    """Id of the cylinder as written; it may name one that does not exist."""
+    as_found: Given[Fraction] | None
+    """Reading before adjustment, in the unit of the sensor's display."""
+    as_left: Given[Fraction] | None
+    """Reading after adjustment."""
+    seconds: Given[Fraction] | None
+    """Time until the alarm sounded, for bump tests."""
+    result: Given[str] | None
+    """pass or fail as recorded."""
+    by: Given[str] | None
+    """Id of the person as written."""
+    note: str
+    where: Where
+
+    @property
+    def day(self) -> date:
+        """The local day of the record, in the zone it was written in."""
+        return self.time.value.date()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """One line of the training and authorisation register."""
+
+    id: str
+    name: str
+    role: Given[str]
+    kinds: tuple[Given[str], ...]
+    """Kinds of record this person may make."""
+    start: Given[date]
+    until: Given[date]
+    assessed_by: Given[str]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One value read back from an instrument's own configuration."""
+
+    unit: Given[str]
+    read_on: Given[date]
+    sensor: Given[str] | None
+    """Id of the kind of sensor, or ``None`` for a setting of the whole unit."""
+    name: Given[str]
+    """low, high, twa, stel, factor, target, motionless, warning."""
+    value: Given[str]
+    """As exported, parsed by whoever compares it."""
+    where: Where

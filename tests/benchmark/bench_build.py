@@ -1,0 +1,89 @@
+"""Time the demo build against the bare PDF engine laying out the very same HTML.
+
+Ratios are what to look at: machines differ, and so does one machine from minute to minute. Run it with `make bench`.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+
+import weasyprint
+
+from builder import pipeline
+from builder.pages.handbook.sections import SECTIONS
+from builder.render.book import book_css, book_html
+from builder.render.card_pages import card_css, card_html, page_css, side_css
+from builder.render.fonts import font_face_css
+from builder.render.formats import card_format
+from builder.render.markup import Section, SiteFacts
+
+CONTENT = Path(__file__).parent.parent.parent / "content"
+DAY = date(2026, 11, 25)
+
+
+def timed(work: Callable[[], object]) -> float:
+    """Wall seconds of one call."""
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def documents(composed: pipeline.Composed) -> tuple[list[tuple[str, list[str]]], tuple[str, list[str]]]:
+    """HTML and style sheets of every card, and of the book."""
+    figures = composed.judged.ledger.figures
+    cards = []
+    for card in composed.cards:
+        form = card_format(card.format)
+        sheets = [font_face_css(), card_css(), page_css(form.width, form.height), side_css(form)]
+        cards.append((card_html(card, figures), sheets))
+    about = SiteFacts(**pipeline.site_facts(composed.judged, draft=True))
+    parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in SECTIONS]
+    html = book_html(composed.pages, figures, composed.hrefs, parts, about)
+    paper = composed.judged.program.site.paper.value
+    return cards, (html, [font_face_css(), book_css(paper)])
+
+
+def bare(html: str, sheets: Sequence[str]) -> bytes:
+    """The engine by itself: no shared fonts, no measuring, no tags checked."""
+    fonts = weasyprint.text.fonts.FontConfiguration()
+    parsed = [weasyprint.CSS(string=text, font_config=fonts) for text in sheets]
+    return bytes(weasyprint.HTML(string=html).write_pdf(stylesheets=parsed, font_config=fonts, pdf_variant="pdf/ua-1"))
+
+
+def main() -> None:
+    """Print medians and ratios."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--runs", type=int, default=3, help="counted runs of each (default 3)")
+    runs = parser.parse_args().runs
+    composed = pipeline.compose(pipeline.judge(CONTENT, DAY), draft=True)
+    cards, book = documents(composed)
+
+    def build(jobs: int) -> None:
+        with tempfile.TemporaryDirectory() as folder:
+            pipeline.build(CONTENT, Path(folder) / "site", DAY, jobs=jobs)
+
+    def engine() -> None:
+        for html, sheets in (*cards, book):
+            bare(html, sheets)
+
+    rows: dict[str, list[float]] = {"bare engine": [], "build, 1 job": [], "build, 2 jobs": [], "judge and compose": []}
+    for _ in range(runs):
+        rows["bare engine"].append(timed(engine))
+        rows["build, 1 job"].append(timed(lambda: build(1)))
+        rows["build, 2 jobs"].append(timed(lambda: build(2)))
+        rows["judge and compose"].append(timed(lambda: pipeline.compose(pipeline.judge(CONTENT, DAY), draft=True)))
+    base = statistics.median(rows["bare engine"])
+    print(f"{len(cards)} cards, {len(composed.pages)} pages, {runs} runs; bare engine = cards and book, fresh each")
+    for name, seconds in rows.items():
+        middle = statistics.median(seconds)
+        print(f"{name:18} {middle:7.2f} s   {middle / base:5.2f} x bare   ({min(seconds):.2f} to {max(seconds):.2f})")
+
+
+if __name__ == "__main__":
+    main()
