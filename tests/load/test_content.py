@@ -1,0 +1,150 @@
+"""A content folder: which files it has, and what is said of those it should not have."""
+
+from __future__ import annotations
+
+import pytest
+
+from builder.base.errors import ContentError
+from builder.load.content import BIGGEST, INVENTORIES, REQUIRED, load_content
+
+KNOWN = ", ".join([*REQUIRED, *INVENTORIES])
+
+
+@pytest.fixture
+def folder(tmp_path):
+    root = tmp_path / "content"
+    root.mkdir()
+    for name in (*REQUIRED, "inventory.yaml"):
+        (root / name).write_text("a: 1\n", encoding="utf-8")
+    return root
+
+
+def told(root):
+    return [str(problem) for problem in sorted(load_content(root)[1])]
+
+
+def test_a_whole_folder_is_read(folder):
+    for name in ("cards/b.yaml", "cards/a.yaml", "revisions/1.yaml"):
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text("a: 1\n", encoding="utf-8")
+    (folder / "pages").mkdir()
+    (folder / "pages/home.md").write_text("---\nid: home\n---\ntext\n", encoding="utf-8")
+    documents, problems = load_content(folder)
+    assert problems == ()
+    assert set(documents.structured) == {
+        *REQUIRED, "inventory.yaml", "cards/a.yaml", "cards/b.yaml", "revisions/1.yaml"
+    }  # fmt: skip
+    assert list(documents.folder("cards")) == ["cards/a.yaml", "cards/b.yaml"]
+    assert [document.file for document in documents.documents("pages")] == ["pages/home.md"]
+
+
+def test_hidden_files_and_readmes_are_passed_over(folder):
+    (folder / "README.md").write_text("no front matter", encoding="utf-8")
+    (folder / ".DS_Store").write_bytes(b"\xff")
+    (folder / "pages").mkdir()
+    (folder / "pages/readme.md").write_text("no front matter", encoding="utf-8")
+    (folder / "pages/.keep").write_bytes(b"")
+    assert told(folder) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "close"),
+    [
+        ("setpoint.yaml", "; nearest: setpoints.yaml, site.yaml, sensors.yaml"),
+        ("Site.YAML", "; nearest: site.yaml, gases.yaml, sensors.yaml"),
+        ("x.doc", ""),
+    ],
+)
+def test_an_unknown_file_is_named_with_the_nearest(name, close, folder):
+    (folder / name).write_text("a: 1\n", encoding="utf-8")
+    assert told(folder) == [f"{name}:1: a file the builder does not know; allowed: {KNOWN}{close}"]
+
+
+def test_an_unknown_folder_is_named_with_the_nearest(folder):
+    (folder / "procedure").mkdir()
+    (folder / "procedure/a.md").write_text("x", encoding="utf-8")
+    allowed = "procedures, pages, cards, revisions; nearest: procedures"
+    assert told(folder) == [f"procedure:1: a folder the builder does not know; allowed: {allowed}"]
+
+
+def test_a_folder_refuses_files_of_another_kind_and_folders(folder):
+    (folder / "cards/more").mkdir(parents=True)
+    (folder / "cards/a.yml").write_text("a: 1\n", encoding="utf-8")
+    assert told(folder) == [
+        "cards/a.yml:1: a file the builder does not know; allowed: files ending in .yaml",
+        "cards/more:1: a file the builder does not know; allowed: files ending in .yaml",
+    ]
+
+
+def test_every_missing_file_is_named(folder):
+    for path in folder.iterdir():
+        path.unlink()
+    expect = [f"{name}:1: missing; allowed: this file in every content folder" for name in REQUIRED]
+    expect.append("inventory.yaml:1: missing; allowed: exactly one of inventory.yaml and inventory.csv")
+    assert told(folder) == sorted(expect)
+
+
+def test_both_inventories_are_refused(folder):
+    (folder / "inventory.csv").write_text("id\na\n", encoding="utf-8")
+    both = "inventory.yaml and inventory.csv"
+    assert told(folder) == [f"inventory.yaml:1: both {both}; allowed: exactly one of {both}"]
+
+
+def test_an_empty_file_is_named(folder):
+    (folder / "gases.yaml").write_text("# nothing yet\n", encoding="utf-8")
+    assert told(folder) == ["gases.yaml:1: the file is empty; allowed: see docs/content.md"]
+
+
+def test_no_folder_at_all(tmp_path):
+    with pytest.raises(ContentError) as caught:
+        load_content(tmp_path / "contents")
+    assert str(caught.value) == "contents:1: no such folder; allowed: a content folder (see docs/content.md)"
+
+
+@pytest.mark.parametrize(
+    ("data", "line", "byte"),
+    [
+        (b"a: 1\nb: \xb0C\n", 2, 8),
+        (b"\xef\xbb\xbfa: 1\nb: \xb0C\n", 2, 11),
+        (b"\xef\xbb\xbf\xb0", 1, 3),
+        (b"\xff\xfea\x00:\x00", 1, 0),
+        (b"a: 1\r\nb: 2\r\n\xc3", 3, 12),
+    ],
+)
+def test_a_byte_that_is_not_utf8_has_its_line(data, line, byte, folder):
+    (folder / "gases.yaml").write_bytes(data)
+    assert told(folder) == [f"gases.yaml:{line}: byte {byte} is not UTF-8; allowed: text saved as UTF-8"]
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("end", [b"\n", b"\r\n", b"\r"])
+def test_marks_and_line_ends_of_other_systems_change_nothing(mark, end, folder):
+    (folder / "gases.yaml").write_bytes(mark + end.join([b"a: 1", b"b: |", b"  x", b"  y", b""]))
+    (folder / "pages").mkdir()
+    (folder / "pages/home.md").write_bytes(mark + end.join([b"---", b"id: home", b"---", b"one", b"", b"two"]))
+    documents, problems = load_content(folder)
+    assert problems == ()
+    node = documents.structured["gases.yaml"]
+    assert [(key.text, value.text, value.where.line) for key, value in node.entries] == [
+        ("a", "1", 1),
+        ("b", "x\ny\n", 2),
+    ]
+    assert [node.where.line for node in documents.prose["pages/home.md"].body] == [4, 6]
+
+
+def test_a_file_too_big_is_not_parsed(folder):
+    with (folder / "gases.yaml").open("wb") as file:
+        file.truncate(BIGGEST + 1)
+    assert told(folder) == [f"gases.yaml:1: {BIGGEST + 1} bytes; allowed: at most {BIGGEST} bytes"]
+
+
+def test_faults_of_several_files_are_collected(folder):
+    (folder / "areas.yaml").write_text("a: [\n", encoding="utf-8")
+    (folder / "gases.yaml").write_text("a: 1\na: 2\n", encoding="utf-8")
+    (folder / "pages").mkdir()
+    (folder / "pages/home.md").write_text("text", encoding="utf-8")
+    assert told(folder) == [
+        "areas.yaml:2: not valid YAML: did not find expected node content; allowed: one YAML document",
+        "gases.yaml:2: key 'a' stands twice (first on line 1); allowed: each key once",
+        "pages/home.md:1: no front matter; allowed: front matter: a line ---, keys, a line ---",
+    ]

@@ -1,0 +1,208 @@
+"""What is read, and that each value knows its line."""
+
+from __future__ import annotations
+
+import tracemalloc
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.base.where import Where
+from builder.load.csv_lines import read_csv
+from builder.load.markdown import read_document, read_prose
+from builder.load.nodes import Entries, Items, Scalar, kind_of
+from builder.load.yaml_lines import read_yaml
+
+
+def scalars(node):
+    """Every text of a tree with its line, in reading order; of keys too."""
+    if isinstance(node, Scalar):
+        return [(node.text, node.where.line)]
+    if isinstance(node, Items):
+        return [found for item in node.items for found in scalars(item)]
+    return [found for key, value in node.entries for found in [*scalars(key), *scalars(value)]]
+
+
+def lines(text, **options):
+    return scalars(read_yaml(text, "f.yaml", **options))
+
+
+def test_every_yaml_value_knows_its_line():
+    text = "# remark\na: 1\nb:\n  - x\n  - {c: y,\n     d: z}\n\ne: >-\n  folded\n  text\nf: 'q'\ng:\n"
+    assert lines(text) == [
+        ("a", 2), ("1", 2), ("b", 3), ("x", 4), ("c", 5), ("y", 5), ("d", 6), ("z", 6),
+        ("e", 8), ("folded text", 8), ("f", 11), ("q", 11), ("g", 12), ("", 12),
+    ]  # fmt: skip
+
+
+def test_lines_of_a_part_start_where_the_part_starts():
+    assert lines("a: 1\nb: 2", first_line=10) == [("a", 10), ("1", 10), ("b", 11), ("2", 11)]
+
+
+@given(st.lists(st.tuples(st.sampled_from("abcd"), st.integers(0, 3)), min_size=1, max_size=20))
+def test_lines_are_right_whatever_stands_between(entries):
+    text, expect = "", []
+    for n, (name, blank) in enumerate(entries):
+        text += "\n" * blank + f"- {name}{n}\n"
+        expect.append((f"{name}{n}", text.count("\n")))
+    assert lines(text) == expect
+
+
+def test_scalars_stay_what_the_author_wrote():
+    text = "- no\n- 1.10\n- 2026-11-25\n- 0x1F\n- ~\n- 012\n- !!int '7'\n- !!python/object:os.system x\n"
+    assert [found for found, _ in lines(text)] == ["no", "1.10", "2026-11-25", "0x1F", "~", "012", "7", "x"]
+
+
+def test_nothing_and_an_empty_text_differ():
+    empty, quoted = (node for _, node in read_yaml("a:\nb: ''\n", "f.yaml").entries)
+    assert (empty.empty, quoted.empty) == (True, False)
+    assert (kind_of(empty), kind_of(quoted)) == ("nothing", "text ''")
+
+
+def test_an_alias_repeats_its_node_at_the_line_of_the_anchor():
+    assert lines("a: &x {b: 1}\nc: *x\n") == [("a", 1), ("b", 1), ("1", 1), ("c", 2), ("b", 1), ("1", 1)]
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "# only a remark\n"])
+def test_a_file_of_nothing_is_nothing(text):
+    assert read_yaml(text, "f.yaml") is None
+
+
+UNIT = (
+    '  - id: d-{n:04}\n    model: three-pumped\n    serial: "T3-{n:04}"\n    state: in-use\n    area: pit\n'
+    "    last: {{bump: 2026-11-24, calibration: 2026-08-31}}\n"
+)  # fmt: skip
+
+
+def test_two_thousand_units_take_little_memory():
+    text = "units:\n" + "".join(UNIT.format(n=n) for n in range(2000))
+    tracemalloc.start()
+    try:
+        node = read_yaml(text, "inventory.yaml")
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert len(node.get("units").items) == 2000
+    assert scalars(node)[-1] == ("2026-08-31", 12_001)
+    assert peak < 100_000_000  # bytes; the file has about 300 000
+
+
+def test_csv_rows_know_their_line_and_empty_cells_are_left_out():
+    rows = read_csv('id, model ,note\na,b,\n\n,,\nc,"d, ""e""","two\nlines"\nf,g,h\n', "f.csv").items
+    assert [(row.where.line, scalars(row)) for row in rows] == [
+        (2, [("id", 2), ("a", 2), ("model", 2), ("b", 2)]),
+        (5, [("id", 5), ("c", 5), ("model", 5), ('d, "e"', 5), ("note", 5), ("two\nlines", 5)]),
+        (7, [("id", 7), ("f", 7), ("model", 7), ("g", 7), ("note", 7), ("h", 7)]),
+    ]
+
+
+def test_dots_in_csv_heads_nest():
+    (row,) = read_csv("id,last.bump,last.look,last.zero\na,1,,3\n", "f.csv").items
+    assert scalars(row) == [("id", 2), ("a", 2), ("last", 2), ("bump", 2), ("1", 2), ("zero", 2), ("3", 2)]
+    assert isinstance(row.get("last"), Entries)
+
+
+def test_csv_of_heads_alone_has_no_rows():
+    assert read_csv("id,model\n", "f.csv").items == ()
+
+
+# ---- prose -------------------------------------------------------------
+
+PROSE = """\
+---
+id: a
+---
+## Head *with* stress
+
+First line
+second **bold
+over** two \\
+hard
+
+3. three
+4. four
+
+   more of four
+   - inner
+
+| a | b |
+|---|---|
+| c | `d` |
+| [e](gas:methane) | |
+"""
+
+
+def outline(node, depth=0):
+    """A node as lines: depth, kind, line, text or level."""
+    own = f"{'  ' * depth}{node.kind} {node.where.line}" + (f" {node.text!r}" if node.text else "")
+    own += f" level {node.level}" if node.level else ""
+    return [own, *(line for child in node.children for line in outline(child, depth + 1))]
+
+
+def test_prose_becomes_a_tree_that_knows_its_lines():
+    document = read_document(PROSE, "f.md")
+    assert document.front.get("id").where == Where("f.md", 2)
+    assert [line for node in document.body for line in outline(node)] == [
+        "heading 4 level 2",
+        "  text 4 'Head '",
+        "  em 4",
+        "    text 4 'with'",
+        "  text 4 ' stress'",
+        "paragraph 6",
+        "  text 6 'First line'",
+        "  text 6 ' '",
+        "  text 7 'second '",
+        "  strong 7",
+        "    text 7 'bold'",
+        "    text 7 ' '",
+        "    text 8 'over'",
+        "  text 8 ' two '",
+        "  break 8",
+        "  text 9 'hard'",
+        "ordered_list 11 level 3",
+        "  list_item 11",
+        "    paragraph 11",
+        "      text 11 'three'",
+        "  list_item 12",
+        "    paragraph 12",
+        "      text 12 'four'",
+        "    paragraph 14",
+        "      text 14 'more of four'",
+        "    bullet_list 15",
+        "      list_item 15",
+        "        paragraph 15",
+        "          text 15 'inner'",
+        "table 17",
+        "  tr 17",
+        "    cell 17",
+        "      text 17 'a'",
+        "    cell 17",
+        "      text 17 'b'",
+        "  tr 19",
+        "    cell 19",
+        "      text 19 'c'",
+        "    cell 19",
+        "      code 19 'd'",
+        "  tr 20",
+        "    cell 20",
+        "      link 20 'gas:methane'",
+        "        text 20 'e'",
+        "    cell 20",
+    ]
+
+
+@pytest.mark.parametrize("text", ["a < b", "5 <6", "x <= y", "a > b", "1 < 2 & 3"])
+def test_signs_of_comparison_are_text(text):
+    (paragraph,) = read_prose(text, Where("f.md", 1))
+    assert "".join(node.text for node in paragraph.children) == text
+
+
+def test_entities_are_read_as_the_character_they_name():
+    (paragraph,) = read_prose("a &lt;b&gt; &amp; c", Where("f.md", 1))
+    assert [node.text for node in paragraph.children] == ["a <b> & c"]
+
+
+def test_lists_within_lists_are_read_as_deep_as_allowed():
+    text = "".join("  " * n + f"- level {n + 1}\n" for n in range(8))
+    assert outline(read_prose(text, Where("f.md", 1))[0])[-1].strip() == "text 8 'level 8'"
