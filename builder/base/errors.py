@@ -7,7 +7,8 @@ HandbookError
 ├── UnknownKeyError   no figure has that key
 ├── RenderError       the page or PDF engine could not do its work faithfully
 │   └── FitError      a card does not fit or is not legible
-└── PublishError      the site could not be put in place
+├── PublishError      the site could not be put in place
+└── ArchiveError      a published folder is not what a builder made
 """
 
 from __future__ import annotations
@@ -89,3 +90,7 @@ class FitError(RenderError):
 
 class PublishError(HandbookError):
     """The built site could not be put in place; what was published before is untouched."""
+
+
+class ArchiveError(HandbookError):
+    """A published folder, or a revision in it, cannot be read: it is not what a builder made."""

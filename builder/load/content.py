@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import codecs
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
 from builder.base.errors import ContentError, Problem
 from builder.base.nearest import nearest
 from builder.base.where import Where
-from builder.load.csv_lines import read_csv
 from builder.load.markdown import Document, read_document
 from builder.load.nodes import Node
+from builder.load.tables import ENDINGS, Table
 from builder.load.yaml_lines import read_yaml
 
 T = TypeVar("T")
@@ -29,12 +29,25 @@ REQUIRED = (
     "checks.yaml",
 )
 """Files every content folder has."""
-INVENTORIES = ("inventory.yaml", "inventory.csv")
+INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.xlsx")
 """Exactly one of these."""
-FOLDERS = {"procedures": ".md", "pages": ".md", "cards": ".yaml", "revisions": ".yaml"}
+OPTIONAL = ("maps.yaml", "people.yaml", "calendar.yaml", "labels.yaml", "sheets.yaml", "copies.yaml", "retention.yaml")
+"""Files a content folder may have."""
+UNREAD = ("readme.md", "trusted-signers")
+"""Files, in small letters, that may stand in the folder and hold nothing of the handbook."""
+FOLDERS = {
+    "procedures": ".md",
+    "pages": ".md",
+    "cards": ".yaml",
+    "revisions": ".yaml",
+    "records": ".csv",
+    "readback": ".csv",
+}
 """Folders of files, with the ending their files have."""
 BIGGEST = 20_000_000
 """Bytes a content file may have."""
+BIGGEST_TABLE = 300_000_000
+"""Bytes a table may have; it is read row by row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +55,19 @@ class Documents:
     """All files of a content folder, read but not judged; keys are paths below the folder."""
 
     structured: Mapping[str, Node]
-    """YAML and CSV files."""
+    """YAML files."""
     prose: Mapping[str, Document]
     """Markdown files."""
+    tables: Mapping[str, Table] = field(default_factory=dict)
+    """CSV files and workbooks, not yet read."""
 
     def folder(self, name: str) -> dict[str, Node]:
         """The structured files of one folder, in order of their names."""
         return {path: node for path, node in sorted(self.structured.items()) if path.startswith(f"{name}/")}
+
+    def tables_in(self, name: str) -> list[Table]:
+        """The tables of one folder, in order of their names."""
+        return [table for path, table in sorted(self.tables.items()) if path.startswith(f"{name}/")]
 
     def documents(self, name: str) -> list[Document]:
         """The Markdown files of one folder, in order of their names."""
@@ -65,8 +84,13 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     problems: list[Problem] = []
     structured: dict[str, Node] = {}
     prose: dict[str, Document] = {}
+    tables: dict[str, Table] = {}
     for path in _wanted(root, problems):
         name = path.relative_to(root).as_posix()
+        if path.suffix in ENDINGS:
+            if _fits(path, name, BIGGEST_TABLE, problems):
+                tables[name] = Table(name, path)
+            continue
         text = _read(path, name, problems)
         if text is None:
             continue
@@ -75,25 +99,25 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
             if document is not None:
                 prose[name] = document
             continue
-        node = _collect(problems, read_csv if path.suffix == ".csv" else read_yaml, text, name)
+        node = _collect(problems, read_yaml, text, name)
         if node is not None:
             structured[name] = node
         elif not any(problem.where.file == name for problem in problems):
             problems.append(Problem(Where(name, 1), "the file is empty", "see docs/content.md"))
-    return Documents(structured, prose), tuple(problems)
+    return Documents(structured, prose, tables), tuple(problems)
 
 
 def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
-    known = (*REQUIRED, *INVENTORIES)
+    known = (*REQUIRED, *INVENTORIES, *OPTIONAL)
     wanted: list[Path] = []
     for path in sorted(root.iterdir()):
-        if path.name.startswith("."):
+        if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
             continue
         if path.is_dir():
             wanted += _in_folder(path, problems)
         elif path.name in known:
             wanted.append(path)
-        elif path.name.lower() != "readme.md":
+        elif path.name.lower() not in UNREAD:
             close = nearest(path.name, [*known, *FOLDERS])
             problems.append(Problem(Where(path.name, 1), "a file the builder does not know", ", ".join(known), close))
     present = {path.name for path in wanted if path.parent == root}
@@ -104,8 +128,9 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
     ]
     inventories = [name for name in INVENTORIES if name in present]
     if len(inventories) != 1:
-        found = "missing" if not inventories else "both inventory.yaml and inventory.csv"
-        problems.append(Problem(Where(INVENTORIES[0], 1), found, "exactly one of inventory.yaml and inventory.csv"))
+        found = " and ".join(inventories) + " together" if inventories else "missing"
+        allowed = "exactly one of " + ", ".join(INVENTORIES)
+        problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed))
     return wanted
 
 
@@ -125,6 +150,17 @@ def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
             where = Where(f"{folder.name}/{path.name}", 1)
             problems.append(Problem(where, "a file the builder does not know", f"files ending in {ending}"))
     return wanted
+
+
+def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:
+    try:
+        size = path.stat().st_size
+    except OSError as error:
+        problems.append(Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file"))
+        return False
+    if size > most:
+        problems.append(Problem(Where(name, 1), f"{size} bytes", f"at most {most} bytes"))
+    return size <= most
 
 
 def _read(path: Path, name: str, problems: list[Problem]) -> str | None:

@@ -1,65 +1,83 @@
-"""CSV read into rows that know their line."""
+"""CSV read row by row; a file of any length takes no more memory than its longest row."""
 
 from __future__ import annotations
 
 import csv
-import io
+import re
+from collections.abc import Iterable, Iterator
+from itertools import chain
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from builder.base.errors import ContentError, Problem
 from builder.base.where import Where
-from builder.load.nodes import Entries, Items, Scalar
+from builder.load.rows import RowFaults, Rows, tidy_head, under_heads
+
+if TYPE_CHECKING:
+    from _csv import Reader
+
+UNREADABLE = re.compile("[\0\ud800-\udfff]")
+"""What stands for a byte that is not UTF-8, and the character no text has."""
 
 
-def read_csv(text: str, file: str) -> Items:
-    """A CSV text as a list of mappings from column head to text; empty cells are left out.
+def csv_file(path: Path, file: str) -> Rows:
+    """The rows of a CSV file.
 
-    Dots in a column head make nested mappings: ``last.bump-test`` becomes ``last: {bump-test: ...}``.
-
-    :raises ContentError: for a missing or doubled head, or a row with another number of cells than the head.
+    :raises ContentError: for a file that cannot be opened, and for missing or doubled heads.
     """
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    problems: list[Problem] = []
-    rows: list[Entries] = []
+    faults = RowFaults(file)
     try:
-        head = [name.strip() for name in next(reader, [])]
-        if not any(head):
-            raise ContentError([Problem(Where(file, 1), "no column heads", "a first row with the column heads")])
-        problems += [
-            Problem(Where(file, 1), f"column head {n!r} stands twice", "each head once") for n in _doubled(head)
-        ]
-        start = reader.line_num + 1
-        for cells in reader:
-            where = Where(file, start)
-            start = reader.line_num + 1
-            if not any(cell.strip() for cell in cells):
-                continue
-            if len(cells) != len(head):
-                problems.append(Problem(where, f"{len(cells)} cells", f"{len(head)} cells, one a column head"))
-                continue
-            rows.append(_row(head, cells, where))
+        return csv_rows(_lines(path, faults), file, faults)
+    except OSError as error:
+        found = f"cannot be read: {error.strerror}"
+        raise ContentError([Problem(Where(file, 1), found, "a readable file")]) from error
+
+
+def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -> Rows:
+    """The rows of CSV lines; columns are parted by commas, or by semicolons where the first line has more of those.
+
+    :raises ContentError: for missing or doubled heads.
+    """
+    noted = faults or RowFaults(file)
+    source = iter(lines)
+    first = next(source, "")
+    mark = ";" if first.count(";") > first.count(",") else ","
+    reader = csv.reader(chain([first], source), delimiter=mark, strict=True)
+    try:
+        cells = next(reader, [])
     except csv.Error as error:
-        line = Where(file, reader.line_num)
-        raise ContentError([*problems, Problem(line, f"not valid CSV: {error}", "RFC 4180 text")]) from error
-    if problems:
-        raise ContentError(problems)
-    return Items(tuple(rows), Where(file, 1))
+        raise ContentError(
+            [Problem(Where(file, reader.line_num), f"not valid CSV: {error}", "RFC 4180 text")]
+        ) from error
+    if noted.count:
+        raise ContentError(noted.problems())
+    head = tidy_head(cells, file, 1)
+    body = under_heads(head, _body(reader, len(head), noted), noted)
+    return Rows(file, 1, tuple(name for name in head if name), body, noted)
 
 
-def _doubled(head: list[str]) -> list[str]:
-    return sorted({name for name in head if head.count(name) > 1})
+def _body(reader: Reader, width: int, faults: RowFaults) -> Iterator[tuple[int, list[str]]]:
+    start = reader.line_num + 1
+    try:
+        for cells in reader:
+            line, start = start, reader.line_num + 1
+            trimmed = [cell.strip() for cell in cells]
+            if not any(trimmed):
+                continue
+            if len(trimmed) == width:
+                yield line, trimmed
+            else:
+                faults.add(line, f"{len(trimmed)} cells", f"{width} cells, one a column head")
+    except csv.Error as error:
+        faults.add(reader.line_num, f"not valid CSV: {error}", "RFC 4180 text")
 
 
-def _row(head: list[str], cells: list[str], where: Where) -> Entries:
-    flat: list[tuple[Scalar, Scalar | Entries]] = []
-    nested: dict[str, list[tuple[Scalar, Scalar]]] = {}
-    for name, cell in zip(head, cells, strict=True):
-        if not cell.strip():
-            continue
-        outer, dot, inner = name.partition(".")
-        value = Scalar(cell.strip(), where)
-        if dot:
-            nested.setdefault(outer, []).append((Scalar(inner, where), value))
-        else:
-            flat.append((Scalar(name, where), value))
-    flat += [(Scalar(outer, where), Entries(tuple(parts), where)) for outer, parts in nested.items()]
-    return Entries(tuple(flat), where)
+def _lines(path: Path, faults: RowFaults) -> Iterator[str]:
+    """Lines with whatever ends they have; a byte order mark is dropped, a byte that is not UTF-8 is a fault."""
+    with path.open(encoding="utf-8-sig", errors="surrogateescape", newline="") as file:
+        for number, line in enumerate(file, start=1):
+            if (not line.isascii() or "\0" in line) and UNREADABLE.search(line):
+                faults.add(number, "a byte that is not UTF-8", "text saved as UTF-8")
+                yield UNREADABLE.sub("\ufffd", line)
+            else:
+                yield line

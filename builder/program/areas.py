@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.mixtures import Mixture, read_mixtures
 from builder.program.reading import Faults, Fields, each
+from builder.program.said import Said, said
 
 RISKS = ("deficiency", "enrichment", "both")
 OXYGEN_GAS = "oxygen"
@@ -33,12 +35,18 @@ class Area:
     activities: tuple[Given[str], ...]
     detectors: tuple[Given[str], ...]
     hazards: tuple[Hazard, ...]
+    mixtures: tuple[Mixture, ...]
+    """Vapours or gases that are met there together in known parts."""
     lowest_oxygen: Given[Quantity] | None
     temperature: Given[Quantity] | None
     depth: Given[Quantity] | None
     hose: Given[Quantity] | None
     note: str
     where: Where
+    rescue_within: Given[Quantity] | None = None
+    """Time in which help must be called for someone who lies still, where the site says so."""
+    names: Said | None = None
+    """The name in every language it has."""
 
     def hazard(self, gas: str) -> Hazard | None:
         """The hazard of one gas, or ``None``."""
@@ -53,17 +61,21 @@ def read_areas(node: Node | None, faults: Faults, activities: Iterable[str]) -> 
 
 def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
     identity = fields.identity("area")
+    names = said(fields, "name")
     note = fields.maybe_text("note")
     return Area(
         id=identity.value,
-        name=fields.text("name").value,
+        name=names.value,
+        names=names,
         activities=fields.choices("activities", activities, required=True),
         detectors=fields.references("detectors", "model", required=True),
         hazards=_hazards(fields),
+        mixtures=read_mixtures(fields),
         lowest_oxygen=fields.maybe_quantity("lowest-oxygen", "%vol"),
         temperature=fields.maybe_quantity("temperature", "°C", least=-60),
         depth=fields.maybe_quantity("depth", "m", above=True),
         hose=fields.maybe_quantity("hose", "m", above=True),
+        rescue_within=fields.maybe_quantity("rescue-within", "min", above=True),
         note=note.value if note else "",
         where=identity.where,
     )

@@ -2,34 +2,48 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from fractions import Fraction
 
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.prose import Prose, prose_of
 from builder.program.reading import Faults, Fields, quantity_of
-from builder.program.site import LANGUAGES
+from builder.program.said import RIGHT_TO_LEFT, Said, maybe_said, said, saids
 
 AUDIENCES = ("entrant", "attendant", "tester", "hot-work-watch", "rescue", "contractor", "calibrator")
-FORMATS = ("A7", "ID-1", "A6")
+PANELS = {"A6-folded": 4, "strip-4": 8}
+"""Folded formats, and how many panels each has on both sides together."""
+FORMATS = ("A7", "ID-1", "A6", "3x5in", *PANELS)
+PUNCHES = ("none", "top-left", "top-centre")
+FITS = ("as-set", "shrink")
+POINTS = re.compile(r"(\d{1,2}(?:\.\d{1,2})?) ?pt")
+LEAST_POINTS = Fraction(7)
+"""Smaller type has an x-height under 1.2 mm."""
 BLOCKS: dict[str, tuple[str, ...]] = {
     "alarm-actions": ("channels",),
     "limits": ("channels",),
     "corrections": ("gases", "readings"),
+    "chart": ("gases",),
     "not-seen": (),
     "before-use": ("steps",),
     "bump": ("cylinder",),
     "cylinder": ("cylinder",),
+    "test-order": ("channels",),
     "hose": (),
     "oxygen": (),
     "contacts": (),
     "lone-worker": ("model",),
     "conversions": ("gases",),
+    "qr": (),
     "text": ("body",),
 }
 """Block name -> the keys it takes beside ``title``."""
-NEED_AREA = ("alarm-actions", "limits", "corrections", "not-seen", "hose", "oxygen")
+PICTURES = ("chart",)
+"""Blocks whose words are drawn, which is done from left to right alone."""
+NEED_AREA = ("alarm-actions", "limits", "corrections", "chart", "not-seen", "test-order", "hose", "oxygen")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,29 +76,115 @@ class CardSpec:
     front: tuple[BlockSpec, ...]
     back: tuple[BlockSpec, ...]
     where: Where
+    panels: tuple[tuple[BlockSpec, ...], ...] = ()
+    """Of a folded card, in place of front and back, in the order a reader meets them."""
+    punch: str = "none"
+    """Where a hole is punched: ``top-left`` or ``top-centre`` of the front."""
+    smallest: Fraction | None = None
+    """Points down to which type may be stepped so that the card fits; ``None`` where it may not."""
+    titles: Said | None = None
+    """The title in every language it has."""
+    bilingual: tuple[Given[str], ...] = ()
+    """Two languages where one card has its front in the first and the same on its back in the other; else empty."""
+
+    @property
+    def name(self) -> str:
+        """As that of a composed card in its first language."""
+        return self.id
+
+    @property
+    def spoken(self) -> tuple[Given[str], ...]:
+        """Every language that is printed on a card of this kind."""
+        return self.bilingual or self.languages
+
+    @property
+    def blocks(self) -> tuple[BlockSpec, ...]:
+        """All blocks, in reading order."""
+        return (*self.front, *self.back, *(block for panel in self.panels for block in panel))
 
 
 def read_card(node: Node, faults: Faults) -> CardSpec:
     """A card from its file."""
     fields = Fields(node, faults, "card")
     identity = fields.identity("card")
+    titles = said(fields, "title")
+    before = len(faults.problems)
+    form = fields.choice("format", FORMATS).value
+    known = len(faults.problems) == before
+    folded = form in PANELS and known
     card = CardSpec(
         id=identity.value,
-        title=fields.text("title").value,
+        title=titles.value,
+        titles=titles,
         audience=fields.choice("audience", AUDIENCES).value,
         area=fields.maybe_reference("area", "area"),
         model=fields.maybe_reference("model", "model"),
-        format=fields.choice("format", FORMATS).value,
-        languages=fields.choices("languages", LANGUAGES, required=True),
-        front=_side(fields, "front", required=True),
-        back=_side(fields, "back", required=False),
+        format=form,
+        languages=fields.choices("languages", faults.languages, required="bilingual" not in fields),
+        bilingual=fields.choices("bilingual", faults.languages),
+        front=() if folded else _side(fields, "front", required=known),
+        back=() if folded else _side(fields, "back", required=False),
+        panels=_panels(fields, form) if folded or not known else (),
+        punch=fields.choice("punch", PUNCHES, "none").value,
+        smallest=_smallest(fields),
         where=identity.where,
     )
     fields.close()
-    for block in (*card.front, *card.back):
+    _judge_languages(card, fields)
+    if folded and card.punch != "none":
+        faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
+    for block in card.blocks:
         if block.name in NEED_AREA and card.area is None:
             faults.add(block.where, f"block {block.name!r} on a card without area", "area: on the card")
     return card
+
+
+def _judge_languages(card: CardSpec, fields: Fields) -> None:
+    """What the languages of a card do not go with."""
+    faults = fields.faults
+    names = [given.value for given in card.spoken]
+    if len(set(names)) != len(names):
+        faults.add(card.spoken[0].where, "a language that stands twice", "each once")
+    if "bilingual" in fields:
+        at = fields.where_of("bilingual")
+        if "languages" in fields or len(names) != 2:  # noqa: PLR2004 - a card has two sides
+            faults.add(at, "bilingual beside languages, or not with two", "bilingual: [en, es], alone")
+        if card.back or card.panels or card.format in PANELS:
+            faults.add(at, "a bilingual card with a back of its own, or folded", "front alone: its back says the same")
+    for block in card.blocks:
+        if block.name in PICTURES and set(names) & set(RIGHT_TO_LEFT):
+            found = f"block {block.name!r} on a card that is read from right to left"
+            faults.add(block.where, found, "corrections: the same numbers as a table")
+
+
+def _panels(fields: Fields, form: str) -> tuple[tuple[BlockSpec, ...], ...]:
+    made: list[tuple[BlockSpec, ...]] = []
+    for panel in fields.records("panels", "panel", required=form in PANELS):
+        made.append(_side(panel, "blocks", required=True))
+        panel.close()
+    most = PANELS.get(form, len(made))
+    if len(made) > most:
+        fields.faults.add(fields.where_of("panels"), f"{len(made)} panels on format {form}", f"at most {most}")
+    return tuple(made)
+
+
+def _smallest(fields: Fields) -> Fraction | None:
+    """The floor of type on a card that may shrink."""
+    shrinks = fields.choice("fit", FITS, FITS[0]).value == "shrink"
+    given = fields.maybe_text("smallest")
+    if not shrinks or given is None:
+        if shrinks:
+            fields.faults.add(fields.where_of("fit"), "fit: shrink without its floor", "smallest: 7.2 pt, or the like")
+        elif given is not None:
+            fields.faults.add(given.where, "smallest: without fit: shrink", "fit: shrink beside it")
+        return None
+    match = POINTS.fullmatch(given.value)
+    points = Fraction(match[1]) if match else Fraction(0)
+    if points < LEAST_POINTS:
+        found = f"{given.text!r} for 'smallest'"
+        fields.faults.add(given.where, found, f"at least {LEAST_POINTS} pt, such as 7.2 pt")
+        return None
+    return points
 
 
 def _side(fields: Fields, side: str, *, required: bool) -> tuple[BlockSpec, ...]:
@@ -107,9 +207,9 @@ def _block(fields: Fields) -> BlockSpec:
     for channel in channels:
         faults.refer("channel", channel)
     readings = fields.scalars("readings") if "readings" in takes else ()
-    body = fields.text("body") if "body" in takes else None
-    steps = fields.texts("steps", required=True) if "steps" in takes else ()
-    title = fields.maybe_text("title")
+    body = said(fields, "body") if "body" in takes else None
+    steps = saids(fields, "steps") if "steps" in takes else ()
+    title = maybe_said(fields, "title")
     if name == "text" and title is None:
         faults.add(fields.where, "a text block without title", "title: on a text block")
     return BlockSpec(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
@@ -15,6 +16,10 @@ from builder.program.sensors import channel_units
 KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "zero", "flow-block")
 WITH_GAS = ("bump-test", "calibration-check", "calibration")
 GUARDS = ("none", "cylinder-uncertainty")
+ASKERS = ("law", "manufacturer", "guidance", "site", "area")
+"""Who can ask for an interval."""
+METHODS = ("staircase", "control-chart")
+"""Ways to find an interval from as-found readings."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,15 +33,50 @@ class Tolerance:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AskedInterval:
+    """How often one party asks for a check."""
+
+    interval: Given[Interval]
+    by: Given[str]
+    """law, manufacturer, guidance, site or area."""
+    areas: tuple[Given[str], ...]
+    """Areas it is asked in; empty for everywhere."""
+    reason: Given[str]
+    source: Given[str]
+
+    def holds_in(self, area: str) -> bool:
+        """Whether it is asked in an area; one of areas is asked in no pool, whose name is no area id."""
+        return not self.areas or any(given.value == area for given in self.areas)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Adjust:
+    """How a recommended interval is found from history, and between which bounds."""
+
+    method: Given[str]
+    least: Given[Interval]
+    most: Given[Interval]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ratio:
+    """How strong bump gas may be, as a multiple of the highest alarm."""
+
+    least: Given[Fraction]
+    most: Given[Fraction]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """One kind of check in the plan."""
 
     id: str
     name: str
     kind: str
-    interval: Given[Interval]
-    reason: Given[str]
-    source: Given[str]
+    intervals: tuple[AskedInterval, ...]
+    """Everything that is asked, in the author's order; never empty."""
     due_soon: Given[Interval] | None
     gas_time: Given[Quantity] | None
     alarms_within: Given[Quantity] | None
@@ -44,6 +84,38 @@ class Check:
     """By channel."""
     guard: str
     where: Where
+    adjust: Adjust | None = None
+    ratio: Ratio | None = None
+    """Judged on bump tests; ``None`` for the published values."""
+
+    def asked_in(self, area: str) -> tuple[AskedInterval, ...]:
+        """What is asked in an area (or, with the name of a pool, everywhere)."""
+        return tuple(asked for asked in self.intervals if asked.holds_in(area))
+
+    def strictest_in(self, area: str) -> AskedInterval | None:
+        """The strictest asked in an area by nominal length, the first of equal ones; ``None`` when nothing is."""
+        return min(self.asked_in(area), key=lambda asked: asked.interval.value.nominal_days, default=None)
+
+    @property
+    def strictest(self) -> AskedInterval:
+        """The strictest asked everywhere; of all, when each is asked in some areas only."""
+        everywhere = tuple(asked for asked in self.intervals if not asked.areas)
+        return min(everywhere or self.intervals, key=lambda asked: asked.interval.value.nominal_days)
+
+    @property
+    def interval(self) -> Given[Interval]:
+        """How often, by the strictest."""
+        return self.strictest.interval
+
+    @property
+    def reason(self) -> Given[str]:
+        """Why that often."""
+        return self.strictest.reason
+
+    @property
+    def source(self) -> Given[str]:
+        """Who asks for it."""
+        return self.strictest.source
 
     @property
     def uses_gas(self) -> bool:
@@ -64,15 +136,15 @@ def _check(fields: Fields) -> Check:
         id=identity.value,
         name=fields.text("name").value,
         kind=kind.value,
-        interval=interval_of(fields.text("interval"), fields.faults),
-        reason=fields.text("reason"),
-        source=fields.text("source"),
+        intervals=_intervals(fields),
         due_soon=interval_of(soon, fields.faults, use_days=False) if soon else None,
         gas_time=fields.maybe_quantity("gas-time", "s", above=True),
         alarms_within=fields.maybe_quantity("alarms-within", "s", above=True),
         window=_window(fields),
         guard=fields.choice("guard-band", GUARDS, "none").value,
         where=identity.where,
+        adjust=_adjust(fields, kind),
+        ratio=_ratio(fields, kind),
     )
     if kind.text != kind.value:
         return check
@@ -83,6 +155,80 @@ def _check(fields: Fields) -> Check:
     if check.uses_gas and not check.window:
         fields.faults.add(identity.where, f"check {identity.value!r} without window", "window: a tolerance a channel")
     return check
+
+
+def _intervals(fields: Fields) -> tuple[AskedInterval, ...]:
+    """The list of what each party asks, or the one interval, reason and source of a check asked for by the site."""
+    if "intervals" not in fields:
+        by = Given("site", fields.where, "")
+        interval = interval_of(fields.text("interval"), fields.faults)
+        reason, source = fields.text("reason"), fields.text("source")
+        return (AskedInterval(interval=interval, by=by, areas=(), reason=reason, source=source),)
+    for key in ("interval", "reason", "source"):
+        if fields.take(key) is not None:
+            fields.faults.add(fields.where_of(key), f"{key} beside intervals", f"{key} in each entry of intervals")
+    made: list[AskedInterval] = []
+    for part in fields.records("intervals", "interval"):
+        made.append(_asked(part))
+        part.close()
+    if not made:
+        stand_in = Given("", fields.where, "")
+        if fields.usable:
+            fields.faults.add(fields.where_of("intervals"), "no intervals", "at least one")
+        every = interval_of(stand_in, fields.faults)
+        made.append(AskedInterval(interval=every, by=stand_in, areas=(), reason=stand_in, source=stand_in))
+    return tuple(made)
+
+
+def _asked(part: Fields) -> AskedInterval:
+    by = part.choice("by", ASKERS)
+    areas = part.references("areas", "area")
+    if by.value == by.text == "area" and not areas:
+        part.faults.add(by.where, "an interval by area that names none", "areas: [id]")
+    return AskedInterval(
+        interval=interval_of(part.text("every"), part.faults),
+        by=by,
+        areas=areas,
+        reason=part.text("reason"),
+        source=part.text("source"),
+    )
+
+
+def _adjust(fields: Fields, kind: Given[str]) -> Adjust | None:
+    part = fields.maybe_inner("adjust", "adjust")
+    if part is None:
+        return None
+    before = len(part.faults.problems)
+    adjust = Adjust(
+        method=part.choice("method", METHODS),
+        least=interval_of(part.text("least"), part.faults, use_days=False),
+        most=interval_of(part.text("most"), part.faults, use_days=False),
+        where=part.where,
+    )
+    part.close()
+    if len(part.faults.problems) > before:
+        return adjust
+    if adjust.least.value.nominal_days > adjust.most.value.nominal_days:
+        found = f"least {adjust.least.text!r} above most {adjust.most.text!r}"
+        part.faults.add(adjust.least.where, found, "bounds that rise")
+    if kind.value == kind.text and kind.value not in WITH_GAS:
+        found = f"adjust on a check of kind {kind.value!r}"
+        part.faults.add(part.where, found, "checks that take as-found readings: " + ", ".join(WITH_GAS))
+    return adjust
+
+
+def _ratio(fields: Fields, kind: Given[str]) -> Ratio | None:
+    part = fields.maybe_inner("ratio", "ratio")
+    if part is None:
+        return None
+    before = len(part.faults.problems)
+    ratio = Ratio(least=part.number("from"), most=part.number("to"), where=part.where)
+    part.close()
+    if len(part.faults.problems) == before and ratio.least.value > ratio.most.value:
+        part.faults.add(ratio.least.where, f"from {ratio.least.text} above to {ratio.most.text}", "bounds that rise")
+    if kind.value == kind.text and kind.value not in WITH_GAS:
+        part.faults.add(part.where, f"ratio on a check of kind {kind.value!r}", "a check with gas")
+    return ratio
 
 
 def _window(fields: Fields) -> dict[str, Tolerance]:

@@ -47,6 +47,8 @@ class Cylinder:
     """Ids of the checks it serves."""
     location: str
     where: Where
+    measured: Given[date] | None = None
+    """Day on which the pressure was read, where the site says so."""
 
     def component(self, gas: str) -> Component | None:
         """The component of one gas, or ``None``."""
@@ -74,6 +76,7 @@ def _cylinder(fields: Fields) -> Cylinder:
         flow=fields.quantity("flow", "L/min", above=True),
         checks=fields.references("for", "check", required=True),
         location=location.value if location else "",
+        measured=fields.maybe_day("measured"),
         where=identity.where,
     )
     total = sum((part.value.value.m_as("percent_vol") for part in cylinder.components), start=0)

@@ -9,6 +9,7 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.reading import Faults, Fields, each
+from builder.program.said import Said, maybe_said
 from builder.reference.library import GasEntry, Library
 
 OVERRIDES = {"lel": "%vol", "uel": "%vol", "ionisation-energy": "eV"}
@@ -35,7 +36,11 @@ class Gas:
     """The site's name for it, or the library's."""
     overrides: dict[str, Override]
     """By property."""
+    clings: bool
+    """Whether the site says that it clings to sampling tubes."""
     where: Where
+    called: Said | None = None
+    """The site's own name in every language it has; ``None`` where the library's is used."""
 
 
 def read_gases(node: Node | None, faults: Faults, library: Library) -> dict[str, Gas]:
@@ -47,8 +52,9 @@ def read_gases(node: Node | None, faults: Faults, library: Library) -> dict[str,
 def _gas(fields: Fields, library: Library) -> Gas | None:
     identity = fields.identity("gas")
     named = fields.maybe_text("library") or identity
-    called = fields.maybe_text("called")
+    called = maybe_said(fields, "called")
     overrides = _overrides(fields)
+    clings = fields.yes("clings-to-tubes")
     known = {entry.id: entry for entry in library.gases()}
     if not named.value or named.value not in known:
         if named.value:
@@ -59,7 +65,15 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
         return None
     entry = known[named.value]
     name = called.value if called else entry.name
-    return Gas(id=identity.value, entry=entry, name=name, overrides=overrides, where=identity.where)
+    return Gas(
+        id=identity.value,
+        entry=entry,
+        name=name,
+        overrides=overrides,
+        clings=clings,
+        where=identity.where,
+        called=called,
+    )
 
 
 def _overrides(fields: Fields) -> dict[str, Override]:

@@ -16,6 +16,17 @@ CHECKED_STATES = ("in-use", "spare")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FittedSensor:
+    """One sensor that really is in a unit."""
+
+    sensor: Given[str]
+    """Id of its kind."""
+    fitted: Given[date] | None
+    serial: Given[str] | None
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
     """One detector."""
 
@@ -30,6 +41,14 @@ class Unit:
     """Day of the last good check, by check id."""
     note: str
     where: Where
+    sensors: tuple[FittedSensor, ...] = ()
+    """What is fitted, as far as the inventory says."""
+    holder: Given[str] | None = None
+    """Who has it."""
+
+    def fitted(self, sensor: str) -> FittedSensor | None:
+        """The sensor of one kind, or ``None`` where the inventory does not say."""
+        return next((part for part in self.sensors if part.sensor.value == sensor), None)
 
     @property
     def place(self) -> str:
@@ -39,7 +58,7 @@ class Unit:
 
 
 def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
-    """All units by id, from a YAML list under ``units`` or from CSV rows."""
+    """All units by id, from a YAML list under ``units`` or from the rows of a table."""
     rows = node
     if not isinstance(node, Items):
         root = Fields(node, faults, "a file with a list of units", Where("inventory.yaml", 1))
@@ -67,6 +86,7 @@ def _unit(fields: Fields) -> Unit:
         found = f"unit {identity.value!r} with {'neither area nor' if area is None else 'both area and'} pool"
         fields.faults.add(identity.where, found, "exactly one of area and pool")
     note = fields.maybe_text("note")
+    sensors = _sensors(fields)
     return Unit(
         id=identity.value,
         model=fields.reference("model", "model"),
@@ -78,7 +98,21 @@ def _unit(fields: Fields) -> Unit:
         last=_last(fields),
         note=note.value if note else "",
         where=identity.where,
+        sensors=sensors,
+        holder=fields.maybe_text("holder"),
     )
+
+
+def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
+    made: list[FittedSensor] = []
+    for part in fields.records("sensors", "fitted sensor", required=False):
+        sensor = part.reference("sensor", "sensor")
+        fitted, serial = part.maybe_day("fitted"), part.maybe_text("serial")
+        part.close()
+        if sensor.value and any(sensor.value == earlier.sensor.value for earlier in made):
+            part.faults.add(sensor.where, f"sensor {sensor.value!r} is fitted twice", "a kind of sensor once a unit")
+        made.append(FittedSensor(sensor=sensor, fitted=fitted, serial=serial, where=sensor.where))
+    return tuple(made)
 
 
 def _last(fields: Fields) -> dict[str, Given[date]]:

@@ -9,6 +9,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.interval import Interval, interval_of
 from builder.program.reading import Faults, Fields, each, written_unit
+from builder.program.said import Said, said
 
 FIRES = ("at-or-above", "above")
 READS_IN = ("%LEL", "%vol", "ppm")
@@ -33,6 +34,10 @@ class Pump:
 
     flow: Given[Quantity]
     longest_hose: Given[Quantity]
+    flow_block: Given[Quantity] | None
+    """Time within which it must alarm when the inlet is closed, where the manual says so."""
+    filter_every: Given[Interval] | None = None
+    """How long a filter lasts, where the site says so."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +81,10 @@ class Model:
     hottest: Given[Quantity]
     manual: Given[str]
     where: Where
+    at_cold: Given[Quantity] | None = None
+    """Battery runtime at the lowest working temperature, where the manual says so."""
+    names: Said | None = None
+    """The name in every language it has."""
 
 
 def read_models(node: Node | None, faults: Faults) -> dict[str, Model]:
@@ -85,16 +94,19 @@ def read_models(node: Node | None, faults: Faults) -> dict[str, Model]:
 
 def _model(fields: Fields) -> Model:
     identity = fields.identity("model")
+    names = said(fields, "name")
     between = fields.inner("works-between", "works-between")
     battery = fields.inner("battery", "battery")
     model = Model(
         id=identity.value,
-        name=fields.text("name").value,
+        name=names.value,
+        names=names,
         positions=_positions(fields),
         alarm_fires=fields.choice("alarm-fires", FIRES),
         pump=_pump(fields.maybe_inner("pump", "pump")),
         hose=_hose(fields.maybe_inner("hose", "hose")),
         runtime=battery.quantity("runtime", "h", above=True),
+        at_cold=battery.maybe_quantity("at-cold", "h", above=True),
         log=_log(fields.maybe_inner("log", "log")),
         lone_worker=_lone_worker(fields.maybe_inner("lone-worker", "lone-worker")),
         coldest=between.quantity("from", "°C", least=-80),
@@ -104,6 +116,10 @@ def _model(fields: Fields) -> Model:
     )
     between.close()
     battery.close()
+    if model.at_cold is not None and model.at_cold.value > model.runtime.value:
+        fields.faults.add(
+            model.at_cold.where, f"at-cold {model.at_cold.text!r} above the runtime", "at most the runtime"
+        )
     if (model.pump is None) != (model.hose is None):
         fields.faults.add(identity.where, "only one of pump and hose", "both for a pumped model, neither for diffusion")
     return model
@@ -156,7 +172,13 @@ def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults
 def _pump(fields: Fields | None) -> Pump | None:
     if fields is None:
         return None
-    pump = Pump(flow=fields.quantity("flow", "L/min", above=True), longest_hose=fields.quantity("longest-hose", "m"))
+    filtered = fields.maybe_text("filter-every")
+    pump = Pump(
+        flow=fields.quantity("flow", "L/min", above=True),
+        longest_hose=fields.quantity("longest-hose", "m"),
+        flow_block=fields.maybe_quantity("flow-block", "s", above=True),
+        filter_every=interval_of(filtered, fields.faults, use_days=False) if filtered else None,
+    )
     fields.close()
     return pump
 

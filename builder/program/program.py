@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from builder.program.areas import Area
+from builder.program.calendar import Calendar
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
+from builder.program.copies import Copies
 from builder.program.cylinders import Cylinder
 from builder.program.gases import Gas
 from builder.program.inventory import Unit
+from builder.program.labels import LabelSheet
 from builder.program.models import Model, Position
 from builder.program.prose import Procedure, ProsePage
+from builder.program.records import Person, Record, Setting
+from builder.program.retention import Retention
 from builder.program.revisions import Revision
 from builder.program.sensors import Sensor
-from builder.program.setpoints import Setpoint
+from builder.program.setpoints import Setpoint, SetpointReview
+from builder.program.sheets import SheetSetting
 from builder.program.site import Site
 from builder.reference.library import Library
 
@@ -39,6 +45,22 @@ class Program:
     revisions: tuple[Revision, ...]
     """Rising numbers."""
     library: Library
+    records: tuple[Record, ...] = ()
+    """By time; those of one time in the order of their files and rows."""
+    people: Mapping[str, Person] | None = None
+    """The register, or ``None`` where the site keeps none here."""
+    settings: tuple[Setting, ...] = ()
+    """Read back from instruments, in the order of files and rows."""
+    calendar: Calendar | None = None
+    labels: tuple[LabelSheet, ...] = ()
+    sheets: SheetSetting = field(default_factory=SheetSetting)
+    """How cards are set out on sheets of paper."""
+    copies: tuple[Copies, ...] = ()
+    """The register of printed copies."""
+    retention: tuple[Retention, ...] = ()
+    """How long the site keeps what."""
+    setpoint_review: SetpointReview | None = None
+    """When the setpoints were last reviewed, where the site reviews them on their own."""
 
     def models_in(self, area: Area) -> tuple[Model, ...]:
         """Models that may be used in an area."""

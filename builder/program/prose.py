@@ -7,8 +7,8 @@ marks one that is meant.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from builder.base.errors import ContentError
@@ -17,6 +17,7 @@ from builder.base.where import Given, Where
 from builder.load.markdown import Document, ProseNode, read_prose
 from builder.program.interval import Interval, interval_of
 from builder.program.reading import Faults, Fields
+from builder.program.said import Said
 
 ROLES = ("entrant", "attendant", "supervisor", "tester", "hot-work-watch", "rescue", "contractor", "calibrator", "lead")
 SECTIONS = ("home", "about", "program")
@@ -35,6 +36,12 @@ BUILT_PAGES = (
     "findings",
     "figures",
     "cautions",
+    "glossary",
+    "search",
+    "revisions",
+    "differences",
+    "retention",
+    "status",
 )
 """Pages the builder always makes, so prose may link to them."""
 
@@ -75,6 +82,22 @@ _EXTRA = (
     "secs",
     "hrs",
     "psi",
+    "minutos",
+    "segundos",
+    "horas",
+    "Minuten",
+    "Sekunden",
+    "Stunden",
+    "Prozent",
+    "minut",
+    "sekund",
+    "godzin",
+    "دقيقة",
+    "دقائق",
+    "ثانية",
+    "ثوان",
+    "ساعة",
+    "ساعات",
 )
 TYPED = re.compile(
     r"(?<![\w.])\d[\d.,\u202f\u00a0]*(?:\s|\u00a0|-)?(?:"
@@ -119,6 +142,10 @@ class Prose:
 
     nodes: tuple[ProseNode, ...]
     where: Where
+    text: str = ""
+    """As written."""
+    others: Mapping[str, Prose] = field(default_factory=dict)
+    """The same in other languages than the site's first one."""
 
 
 def read_procedure(document: Document, faults: Faults) -> Procedure:
@@ -168,7 +195,9 @@ def prose_of(given: Given[str], faults: Faults) -> Prose:
         faults.problems.extend(error.problems)
         nodes = ()
     judge_prose(nodes, faults)
-    return Prose(nodes=nodes, where=given.where)
+    others = given.others if isinstance(given, Said) else {}
+    said = {language: prose_of(text, faults) for language, text in others.items()}
+    return Prose(nodes=nodes, where=given.where, text=given.value, others=said)
 
 
 def walk(nodes: tuple[ProseNode, ...]) -> Iterator[ProseNode]:

@@ -3,26 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 
-from builder.base.errors import Problem
+from builder.base.errors import ContentError, Problem
 from builder.base.quantity import magnitude
 from builder.base.where import Given, Where
 from builder.load.content import Documents
 from builder.load.nodes import Node
 from builder.program.areas import read_areas
+from builder.program.calendar import read_calendar
 from builder.program.cards import read_card
 from builder.program.checks import read_checks
+from builder.program.columns import inventory_nodes
+from builder.program.copies import read_copies
 from builder.program.cylinders import read_cylinders
 from builder.program.gases import read_gases
-from builder.program.inventory import read_inventory
+from builder.program.inventory import Unit, read_inventory
+from builder.program.labels import read_labels
+from builder.program.maps import Maps, read_maps
 from builder.program.models import read_models
+from builder.program.people import read_people
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_page, read_procedure
+from builder.program.readback import read_settings
 from builder.program.reading import NOWHERE, Faults
+from builder.program.record_rows import Displays, read_records
+from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
+from builder.program.said import languages_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
-from builder.program.setpoints import read_setpoints
+from builder.program.setpoints import read_setpoint_review, read_setpoints
+from builder.program.sheets import read_sheets
 from builder.program.site import read_site
 from builder.reference.library import Library
 from builder.reference.rules import activities, places
@@ -38,6 +50,7 @@ DEFINES = {
     "checks.yaml": ("check",),
     "inventory.yaml": ("unit",),
     "inventory.csv": ("unit",),
+    "inventory.xlsx": ("unit",),
     "procedures": ("procedure",),
     "pages": ("page",),
     "cards": ("card",),
@@ -58,6 +71,8 @@ def read_program(documents: Documents, problems: Iterable[Problem], library: Lib
     def root(name: str) -> Node | None:
         return files.get(name)
 
+    faults.languages = languages_of(root("site.yaml"))
+
     for name in BUILT_PAGES:
         if name not in ("home", "cautions"):
             faults.define("page", Given(name, BUILT, name))
@@ -66,6 +81,8 @@ def read_program(documents: Documents, problems: Iterable[Problem], library: Lib
         faults.define(CHANNEL, Given(name, BUILT, name))
     if not faults.defined("gas"):
         faults.overlook(CHANNEL)
+    maps = read_maps(root("maps.yaml"), faults)
+    tables_can_be_read = maps.sound and not any(problem.where.file == "maps.yaml" for problem in noted)
     program = Program(
         site=read_site(root("site.yaml"), faults, places()),
         gases=gases,
@@ -75,24 +92,72 @@ def read_program(documents: Documents, problems: Iterable[Problem], library: Lib
         setpoints=read_setpoints(root("setpoints.yaml"), faults),
         cylinders=read_cylinders(root("cylinders.yaml"), faults),
         checks=read_checks(root("checks.yaml"), faults),
-        units=read_inventory(root("inventory.yaml") or root("inventory.csv"), faults),
+        units=_inventory(documents, maps, faults, tables=tables_can_be_read),
         procedures={p.id: p for p in (read_procedure(doc, faults) for doc in documents.documents("procedures"))},
         pages={p.id: p for p in (read_page(doc, faults) for doc in documents.documents("pages"))},
         cards={c.id: c for c in (read_card(node, faults) for node in documents.folder("cards").values())},
         revisions=_revisions([read_revision(n, faults) for n in documents.folder("revisions").values()], faults),
         library=library,
+        people=read_people(root("people.yaml"), faults),
+        calendar=read_calendar(root("calendar.yaml"), faults),
+        labels=read_labels(root("labels.yaml"), faults),
+        sheets=read_sheets(root("sheets.yaml"), faults),
+        copies=read_copies(root("copies.yaml"), faults),
+        retention=read_retention(root("retention.yaml"), faults),
+        setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
     )
+    of_tables: list[Problem] = []
+    if tables_can_be_read:
+        program, of_tables = _with_tables(program, documents, maps, faults)
     _require_pages(program, faults)
     _forgive_unread_files(documents, noted, faults)
-    faults.settle()
+    _settle(faults, of_tables)
     _check_across(program, faults)
+    faults.problems += of_tables
     faults.settle()
     return program
 
 
+def _settle(faults: Faults, of_tables: list[Problem]) -> None:
+    """Raise what was found so far together with the faults of tables, which alone hinder no further check."""
+    try:
+        faults.settle()
+    except ContentError as error:
+        raise ContentError([*error.problems, *of_tables]) from None
+
+
+def _inventory(documents: Documents, maps: Maps, faults: Faults, *, tables: bool) -> dict[str, Unit]:
+    """The units from whichever file has them; with a faulty map a table is not read, and no unit is missed."""
+    node = documents.structured.get("inventory.yaml")
+    table = documents.tables.get("inventory.csv") or documents.tables.get("inventory.xlsx")
+    if node is None and table is not None:
+        node = inventory_nodes(table, maps.inventory, faults) if tables else None
+        if node is None:
+            faults.overlook("unit")
+            return {}
+    return read_inventory(node, faults)
+
+
+def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Faults) -> tuple[Program, list[Problem]]:
+    """The program with its records and what was read back, and their faults.
+
+    How a row is read hangs on units and models.
+    """
+    before = len(faults.problems)
+    displays = Displays(program.units, program.models, faults.defined("sensor"))
+    whole = replace(
+        program,
+        records=read_records(documents.tables_in("records"), maps.records, displays, faults),
+        settings=read_settings(documents.tables_in("readback"), maps.readback, faults),
+    )
+    found = faults.problems[before:]
+    del faults.problems[before:]
+    return whole, found
+
+
 def _forgive_unread_files(documents: Documents, noted: tuple[Problem, ...], faults: Faults) -> None:
     """A file that could not be read was noted while loading; say nothing of what it would have held."""
-    unread = {problem.where.file for problem in noted} - {*documents.structured, *documents.prose}
+    unread = {problem.where.file for problem in noted} - {*documents.structured, *documents.prose, *documents.tables}
     for name in unread:
         for kind in DEFINES.get(name.partition("/")[0], ()):
             faults.overlook(kind)
@@ -135,12 +200,33 @@ def _check_across(program: Program, faults: Faults) -> None:
             if unit.model.value not in {given.value for given in area.detectors}:
                 found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"
                 faults.add(unit.model.where, found, "one of " + ", ".join(given.value for given in area.detectors))
+    _check_fitted(program, faults)
+    _check_working_days(program, faults)
     for card in program.cards.values():
         if card.area and card.model:
             area = program.areas[card.area.value]
             if card.model.value not in {given.value for given in area.detectors}:
                 allowed = "one of " + ", ".join(given.value for given in area.detectors)
                 faults.add(card.model.where, f"model {card.model.value!r} on a card of area {area.id!r}", allowed)
+
+
+def _check_fitted(program: Program, faults: Faults) -> None:
+    for unit in program.units.values():
+        model = program.models[unit.model.value]
+        known = [position.sensor.value for position in model.positions]
+        for part in unit.sensors:
+            if part.sensor.value not in known:
+                found = f"sensor {part.sensor.value!r} in unit {unit.id!r} of model {model.id!r}"
+                faults.add(part.sensor.where, found, "one of " + ", ".join(known))
+
+
+def _check_working_days(program: Program, faults: Faults) -> None:
+    if program.calendar is None:
+        for check in program.checks.values():
+            for asked in check.intervals:
+                if asked.interval.value.unit == "working-day":
+                    found = f"{asked.interval.text!r} without a calendar"
+                    faults.add(asked.interval.where, found, "calendar.yaml with the site's working days")
 
 
 def _check_setpoint_units(program: Program, faults: Faults) -> None:

@@ -44,6 +44,8 @@ class Faults:
         self._defined: dict[str, dict[str, Where]] = {}
         self._references: list[tuple[str, Given[str]]] = []
         self._overlooked: set[str] = set()
+        self.languages: tuple[str, ...] = ("en",)
+        """Languages in which texts may be given, the site's first one first."""
 
     def add(self, where: Where, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
         """Note one fault."""

@@ -10,7 +10,8 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, each, number_of
+from builder.program.reading import Faults, Fields, each, number_of, quantity_of
+from builder.program.said import Said, said
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
 FLAMMABLE, OXYGEN, VAPOUR = "flammable", "oxygen", "vapour"
@@ -18,19 +19,33 @@ CHANNEL = "channel"
 """Kind of reference to a channel: one of the three above, or the id of a gas of the site."""
 CHANNEL_UNITS = {FLAMMABLE: ("%LEL",), OXYGEN: ("%vol",)}
 """Units of a channel's values; ppm or %vol for any other."""
-CONVENTIONS = ("multiply-reading",)
+MULTIPLY, RELATIVE = "multiply-reading", "relative-response"
+CONVENTIONS = (MULTIPLY, RELATIVE)
+"""Factor that multiplies the reading, or its inverse: signal relative to that of the same share of the other gas."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Factors:
-    """Response factors of one sensor kind: true value = reading × factor."""
+    """Response factors of one sensor kind, as their source prints them."""
 
+    convention: Given[str]
+    """One of ``CONVENTIONS``."""
     relative_to: Given[str]
-    """The gas the display is scaled in when these factors hold."""
+    """The gas the numbers of the table are relative to; the gas shown, or one the table relates to it."""
     source: Given[str]
     """Where the site has them from."""
     table: Mapping[str, Given[Fraction]]
-    """Factor by gas id."""
+    """Number by gas id, as stated."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cross:
+    """What gases it is not meant for do to the reading of one sensor kind."""
+
+    source: Given[str]
+    """Where the site has it from."""
+    table: Mapping[str, Given[Quantity]]
+    """Reading as a share of the other gas, by gas id; negative where it lowers the reading."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,12 +66,19 @@ class Sensor:
     life: Given[Interval]
     blind_to: tuple[Given[str], ...]
     factors: Factors | None
+    cross: Cross | None
     note: str
     where: Where
+    least_span: Given[Quantity] | None = None
+    """Share of the first signal at which it is replaced, where the site says so."""
+    names: Said | None = None
+    """The name in every language it has."""
 
     def sees(self, gas: str) -> bool:
         """Whether the content says that this sensor responds to ``gas`` with a known factor."""
-        return gas == self.shows.value or (self.factors is not None and gas in self.factors.table)
+        if gas == self.shows.value:
+            return True
+        return self.factors is not None and (gas in self.factors.table or gas == self.factors.relative_to.value)
 
 
 def channel_units(channel: str, faults: Faults) -> tuple[str, ...]:
@@ -73,6 +95,7 @@ def read_sensors(node: Node | None, faults: Faults) -> dict[str, Sensor]:
 
 def _sensor(fields: Fields) -> Sensor:
     identity = fields.identity("sensor")
+    names = said(fields, "name")
     principle = fields.choice("principle", PRINCIPLES)
     channel = fields.reference("channel", CHANNEL)
     lamp = fields.maybe_quantity("lamp", "eV", above=True)
@@ -84,7 +107,8 @@ def _sensor(fields: Fields) -> Sensor:
     note = fields.maybe_text("note")
     return Sensor(
         id=identity.value,
-        name=fields.text("name").value,
+        name=names.value,
+        names=names,
         principle=principle.value,
         channel=channel,
         shows=shows,
@@ -92,8 +116,10 @@ def _sensor(fields: Fields) -> Sensor:
         minimum_oxygen=fields.maybe_quantity("minimum-oxygen", "%vol"),
         lamp=lamp,
         life=interval_of(fields.text("life"), fields.faults, use_days=False),
+        least_span=fields.maybe_quantity("least-span", "%"),
         blind_to=fields.references("blind-to", "gas"),
         factors=_factors(fields.maybe_inner("factors", "factors"), shows),
+        cross=_cross(fields.maybe_inner("cross-sensitivity", "cross-sensitivity"), shows, channel),
         note=note.value if note else "",
         where=identity.where,
     )
@@ -102,21 +128,50 @@ def _sensor(fields: Fields) -> Sensor:
 def _factors(fields: Fields | None, shows: Given[str]) -> Factors | None:
     if fields is None:
         return None
-    fields.choice("convention", CONVENTIONS)
+    convention = fields.choice("convention", CONVENTIONS)
     relative_to = fields.reference("relative-to", "gas")
-    if relative_to.value and shows.value and relative_to.value != shows.value:
-        allowed = f"{shows.value}, the gas the display shows; convert the table first"
-        fields.faults.add(relative_to.where, f"factors relative to {relative_to.value!r}", allowed)
     table: dict[str, Given[Fraction]] = {}
     for key, node in fields.pairs("table", required=True):
         fields.faults.refer("gas", Given(key.text, key.where, key.text))
         if isinstance(node, Scalar):
             table[key.text] = number_of(node, fields.faults, key.text)
-            if key.text == shows.value and table[key.text].value != 1:
-                found = f"factor {node.text} for {key.text!r}, the gas the display shows"
-                fields.faults.add(node.where, found, "1, or no factor for that gas")
         else:
             fields.faults.add(node.where, f"a collection for factor {key.text!r}", "one number")
-    made = Factors(relative_to=relative_to, source=fields.text("source"), table=table)
+    made = Factors(convention=convention, relative_to=relative_to, source=fields.text("source"), table=table)
+    fields.close()
+    _judge_reference(made, shows, fields.faults)
+    return made
+
+
+def _judge_reference(factors: Factors, shows: Given[str], faults: Faults) -> None:
+    """The gas of reference has factor 1 by definition, and the table must lead from it to the gas shown."""
+    relative_to = factors.relative_to
+    if not relative_to.value or not shows.value:
+        return
+    if relative_to.value != shows.value and shows.value not in factors.table:
+        allowed = f"{shows.value}, the gas the display shows; or a table that has {shows.value} too"
+        faults.add(relative_to.where, f"factors relative to {relative_to.value!r}", allowed)
+    own = factors.table.get(relative_to.value)
+    if own is not None and own.value != 1:
+        named = "the gas the display shows" if relative_to.value == shows.value else "the gas the table is relative to"
+        faults.add(own.where, f"factor {own.text} for {relative_to.value!r}, {named}", "1, or no factor for that gas")
+
+
+def _cross(fields: Fields | None, shows: Given[str], channel: Given[str]) -> Cross | None:
+    if fields is None:
+        return None
+    if channel.value == FLAMMABLE:
+        fields.faults.add(fields.where, "cross-sensitivity on the flammable channel", "factors: for what burns")
+    table: dict[str, Given[Quantity]] = {}
+    for key, node in fields.pairs("table", required=True):
+        fields.faults.refer("gas", Given(key.text, key.where, key.text))
+        if key.text == shows.value and key.text:
+            found = f"cross-sensitivity to {key.text!r}, the gas the display shows"
+            fields.faults.add(key.where, found, "gases it is not meant for")
+        elif isinstance(node, Scalar):
+            table[key.text] = quantity_of(node, ("%",), fields.faults, key.text, least=None)
+        else:
+            fields.faults.add(node.where, f"a collection for {key.text!r}", "one share in %, with its sign")
+    made = Cross(source=fields.text("source"), table=table)
     fields.close()
     return made

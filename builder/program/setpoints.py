@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from builder.base.quantity import Quantity, quantity, same_dimension
 from builder.base.where import Given, Where
-from builder.load.nodes import Node, Scalar
+from builder.load.nodes import Entries, Node, Scalar
+from builder.program.interval import Interval, interval_of
 from builder.program.reading import Faults, Fields, records_of, written_unit
+from builder.program.said import said
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
 from builder.program.site import LIMIT_LISTS
 
@@ -52,6 +55,25 @@ class Setpoint:
         return self.alarms.get(name)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetpointReview:
+    """The review of all setpoints together."""
+
+    reviewed: Given[date]
+    review_every: Given[Interval]
+
+
+def read_setpoint_review(node: Node | None, faults: Faults) -> SetpointReview | None:
+    """When the setpoints were reviewed and how often they are; ``None`` where neither is said."""
+    if not isinstance(node, Entries) or not (node.get("reviewed") or node.get("review-every")):
+        return None
+    fields = Fields(node, faults, "a file with a list of setpoints")
+    return SetpointReview(
+        reviewed=fields.day("reviewed"),
+        review_every=interval_of(fields.text("review-every"), faults, use_days=False),
+    )
+
+
 def read_setpoints(node: Node | None, faults: Faults) -> tuple[Setpoint, ...]:
     """All setpoint entries; an area with a channel named twice is a fault."""
     root = Fields(node, faults, "a file with a list of setpoints")
@@ -59,6 +81,8 @@ def read_setpoints(node: Node | None, faults: Faults) -> tuple[Setpoint, ...]:
     for fields in records_of(root.need("setpoints"), faults, "setpoints", "setpoint"):
         made.append(_setpoint(fields))
         fields.close()
+    for key in ("reviewed", "review-every"):  # read_setpoint_review asks for their values
+        root.take(key)
     root.close()
     _once_each(made, faults)
     return tuple(made)
@@ -127,7 +151,7 @@ def _alarm(fields: Fields, name: str, channel: str) -> Alarm:
         true_value=given is None and true is not None,
         protects=_protects(fields, name, channel),
         protects_gas=_protects_gas(fields, channel),
-        action=fields.text("action"),
+        action=said(fields, "action"),
     )
 
 

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
 
-from builder.base.quantity import Quantity
+from builder.base.nearest import nearest
+from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.interval import Interval, interval_of
 from builder.program.reading import Faults, Fields, quantity_of
+from builder.program.said import NAMES, said
 
 LEL_BASES = ("iec-60079-20-1-2010", "nfpa-497-2008")
 LIMIT_LISTS = ("osha", "niosh", "uk", "eu")
+ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za-z0-9._~-]+)*/?")
+"""Longer addresses make a square code that no longer fits a card beside its text."""
 PAPERS = ("A4", "Letter")
-LANGUAGES = ("en",)
+LONG_SHIFTS = ("brief-scala",)
+"""Models by which a site may lower limits for turns of work over 8 h."""
+LANGUAGES = tuple(NAMES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +49,8 @@ class Ambient:
     altitude: Given[Quantity] | None
     pressure: Given[Quantity] | None
     temperature: Given[Quantity]
+    humidity: Given[Quantity] | None
+    """Relative humidity, where the site states it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +71,8 @@ class DocumentControl:
     reviewed: Given[date]
     review_every: Given[Interval]
     cards_valid_for: Given[Interval]
+    different_persons: bool = False
+    """Whether preparing, reviewing and approving a revision takes three persons."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,10 +88,18 @@ class Site:
     languages: tuple[Given[str], ...]
     paper: Given[str]
     shift: Given[Quantity]
+    long_shift: Given[str] | None
+    """By what limits are lowered for long turns; ``None`` where the site leaves them as they are."""
     readings: tuple[Given[Quantity], ...]
     contacts: tuple[Contact, ...]
     document: DocumentControl
     where: Where
+    published_at: Given[str] | None = None
+    """Address of the published site's top folder; printed in square codes on cards."""
+    gas_lead_time: Given[Interval] | None = None
+    """How long an order of check gas takes, where the site says so."""
+    translations_checked: Mapping[str, Given[str]] = field(default_factory=dict)
+    """By language, who read the builder's own texts and the site's translations, and when."""
 
 
 def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
@@ -90,6 +108,7 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
     short = fields.text("short")
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
         faults.add(short.where, f"short {short.value!r}", "two to six capital letters")
+    lead = fields.maybe_text("gas-lead-time")
     site = Site(
         name=fields.text("name"),
         short=short,
@@ -97,16 +116,59 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
         place=fields.choice("place", sorted(places)),
         basis=_basis(fields.inner("basis", "basis")),
         ambient=_ambient(fields.inner("ambient", "ambient")),
-        languages=fields.choices("languages", LANGUAGES, required=True),
+        languages=_languages(fields),
+        translations_checked=_checked(fields),
         paper=fields.choice("paper", PAPERS),
         shift=fields.quantity("shift", "h", above=True),
+        long_shift=_long_shift(fields),
         readings=_readings(fields),
         contacts=tuple(_contact(part) for part in fields.records("contacts", "contact")),
         document=_document(fields.inner("document", "document")),
+        gas_lead_time=interval_of(lead, fields.faults, use_days=False) if lead else None,
         where=fields.where,
+        published_at=_address(fields),
     )
     fields.close()
     return site
+
+
+def _languages(fields: Fields) -> tuple[Given[str], ...]:
+    made = fields.choices("languages", LANGUAGES, required=True)
+    if made and made[0].value != LANGUAGES[0]:
+        fields.faults.add(made[0].where, f"first language {made[0].text!r}", f"{LANGUAGES[0]}: the pages are in it")
+    for n, given in enumerate(made):
+        if given.value in {earlier.value for earlier in made[:n]}:
+            fields.faults.add(given.where, f"language {given.value!r} stands twice", "each once")
+    return made
+
+
+def _checked(fields: Fields) -> dict[str, Given[str]]:
+    """Who checked which translation."""
+    made: dict[str, Given[str]] = {}
+    part = fields.maybe_inner("translations-checked", "translations-checked")
+    if part is not None:
+        for language in LANGUAGES[1:]:
+            given = part.maybe_text(language)
+            if given is not None:
+                made[language] = given
+        part.close()
+    return made
+
+
+def _address(fields: Fields) -> Given[str] | None:
+    given = fields.maybe_text("published-at")
+    if given is not None and not ADDRESS.fullmatch(given.value):
+        found = f"{given.text!r} for 'published-at'"
+        fields.faults.add(given.where, found, "an https address of at most 80 plain signs, without ? and #")
+    return given
+
+
+def _long_shift(fields: Fields) -> Given[str] | None:
+    given = fields.maybe_text("long-shift")
+    if given is not None and given.value not in LONG_SHIFTS:
+        allowed = f"{', '.join(LONG_SHIFTS)}, or no such key"
+        fields.faults.add(given.where, f"{given.text!r} for 'long-shift'", allowed, nearest(given.text, LONG_SHIFTS))
+    return given
 
 
 def _basis(fields: Fields) -> Basis:
@@ -126,7 +188,10 @@ def _ambient(fields: Fields) -> Ambient:
         altitude=fields.maybe_quantity("altitude", "m", least=-500),
         pressure=fields.maybe_quantity("pressure", "kPa", above=True),
         temperature=fields.quantity("temperature", "°C", least=-60),
+        humidity=fields.maybe_quantity("humidity", "%"),
     )
+    if ambient.humidity is not None and magnitude(ambient.humidity.value, "%") > 100:  # noqa: PLR2004 - percent
+        fields.faults.add(ambient.humidity.where, f"{ambient.humidity.text!r} for 'humidity'", "at most 100 %")
     if fields.usable and (ambient.altitude is None) == (ambient.pressure is None):
         found = "neither altitude nor pressure" if ambient.altitude is None else "both altitude and pressure"
         fields.faults.add(fields.where, f"ambient has {found}", "exactly one of altitude and pressure")
@@ -148,7 +213,7 @@ def _readings(fields: Fields) -> tuple[Given[Quantity], ...]:
 
 
 def _contact(fields: Fields) -> Contact:
-    contact = Contact(role=fields.text("role"), name=fields.text("name"), call=fields.text("call"))
+    contact = Contact(role=said(fields, "role"), name=said(fields, "name"), call=said(fields, "call"))
     fields.close()
     return contact
 
@@ -160,6 +225,7 @@ def _document(fields: Fields) -> DocumentControl:
         reviewed=fields.day("reviewed"),
         review_every=interval_of(fields.text("review-every"), fields.faults, use_days=False),
         cards_valid_for=interval_of(fields.text("cards-valid-for"), fields.faults, use_days=False),
+        different_persons=fields.yes("different-persons"),
     )
     fields.close()
     return made

@@ -8,6 +8,7 @@ import pytest
 
 from builder.base import errors
 from builder.base.errors import (
+    ArchiveError,
     ContentError,
     FitError,
     HandbookError,
@@ -32,6 +33,7 @@ EXAMPLES = [
     RenderError("not faithful"),
     FitError(["card a: clipped", "card b: too small"]),
     PublishError("nothing was changed"),
+    ArchiveError("no ledger in it"),
     QuantityError("unknown unit 'pmm'", "one of ppm", ("ppm",)),
 ]
 

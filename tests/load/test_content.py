@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from builder.base.errors import ContentError
-from builder.load.content import BIGGEST, INVENTORIES, REQUIRED, load_content
+from builder.load.content import BIGGEST, INVENTORIES, OPTIONAL, REQUIRED, load_content
 
-KNOWN = ", ".join([*REQUIRED, *INVENTORIES])
+KNOWN = ", ".join([*REQUIRED, *INVENTORIES, *OPTIONAL])
 
 
 @pytest.fixture
@@ -50,20 +50,22 @@ def test_hidden_files_and_readmes_are_passed_over(folder):
 @pytest.mark.parametrize(
     ("name", "close"),
     [
-        ("setpoint.yaml", "; nearest: setpoints.yaml, site.yaml, sensors.yaml"),
-        ("Site.YAML", "; nearest: site.yaml, gases.yaml, sensors.yaml"),
+        ("setpoint.yaml", "; nearest: setpoints.yaml"),
+        ("Site.YAML", "; nearest: site.yaml"),
         ("x.doc", ""),
     ],
 )
 def test_an_unknown_file_is_named_with_the_nearest(name, close, folder):
     (folder / name).write_text("a: 1\n", encoding="utf-8")
-    assert told(folder) == [f"{name}:1: a file the builder does not know; allowed: {KNOWN}{close}"]
+    (line,) = told(folder)
+    assert line.startswith(f"{name}:1: a file the builder does not know; allowed: {KNOWN}{close}")
+    assert close or "nearest" not in line
 
 
 def test_an_unknown_folder_is_named_with_the_nearest(folder):
     (folder / "procedure").mkdir()
     (folder / "procedure/a.md").write_text("x", encoding="utf-8")
-    allowed = "procedures, pages, cards, revisions; nearest: procedures"
+    allowed = "procedures, pages, cards, revisions, records, readback; nearest: procedures"
     assert told(folder) == [f"procedure:1: a folder the builder does not know; allowed: {allowed}"]
 
 
@@ -80,14 +82,35 @@ def test_every_missing_file_is_named(folder):
     for path in folder.iterdir():
         path.unlink()
     expect = [f"{name}:1: missing; allowed: this file in every content folder" for name in REQUIRED]
-    expect.append("inventory.yaml:1: missing; allowed: exactly one of inventory.yaml and inventory.csv")
+    expect.append("inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.xlsx")
     assert told(folder) == sorted(expect)
 
 
 def test_both_inventories_are_refused(folder):
     (folder / "inventory.csv").write_text("id\na\n", encoding="utf-8")
-    both = "inventory.yaml and inventory.csv"
-    assert told(folder) == [f"inventory.yaml:1: both {both}; allowed: exactly one of {both}"]
+    found = "inventory.yaml and inventory.csv together"
+    allowed = "exactly one of inventory.yaml, inventory.csv, inventory.xlsx"
+    assert told(folder) == [f"inventory.yaml:1: {found}; allowed: {allowed}"]
+
+
+def test_tables_are_known_but_not_yet_read(folder):
+    (folder / "inventory.yaml").unlink()
+    (folder / "inventory.xlsx").write_bytes(b"no workbook")
+    (folder / "~$inventory.xlsx").write_bytes(b"the mark of an open workbook")
+    for name in ("records/b.csv", "records/a.csv", "readback/a.csv"):
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text("a\n", encoding="utf-8")
+    documents, problems = load_content(folder)
+    assert problems == ()
+    assert set(documents.tables) == {"inventory.xlsx", "records/a.csv", "records/b.csv", "readback/a.csv"}
+    assert [table.file for table in documents.tables_in("records")] == ["records/a.csv", "records/b.csv"]
+
+
+def test_a_table_too_big_is_refused(folder, monkeypatch):
+    monkeypatch.setattr("builder.load.content.BIGGEST_TABLE", 3)
+    (folder / "records").mkdir()
+    (folder / "records/a.csv").write_text("unit", encoding="utf-8")
+    assert told(folder) == ["records/a.csv:1: 4 bytes; allowed: at most 3 bytes"]
 
 
 def test_an_empty_file_is_named(folder):

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.base.where import Where
-from builder.load.csv_lines import read_csv
+from builder.load.csv_lines import csv_file, csv_rows
 from builder.load.markdown import read_document, read_prose
-from builder.load.nodes import Entries, Items, Scalar, kind_of
+from builder.load.nodes import Items, Scalar, kind_of
 from builder.load.yaml_lines import read_yaml
 
 
@@ -88,23 +88,83 @@ def test_two_thousand_units_take_little_memory():
     assert peak < 100_000_000  # bytes; the file has about 300 000
 
 
-def test_csv_rows_know_their_line_and_empty_cells_are_left_out():
-    rows = read_csv('id, model ,note\na,b,\n\n,,\nc,"d, ""e""","two\nlines"\nf,g,h\n', "f.csv").items
-    assert [(row.where.line, scalars(row)) for row in rows] == [
-        (2, [("id", 2), ("a", 2), ("model", 2), ("b", 2)]),
-        (5, [("id", 5), ("c", 5), ("model", 5), ('d, "e"', 5), ("note", 5), ("two\nlines", 5)]),
-        (7, [("id", 7), ("f", 7), ("model", 7), ("g", 7), ("note", 7), ("h", 7)]),
-    ]
+# ---- tables ------------------------------------------------------------
 
 
-def test_dots_in_csv_heads_nest():
-    (row,) = read_csv("id,last.bump,last.look,last.zero\na,1,,3\n", "f.csv").items
-    assert scalars(row) == [("id", 2), ("a", 2), ("last", 2), ("bump", 2), ("1", 2), ("zero", 2), ("3", 2)]
-    assert isinstance(row.get("last"), Entries)
+def table(text):
+    """Heads and rows of a CSV text."""
+    rows = csv_rows(text.splitlines(keepends=True), "f.csv")
+    return list(rows.head), list(rows.body), [str(problem) for problem in rows.faults.problems()]
+
+
+def test_csv_rows_know_their_line_and_empty_rows_are_left_out():
+    text = 'id, model ,"a\n  note"\na,b,\n\n,,\nc,"d, ""e""","two\nlines"\nf,g,h\n'
+    assert table(text) == (
+        ["id", "model", "a note"],
+        [(3, ["a", "b", ""]), (6, ["c", 'd, "e"', "two\nlines"]), (8, ["f", "g", "h"])],
+        [],
+    )
 
 
 def test_csv_of_heads_alone_has_no_rows():
-    assert read_csv("id,model\n", "f.csv").items == ()
+    assert table("id,model\n") == (["id", "model"], [], [])
+
+
+def test_semicolons_part_the_columns_where_the_heads_have_more_of_them():
+    assert table("id;a, b;c\n1;2,5;x\n") == (["id", "a, b", "c"], [(2, ["1", "2,5", "x"])], [])
+    assert table("id,a;b,c\n1,2;5,x\n") == (["id", "a;b", "c"], [(2, ["1", "2;5", "x"])], [])
+
+
+def test_columns_without_head_are_left_out_and_may_hold_nothing():
+    assert table("id,,b,\n1,,2,\n3,x,4,\n") == (
+        ["id", "b"],
+        [(2, ["1", "2"]), (3, ["3", "4"])],
+        ["f.csv:3: 'x' in column 2, which has no head; allowed: a head above each value"],
+    )
+
+
+def test_fifty_faulty_rows_are_named_and_the_rest_counted():
+    _, rows, told = table("id,model\n" + "a\n" * 120 + "b,c\n")
+    assert rows == [(122, ["b", "c"])]
+    assert len(told) == 51
+    assert told[49] == "f.csv:51: 1 cells; allowed: 2 cells, one a column head"
+    assert told[50] == "f.csv:121: and 70 more faults in rows up to this one; allowed: the first 50 are listed"
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("end", [b"\n", b"\r\n", b"\r"])
+def test_tables_of_other_systems_are_read_alike(mark, end, tmp_path):
+    path = tmp_path / "f.csv"
+    path.write_bytes(mark + end.join([b"id,note", b'a,"x', b'y"', b"b,\xc2\xb0", b""]))
+    rows = csv_file(path, "f.csv")
+    inner = end.decode()
+    assert (rows.head, list(rows.body)) == (("id", "note"), [(2, ["a", f"x{inner}y"]), (4, ["b", "°"])])
+
+
+def test_a_byte_that_is_not_utf8_has_its_row(tmp_path):
+    path = tmp_path / "f.csv"
+    path.write_bytes(b"id,note\na,b\nc,\xb0\nd,\0\n")
+    rows = csv_file(path, "f.csv")
+    assert len(list(rows.body)) == 3
+    assert [str(problem) for problem in rows.faults.problems()] == [
+        "f.csv:3: a byte that is not UTF-8; allowed: text saved as UTF-8",
+        "f.csv:4: a byte that is not UTF-8; allowed: text saved as UTF-8",
+    ]
+
+
+def test_a_long_table_is_read_in_little_memory(tmp_path):
+    path = tmp_path / "f.csv"
+    with path.open("w", encoding="utf-8") as file:
+        file.write("unit,time,kind\n")
+        file.writelines(f"d-{n:05},2026-11-24T06:40-07:00,bump-test\n" for n in range(100_000))
+    tracemalloc.start()
+    try:
+        count = sum(1 for _ in csv_file(path, "f.csv").body)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert count == 100_000
+    assert peak < 1_000_000  # bytes; the file has about 4 000 000
 
 
 # ---- prose -------------------------------------------------------------

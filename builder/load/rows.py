@@ -1,0 +1,83 @@
+"""A table read row by row, and its faults: the first of them in full, the rest as a number."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from builder.base.errors import ContentError, Problem
+from builder.base.where import Where
+
+MOST_SHOWN = 50
+"""Faulty rows named one by one in each file; what is wrong there is wrong in the same way further down."""
+
+
+class RowFaults:
+    """Faults in the rows of one file."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.count = 0
+        self._shown: list[Problem] = []
+        self._last = 1
+
+    def add(self, line: int, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
+        """Note a fault in a row."""
+        self.count += 1
+        self._last = max(self._last, line)
+        if len(self._shown) < MOST_SHOWN:
+            self._shown.append(Problem(Where(self.file, line), found, allowed, tuple(close)))
+
+    def problems(self) -> list[Problem]:
+        """What is to be told, in the order found; the rest is counted at the last faulty row."""
+        rest = self.count - len(self._shown)
+        if not rest:
+            return list(self._shown)
+        found = f"and {rest} more fault{'' if rest == 1 else 's'} in rows up to this one"
+        return [*self._shown, Problem(Where(self.file, self._last), found, f"the first {MOST_SHOWN} are listed")]
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The column heads of a table, and its rows as they are read; they can be gone through once."""
+
+    file: str
+    line: int
+    """Row of the heads."""
+    head: tuple[str, ...]
+    body: Iterator[tuple[int, list[str]]]
+    """Row number, and one trimmed text a head."""
+    faults: RowFaults
+    """Rows that could not be read; complete once ``body`` was gone through."""
+
+
+def tidy_head(cells: Sequence[str], file: str, line: int) -> tuple[str, ...]:
+    """Column heads without line breaks and doubled blanks.
+
+    :raises ContentError: when there are none, or one stands twice.
+    """
+    head = tuple(" ".join(cell.split()) for cell in cells)
+    if not any(head):
+        raise ContentError([Problem(Where(file, line), "no column heads", "a first row with the column heads")])
+    doubled = sorted({name for name in head if name and head.count(name) > 1})
+    if doubled:
+        raise ContentError(
+            Problem(Where(file, line), f"column head {name!r} stands twice", "each head once") for name in doubled
+        )
+    return head
+
+
+def under_heads(
+    head: tuple[str, ...], body: Iterator[tuple[int, list[str]]], faults: RowFaults
+) -> Iterator[tuple[int, list[str]]]:
+    """The rows without the columns that have no head; a value in one of those is a fault."""
+    named = [n for n, name in enumerate(head) if name]
+    if len(named) == len(head):
+        yield from body
+        return
+    bare = [n for n, name in enumerate(head) if not name]
+    for line, cells in body:
+        for n in bare:
+            if cells[n]:
+                faults.add(line, f"{cells[n]!r} in column {n + 1}, which has no head", "a head above each value")
+        yield line, [cells[n] for n in named]

@@ -1,0 +1,66 @@
+"""The site's working days: which days count where an interval is asked for in working days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.reading import Faults, Fields, day_of
+from builder.program.times import zone_of
+
+WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+"""Days of the week as written; their place is the number Python gives them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calendar:
+    """Everything of ``calendar.yaml``."""
+
+    zone: Given[str]
+    """Name of the site's time zone."""
+    working_days: frozenset[int]
+    """Days of the week, Monday is 0; never empty."""
+    holidays: frozenset[date]
+    where: Where
+
+    def is_working(self, day: date) -> bool:
+        """Whether the site works on that day."""
+        return day.weekday() in self.working_days and day not in self.holidays
+
+    def add_working_days(self, start: date, count: int) -> date:
+        """The ``count``-th working day after ``start``; ``start`` itself for none.
+
+        :raises OverflowError: when that lies beyond the last year there is.
+        """
+        day = start
+        while count > 0:
+            day += timedelta(days=1)
+            count -= self.is_working(day)
+        return day
+
+
+def read_calendar(node: Node | None, faults: Faults) -> Calendar | None:
+    """The calendar, or ``None`` where the site has none."""
+    if node is None:
+        return None
+    fields = Fields(node, faults, "calendar.yaml")
+    zone = fields.text("zone")
+    if zone.value:
+        zone_of(zone, faults)
+    days = fields.choices("working-days", WEEK, required=True)
+    holidays = [day_of(scalar, faults, "holidays") for scalar in fields.scalars("holidays")]
+    for what, names in (("working-days", days), ("holidays", holidays)):
+        seen: set[str] = set()
+        for given in names:
+            if given.text in seen:
+                faults.add(given.where, f"{given.text!r} stands twice in {what!r}", "each day once")
+            seen.add(given.text)
+    fields.close()
+    return Calendar(
+        zone=zone,
+        working_days=frozenset(WEEK.index(given.value) for given in days) or frozenset({0}),
+        holidays=frozenset(given.value for given in holidays),
+        where=fields.where,
+    )

@@ -1,0 +1,90 @@
+"""Sheets of labels as they are bought: paper, size of a label and the grid it stands in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.base.quantity import Quantity, magnitude, quantity
+from builder.base.where import Given, Where
+from builder.load.nodes import Node, Scalar
+from builder.program.reading import Faults, Fields, each, quantity_of
+from builder.program.site import PAPERS
+
+SIZES = {"A4": ("210", "297"), "Letter": ("215.9", "279.4")}
+"""Width and height of the papers, in mm."""
+TIMES = "×"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelSheet:
+    """One kind of sheet; lengths run from the left and top edge of the paper held upright."""
+
+    id: str
+    paper: Given[str]
+    width: Given[Quantity]
+    height: Given[Quantity]
+    columns: Given[int]
+    rows: Given[int]
+    left: Given[Quantity]
+    top: Given[Quantity]
+    gap_x: Given[Quantity]
+    gap_y: Given[Quantity]
+    where: Where
+
+
+def read_labels(node: Node | None, faults: Faults) -> tuple[LabelSheet, ...]:
+    """All sheets in the author's order; none where the site has no such file."""
+    return () if node is None else each(node, faults, "sheets", "label sheet", _sheet)
+
+
+def _sheet(fields: Fields) -> LabelSheet:
+    identity = fields.identity("label sheet")
+    before = len(fields.faults.problems)
+    width, height = _size(fields)
+    sheet = LabelSheet(
+        id=identity.value,
+        paper=fields.choice("paper", PAPERS),
+        width=width,
+        height=height,
+        columns=fields.whole("columns", least=1),
+        rows=fields.whole("rows", least=1),
+        left=fields.quantity("left", "mm"),
+        top=fields.quantity("top", "mm"),
+        gap_x=fields.quantity("gap-x", "mm"),
+        gap_y=fields.quantity("gap-y", "mm"),
+        where=identity.where,
+    )
+    if len(fields.faults.problems) == before:  # else a stand-in would be judged
+        _judge(sheet, fields.faults)
+    return sheet
+
+
+def _size(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
+    """``63.5 mm × 38.1 mm``; an x between the two will do."""
+    given = fields.text("label")
+    parts = given.value.replace(" x ", TIMES).split(TIMES)
+    if len(parts) != 2:  # noqa: PLR2004 - width and height
+        if given.value:
+            fields.faults.add(given.where, f"{given.value!r} for 'label'", "width × height, such as 63.5 mm × 38.1 mm")
+        stand_in = Given(quantity(1, "mm"), given.where, given.value)
+        return stand_in, stand_in
+    read = [
+        quantity_of(Scalar(part.strip(), given.where), ("mm",), fields.faults, "label", above=True) for part in parts
+    ]
+    return read[0], read[1]
+
+
+def _judge(sheet: LabelSheet, faults: Faults) -> None:
+    sides = zip(
+        ("width", "height"),
+        SIZES[sheet.paper.value],
+        ((sheet.left, sheet.width, sheet.columns, sheet.gap_x), (sheet.top, sheet.height, sheet.rows, sheet.gap_y)),
+        strict=True,
+    )
+    for name, paper, (start, size, count, gap) in sides:
+        one, between = magnitude(size.value, "mm"), magnitude(gap.value, "mm")
+        needed = magnitude(start.value, "mm") + count.value * one + (count.value - 1) * between
+        room = magnitude(quantity(paper, "mm"), "mm")
+        if needed > room:
+            found = f"label sheet {sheet.id!r} needs a {name} of {float(needed):g} mm"
+            faults.add(sheet.where, found, f"at most the {name} of {sheet.paper.value} paper, {paper} mm")

@@ -1,0 +1,107 @@
+"""What the instruments say they are set to, as exported from them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from builder.base.nearest import nearest
+from builder.base.quantity import QuantityError, parse_number, parse_quantity, same_dimension
+from builder.base.where import Given, Where
+from builder.load.rows import RowFaults
+from builder.load.tables import Table
+from builder.program.columns import columns_of, opened
+from builder.program.maps import SETTING_FIELDS, ColumnMap, map_for
+from builder.program.reading import ID, Faults
+from builder.program.records import Setting
+from builder.program.times import Clock, TimeError
+
+NEEDED = ("unit", "read-on", "name", "value")
+ALARM_UNITS = ("%LEL", "%vol", "ppm")
+OF_SENSOR = ("low", "high", "twa", "stel", "factor", "target")
+OF_UNIT = ("motionless", "warning")
+SETTINGS = (*OF_SENSOR, *OF_UNIT)
+
+
+def read_settings(tables: Iterable[Table], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Setting, ...]:
+    """Every value read back, in the order of files and rows."""
+    made: list[Setting] = []
+    for table in tables:
+        mapped = map_for(table.file, maps, faults)
+        rows = opened(table, mapped, faults)
+        columns = columns_of(rows, SETTING_FIELDS, NEEDED, mapped, faults) if rows else None
+        if rows is None or columns is None:
+            continue
+        reader = _SettingReader(mapped, rows.faults, faults.defined("sensor"))
+        for line, cells in rows.body:
+            setting = reader.setting(columns.fields(cells), columns.written(cells), Where(table.file, line))
+            if setting is not None:
+                made.append(setting)
+        faults.problems.extend(rows.faults.problems())
+    return tuple(made)
+
+
+class _SettingReader:
+    """Reads the rows of one file."""
+
+    def __init__(self, mapped: ColumnMap | None, faults: RowFaults, sensors: tuple[str, ...]) -> None:
+        self.clock = mapped.clock if mapped else Clock()
+        self.comma = mapped is not None and mapped.decimal_comma
+        self.faults = faults
+        self.sensors = sensors
+
+    def setting(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> Setting | None:
+        """One row, or ``None`` when it is malformed, which is noted."""
+        before = self.faults.count
+        for name in NEEDED:
+            if name not in fields:
+                self.faults.add(where.line, f"no {name}", f"{name} in every row")
+        if self.faults.count > before:
+            return None
+        try:
+            day = self.clock.day(fields["read-on"])
+        except TimeError as error:
+            self.faults.add(where.line, f"read-on: {error.found}", error.allowed)
+            return None
+        value = fields["value"].replace(",", ".") if self.comma else fields["value"]
+        self._judge(fields, value, where.line)
+        if self.faults.count > before:
+            return None
+        sensor = fields.get("sensor")
+        return Setting(
+            unit=Given(fields["unit"], where, written.get("unit", fields["unit"])),
+            read_on=Given(day, where, fields["read-on"]),
+            sensor=Given(sensor, where, written.get("sensor", sensor)) if sensor else None,
+            name=Given(fields["name"], where, written.get("name", fields["name"])),
+            value=Given(value, where, written.get("value", fields["value"])),
+            where=where,
+        )
+
+    def _judge(self, fields: Mapping[str, str], value: str, line: int) -> None:
+        name, sensor = fields["name"], fields.get("sensor")
+        if name not in SETTINGS:
+            self.faults.add(line, f"{name!r} for 'name'", "one of " + ", ".join(SETTINGS), nearest(name, SETTINGS))
+            return
+        if sensor and self.sensors and sensor not in self.sensors:
+            self.faults.add(
+                line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", nearest(sensor, self.sensors)
+            )
+        if (name in OF_SENSOR) != (sensor is not None):
+            found = f"{name} of sensor {sensor!r}" if sensor else f"{name} without sensor"
+            self.faults.add(line, found, f"a sensor with {', '.join(OF_SENSOR)}, none with {', '.join(OF_UNIT)}")
+        fault = _fault_of(name, value)
+        if fault:
+            self.faults.add(line, f"{value!r} for {name}", fault)
+
+
+def _fault_of(name: str, value: str) -> str:
+    """What the value of a setting should be; empty when it is that."""
+    if name == "target":
+        return "" if ID.fullmatch(value) else "the id of a gas"
+    try:
+        if name == "factor":
+            return "" if parse_number(value) > 0 else "a number above zero"
+        read, _ = parse_quantity(value)
+    except QuantityError as error:
+        return error.allowed
+    units = ("s",) if name in OF_UNIT else ALARM_UNITS
+    return "" if any(same_dimension(read, unit) for unit in units) else f"a quantity in {' or '.join(units)}"

@@ -1,0 +1,187 @@
+"""Reads record files row by row; a row keeps nothing but what it says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from fractions import Fraction
+from functools import partial
+
+from builder.base.nearest import nearest
+from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
+from builder.base.where import Given, Where
+from builder.load.rows import RowFaults
+from builder.load.tables import Table
+from builder.program.columns import columns_of, opened
+from builder.program.inventory import Unit
+from builder.program.maps import RECORD_FIELDS, ColumnMap, map_for
+from builder.program.models import Model
+from builder.program.reading import Faults
+from builder.program.records import RECORD_KINDS, RESULTS, Record
+from builder.program.times import Clock, TimeError
+
+NEEDED = ("unit", "time", "kind")
+MOST_KEPT = 20_000
+"""Numbers remembered by their text, since the same few come again and again."""
+
+
+class Displays:
+    """The unit in which the display of a unit shows a sensor."""
+
+    def __init__(self, units: Mapping[str, Unit], models: Mapping[str, Model], sensors: tuple[str, ...]) -> None:
+        self.sensors = sensors
+        self._models = {unit.id: unit.model.value for unit in units.values()}
+        self._exact = {
+            (model.id, part.sensor.value): part.unit for model in models.values() for part in model.positions
+        }
+        self._any = {sensor: unit for (_, sensor), unit in reversed(self._exact.items())}
+
+    def of(self, unit: str, sensor: str) -> str | None:
+        """That of the unit's model, else of the first model with such a sensor, else ``None``."""
+        return self._exact.get((self._models.get(unit, ""), sensor)) or self._any.get(sensor)
+
+
+def read_records(
+    tables: Iterable[Table], maps: tuple[ColumnMap, ...], displays: Displays, faults: Faults
+) -> tuple[Record, ...]:
+    """Every record by time; those of one time in the order of files and rows."""
+    made: list[Record] = []
+    same: dict[str, str] = {}
+    for table in tables:
+        mapped = map_for(table.file, maps, faults)
+        rows = opened(table, mapped, faults)
+        columns = columns_of(rows, RECORD_FIELDS, NEEDED, mapped, faults) if rows else None
+        if rows is None or columns is None:
+            continue
+        reader = _RecordReader(mapped, displays, rows.faults, same)
+        for line, cells in rows.body:
+            record = reader.record(columns.fields(cells), columns.written(cells), Where(table.file, line))
+            if record is not None:
+                made.append(record)
+        faults.problems.extend(rows.faults.problems())
+    made.sort(key=lambda record: record.time.value)
+    return tuple(made)
+
+
+class _RecordReader:
+    """Reads the rows of one file."""
+
+    def __init__(self, mapped: ColumnMap | None, displays: Displays, faults: RowFaults, same: dict[str, str]) -> None:
+        self.clock = mapped.clock if mapped else Clock()
+        self.comma = mapped is not None and mapped.decimal_comma
+        self.displays = displays
+        self.faults = faults
+        self.same = same
+        self.numbers: dict[tuple[str, str | None], Fraction] = {}
+
+    def record(self, fields: dict[str, str], written: Mapping[str, str], where: Where) -> Record | None:
+        """One row, or ``None`` when it is malformed, which is noted."""
+        before = self.faults.count
+        for name in NEEDED:
+            if name not in fields:
+                self.faults.add(where.line, f"no {name}", f"{name} in every row")
+        if self.faults.count > before:
+            return None
+        try:
+            time = self.clock.read(fields["time"])
+        except TimeError as error:
+            self.faults.add(where.line, error.found, error.allowed)
+            return None
+        self._judge_words(fields, where.line)
+        take = partial(self._number, fields, where, self._unit(fields, where.line))
+        as_found, as_left, seconds = take("as-found"), take("as-left"), self._number(fields, where, "s", "seconds")
+        if self.faults.count > before:
+            return None
+        text = partial(self._text, fields, written, where)
+        return Record(
+            unit=_sure(text, "unit"),
+            time=Given(time, where, fields["time"]),
+            kind=_sure(text, "kind"),
+            sensor=text("sensor"),
+            cylinder=text("cylinder"),
+            as_found=as_found,
+            as_left=as_left,
+            seconds=seconds,
+            result=text("result"),
+            by=text("by"),
+            note=fields.get("note", ""),
+            where=where,
+        )
+
+    def _text(
+        self, fields: Mapping[str, str], written: Mapping[str, str], where: Where, name: str
+    ) -> Given[str] | None:
+        text = fields.get(name)
+        if text is None:
+            return None
+        text = self.same.setdefault(text, text)
+        own = written.get(name, text)
+        return Given(text, where, self.same.setdefault(own, own))
+
+    def _judge_words(self, fields: Mapping[str, str], line: int) -> None:
+        kind, result, sensor = fields["kind"], fields.get("result"), fields.get("sensor")
+        if kind not in RECORD_KINDS:
+            self.faults.add(
+                line, f"{kind!r} for 'kind'", "one of " + ", ".join(RECORD_KINDS), nearest(kind, RECORD_KINDS)
+            )
+        if result is not None and result not in RESULTS:
+            self.faults.add(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), nearest(result, RESULTS))
+        if kind == "sensor-change" and sensor is None:
+            self.faults.add(line, "sensor-change without sensor", "the sensor that was changed")
+        known = self.displays.sensors
+        if sensor is not None and known and sensor not in known:
+            self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", nearest(sensor, known))
+
+    def _unit(self, fields: Mapping[str, str], line: int) -> str | None:
+        """The unit readings are in; a reading without sensor is of nothing."""
+        sensor = fields.get("sensor")
+        if sensor is not None:
+            return self.displays.of(fields["unit"], sensor)
+        for name in ("as-found", "as-left"):
+            if name in fields:
+                self.faults.add(line, f"{name} without sensor", "the sensor that showed it")
+        return None
+
+    def _number(self, fields: Mapping[str, str], where: Where, unit: str | None, name: str) -> Given[Fraction] | None:
+        text = fields.get(name)
+        if text is None:
+            return None
+        value = self.numbers.get((text, unit))
+        if value is None:
+            try:
+                value = _number_in(text.replace(",", ".") if self.comma else text, unit)
+            except QuantityError as error:
+                self.faults.add(where.line, f"{name}: {error.found}", error.allowed, error.nearest)
+                return None
+            if len(self.numbers) < MOST_KEPT:
+                self.numbers[text, unit] = value
+        if name == "seconds" and value < 0:
+            self.faults.add(where.line, f"{text!r} for 'seconds'", "a time of at least 0 s")
+            return None
+        return Given(value, where, text)
+
+
+def _sure(text: Callable[[str], Given[str] | None], name: str) -> Given[str]:
+    """A text that was found to be there."""
+    given = text(name)
+    if given is None:  # pragma: no cover - judged before
+        raise AssertionError(name)
+    return given
+
+
+def _number_in(text: str, unit: str | None) -> Fraction:
+    """A number in a unit, from a bare number or a quantity; in the unit written where none is known.
+
+    :raises QuantityError: when it is neither, or a quantity of another kind.
+    """
+    if NUMBER.fullmatch(text.replace("−", "-")):
+        return parse_number(text)
+    allowed = f"a number with a point, or a quantity in {unit or 'the unit of the display'}"
+    try:
+        value, spelling = parse_quantity(text)
+    except QuantityError as error:
+        raise QuantityError(f"{text!r}", allowed) from error
+    if unit is None:
+        return magnitude(value, spelling)
+    if not same_dimension(value, unit):
+        raise QuantityError(f"{text!r}", allowed)
+    return magnitude(value, unit)

@@ -1,0 +1,47 @@
+"""How long the site keeps what, by its own policy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.interval import Interval, interval_of
+from builder.program.reading import Faults, Fields, each
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retention:
+    """One kind of record and how long it is kept."""
+
+    id: str
+    what: Given[str]
+    keep: Given[Interval] | None
+    """``None`` where it is kept until something happens, see ``until``."""
+    until: Given[str] | None
+    """What ends it, as in ``the unit is scrapped``, alone or beside ``keep``."""
+    rule: Given[str]
+    """The rule or policy it follows."""
+    source: Given[str] | None
+    where: Where
+
+
+def read_retention(node: Node | None, faults: Faults) -> tuple[Retention, ...]:
+    """The policy in the author's order; nothing where the site states none."""
+    return () if node is None else each(node, faults, "retention", "retention", _retention)
+
+
+def _retention(fields: Fields) -> Retention:
+    identity = fields.identity("retention")
+    keep, until = fields.maybe_text("keep"), fields.maybe_text("until")
+    if keep is None and until is None and fields.usable:
+        fields.faults.add(fields.where, "neither keep nor until", "keep: 3 years, or until: the unit is scrapped")
+    return Retention(
+        id=identity.value,
+        what=fields.text("what"),
+        keep=interval_of(keep, fields.faults, use_days=False) if keep else None,
+        until=until,
+        rule=fields.text("rule"),
+        source=fields.maybe_text("source"),
+        where=identity.where,
+    )

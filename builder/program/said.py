@@ -1,0 +1,111 @@
+"""Texts that a card may need in several languages: written plainly, or as a mapping by language.
+
+Plain text is in the site's first language, and so is the value of every ``Said``: who needs one language only uses it
+like any other ``Given``. A translation has to hold the same numbers and figures as the text it translates.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from builder.base.nearest import nearest
+from builder.base.where import Given
+from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
+from builder.program.reading import Faults, Fields
+
+NAMES = {"en": "English", "es": "Spanish", "de": "German", "pl": "Polish", "pt": "Portuguese", "ar": "Arabic"}
+"""The languages of cards, by their tags; the first is that of the pages."""
+RIGHT_TO_LEFT = ("ar",)
+BRACED = re.compile(r"\{[^{}|]*")
+DIGITS = re.compile(r"[0-9]+")
+LETTER = re.compile(r"[^\W\d_]")
+
+
+@dataclass(frozen=True, slots=True)
+class Said(Given[str]):
+    """A text in the site's first language, with what it is in others."""
+
+    others: Mapping[str, Given[str]] = field(default_factory=dict)
+    """By language; the first is not among them."""
+
+    def within(self, language: str, first: str) -> Given[str] | None:
+        """The text in a language; a text without letters, such as a number to call, is the same in all."""
+        if language == first or not LETTER.search(self.value):
+            return self
+        return self.others.get(language)
+
+
+def said(fields: Fields, key: str) -> Said:
+    """A required text."""
+    node = fields.need(key)
+    return _said(node, fields.faults, key) if node else Said("", fields.where_of(key), "")
+
+
+def maybe_said(fields: Fields, key: str) -> Said | None:
+    """An optional text."""
+    node = fields.take(key)
+    blank = node is None or (isinstance(node, Scalar) and not node.text.strip())
+    return None if node is None or blank else _said(node, fields.faults, key)
+
+
+def saids(fields: Fields, key: str) -> tuple[Said, ...]:
+    """A required list of texts."""
+    node = fields.need(key)
+    if node is None:
+        return ()
+    if not isinstance(node, Items) or not node.items:
+        found = "an empty list" if isinstance(node, Items) else kind_of(node)
+        fields.faults.add(node.where, f"{found} for {key!r}", "a list, such as [a, b]")
+        return ()
+    return tuple(_said(item, fields.faults, key) for item in node.items)
+
+
+def _said(node: Node, faults: Faults, key: str) -> Said:
+    if isinstance(node, Scalar) and node.text.strip():
+        return Said(node.text, node.where, node.text)
+    if not isinstance(node, Entries):
+        found = "an empty text" if isinstance(node, Scalar) else kind_of(node)
+        faults.add(node.where, f"{found} for {key!r}", "a text, or a mapping by language such as {en: ..., es: ...}")
+        return Said("", node.where, "")
+    return _by_language(node, faults, key)
+
+
+def _by_language(node: Entries, faults: Faults, key: str) -> Said:
+    first = faults.languages[0]
+    texts: dict[str, Given[str]] = {}
+    for name, part in node.entries:
+        if name.text not in faults.languages:
+            allowed = "a language of site.yaml: " + ", ".join(faults.languages)
+            faults.add(name.where, f"{name.text!r} in {key!r}", allowed, nearest(name.text, faults.languages))
+        elif not isinstance(part, Scalar) or not part.text.strip():
+            faults.add(part.where, f"no text for {key!r} in {name.text}", "a text")
+        else:
+            texts[name.text] = Given(part.text, part.where, part.text)
+    if first not in texts:
+        faults.add(node.where, f"{key!r} without {first}, the site's first language", f"{first}: ... among the texts")
+        return Said("", node.where, "")
+    original = texts.pop(first)
+    for language, text in texts.items():
+        _same_numbers(original, language, text, faults)
+    return Said(original.value, original.where, original.text, texts)
+
+
+def _same_numbers(original: Given[str], language: str, text: Given[str], faults: Faults) -> None:
+    """Note a translation that prints other figures or other numbers."""
+    for what, form in (("figures", BRACED), ("numbers", DIGITS)):
+        wanted, found = (Counter(part.strip() for part in form.findall(one.value)) for one in (original, text))
+        if wanted != found:
+            listed = ", ".join(sorted(wanted.elements())).replace("{", "") or "none"
+            faults.add(text.where, f"the text in {language} has other {what} than {original.where}", listed)
+            return
+
+
+def languages_of(node: Node | None) -> tuple[str, ...]:
+    """The languages that ``site.yaml`` names, looked up before anything is read; English where it names none."""
+    listed = node.get("languages") if isinstance(node, Entries) else None
+    found = [item.text for item in listed.items if isinstance(item, Scalar)] if isinstance(listed, Items) else []
+    known = tuple(dict.fromkeys(name for name in found if name in NAMES))
+    return known or (next(iter(NAMES)),)
