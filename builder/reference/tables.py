@@ -33,11 +33,15 @@ TABLES: Final = (
     "eu-ioelv",
     "chemicals-1-5-2-elements",
     "nist-ionisation-energy",
+    "vapour-pressure-perry-2007",
     "ciaaw-atomic-weights-2021",
     "rules",
     "places",
 )
 """Every table that ships, by file name."""
+
+NO_UNIT: Final = "1"
+"""Unit of a column of plain numbers, such as coefficients of a fit."""
 
 UNIT_IN_ROW: Final = "column unit"
 """Unit of a column whose rows each name their own unit in the column ``unit``."""
@@ -56,7 +60,7 @@ class Table:
     source: Source
     """The citation at its head."""
     units: Mapping[str, str]
-    """Column of numbers -> unit as spelled in ``builder.base.quantity.UNITS``, or ``UNIT_IN_ROW``."""
+    """Column of numbers -> unit as spelled in ``builder.base.quantity.UNITS``, ``NO_UNIT`` or ``UNIT_IN_ROW``."""
     rows: Mapping[str, Row]
     """Row id -> column -> text; an empty text means that the source has no value."""
 
@@ -124,7 +128,7 @@ def _read_head(name: str, lines: list[str]) -> dict[str, str]:
             raise TableError(name, number, f"head line {key!r} stands twice")
         if key not in (*REQUIRED, *OPTIONAL, "text") and not key.startswith("unit."):
             raise TableError(name, number, f"head line {key!r} is not known")
-        if key.startswith("unit.") and value not in UNITS and value != UNIT_IN_ROW:
+        if key.startswith("unit.") and value not in (*UNITS, UNIT_IN_ROW, NO_UNIT):
             raise TableError(name, number, f"unit {value!r} is not known")
         head[key] = value
     missing = [key for key in (*REQUIRED, "text") if key not in head]

@@ -10,7 +10,7 @@ import pytest
 
 from builder.reference.errors import AmbiguousGasError, TableError, UnknownGasError, UnknownNameError
 from builder.reference.sources import OPTIONAL, REQUIRED
-from builder.reference.tables import TABLES, UNIT_IN_ROW, parse_table, read_table
+from builder.reference.tables import NO_UNIT, TABLES, UNIT_IN_ROW, parse_table, read_table
 from tests.reference.cases import cases, rows
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ COUNTS = {
     "uk-eh40-2005": 48,
     "eu-ioelv": 38,
     "chemicals-1-5-2-elements": 2,
+    "vapour-pressure-perry-2007": 25,
     "nist-ionisation-energy": 8,
     "ciaaw-atomic-weights-2021": 11,
     "rules": 46,
@@ -32,7 +33,8 @@ COUNTS = {
 }
 """Rows of each table as split from the seed of 2026-11; a lost or doubled row shows here."""
 
-UNIT_ENDINGS = {"_pct_vol": "%vol", "_ppm": "ppm", "_c": "°C", "_ev": "eV", "_g_mol": "g/mol"}
+UNIT_ENDINGS = {"_pct_vol": "%vol", "_ppm": "ppm", "_c": "°C", "_ev": "eV", "_g_mol": "g/mol", "_k": "K"}
+UNIT_ENDINGS["_number"] = NO_UNIT
 
 GOOD = """\
 # id: demo
