@@ -70,6 +70,11 @@ def display(step: Fraction) -> Rounding:
     return Rounding(direction=Direction.NEAREST, step=step, why="as a display shows it, to nearest")
 
 
+def speed() -> Rounding:
+    """A speed not to be passed."""
+    return Rounding(direction=Direction.DOWN, digits=2, why="a speed limit is never printed higher than it is")
+
+
 def count_up() -> Rounding:
     """A number of places to test."""
     return Rounding(direction=Direction.UP, step=Fraction(1), why="never fewer tests than needed")

@@ -330,15 +330,32 @@ def example_arguments(record: Formula) -> dict[str, Any]:
         elif "date" in kind:
             arguments[name] = [date(2026, 11, 25)] if "Sequence" in kind else date(2026, 11, 25)
         elif "bool" not in kind:
-            arguments[name] = {"count": 1, "unit": "days", "from_unit": "ppm", "to_unit": "%LEL"}[name]
+            arguments[name] = PLAIN[name]
     return arguments
 
 
+PLAIN = {
+    "count": 1,
+    "unit": "days",
+    "from_unit": "ppm",
+    "to_unit": "%LEL",
+    "degrees": 1,
+    "elapsed": [Fraction(0), Fraction(1), Fraction(2)],
+    "errors": [Fraction(0), Fraction(1), Fraction(0)],
+    "day": Fraction(3),
+    "tolerance": Fraction(1),
+    "ratios": [Fraction(1)],
+}
+"""Arguments that are no quantities, by name."""
 FITTING = {
+    "clock.runtime-in-cold:coldest": "-20 °C",
     "1": "1",
     "kPa": "100 kPa",
     "°C": "30 °C",
     "g/mol": "30 g/mol",
+    "K": "1 K",
+    "vapour.pressure:hottest": "500 K",
+    "limits.long-shift:hours": "10 h",
     "exposure.long-shift-factor:hours": "10 h",
     "exposure.stel-max:interval": "15 min",
     "flammability.mixture-lel:fractions": "100 %vol",
@@ -346,6 +363,8 @@ FITTING = {
     "oxygen.partial-pressure:vapour": "1 kPa",
     "response.setpoint-display:error": "0.5 %LEL",
     "acceptance.guarded-window:uncertainty": "0 %LEL",
+    "days": "1 days",
+    "life.span-end:left": "80 %",
 }
 """Values in range where 1 is not, by unit or by formula and argument."""
 

@@ -16,6 +16,8 @@ from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 Interval = Literal["days", "weeks", "months", "years"]
 
 MONTHS_A_YEAR = 12
+ROOM = 20
+"""Temperature, in °C, at which runtimes are stated."""
 
 
 def _months_later(start: date, count: int) -> date:
@@ -174,6 +176,28 @@ def log_hours_left(capacity: Quantity, used: Quantity) -> Quantity:
 
 
 @formula(
+    id="clock.log-days",
+    title="Days until a data log is full",
+    expression="days = ⌊capacity / longest turn of work⌋",
+    source=COMMON_PRACTICE,
+    valid="log emptied before the first day; one turn of work of full length each day",
+    rounding="down to whole days: it is stock",
+)
+def log_days(capacity: Quantity, shift: Quantity) -> Quantity:
+    """How many days of work a log holds before it overwrites itself.
+
+    :param capacity: of the log [h]
+    :param shift: longest turn of work [h]
+    :returns: days [days]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(log_days(quantity(100, "h"), quantity(12, "h")), "days")
+    Fraction(8, 1)
+    """
+    return quantity(amount(capacity, "h", "capacity", above=0) // amount(shift, "h", "shift", above=0), "days")
+
+
+@formula(
     id="clock.runtime-margin",
     title="Runtime left at the end of a shift",
     expression="margin = runtime − shift",
@@ -193,6 +217,34 @@ def runtime_margin(runtime: Quantity, shift: Quantity) -> Quantity:
     Fraction(2, 1)
     """
     return quantity(amount(runtime, "h", "runtime", low=0) - amount(shift, "h", "shift", above=0), "h")
+
+
+@formula(
+    id="clock.runtime-in-cold",
+    title="Battery runtime at a temperature",
+    expression="runtime at 20 °C, falling on a straight line to that at the lowest working temperature",
+    source=COMMON_PRACTICE + "; both ends are the manual's",
+    valid="lowest working temperature below 20 °C; above 20 °C as at 20 °C, below the lowest as there",
+    rounding="down: it is stock",
+)
+def runtime_in_cold(runtime: Quantity, at_coldest: Quantity, coldest: Quantity, temperature: Quantity) -> Quantity:
+    """How long a battery lasts where it is colder than in the room it was measured in.
+
+    :param runtime: at 20 °C or warmer [h]
+    :param at_coldest: at the lowest working temperature [h]
+    :param coldest: lowest working temperature [°C]
+    :param temperature: of the place [°C]
+    :returns: runtime there [h]
+
+    >>> from builder.base.quantity import magnitude
+    >>> cold, place = quantity(-20, "°C"), quantity(0, "°C")
+    >>> magnitude(runtime_in_cold(quantity(14, "h"), quantity(8, "h"), cold, place), "h")
+    Fraction(11, 1)
+    """
+    low = amount(coldest, "°C", "lowest working temperature", below=ROOM)
+    here = min(max(amount(temperature, "°C", "temperature"), low), Fraction(ROOM))
+    warm, cold = amount(runtime, "h", "runtime", above=0), amount(at_coldest, "h", "runtime in the cold", above=0)
+    return quantity(cold + (warm - cold) * (here - low) / (ROOM - low), "h")
 
 
 @formula(

@@ -10,6 +10,7 @@ import inspect
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from importlib import import_module
 from typing import Any, TypeVar
 
@@ -20,14 +21,19 @@ TOPICS = (
     "conversion",
     "atmosphere",
     "flammability",
+    "vapour",
     "response",
     "mixtures",
     "exposure",
+    "limits",
     "oxygen",
     "sampling",
     "acceptance",
     "stock",
     "clock",
+    "rhythm",
+    "history",
+    "life",
     "origin",
 )
 """Every module of formulas, in the order in which a reader meets them."""
@@ -113,6 +119,7 @@ def _complete(record: Formula) -> str:
     return "\n\n".join((inspect.cleandoc(record.function.__doc__ or ""), "\n".join(lines)))
 
 
+@cache
 def _load() -> None:
     for topic in TOPICS:
         import_module(f"{__package__}.{topic}")

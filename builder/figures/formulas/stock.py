@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -70,7 +71,7 @@ def tests_left(gas: Quantity, flow: Quantity, time: Quantity) -> Quantity:
     title="Last day for which gas is enough",
     expression="day = today + ⌊tests left / tests a day⌋ − 1",
     source=COMMON_PRACTICE,
-    valid="today's checks still to be made; each day in the calendar counts; at least one test a day is planned",
+    valid="today's checks still to be made; each day in the calendar counts; tests a day above zero, as a mean",
     rounding="down: a day that is not fully covered does not count",
 )
 def run_out(tests: Quantity, tests_per_day: Quantity, today: date) -> date:
@@ -110,6 +111,71 @@ def usable_until(expiry: date, last_covered: date) -> date:
     datetime.date(2026, 3, 10)
     """
     return min(expiry, last_covered)
+
+
+@formula(
+    id="stock.gas-used",
+    title="Gas that recorded checks took",
+    expression="V = Σ flow × time, over the checks",
+    source="volume is flow by time",
+    valid="checks of later days than the pressure was read on",
+    rounding="up: it is gone",
+)
+def gas_used(times: Sequence[Quantity], flow: Quantity) -> Quantity:
+    """Volume at ambient pressure that checks have taken from a cylinder.
+
+    :param times: for which gas flowed, all checks of one kind together [s]
+    :param flow: of the regulator [L/min]
+    :returns: volume at ambient pressure [L]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(gas_used([quantity(600, "s"), quantity(180, "s")], quantity("0.5", "L/min")), "L")
+    Fraction(13, 2)
+    """
+    minutes = sum((amount(time, "min", "time", low=0) for time in times), Fraction(0))
+    return quantity(minutes * amount(flow, "L/min", "flow", above=0), "L")
+
+
+@formula(
+    id="stock.reorder-by",
+    title="Last day to order a cylinder's successor",
+    expression="day = last day of use − lead time",
+    source=COMMON_PRACTICE,
+    valid="lead time in days, of the longest months and years where it is given in those",
+    rounding="earlier: it is a term",
+)
+def reorder_by(usable: date, lead: Quantity) -> date:
+    """When the next cylinder must be ordered so that it is there in time.
+
+    :param usable: last day of use [date]
+    :param lead: time an order takes [days]
+    :returns: last day to order [date]
+
+    >>> reorder_by(date(2027, 3, 31), quantity(14, "days"))
+    datetime.date(2027, 3, 17)
+    """
+    return usable - timedelta(days=math.ceil(amount(lead, "days", "lead time", low=0, high=3660)))
+
+
+@formula(
+    id="stock.tests-a-day",
+    title="Checks made in a day",
+    expression="rate = checks recorded in 28 days / 28",
+    source=COMMON_PRACTICE,
+    valid="records of the 28 days that end on the day of the handbook",
+    rounding="up: it is use",
+)
+def tests_a_day(tests: Quantity) -> Quantity:
+    """How many checks a cylinder has served in a day, on average over four weeks.
+
+    :param tests: recorded in 28 days [1]
+    :returns: checks in one day [1]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(tests_a_day(quantity(56, "")), "")
+    Fraction(2, 1)
+    """
+    return quantity(amount(tests, "", "checks", low=0) / 28, "")
 
 
 @formula(

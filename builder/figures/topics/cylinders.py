@@ -1,12 +1,10 @@
-"""Calibration gas: certified contents, last day of use, tests left."""
+"""Calibration gas: certified contents and last day of use; what is left is in ``stock``."""
 
 from __future__ import annotations
 
 from builder.figures.bench import Bench, amount, given, of
-from builder.figures.figure import Figure
-from builder.figures.formulas import gas, origin, stock
+from builder.figures.formulas import gas, origin
 from builder.figures.roundings import chart
-from builder.figures.roundings import stock as whole_down
 from builder.program.cylinders import Component, Cylinder
 
 
@@ -51,33 +49,3 @@ def _component(bench: Bench, cylinder: Cylinder, component: Component) -> None:
             gas.vol_to_lel,
             [of(content), of(lel)],
         )
-
-
-def compute_stock(bench: Bench) -> None:
-    """Enter ``cylinder.<cylinder>.tests-left``, which needs the times of the checks."""
-    ambient = bench.ledger["site.pressure"]
-    for cylinder in bench.program.cylinders.values():
-        times = [bench.ledger.get(f"check.{check.value}.gas-time") for check in cylinder.checks]
-        found = [time for time in times if time is not None]
-        with bench.at(cylinder.pressure.where):
-            if found:
-                _stock(bench, cylinder, max(found, key=amount), ambient)
-
-
-def _stock(bench: Bench, cylinder: Cylinder, longest: Figure, ambient: Figure) -> None:
-    volume = stock.gas_left(
-        cylinder.pressure.value, cylinder.minimum_pressure.value, cylinder.volume.value, amount(ambient)
-    )
-    key, label = f"cylinder.{cylinder.id}", f"cylinder {cylinder.id}"
-    inputs = [of(bench.ledger[f"{key}.{part}"]) for part in ("pressure", "stop-at", "volume")] + [of(ambient)]
-    left = bench.number(f"{key}.gas-left", f"Gas left in {label}", volume, "L", whole_down(), stock.gas_left, inputs)
-    bench.number(
-        f"{key}.tests-left",
-        f"Checks left in {label}",
-        stock.tests_left(volume, cylinder.flow.value, amount(longest)),
-        "",
-        whole_down(),
-        stock.tests_left,
-        [of(left), of(bench.ledger[f"{key}.flow"]), of(longest)],
-        note="at the longest gas time of the checks it serves; flushing the line costs more",
-    )

@@ -1,4 +1,4 @@
-"""What falls due: checks of units, reviews, validity of cards."""
+"""What falls due: reviews and the validity of cards; checks of units are in ``intervals``."""
 
 from __future__ import annotations
 
@@ -9,17 +9,13 @@ from builder.base.where import Given
 from builder.figures.bench import Bench, given, of
 from builder.figures.formulas import clock, origin
 from builder.program.interval import Interval
-from builder.program.inventory import CHECKED_STATES, Unit
 
 if TYPE_CHECKING:
     from builder.figures.formulas.clock import Interval as IntervalUnit
 
 
 def compute(bench: Bench) -> None:
-    """Enter ``unit.<unit>.<check>.*``, ``procedure.*.review-due``, ``document.review-due``, ``card.*.valid-until``."""
-    for unit in bench.program.units.values():
-        if unit.state.value in CHECKED_STATES:
-            _unit(bench, unit)
+    """Enter ``procedure.*.review-due``, ``document.review-due``, ``card.*.valid-until``."""
     for procedure in bench.program.procedures.values():
         bench.interval(
             f"procedure.{procedure.id}.review-every", f"{procedure.title} reviewed every", procedure.review_every
@@ -57,7 +53,21 @@ def compute(bench: Bench) -> None:
             [given("effective", revision.effective)],
         )
     _due(bench, "document.review-due", "Review due of this handbook", last.key, document.review_every)
+    _setpoints(bench)
     _cards(bench)
+
+
+def _setpoints(bench: Bench) -> None:
+    """Enter ``setpoints.reviewed``, ``.review-every`` and ``.review-due``, where the site reviews them on their own."""
+    review = bench.program.setpoint_review
+    if review is None:
+        return
+    stated = [given("reviewed", review.reviewed)]
+    last = bench.day(
+        "setpoints.reviewed", "Last review of the setpoints", review.reviewed.value, origin.day_stated, stated
+    )
+    bench.interval("setpoints.review-every", "Setpoints reviewed every", review.review_every)
+    _due(bench, "setpoints.review-due", "Review due of the setpoints", last.key, review.review_every)
 
 
 def issue_day(bench: Bench) -> tuple[date, str]:
@@ -85,28 +95,6 @@ def _cards(bench: Bench) -> None:
             issued.key,
             bench.program.site.document.cards_valid_for,
         )
-
-
-def _unit(bench: Bench, unit: Unit) -> None:
-    for check in bench.program.checks.values():
-        done = unit.last.get(check.id)
-        if done is None:
-            continue
-        key = f"unit.{unit.id}.{check.id}"
-        last = bench.day(
-            f"{key}.last", f"Last good {check.name} of {unit.id}", done.value, origin.day_stated, [given("done", done)]
-        )
-        if check.interval.value.each_day_of_use:
-            bench.day(
-                f"{key}.due",
-                f"{check.name} of {unit.id} holds until the end of",
-                done.value,
-                origin.day_stated,
-                [of(last), given("interval", check.interval)],
-                note="due again before the next day's use",
-            )
-        else:
-            _due(bench, f"{key}.due", f"{check.name} of {unit.id} due by", last.key, check.interval)
 
 
 def _due(bench: Bench, key: str, label: str, last: str, interval: Given[Interval]) -> None:

@@ -1,18 +1,17 @@
-"""What models and sensors are: stated values, and the response factor of every gas a sensor sees."""
+"""What models and sensors are: stated values."""
 
 from __future__ import annotations
 
 from builder.base.quantity import quantity
 from builder.figures.bench import Bench, of
-from builder.figures.figure import Input
-from builder.figures.formulas import clock, origin
-from builder.figures.roundings import as_written, wait
+from builder.figures.formulas import clock
+from builder.figures.roundings import wait
 from builder.program.models import Model
 from builder.program.sensors import Sensor
 
 
 def compute(bench: Bench) -> None:
-    """Enter ``model.<model>.*`` and ``response.<sensor>.<gas>.factor``."""
+    """Enter ``model.<model>.*`` and ``sensor.<sensor>.*``."""
     for model in bench.program.models.values():
         _model(bench, model)
     for sensor in bench.program.sensors.values():
@@ -35,6 +34,9 @@ def _model(bench: Bench, model: Model) -> None:
         bench.stated(f"{key}.longest-hose", f"Longest hose of {model.name}", model.pump.longest_hose, "m")
         bench.stated(f"{key}.hose", f"Hose supplied with {model.name}", model.hose.length, "m")
         bench.stated(f"{key}.hose-bore", f"Bore of the hose of {model.name}", model.hose.bore, "mm")
+        if model.pump.flow_block:
+            label = f"Flow-block alarm of {model.name} within"
+            bench.stated(f"{key}.flow-block", label, model.pump.flow_block, "s")
     if model.log:
         bench.stated(f"{key}.log-capacity", f"Data log of {model.name}", model.log.capacity, "h")
         bench.interval(f"{key}.download-every", f"Data log of {model.name} read out every", model.log.download_every)
@@ -56,8 +58,6 @@ def _model(bench: Bench, model: Model) -> None:
 
 
 def _sensor(bench: Bench, sensor: Sensor) -> None:
-    shown = sensor.shows.value
-    name = bench.program.gases[shown].name
     bench.interval(f"sensor.{sensor.id}.life", f"Life of {sensor.name}", sensor.life)
     if sensor.lamp:
         bench.stated(f"sensor.{sensor.id}.lamp", f"Lamp energy of {sensor.name}", sensor.lamp, "eV")
@@ -68,32 +68,4 @@ def _sensor(bench: Bench, sensor: Sensor) -> None:
             sensor.minimum_oxygen,
             "%vol",
             note="below it the sensor reads low or nothing",
-        )
-    if not sensor.factors or shown not in sensor.factors.table:
-        scaled = Input(label="display scaled in", text=name, where=sensor.shows.where)
-        bench.number(
-            f"response.{sensor.id}.{shown}.factor",
-            f"Response factor of {name} on {sensor.name}",
-            origin.unity(),
-            "",
-            as_written("1"),
-            origin.unity,
-            [scaled],
-        )
-    if sensor.factors is None:
-        return
-    for gas, factor in sensor.factors.table.items():
-        label = f"Response factor of {bench.program.gases[gas].name} on {sensor.name}"
-        source = Input(label="factors from", text=sensor.factors.source.value, where=sensor.factors.source.where)
-        stated = Input(label="factor, multiply the reading", text=factor.text, where=factor.where)
-        bench.number(
-            f"response.{sensor.id}.{gas}.factor",
-            label,
-            quantity(factor.value, ""),
-            "",
-            as_written(factor.text),
-            origin.stated,
-            [stated, source],
-            note=f"true value = reading × factor, display scaled in {name}",
-            source=sensor.factors.source.value,
         )

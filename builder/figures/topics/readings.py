@@ -17,7 +17,7 @@ WHOLE = Fraction(100)
 
 def compute(bench: Bench) -> None:
     """Enter ``reading.<area>.<gas>.at-<n>``."""
-    shown = _readings(bench)
+    shown = shown_readings(bench)
     for area in bench.program.areas.values():
         if FLAMMABLE not in bench.program.channels_in(area):
             continue
@@ -39,6 +39,7 @@ def compute(bench: Bench) -> None:
                 )
 
 
-def _readings(bench: Bench) -> list[Figure]:
-    keys = bench.ledger.keys_under("reading")
+def shown_readings(bench: Bench) -> list[Figure]:
+    """The displayed readings that the site wants corrected, rising."""
+    keys = [key for key in bench.ledger.keys_under("reading") if key.count(".") == 1]
     return sorted((bench.ledger[key] for key in keys), key=amount)

@@ -9,7 +9,7 @@ from builder.base.where import Given
 from builder.figures.bench import Bench, amount, of, printed_amount
 from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
-from builder.figures.roundings import count_up, wait
+from builder.figures.roundings import count_up, speed, wait
 from builder.program.areas import Area
 from builder.program.models import Hose, Model, Pump
 
@@ -66,10 +66,10 @@ def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Fig
         wait(SECOND),
         sampling.draw_time,
         [of(through), of(length)],
-        note="vapours that cling to the tube take longer; test the tube with the real substance",
+        note=_clinging(bench, area),
     )
     slowest = _slowest(bench, model)
-    return bench.number(
+    waited = bench.number(
         f"{key}.wait",
         f"Wait before a reading counts, {where}",
         sampling.wait_time(amount(drawn), amount(slowest)),
@@ -78,6 +78,31 @@ def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Fig
         sampling.wait_time,
         [of(drawn), of(slowest)],
         note="longer when the reading still rises: stay until it is steady",
+    )
+    if area.depth:
+        _descent(bench, key, where, waited)
+    return waited
+
+
+def _clinging(bench: Bench, area: Area) -> str:
+    """The remark on substances that stay in the tube, by name where the site says which do."""
+    named = [bench.program.gases[hazard.gas.value] for hazard in area.hazards]
+    names = ", ".join(gas.name for gas in named if gas.clings)
+    if names:
+        return f"not enough for {names}, which cling to the tube: first prove this tube with the real substance"
+    return "vapours that cling to the tube take longer; test the tube with the real substance"
+
+
+def _descent(bench: Bench, key: str, where: str, waited: Figure) -> None:
+    bench.number(
+        f"{key}.descent-speed",
+        f"Fastest way down behind the hose, {where}",
+        sampling.descent_speed(printed_amount(waited)),
+        "m/min",
+        speed(),
+        sampling.descent_speed,
+        [of(waited)],
+        note="the hose end about 4 ft (1.22 m) ahead; stop at every level and wait",
     )
 
 

@@ -75,7 +75,7 @@ def _oxygen(bench: Bench) -> None:
         "%vol",
         hazard(Fraction("0.1")),
         oxygen.displacement_from_drop,
-        [Input(label="oxygen drop", text="1\u00a0%vol")],
+        [Input(label="oxygen drop", text="1\u00a0%vol", source="the unit of the rule of thumb")],
         note="an oxygen reading is no test for toxic gas: far less than this can kill",
     )
     for area in bench.program.areas.values():
@@ -85,7 +85,7 @@ def _oxygen(bench: Bench) -> None:
 
 def _readings(bench: Bench) -> list[Given[Quantity]]:
     cards = bench.program.cards.values()
-    extra = [r for card in cards for block in (*card.front, *card.back) for r in block.readings]
+    extra = [r for card in cards for block in card.blocks for r in block.readings]
     return [*bench.program.site.readings, *extra]
 
 

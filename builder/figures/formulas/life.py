@@ -1,0 +1,66 @@
+"""How much of a sensor is used up: span left, and the day on which it is gone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import date, timedelta
+from fractions import Fraction
+
+from builder.base.errors import OutOfRangeError
+from builder.base.quantity import Quantity
+from builder.figures.formulas.inputs import amount
+from builder.figures.formulas.registry import COMMON_PRACTICE, formula
+
+FARTHEST = 3660
+"""Days beyond which no loss is carried forward."""
+
+
+@formula(
+    id="life.span-left",
+    title="Share of its first signal a sensor still gives",
+    expression="span = 100 % × product of (as found / as left at the check before)",
+    source=COMMON_PRACTICE,
+    valid="readings on check gas, above zero, since the sensor was fitted; a signal that only grows counts as it is",
+    rounding="down: it is stock",
+)
+def span_left(ratios: Sequence[Fraction]) -> Fraction:
+    """What is left of the signal after all losses between checks.
+
+    :param ratios: as found over as left before it, one a check [1]
+    :returns: share left [%]
+
+    >>> span_left([Fraction(9, 10), Fraction(9, 10)])
+    Fraction(81, 1)
+    """
+    return math.prod(ratios, start=Fraction(1)) * 100
+
+
+@formula(
+    id="life.span-end",
+    title="Day on which the span is used up",
+    expression="day = last + ⌊(left − least) / (loss / days)⌋",
+    source=COMMON_PRACTICE,
+    valid="a loss above zero over one or more days that goes on at the same rate; up to 3660 days ahead",
+    rounding="earlier: it is a term",
+)
+def span_end(last: date, left: Quantity, least: Quantity, elapsed: Quantity) -> date:
+    """When a sensor that goes on losing span as it did reaches the least span it may have.
+
+    :param last: day of the last reading [date]
+    :param left: share of the first signal on that day [%]
+    :param least: share at which it is replaced [%]
+    :param elapsed: days in which the rest was lost [days]
+    :returns: last day with enough span [date]
+
+    >>> from builder.base.quantity import quantity
+    >>> span_end(date(2026, 7, 1), quantity(80, "%"), quantity(50, "%"), quantity(200, "days"))
+    datetime.date(2027, 4, 27)
+    """
+    share = amount(left, "%", "span left", low=0)
+    lost = 100 - share
+    if lost <= 0:
+        raise OutOfRangeError("no span was lost; allowed: less than 100 % left")
+    spare = max(share - amount(least, "%", "least span", low=0), Fraction(0))
+    days = math.floor(spare * amount(elapsed, "days", "days", above=0) / lost)
+    return last + timedelta(days=min(days, FARTHEST))

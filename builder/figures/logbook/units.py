@@ -1,0 +1,206 @@
+"""The history of one unit, read once from the first record to the last."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+
+from builder.figures.logbook.verdicts import Verdict
+from builder.program.checks import WITH_GAS
+from builder.program.records import Record
+
+RANK = {"bump-test": 1, "calibration-check": 2, "calibration": 3}
+"""What a kind of check with gas proves; a later one of the same or a higher rank clears a failure."""
+Entry = tuple[Record, Verdict]
+
+
+@dataclass(slots=True, kw_only=True)
+class Episode:
+    """A sensor, or a whole unit, from a failed check until a check that clears it."""
+
+    sensor: str | None
+    kind: str
+    first: Entry
+    pending: set[str]
+    """Sensors still to be checked before a failure of the whole unit is cleared."""
+    cleared: Record | None = None
+    uses: list[Record] = field(default_factory=list)
+    """Uses meanwhile; each stands in the oldest open episode only."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookBack:
+    """A reading found outside, and the days of use it throws doubt on."""
+
+    entry: Entry
+    since: date | None
+    """Day of the last good check of that rank, or ``None`` when records show none."""
+    again: bool
+    """Whether it failed before without a good check between; the days from then on are listed here."""
+    days: tuple[date, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitLog:
+    """What the records of one unit say."""
+
+    entries: Sequence[Entry]
+    """By time; none is later than the handbook's day."""
+    last: Mapping[str, date]
+    """Day on which every sensor was last shown good, by kind of check; a kind without such a day is left out."""
+    failed: Mapping[str, date]
+    """Day of the last failed check, by kind."""
+    changed: Mapping[str, date]
+    """Day of the last change, by sensor."""
+    good_days: Mapping[str, Sequence[date]]
+    """Days with a good check, by kind."""
+    use_days: Sequence[date]
+    episodes: Sequence[Episode]
+    look_backs: Sequence[LookBack]
+
+
+class _Reader:
+    """Takes the records of one unit in their order."""
+
+    def __init__(self, sensors: frozenset[str]) -> None:
+        self.sensors = sensors
+        self.good: dict[tuple[str, str | None], datetime] = {}
+        self.mark: dict[tuple[str, str | None], datetime] = {}
+        self.seen: dict[str, dict[str, date | None]] = {}
+        self.whole: dict[str, date] = {}
+        self.failed: dict[str, date] = {}
+        self.changed: dict[str, date] = {}
+        self.good_days: dict[str, list[date]] = {}
+        self.use_days: list[date] = []
+        self.used_at: list[datetime] = []
+        self.open: dict[tuple[str, str | None], Episode] = {}
+        self.episodes: list[Episode] = []
+        self.look_backs: list[LookBack] = []
+
+    def take(self, entry: Entry) -> None:
+        record, verdict = entry
+        kind = record.kind.value
+        sensor = record.sensor.value if record.sensor else None
+        if kind == "use":
+            self._use(record)
+        elif kind == "sensor-change" and sensor is not None:
+            self._change(record.day, sensor)
+        else:
+            if sensor is not None:
+                self.seen.setdefault(kind, {}).setdefault(sensor, self.whole.get(kind))
+            if verdict.found_out:
+                self._look_back(entry, kind, sensor)
+            if verdict.good is False:
+                self._fail(entry, kind, sensor)
+            elif verdict.good:
+                self._pass(record, kind, sensor)
+
+    def _use(self, record: Record) -> None:
+        moment = record.time.value
+        if moment.time() == time.min:  # a day without an hour: it may have been used until its end
+            moment = moment.replace(hour=23, minute=59, second=59)
+        if self.use_days and self.use_days[-1] == record.day:
+            self.used_at[-1] = max(self.used_at[-1], moment)
+        else:
+            self.use_days.append(record.day)
+            self.used_at.append(moment)
+        oldest = next(iter(self.open.values()), None)
+        if oldest is not None:
+            oldest.uses.append(record)
+
+    def _change(self, day: date, sensor: str) -> None:
+        """A new sensor was never shown good with gas, whatever was shown of the one before."""
+        self.changed[sensor] = day
+        for kind in WITH_GAS:
+            if kind in self.whole or kind in self.seen:
+                self.seen.setdefault(kind, {})[sensor] = None
+
+    def _fail(self, entry: Entry, kind: str, sensor: str | None) -> None:
+        self.failed[kind] = entry[0].day
+        self.mark[kind, sensor] = entry[0].time.value
+        if (kind, sensor) not in self.open:
+            pending = set(self.sensors) if sensor is None else set()
+            episode = Episode(sensor=sensor, kind=kind, first=entry, pending=pending)
+            self.open[kind, sensor] = episode
+            self.episodes.append(episode)
+
+    def _pass(self, record: Record, kind: str, sensor: str | None) -> None:
+        self.good[kind, sensor] = record.time.value
+        days = self.good_days.setdefault(kind, [])
+        if not days or days[-1] != record.day:
+            days.append(record.day)
+        seen = self.seen.setdefault(kind, {})
+        if sensor is None:
+            self.whole[kind] = record.day
+            seen.update(dict.fromkeys(seen, record.day))
+        else:
+            seen[sensor] = record.day
+        for key, episode in list(self.open.items()):
+            if clears(kind, episode.kind) and self._covers(episode, sensor):
+                episode.cleared = record
+                del self.open[key]
+
+    @staticmethod
+    def _covers(episode: Episode, sensor: str | None) -> bool:
+        if sensor is None or episode.sensor == sensor:
+            return True
+        if episode.sensor is not None:
+            return False
+        episode.pending.discard(sensor)
+        return not episode.pending
+
+    def _look_back(self, entry: Entry, kind: str, sensor: str | None) -> None:
+        since, failed = self._last_good(kind, sensor), self.mark.get((kind, sensor))
+        again = failed is not None and (since is None or failed > since)
+        start = failed if again else since
+        days = self.use_days[bisect_left(self.used_at, start) if start else 0 :]
+        self.look_backs.append(
+            LookBack(entry=entry, since=since.date() if since else None, again=again, days=tuple(days))
+        )
+
+    def _last_good(self, kind: str, sensor: str | None) -> datetime | None:
+        """When the sensor was last shown good by a check of that kind or of a higher rank."""
+        kinds = [other for other in self.seen.keys() | {kind} if clears(other, kind)]
+        if sensor is not None:
+            times = [self.good.get((other, part)) for other in kinds for part in (sensor, None)]
+            return max((moment for moment in times if moment is not None), default=None)
+        whole = [self.good[other, None] for other in kinds if (other, None) in self.good]
+        parts = [moment for (other, part), moment in self.good.items() if other in kinds and part is not None]
+        return max(whole, default=None) or min(parts, default=None)
+
+    def last(self) -> dict[str, date]:
+        """The day on which a kind of check was last good for every sensor it was ever recorded for."""
+        made: dict[str, date] = {}
+        for kind in self.seen.keys() | self.whole.keys():
+            days = [day for sensor, day in self.seen.get(kind, {}).items() if sensor in self.sensors]
+            known = [day for day in days or [self.whole.get(kind)] if day is not None]
+            if known and len(known) == len(days or [None]):
+                made[kind] = min(known)
+        return made
+
+
+def clears(later: str, failed: str) -> bool:
+    """Whether a good check of one kind clears a failure of another."""
+    return later == failed or (later in RANK and failed in RANK and RANK[later] >= RANK[failed])
+
+
+def read_unit(entries: Sequence[Entry], sensors: frozenset[str]) -> UnitLog:
+    """The history of one unit; ``sensors`` are those of its model."""
+    recorded = {record.sensor.value for record, _ in entries if record.sensor and record.kind.value in WITH_GAS}
+    reader = _Reader(sensors)
+    reader.sensors = frozenset(recorded & sensors)
+    for entry in entries:
+        reader.take(entry)
+    reader.sensors = sensors
+    return UnitLog(
+        entries=entries,
+        last=reader.last(),
+        failed=reader.failed,
+        changed=reader.changed,
+        good_days=reader.good_days,
+        use_days=reader.use_days,
+        episodes=reader.episodes,
+        look_backs=reader.look_backs,
+    )

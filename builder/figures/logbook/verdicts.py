@@ -1,0 +1,117 @@
+"""One record judged again: by the cylinder it names, on its own day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from builder.base.where import Given
+from builder.figures.logbook.windows import Window, Windows
+from builder.program.checks import WITH_GAS
+from builder.program.records import Record
+
+NOT_CHECKS = ("use", "sensor-change")
+ADJUSTS = ("calibration",)
+"""Kinds in which a reading outside the window may be put right in the same check."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """What a record proves; equal ones are one object."""
+
+    good: bool | None
+    """Whether the check was passed; ``None`` when the record proves neither."""
+    found_out: bool
+    """Whether the reading as found lay outside the window, or the check was recorded as failed before adjustment."""
+    sure: bool
+    """False when it fails only by a guard band that nobody read in its source."""
+    outside: str
+    """What of a record marked pass lies outside: ``as-found``, ``as-left``, ``seconds`` or empty."""
+    expired: bool
+    """Whether the cylinder it names was past its last day."""
+    lacks: bool
+    """Whether the cylinder it names does not hold the gas that is needed."""
+
+
+@cache
+def _made(good: bool | None, found_out: bool, sure: bool, outside: str, expired: bool, lacks: bool) -> Verdict:
+    return Verdict(good=good, found_out=found_out, sure=sure, outside=outside, expired=expired, lacks=lacks)
+
+
+NOTHING = _made(None, False, True, "", False, False)
+
+
+def window_for(record: Record, windows: Windows) -> Window | None:
+    """The window a record is judged by: of the cylinder it names and the sensor's check of that kind."""
+    if record.cylinder is None or record.sensor is None:
+        return None
+    return windows.by_case.get((record.cylinder.value, record.sensor.value, record.kind.value))
+
+
+def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Verdict:
+    """The verdict on one record; ``fitted`` are the sensors of its unit's model."""
+    kind = record.kind.value
+    if kind in NOT_CHECKS:
+        return NOTHING
+    expired, lacks = _expired(record, windows), _lacks(record, windows, fitted)
+    found, left = _outside(record.as_found, record, windows), _outside(record.as_left, record, windows)
+    outside, sure = _what_lies_outside(record, windows, found, left)
+    failed = record.result is not None and record.result.value == "fail"
+    out = found is not None and found[0]
+    found_out = out or outside == "seconds" or (failed and (found is None or kind not in ADJUSTS))
+    good: bool | None = not (failed or outside)
+    silent = record.result is None and kind in WITH_GAS and found is None and left is None
+    if good and (expired or lacks or silent):
+        good = None
+    if failed:
+        sure = True
+    elif not outside and found is not None:
+        sure = found[1]
+    return _made(good, found_out, sure, outside, expired, lacks)
+
+
+def _what_lies_outside(
+    record: Record, windows: Windows, found: tuple[bool, bool] | None, left: tuple[bool, bool] | None
+) -> tuple[str, bool]:
+    """What decides against a pass, and whether that is sure; a calibration is judged by what it leaves."""
+    if record.kind.value in ADJUSTS and left is not None:
+        return ("as-left" if left[0] else ""), left[1]
+    if found is not None and found[0]:
+        return "as-found", found[1]
+    return ("seconds" if _slow(record, windows) else ""), True
+
+
+def _outside(value: Given[Fraction] | None, record: Record, windows: Windows) -> tuple[bool, bool] | None:
+    """Whether a reading is outside and whether that is sure, or ``None`` without reading or window."""
+    window = window_for(record, windows) if value is not None else None
+    if value is None or window is None:
+        return None
+    return not window.holds(value.value), window.holds(value.value) or window.surely_out(value.value)
+
+
+def _slow(record: Record, windows: Windows) -> bool:
+    allowed = windows.alarms_within.get(record.kind.value)
+    return allowed is not None and record.seconds is not None and record.seconds.value > allowed
+
+
+def _expired(record: Record, windows: Windows) -> bool:
+    last = windows.expires.get(record.cylinder.value) if record.cylinder else None
+    return last is not None and last < record.day
+
+
+def _lacks(record: Record, windows: Windows, fitted: tuple[str, ...]) -> bool:
+    if record.cylinder is None or record.cylinder.value not in windows.holds or record.kind.value not in WITH_GAS:
+        return False
+    return not _holds(record, windows, fitted)
+
+
+def _holds(record: Record, windows: Windows, fitted: tuple[str, ...]) -> bool:
+    """Whether a cylinder holds what the check needs: the sensor's own gas, or for a bump test any gas it sees."""
+    held = windows.holds[record.cylinder.value] if record.cylinder else frozenset()
+    sensors = (record.sensor.value,) if record.sensor else fitted
+    if not sensors:
+        return True
+    if record.kind.value == "bump-test":
+        return any(held & windows.seen.get(sensor, held) for sensor in sensors)
+    return any(windows.adjusted_with.get(sensor) in held for sensor in sensors)

@@ -1,0 +1,36 @@
+"""How much one of each unit of concentration is, for the reader's own conversions; exact, from the ledger's figures."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder.base.quantity import magnitude, quantity
+from builder.figures.bench import amount
+from builder.figures.formulas.conversion import convert
+from builder.figures.ledger import Ledger
+
+UNITS = ("ppm", "%vol", "mg/m3", "%LEL")
+"""Units a reader can convert between."""
+
+
+def ppm_of_one(ledger: Ledger, gas: str) -> dict[str, Fraction]:
+    """Parts per million that one of each unit is, at the reference conditions of the site's limits.
+
+    A gas without a lower explosive limit on the site's basis has no ``%LEL``.
+    """
+    limit = ledger.get(f"gas.{gas}.lel")
+    made = {}
+    for unit in UNITS:
+        if unit == "%LEL" and limit is None:
+            continue
+        converted = convert(
+            quantity(1, unit),
+            unit,
+            "ppm",
+            molar_mass=amount(ledger[f"gas.{gas}.molar-mass"]),
+            lel=amount(limit) if limit else None,
+            temperature=amount(ledger["reference.temperature"]),
+            pressure=amount(ledger["reference.pressure"]),
+        )
+        made[unit] = magnitude(converted.value, "ppm")
+    return made

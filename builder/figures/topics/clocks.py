@@ -1,0 +1,86 @@
+"""Other clocks of the models: battery in the cold, data log, pump filter; and how soon help must be called."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder.base.quantity import magnitude
+from builder.base.rounding import Direction, Rounding
+from builder.figures.bench import Bench, amount, of
+from builder.figures.figure import Figure
+from builder.figures.formulas import clock
+from builder.figures.roundings import stock
+from builder.program.areas import Area
+from builder.program.models import Model
+
+HOURS = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="stock is never printed larger than it is")
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``model.<model>.runtime-cold``, ``.runtime-margin``, ``.log-full-after``, ``.filter-every`` and so on."""
+    for area in bench.program.areas.values():
+        if area.rescue_within:
+            label = f"Help must be called in {area.name} within"
+            bench.stated(f"area.{area.id}.rescue-within", label, area.rescue_within, "min")
+    for model in bench.program.models.values():
+        with bench.at(model.where):
+            _model(bench, model)
+
+
+def _model(bench: Bench, model: Model) -> None:
+    key, shift = f"model.{model.id}", bench.ledger["site.shift"]
+    runtime = _in_the_cold(bench, model) or bench.ledger[f"{key}.runtime"]
+    bench.number(
+        f"{key}.runtime-margin",
+        f"Runtime of {model.name} left after the longest turn of work",
+        clock.runtime_margin(amount(runtime), amount(shift)),
+        "h",
+        HOURS,
+        clock.runtime_margin,
+        [of(runtime), of(shift)],
+    )
+    if model.log:
+        capacity = bench.ledger[f"{key}.log-capacity"]
+        bench.number(
+            f"{key}.log-full-after",
+            f"Data log of {model.name} full after",
+            clock.log_days(amount(capacity), amount(shift)),
+            "days",
+            stock(),
+            clock.log_days,
+            [of(capacity), of(shift)],
+            note="one longest turn of work each day",
+        )
+    if model.pump and model.pump.filter_every:
+        bench.interval(f"{key}.filter-every", f"Pump filter of {model.name} changed every", model.pump.filter_every)
+
+
+def _in_the_cold(bench: Bench, model: Model) -> Figure | None:
+    places = places_of(bench, model)
+    if model.at_cold is None or not places:
+        return None
+    key = f"model.{model.id}"
+    place = min(places, key=lambda figure: magnitude(amount(figure), "°C"))
+    cold = bench.stated(
+        f"{key}.runtime-at-coldest", f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
+    )
+    runtime, lowest = bench.ledger[f"{key}.runtime"], bench.ledger[f"{key}.works-from"]
+    return bench.number(
+        f"{key}.runtime-cold",
+        f"Battery runtime of {model.name} in the coldest place it is used",
+        clock.runtime_in_cold(amount(runtime), amount(cold), amount(lowest), amount(place)),
+        "h",
+        HOURS,
+        clock.runtime_in_cold,
+        [of(runtime), of(cold), of(lowest), of(place)],
+    )
+
+
+def places_of(bench: Bench, model: Model) -> list[Figure]:
+    """Temperatures of the areas a model is allowed in."""
+    allowed = [area for area in bench.program.areas.values() if any(g.value == model.id for g in area.detectors)]
+    return [_temperature(bench, area) for area in allowed]
+
+
+def _temperature(bench: Bench, area: Area) -> Figure:
+    return bench.ledger[f"area.{area.id}.temperature" if area.temperature else "site.temperature"]

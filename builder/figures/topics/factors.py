@@ -1,0 +1,137 @@
+"""Response factors of sensors, brought to one form: true value = reading × factor, display as the sensor shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any
+
+from builder.base.quantity import Quantity, quantity
+from builder.base.rounding import Rounding
+from builder.base.where import Given
+from builder.figures.bench import Bench, amount, of
+from builder.figures.figure import Figure, Input
+from builder.figures.formulas import origin, response
+from builder.figures.roundings import as_written, hazard_digits
+from builder.program.sensors import RELATIVE, Factors, Sensor
+
+DIGITS = 3
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``response.<sensor>.<gas>.factor`` for every gas a sensor sees."""
+    for sensor in bench.program.sensors.values():
+        _shown(bench, sensor)
+        if sensor.factors is not None:
+            with bench.at(sensor.factors.relative_to.where):
+                _table(bench, sensor, sensor.factors)
+
+
+def factor_on(sensor: Sensor, gas: str) -> Quantity | None:
+    """The factor that multiplies the reading of ``gas``, exact; ``None`` for a gas the sensor does not see."""
+    if gas == sensor.shows.value:
+        return origin.unity()
+    if not sensor.sees(gas) or sensor.factors is None:
+        return None
+    own = _multiplying(sensor.factors, gas)
+    shown = _multiplying(sensor.factors, sensor.shows.value)
+    return response.rebased_factor(own, shown) if rebased(sensor) else own
+
+
+def rebased(sensor: Sensor) -> bool:
+    """Whether the table is relative to another gas than the display."""
+    return sensor.factors is not None and sensor.factors.relative_to.value != sensor.shows.value
+
+
+def _multiplying(factors: Factors, gas: str) -> Quantity:
+    """The number that multiplies a reading scaled in the table's own gas of reference."""
+    stated = factors.table.get(gas)
+    if stated is None:
+        return origin.unity()
+    number = quantity(stated.value, "")
+    return response.factor_from_relative(number) if factors.convention.value == RELATIVE else number
+
+
+def _label(bench: Bench, sensor: Sensor, gas: str) -> str:
+    return f"Response factor of {bench.program.gases[gas].name} on {sensor.name}"
+
+
+def _shown(bench: Bench, sensor: Sensor) -> None:
+    """The gas shown has factor 1; where a table states that itself, the table is the derivation."""
+    shown = sensor.shows.value
+    if sensor.factors and shown in sensor.factors.table and not rebased(sensor):
+        return
+    scaled = Input(label="display scaled in", text=bench.program.gases[shown].name, where=sensor.shows.where)
+    bench.number(
+        f"response.{sensor.id}.{shown}.factor",
+        _label(bench, sensor, shown),
+        origin.unity(),
+        "",
+        as_written("1"),
+        origin.unity,
+        [scaled],
+    )
+
+
+def _table(bench: Bench, sensor: Sensor, factors: Factors) -> None:
+    if not rebased(sensor):
+        for gas in factors.table:
+            _entry(bench, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor")
+        return
+    stated_in_table = {
+        gas: _entry(bench, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor-in-table") for gas in factors.table
+    }
+    reference = factors.relative_to.value
+    if reference not in stated_in_table:
+        name = bench.program.gases[reference].name
+        scaled = Input(label="table relative to", text=name, where=factors.relative_to.where)
+        stated_in_table[reference] = bench.number(
+            f"response.{sensor.id}.{reference}.factor-in-table",
+            f"Factor of {name} in the table of {sensor.name}",
+            origin.unity(),
+            "",
+            as_written("1"),
+            origin.unity,
+            [scaled],
+        )
+    for gas, figure in stated_in_table.items():
+        if gas != sensor.shows.value:
+            _rebase(bench, sensor, gas, figure, stated_in_table[sensor.shows.value])
+
+
+def _entry(bench: Bench, sensor: Sensor, factors: Factors, gas: str, key: str) -> Figure:
+    """One number of the table, as the factor that multiplies a reading scaled in the table's gas of reference."""
+    stated: Given[Fraction] = factors.table[gas]
+    source = Input(label="factors from", text=factors.source.value, where=factors.source.where)
+    relative = factors.convention.value == RELATIVE
+    scaled = bench.program.gases[factors.relative_to.value].name
+    label = _label(bench, sensor, gas)
+    function: Callable[..., Any] = response.factor_from_relative if relative else origin.stated
+    rounding: Rounding = hazard_digits(DIGITS) if relative else as_written(stated.text)
+    words = "relative response" if relative else "factor, multiply the reading"
+    return bench.number(
+        key,
+        label
+        if key.endswith(".factor")
+        else f"Factor of {bench.program.gases[gas].name} in the table of {sensor.name}",
+        _multiplying(factors, gas),
+        "",
+        rounding,
+        function,
+        [Input(label=words, text=stated.text, where=stated.where), source],
+        note=f"true value = reading × factor, display scaled in {scaled}",
+        source=factors.source.value,
+    )
+
+
+def _rebase(bench: Bench, sensor: Sensor, gas: str, own: Figure, shown: Figure) -> None:
+    bench.number(
+        f"response.{sensor.id}.{gas}.factor",
+        _label(bench, sensor, gas),
+        response.rebased_factor(amount(own), amount(shown)),
+        "",
+        hazard_digits(DIGITS),
+        response.rebased_factor,
+        [of(own), of(shown, "factor of the gas the display shows")],
+        note=f"true value = reading × factor, display scaled in {bench.program.gases[sensor.shows.value].name}",
+    )

@@ -1,0 +1,122 @@
+"""Oxygen at the height of the site: what a percentage means to the body there."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from fractions import Fraction
+
+from builder.base.errors import OutOfRangeError
+from builder.base.quantity import Quantity, quantity
+from builder.base.rounding import Direction, Rounding
+from builder.figures.bench import Bench, amount, given, of
+from builder.figures.figure import Figure, Input
+from builder.figures.formulas import atmosphere, origin, oxygen
+from builder.figures.ledger import Ledger
+from builder.figures.roundings import as_written
+
+LEVELS = ("19.5", "20.9", "23.5")
+"""Displayed oxygen that rules and clean air name, %vol."""
+CLEAN = "20.9"
+"""Clean air, as instruments are set."""
+ENRICHED = Fraction(CLEAN)
+"""Above it too much oxygen is the risk, so a printed value is rounded up."""
+NAMED = "29 CFR 1910.146(b) names 19.5 and 23.5 %vol; clean air is set to 20.9 %vol"
+DIGITS = 3
+HIGH = 300
+"""Altitude in metres above which percent alone misleads (common practice)."""
+SATURATED = quantity(100, "%")
+SATURATION = Input(label="humidity", text="100\u00a0%", source="definition of saturated air")
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``oxygen.site.*``."""
+    pressure = bench.ledger.get("site.pressure")
+    if pressure is None:
+        return
+    vapours = [(name, figure) for name, figure in _vapours(bench) if figure is not None]
+    with bench.at(bench.program.site.where):
+        for level in LEVELS:
+            _level(bench, level, pressure, vapours)
+        bench.ledger.alias("oxygen.site.partial-pressure", f"{key_of(CLEAN)}.partial-pressure")
+
+
+def key_of(level: str) -> str:
+    """The key under which a displayed level stands.
+
+    >>> key_of("19.5")
+    'oxygen.site.at-19-5'
+    """
+    return f"oxygen.site.at-{level.replace('.', '-')}"
+
+
+def high_site(ledger: Ledger) -> bool:
+    """Whether the air of the site is so thin that a percentage needs its partial pressure beside it."""
+    pressure = ledger.get("site.pressure")
+    return pressure is not None and amount(pressure) < atmosphere.pressure_at_altitude(quantity(HIGH, "m"))
+
+
+def _vapours(bench: Bench) -> list[tuple[str, Figure | None]]:
+    stated = bench.program.site.ambient.humidity
+    made = [("saturated", _water(bench, "saturated", SATURATED, SATURATION))]
+    if stated is not None:
+        made.append(("humid", _water(bench, "humid", stated.value, given("humidity of the site", stated))))
+    return made
+
+
+def _water(bench: Bench, name: str, humidity: Quantity, said: Input) -> Figure | None:
+    temperature = bench.ledger["site.temperature"]
+    with suppress(OutOfRangeError):  # outside the range of the formula there is no figure
+        return bench.number(
+            f"oxygen.site.water-vapour-{name}",
+            f"Water vapour in {name} air of the site",
+            oxygen.water_vapour(amount(temperature), humidity),
+            "kPa",
+            Rounding(direction=Direction.UP, digits=DIGITS, why="water takes the place of oxygen"),
+            oxygen.water_vapour,
+            [of(temperature), said],
+        )
+    return None
+
+
+def _level(bench: Bench, level: str, pressure: Figure, vapours: list[tuple[str, Figure]]) -> None:
+    key = key_of(level)
+    shown = quantity(level, "%vol")
+    source = Input(label="named by rules, and clean air", text=f"{level}\u00a0%vol", source=NAMED)
+    label, written = "Displayed oxygen", as_written(level)
+    bench.number(f"{key}.display", label, shown, "%vol", written, origin.stated, [source], source=NAMED)
+    _partial(bench, f"{key}.partial-pressure", level, pressure, None, "dry")
+    for name, vapour in vapours:
+        _partial(bench, f"{key}.partial-pressure-{name}", level, pressure, vapour, name)
+    bench.number(
+        f"{key}.sea-level",
+        f"Oxygen at sea level with the same partial pressure as {level} %vol here",
+        oxygen.sea_level_equivalent(shown, amount(pressure)),
+        "%vol",
+        _side(level, Fraction("0.1")),
+        oxygen.sea_level_equivalent,
+        [_shown(bench, level), of(pressure)],
+        note="what the body meets; alarms and rules are in percent all the same",
+    )
+
+
+def _partial(bench: Bench, key: str, level: str, pressure: Figure, vapour: Figure | None, air: str) -> None:
+    bench.number(
+        key,
+        f"Partial pressure of oxygen at {level} %vol here, {air} air",
+        oxygen.partial_pressure(quantity(level, "%vol"), amount(pressure), amount(vapour) if vapour else None),
+        "kPa",
+        _side(level),
+        oxygen.partial_pressure,
+        [_shown(bench, level), of(pressure), *([of(vapour)] if vapour else [])],
+    )
+
+
+def _shown(bench: Bench, level: str) -> Input:
+    return of(bench.ledger[f"{key_of(level)}.display"])
+
+
+def _side(level: str, step: Fraction | None = None) -> Rounding:
+    up = Fraction(level) > ENRICHED
+    why = "too much oxygen is the risk here" if up else "too little oxygen is the risk here"
+    direction = Direction.UP if up else Direction.DOWN
+    return Rounding(direction=direction, step=step, digits=None if step else DIGITS, why=why)

@@ -1,0 +1,71 @@
+"""Span value to enter when the gas in the cylinder is not the one the display shows."""
+
+from __future__ import annotations
+
+from builder.base.quantity import Quantity
+from builder.base.rounding import Direction, Rounding
+from builder.figures.bench import Bench, amount, of
+from builder.figures.figure import Figure
+from builder.figures.formulas import gas as gases
+from builder.figures.formulas import origin, response
+from builder.figures.roundings import hazard_digits
+from builder.figures.topics.gas_checks import step_of
+from builder.program.cylinders import Cylinder
+from builder.program.sensors import FLAMMABLE, Sensor
+
+DIGITS = 3
+
+
+def compute(bench: Bench) -> None:
+    """Enter ``response.<sensor>.<gas>.on-simulant`` and ``span.<cylinder>.<sensor>.enter``."""
+    for sensor in bench.program.sensors.values():
+        simulant = sensor.calibrated_with.value
+        stated = bench.ledger.get(f"response.{sensor.id}.{simulant}.factor")
+        if simulant == sensor.shows.value or stated is None:
+            continue
+        factor = _factor(bench, sensor, stated)
+        for cylinder in bench.program.cylinders.values():
+            with bench.at(cylinder.where):
+                _enter(bench, cylinder, sensor, factor)
+
+
+def _factor(bench: Bench, sensor: Sensor, stated: Figure) -> Figure:
+    shown = sensor.shows.value
+    names = bench.program.gases[shown].name, bench.program.gases[sensor.calibrated_with.value].name
+    return bench.number(
+        f"response.{sensor.id}.{shown}.on-simulant",
+        f"Response factor of {names[0]} on {sensor.name}, with {names[1]} as calibration gas",
+        response.rebased_factor(origin.unity(), amount(stated)),
+        "",
+        hazard_digits(DIGITS),
+        response.rebased_factor,
+        [of(bench.ledger[f"response.{sensor.id}.{shown}.factor"]), of(stated)],
+    )
+
+
+def _enter(bench: Bench, cylinder: Cylinder, sensor: Sensor, factor: Figure) -> None:
+    held, display = cylinder.component(sensor.calibrated_with.value), step_of(bench, sensor)
+    if held is None or display is None:
+        return
+    unit, step = display
+    applied = bench.ledger[f"cylinder.{cylinder.id}.{held.gas.value}"]
+    value: Quantity = amount(applied)
+    inputs = [of(applied), of(factor)]
+    if sensor.channel.value == FLAMMABLE:
+        lel = bench.ledger.get(f"gas.{held.gas.value}.lel")
+        if lel is None:
+            return
+        value = gases.vol_to_lel(value, amount(lel))
+        inputs.append(of(lel))
+    spanned = response.simulant_span(value, amount(factor))
+    why = "a display that is spanned too low reads too low"
+    bench.number(
+        f"span.{cylinder.id}.{sensor.id}.enter",
+        f"Span value to enter for {sensor.name} with cylinder {cylinder.id}",
+        spanned,
+        unit,
+        Rounding(direction=Direction.UP, step=step, why=why),
+        response.simulant_span,
+        inputs,
+        note="the cylinder's gas stands in for the gas shown; enter this and not what the bottle says",
+    )

@@ -1,0 +1,49 @@
+"""The ledger of the small sound site in tests/program/site, as it is and after changes."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from builder.figures.compute import compute
+from builder.load.content import load_content
+from builder.program.read import read_program
+from builder.reference.library import library
+
+SITE = Path(__file__).parents[1] / "program" / "site"
+AS_OF = date(2026, 11, 25)
+
+
+def computed(folder, as_of=AS_OF):
+    documents, problems = load_content(folder)
+    return compute(read_program(documents, problems, library()), as_of)
+
+
+@pytest.fixture(scope="session")
+def site():
+    return SITE
+
+
+@pytest.fixture(scope="session")
+def ledger():
+    return computed(SITE)
+
+
+@pytest.fixture
+def ledger_after(tmp_path):
+    """The ledger of a copy of the site after changes (file, old, new), each of which must match exactly once."""
+
+    def change(*changes, as_of=AS_OF, records=True):
+        folder = tmp_path / "content"
+        shutil.copytree(SITE, folder, ignore=None if records else shutil.ignore_patterns("records"))
+        for name, old, new in changes:
+            path = folder / name
+            text = path.read_text(encoding="utf-8")
+            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
+            path.write_text(text.replace(old, new), encoding="utf-8")
+        return computed(folder, as_of)
+
+    return change
