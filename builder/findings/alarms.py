@@ -9,6 +9,7 @@ from fractions import Fraction
 from builder.base.quantity import magnitude, quantity
 from builder.figures.figure import Figure, quantity_of
 from builder.figures.ledger import Ledger
+from builder.figures.topics import factors
 from builder.findings.seeing import Fitted, sees
 from builder.program.areas import Area
 from builder.program.program import Program
@@ -115,6 +116,7 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[Comparison]:
             yield from _oxygen(program, placed, ledger)
         else:
             yield from _protecting(program, placed, ledger)
+            yield from _ruled(program, placed, ledger)
 
 
 def _flammable(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
@@ -158,6 +160,16 @@ def _protecting(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Co
     shown = ledger.get(key) if placed.channel == VAPOUR else placed.figure
     name = program.gases[gas].name if placed.alarm.protects_gas else ""
     yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit)
+
+
+def _ruled(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+    """The first alarm of a toxic gas, beside what a rule of the place says of that gas; later ones sound after it."""
+    substance = program.gases[placed.channel].entry.id if placed.channel in program.gases else ""
+    limit = ledger.get(f"limit.{placed.area.id}.{substance}")
+    first = next((name for name in ("low", "high") if name in placed.entry.alarms), "")
+    if limit is not None and placed.alarm.name == first:
+        rules = _rules(program, placed.area, substance)
+        yield _compared(placed, gas="", factor=Fraction(1), shown=placed.figure, limit=limit, rules=rules)
 
 
 def _compared(
@@ -220,6 +232,6 @@ def protected_factor(placed: Placed) -> Fraction | None:
 
 
 def factor_on(sensor: Sensor, gas: str) -> Fraction:
-    """The factor of a gas that a sensor sees; 1 for the gas it shows, unless its table says otherwise."""
-    stated = sensor.factors.table.get(gas) if sensor.factors else None
-    return stated.value if stated else Fraction(1)
+    """The factor that multiplies the reading of a gas that a sensor sees, as its table gives it."""
+    factor = factors.factor_on(sensor, gas)
+    return magnitude(factor, "") if factor is not None else Fraction(1)

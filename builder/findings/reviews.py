@@ -1,4 +1,4 @@
-"""Everything that has a review period: the procedures and the handbook."""
+"""Everything that has a review period: the handbook, the setpoints and the procedures."""
 
 from __future__ import annotations
 
@@ -26,9 +26,11 @@ class Review:
 
 
 def reviews(program: Program, ledger: Ledger) -> Iterator[Review]:
-    """The handbook, then each procedure, where the ledger knows when the review is due."""
+    """The handbook, the setpoints, then each procedure, where the ledger knows when the review is due."""
     control = program.site.document
     listed = [("document", control.title.value, control.reviewed, "page:home")]
+    if program.setpoint_review is not None:
+        listed.append(("setpoints", "Alarm setpoints", program.setpoint_review.reviewed, "page:setpoints"))
     listed += [(f"procedure.{p.id}", p.title, p.reviewed, f"procedure:{p.id}") for p in program.procedures.values()]
     for key, name, reviewed, subject in listed:
         due = ledger.get(f"{key}.review-due")

@@ -39,8 +39,9 @@ def oxygen_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
         ((sulfide("5.2 ppm", "5 %"),), [BELOW]),
         ((sulfide("5.3 ppm", "5 %"),), []),
         # the low oxygen alarm stands at 20 %vol, the high one is left out
-        ((oxygen_gas("20 %vol", "0 %"),), []),
-        ((oxygen_gas("20 %vol", "0 %"), ABOVE), [BELOW]),
+        # gas at the alarm itself is no longer below it: BG RCI FAQ 2.9 asks for less
+        ((oxygen_gas("20 %vol", "0 %"),), ["warn bump-ratio"]),
+        ((oxygen_gas("20 %vol", "0 %"), ABOVE), [BELOW, "warn bump-ratio"]),
         ((oxygen_gas("19.9 %vol", "1 %"),), [BELOW]),
         ((oxygen_gas("19.8 %vol", "1 %"),), []),
         # 9 %LEL is the high flammable alarm; the low one at 5 is passed

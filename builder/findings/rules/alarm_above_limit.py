@@ -1,8 +1,8 @@
 """An alarm that is still silent in hazardous air: what is there when it sounds lies beyond the limit it must keep.
 
 Compared is the value really set, with the response factor applied back. A flammable alarm that is not the first to
-sound only warns. Source: the strictest rule of the place and activities (rules table), or the exposure limit the
-alarm names.
+sound only warns. The first alarm of a toxic gas is compared with both. Source: the strictest rule of the place and
+activities (rules table), or the exposure limit the alarm names.
 """
 
 from __future__ import annotations

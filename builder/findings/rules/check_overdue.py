@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.findings.days import day_of, past, today
 from builder.findings.judged import keys
 from builder.program.checks import Check
+from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import Program
 
@@ -31,7 +33,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     rule=ID,
                     severity=Severity.STOP if unit.state.value == "in-use" else Severity.WARN,
                     message=f"Unit {unit.id} ({unit.state.value}): {check.name} "
-                    f"(every {check.interval.value.text}) {told}.",
+                    f"(every {_interval(unit, check).value.text}) {told}.",
                     where=unit.last[check.id].where if check.id in unit.last else unit.where,
                     figures=keys(
                         ledger.get(f"unit.{unit.id}.{check.id}.last"), ledger.get(f"unit.{unit.id}.{check.id}.due")
@@ -43,18 +45,25 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 
 def _judged(program: Program, unit: Unit, check: Check) -> bool:
-    if unit.state.value not in CHECKED_STATES or check.interval.value.each_day_of_use:
+    asked = check.strictest_in(unit.place)
+    if unit.state.value not in CHECKED_STATES or asked is None or asked.interval.value.each_day_of_use:
         return False
     return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
 
 
+def _interval(unit: Unit, check: Check) -> Given[Interval]:
+    asked = check.strictest_in(unit.place)
+    return asked.interval if asked else check.interval
+
+
 def _fault(unit: Unit, check: Check, ledger: Ledger) -> str:
     last, due = unit.last.get(check.id), ledger.get(f"unit.{unit.id}.{check.id}.due")
-    if last is None:
+    shown = day_of(ledger.get(f"unit.{unit.id}.{check.id}.last"))
+    if last is None and shown is None:
         return "has no day on which it was last good"
-    if last.value > today(ledger):
+    if last is not None and last.value > today(ledger):
         return f"is dated {last.text}, after the day this handbook is judged on"
     day = day_of(due)
     if due is None or day is None:
-        return "has no due day"
+        return "was not shown good for every sensor since a failure or a change of sensor"
     return f"was due by {due.printed}" if past(day, today(ledger)) else ""

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
+from builder.findings.alarms import factor_on
 from builder.findings.judged import COMMON_PRACTICE, keys
 from builder.program.gases import Gas
 from builder.program.program import Program
@@ -27,16 +28,18 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         shown = program.gases[sensor.shows.value]
         if sensor.principle != "catalytic" or shown.entry.id != METHANE or sensor.factors is None:
             continue
-        for name, factor in sensor.factors.table.items():
+        for name, stated in sensor.factors.table.items():
             gas = program.gases[name]
-            if factor.value < 1 and _organic(gas) and gas.entry.molar_mass > shown.entry.molar_mass:
+            if factor_on(sensor, name) < 1 and _organic(gas) and gas.entry.molar_mass > shown.entry.molar_mass:
+                used = ledger.get(f"response.{sensor.id}.{name}.factor")
+                text = used.text if used else stated.text
                 yield Finding(
                     rule=ID,
                     severity=Severity.WARN,
-                    message=f"{sensor.name}: the factor {factor.text} for {gas.name} is below 1, though the gas is "
+                    message=f"{sensor.name}: the factor {text} for {gas.name} is below 1, though the gas is "
                     f"heavier than methane; it looks like a relative response, which divides instead of multiplying.",
-                    where=factor.where,
-                    figures=keys(ledger.get(f"response.{sensor.id}.{name}.factor")),
+                    where=stated.where,
+                    figures=keys(used),
                     source=COMMON_PRACTICE,
                     mend="compare with the sensor's manual; enter the number that multiplies the reading",
                     subject=f"sensor:{sensor.id}",

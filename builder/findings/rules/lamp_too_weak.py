@@ -58,5 +58,7 @@ def _claimed(sensor: Sensor) -> dict[str, Given[str]]:
     """Gases the content says that the sensor sees, with the line that says so."""
     table = sensor.factors.table if sensor.factors else {}
     blind = {given.value for given in sensor.blind_to}
-    claimed = {sensor.shows.value: sensor.shows} | {gas: factor.becoming(gas) for gas, factor in table.items()}
+    reference = {sensor.factors.relative_to.value: sensor.factors.relative_to} if sensor.factors else {}
+    stated = {gas: factor.becoming(gas) for gas, factor in table.items()}
+    claimed = reference | {sensor.shows.value: sensor.shows} | stated
     return {gas: where for gas, where in claimed.items() if gas not in blind}

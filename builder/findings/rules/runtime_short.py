@@ -1,11 +1,13 @@
 """A battery that does not last the longest turn of work.
 
-Source: the instrument's stated runtime and the site's shift.
+Where its runtime in the cold is stated, that of the coldest place it is used in counts. Source: the instrument's stated
+runtime and the site's shift.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
@@ -20,14 +22,16 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A ``warn`` for each such model."""
     shift = program.site.shift
     for model in program.models.values():
-        if magnitude(model.runtime.value, "h") < magnitude(shift.value, "h"):
+        cold = ledger.get(f"model.{model.id}.runtime-cold")
+        hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.runtime.value, "h")
+        if hours < magnitude(shift.value, "h"):
             yield Finding(
                 rule=ID,
                 severity=Severity.WARN,
-                message=f"{model.name}: its battery lasts {model.runtime.text}, "
+                message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
                 f"the longest turn of work is {shift.text}.",
                 where=model.runtime.where,
-                figures=keys(ledger.get(f"model.{model.id}.runtime"), ledger.get("site.shift")),
+                figures=keys(cold, ledger.get(f"model.{model.id}.runtime"), ledger.get("site.shift")),
                 source=f"manual: {model.manual.value}",
                 mend="plan a change of unit within the shift, or use a model that lasts",
                 subject=f"model:{model.id}",

@@ -1,0 +1,74 @@
+"""What the rules that judge records share: the logbook, words for a row, and a bound on how much is listed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from itertools import groupby
+
+from builder.base.finding import Finding
+from builder.figures.bench import MONTHS, spelled
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook, logbook
+from builder.figures.logbook.units import Entry
+from builder.findings.days import today
+from builder.program.program import Program
+from builder.program.records import Record
+
+LISTED = 500
+"""Findings of one rule that are listed one by one; the rest is counted."""
+WORDS = {
+    "bump-test": "bump test",
+    "calibration-check": "calibration check",
+    "calibration": "calibration",
+    "inspection": "inspection",
+    "zero": "zero",
+    "flow-block": "flow-block test",
+    "sensor-change": "change of sensor",
+    "use": "use",
+}
+
+
+def book_of(program: Program, ledger: Ledger) -> Logbook:
+    """All records judged on the handbook's day."""
+    return logbook(program, ledger, today(ledger))
+
+
+def entries(book: Logbook) -> Iterator[Entry]:
+    """Every judged record, unit by unit."""
+    for log in book.units.values():
+        yield from log.entries
+
+
+def bounded(found: Iterable[Finding]) -> Iterator[Finding]:
+    """The first ``LISTED`` findings, then one that counts the rest and points to the first of it."""
+    beyond: Finding | None = None
+    rest = 0
+    for number, finding in enumerate(found):
+        if number < LISTED:
+            yield finding
+        else:
+            beyond, rest = beyond or finding, rest + 1
+    if beyond is not None:
+        yield replace(beyond, message=f"{rest} more findings of this rule are not listed; the first of them is here.")
+
+
+def told(program: Program, record: Record) -> str:
+    """A row in words: unit, kind, sensor and day."""
+    known = program.sensors.get(record.sensor.value) if record.sensor else None
+    what = f" of {known.name if known else record.sensor.value}" if record.sensor else ""
+    return f"{record.unit.value}, {WORDS[record.kind.value]}{what} on {spelled(record.day)}"
+
+
+def subject(program: Program, record: Record) -> str:
+    """The page a finding about a row stands on."""
+    return f"unit:{record.unit.value}" if record.unit.value in program.units else "page:checks"
+
+
+def listed_days(days: Sequence[date]) -> str:
+    """Every day, month by month: ``Nov 2026: 2, 3, 5``."""
+    months = groupby(days, key=lambda day: (day.year, day.month))
+    return "; ".join(
+        f"{MONTHS[month - 1]} {year}: {', '.join(str(day.day) for day in same)}" for (year, month), same in months
+    )

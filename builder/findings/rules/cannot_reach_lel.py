@@ -1,0 +1,42 @@
+"""A flammable vapour that, over its liquid in still air, stays below the low alarm: the alarm will not tell of it.
+
+Silence of that alarm is then no proof that the vapour is absent, and its toxic limit lies far lower. Source: vapour
+pressure of the liquid at the area's temperature, Dalton's law.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import amount
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "cannot-reach-lel"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``note`` for each such hazard."""
+    for area in program.areas.values():
+        for hazard in area.hazards:
+            gas = hazard.gas.value
+            reached = ledger.get(f"area.{area.id}.{gas}.reachable-lel")
+            if reached is None and area.temperature is None:
+                reached = ledger.get(f"gas.{gas}.reachable-lel")
+            low = ledger.get(f"setpoint.{area.id}.{gas}.low.true")
+            if reached is None or low is None or amount(reached) >= amount(low):
+                continue
+            name = program.gases[gas].name
+            yield Finding(
+                rule=ID,
+                severity=Severity.NOTE,
+                message=f"{area.name}: {name} can reach only {reached.printed} there in still air, and the low alarm "
+                f"of flammable gas sounds at {low.printed} of it; that alarm says nothing about {name}.",
+                where=hazard.gas.where,
+                figures=keys(reached, low),
+                source=reached.source,
+                mend="measure it as a toxic vapour there; warm surfaces, mist and hot lines can still make it burn",
+                subject=f"area:{area.id}",
+            )

@@ -1,0 +1,42 @@
+"""A gas that by itself brings a sensor it is not meant for to its low alarm.
+
+People must leave all the same, but whoever looks for the cause looks for the wrong gas. Source: the cross-sensitivity
+the site states for the sensor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import amount, exact, printed_amount
+from builder.figures.ledger import Ledger
+from builder.findings.crossing import crossings
+from builder.findings.judged import keys
+from builder.program.program import Program
+from builder.program.sensors import OXYGEN
+
+ID = "cross-adds"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``note`` for each area, sensor and gas."""
+    for found in crossings(program, ledger):
+        channel = found.sensor.channel.value
+        low = ledger.get(f"setpoint.{found.area.id}.{channel}.low")
+        if channel == OXYGEN or low is None or found.apparent is None or found.sensor.cross is None:
+            continue
+        if exact(found.apparent) <= 0 or amount(found.apparent) < printed_amount(low):
+            continue
+        gas = program.gases[found.hazard.gas.value].name
+        yield Finding(
+            rule=ID,
+            severity=Severity.NOTE,
+            message=f"{found.area.name}: {gas} alone can make {found.sensor.name} show {found.apparent.printed}, so "
+            f"its low alarm at {low.printed} may sound for it.",
+            where=found.hazard.gas.where,
+            figures=keys(*found.figures(), low),
+            source=found.sensor.cross.source.value,
+            mend="say on the area's card that this alarm may mean the other gas, and leave on it all the same",
+            subject=f"area:{found.area.id}",
+        )

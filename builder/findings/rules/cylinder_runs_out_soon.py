@@ -1,0 +1,39 @@
+"""A cylinder that is empty within thirty days at present use, or whose successor should have been ordered by now.
+
+Source: arithmetic on pressure, volume and recorded checks; see the figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.days import day_of, near, past, today
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "cylinder-runs-out-soon"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``note`` for each; expiry has a rule of its own."""
+    now = today(ledger)
+    for cylinder in program.cylinders.values():
+        key = f"cylinder.{cylinder.id}"
+        runs_out, order = ledger.get(f"{key}.runs-out"), ledger.get(f"{key}.reorder-by")
+        last, late = day_of(runs_out), day_of(order)
+        if runs_out is None or last is None or last >= cylinder.expires.value:
+            continue
+        if near(last, now) or past(last, now) or (late is not None and past(late, now)):
+            ordered = f"; its successor was to be ordered by {order.printed}" if order and late and late < now else ""
+            yield Finding(
+                rule=ID,
+                severity=Severity.NOTE,
+                message=f"Cylinder {cylinder.id} covers the checks made with it until {runs_out.printed}{ordered}.",
+                where=cylinder.pressure.where,
+                figures=keys(runs_out, ledger.get(f"{key}.tests-left"), ledger.get(f"{key}.tests-a-day"), order),
+                source="arithmetic on pressure, volume and recorded checks",
+                mend="order its successor",
+                subject=f"cylinder:{cylinder.id}",
+            )

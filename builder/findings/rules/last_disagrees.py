@@ -1,0 +1,54 @@
+"""The day of the last good check in the inventory is another than the one the records show.
+
+Judged where records of that kind of check exist for the unit. Source: common practice; two lists of one
+thing drift apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.bench import spelled
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE, keys
+from builder.findings.rows import book_of, bounded
+from builder.program.checks import Check
+from builder.program.inventory import Unit
+from builder.program.program import Program
+
+ID = "last-disagrees"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each unit and check."""
+    yield from bounded(_judged(program, ledger))
+
+
+def _judged(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    book = book_of(program, ledger)
+    for unit in program.units.values():
+        log = book.units.get(unit.id)
+        for check, stated in unit.last.items():
+            planned = program.checks[check]
+            if log is not None and (planned.kind in log.good_days or planned.kind in log.failed):
+                shown = log.last.get(planned.kind)
+                if shown != stated.value:
+                    yield _finding(ledger, unit, planned, stated, shown)
+
+
+def _finding(ledger: Ledger, unit: Unit, check: Check, stated: Given[date], shown: date | None) -> Finding:
+    words = f"the records show {spelled(shown)}" if shown else "the records show none for all its sensors"
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"Unit {unit.id}, {check.name}: the inventory says it was last good on {spelled(stated.value)}, "
+        f"{words}.",
+        where=stated.where,
+        figures=keys(ledger.get(f"unit.{unit.id}.{check.id}.last")),
+        source=COMMON_PRACTICE,
+        mend="take the day out of the inventory where records tell it, or add the missing record",
+        subject=f"unit:{unit.id}",
+    )

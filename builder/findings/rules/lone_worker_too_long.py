@@ -1,0 +1,39 @@
+"""Lone-worker timers that together run longer than the area allows before help is called.
+
+Source: the time the site states for the area.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys, printed
+from builder.program.program import Program
+
+ID = "lone-worker-too-long"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each area and model."""
+    for area in program.areas.values():
+        for model in program.models_in(area) if area.rescue_within else ():
+            if model.lone_worker is None or area.rescue_within is None:
+                continue
+            total = magnitude(model.lone_worker.motionless.value, "s") + magnitude(model.lone_worker.warning.value, "s")
+            if total <= magnitude(area.rescue_within.value, "s"):
+                continue
+            key = f"model.{model.id}.lone-worker.total"
+            yield Finding(
+                rule=ID,
+                severity=Severity.WARN,
+                message=f"{area.name}: {model.name} sounds its full lone-worker alarm after "
+                f"{printed(ledger, key, f'{total} s')}, but help must be called within {area.rescue_within.text}.",
+                where=area.rescue_within.where,
+                figures=keys(ledger.get(key), ledger.get(f"area.{area.id}.rescue-within")),
+                source="time the site states for the area",
+                mend="shorten the timers, or do not work there alone",
+                subject=f"area:{area.id}",
+            )

@@ -1,0 +1,42 @@
+"""A check made with a cylinder that was past its last day on that day; the last day itself was still good.
+
+Source: the certificate of the gas.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.judged import keys, printed
+from builder.findings.rows import book_of, bounded, entries, subject, told
+from builder.program.program import Program
+from builder.program.records import Record
+
+ID = "record-cylinder-expired"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` for each row."""
+    book = book_of(program, ledger)
+    yield from bounded(
+        _finding(program, ledger, record, record.cylinder.value)
+        for record, verdict in entries(book)
+        if verdict.expired and record.cylinder is not None
+    )
+
+
+def _finding(program: Program, ledger: Ledger, record: Record, name: str) -> Finding:
+    key = f"cylinder.{name}.expires"
+    last = printed(ledger, key, program.cylinders[name].expires.text)
+    return Finding(
+        rule=ID,
+        severity=Severity.STOP,
+        message=f"{told(program, record)}: cylinder {name} was past its last day, {last}.",
+        where=record.where,
+        figures=keys(ledger.get(key)),
+        source=f"certificate: {program.cylinders[name].certificate.value}",
+        mend="repeat the check with gas in date; this one proves nothing",
+        subject=subject(program, record),
+    )

@@ -1,0 +1,39 @@
+"""A check made with a cylinder that does not hold its gas: for a bump test any it sees, else the one it is set with.
+
+Source: the certificate of the gas.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.rows import book_of, bounded, entries, subject, told
+from builder.program.program import Program
+from builder.program.records import Record
+
+ID = "record-cylinder-lacks-gas"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` for each row."""
+    book = book_of(program, ledger)
+    yield from bounded(
+        _finding(program, record, record.cylinder.value)
+        for record, verdict in entries(book)
+        if verdict.lacks and record.cylinder is not None
+    )
+
+
+def _finding(program: Program, record: Record, name: str) -> Finding:
+
+    return Finding(
+        rule=ID,
+        severity=Severity.STOP,
+        message=f"{told(program, record)}: cylinder {name} does not hold gas for it.",
+        where=record.where,
+        source=f"certificate: {program.cylinders[name].certificate.value}",
+        mend="find out which cylinder was used, mend the record, or repeat the check",
+        subject=subject(program, record),
+    )

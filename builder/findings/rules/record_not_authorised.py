@@ -1,0 +1,51 @@
+"""A record by someone who is not in the register, may not make that kind, or was not authorised on that day.
+
+Only where the site keeps its register here; a use without a name is not judged. Source: the site's own register; 30 CFR
+250.490(j)(6) asks for testers trained on the equipment.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.rows import WORDS, bounded, subject, told
+from builder.program.program import Program
+from builder.program.records import Person, Record
+
+ID = "record-not-authorised"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+    """A ``warn`` for each row."""
+    people = program.people
+    if people is None:
+        return
+    judged = ((record, _fault(record, people)) for record in program.records)
+    yield from bounded(_finding(program, record, fault) for record, fault in judged if fault)
+
+
+def _fault(record: Record, people: Mapping[str, Person]) -> str:
+    if record.by is None:
+        return "" if record.kind.value == "use" else "it does not say who made it"
+    person = people.get(record.by.value)
+    if person is None:
+        return f"{record.by.value} is not in the register"
+    if all(kind.value != record.kind.value for kind in person.kinds):
+        return f"{person.id} may not make a record of kind {WORDS[record.kind.value]}"
+    if record.day < person.start.value:
+        return f"{person.id} was authorised only from {person.start.text}"
+    return f"{person.id} was authorised only until {person.until.text}" if record.day > person.until.value else ""
+
+
+def _finding(program: Program, record: Record, fault: str) -> Finding:
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"{told(program, record)}: {fault}.",
+        where=record.where,
+        source="the site's own register; 30 CFR 250.490(j)(6) on trained testers",
+        mend="repeat the check by someone authorised, or bring the register up to date",
+        subject=subject(program, record),
+    )

@@ -1,0 +1,39 @@
+"""A check made with a cylinder that the content does not have: its gas cannot be judged.
+
+Source: common practice; bottles that records name stay in the content until those records are no longer needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE
+from builder.findings.rows import bounded, subject, told
+from builder.program.program import Program
+from builder.program.records import Record
+
+ID = "record-unknown-cylinder"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+    """A ``warn`` for each row."""
+    yield from bounded(
+        _finding(program, record, record.cylinder)
+        for record in program.records
+        if record.cylinder is not None and record.cylinder.value not in program.cylinders
+    )
+
+
+def _finding(program: Program, record: Record, cylinder: Given[str]) -> Finding:
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"{told(program, record)}: it names cylinder {cylinder.value}, which the content does not have.",
+        where=record.where,
+        source=COMMON_PRACTICE,
+        mend="mend the id, or enter the cylinder with its certificate",
+        subject=subject(program, record),
+    )

@@ -1,0 +1,36 @@
+"""A record, or a setting read back, of a unit that the inventory does not have.
+
+Source: common practice; a record that belongs to nothing proves nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE
+from builder.findings.rows import book_of, bounded
+from builder.program.program import Program
+
+ID = "record-unknown-unit"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each row."""
+    records = (record.unit for record in book_of(program, ledger).strangers)
+    settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
+    yield from bounded(_finding(unit) for units in (records, settings) for unit in units)
+
+
+def _finding(unit: Given[str]) -> Finding:
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"A row names unit {unit.value}, which the inventory does not have.",
+        where=unit.where,
+        source=COMMON_PRACTICE,
+        mend="mend the id, or enter the unit in the inventory, as retired if it is gone",
+        subject="page:checks",
+    )

@@ -1,0 +1,60 @@
+"""A fitted sensor that is older than its stated life, in a unit that may be used.
+
+The later of the day in the inventory and a recorded change counts. Source: the life the site states for that kind of
+sensor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING, cast
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import spelled
+from builder.figures.formulas.clock import next_due
+from builder.figures.ledger import Ledger
+from builder.findings.days import past, today
+from builder.findings.judged import keys
+from builder.findings.rows import book_of, bounded
+from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
+from builder.program.program import Program
+
+if TYPE_CHECKING:
+    from builder.figures.formulas.clock import Interval as IntervalUnit
+
+ID = "sensor-past-life"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``warn`` for each sensor."""
+    yield from bounded(_judged(program, ledger))
+
+
+def _judged(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    book, now = book_of(program, ledger), today(ledger)
+    for unit in program.units.values():
+        log = book.units.get(unit.id)
+        for part in unit.sensors if unit.state.value in CHECKED_STATES else ():
+            changed = log.changed.get(part.sensor.value) if log else None
+            start = max((day for day in (changed, part.fitted.value if part.fitted else None) if day), default=None)
+            if start is None:
+                continue
+            life = program.sensors[part.sensor.value].life.value
+            end = next_due(start, life.count, cast("IntervalUnit", f"{life.unit}s"))
+            if past(end, now):
+                yield _finding(program, ledger, unit, part, end)
+
+
+def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, end: date) -> Finding:
+    sensor = program.sensors[part.sensor.value]
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {spelled(end)}.",
+        where=part.where,
+        figures=keys(ledger.get(f"sensor.{sensor.id}.life")),
+        source="life stated for that kind of sensor in sensors.yaml",
+        mend="change the sensor, calibrate, and record both",
+        subject=f"unit:{unit.id}",
+    )

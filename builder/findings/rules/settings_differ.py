@@ -1,0 +1,41 @@
+"""A setting read back from an instrument that differs from this handbook.
+
+Source: common practice; only the instrument's own settings prove that card and instrument agree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import spelled
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE, keys
+from builder.findings.rows import bounded
+from builder.findings.settings import Difference, differences
+from builder.program.program import Program
+
+ID = "settings-differ"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` where the instrument is set less safely than the handbook says, else a ``warn``."""
+    yield from bounded(_finding(program, found) for found in differences(program, ledger))
+
+
+def _finding(program: Program, found: Difference) -> Finding:
+    setting = found.setting
+    sensor = f" of {program.sensors[setting.sensor.value].name}" if setting.sensor else ""
+    way = "less safe than" if found.worse else "not what"
+    said = "the handbook" if found.worse else "the handbook says"
+    return Finding(
+        rule=ID,
+        severity=Severity.STOP if found.worse else Severity.WARN,
+        message=f"Unit {setting.unit.value}: {setting.name.value}{sensor} was read as {setting.value.text} on "
+        f"{spelled(setting.read_on.value)}, {way} {said}, {found.expected}.",
+        where=setting.where,
+        figures=keys(*found.figures),
+        source=COMMON_PRACTICE,
+        mend="set the instrument as the handbook says and read it back again",
+        subject=f"unit:{setting.unit.value}",
+    )

@@ -1,0 +1,37 @@
+"""A person whose authorisation ends within thirty days, or has ended.
+
+Source: the site's own register.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import spelled
+from builder.figures.ledger import Ledger
+from builder.findings.days import AS_OF, near, past, today
+from builder.findings.judged import keys
+from builder.program.program import Program
+
+ID = "training-expires"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``note`` for each."""
+    now = today(ledger)
+    for person in (program.people or {}).values():
+        last = person.until.value
+        if near(last, now) or past(last, now):
+            verb = "ended" if past(last, now) else "ends"
+            yield Finding(
+                rule=ID,
+                severity=Severity.NOTE,
+                message=f"{person.name} ({person.id}), {person.role.value}: the authorisation {verb} "
+                f"on {spelled(last)}.",
+                where=person.until.where,
+                figures=keys(ledger.get(AS_OF)),
+                source="the site's own register",
+                mend="train and assess again before that day, or take the person off the register",
+                subject="page:checks",
+            )

@@ -1,0 +1,43 @@
+"""Use of a unit between a failed check and the check that cleared it.
+
+Source: ISEA statement carried in OSHA SHIB 11-26-2024; a unit that failed is not used until it was calibrated.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import spelled
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.units import Episode
+from builder.findings.rows import WORDS, book_of, bounded, subject
+from builder.program.program import Program
+from builder.program.records import Record
+
+ID = "used-while-failed"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A ``stop`` for each use."""
+    yield from bounded(
+        _finding(program, episode, use)
+        for log in book_of(program, ledger).units.values()
+        for episode in log.episodes
+        for use in episode.uses
+    )
+
+
+def _finding(program: Program, episode: Episode, use: Record) -> Finding:
+    failed, verdict = episode.first
+    cleared = f"cleared on {spelled(episode.cleared.day)}" if episode.cleared else "not cleared since"
+    return Finding(
+        rule=ID,
+        severity=Severity.STOP if verdict.sure else Severity.WARN,
+        message=f"{use.unit.value} was used on {spelled(use.day)}, but its {WORDS[failed.kind.value]} had failed on "
+        f"{spelled(failed.day)} ({failed.where}), {cleared}.",
+        where=use.where,
+        source="OSHA SHIB 11-26-2024, after the ISEA statement: a unit that failed is out of service until calibrated",
+        mend="find out what was entered with it that day, and why a failed unit was issued",
+        subject=subject(program, use),
+    )

@@ -1,0 +1,130 @@
+"""Settings read back from instruments beside what this handbook says they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from builder.base.quantity import QuantityError, magnitude, parse_number, parse_quantity, same_dimension
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.program import Program
+from builder.program.records import Setting
+from builder.program.sensors import OXYGEN, Sensor
+
+ALARMS = ("low", "high", "twa", "stel")
+TIMERS = ("motionless", "warning")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """One setting that is not what the handbook says."""
+
+    setting: Setting
+    expected: str
+    """What the handbook says, as printed."""
+    worse: bool
+    """Whether the instrument is set less safely."""
+    figures: tuple[Figure, ...]
+
+
+def latest(program: Program) -> dict[tuple[str, str, str], Setting]:
+    """The last reading of each setting of each unit; of two of one day the later row."""
+    made: dict[tuple[str, str, str], Setting] = {}
+    for setting in program.settings:
+        key = (setting.unit.value, setting.sensor.value if setting.sensor else "", setting.name.value)
+        if key not in made or made[key].read_on.value <= setting.read_on.value:
+            made[key] = setting
+    return made
+
+
+def differences(program: Program, ledger: Ledger) -> Iterator[Difference]:
+    """Every last setting of a unit that may be used, where it differs."""
+    settings = latest(program)
+    for (name, sensor, what), setting in settings.items():
+        unit = program.units.get(name)
+        if unit is None or unit.state.value not in CHECKED_STATES:
+            continue
+        kind = program.sensors.get(sensor)
+        found: Difference | None = None
+        if what in TIMERS:
+            found = _timer(ledger, unit, setting)
+        elif kind is not None and what in ALARMS:
+            found = _alarm(program, ledger, unit, kind, setting)
+        elif kind is not None and what == "target":
+            found = _target(program, ledger, kind, setting)
+        elif kind is not None and what == "factor":
+            target = settings.get((name, sensor, "target"))
+            found = _factor(ledger, kind, setting, target.value.value if target else kind.shows.value)
+        if found is not None:
+            yield found
+
+
+@lru_cache(maxsize=4096)
+def _number(text: str, unit: str) -> Fraction | None:
+    """The magnitude of a text in a unit, or ``None`` when it is of another kind."""
+    try:
+        if not unit:
+            return parse_number(text)
+        value, _ = parse_quantity(text)
+        return magnitude(value, unit) if same_dimension(value, unit) else None
+    except QuantityError:
+        return None
+
+
+def _timer(ledger: Ledger, unit: Unit, setting: Setting) -> Difference | None:
+    figure = ledger.get(f"model.{unit.model.value}.lone-worker.{setting.name.value}")
+    value = _number(setting.value.value, "s")
+    if figure is None or value == figure.exact:
+        return None
+    worse = value is None or value > figure.rounded
+    return Difference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
+
+
+def _alarm(program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting: Setting) -> Difference | None:
+    """A unit of a pool must have the setpoint of some area in which its model is allowed."""
+    channel, name = sensor.channel.value, setting.name.value
+    figures: list[Figure] = []
+    for area in _areas(program, unit):
+        entry = program.setpoint(area, channel)
+        figure = ledger.get(f"setpoint.{area}.{channel}.{name}") if entry and entry.alarm(name) else None
+        if figure is not None:
+            figures.append(figure)
+    if not figures:
+        return None
+    readings = [(figure, _number(setting.value.value, figure.unit)) for figure in figures]
+    if any(value == figure.rounded for figure, value in readings):
+        return None
+    falling = channel == OXYGEN and name == "low"
+    worse = all(value is None or (value < f.rounded if falling else value > f.rounded) for f, value in readings)
+    expected = " or ".join(dict.fromkeys(figure.printed for figure in figures))
+    return Difference(setting=setting, expected=expected, worse=worse, figures=tuple(figures))
+
+
+def _areas(program: Program, unit: Unit) -> list[str]:
+    if unit.area is not None:
+        return [unit.area.value]
+    return [area.id for area in program.areas.values() if any(g.value == unit.model.value for g in area.detectors)]
+
+
+def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: Setting) -> Difference | None:
+    """Another target gas multiplies every reading by its factor: less safe where that is below 1 or not known."""
+    target = setting.value.value
+    if target == sensor.shows.value:
+        return None
+    figure = ledger.get(f"response.{sensor.id}.{target}.factor")
+    shown = program.gases[sensor.shows.value].name
+    worse = figure is None or not isinstance(figure.exact, Fraction) or figure.exact < 1
+    return Difference(setting=setting, expected=shown, worse=worse, figures=(figure,) if figure else ())
+
+
+def _factor(ledger: Ledger, sensor: Sensor, setting: Setting, target: str) -> Difference | None:
+    figure = ledger.get(f"response.{sensor.id}.{target}.factor")
+    value = _number(setting.value.value, "")
+    if figure is None or value in (figure.exact, figure.rounded):
+        return None
+    worse = value is None or value < figure.rounded
+    return Difference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))

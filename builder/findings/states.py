@@ -1,0 +1,88 @@
+"""Where every check of every unit stands on the handbook's day: the one list that pages, calendars and tables share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+from typing import TYPE_CHECKING, cast
+
+from builder.figures.formulas import clock
+from builder.figures.ledger import Ledger
+from builder.findings.days import day_of, past, today
+from builder.program.checks import Check
+from builder.program.interval import Interval
+from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.program import Program
+
+if TYPE_CHECKING:
+    from builder.figures.formulas.clock import Interval as IntervalUnit
+
+
+class State(Enum):
+    """How a check stands; the values are the words a reader sees, the gravest first."""
+
+    NEVER = "never done"
+    OVERDUE = "overdue"
+    SOON = "due soon"
+    DUE = "due"
+    DAILY = "before each day's use"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """One check of one unit."""
+
+    unit: Unit
+    check: Check
+    state: State
+    day: date | None
+    """Last day the last good check still holds, or ``None`` where no day is known."""
+    key: str
+    """Key of that day's figure, or empty."""
+
+
+def dues(program: Program, ledger: Ledger) -> tuple[Due, ...]:
+    """Every check asked of every unit that may be used, in the order of the inventory and the plan.
+
+    A pump test is not asked of a model without a pump, and an interval for other areas not of this one.
+    """
+    return tuple(
+        _due(unit, check, ledger)
+        for unit in program.units.values()
+        if unit.state.value in CHECKED_STATES
+        for check in program.checks.values()
+        if asked(program, unit, check)
+    )
+
+
+def asked(program: Program, unit: Unit, check: Check) -> bool:
+    """Whether a check is asked of a unit where it is kept."""
+    if check.strictest_in(unit.place) is None:
+        return False
+    return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
+
+
+def _due(unit: Unit, check: Check, ledger: Ledger) -> Due:
+    strictest = check.strictest_in(unit.place)
+    interval = strictest.interval.value if strictest else check.interval.value
+    figure = ledger.get(f"unit.{unit.id}.{check.id}.due")
+    day = day_of(figure)
+    if interval.each_day_of_use:
+        return Due(unit=unit, check=check, state=State.DAILY, day=None, key="")
+    if day is None:
+        return Due(unit=unit, check=check, state=State.NEVER, day=None, key="")
+    return Due(
+        unit=unit, check=check, state=_state(day, check, today(ledger)), day=day, key=figure.key if figure else ""
+    )
+
+
+def _state(day: date, check: Check, now: date) -> State:
+    if past(day, now):
+        return State.OVERDUE
+    soon = check.due_soon
+    return State.SOON if soon and day <= _ahead(now, soon.value) else State.DUE
+
+
+def _ahead(now: date, interval: Interval) -> date:
+    return clock.next_due(now, interval.count, cast("IntervalUnit", f"{interval.unit}s"))

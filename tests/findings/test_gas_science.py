@@ -1,0 +1,94 @@
+"""Disturbing gases, clinging vapours, cold liquids and rules for toxic gases, at the very edges."""
+
+from __future__ import annotations
+
+import pytest
+
+SENSORS, AREAS, GASES, SET, MODELS = "sensors.yaml", "areas.yaml", "gases.yaml", "setpoints.yaml", "models.yaml"
+HAZARD = "      - {gas: methane, why: invented}\n"
+BUMPS = (
+    ("inventory.yaml", "state: in-use\n    area", "state: spare\n    area"),
+    ("inventory.yaml", "state: in-use\n    pool", "state: spare\n    pool"),
+)
+"""Take gas out of the picture: the alarm is judged alone."""
+
+
+def cross(gas: str, share: str, name: str = "hydrogen-sulfide") -> tuple[str, str, str]:
+    old = f"    calibrated-with: {name}\n    life: 24 months\n"
+    return SENSORS, old, f"{old}    cross-sensitivity: {{source: invented, table: {{{gas}: {share}}}}}\n"
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        (cross("methane", "-0.01 %"), ["warn cross-hides-target"]),
+        (cross("methane", "0 %"), []),
+        # methane at the high alarm: 9 %LEL of 4.4 %vol is 0.396, printed 0.40 %vol = 4000 ppm; 5 ppm is the low alarm
+        (cross("methane", "0.125 %"), ["note cross-adds"]),
+        (cross("methane", "0.124 %"), []),
+        # not in the pit, where the sensor is
+        (cross("toluene", "-5 %"), []),
+        # oxygen rises: no low alarm sounds for it
+        (cross("methane", "5 %", "oxygen"), []),
+        (cross("methane", "-5 %", "oxygen"), ["warn cross-hides-target"]),
+    ],
+)
+def test_gases_that_disturb(told, change, expected):
+    assert told(*BUMPS, change) == expected
+
+
+CLINGS = (GASES, "  - id: methane\n", "  - {id: methane, clings-to-tubes: true}\n")
+PIT = "    temperature: 15 °C\n"
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ((CLINGS,), []),
+        ((CLINGS, (AREAS, PIT, PIT + "    hose: 3 m\n")), ["note tube-needs-proof"]),
+        ((CLINGS, (AREAS, PIT, PIT + "    depth: 3 m\n")), ["note tube-needs-proof"]),
+        (((AREAS, PIT, PIT + "    hose: 3 m\n"),), []),
+    ],
+)
+def test_tubes(told, changes, expected):
+    assert told(*changes) == expected
+
+
+@pytest.mark.parametrize(("factor", "expected"), [("40", True), ("2.6", False)])
+def test_a_cold_liquid_that_stays_below_the_alarm(told, factor, expected):
+    # toluene at 15 °C: about 2.2 kPa (NIOSH: 21 mmHg at 20 °C, from memory), 220 %LEL; 5 %LEL shown is 200 or 13 true
+    changes = [
+        (AREAS, HAZARD, HAZARD + HAZARD.replace("methane", "toluene")),
+        (AREAS, PIT, "    temperature: 0 °C\n"),
+        (SENSORS, "toluene: 2.6", f"toluene: {factor}"),
+        ("site.yaml", "us-general-industry", "united-kingdom"),
+    ]
+    assert ("note cannot-reach-lel" in told(*BUMPS, *changes)) is expected
+
+
+SEWER = (AREAS, "name: Pit\n    activities: [confined-space-entry]", "name: Pit\n    activities: [sewer-entry]")
+ABOVE = (MODELS, "alarm-fires: at-or-above\n    pump:", "alarm-fires: above\n    pump:")
+
+
+def sulfide(low: str, *more: str) -> tuple[str, str, str]:
+    old = "    low: {set: 5 ppm, protects: niosh.ceiling, action: Leave.}"
+    lines = [f"    low: {{set: {low}, protects: osha.ceiling, action: Leave.}}"]
+    return SET, old, "\n".join([*lines, *(f"    {text}" for text in more)])
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # 29 CFR 1910.146 App. E(2): at 10 ppm of hydrogen sulfide and over the detector of a sewer crew sounds; the
+        # ceiling the alarm names is 20 ppm
+        ((SEWER, sulfide("9 ppm")), []),
+        ((SEWER, sulfide("10 ppm")), ["note alarm-at-limit"]),
+        ((SEWER, sulfide("10 ppm"), ABOVE), ["stop alarm-above-limit"]),
+        ((SEWER, sulfide("11 ppm")), ["stop alarm-above-limit"]),
+        ((SEWER, sulfide("9 ppm", "high: {set: 15 ppm, protects: osha.ceiling, action: Out.}")), []),
+        ((sulfide("11 ppm"),), []),
+    ],
+)
+def test_rules_for_toxic_gases(told, changes, expected):
+    found = [line for line in told(*BUMPS, *changes) if line != "note alarm-without-rule"]
+    assert found == expected

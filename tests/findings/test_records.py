@@ -1,0 +1,391 @@
+"""Records judged again, row by row: windows at their edges, failures and what clears them, people, settings, size."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta, timezone
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from builder.base.where import Given, Where
+from builder.figures.compute import compute
+from builder.figures.logbook import units as logbook_units
+from builder.figures.logbook import verdicts
+from builder.figures.logbook.book import logbook
+from builder.findings import rows as findings_rows
+from builder.findings.order import find
+from builder.program.inventory import FittedSensor
+from builder.program.records import Person, Setting
+from tests.findings.scale import given, grown, row
+
+SOUND = Path(__file__).parent / "sound"
+AS_OF = date(2026, 11, 25)
+BUMP, CAL, CHECK = "bump-test", "calibration", "calibration-check"
+
+
+@pytest.fixture(name="program")
+def _program(program_of):
+    """The sound site; ``RECORDS`` names the rules that its inventory alone would wake."""
+    return program_of(SOUND)
+
+
+def at(day, hour=6, minute=0, second=0):
+    return datetime(2026, 11, day, hour, minute, second, tzinfo=UTC)
+
+
+def judged(program, *records, **more):
+    numbered = [replace_where(record, line) for line, record in enumerate(records, start=2)]
+    numbered.sort(key=lambda record: record.time.value)
+    program = replace(program, records=tuple(numbered), **more)
+    return find(program, compute(program, AS_OF))
+
+
+def replace_where(record, line):
+    return replace(record, where=Where("records/made.csv", line))
+
+
+RECORDS = {"last-disagrees", "check-overdue", "cylinder-runs-out-soon"}
+"""Rules that speak of the inventory; they have tests of their own."""
+
+
+def told(*args, **more):
+    findings = [f for f in judged(*args, **more) if f.rule not in RECORDS]
+    return sorted((f.where.line, f"{f.severity.value} {f.rule}") for f in findings)
+
+
+def bump(day, found, result="pass", **more):
+    """The bead with 2.2 %vol methane: 50 %LEL, 10 per cent of it either way."""
+    return row(0, "d-1", at(day, more.pop("hour", 6)), BUMP, sensor="bead", cylinder="c-1", as_found=found,
+               result=result, **more)  # fmt: skip
+
+
+def calibration(day, found, left, result="pass", **more):
+    more = {"sensor": "bead", "cylinder": "c-1"} | more
+    return row(0, "d-1", at(day, more.pop("hour", 8)), CAL, as_found=found, as_left=left, result=result, **more)
+
+
+def use(day, hour=7):
+    return row(0, "d-1", at(day, hour), "use")
+
+
+OUTSIDE = (2, "stop record-pass-outside-window")
+OPEN = (2, "stop failed-check-not-followed")
+BACK = (2, "warn look-back")
+
+
+@pytest.mark.parametrize(
+    ("found", "inside"), [("45", True), ("55", True), ("44.9", False), ("55.1", False), ("50", True), ("-3", False)]
+)
+def test_the_edges_of_a_window_pass(program, found, inside):
+    assert told(program, bump(20, found)) == ([] if inside else [OPEN, OUTSIDE, BACK])
+
+
+def test_a_calibration_is_judged_by_what_it_leaves(program):
+    assert told(program, calibration(20, "40", "50")) == [BACK]
+    assert told(program, calibration(20, "50", "40")) == [OPEN, OUTSIDE]
+    assert told(program, calibration(20, "50", "50")) == []
+
+
+def test_without_a_cylinder_no_window_is_known(program):
+    assert told(program, row(0, "d-1", at(20), BUMP, sensor="bead", as_found="1", result="pass")) == []
+
+
+GUARDED = ("    window: *window\n", "    window: *window\n    guard-band: cylinder-uncertainty\n")
+
+
+def test_a_guard_band_that_was_not_read_only_warns(program_of, tmp_path):
+    """2 % of 50 is 1: the window 45 to 55 becomes 46 to 54, by JCGM 106, which nobody read."""
+    import shutil
+
+    folder = shutil.copytree(SOUND, tmp_path / "site")
+    path = folder / "checks.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace(*GUARDED), encoding="utf-8")
+    program = program_of(folder)
+    assert told(program, calibration(20, "54", "54")) == []
+    warned = [(2, "warn failed-check-not-followed"), BACK, (2, "warn record-pass-outside-window")]
+    assert told(program, calibration(20, "54.5", "54.5")) == warned
+    assert told(program, calibration(20, "55.5", "55.5")) == [OPEN, OUTSIDE, BACK]
+
+
+@pytest.mark.parametrize(("day", "expired"), [(date(2026, 11, 19), True), (date(2026, 11, 20), False)])
+def test_the_last_day_of_a_cylinder_is_good(program, day, expired):
+    cylinder = program.cylinders["c-1"]
+    cylinders = {**program.cylinders, "c-9": replace(cylinder, id="c-9", expires=given(day, cylinder.where))}
+    found = judged(program, row(0, "d-1", at(20), BUMP, sensor="bead", cylinder="c-9", result="pass"),
+                   cylinders=cylinders)  # fmt: skip
+    assert any(f.rule == "record-cylinder-expired" and f.where.line == 2 for f in found) is expired
+
+
+def test_the_day_of_a_record_is_the_local_one(program):
+    """23:30 on the 20th in Denver is the 21st in Greenwich; a cylinder good until the 20th was in date."""
+    cylinder = program.cylinders["c-1"]
+    last = given(date(2026, 11, 20), cylinder.where)
+    cylinders = {**program.cylinders, "c-9": replace(cylinder, id="c-9", expires=last)}
+    moment = datetime(2026, 11, 20, 23, 30, tzinfo=timezone(timedelta(hours=-7)))
+    found = judged(program, row(0, "d-1", moment, BUMP, sensor="bead", cylinder="c-9", result="pass"),
+                   cylinders=cylinders)  # fmt: skip
+    assert [f.rule for f in found if f.rule.startswith("record")] == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "sensor", "cylinder", "lacks"),
+    [
+        (BUMP, "bead", "c-2", True),  # isobutylene and oxygen
+        (BUMP, "oxygen-cell", "c-2", False),
+        (BUMP, None, "c-2", False),
+        (CAL, "sulfide-cell", "c-2", True),
+        (CAL, "sulfide-cell", "c-1", False),
+        ("zero", "sulfide-cell", "c-2", False),
+    ],
+)
+def test_gas_that_is_not_there(program, kind, sensor, cylinder, lacks):
+    more = {"sensor": sensor} if sensor else {}
+    found = judged(program, row(0, "d-1", at(20), kind, cylinder=cylinder, result="pass", **more))
+    assert any(f.rule == "record-cylinder-lacks-gas" for f in found) is lacks
+
+
+@pytest.mark.parametrize(
+    ("later", "cleared"),
+    [
+        ([bump(20, "50", hour=9)], True),
+        ([bump(20, "44", hour=9, result="fail")], False),
+        ([calibration(21, "40", "50")], True),
+        ([calibration(21, "25", "25", sensor="sulfide-cell")], False),
+        ([row(0, "d-1", at(21), BUMP, result="pass")], True),  # of the whole unit
+        ([row(0, "d-1", at(21), "inspection", result="pass")], False),
+        ([row(0, "d-1", at(21), "sensor-change", sensor="bead")], False),
+        ([row(0, "d-1", at(21), BUMP, sensor="bead", cylinder="c-2", result="pass")], False),  # no gas for it
+        ([], False),
+    ],
+)  # fmt: skip
+def test_what_clears_a_failed_bump(program, later, cleared):
+    found = judged(program, bump(20, "40", result="fail"), *later)
+    assert (2 not in {f.where.line for f in found if f.rule == "failed-check-not-followed"}) is cleared
+
+
+def test_a_bump_test_does_not_clear_a_failed_calibration(program):
+    failed = calibration(20, "40", "40", result="fail")
+    assert OPEN in told(program, failed, bump(21, "50"))
+    assert OPEN not in told(program, failed, row(0, "d-1", at(21), CAL, result="pass"))
+
+
+@pytest.mark.parametrize(("state", "severity"), [("in-use", "stop"), ("spare", "warn"), ("repair", None)])
+def test_a_unit_out_of_use_may_stay_failed(program, state, severity):
+    unit = program.units["d-1"]
+    units = {**program.units, "d-1": replace(unit, state=given(state, unit.where))}
+    found = judged(program, bump(20, "40", result="fail"), units=units)
+    expected = [severity] if severity else []
+    assert [f.severity.value for f in found if f.rule == "failed-check-not-followed"] == expected
+
+
+def test_use_between_a_failure_and_its_end(program):
+    records = [use(19), bump(20, "40", result="fail"), use(20), use(21), calibration(21, "40", "50"), use(22)]
+    found = [f.where.line for f in judged(program, *records) if f.rule == "used-while-failed"]
+    assert found == [4, 5]
+
+
+def test_every_day_of_use_since_the_last_good_check_is_listed(program):
+    """A bump test proves less than a calibration: it does not shorten the doubt about one."""
+    records = [calibration(2, "50", "50"), use(2, 9), use(3), use(3, 15), use(9), bump(10, "50"), use(16),
+               calibration(18, "40", "50"), use(19)]  # fmt: skip
+    (found,) = [f for f in judged(program, *records) if f.rule == "look-back"]
+    assert found.where.line == 9
+    assert "2\u00a0Nov\u00a02026: Nov 2026: 2, 3, 9, 16." in found.message
+
+
+def test_a_day_of_use_without_an_hour_may_be_any_part_of_it(program):
+    whole_day = row(0, "d-1", at(2, 0), "use")
+    records = [calibration(2, "50", "50"), whole_day, calibration(18, "40", "50")]
+    (found,) = [f for f in judged(program, *records) if f.rule == "look-back"]
+    assert "Nov 2026: 2." in found.message
+
+
+def test_one_that_fails_again_lists_only_what_came_between(program):
+    records = [bump(2, "50"), use(3), bump(4, "1", result="fail"), use(5), bump(6, "1", result="fail")]
+    days = [f.message.rpartition(": ")[2] for f in judged(program, *records) if f.rule == "look-back"]
+    assert days == ["3.", "5."]
+
+
+def test_records_to_come_prove_nothing(program):
+    found = told(program, bump(20, "40", result="fail"), calibration(26, "40", "50"))
+    assert (3, "warn record-in-future") in found
+    assert OPEN in found
+
+
+def test_strangers(program):
+    found = told(program, row(0, "d-9", at(20), "use"), row(0, "d-1", at(20), BUMP, cylinder="c-9", result="pass"))
+    assert found == [(0, "warn record-unknown-unit"), (3, "warn record-unknown-cylinder")]
+
+
+@pytest.mark.parametrize(("seconds", "units", "expected"), [(0, 3, 1), (59, 3, 1), (60, 3, 0), (10, 2, 0)], ids=str)
+def test_a_rhythm_that_gas_does_not_allow(program, seconds, units, expected):
+    """The plan lets gas flow for 60 s."""
+    unit = program.units["d-1"]
+    made = {f"u-{n}": replace(unit, id=f"u-{n}") for n in range(3)}
+    records = [row(0, f"u-{n}", at(20) + timedelta(seconds=seconds * n), BUMP, result="pass", by="kd")
+               for n in range(units)]  # fmt: skip
+    found = [f for f in judged(program, *records, units=made) if f.rule == "impossible-rhythm"]
+    assert len(found) == expected
+
+
+PLACE = Where("people.yaml", 2)
+PERSON = Person(id="kd", name="Invented", role=given("tester", PLACE), kinds=(given(BUMP, PLACE),),
+                start=given(date(2026, 11, 10), PLACE), until=given(date(2026, 11, 20), PLACE),
+                assessed_by=given("Invented", PLACE), where=PLACE)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("day", "kind", "by", "sound"),
+    [
+        (10, BUMP, "kd", True),
+        (20, BUMP, "kd", True),
+        (9, BUMP, "kd", False),
+        (21, BUMP, "kd", False),
+        (15, "inspection", "kd", False),
+        (15, BUMP, "zz", False),
+        (15, BUMP, None, False),
+        (15, "use", None, True),
+    ],
+)
+def test_who_may_record(program, day, kind, by, sound):
+    record = row(0, "d-1", at(day), kind, result="pass", **({"by": by} if by else {}))
+    found = told(program, record, people={"kd": PERSON})
+    assert ((2, "warn record-not-authorised") not in found) is sound
+    assert (2, "warn record-not-authorised") not in told(program, record)
+
+
+@pytest.mark.parametrize(
+    ("until", "noted"),
+    [(date(2026, 11, 24), True), (date(2026, 12, 25), True), (date(2026, 12, 26), False)],
+)
+def test_training_that_ends(program, until, noted):
+    person = replace(PERSON, until=given(until, PLACE))
+    found = judged(program, people={"kd": person})
+    assert [f.severity.value for f in found if f.rule == "training-expires"] == ["note"] * noted
+
+
+@pytest.mark.parametrize(
+    ("sensor", "name", "value", "severity"),
+    [
+        ("bead", "low", "5 %LEL", None),
+        ("bead", "low", "6 %LEL", "stop"),
+        ("bead", "low", "4 %LEL", "warn"),
+        ("oxygen-cell", "low", "19.9 %vol", "stop"),
+        ("oxygen-cell", "low", "20.1 %vol", "warn"),
+        ("oxygen-cell", "high", "23.1 %vol", "stop"),
+        ("sulfide-cell", "low", "0.0005 %vol", None),
+        ("sulfide-cell", "low", "5 %LEL", "stop"),
+        ("bead", "factor", "1", None),
+        ("bead", "factor", "0.9", "stop"),
+        ("bead", "factor", "1.5", "warn"),
+        ("bead", "target", "methane", None),
+        ("bead", "target", "propane", "warn"),
+        ("bead", "target", "ammonia", "stop"),
+        ("bead", "high", "10 %LEL", "stop"),
+        ("sulfide-cell", "high", "10 ppm", None),  # the handbook has no such alarm
+    ],
+)
+def test_settings(program, sensor, name, value, severity):
+    setting = made_setting(sensor, name, value, date(2026, 11, 20))
+    found = judged(program, settings=(setting,))
+    assert [f.severity.value for f in found if f.rule == "settings-differ"] == ([severity] if severity else [])
+    assert [f.subject for f in found if f.rule == "settings-missing"] == ["unit:d-2"]
+
+
+def made_setting(sensor, name, value, day, line=2):
+    where = Where("readback/made.csv", line)
+    return Setting(unit=given("d-1", where), read_on=given(day, where), sensor=given(sensor, where),
+                   name=given(name, where), value=given(value, where), where=where)  # fmt: skip
+
+
+def test_the_last_reading_of_a_setting_counts(program):
+    old = made_setting("bead", "low", "9 %LEL", date(2026, 11, 19))
+    new = made_setting("bead", "low", "5 %LEL", date(2026, 11, 20), line=3)
+    assert [f.rule for f in judged(program, settings=(new, old)) if f.rule == "settings-differ"] == []
+    assert [f.rule for f in judged(program, settings=(replace(new, read_on=old.read_on), old)) if f.rule ==
+            "settings-differ"] == ["settings-differ"]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("fitted", "changed", "old"),
+    [
+        (date(2023, 11, 24), None, True),
+        (date(2023, 11, 25), None, False),
+        (date(2020, 1, 1), 20, False),
+    ],
+)
+def test_sensors_grow_old(program, fitted, changed, old):
+    """A life of 36 months: from 24 November 2023 until 24 November 2026."""
+    unit = program.units["d-1"]
+    part = FittedSensor(sensor=given("bead", unit.where), fitted=given(fitted, unit.where), serial=None,
+                        where=unit.where)  # fmt: skip
+    units = {**program.units, "d-1": replace(unit, sensors=(part,))}
+    records = [row(0, "d-1", at(changed), "sensor-change", sensor="bead")] if changed else []
+    found = judged(program, *records, units=units)
+    assert [f.severity.value for f in found if f.rule == "sensor-past-life"] == ["warn"] * old
+
+
+def test_inventory_and_records_that_disagree(program):
+    """The inventory says 20 November."""
+    assert "last-disagrees" not in {f.rule for f in judged(program, bump(20, "50"))}
+    (found,) = [f for f in judged(program, bump(21, "50")) if f.rule == "last-disagrees"]
+    assert found.where.file == "inventory.yaml"
+
+
+def test_no_finding_is_lost_when_there_are_very_many(program, monkeypatch):
+    monkeypatch.setattr(findings_rows, "LISTED", 3)
+    found = [f for f in judged(program, *(row(0, f"x-{n}", at(20), "use") for n in range(10)))
+             if f.rule == "record-unknown-unit"]  # fmt: skip
+    assert len(found) == 4
+    assert sum("7 more findings" in finding.message for finding in found) == 1
+
+
+def test_size(program, monkeypatch):
+    """2,000 units with 100 rows each: each row is judged once, and each look goes over a unit's own rows only."""
+    seen: Counter[str] = Counter()
+    judge, take = verdicts.verdict_of, logbook_units._Reader.take
+
+    def counted(record, windows, fitted):
+        seen["judged"] += 1
+        return judge(record, windows, fitted)
+
+    def taken(reader, entry):
+        seen["taken"] += 1
+        return take(reader, entry)
+
+    monkeypatch.setattr("builder.figures.logbook.book.verdict_of", counted)
+    monkeypatch.setattr(logbook_units._Reader, "take", taken)
+    big = grown(program, units=2000, days=50)
+    assert len(big.records) == 200_000
+    ledger = compute(program, AS_OF)
+    book = logbook(big, ledger, AS_OF)
+    assert logbook(big, ledger, AS_OF) is book
+    kept = 200_000 - len(book.future)
+    assert seen == {"judged": kept, "taken": kept}
+    assert len({id(verdict) for log in book.units.values() for _, verdict in log.entries}) <= 2
+    assert sum(len(log.episodes) + len(log.look_backs) for log in book.units.values()) == 0
+
+
+def test_a_unit_that_fails_every_day_costs_no_square(program):
+    """1,000 failures and uses in turn: each use stands in one place, each day in one look-back."""
+    start = datetime(2023, 11, 1, 6, tzinfo=UTC)
+    records = []
+    for day in range(1000):
+        moment = start + timedelta(days=day)
+        records.append(row(0, "d-1", moment, BUMP, sensor="bead", cylinder="c-1", as_found="1", result="fail"))
+        records.append(row(0, "d-1", moment + timedelta(hours=1), "use"))
+    book = logbook(replace(program, records=tuple(records)), compute(program, AS_OF), AS_OF)
+    log = book.units["d-1"]
+    assert (len(log.episodes), sum(len(one.uses) for one in log.episodes)) == (1, 1000)
+    assert sum(len(back.days) for back in log.look_backs) == 999
+
+
+def test_numbers_are_plain(program):
+    book = logbook(replace(program, records=(bump(20, "50"),)), compute(program, AS_OF), AS_OF)
+    window = book.windows.by_case["c-1", "bead", BUMP]
+    assert (window.low, window.high, window.tolerance) == (45, 55, 5)
+    assert isinstance(window.low, Fraction)
+    assert isinstance(bump(20, "50").as_found, Given)
