@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import TypeAlias
+
+from builder.pages.reader_tools import Converter, Corrector
+
+FILE = "file:"
+"""Begins a reference to a file of the site by its path, as in ``file:calendar/all.ics``."""
 
 # ---- inline ----------------------------------------------------------------
 
@@ -39,6 +44,8 @@ class Fig:
     """True to print the number without its unit (the column head has it)."""
     decisive: bool = False
     """True for a number that decides what a worker does; cards set it larger."""
+    due: bool = field(default=False, repr=False)
+    """True for the last day of something, which the reader's browser compares with its own day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +108,9 @@ class Table:
     empty: str = "none"
     """What is printed when there are no rows."""
     kind: str = ""
-    """A hint for layout: ``facts`` (two columns, first is the row's head), ``matrix``, or empty."""
+    """A hint for layout: ``facts`` (two columns, first is the row's head), ``matrix``, ``lookup``, or empty."""
+    row_ids: tuple[str, ...] = field(default=(), repr=False)
+    """Anchors of the rows, one each, or none at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +122,67 @@ class Notice:
     title: str = ""
 
 
-Block: TypeAlias = Heading | Paragraph | Items | Table | Notice
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One axis of a chart; every figure on it can be expressed in its unit."""
+
+    label: str
+    unit: str
+    """Unit spelling, empty for counts and factors."""
+    log: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a chart, through points that are pairs of figures."""
+
+    name: str
+    """Printed at the line's end."""
+    points: tuple[tuple[str, str], ...]
+    """(key along x, key along y), in order along x."""
+    from_zero: bool = False
+    """True where nothing gives nothing, so that the line begins in the corner."""
+    guide: bool = False
+    """True for a line to compare with: thin, without points."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A level along y that is named and printed with its value."""
+
+    key: str
+    label: str
+    kind: str = "limit"
+    """``limit``, ``alarm`` or ``fire``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A drawing of figures; without an x axis it is a ladder of marks alone."""
+
+    title: str
+    description: str
+    """One sentence: what it shows and how to read it."""
+    x: Axis | None
+    y: Axis
+    lines: tuple[Line, ...] = ()
+    marks: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Qr:
+    """A square code that a telephone reads: an address and the card's own code, or that code alone.
+
+    The code is joined when the card is set. It is made from all that the card prints, so it cannot stand here.
+    """
+
+    before: str
+    """What stands before the card's code, as in ``https://example.org/cards/status.html#``; may be empty."""
+    says: str
+    """What it is for, printed beside it."""
+
+
+Block: TypeAlias = Heading | Paragraph | Items | Table | Notice | Chart | Corrector | Converter | Qr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,12 +218,25 @@ class CardBlock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardFace:
+    """Head and foot of the side of a card that is in another language than its front."""
+
+    language: str
+    title: str
+    who: str
+    area: str
+    foot: Inlines
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardSide:
     """One printed side."""
 
     name: str
-    """``front`` or ``back``."""
+    """``front`` or ``back``; of a folded card ``panel 1`` and so on."""
     blocks: tuple[CardBlock, ...]
+    face: CardFace | None = None
+    """What heads and ends it where it is in another language than the card's first side."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,11 +252,39 @@ class Card:
     """``A7``, ``ID-1``, ``A6`` ..."""
     language: str
     sides: tuple[CardSide, ...]
+    """Front and back, or the panels of a folded card in the order a reader meets them."""
     foot: Inlines
     """Revision, issue date, valid until, code: printed on every side."""
     code: str
     """Short code a person can read out."""
     draft: bool
+    punch: str = ""
+    """``top-left`` or ``top-centre`` of the front, where a hole is to be punched; else empty."""
+    smallest: float = 0
+    """Points down to which the type may be stepped so that the card fits; 0 where it may not."""
+    type_pt: float = 0
+    """Points of its running text once it was set smaller; 0 for the size of its format."""
+    who: str = ""
+    """The audience in the card's language."""
+    variant: str = ""
+    """The language, where the same card is there in an earlier one too."""
+
+    @property
+    def name(self) -> str:
+        """What tells it from every other card, also from the same in another language: ``pit`` or ``pit.es``."""
+        return f"{self.id}.{self.variant}" if self.variant else self.id
+
+    @property
+    def path(self) -> str:
+        """Its file in the site."""
+        return f"cards/{self.name}.pdf"
+
+    def faced(self, side: CardSide) -> Card:
+        """The card with language, head and foot of one of its sides."""
+        if side.face is None:
+            return self
+        face = side.face
+        return replace(self, language=face.language, title=face.title, who=face.who, area=face.area, foot=face.foot)
 
 
 # ---- what an artefact prints -------------------------------------------------
@@ -193,6 +303,9 @@ def figures_in(node: object) -> Iterator[str]:
         yield from figures_in(node.items)
     elif isinstance(node, Table):
         yield from figures_in(node.rows)
+    elif isinstance(node, Chart):
+        yield from (key for line in node.lines for point in line.points for key in point)
+        yield from (mark.key for mark in node.marks)
     elif isinstance(node, Page):
         yield from figures_in(node.lead)
         yield from figures_in(node.blocks)
@@ -201,3 +314,17 @@ def figures_in(node: object) -> Iterator[str]:
     elif isinstance(node, Card):
         yield from figures_in(node.sides)
         yield from figures_in(node.foot)
+
+
+def links_in(node: object) -> Iterator[str]:
+    """Targets of all links inside any of these records, in reading order, with repetitions."""
+    if isinstance(node, Link):
+        yield node.target
+    if isinstance(node, tuple):
+        for part in node:
+            yield from links_in(part)
+    elif is_dataclass(node) and not isinstance(node, type):
+        for part in fields(node):
+            value = getattr(node, part.name)
+            if not isinstance(value, str):
+                yield from links_in(value)

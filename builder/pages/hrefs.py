@@ -6,10 +6,13 @@ from collections.abc import Iterable
 from typing import Protocol
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Page
+from builder.pages.blocks import FILE, Page, links_in
+from builder.pages.handbook.glossary import TERMS
 from builder.pages.handbook.sections import card_anchor, group_of, path_of, sheet_reference
 
 PAPERS = ("A4", "Letter")
+LATE = ("page:status", "page:differences")
+"""Pages that are composed once all others are; those may lead to them before."""
 
 
 class AnyCard(Protocol):
@@ -23,19 +26,29 @@ class AnyCard(Protocol):
     def format(self) -> str:
         """Its format."""
 
+    @property
+    def name(self) -> str:
+        """Its id, and its language where the same card is there in an earlier one."""
+
 
 def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> dict[str, str]:
-    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, the handbook."""
-    made = {page.id: page.path for page in pages}
+    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, the handbook."""
+    pages = tuple(pages)
+    made = {reference: path_of(reference) for reference in LATE} | {page.id: page.path for page in pages}
+    for target in links_in(tuple(page.blocks for page in pages)):
+        if target.startswith(FILE):
+            made[target] = target.removeprefix(FILE)
     for key in ledger.figures:
         made[f"figure:{key}"] = figure_path(key)
     for alias, key in ledger.aliases.items():
         made[f"figure:{alias}"] = figure_path(key)
     for card in cards:
         made[f"card:{card.id}"] = f"{path_of('page:cards')}#{card_anchor(card.id)}"
-        made[f"card-pdf:{card.id}"] = f"cards/{card.id}.pdf"
+        made[f"card-pdf:{card.name}"] = f"cards/{card.name}.pdf"
         for paper in PAPERS:
             made[sheet_reference(card.format, paper)] = sheet_path(card.format, paper)
+    for term in TERMS:
+        made[f"term:{term.id}"] = f"{path_of('page:glossary')}#{term.id}"
     made["handbook-pdf"] = "handbook.pdf"
     return made
 

@@ -162,10 +162,11 @@ def test_pages_of_a_section_stand_together_in_reading_order(made):
     assert found == sorted(found, key=order.index)
 
 
-def test_only_units_and_derivations_stay_out_of_the_book(made):
-    out = {page.id.partition(":")[0] for page in made.pages if not page.in_pdf}
-    assert out == {"unit", "figures"}
-    assert all(not page.in_pdf for page in made.pages if page.id.startswith(("unit:", "figures:")))
+def test_only_units_derivations_and_further_lists_stay_out_of_the_book(made):
+    out = {page.id.partition(":")[0] for page in made.pages if not page.in_pdf and page.id != "page:search"}
+    assert out == {"unit", "figures", "due"}
+    assert not made.page("page:search").in_pdf
+    assert all(not page.in_pdf for page in made.pages if page.id.startswith(("unit:", "figures:", "due:")))
 
 
 def test_a_thing_called_index_does_not_take_the_index_page():
@@ -218,8 +219,9 @@ def test_cautions_stand_before_steps(made):
 def test_checks_are_listed_by_day_and_overdue_ones_say_so(made, nodes):
     due = tables(nodes, made.page("page:checks"))[1]
     assert [plain(found[1]) for found in due.rows] == ["d-002", "d-001"]
-    assert "overdue" in plain(due.rows[1][0])
-    assert "due before use" in plain(due.rows[0][0])
+    assert due.rows[1][0] == (Fig("unit.d-001.calibration.due", due=True),)
+    assert plain(due.rows[1][-1]) == "overdue"
+    assert plain(due.rows[0][-1]) == "never done: due before use"
 
 
 def test_a_check_is_not_overdue_on_its_last_day(made, compose, nodes):
@@ -228,8 +230,8 @@ def test_a_check_is_not_overdue_on_its_last_day(made, compose, nodes):
         today = replace(made.ledger["handbook.as-of"], exact=due.exact + timedelta(days=shift))
         ledger = replace(made.ledger, figures={**made.ledger.figures, "handbook.as-of": today})
         table = tables(nodes, compose(made.program, ledger).page("page:checks"))[1]
-        cell = next(found[0] for found in table.rows if plain(found[1]) == "d-001")
-        assert ("overdue" in plain(cell)) is said
+        state = next(found[-1] for found in table.rows if plain(found[1]) == "d-001")
+        assert (plain(state) == "overdue") is said
 
 
 def test_a_unit_out_of_use_has_no_due_checks(made, compose, words):

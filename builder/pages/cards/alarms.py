@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import CardBlock, Inlines, Items, Paragraph, Table, Text
+from builder.pages.blocks import CardBlock, Inlines, Items, Paragraph, Table
 from builder.pages.cards.scene import Scene, make, words
 from builder.pages.words import alarm_word, channel_word
 from builder.program.cards import BlockSpec
@@ -16,11 +16,12 @@ def alarm_actions(scene: Scene, spec: BlockSpec) -> CardBlock:
     """What each alarm means and what to do, the gravest alarm of a channel last."""
     rows: list[tuple[Inlines, ...]] = []
     for channel, alarm in _alarms(scene, spec):
-        name = f"{channel_word(scene.program, channel)} {alarm_word(alarm.name)}"
         key = f"setpoint.{scene.area.id}.{channel}.{alarm.name}"
-        rows.append((words(name), scene.fig(key, decisive=True), words(alarm.action.value)))
-    table = Table(columns=("Alarm", "Set at", "Do"), rows=tuple(rows), empty="no alarms set")
-    return make(spec, "When it sounds", (table,), emphasis="action")
+        action = words(scene.said(alarm.action))
+        rows.append((_alarm_name(scene, channel, alarm), scene.fig(key, decisive=True), action))
+    heads = (scene.say("Alarm"), scene.say("Set at"), scene.say("Do"))
+    table = Table(columns=heads, rows=tuple(rows), empty=scene.say("no alarms set"))
+    return make(scene, spec, scene.say("When it sounds"), (table,), emphasis="action")
 
 
 def limits(scene: Scene, spec: BlockSpec) -> CardBlock:
@@ -28,10 +29,11 @@ def limits(scene: Scene, spec: BlockSpec) -> CardBlock:
     rows: list[tuple[Inlines, ...]] = []
     for channel, alarm in _alarms(scene, spec):
         key = f"setpoint.{scene.area.id}.{channel}.{alarm.name}"
-        name = f"{channel_word(scene.program, channel)} {alarm_word(alarm.name)}"
-        rows.append((words(name), scene.fig(key, decisive=True), _limit(scene, channel, alarm)))
-    table = Table(columns=("Alarm", "Set at", "Limit"), rows=tuple(rows), numeric=(1,), empty="no alarms set")
-    return make(spec, "Limits", (table,))
+        name = _alarm_name(scene, channel, alarm)
+        rows.append((name, scene.fig(key, decisive=True), _limit(scene, channel, alarm)))
+    heads = (scene.say("Alarm"), scene.say("Set at"), scene.say("Limit"))
+    table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=scene.say("no alarms set"))
+    return make(scene, spec, scene.say("Limits"), (table,))
 
 
 def oxygen(scene: Scene, spec: BlockSpec) -> CardBlock:
@@ -45,20 +47,25 @@ def oxygen(scene: Scene, spec: BlockSpec) -> CardBlock:
         (f"limit.{area}.oxygen-high", "Rule, high"),
     ):
         if key in scene.ledger:
-            rows.append((words(name), scene.fig(key, decisive=True)))
-    hidden: Inlines = (
-        Text("A drop of one per cent of air can hide "),
-        *scene.fig("oxygen.displaced-by-1"),
-        Text(" of another gas: oxygen alone is no test for toxic gas."),
+            rows.append((scene.words(name), scene.fig(key, decisive=True)))
+    hidden = scene.sentence(
+        "A drop of one per cent of air can hide {share} of another gas: oxygen alone is no test for toxic gas.",
+        share=scene.fig("oxygen.displaced-by-1"),
     )
-    table = Table(columns=("Oxygen", "Value"), rows=tuple(rows), numeric=(1,), empty="no values")
-    return make(spec, "Oxygen", (table, Paragraph(hidden)))
+    heads = (scene.say("Oxygen"), scene.say("Value"))
+    table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=scene.say("no values"))
+    return make(scene, spec, scene.say("Oxygen"), (table, Paragraph(hidden)))
 
 
 def not_seen(scene: Scene, spec: BlockSpec) -> CardBlock:
     """What the display does not see, from the sensors' own data."""
     lines = tuple((Paragraph(line),) for line in _unseen(scene))
-    return make(spec, "The display does not see", (Items(items=lines),))
+    return make(scene, spec, scene.say("The display does not see"), (Items(items=lines),))
+
+
+def _alarm_name(scene: Scene, channel: str, alarm: Alarm) -> Inlines:
+    channel_said = channel_word(scene.program, channel, scene.say)
+    return scene.words("{channel} {alarm}", channel=channel_said, alarm=alarm_word(alarm.name, scene.say))
 
 
 def _alarms(scene: Scene, spec: BlockSpec) -> Iterator[tuple[str, Alarm]]:
@@ -79,16 +86,17 @@ def _limit(scene: Scene, channel: str, alarm: Alarm) -> Inlines:
 
 def _unseen(scene: Scene) -> Iterator[Inlines]:
     sensors = {sensor.id: sensor for model in scene.models for _, sensor in scene.program.fitted(model)}
-    names = scene.program.gases
     for sensor in sensors.values():
+        name = scene.named(sensor)
         if sensor.blind_to:
-            blind = ", ".join(names[gas.value].name.lower() for gas in sensor.blind_to)
-            yield words(f"{sensor.name}: blind to {blind}.")
+            blind = scene.gases(gas.value for gas in sensor.blind_to)
+            yield scene.words("{sensor}: blind to {gases}.", sensor=name, gases=blind)
         low = f"sensor.{sensor.id}.minimum-oxygen"
         if low in scene.ledger:
-            yield (Text(f"{sensor.name}: reads low or nothing below "), *scene.fig(low), Text(" oxygen."))
+            least = scene.fig(low)
+            yield scene.sentence("{sensor}: reads low or nothing below {least} oxygen.", sensor=name, least=least)
     for hazard in scene.area.hazards:
         gas_id = hazard.gas.value
         if not any(sensor.sees(gas_id) for sensor in sensors.values()):
-            yield words(f"{names[gas_id].name}: no sensor for it in this detector.")
-    yield words("Any gas that is not on this card.")
+            yield scene.words("{gas}: no sensor for it in this detector.", gas=scene.gas(gas_id))
+    yield scene.words("Any gas that is not on this card.")

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Card, CardBlock, CardSide, Fig, Inlines, Text, figures_in
+from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, figures_in
 from builder.pages.cards.alarms import alarm_actions, limits, not_seen, oxygen
-from builder.pages.cards.gas import bump, conversions, corrections, cylinder
+from builder.pages.cards.gas import bump, chart, conversions, corrections, cylinder
 from builder.pages.cards.scene import Scene
-from builder.pages.cards.use import before_use, contacts, hose, lone_worker, text
+from builder.pages.cards.use import before_use, contacts, hose, lone_worker, qr, test_order, text
+from builder.pages.codes import short_code
+from builder.pages.fixed_words import AUDIENCES
 from builder.pages.prose import ProseContext
+from builder.pages.wording import Wording
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.program import Program
 
@@ -21,53 +23,83 @@ COMPOSERS: dict[str, Callable[[Scene, BlockSpec], CardBlock]] = {
     "alarm-actions": alarm_actions,
     "limits": limits,
     "corrections": corrections,
+    "chart": chart,
     "not-seen": not_seen,
     "before-use": before_use,
     "bump": bump,
     "cylinder": cylinder,
+    "test-order": test_order,
     "hose": hose,
     "oxygen": oxygen,
     "contacts": contacts,
     "lone-worker": lone_worker,
     "conversions": conversions,
+    "qr": qr,
     "text": text,
 }
 """Block name to the function that composes it; the names are those of ``builder.program.cards.BLOCKS``."""
-
-CODE_SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
-"""Signs of a card code: none that is easily taken for another when read out."""
-CODE_LENGTH = 5
 
 
 def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draft: bool) -> tuple[Card, ...]:
     """Every card in every language it is written for, in the author's order."""
     return tuple(
-        _card(Scene(program=program, ledger=ledger, prose=prose, card=spec), language.value, draft=draft)
+        card
         for spec in program.cards.values()
-        for language in spec.languages
+        for card in _cards([scene_of(program, ledger, prose, spec, given.value) for given in spec.spoken], draft=draft)
     )
 
 
-def _card(scene: Scene, language: str, *, draft: bool) -> Card:
+def scene_of(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> Scene:
+    """What one card is composed from in one language."""
+    return Scene(program=program, ledger=ledger, prose=prose, card=spec, wording=Wording(language=language))
+
+
+def _cards(scenes: Sequence[Scene], *, draft: bool) -> Iterator[Card]:
+    """A card a language, or one with a side a language."""
+    first, *others = (composed(scene, draft=draft) for scene in scenes)
+    if scenes[0].card.bilingual:
+        yield _coded(_bilingual(first, others[0]), scenes[0])
+        return
+    yield _coded(first, scenes[0])
+    for card, scene in zip(others, scenes[1:], strict=True):
+        yield _coded(replace(card, variant=card.language), scene)
+
+
+def _bilingual(front: Card, back: Card) -> Card:
+    """One card that says the same on both sides, each in its own language."""
+    face = CardFace(language=back.language, title=back.title, who=back.who, area=back.area, foot=back.foot)
+    return replace(front, sides=(front.sides[0], CardSide(name="back", blocks=back.sides[0].blocks, face=face)))
+
+
+def _coded(card: Card, scene: Scene) -> Card:
+    return replace(card, code=card_code(scene.program.site.short.value, card, scene.ledger))
+
+
+def composed(scene: Scene, *, draft: bool) -> Card:
+    """A card in the language of its scene, without its code."""
     spec = scene.card
-    sides = [CardSide(name="front", blocks=_side(scene, spec.front))]
-    if spec.back:
-        sides.append(CardSide(name="back", blocks=_side(scene, spec.back)))
-    card = Card(
+    return Card(
         id=spec.id,
-        title=spec.title,
+        title=scene.said(spec.titles) if spec.titles else spec.title,
         audience=spec.audience,
-        area=scene.area.name if spec.area else "",
+        who=scene.say(AUDIENCES[spec.audience]),
+        area=scene.named(scene.area) if spec.area else "",
         format=spec.format,
-        language=language,
-        sides=tuple(sides),
-        foot=(),
+        language=scene.wording.language,
+        sides=tuple(CardSide(name=name, blocks=_side(scene, blocks)) for name, blocks in _sides(spec)),
+        foot=_foot(scene, draft=draft),
         code="",
         draft=draft,
+        punch="" if spec.punch == "none" else spec.punch,
+        smallest=float(spec.smallest or 0),
     )
-    foot = _foot(scene, draft=draft)
-    code = card_code(scene.program.site.short.value, replace(card, foot=foot), scene.ledger)
-    return replace(card, foot=foot, code=code)
+
+
+def _sides(spec: CardSpec) -> tuple[tuple[str, tuple[BlockSpec, ...]], ...]:
+    """Names of the sides, or panels, with what the author put on them."""
+    if spec.panels:
+        return tuple((f"panel {number}", blocks) for number, blocks in enumerate(spec.panels, start=1))
+    return (("front", spec.front), *((("back", spec.back),) if spec.back else ()))
 
 
 def _side(scene: Scene, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
@@ -76,24 +108,18 @@ def _side(scene: Scene, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
 
 def _foot(scene: Scene, *, draft: bool) -> Inlines:
     revision = scene.program.revision
-    name = "Draft" if draft or revision is None else f"Rev {revision.number.value}"
-    return (Text(f"{name} · "), Fig("card.issued"), Text(" · valid until "), Fig(f"card.{scene.card.id}.valid-until"))
+    name = scene.say("Draft")
+    if revision is not None and not draft:
+        name = scene.say("Rev {number}", number=str(revision.number.value))
+    until: Inlines = (Fig(f"card.{scene.card.id}.valid-until"),)
+    return scene.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig("card.issued"),), until=until)
 
 
 def card_code(short: str, card: Card, ledger: Ledger) -> str:
-    """A short code of everything the card prints: another text or number gives another code.
-
-    Five signs of thirty make a chance match of two given cards less likely than one in twenty million; the card's
-    page lists the code beside its title, so a match by chance is seen.
-    """
+    """A short code of everything the card prints; its page lists it beside the title, so a chance match is seen."""
     printed = [[key, ledger[key].printed] for key in figures_in(card)]
     told = json.dumps([repr(card), printed], ensure_ascii=True).encode()
-    number = int.from_bytes(hashlib.sha256(told).digest(), "big")
-    signs = ""
-    for _ in range(CODE_LENGTH):
-        number, digit = divmod(number, len(CODE_SIGNS))
-        signs += CODE_SIGNS[digit]
-    return f"{short}-{signs}"
+    return short_code(short, told)
 
 
 def cards_of(cards: Iterable[CardSpec], area: str) -> tuple[CardSpec, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import magnitude
 from builder.base.rounding import plain
-from builder.pages.blocks import CardBlock, Fig, Inlines, Paragraph, Table, Text
+from builder.pages.blocks import Block, CardBlock, Fig, Inlines, Paragraph, Table
 from builder.pages.cards.scene import Scene, make, words
+from builder.pages.charts.readings import Voice, reading_charts
 from builder.program.cards import BlockSpec
 from builder.program.checks import Check
 from builder.program.sensors import FLAMMABLE
@@ -26,17 +27,32 @@ def corrections(scene: Scene, spec: BlockSpec) -> CardBlock:
         shown: Inlines = (Fig(f"reading.{at}", bare=True, decisive=True),)
         cells = (scene.fig(f"reading.{area}.{gas}.{at}", bare=True, decisive=True) for gas in gases)
         rows.append((shown, *cells))
-    names = tuple(scene.program.gases[gas].name for gas in gases)
+    names = tuple(scene.gas(gas) for gas in gases)
     table = Table(
-        columns=("Display shows", *names),
+        columns=(scene.say("Display shows"), *names),
         rows=tuple(rows),
         numeric=tuple(range(len(gases) + 1)),
         kind="matrix",
-        empty="no corrections",
+        empty=scene.say("no corrections"),
     )
-    note: Inlines = (Text("All in %LEL on the site's basis. True value is what counts."),)
-    lost = [Paragraph(words(f"{scene.program.gases[gas].name}: not seen, no correction.")) for gas in missing]
-    return make(spec, "What is really there", (table, Paragraph(note), *lost))
+    note = scene.words("All in %LEL on the site's basis. True value is what counts.")
+    return make(scene, spec, scene.say("What is really there"), (table, Paragraph(note), *_lost(scene, missing)))
+
+
+def chart(scene: Scene, spec: BlockSpec) -> CardBlock:
+    """True against displayed %LEL, a line a gas."""
+    named = [given.value for given in spec.gases]
+    found = reading_charts(
+        scene.program, scene.ledger, scene.area, named, Voice(scene.say, scene.gas, scene.named(scene.area))
+    )
+    lost = [gas for gas in named if not _has_readings(scene, scene.area.id, gas)]
+    advice = "Up from the reading, then left. Gas not known: take the highest line." if found else "No corrections."
+    blocks: tuple[Block, ...] = (*found, Paragraph(scene.words(advice)), *_lost(scene, lost))
+    return make(scene, spec, scene.say("From the display to what is there"), blocks)
+
+
+def _lost(scene: Scene, gases: Iterable[str]) -> list[Paragraph]:
+    return [Paragraph(scene.words("{gas}: not seen, no correction.", gas=scene.gas(gas))) for gas in gases]
 
 
 def _has_readings(scene: Scene, area: str, gas: str) -> bool:
@@ -51,13 +67,14 @@ def conversions(scene: Scene, spec: BlockSpec) -> CardBlock:
         key = f"gas.{gas.id}"
         rows.append(
             (
-                words(gas.name),
+                words(scene.gas(gas.id)),
                 scene.fig(f"{key}.lel") if f"{key}.lel" in scene.ledger else words("–"),
                 scene.fig(f"{key}.mg-m3-per-ppm"),
             )
         )
-    table = Table(columns=("Gas", "LEL", "One ppm is"), rows=tuple(rows), numeric=(1, 2), empty="no gases")
-    return make(spec, "Conversions", (table,))
+    heads = (scene.say("Gas"), scene.say("LEL"), scene.say("One ppm is"))
+    table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=scene.say("no gases"))
+    return make(scene, spec, scene.say("Conversions"), (table,))
 
 
 def cylinder(scene: Scene, spec: BlockSpec) -> CardBlock:
@@ -73,16 +90,16 @@ def cylinder(scene: Scene, spec: BlockSpec) -> CardBlock:
             if f"{key}.lel" in scene.ledger and _flammable(scene, component.gas.value)
             else words("–")
         )
-        rows.append((words(scene.program.gases[component.gas.value].name), scene.fig(key, decisive=True), share))
-    table = Table(columns=("Gas", "Certified", "Share of LEL"), rows=tuple(rows), numeric=(1, 2))
-    last: Inlines = (
-        Text("Last day of use "),
-        *scene.fig(f"cylinder.{bottle.id}.expires", decisive=True),
-        Text(". Checks left "),
-        *scene.fig(f"cylinder.{bottle.id}.tests-left", decisive=True),
-        Text("."),
+        rows.append((words(scene.gas(component.gas.value)), scene.fig(key, decisive=True), share))
+    heads = (scene.say("Gas"), scene.say("Certified"), scene.say("Share of LEL"))
+    table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2))
+    last = scene.sentence(
+        "Last day of use {day}. Checks left {left}.",
+        day=scene.fig(f"cylinder.{bottle.id}.expires", decisive=True),
+        left=scene.fig(f"cylinder.{bottle.id}.tests-left", decisive=True),
     )
-    return make(spec, f"Cylinder {bottle.id.upper()}", (table, Paragraph(last)))
+    title = scene.say("Cylinder {cylinder}", cylinder=bottle.id.upper())
+    return make(scene, spec, title, (table, Paragraph(last)))
 
 
 def _flammable(scene: Scene, gas: str) -> bool:
@@ -103,13 +120,15 @@ def bump(scene: Scene, spec: BlockSpec) -> CardBlock:
             (words(name), scene.fig(f"{key}.from", decisive=True, bare=True), scene.fig(f"{key}.to", decisive=True))
         )
     times = [check for check in scene.program.checks.values() if check.kind == "bump-test"]
-    table = Table(
-        columns=("Sensor", "From", "To"), rows=tuple(rows), numeric=(1, 2), empty="no window for this detector"
-    )
-    flow: list[Inlines] = [
-        (Text("Let gas flow "), *scene.fig(f"check.{check.id}.gas-time", decisive=True), Text(".")) for check in times
+    heads = (scene.say("Sensor"), scene.say("From"), scene.say("To"))
+    empty = scene.say("no window for this detector")
+    table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=empty)
+    flow = [
+        scene.sentence("Let gas flow {time}.", time=scene.fig(f"check.{check.id}.gas-time", decisive=True))
+        for check in times
     ]
-    return make(spec, f"Bump test with {bottle.id.upper()}", (table, *(Paragraph(line) for line in flow)))
+    title = scene.say("Bump test with {cylinder}", cylinder=bottle.id.upper())
+    return make(scene, spec, title, (table, *(Paragraph(line) for line in flow)))
 
 
 def _windows(scene: Scene, bottle: str) -> Iterator[tuple[Check, str, str]]:
@@ -121,4 +140,4 @@ def _windows(scene: Scene, bottle: str) -> Iterator[tuple[Check, str, str]]:
                 key = f"window.{bottle}.{sensor.id}.{check.id}.from"
                 if check.kind == "bump-test" and key in scene.ledger and key not in seen:
                     seen.add(key)
-                    yield check, sensor.id, sensor.name
+                    yield check, sensor.id, scene.named(sensor)

@@ -3,25 +3,53 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Protocol
 
+from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text
+from builder.load.markdown import ProseNode
+from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inline, Inlines, Text
 from builder.pages.prose import ProseContext
+from builder.pages.wording import ENGLISH, Wording
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.models import Model
 from builder.program.program import Program
+from builder.program.prose import Prose
+from builder.program.said import Said
+
+CAPITAL_NOUNS = ("de",)
+"""Languages that write the names of gases with a capital letter wherever they stand."""
+
+
+class Named(Protocol):
+    """An area, a model or a sensor."""
+
+    @property
+    def name(self) -> str:
+        """Its name in the site's first language."""
+
+    @property
+    def names(self) -> Said | None:
+        """The same in every language it has."""
+
+    @property
+    def where(self) -> Where:
+        """Its line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
-    """One card being composed."""
+    """One card being composed, in one language."""
 
     program: Program
     ledger: Ledger
     prose: ProseContext
     card: CardSpec
+    wording: Wording = field(default_factory=lambda: Wording(language=ENGLISH))
+    missed: dict[tuple[Where, str], None] = field(default_factory=dict)
+    """Content texts that have no translation, with their places."""
 
     @property
     def area(self) -> Area:
@@ -47,16 +75,67 @@ class Scene:
     def fig(self, key: str, *, decisive: bool = False, bare: bool = False) -> Inlines:
         """A figure, or the plain word that there is no value."""
         figure = self.ledger.get(key)
-        return (Fig(figure.key, bare=bare, decisive=decisive),) if figure else (Absent("no value"),)
+        return (Fig(figure.key, bare=bare, decisive=decisive),) if figure else (Absent(self.say("no value")),)
+
+    # ---- texts in the card's language --------------------------------------
+
+    def say(self, text: str, **values: str) -> str:
+        """One of the builder's own texts."""
+        return self.wording.say(text, **values)
+
+    def words(self, text: str, **values: str) -> Inlines:
+        """The same as inline content."""
+        return (Text(self.say(text, **values)),)
+
+    def sentence(self, text: str, **parts: Inlines | str) -> Inlines:
+        """One of the builder's own texts with figures or words in its places."""
+        made: list[Inline] = []
+        for number, part in enumerate(self.wording.parts(text)):
+            value = parts[part] if number % 2 else part
+            made += [Text(value)] * bool(value) if isinstance(value, str) else value
+        return tuple(made)
+
+    def said(self, given: Given[str]) -> str:
+        """A text of the content; in the site's first language, and noted, where there is none in the card's."""
+        first = self.program.site.languages[0].value
+        language = self.wording.language
+        said = given if isinstance(given, Said) else Said(given.value, given.where, given.text)
+        found = said.within(language, first)
+        if found is None:
+            self.missed[given.where, given.value] = None
+        return found.value if found else given.value
+
+    def prosed(self, prose: Prose) -> tuple[ProseNode, ...]:
+        """Prose of the content, under the same rule."""
+        if self.wording.language == self.program.site.languages[0].value:
+            return prose.nodes
+        found = prose.others.get(self.wording.language)
+        if found is None:
+            self.missed[prose.where, prose.text] = None
+        return found.nodes if found else prose.nodes
+
+    def named(self, thing: Named) -> str:
+        """The name of an area, a model or a sensor."""
+        return self.said(thing.names or Given(thing.name, thing.where, thing.name))
+
+    def gas(self, gas_id: str) -> str:
+        """The name of a gas: the site's own, or that of the library where the builder has a translation of it."""
+        gas = self.program.gases[gas_id]
+        own = gas.called is not None and (bool(gas.called.others) or not self.wording.has(gas.name))
+        return self.said(gas.called) if gas.called and own else self.say(gas.name)
+
+    def gases(self, gas_ids: Iterable[str]) -> str:
+        """Names of gases within a sentence."""
+        names = self.wording.comma.join(self.gas(gas_id) for gas_id in gas_ids)
+        return names if self.wording.language in CAPITAL_NOUNS else names.lower()
 
 
-def make(spec: BlockSpec, title: str, blocks: Iterable[Block], emphasis: str = "") -> CardBlock:
-    """A card block under the author's title, or else the usual one."""
-    return CardBlock(
-        name=spec.name, title=spec.title.value if spec.title else title, blocks=tuple(blocks), emphasis=emphasis
-    )
+def make(scene: Scene, spec: BlockSpec, title: str, blocks: Iterable[Block], emphasis: str = "") -> CardBlock:
+    """A card block under the author's title, or else the usual one, which is in the card's language."""
+    shown = scene.said(spec.title) if spec.title else title
+    return CardBlock(name=spec.name, title=shown, blocks=tuple(blocks), emphasis=emphasis)
 
 
 def words(text: str) -> Inlines:
-    """Plain text."""
+    """Plain text that is in the card's language already."""
     return (Text(text),)

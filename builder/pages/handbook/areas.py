@@ -6,10 +6,14 @@ from collections.abc import Iterator
 
 from builder.base.finding import Severity
 from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
+from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.book import Book
+from builder.pages.handbook.charts import charts_of_area
 from builder.pages.handbook.corrections import reading_corrections, true_at_alarm, true_at_vapour_alarm
+from builder.pages.handbook.mixtures import disturbed, mixtures_in
 from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, points, said, table, to
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.tools import corrector
 from builder.pages.handbook.words import ACTIVITIES, RISKS, ROLES, RULED, STATES, word
 from builder.program.areas import Area
 from builder.program.setpoints import Setpoint
@@ -55,6 +59,9 @@ def _area_page(book: Book, area: Area) -> Page:
             *_alarms(book, area),
             *_rules(book, area),
             *_truths(book, area),
+            *mixtures_in(book, area),
+            *disturbed(book, area),
+            *reach_in(book, area),
             *_sampling(book, area),
             *_around(book, area),
             *book.found(f"area:{area.id}", (Severity.NOTE,)),
@@ -175,7 +182,9 @@ def _truths(book: Book, area: Area) -> tuple[Block, ...]:
             "true value.",
             "A reading above the range, or one that climbs and falls back, is never good news: leave.",
         ),
+        *corrector(book, area),
         *made,
+        *charts_of_area(book, area),
     )
 
 
@@ -188,6 +197,7 @@ def _sampling(book: Book, area: Area) -> tuple[Block, ...]:
             (book.link("model", model.id),),
             book.fig(f"hose.{area.id}.{model.id}.draw-time"),
             book.fig(f"hose.{area.id}.{model.id}.wait"),
+            book.maybe(f"hose.{area.id}.{model.id}.descent-speed") or said("tested from outside"),
         )
         for model in book.program.models_in(area)
         if f"hose.{area.id}.{model.id}.wait" in book.ledger
@@ -203,10 +213,19 @@ def _sampling(book: Book, area: Area) -> tuple[Block, ...]:
     made: list[Block] = [head("Testing through a hose")]
     made += [levels] if levels.rows else []
     if rows:
-        columns = ("Detector", "Gas travels through the hose for", "Wait before reading")
-        made.append(table(columns, rows, caption="Hose and wait, at each level", numeric=(1, 2)))
+        columns = ("Detector", "Gas travels through the hose for", "Wait before reading", "Fastest way down")
+        made.append(table(columns, rows, caption="Hose and wait, at each level", numeric=(1, 2, 3)))
+        made += [*_clinging(book, area)]
     made.append(para("Wait the whole time at every level, and start again when the hose was kinked or blocked."))
     return tuple(made)
+
+
+def _clinging(book: Book, area: Area) -> tuple[Block, ...]:
+    named = [hazard.gas.value for hazard in area.hazards if book.program.gases[hazard.gas.value].clings]
+    if not named:
+        return ()
+    proved = "The wait is not enough until a new tube or a new use is proved with the real substance."
+    return (para(Strong(said("Clinging to the tube: ", listed(book.links("gas", named)), f". {proved}"))),)
 
 
 # ---- what belongs to it ---------------------------------------------------------------

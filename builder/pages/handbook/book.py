@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from builder.base.finding import Finding, Severity
@@ -11,10 +11,12 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
+from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
 from builder.pages.handbook.parts import para, said, to
 from builder.pages.handbook.words import ALARMS, CHANNELS, OXYGEN_ALARMS, word
+from builder.pages.outputs import Outputs
 from builder.program.interval import Interval
 from builder.program.inventory import Unit
 from builder.program.program import Program
@@ -55,6 +57,14 @@ class Book:
     names: Mapping[str, str]
     """Title of everything that has a page or an anchor of its own, by reference."""
     literals: tuple[Literal, ...] = ()
+    outputs: Outputs = field(default_factory=Outputs)
+    """What the site has beside pages and cards."""
+    archive: Archive = field(default_factory=Archive)
+    """What was released before."""
+    frozen: frozenset[int] = frozenset()
+    """Numbers of the revisions whose frozen copies can be linked to."""
+    releasing: int = 0
+    """Number of the revision being released, 0 for a draft."""
 
     # ---- figures -----------------------------------------------------------
 

@@ -10,6 +10,7 @@ from builder.pages.handbook.parts import code, facts, listed, page, para, said, 
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.pages.handbook.words import ROLES, word
 from builder.program.cards import CardSpec
+from builder.program.said import NAMES
 
 
 def card_pages(book: Book) -> Iterator[Page]:
@@ -19,6 +20,8 @@ def card_pages(book: Book) -> Iterator[Page]:
     if cards:
         blocks.append(para("All cards of a format set out for cutting: ", *_sheets(book, cards), "."))
         blocks.append(para("A card whose last day has passed is taken out of the pocket and destroyed."))
+    status = to("page:status", "card status")
+    blocks.append(para("What the code on a card from any pocket means today: ", status, "."))
     for card in cards:
         blocks += (
             Heading(2, said(card.title), card_anchor(card.id)),
@@ -54,12 +57,27 @@ def _area(book: Book, card: CardSpec) -> Inlines:
 
 
 def _code(book: Book, card: CardSpec) -> Inlines:
-    found = book.card_codes.get(card.id)
-    return code(found) if found else (Absent("no code yet"),)
+    found = [book.card_codes[name] for name, _ in _printed(card) if name in book.card_codes]
+    return listed(code(one) for one in found) if found else (Absent("no code yet"),)
+
+
+def _printed(card: CardSpec) -> tuple[tuple[str, str], ...]:
+    """Each card that is printed, by name, with the languages on it."""
+    if card.bilingual:
+        return ((card.name, " and ".join(NAMES[given.value] for given in card.bilingual)),)
+    names = (card.name if n == 0 else f"{card.name}.{given.value}" for n, given in enumerate(card.languages))
+    return tuple((name, NAMES[given.value]) for name, given in zip(names, card.languages, strict=True))
+
+
+def _to_print(card: CardSpec) -> Inlines:
+    printed = _printed(card)
+    if len(printed) == 1 and not card.bilingual:
+        return (to(f"card-pdf:{card.name}", "this card alone"),)
+    return listed(to(f"card-pdf:{name}", f"in {languages}") for name, languages in printed)
 
 
 def _facts(book: Book, card: CardSpec) -> Block:
-    cylinders = (block.cylinder.value for block in (*card.front, *card.back) if block.cylinder)
+    cylinders = (block.cylinder.value for block in card.blocks if block.cylinder)
     cylinder = listed(book.links("cylinder", cylinders), "")
     return facts(
         ("For", said(word(ROLES, card.audience))),
@@ -69,5 +87,5 @@ def _facts(book: Book, card: CardSpec) -> Block:
         ("Format", said(card.format)),
         ("Valid until the end of", book.fig(f"card.{card.id}.valid-until")),
         ("Code", _code(book, card)),
-        ("Print", (to(f"card-pdf:{card.id}", "this card alone"),)),
+        ("Print", _to_print(card)),
     )

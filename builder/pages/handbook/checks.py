@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
-from builder.pages.blocks import Absent, Block, Inlines, Page, Strong, Table
+from builder.findings.states import dues
+from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
-from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, table
+from builder.pages.handbook.due_pages import daily_words, due_table
+from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, table, to
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.units import last_and_due
 from builder.pages.handbook.words import CHECK_KINDS, capital, word
@@ -64,38 +65,21 @@ def _checked(book: Book) -> tuple[Unit, ...]:
 
 
 def _by_day(book: Book) -> tuple[Block, ...]:
-    dated = [check for check in book.program.checks.values() if not check.interval.value.each_day_of_use]
-    daily = [check.id for check in book.program.checks.values() if check.interval.value.each_day_of_use]
-    today = book.ledger.day("handbook.as-of")
-    found = [(_day(book, unit, check), unit, check) for check in dated for unit in _checked(book)]
-    found.sort(key=lambda entry: (entry[0], entry[1].id, entry[2].id))
-    rows = (
-        (
-            _due(book, unit, check, late=day < today),
-            (book.link("unit", unit.id),),
-            (book.link("check", check.id),),
-            book.place(unit),
-        )
-        for day, unit, check in found
+    found = dues(book.program, book.ledger)
+    views = (to("due:by-area", "by area"), to("due:by-week", "by week"))
+    files = (to("due:files", "calendars, blank log sheets, labels and tables"),)
+    return (
+        due_table(book, found),
+        *daily_words(book, found),
+        *_recorded(book),
+        para("The same ", *listed(views, mark=" and "), "; to print or take along: ", *files, "."),
     )
-    made: list[Block] = [table(("Holds until the end of", "Unit", "Check", "Place"), rows, empty="nothing falls due")]
-    if daily:
-        made.append(
-            para("Before each day's use, whatever the calendar says: ", *listed(book.links("check", daily)), ".")
-        )
-    return tuple(made)
 
 
-def _day(book: Book, unit: Unit, check: Check) -> date:
-    figure = book.ledger.get(f"unit.{unit.id}.{check.id}.due")
-    return book.ledger.day(figure.key) if figure else date.min
-
-
-def _due(book: Book, unit: Unit, check: Check, *, late: bool) -> Inlines:
-    due = book.maybe(f"unit.{unit.id}.{check.id}.due")
-    if due is None:
-        return (Absent("no good check is recorded"), *said(": "), Strong(said("due before use")))
-    return said(due, " ", Strong(said("overdue"))) if late else due
+def _recorded(book: Book) -> tuple[Block, ...]:
+    if not book.program.records:
+        return ()
+    return (para("What was done, month by month: ", to("page:records", "records"), "."),)
 
 
 def _matrix(book: Book) -> Table:

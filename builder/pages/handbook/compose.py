@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from builder.base.finding import Finding
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Page, figures_in
+from builder.history.archive import Past
+from builder.pages.blocks import FILE, Page, figures_in
 from builder.pages.handbook.areas import area_pages
 from builder.pages.handbook.book import Book, Literal, ProseBlocks, names_of
 from builder.pages.handbook.cards import card_pages
@@ -16,14 +17,23 @@ from builder.pages.handbook.conversions import conversion_pages
 from builder.pages.handbook.cylinders import cylinder_pages
 from builder.pages.handbook.derivations import Uses, derivation_pages, index_page
 from builder.pages.handbook.detectors import detector_pages
+from builder.pages.handbook.due_pages import due_pages
+from builder.pages.handbook.entries import entries_of
 from builder.pages.handbook.findings import finding_pages
 from builder.pages.handbook.gases import gas_pages
+from builder.pages.handbook.glossary import glossary_page
+from builder.pages.handbook.history import record_pages
 from builder.pages.handbook.home import home_page
 from builder.pages.handbook.procedures import procedure_pages
 from builder.pages.handbook.prose_pages import cautions_page, program_page, prose_pages
+from builder.pages.handbook.retention import retention_pages
+from builder.pages.handbook.revisions import revision_pages
+from builder.pages.handbook.search_page import search_page
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.handbook.setpoints import setpoint_pages
 from builder.pages.handbook.units import unit_pages
+from builder.pages.handbook.uses import with_uses
+from builder.pages.outputs import Outputs
 from builder.program.program import Program
 
 __all__ = ["SECTIONS", "compose_pages"]
@@ -38,21 +48,36 @@ def compose_pages(
     *,
     literals: Callable[[], Iterable[Literal]] = tuple,
     printed_elsewhere: Mapping[str, tuple[str, ...]] | None = None,
+    outputs: Outputs | None = None,
+    past: Past | None = None,
 ) -> tuple[Page, ...]:
     """Every page, in reading order.
 
     :param prose: makes blocks of prose; it is called while pages are composed.
     :param card_codes: card id to the short code printed on it.
     :param literals: asked once all prose is resolved; gives the numbers typed by hand on purpose.
-    :param printed_elsewhere: figure key to references (``card:ID``) of what prints it beside these pages.
+    :param printed_elsewhere: figure key to references (``card:ID``, ``file:PATH``) of what else prints it.
+    :param outputs: what the site has beside pages and cards.
+    :param past: what was released before.
     """
+    past = past or Past()
     book = Book(
-        program=program, ledger=ledger, findings=findings, prose=prose, card_codes=card_codes, names=names_of(program)
+        program=program,
+        ledger=ledger,
+        findings=findings,
+        prose=prose,
+        card_codes=card_codes,
+        names=names_of(program),
+        outputs=outputs or Outputs(),
+        archive=past.archive,
+        frozen=past.linked,
+        releasing=past.releasing,
     )
     before, about = _before(book), _about(book)
     index = index_page(replace(book, literals=tuple(literals())))
-    uses = _uses(book, (*before, index, *about), printed_elsewhere or {})
-    return (*before, index, *derivation_pages(book, uses), *about)
+    uses = uses_of(ledger, {**book.names, **book.outputs.titles()}, (*before, index, *about), printed_elsewhere or {})
+    search = search_page(entries_of(program, book.names, card_codes, (*before, index, *about)))
+    return with_uses((*before, index, *derivation_pages(book, uses), *about, search), program, ledger)
 
 
 def _before(book: Book) -> tuple[Page, ...]:
@@ -67,29 +92,42 @@ def _before(book: Book) -> tuple[Page, ...]:
         *unit_pages(book),
         *cylinder_pages(book),
         *check_pages(book),
+        *due_pages(book),
+        *record_pages(book),
         *procedure_pages(book),
         *card_pages(book),
         program_page(book),
+        *revision_pages(book),
+        *retention_pages(book),
         *prose_pages(book, "program"),
         *finding_pages(book),
     )
 
 
 def _about(book: Book) -> tuple[Page, ...]:
-    return (cautions_page(book), *prose_pages(book, "about"))
+    return (cautions_page(book), *prose_pages(book, "about"), glossary_page(book))
 
 
-def _uses(book: Book, pages: tuple[Page, ...], elsewhere: Mapping[str, tuple[str, ...]]) -> Uses:
+def uses_of(
+    ledger: Ledger, names: Mapping[str, str], pages: Iterable[Page], elsewhere: Mapping[str, tuple[str, ...]]
+) -> Uses:
+    """Where every figure goes: other figures, these pages, and what prints it elsewhere; derivations do not count.
+
+    :param names: title of everything that has a page or an anchor of its own, by reference.
+    :param elsewhere: figure key to references of what prints it beside the pages.
+    """
+    counted = [page for page in pages if not page.id.startswith("figures:")]
     printed: dict[str, dict[str, None]] = {}
-    for page in pages:
+    for page in counted:
         for key in figures_in(page):
             printed.setdefault(key, {})[page.id] = None
     for key, references in elsewhere.items():
-        printed.setdefault(book.ledger.resolve(key) or key, {}).update(dict.fromkeys(references))
-    titles = {reference: f"Card: {name}" for reference, name in book.names.items() if reference.startswith("card:")}
-    titles |= {page.id: page.title for page in pages}
+        printed.setdefault(ledger.resolve(key) or key, {}).update(dict.fromkeys(references))
+    titles = {reference: f"Card: {name}" for reference, name in names.items() if reference.startswith("card:")}
+    titles |= {reference: name for reference, name in names.items() if reference.startswith(FILE)}
+    titles |= {page.id: page.title for page in counted}
     return Uses(
-        made=book.ledger.users(),
+        made=ledger.users(),
         printed_on={key: tuple(references) for key, references in printed.items()},
         titles=titles,
     )

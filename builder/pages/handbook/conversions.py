@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Page
 from builder.pages.handbook.book import Book
+from builder.pages.handbook.charts import charts_of_conversions
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.parts import assumes, head, page, para, said, subhead, table
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.tools import converter
 
 
 def conversion_pages(book: Book) -> Iterator[Page]:
@@ -19,7 +21,7 @@ def conversion_pages(book: Book) -> Iterator[Page]:
         title="Conversions",
         section="conversions",
         lead=said("Charts for office work; the alarms to set and the limits to keep stand on their own pages."),
-        blocks=(*_mass(book), *_explosive(book), *_readings(book)),
+        blocks=(*converter(book), *_mass(book), *_explosive(book), *_readings(book), *charts_of_conversions(book)),
     )
 
 

@@ -8,8 +8,10 @@ from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.detectors import unit_table
+from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
 
 
@@ -31,7 +33,10 @@ def cylinder_pages(book: Book) -> Iterator[Page]:
         title="Calibration gas",
         section="calibration-gas",
         lead=said("Which cylinders the site holds, until when they are good, and what a display must show with each."),
-        blocks=(table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),),
+        blocks=(
+            table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),
+            first_out(book),
+        ),
     )
     for cylinder in book.program.cylinders.values():
         yield _cylinder_page(book, cylinder)
@@ -51,6 +56,7 @@ def _cylinder_page(book: Book, cylinder: Cylinder) -> Page:
             _facts(book, cylinder),
             head("Certified contents"),
             _components(book, cylinder),
+            *span_values(book, cylinder.id),
             head("What must be displayed"),
             window_table(book, (cylinder.id,), checks, "Acceptance windows"),
             assumes("The gas reaches the sensor at its stated flow for the whole gas time, and the certificate holds. "
@@ -84,7 +90,7 @@ def _cards(book: Book, cylinder: Cylinder) -> Inlines | None:
     found = [
         card.id
         for card in book.program.cards.values()
-        if any(block.cylinder and block.cylinder.value == cylinder.id for block in (*card.front, *card.back))
+        if any(block.cylinder and block.cylinder.value == cylinder.id for block in card.blocks)
     ]
     return listed(book.links("card", found)) if found else None
 

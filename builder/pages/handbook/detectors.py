@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.mixtures import cross_of
 from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import FIRES, PRINCIPLES, STATES, capital, word
 from builder.program.inventory import Unit
 from builder.program.models import Model
-from builder.program.sensors import Sensor
+from builder.program.sensors import MULTIPLY, Sensor
 
 
 def detector_pages(book: Book) -> Iterator[Page]:
@@ -120,6 +121,7 @@ def _model_facts(book: Book, model: Model) -> Block:
         ("Longest hose the pump draws through", book.maybe(f"{key}.longest-hose")),
         ("Hose supplied", book.maybe(f"{key}.hose")),
         ("Bore of the hose", book.maybe(f"{key}.hose-bore")),
+        ("Alarm with the inlet closed, within", book.maybe(f"{key}.flow-block")),
         ("Battery runtime", book.fig(f"{key}.runtime")),
         ("Works from", book.maybe(f"{key}.works-from")),
         ("Works up to", book.maybe(f"{key}.works-to")),
@@ -180,6 +182,7 @@ def _sensor_page(book: Book, sensor: Sensor) -> Page:
             *book.found(f"sensor:{sensor.id}"),
             _sensor_facts(book, sensor),
             *_factors(book, sensor),
+            *cross_of(book, sensor),
             head("What must be displayed in a check"),
             window_table(book, tuple(book.program.cylinders), tuple(book.program.checks), "Windows", only=sensor.id),
         ),
@@ -207,7 +210,8 @@ def _sensor_facts(book: Book, sensor: Sensor) -> Block:
 
 
 def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
-    gases = dict.fromkeys((sensor.shows.value, *(sensor.factors.table if sensor.factors else ())))
+    table_of = (sensor.factors.relative_to.value, *sensor.factors.table) if sensor.factors else ()
+    gases = dict.fromkeys((sensor.shows.value, *table_of))
     rows = (((book.link("gas", gas),), book.fig(f"response.{sensor.id}.{gas}.factor")) for gas in gases)
     made: list[Block] = [
         head("Response factors"),
@@ -217,9 +221,18 @@ def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
         made.append(
             assumes(
                 said("True value = reading × factor, with the display scaled in ",
-                     book.link("gas", sensor.factors.relative_to.value), "."),
+                     book.link("gas", sensor.shows.value), ".", _as_printed(book, sensor)),
                 f"The factors come from: {sensor.factors.source.value} They hold for this kind of sensor only, and "
                 "must not be used on top of a correction that is already set in the instrument.",
             )
         )  # fmt: skip
     return tuple(made)
+
+
+def _as_printed(book: Book, sensor: Sensor) -> Inlines:
+    """How the source prints its table, where it had to be turned into factors of this display."""
+    factors = sensor.factors
+    if factors is None or (factors.relative_to.value == sensor.shows.value and factors.convention.value == MULTIPLY):
+        return ()
+    form = "factors" if factors.convention.value == MULTIPLY else "relative responses"
+    return said(f" The source prints {form} relative to ", book.link("gas", factors.relative_to.value), ".")

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Absent, Block, Inlines, Page, Strong
+from builder.pages.handbook.air import oxygen_here, vapour_of
 from builder.pages.handbook.book import Book
+from builder.pages.handbook.charts import conversions_of_gas, displacement, limits_of_gas
+from builder.pages.handbook.mixtures import disturbs
 from builder.pages.handbook.parts import assumes, code, facts, head, listed, page, para, said, table, to
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import LIMIT_KINDS, LISTS, RISKS, word
+from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.setpoints import LIMIT_KINDS as KINDS
 from builder.program.site import LEL_BASES
@@ -53,7 +57,12 @@ def _gas_page(book: Book, gas: Gas) -> Page:
             *book.found(f"gas:{gas.id}"),
             *_identity(book, gas),
             *_flammability(book, gas),
+            *vapour_of(book, gas),
+            *_oxygen(book, gas),
+            *displacement(book, gas),
             *_limits(book, gas),
+            *limits_of_gas(book, gas),
+            *conversions_of_gas(book, gas),
             *_sensors(book, gas),
             *_met(book, gas),
         ),
@@ -119,6 +128,11 @@ def _basis(book: Book, basis: str, *, marked: bool) -> Inlines:
     return said(cited, " ", Strong(said("(the site's basis)"))) if marked else said(cited)
 
 
+def _oxygen(book: Book, gas: Gas) -> tuple[Block, ...]:
+    made = oxygen_here(book) if gas.entry.id == OXYGEN_GAS else ()
+    return (head("At the height of this site"), *made) if made else ()
+
+
 # ---- exposure limits -------------------------------------------------------------------
 
 
@@ -128,7 +142,9 @@ def _limits(book: Book, gas: Gas) -> tuple[Block, ...]:
         start = f"gas.{gas.id}.limit.{given.value}"
         kinds = [kind for kind in KINDS if f"{start}.{kind}" in book.ledger]
         name = word(LISTS, given.value)
-        rows += [_limit(book, name, f"{start}.{kind}", kind) for kind in kinds]
+        for kind in kinds:
+            rows.append(_limit(book, name, f"{start}.{kind}", kind))
+            rows += _long_shift(book, name, f"{start}.{kind}.long-shift")
         if not kinds:
             none: Inlines = (Absent("no value in this list"),)
             rows.append((said(name), said(""), none, said(""), said("")))
@@ -141,6 +157,14 @@ def _limits(book: Book, gas: Gas) -> tuple[Block, ...]:
         ),
         para("How to convert other values: ", to("page:conversions", "conversions"), "."),
     )
+
+
+def _long_shift(book: Book, name: str, key: str) -> list[tuple[Inlines, ...]]:
+    figure = book.ledger.get(key)
+    if figure is None:
+        return []
+    kind = "TWA, lowered for the longest turn of work"
+    return [(said(name), said(kind), book.fig(key), said(""), said(f"{figure.source} ({figure.note})"))]
 
 
 def _limit(book: Book, name: str, key: str, kind: str) -> tuple[Inlines, ...]:
@@ -180,7 +204,9 @@ def _sensors(book: Book, gas: Gas) -> tuple[Block, ...]:
         facts(
             ("Adjusted with this gas", listed(book.links("sensor", set_with)) if set_with else None),
             ("Blind to this gas", listed(book.links("sensor", blind)) if blind else None),
+            ("Clings to sampling tubes", said("yes: prove a tube with the real substance") if gas.clings else None),
         ),
+        *disturbs(book, gas.id),
     )
 
 

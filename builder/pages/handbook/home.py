@@ -6,6 +6,7 @@ from collections import Counter
 
 from builder.base.finding import Severity
 from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.handbook.air import oxygen_here
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.parts import facts, head, listed, page, para, points, said, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
@@ -27,6 +28,8 @@ SAYS = {
     "findings": "What the computation found to mend",
     "figures": "How each number was made, and from what",
     "about": "What every number assumes",
+    "glossary": "What the words mean, and where they come from",
+    "search": "Everything by name, from A to Z",
 }
 
 
@@ -71,8 +74,10 @@ def _basis(book: Book) -> tuple[Block, ...]:
             ("Temperature at the site", book.fig("site.temperature")),
             ("Molar volume at the site", book.maybe("site.molar-volume")),
             ("Longest turn of work", book.maybe("site.shift")),
+            ("8-hour limits lowered for it by", book.maybe("site.long-shift-factor")),
             ("Due dates counted from", book.fig("handbook.as-of")),
         ),
+        *oxygen_here(book),
         para("What the numbers assume beyond this: ", to("page:cautions", "cautions"), "."),
     )
 

@@ -68,6 +68,13 @@ def program_page(book: Book) -> Page:
         *_contacts(book),
         head("Revisions"),
         _revisions(book),
+        para(
+            "Frozen copies and differences: ",
+            to("page:revisions", "revisions"),
+            ". How long records are kept: ",
+            to("page:retention", "retention"),
+            ".",
+        ),
     ]
     return page(
         id="page:program",

@@ -19,6 +19,8 @@ SECTIONS: Final[tuple[tuple[str, str, str], ...]] = (
     ("findings", "Findings", "page:findings"),
     ("figures", "Figures and sources", "page:figures"),
     ("about", "Cautions", "page:cautions"),
+    ("glossary", "Glossary", "page:glossary"),
+    ("search", "Index", "page:search"),
 )
 """(id, title, reference of its index page)."""
 
@@ -30,11 +32,15 @@ FOLDERS: Final = {
     "unit": "units",
     "cylinder": "cylinders",
     "check": "checks",
+    "due": "checks",
     "procedure": "procedures",
     "figures": "figures",
     "page": "pages",
 }
 """Kind of reference -> folder of its pages."""
+
+CHECK_LISTS: Final = ("by-area", "by-week", "files")
+"""Names that pages of the folder of checks take; a check of that name gives way."""
 
 ALONE: Final = {
     "page:home": "index.html",
@@ -48,9 +54,16 @@ ALONE: Final = {
     "page:detectors": "detectors.html",
     "page:calibration-gas": "cylinders/index.html",
     "page:checks": "checks/index.html",
+    "page:records": "records/index.html",
     "page:procedures": "procedures/index.html",
     "page:cards": "cards/index.html",
     "page:figures": "figures/index.html",
+    "page:glossary": "glossary.html",
+    "page:search": "search.html",
+    "page:revisions": "revisions.html",
+    "page:differences": "differences.html",
+    "page:retention": "retention.html",
+    "page:status": "cards/status.html",
 }
 """Pages that have a place of their own."""
 
@@ -64,6 +77,8 @@ def path_of(reference: str) -> str:
     if reference in ALONE:
         return ALONE[reference]
     kind, _, name = reference.partition(":")
+    if kind == "check" and name in CHECK_LISTS:
+        return f"{FOLDERS[kind]}/{name}-.html"
     # No id ends in a hyphen, so a thing that is called "index" cannot take the place of its folder's index.
     return f"{FOLDERS[kind]}/{'index-' if name == 'index' else name}.html"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Absent, Block, Inlines, Page
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.parts import assumes, head, listed, page, para, said, subhead, table
@@ -19,7 +20,7 @@ FIRST = ("oxygen", "flammable")
 def setpoint_pages(book: Book) -> Iterator[Page]:
     """The one page of setpoints."""
     channels = _channels(book)
-    blocks: list[Block] = [_matrix(book, channels)]
+    blocks: list[Block] = [*book.found("page:setpoints"), _matrix(book, channels)]
     blocks.append(
         assumes("The value is what the instrument is set to. It is rounded toward safety to what the detectors allowed "
                 "in the area can be set to; the derivation of each value shows the exact one.")
@@ -29,6 +30,9 @@ def setpoint_pages(book: Book) -> Iterator[Page]:
         for entry in book.program.setpoints:
             if entry.channel.value == channel:
                 blocks += _entry(book, entry)
+    due = book.maybe("setpoints.review-due")
+    if due:
+        blocks.append(para("Reviewed ", *book.fig("setpoints.reviewed"), "; next review due by ", *due, "."))
     yield page(
         id="page:setpoints",
         path=path_of("page:setpoints"),
@@ -64,7 +68,7 @@ def _cell(book: Book, area: Area, channel: str) -> Inlines:
         return (Absent("no setpoint is given"),)
     return listed(
         (
-            said(f"{word(SHORT_ALARMS, alarm)} ", *book.fig(f"setpoint.{area.id}.{channel}.{alarm}"))
+            said(f"{word(SHORT_ALARMS, alarm)}{NO_BREAK_SPACE}", *book.fig(f"setpoint.{area.id}.{channel}.{alarm}"))
             for alarm in entry.alarms
         ),
         mark=", ",

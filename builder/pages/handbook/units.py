@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Absent, Block, Inlines, Page
+from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
 from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import facts, head, page, para, said, table, to
+from builder.pages.handbook.history import unit_history
+from builder.pages.handbook.parts import code, facts, head, page, para, said, table, to
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import STATES, word
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -24,7 +25,13 @@ def unit_pages(book: Book) -> Iterator[Page]:
                 book.names[f"model:{unit.model.value}"],
                 f", serial {unit.serial.value}: {word(STATES, unit.state.value)}.",
             ),
-            blocks=(*book.found(f"unit:{unit.id}"), _facts(book, unit), *_checks(book, unit), *_setpoints(book, unit)),
+            blocks=(
+                *book.found(f"unit:{unit.id}"),
+                _facts(book, unit),
+                *_checks(book, unit),
+                *_setpoints(book, unit),
+                *unit_history(book, unit),
+            ),
             in_pdf=False,
         )
 
@@ -36,6 +43,7 @@ def _facts(book: Book, unit: Unit) -> Block:
         ("State", said(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
         ("Checked with cylinder", (book.link("cylinder", unit.cylinder.value),) if unit.cylinder else None),
+        ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
         ("Note", said(unit.note) if unit.note else None),
     )
 
@@ -56,7 +64,10 @@ def last_and_due(book: Book, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
     """The day of the last good check of a kind, and the last day it still holds."""
     key = f"unit.{unit.id}.{check}"
     none: Inlines = (Absent("no good check is recorded"),)
-    return book.maybe(f"{key}.last") or none, book.maybe(f"{key}.due") or said("due before use")
+    due = book.ledger.resolve(f"{key}.due")
+    asked = book.program.checks[check].strictest_in(unit.place)
+    dated = asked is not None and not asked.interval.value.each_day_of_use
+    return book.maybe(f"{key}.last") or none, (Fig(due, due=dated),) if due else said("due before use")
 
 
 def _setpoints(book: Book, unit: Unit) -> tuple[Block, ...]:

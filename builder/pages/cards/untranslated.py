@@ -1,0 +1,88 @@
+"""What cards need in another language and do not have, found by composing every card as it will be printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given, Where
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Card, figures_in
+from builder.pages.cards.compose import composed, scene_of
+from builder.pages.cards.scene import Scene
+from builder.pages.fixed_words import FIXED
+from builder.pages.numbers import spoken
+from builder.pages.prose import ProseContext
+from builder.pages.wording import ENGLISH
+from builder.program.cards import CardSpec
+from builder.program.program import Program
+from builder.program.said import NAMES
+
+MISSING, UNREVIEWED = "translation-missing", "translation-unreviewed"
+SOURCE = "Common practice, no published source: a person acts on the words only in a language that the person reads"
+
+
+def heard(program: Program, ledger: Ledger, *, draft: bool) -> Iterator[tuple[CardSpec, Given[str], Scene]]:
+    """Every card in every language it is printed in, with the scene that noted what it was asked for."""
+    context = ProseContext(ledger=ledger, titles=str)
+    for spec in program.cards.values():
+        for given in spec.spoken:
+            scene = scene_of(program, ledger, context, spec, given.value)
+            _hear_render(composed(scene, draft=draft), scene)
+            yield spec, given, scene
+
+
+def _hear_render(card: Card, scene: Scene) -> None:
+    """Ask for what is added when the card is set: fixed words, and the words in figures."""
+    for text in FIXED.values():
+        scene.say(text)
+    for key in figures_in(card):
+        spoken(scene.ledger[key], scene.wording)
+
+
+def translation_findings(program: Program, ledger: Ledger, *, release: bool) -> tuple[Finding, ...]:
+    """A finding for each text without translation, and one for each language that nobody checked.
+
+    :param release: whether a release is asked for, which a missing translation stops.
+    """
+    missing: dict[tuple[str, Where, str], list[str]] = {}
+    used: dict[str, Given[str]] = {}
+    for spec, given, scene in heard(program, ledger, draft=not release):
+        if given.value != ENGLISH:
+            used.setdefault(given.value, given)
+        for where, text in scene.missed:
+            missing.setdefault((given.value, where, text), []).append(spec.id)
+        for text in scene.wording.missing:
+            missing.setdefault((given.value, given.where, text), []).append(spec.id)
+    severity = Severity.STOP if release else Severity.WARN
+    made = [_missing(*key, cards, severity) for key, cards in missing.items()]
+    checked = program.site.translations_checked
+    return (*made, *(_unreviewed(language, given) for language, given in used.items() if language not in checked))
+
+
+def _missing(language: str, where: Where, text: str, cards: list[str], severity: Severity) -> Finding:
+    listed = ", ".join(dict.fromkeys(cards))
+    shown = " ".join(text.split())
+    return Finding(
+        rule=MISSING,
+        severity=severity,
+        message=f"No {NAMES[language]} text for “{shown}”, which is printed on: {listed}.",
+        where=where,
+        source=SOURCE,
+        mend=f"write it as a mapping by language, with {language}: ...; a text of the builder needs its catalogue",
+        subject=f"card:{cards[0]}",
+    )
+
+
+def _unreviewed(language: str, given: Given[str]) -> Finding:
+    return Finding(
+        rule=UNREVIEWED,
+        severity=Severity.WARN,
+        message=f"Nobody is named who checked the {NAMES[language]} texts; those of the builder are unreviewed "
+        "translations.",
+        where=given.where,
+        source=SOURCE,
+        mend=f"have them read by someone who speaks {NAMES[language]} and knows the trade, then enter name and date "
+        f"under translations-checked in site.yaml: {language}",
+        subject="page:cards",
+    )

@@ -1,0 +1,107 @@
+"""Volume to mass, share of the explosive limit to volume, and oxygen against a gas that displaces it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Axis, Chart, Line, Mark
+from builder.program.gases import Gas
+from builder.program.program import Program
+
+MOST = 6
+"""Gases in one chart of the whole site."""
+COMMON = ("chart.at-50-ppm", "chart.at-100-ppm")
+READ = "go up from the number you have to the line, then left to the other unit."
+LEVELS = (("23-5", "Too much above"), ("20-9", "Clean air"), ("19-5", "Too little below"))
+
+
+def mass_chart(ledger: Ledger, gas: Gas) -> Chart | None:
+    """Parts per million to mass for one gas, as far as its limits go."""
+    points = _points(ledger, f"chart.{gas.id}.mg-m3")
+    top = max((ledger[x].rounded for x, _ in points if x not in COMMON), default=None)
+    points = tuple(pair for pair in points if top is None or ledger[pair[0]].rounded <= top)
+    return _mass(f"Volume to mass, {gas.name}", (Line(gas.name, points, from_zero=True),)) if points else None
+
+
+def mass_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
+    """Parts per million to mass for every gas, a few lines a chart, spread so that lines keep apart."""
+    found = [
+        (figure, Line(gas.name, tuple((x, f"chart.{gas.id}.mg-m3.{_tail(x)}") for x in COMMON), from_zero=True))
+        for gas in program.gases.values()
+        for figure in (ledger.get(f"chart.{gas.id}.mg-m3.at-100-ppm"),)
+        if figure is not None
+    ]
+    lines = _sorted(found)
+    count = -(-len(lines) // MOST)
+    groups = [tuple(lines[start::count]) for start in range(count)]
+    return tuple(_mass(_numbered("Volume to mass", number, count), group) for number, group in enumerate(groups, 1))
+
+
+def share_chart(ledger: Ledger, gas: Gas) -> Chart | None:
+    """Percent of the explosive limit to percent by volume for one gas."""
+    points = _points(ledger, f"chart.{gas.id}.vol")
+    title = f"Share of the explosive limit to volume, {gas.name}"
+    return _share(title, (Line(gas.name, points, from_zero=True),)) if points else None
+
+
+def share_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
+    """Percent of the explosive limit to percent by volume for every gas, those of like limits in one chart."""
+    found = [
+        (ledger[points[-1][1]], Line(gas.name, points, from_zero=True))
+        for gas in program.gases.values()
+        for points in (_points(ledger, f"chart.{gas.id}.vol"),)
+        if points
+    ]
+    lines = _sorted(found)
+    count = -(-len(lines) // MOST)
+    size = -(-len(lines) // count) if count else 1
+    groups = [tuple(lines[start : start + size]) for start in range(0, len(lines), size)]
+    title = "Share of the explosive limit to volume"
+    return tuple(_share(_numbered(title, number, count), group) for number, group in enumerate(groups, 1))
+
+
+def displacement_chart(ledger: Ledger) -> Chart | None:
+    """Oxygen left against the gas that came in, up to nothing but that gas."""
+    found = sorted(ledger.under("oxygen.after"), key=lambda figure: -figure.rounded)
+    if not found:
+        return None
+    points = tuple((figure.inputs[0].figure, figure.key) for figure in found)
+    marks = ((f"oxygen.site.at-{level}.display", label) for level, label in LEVELS)
+    return Chart(
+        title="Oxygen left when another gas comes in",
+        description="Go up from the share of the other gas to the line, then left to the oxygen that is left: a small "
+        "fall of oxygen stands for much gas.",
+        x=Axis("Other gas in the air", "%vol"),
+        y=Axis("Oxygen", "%vol"),
+        lines=(Line("Oxygen left", points),),
+        marks=tuple(Mark(key, label) for key, label in marks if key in ledger),
+    )
+
+
+def _mass(title: str, lines: tuple[Line, ...]) -> Chart:
+    description = f"Mass of a gas at the reference conditions of the limits: {READ}"
+    return Chart(title, description, Axis("By volume", "ppm"), Axis("By mass", "mg/m3"), lines)
+
+
+def _share(title: str, lines: tuple[Line, ...]) -> Chart:
+    description = f"On the site's LEL basis: {READ}"
+    return Chart(title, description, Axis("Share of the explosive limit", "%LEL"), Axis("By volume", "%vol"), lines)
+
+
+def _points(ledger: Ledger, prefix: str) -> tuple[tuple[str, str], ...]:
+    pairs = [(f"chart.{_tail(figure.key)}", figure.key) for figure in ledger.under(prefix)]
+    return tuple(sorted(pairs, key=lambda pair: ledger[pair[0]].rounded))
+
+
+def _tail(key: str) -> str:
+    return key.rpartition(".")[2]
+
+
+def _sorted(found: Sequence[tuple[Figure, Line]]) -> list[Line]:
+    return [line for _, line in sorted(found, key=lambda pair: (pair[0].exact, pair[1].name))]
+
+
+def _numbered(title: str, number: int, count: int) -> str:
+    return f"{title}, {number} of {count}" if count > 1 else title

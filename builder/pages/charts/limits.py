@@ -1,0 +1,105 @@
+"""Limits of a gas on one ladder, and how long a steady concentration takes to an averaged alarm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Axis, Chart, Line, Mark
+from builder.program.areas import OXYGEN_GAS
+from builder.program.gases import Gas
+from builder.program.program import Program
+from builder.program.setpoints import LIMIT_KINDS
+
+KINDS = {"twa": "TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "IDLH"}
+LISTS = {"osha": "OSHA", "niosh": "NIOSH", "uk": "EH40", "eu": "EU"}
+THROUGH = (("", ""), (".vol", ", through the flammable display"), (".vapour", ", through the vapour display"))
+"""Ending of the key -> what the label adds where the alarm belongs to a channel that sees the gas through a factor."""
+SIGNS = {
+    "limit": "discs are published limits",
+    "alarm": "hollow squares are alarms of this site",
+    "fire": "the triangle is the explosive limit",
+}
+TIMES = (
+    ("twa", "h", "Time until the full-shift alarm", "TWA alarm at"),
+    ("stel", "min", "Time until the short-term alarm", "STEL alarm at"),
+)
+
+
+def ladder(program: Program, ledger: Ledger, gas: Gas) -> Chart | None:
+    """Published limits, alarms and the explosive limit of one gas, on a logarithmic scale."""
+    if gas.entry.id == OXYGEN_GAS:
+        return None
+    marks = [*_limits(program, ledger, gas), *_alarms(program, ledger, gas)]
+    lel = f"gas.{gas.id}.lel.ppm"
+    if lel in ledger:
+        marks.append(Mark(lel, "Lower explosive limit", "fire"))
+    if len(marks) < 2:  # noqa: PLR2004 - one rung is no ladder
+        return None
+    kinds = [words for kind, words in SIGNS.items() if any(mark.kind == kind for mark in marks)]
+    return Chart(
+        title=f"Limits and alarms, {gas.name}",
+        description=f"Equal steps up the scale multiply the amount; {' and '.join(kinds)}.",
+        x=None,
+        y=Axis(f"{gas.name} in the air", "ppm", log=True),
+        marks=tuple(marks),
+    )
+
+
+def time_charts(ledger: Ledger, gas: Gas) -> tuple[Chart, ...]:
+    """Time against concentration for each averaged alarm that is set for a gas."""
+    made: list[Chart] = []
+    for alarm, unit, title, label in TIMES:
+        curves: dict[str, list[tuple[str, str]]] = {}
+        for figure in ledger.under("chart"):
+            parts = figure.key.split(".")
+            if parts[2:4] == [gas.id, f"to-{alarm}"]:
+                curves.setdefault(parts[1], []).append((f"chart.{parts[-1]}", figure.key))
+        if curves:
+            lines = tuple(
+                Line(f"{label} {ledger[f'setpoint.{area}.{gas.id}.{alarm}'].printed}", tuple(points))
+                for area, points in curves.items()
+            )
+            made.append(_times(f"{title}, {gas.name}", unit, lines))
+    return tuple(made)
+
+
+def _times(title: str, unit: str, lines: tuple[Line, ...]) -> Chart:
+    description = (
+        "Go up from a steady concentration to the line, then left to the time; equal steps along both scales multiply, "
+        "and no time is a permission to stay."
+    )
+    return Chart(title, description, Axis("Steady concentration", "ppm", log=True), Axis("Time", unit, log=True), lines)
+
+
+def _limits(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
+    for listed in program.site.basis.limits:
+        for kind in LIMIT_KINDS:
+            figure = ledger.get(f"gas.{gas.id}.limit.{listed.value}.{kind}")
+            if figure is not None and figure.rounded > 0:
+                yield Mark(figure.key, f"{LISTS.get(listed.value, listed.value)} {KINDS.get(kind, kind)}")
+
+
+def _alarms(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
+    """Low and high alarms: one mark where all areas agree, else the lowest and the highest of them."""
+    for tail, through in THROUGH:
+        for alarm in ("low", "high"):
+            keys = [f"setpoint.{area}.{gas.id}.{alarm}{tail}" for area in _areas(program, gas, tail)]
+            found = [figure for figure in map(ledger.get, keys) if figure is not None and figure.rounded > 0]
+            name = f"{alarm.capitalize()} alarm{through}"
+            if found:
+                yield from _ends(name, sorted(found, key=lambda figure: figure.rounded))
+
+
+def _areas(program: Program, gas: Gas, tail: str) -> list[str]:
+    """Areas; for alarms of the gas's own channel only those that have one: elsewhere the key stands for another."""
+    return [area.id for area in program.areas.values() if tail or gas.id in program.channels_in(area)]
+
+
+def _ends(name: str, found: list[Figure]) -> Iterator[Mark]:
+    if found[0].rounded == found[-1].rounded:
+        yield Mark(found[0].key, name, "alarm")
+        return
+    yield Mark(found[0].key, f"{name}, lowest", "alarm")
+    yield Mark(found[-1].key, f"{name}, highest", "alarm")

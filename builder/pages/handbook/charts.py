@@ -1,0 +1,95 @@
+"""Charts on pages, each with its numbers in a table, so that all of it can be read without the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from builder.base.quantity import printed_unit
+from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
+from builder.pages.charts.conversions import displacement_chart, mass_chart, mass_charts, share_chart, share_charts
+from builder.pages.charts.limits import ladder, time_charts
+from builder.pages.charts.readings import reading_charts
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import assumes, head, said, table
+from builder.program.areas import OXYGEN_GAS, Area
+from builder.program.gases import Gas
+
+
+def charts_of_area(book: Book, area: Area) -> tuple[Block, ...]:
+    """True against displayed readings; the numbers stand in the table of corrected readings above."""
+    return reading_charts(book.program, book.ledger, area)
+
+
+def charts_of_conversions(book: Book) -> tuple[Block, ...]:
+    """Every gas of the site, a few a chart."""
+    mass, share = mass_charts(book.program, book.ledger), share_charts(book.program, book.ledger)
+    if not mass and not share:
+        return ()
+    notice = assumes("To nearest, for office work; every line is straight and begins at zero.")
+    return (head("As charts"), notice, *_with_numbers((*mass, *share)))
+
+
+def limits_of_gas(book: Book, gas: Gas) -> tuple[Block, ...]:
+    """The ladder of limits and alarms, and the time until averaged alarms."""
+    found = ladder(book.program, book.ledger, gas)
+    times = time_charts(book.ledger, gas)
+    made: list[Block] = [found] if found else []
+    if times:
+        made += [
+            head("Time until an averaged alarm"),
+            assumes(
+                "A steady concentration, and none before it: an average that had already begun is used up sooner. The "
+                "other alarms still count, and the first of them that sounds is the one to obey. Rounded down; the "
+                "curve ends where the air is at once dangerous to life.",
+            ),
+            *_with_numbers(times),
+        ]
+    return tuple(made)
+
+
+def conversions_of_gas(book: Book, gas: Gas) -> tuple[Block, ...]:
+    """Volume to mass and share of the explosive limit to volume, for one gas."""
+    found = [chart for chart in (mass_chart(book.ledger, gas), share_chart(book.ledger, gas)) if chart]
+    return (head("Conversion charts"), *_with_numbers(found)) if found else ()
+
+
+def displacement(book: Book, gas: Gas) -> tuple[Block, ...]:
+    """What a fall of oxygen stands for, on the page of oxygen."""
+    chart = displacement_chart(book.ledger) if gas.entry.id == OXYGEN_GAS else None
+    if chart is None:
+        return ()
+    notice = assumes(
+        "Clean air well mixed with one other gas, and nothing that uses oxygen up. Many gases kill, and some can burn, "
+        "long before they displace enough oxygen to sound its alarm: oxygen is no test for another gas.",
+    )
+    return (head("Oxygen that another gas displaces"), notice, *_with_numbers((chart,)))
+
+
+def _with_numbers(charts: Iterable[Chart]) -> list[Block]:
+    made: list[Block] = []
+    for chart in charts:
+        made += [chart, *_numbers(chart)]
+    return made
+
+
+def _numbers(chart: Chart) -> tuple[Table, ...]:
+    """The numbers of a chart's lines: a row for each along x, a column a line."""
+    if chart.x is None:
+        return ()
+    found = {(x, index): y for index, line in enumerate(chart.lines) for x, y in line.points}
+    across = list(dict.fromkeys(x for line in chart.lines for x, _ in line.points))
+    rows = (
+        ((Fig(x),), *(_cell(found.get((x, index)), bare=bool(chart.y.unit)) for index in range(len(chart.lines))))
+        for x in across
+    )
+    columns = (chart.x.label, *(_column(line.name, chart.y) for line in chart.lines))
+    caption = f"{chart.title}: the numbers"
+    return (table(columns, rows, caption=caption, numeric=tuple(range(len(columns))), kind="matrix"),)
+
+
+def _cell(key: str | None, *, bare: bool) -> Inlines:
+    return (Fig(key, bare=bare),) if key else said("–")
+
+
+def _column(name: str, axis: Axis) -> str:
+    return f"{name}, {printed_unit(axis.unit)}" if axis.unit else name

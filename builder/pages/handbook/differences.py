@@ -1,0 +1,138 @@
+"""Differences: this edition against the last release, and what has to be printed, taken back and told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from builder.history.compare import Change, Comparison
+from builder.history.reprint import Reprint, Reprints
+from builder.history.wording import TextChange
+from builder.pages.blocks import Block, Code, Inline, Inlines, Page, Strong, Text
+from builder.pages.handbook.parts import head, page, para, said, table, to
+from builder.pages.handbook.sections import path_of
+
+KINDS = {
+    "added": "new",
+    "removed": "gone",
+    "changed": "changed",
+    "exact": "prints the same",
+    "derived": "same value, another derivation",
+}
+NOTHING = "Nothing was released before, so there is nothing to compare with."
+
+
+def differences_page(found: tuple[Comparison, Reprints] | None, keys: Iterable[str], ids: Iterable[str]) -> Page:
+    """The page ``page:differences``.
+
+    :param keys: keys of the figures there are now, which can be linked to.
+    :param ids: references of the pages there are now.
+    """
+    known, pages = set(keys), set(ids)
+    blocks: list[Block] = [para(NOTHING)]
+    if found is not None:
+        comparison, follows = found
+        blocks = [
+            para(f"From {comparison.before} to {comparison.after}. What moved with the calendar alone stands last."),
+            head("Figures that changed", "figures"),
+            _figures(comparison.substance, known),
+            head("Words that changed", "words"),
+            _texts(comparison.texts, pages),
+            *_follows(follows),
+            head("Moved with the calendar or with work done", "calendar"),
+            _figures(comparison.passing, known),
+        ]
+    return page(
+        id="page:differences",
+        path=path_of("page:differences"),
+        title="Differences to the last release",
+        section="program",
+        lead=said("What is another figure or another word now, why, and what has to be printed anew."),
+        blocks=blocks,
+        in_pdf=False,
+    )
+
+
+def _figures(changes: Iterable[Change], known: set[str]) -> Block:
+    rows = (
+        (
+            said(to(f"figure:{change.key}", change.label)) if change.key in known else said(change.label),
+            said(KINDS[change.kind]),
+            said(change.before or "none"),
+            said(change.after or "none"),
+            _causes(change),
+            said(
+                ", ".join((*change.pages, *(f"card {name}" for name in change.cards), *change.documents)) or "nowhere"
+            ),
+        )
+        for change in changes
+    )
+    return table(("Figure", "How", "Before", "Now", "Because of", "Printed on"), rows, empty="none")
+
+
+def _causes(change: Change) -> Inlines:
+    made: list[Inline] = []
+    for cause in change.causes:
+        if made:
+            made.append(Text("; "))
+        made += [Code(cause.place), Text(" ")] if cause.kind == "content" else []
+        words = str(cause) if cause.kind != "content" else f"{cause.before or 'none'} → {cause.after or 'none'}"
+        made.append(Text(words))
+    return tuple(made)
+
+
+def _texts(changes: Iterable[TextChange], pages: set[str]) -> Block:
+    rows = (
+        (
+            said(to(change.subject, change.subject)) if change.subject in pages else said(change.subject),
+            said(change.part),
+            _runs(change),
+        )
+        for change in changes
+    )
+    return table(("Where", "Part", "Words out − and in +"), rows, empty="none")
+
+
+def _runs(change: TextChange) -> Inlines:
+    made: list[Inline] = []
+    for kind, words in change.runs:
+        if kind == "same":
+            made.append(Text(words))
+        elif kind == "out":
+            made.append(Text(f"[− {words.strip()} −] "))
+        else:
+            made += [Strong(said(f"[+ {words.strip()} +]")), Text(" ")]
+    return tuple(made)
+
+
+def _follows(follows: Reprints) -> tuple[Block, ...]:
+    recalls = (
+        (said(recall.card), said(recall.holder), said(str(recall.copies)), said(str(recall.revision)))
+        for recall in follows.recalls
+    )
+    briefings = ((said(entry.person), said("; ".join(entry.subjects))) for entry in follows.briefings)
+    return (
+        head("To be printed anew", "reprint"),
+        _reprints((*follows.cards, *follows.documents)),
+        para("A card that only got another revision and other dates in its foot says the same as before; "
+             "it may be carried until its own last day."),
+        head("Copies to take back", "recall"),
+        table(("Card", "Holder", "Copies", "Of revision"), recalls, numeric=(2,), empty="none by the register"),
+        head("People to brief", "briefing"),
+        table(("Who", "About"), briefings, empty="none: no alarm and no action on alarm changed"),
+    )  # fmt: skip
+
+
+def _reprints(reprints: Iterable[Reprint]) -> Block:
+    rows = (
+        (
+            said(reprint.title),
+            said(reprint.why),
+            said(reprint.code_before or "none"),
+            said(reprint.code_after or "none"),
+            said("; ".join(reprint.differences) or "see the figures above"),
+            said(str(reprint.copies)),
+        )
+        for reprint in reprints
+    )
+    columns = ("Card, form or labels", "Why", "Code before", "Code now", "What changed on it", "Copies out")
+    return table(columns, rows, numeric=(5,), empty="nothing")

@@ -1,0 +1,162 @@
+"""What was done: the latest records on the page of each unit, and all records month by month."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import PurePosixPath
+
+from builder.figures.logbook.book import Logbook, logbook
+from builder.figures.logbook.verdicts import Verdict
+from builder.figures.topics.records import charted, months, record_key, shown, stems
+from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import code, head, page, para, said, subhead, table, to
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import capital, word
+from builder.program.inventory import Unit
+from builder.program.records import RECORD_KINDS, Record
+
+KINDS = {"sensor-change": "sensor changed", "zero": "zero in clean air", "flow-block": "flow-block test"}
+COLUMNS = ("Day", "What", "As found", "As left", "Alarm after", "Result", "Cylinder", "By", "Written in")
+MONTH_NAMES = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+def log_of(book: Book) -> Logbook:
+    """All records, judged by the windows of the ledger."""
+    return logbook(book.program, book.ledger, book.ledger.day("handbook.as-of"))
+
+
+def unit_history(book: Book, unit: Unit) -> tuple[Block, ...]:
+    """The latest checks of a unit, newest first; nothing where the site keeps no records here."""
+    if not book.program.records:
+        return ()
+    log = log_of(book).units.get(unit.id)
+    names = stems(book.program)
+    rows = (_row(book, record, verdict, names) for record, verdict in (shown(log) if log else ()))
+    return (
+        head("What was done", "history"),
+        table(COLUMNS, rows, numeric=(2, 3, 4), caption="Latest records, newest first", empty="nothing is recorded"),
+        *_charts(book, unit),
+        para("Readings stand as they were written. The months in numbers: ", to("page:records", "records"), "."),
+    )
+
+
+def _charts(book: Book, unit: Unit) -> Iterator[Block]:
+    """As-found readings of each sensor over time, between the edges of the window they are judged by."""
+    found, names = log_of(book), stems(book.program)
+    lines = charted(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
+    for sensor, readings in lines.items():
+        keys = [record_key(part.record, names) for part in readings]
+        points = tuple((f"{key}.days", f"{key}.as-found") for key in keys)
+        window = readings[-1].window.key
+        marks = ((f"{window}.from", "lowest that passes"), (f"{window}.to", "highest that passes"))
+        name = book.names[f"sensor:{sensor}"]
+        yield Chart(
+            title=f"As found: {name}",
+            description="Readings before adjustment, over the days since the first of them; the marks are the edges of "
+            "the latest window. A line that runs toward an edge shows drift.",
+            x=Axis("Since the first reading shown", "days"),
+            y=Axis("As found", book.ledger[points[0][1]].unit),
+            lines=(Line("as found", points),),
+            marks=tuple(Mark(key, label) for key, label in marks),
+        )
+        rows = ((book.fig(f"{key}.day"), *(book.fig(f"{key}.{part}") for part in ("days", "as-found"))) for key in keys)
+        yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"As found: {name}, in numbers")
+
+
+def _row(book: Book, record: Record, verdict: Verdict, names: Mapping[str, str]) -> tuple[Inlines, ...]:
+    key = record_key(record, names)
+    return (
+        book.fig(f"{key}.day"),
+        _what(book, record),
+        *(book.maybe(f"{key}.{part}") or () for part in ("as-found", "as-left", "seconds")),
+        _result(record, verdict),
+        _named(book, "cylinder", record.cylinder.value if record.cylinder else ""),
+        said(_who(book, record)),
+        code(f"{PurePosixPath(record.where.file).name}:{record.where.line}"),
+    )
+
+
+def _what(book: Book, record: Record) -> Inlines:
+    kind = capital(word(KINDS, record.kind.value))
+    return said(f"{kind}, ", _named(book, "sensor", record.sensor.value)) if record.sensor else said(kind)
+
+
+def _named(book: Book, kind: str, name: str) -> Inlines:
+    """A linked name; plain where the site has no such thing, nothing where none is written."""
+    return (book.reference(f"{kind}:{name}"),) if name and f"{kind}:{name}" in book.names else said(name)
+
+
+def _who(book: Book, record: Record) -> str:
+    by = record.by.value if record.by else ""
+    person = (book.program.people or {}).get(by)
+    return person.name if person else by
+
+
+def _result(record: Record, verdict: Verdict) -> Inlines:
+    """The result as written, and the builder's own where it is another."""
+    written = record.result.value if record.result else ""
+    note = f" ({record.note})" if record.note else ""
+    if written == "pass" and verdict.good is False:
+        return (*said(f"{written} as written; "), Strong(said("a fail by its reading")), *said(note))
+    if written == "pass" and verdict.good is None and record.kind.value not in ("sensor-change", "use"):
+        return (*said(f"{written} as written; "), Strong(said("proves nothing")), *said(note))
+    return (Strong(said(written)), *said(note)) if written == "fail" else said(written, note)
+
+
+# ---- by month ---------------------------------------------------------------------------
+
+
+def record_pages(book: Book) -> Iterator[Page]:
+    """The page of all records; none where the site keeps no records here."""
+    if not book.program.records:
+        return
+    yield page(
+        id="page:records",
+        path=path_of("page:records"),
+        title="Records by month",
+        section="checks",
+        lead=said("What was recorded each month, read again by the builder, up to ", *book.fig("handbook.as-of"), "."),
+        blocks=_months(book),
+    )
+
+
+def _months(book: Book) -> Iterator[Block]:
+    yield para(
+        "A row proves a pass when its readings lie inside the window of the cylinder it names and the gas was in date. "
+        "On time means: a check came before the one before it ran out, or a day of use had its check."
+    )
+    yield head("On time, over all records", "on-time")
+    rows = (
+        ((book.link("check", check),), book.fig(f"check.{check}.on-time"), said(found.note))
+        for check in book.program.checks
+        if (found := book.ledger.get(f"check.{check}.on-time"))
+    )
+    yield table(("Check", "On time", "Counted"), rows, numeric=(1,), empty="too little is recorded")
+    yield head("Month by month", "months")
+    for month in months(book.ledger):
+        year, number = month.split("-")
+        yield subhead(f"{MONTH_NAMES[int(number) - 1]} {year}", anchor=f"month-{month}")
+        yield _month(book, month)
+
+
+def _month(book: Book, month: str) -> Block:
+    rows = (
+        (
+            said(capital(word(KINDS, kind))),
+            *(book.fig(f"records.{month}.{kind}.{part}") for part in ("rows", "good", "failed")),
+            _on_time(book, month, kind),
+        )
+        for kind in RECORD_KINDS
+        if f"records.{month}.{kind}.rows" in book.ledger
+    )
+    return table(("What", "Rows", "Prove a pass", "Show a fail", "On time"), rows, numeric=(1, 2, 3, 4))
+
+
+def _on_time(book: Book, month: str, kind: str) -> Inlines:
+    checks = (check.id for check in book.program.checks.values() if check.kind == kind)
+    found = [book.maybe(f"records.{month}.{check}.on-time") for check in checks]
+    return next((figure for figure in found if figure), None) or said("none ended")

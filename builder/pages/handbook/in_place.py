@@ -1,0 +1,79 @@
+"""What a page shows of a figure in place, when its reader asks: the derivation in short, as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.figures.figure import Figure, Input
+from builder.figures.ledger import Ledger
+from builder.pages.handbook.derivations import Uses, exact_text, formula_record
+from builder.pages.handbook.sections import group_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """One thing a figure was made from."""
+
+    label: str
+    value: str
+    key: str
+    """Key of the figure it is, or empty."""
+    found: str
+    """The line or the table it stands in, or empty."""
+    read: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Derivation:
+    """How one figure was made and where it goes, in words."""
+
+    key: str
+    label: str
+    printed: str
+    exact: str
+    rounding: str
+    formula: str
+    """Title and expression of the formula."""
+    formula_id: str
+    source: str
+    note: str
+    read: bool
+    made_from: tuple[Made, ...]
+    used_by: tuple[str, ...]
+    """Keys of the figures made from it."""
+    printed_on: tuple[tuple[str, str], ...]
+    """(reference, title) of the pages and cards that print it."""
+
+
+def derivations_of(ledger: Ledger, uses: Uses) -> dict[str, tuple[Derivation, ...]]:
+    """Every figure's derivation, by the group whose page tells it in full."""
+    groups: dict[str, list[Derivation]] = {}
+    for figure in ledger:
+        groups.setdefault(group_of(figure.key), []).append(_derivation(figure, uses))
+    return {name: tuple(found) for name, found in sorted(groups.items())}
+
+
+def _derivation(figure: Figure, uses: Uses) -> Derivation:
+    record = formula_record(figure.formula)
+    return Derivation(
+        key=figure.key,
+        label=figure.label,
+        printed=figure.printed,
+        exact=exact_text(figure),
+        rounding=figure.rounding.describe() if figure.rounding else "printed as it is",
+        formula=f"{record.title}: {record.expression}" if record else "",
+        formula_id=figure.formula,
+        source=figure.source,
+        note=figure.note,
+        read=figure.read,
+        made_from=tuple(_made(figure.inputs)),
+        used_by=tuple(uses.made.get(figure.key, ())),
+        printed_on=tuple((on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ())),
+    )
+
+
+def _made(inputs: tuple[Input, ...]) -> Iterator[Made]:
+    for part in inputs:
+        found = "; ".join(text for text in (str(part.where) if part.where else "", part.source) if text)
+        yield Made(label=part.label, value=part.text, key=part.figure, found=found, read=part.read)

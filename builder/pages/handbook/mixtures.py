@@ -1,0 +1,131 @@
+"""Mixtures of an area: limit, factor and corrected readings; and gases that disturb a sensor."""
+
+from __future__ import annotations
+
+from builder.pages.blocks import Block, Inlines, Table
+from builder.pages.handbook.book import Book, reading_part
+from builder.pages.handbook.parts import assumes, head, listed, said, table
+from builder.program.areas import Area
+from builder.program.mixtures import Mixture
+from builder.program.sensors import Sensor
+
+DILUTED = "none can be given: a part has no published limit, or the mixture is too diluted to burn"
+UNSEEN = "no sensor allowed here sees it"
+NO_LIMIT = "no list of the site has a limit for every part"
+
+
+def mixtures_in(book: Book, area: Area) -> tuple[Block, ...]:
+    """The mixtures that an area names; nothing where it names none."""
+    if not area.mixtures:
+        return ()
+    rows = (_row(book, area, mixture) for mixture in area.mixtures)
+    columns = ("Mixture", "Parts of the vapour", "LEL", "Flammable: multiply by", "Vapour: multiply by",
+               "Limit of the total, 8 h")  # fmt: skip
+    made: list[Block] = [
+        head("Mixtures met here"),
+        table(columns, rows, caption=f"Mixtures, {area.name}", numeric=(2, 3, 4, 5)),
+    ]
+    corrected = _readings(book, area)
+    made += [corrected] if corrected else []
+    made.append(
+        assumes(
+            "The vapour holds the parts as stated; over a liquid the lighter part evaporates first, so the parts of "
+            "the vapour are not those of the liquid. Signals add up; a part that a sensor does not see adds none.",
+            "The limit of the total reckons as if all parts harmed alike (29 CFR 1910.1000(d)(2)).",
+        )
+    )
+    return tuple(made)
+
+
+def _row(book: Book, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
+    key = f"mixture.{area.id}.{mixture.id}"
+    parts = (said(book.link("gas", gas), " ", book.fig(f"{key}.{gas}.part")) for gas in mixture.parts)
+    return (
+        said(mixture.name),
+        listed(parts),
+        book.fig(f"{key}.lel", absent=DILUTED),
+        book.fig(f"{key}.flammable.factor", absent=UNSEEN),
+        book.fig(f"{key}.vapour.factor", absent=UNSEEN),
+        book.fig(f"{key}.equivalent-limit", absent=NO_LIMIT),
+    )
+
+
+def _readings(book: Book, area: Area) -> Table | None:
+    parts = tuple(reading_part(given.value) for given in book.program.site.readings)
+    known = [m for m in area.mixtures if any(f"mixture.{area.id}.{m.id}.{part}" in book.ledger for part in parts)]
+    if not known:
+        return None
+    rows = (
+        (book.fig(f"reading.{part}"), *(book.fig(f"mixture.{area.id}.{m.id}.{part}") for m in known)) for part in parts
+    )
+    columns = ("Display shows", *(f"{m.name} is really" for m in known))
+    numeric = tuple(range(len(columns)))
+    return table(columns, rows, caption="Corrected readings of mixtures", numeric=numeric, kind="matrix")
+
+
+# ---- cross-sensitivity -----------------------------------------------------------------
+
+
+def disturbed(book: Book, area: Area) -> tuple[Block, ...]:
+    """What hazards of an area do to sensors that are not meant for them."""
+    rows: list[tuple[Inlines, ...]] = []
+    sensors = {sensor.id: sensor for model in book.program.models_in(area) for _, sensor in book.program.fitted(model)}
+    for sensor in sensors.values():
+        for gas in sensor.cross.table if sensor.cross else ():
+            if area.hazard(gas):
+                coefficient = book.fig(f"cross.{sensor.id}.{gas}.coefficient")
+                shown = book.fig(f"cross.{area.id}.{sensor.id}.{gas}.apparent", absent="no amount to reckon with")
+                rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
+    if not rows:
+        return ()
+    columns = ("This gas", "moves the reading of", "by this share of itself", "that is, at its high alarm or limit")
+    return (
+        head("Gases that disturb a reading"),
+        table(columns, rows, numeric=(2, 3), caption="Below zero the reading is pulled down"),
+        assumes(
+            "A sensor in good order whose filter is not used up. Nothing is subtracted from a reading because of this."
+        ),
+    )
+
+
+def cross_of(book: Book, sensor: Sensor) -> tuple[Block, ...]:
+    """The gases that move the reading of a kind of sensor."""
+    if sensor.cross is None:
+        return ()
+    rows = (((book.link("gas", gas),), book.fig(f"cross.{sensor.id}.{gas}.coefficient")) for gas in sensor.cross.table)
+    return (
+        head("Gases that disturb its reading"),
+        table(
+            ("Gas", "Share of it that is shown"), rows, numeric=(1,), caption="Below zero the reading is pulled down"
+        ),
+        assumes(f"From: {sensor.cross.source.value} Another sensor, even of the same kind, may differ."),
+    )
+
+
+def disturbs(book: Book, gas: str) -> tuple[Block, ...]:
+    """The kinds of sensor that a gas disturbs."""
+    rows = [
+        ((book.link("sensor", sensor.id),), book.fig(f"cross.{sensor.id}.{gas}.coefficient"))
+        for sensor in book.program.sensors.values()
+        if sensor.cross is not None and gas in sensor.cross.table
+    ]
+    columns = ("Sensor", "Share of this gas that it shows")
+    return (table(columns, rows, numeric=(1,), caption="Sensors that it disturbs"),) if rows else ()
+
+
+def span_values(book: Book, cylinder: str) -> tuple[Block, ...]:
+    """What to enter where the gas of a cylinder stands in for the one a sensor shows."""
+    rows = [
+        (
+            (book.link("sensor", sensor.id),),
+            (book.link("gas", sensor.shows.value),),
+            (book.link("gas", sensor.calibrated_with.value),),
+            book.fig(f"span.{cylinder}.{sensor.id}.enter"),
+        )
+        for sensor in book.program.sensors.values()
+        if f"span.{cylinder}.{sensor.id}.enter" in book.ledger
+    ]
+    if not rows:
+        return ()
+    columns = ("Sensor", "Display shows", "Gas that stands in for it", "Span value to enter")
+    return (head("Span value to enter"), table(columns, rows, numeric=(3,)))

@@ -1,0 +1,46 @@
+"""What the scripts of the site ask for: things to look up, and derivations to show in place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Page
+from builder.pages.handbook.compose import uses_of
+from builder.pages.handbook.entries import Entry, entries_of
+from builder.pages.handbook.in_place import Derivation, derivations_of
+from builder.program.program import Program
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReaderData:
+    """The data beside the pages."""
+
+    entries: tuple[Entry, ...]
+    keys: tuple[str, ...]
+    """Keys of every figure."""
+    derivations: Mapping[str, tuple[Derivation, ...]]
+    """By the group of keys that one page tells of."""
+
+
+def reader_data(
+    program: Program,
+    ledger: Ledger,
+    pages: Iterable[Page],
+    names: Mapping[str, str],
+    codes: Mapping[str, str],
+    elsewhere: Mapping[str, tuple[str, ...]],
+) -> ReaderData:
+    """Gather it from the finished pages.
+
+    :param names: title of everything that has a page or an anchor of its own, by reference.
+    :param codes: card id to the code printed on it.
+    :param elsewhere: figure key to references of what prints it beside the pages.
+    """
+    pages = tuple(pages)
+    return ReaderData(
+        entries=entries_of(program, names, codes, pages),
+        keys=tuple(ledger.figures),
+        derivations=derivations_of(ledger, uses_of(ledger, names, pages, elsewhere)),
+    )

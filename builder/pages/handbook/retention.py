@@ -1,0 +1,67 @@
+"""Retention: what the site keeps for how long, and the published minimums to hold it against."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import head, page, para, said, table
+from builder.pages.handbook.sections import path_of
+from builder.program.retention import Retention
+from builder.reference.retention import MINIMUMS, Minimum
+
+
+def retention_pages(book: Book) -> Iterator[Page]:
+    """The one page of retention."""
+    own = (_own(book, entry) for entry in book.program.retention)
+    published = (
+        (
+            said(minimum.what),
+            _least(book, minimum),
+            said(f"{minimum.citation} ({minimum.force}, {minimum.place})"),
+            said("yes" if minimum.read else "no: from memory or another account"),
+        )
+        for minimum in MINIMUMS
+    )
+    blocks: list[Block] = [
+        head("What this site keeps"),
+        table(
+            ("Record", "Kept", "By which rule", "Source"),
+            own,
+            empty="the site has not said how long it keeps its records: retention.yaml",
+        ),
+        para(
+            "Released revisions of this handbook stay whole below revisions/. "
+            "The builder deletes nothing, not even what could go by the rules above; that is for people to decide."
+        ),
+        head("Published minimums"),
+        table(("Record", "At least", "Rule", "Read in its source"), published),
+        para("Other rules may hold at your place of work, and a longer time always does."),
+    ]
+    yield page(
+        id="page:retention",
+        path=path_of("page:retention"),
+        title="How long records are kept",
+        section="program",
+        lead=said("Records, permits and revisions: how long, and by which rule."),
+        blocks=blocks,
+    )
+
+
+def _least(book: Book, minimum: Minimum) -> Inlines:
+    before, _, after = minimum.keep.partition("{}")
+    years = book.fig(f"retention.minimum.{minimum.id}") if minimum.years else ()
+    return said(*(part for part in (before, *years, after) if part))
+
+
+def _own(book: Book, entry: Retention) -> tuple[Inlines, ...]:
+    kept = list(book.fig(f"retention.{entry.id}.keep")) if entry.keep else []
+    if entry.until:
+        kept += said(", and " if kept else "", f"until {entry.until.value}")
+    return (
+        said(entry.what.value),
+        tuple(kept),
+        said(entry.rule.value),
+        said(entry.source.value if entry.source else "the site's own policy"),
+    )

@@ -1,0 +1,88 @@
+"""Revisions: what was released, by whom, where its frozen copy lies, and how it differs from the one before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.history.compare import compare
+from builder.pages.blocks import FILE, Absent, Block, Inlines, Page
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import facts, page, para, said, subhead, table, to
+from builder.pages.handbook.sections import path_of
+from builder.program.revisions import Revision
+
+
+def revision_pages(book: Book) -> Iterator[Page]:
+    """The one page of revisions."""
+    rows = (_row(book, revision) for revision in reversed(book.program.revisions))
+    names = (
+        block for revision in reversed(book.program.revisions) for block in (_head(revision), _facts(book, revision))
+    )
+    yield page(
+        id="page:revisions",
+        path=path_of("page:revisions"),
+        title="Revisions",
+        section="program",
+        lead=said("Every release of this handbook; a released revision is never changed or deleted."),
+        blocks=(
+            table(
+                ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before"),
+                rows,
+                empty="nothing was released yet",
+            ),
+            para("What a code on a pocket card means today: ", to("page:status", "card status"), "."),
+            para("What this edition changes: ", to("page:differences", "differences"), "."),
+            *names,
+        ),
+    )
+
+
+def _row(book: Book, revision: Revision) -> tuple[Inlines, ...]:
+    number = revision.number.value
+    return (
+        said(str(number)),
+        _effective(book, revision),
+        said(revision.reason.value),
+        _copy(book, number),
+        _differences(book, number),
+    )
+
+
+def _effective(book: Book, revision: Revision) -> Inlines:
+    return book.fig(f"revision.{revision.number.value}.effective", absent=revision.effective.value.isoformat())
+
+
+def _copy(book: Book, number: int) -> Inlines:
+    if number in book.frozen:
+        return said(to(f"{FILE}revisions/{number}/index.html", "as it was released"))
+    if number in book.archive.editions:
+        return said("stands in the site that holds this one")
+    if number == book.releasing:
+        return said("this one")
+    return (Absent("no copy is kept here"),)
+
+
+def _differences(book: Book, number: int) -> Inlines:
+    if number == book.releasing:
+        return said(to("page:differences", "differences"))
+    now, before = book.archive.editions.get(number), book.archive.editions.get(number - 1)
+    if now is None or before is None:
+        return (Absent("nothing to compare with"),)
+    found = compare(before, now)
+    counted = f"{len(found.substance)} figures, {len(found.texts)} texts"
+    if number in book.frozen:
+        return said(to(f"{FILE}revisions/{number}/differences.html", counted))
+    return said(counted)
+
+
+def _head(revision: Revision) -> Block:
+    return subhead(f"Revision {revision.number.value}", anchor=f"revision-{revision.number.value}")
+
+
+def _facts(book: Book, revision: Revision) -> Block:
+    return facts(
+        ("Effective", _effective(book, revision)),
+        ("Prepared by", said(revision.prepared.value)),
+        ("Reviewed by", said(revision.reviewed.value)),
+        ("Approved by", said(revision.approved.value)),
+    )

@@ -1,0 +1,63 @@
+"""Card status: what every code that was ever printed means today."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from builder.history.status import CodeStatus
+from builder.pages.blocks import Block, Code, Inlines, Page, Strong, Table, Text
+from builder.pages.handbook.parts import page, para, said, to
+from builder.pages.handbook.sections import path_of
+
+ONLY_FOOT = "only revision and dates"
+STATES = {
+    "current": "current",
+    "superseded": "superseded: destroy it",
+    "withdrawn": "withdrawn: destroy it",
+    "draft": "draft: not for use",
+}
+COLUMNS = ("Code", "Card", "Printed in", "Status", "Replaced by", "What changed on it")
+
+
+def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
+    """The page ``page:status``, with the code of each card as an anchor.
+
+    :param frozen: name of the revision, when the page stands in a frozen copy; it then says what was so on that day.
+    """
+    lead = "Find the code printed at the foot of a card: only a card whose code says current is to be used."
+    if frozen:
+        lead = f"As it was when {frozen} was released. What is current today stands in the site that holds this copy."
+    blocks: list[Block] = [
+        Table(
+            COLUMNS,
+            tuple(_row(status, frozen=bool(frozen)) for status in found),
+            empty="no card was released yet",
+            row_ids=tuple(status.code for status in found),
+        ),
+        para("A code that is not in this list was never printed by this site, or was copied wrongly: take the card "
+             "out of use and ask. A card whose last day has passed is out of use whatever its code says."),
+        para("The cards of today: ", to("page:cards", "pocket cards"), "."),
+    ]  # fmt: skip
+    return page(
+        id="page:status",
+        path=path_of("page:status"),
+        title="Card status",
+        section="cards",
+        lead=said(lead),
+        blocks=blocks,
+        in_pdf=False,
+    )
+
+
+def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
+    word = "current on that day" if frozen and status.state == "current" else STATES[status.state]
+    replaced = said(f"{status.by}: ", Code(status.by_code)) if status.by_code else said(status.by or "nothing")
+    changed = "; ".join(status.changed) or (ONLY_FOOT if status.state == "superseded" else "")
+    return (
+        (Code(status.code),),
+        said(status.title),
+        said(status.edition),
+        (Strong((Text(word),)),),
+        replaced,
+        said(changed or "nothing"),
+    )

@@ -1,0 +1,34 @@
+"""Which cylinder comes to its end first, by date or by gas."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from builder.pages.blocks import Block
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import listed, said, table
+
+
+def first_out(book: Book) -> Block:
+    """Every cylinder, the one that ends first on top."""
+    found = sorted((_end(book, cylinder), cylinder) for cylinder in book.program.cylinders)
+    rows = (
+        (
+            (book.link("cylinder", name),),
+            listed(book.links("gas", (part.gas.value for part in book.program.cylinders[name].components))),
+            book.maybe(f"cylinder.{name}.usable-until") or book.fig(f"cylinder.{name}.expires"),
+            book.maybe(f"cylinder.{name}.runs-out") or said("not known from records"),
+            book.maybe(f"cylinder.{name}.reorder-by") or said("no lead time is given"),
+        )
+        for _, name in found
+    )
+    columns = ("Cylinder", "Holds", "Usable until the end of", "Gas is enough until", "Order the next by")
+    return table(columns, rows, caption="Which ends first", numeric=(2, 3, 4))
+
+
+def _end(book: Book, cylinder: str) -> date:
+    """The last day it can be used; one without any day comes first."""
+    for key in (f"cylinder.{cylinder}.usable-until", f"cylinder.{cylinder}.expires"):
+        if key in book.ledger:
+            return book.ledger.day(key)
+    return date.min

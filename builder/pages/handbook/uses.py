@@ -1,0 +1,82 @@
+"""What uses a thing: at the foot of its page, every page of the handbook that leads there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Final
+
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Block, Code, Inlines, Link, Page, Text, links_in
+from builder.pages.handbook.parts import facts, head, listed, para, said
+from builder.pages.handbook.sections import group_of
+from builder.program.program import Program
+
+THINGS: Final = ("gas", "area", "unit", "cylinder", "procedure", "sensor", "model", "check")
+"""Kinds of thing whose page says what uses it."""
+ROWS: Final[tuple[tuple[str, str], ...]] = (
+    ("area", "Work areas"),
+    ("gas", "Gases"),
+    ("model", "Models"),
+    ("sensor", "Kinds of sensor"),
+    ("unit", "Units"),
+    ("cylinder", "Cylinders"),
+    ("check", "Checks"),
+    ("procedure", "Procedures"),
+    ("card", "Pocket cards"),
+    ("page", "Other pages"),
+)
+MANY: Final = 24
+"""Up to so many pages of a kind are named; a longer list is counted, since the page itself tells of them."""
+NOT_COUNTED: Final = ("figures:", "page:search")
+
+
+def with_uses(pages: tuple[Page, ...], program: Program, ledger: Ledger) -> tuple[Page, ...]:
+    """The same pages; those about one thing end with what uses it."""
+    titles = {page.id: page.title for page in pages}
+    titles |= {f"card:{card.id}": card.title for card in program.cards.values()}
+    users = _users(pages, program)
+    groups = {group_of(key) for key in ledger.figures}
+    return tuple(
+        replace(page, blocks=(*page.blocks, *_section(page, users.get(page.id, ()), titles, groups)))
+        if page.id.startswith(tuple(f"{kind}:" for kind in THINGS))
+        else page
+        for page in pages
+    )
+
+
+def _users(pages: Iterable[Page], program: Program) -> Mapping[str, tuple[str, ...]]:
+    """Reference of a thing to the references that name it, in reading order."""
+    found: dict[str, dict[str, None]] = {}
+    for page in pages:
+        if page.id.startswith(NOT_COUNTED):
+            continue
+        for target in links_in((page.lead, page.blocks)):
+            if target != page.id:
+                found.setdefault(target, {})[page.id] = None
+    for card in program.cards.values():
+        named = [f"area:{card.area.value}"] if card.area else []
+        named += [f"model:{card.model.value}"] if card.model else []
+        named += [f"cylinder:{block.cylinder.value}" for block in card.blocks if block.cylinder]
+        for target in named:
+            found.setdefault(target, {})[f"card:{card.id}"] = None
+    return {target: tuple(users) for target, users in found.items()}
+
+
+def _section(page: Page, users: Iterable[str], titles: Mapping[str, str], groups: set[str]) -> tuple[Block, ...]:
+    kinds: dict[str, list[str]] = {}
+    known = dict(ROWS)
+    for user in users:
+        kind = user.partition(":")[0]
+        kinds.setdefault(kind if kind in known else "page", []).append(user)
+    rows = [(title, _named(kinds[kind], titles)) for kind, title in ROWS if kind in kinds]
+    group = page.id.replace(":", ".", 1)
+    if group in groups:
+        rows.append(("Derivations of its figures", (Link(f"figures:{group}", (Code(group),)),)))
+    return (head("What uses this"), facts(*rows) if rows else para("Nothing in this handbook names it."))
+
+
+def _named(users: list[str], titles: Mapping[str, str]) -> Inlines:
+    if len(users) > MANY:
+        return said(f"{len(users)}, named further up this page or on their own")
+    return listed(Link(user, (Text(titles[user]),)) for user in users)

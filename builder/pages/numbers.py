@@ -1,0 +1,130 @@
+"""Numbers and dates as a language writes them. The value is the ledger's: only its marks and words change.
+
+The decimal mark, month names and the order of a date are those of CLDR, by way of babel. Grouping, the minus sign, the
+space before a unit and the digits 0 to 9 are those of the ledger in every language, as ISO 80000-1 has them: a card
+that printed 15.000 in one language and 15,000 in another would be read wrongly by whoever knows the other. Symbols of
+units are those of the display.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from functools import cache
+
+from builder.figures.figure import NO_BREAK_SPACE, Figure
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Card, figures_in
+from builder.pages.wording import ENGLISH, Wording
+
+NUMERAL = re.compile("\N{MINUS SIGN}?[0-9]+(?:\u202f[0-9]{3})*(?:\\.[0-9]+)?")
+OVER = "over "
+COUNTED = re.compile(r"([0-9]+)\s([a-z ]+)")
+PLURALS = {
+    "day": "days",
+    "week": "weeks",
+    "month": "months",
+    "year": "years",
+    "working day": "working days",
+    "day of use": "days of use",
+}
+"""Words that are counted, as the ledger writes them."""
+SINGULARS = {many: one for one, many in PLURALS.items()} | {one: one for one in PLURALS}
+
+
+class SpokenFigures(Mapping[str, Figure]):
+    """Figures with their texts in one language, each made when it is asked for."""
+
+    def __init__(self, figures: Mapping[str, Figure], wording: Wording) -> None:
+        self._figures = figures
+        self._wording = wording
+        self._made: dict[str, Figure] = {}
+
+    def __getitem__(self, key: str) -> Figure:
+        if key not in self._made:
+            self._made[key] = spoken(self._figures[key], self._wording)
+        return self._made[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._figures)
+
+    def __len__(self) -> int:
+        return len(self._figures)
+
+
+def spoken_figures(figures: Mapping[str, Figure], language: str) -> Mapping[str, Figure]:
+    """The same figures with their texts in a language."""
+    return figures if language == ENGLISH else SpokenFigures(figures, Wording(language=language))
+
+
+def spoken_ledger(ledger: Ledger, language: str) -> Ledger:
+    """The same ledger with the texts of its figures in a language."""
+    return ledger if language == ENGLISH else replace(ledger, figures=spoken_figures(ledger.figures, language))
+
+
+def spoken(figure: Figure, wording: Wording) -> Figure:
+    """A figure with its text, and a unit that is a word, in a language; nothing else of it changes."""
+    if wording.language == ENGLISH:
+        return figure
+    if isinstance(figure.exact, date):
+        return replace(figure, text=spelled_day(figure.exact, wording.language))
+    unit = figure.unit
+    if unit == "days":
+        unit = wording.count("day", "days", math.ceil(abs(figure.rounded)))
+    return replace(figure, text=_text(figure.text, wording), unit=unit)
+
+
+def _text(text: str, wording: Wording) -> str:
+    if NUMERAL.fullmatch(text):
+        return text.replace(".", decimal_mark(wording.language))
+    if text.startswith(OVER):
+        return wording.say("over {number}", number=_text(text.removeprefix(OVER), wording))
+    counted = COUNTED.fullmatch(text)
+    if counted and counted[2].replace(NO_BREAK_SPACE, " ") in SINGULARS:
+        one = SINGULARS[counted[2].replace(NO_BREAK_SPACE, " ")]
+        return f"{counted[1]}{NO_BREAK_SPACE}{wording.count(one, PLURALS[one], int(counted[1]))}"
+    return wording.say(text.replace(NO_BREAK_SPACE, " "))
+
+
+@cache
+def decimal_mark(language: str) -> str:
+    """What parts whole and decimals.
+
+    >>> decimal_mark("de"), decimal_mark("en")
+    (',', '.')
+    """
+    from babel.numbers import get_decimal_symbol  # noqa: PLC0415 - loaded for other languages than English alone
+
+    return get_decimal_symbol(language, numbering_system="latn")
+
+
+@cache
+def spelled_day(day: date, language: str) -> str:
+    """A date no reader can turn round, its month in letters, in the order of the language.
+
+    >>> spelled_day(date(2026, 11, 25), "de").replace(NO_BREAK_SPACE, " ")
+    '25. Nov. 2026'
+    """
+    from babel.dates import format_skeleton  # noqa: PLC0415 - loaded for other languages than English alone
+
+    return NO_BREAK_SPACE.join(format_skeleton("yMMMd", day, locale=language).split())
+
+
+def card_languages(card: Card) -> tuple[str, ...]:
+    """The languages printed on a card, each once."""
+    return tuple(dict.fromkeys(card.faced(side).language for side in card.sides))
+
+
+def texts_on(cards: Iterable[Card], figures: Mapping[str, Figure]) -> dict[str, dict[str, str]]:
+    """For each figure that a card prints in another language than English, its text by language, without unit."""
+    made: dict[str, dict[str, str]] = {}
+    for card in cards:
+        for language in card_languages(card):
+            if language != ENGLISH:
+                local = spoken_figures(figures, language)
+                for key in figures_in(card):
+                    made.setdefault(key, {})[language] = local[key].text
+    return made

@@ -1,0 +1,49 @@
+"""What the site has beside pages and cards: log sheets, labels, calendars and tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import FILE
+from builder.pages.calendars import CalendarFile, calendars
+from builder.pages.forms import LogSheet, log_sheets
+from builder.pages.labels import LabelPages, label_pages, unit_labels
+from builder.pages.tables import TableFile, table_files
+from builder.program.program import Program
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outputs:
+    """All of it as plain data."""
+
+    log_sheets: tuple[LogSheet, ...] = ()
+    labels: tuple[LabelPages, ...] = ()
+    label_codes: Mapping[str, str] = field(default_factory=dict)
+    """Unit id to the code on its label; empty where the site prints no labels."""
+    calendars: tuple[CalendarFile, ...] = ()
+    tables: tuple[TableFile, ...] = ()
+
+    def prints(self) -> dict[str, tuple[str, ...]]:
+        """Path of each PDF to the figures it prints."""
+        made = {sheet.path: sheet.figures for sheet in self.log_sheets}
+        return made | {pages.path: pages.figures for pages in self.labels}
+
+    def titles(self) -> dict[str, str]:
+        """Reference of each PDF to what a reader calls it."""
+        forms = {f"{FILE}{sheet.path}": f"Log sheet: {sheet.title}, {sheet.place}" for sheet in self.log_sheets}
+        return forms | {f"{FILE}{pages.path}": f"Labels: {pages.grid.id}" for pages in self.labels}
+
+
+def compose_outputs(program: Program, ledger: Ledger, *, draft: bool) -> Outputs:
+    """Everything beside pages and cards."""
+    labels = label_pages(program, ledger, draft=draft)
+    codes = {unit: label.code for unit, label in unit_labels(program, ledger, draft=draft).items()} if labels else {}
+    return Outputs(
+        log_sheets=log_sheets(program, ledger, draft=draft),
+        labels=labels,
+        label_codes=codes,
+        calendars=calendars(program, ledger),
+        tables=table_files(program, ledger),
+    )

@@ -1,0 +1,184 @@
+"""The program's data as plain tables for other people's programs: printed text, and exact values beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeAlias
+
+from builder.base.quantity import printed_unit
+from builder.base.rounding import plain
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.findings.states import dues
+from builder.program.cylinders import Component, Cylinder
+from builder.program.program import Program
+
+SPACES = str.maketrans({"\u00a0": " ", "\u202f": " "})
+"""No-break spaces hold words together on paper; in a spreadsheet they only hinder a search."""
+Row: TypeAlias = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableFile:
+    """One table as text; every row has one cell a column."""
+
+    path: str
+    title: str
+    columns: Row
+    rows: tuple[Row, ...]
+
+
+def table_files(program: Program, ledger: Ledger) -> tuple[TableFile, ...]:
+    """Every table of the site."""
+    return (
+        _table("units", "Units", _unit_columns(program), _units(program)),
+        _table("due", "Checks due", DUE, _due(program, ledger)),
+        _table("cylinders", "Calibration gas, a row a component", CYLINDERS, _cylinders(program, ledger)),
+        _table("setpoints", "Alarm setpoints", SETPOINTS, _setpoints(program, ledger)),
+        _table("figures", "Every figure", FIGURES, _figures(ledger)),
+    )
+
+
+def _table(name: str, title: str, columns: Row, rows: Iterable[Row]) -> TableFile:
+    return TableFile(path=f"data/{name}.csv", title=title, columns=columns, rows=tuple(rows))
+
+
+def _printed(figure: Figure | None) -> str:
+    return figure.printed.translate(SPACES) if figure else ""
+
+
+def _decimal(figure: Figure | None) -> str:
+    """The exact value as a decimal (of twelve digits where it has no end), or the day in ISO 8601."""
+    if figure is None:
+        return ""
+    return figure.exact.isoformat() if isinstance(figure.exact, date) else plain(figure.exact)
+
+
+def _both(figure: Figure | None) -> Row:
+    return (_printed(figure), _decimal(figure))
+
+
+# ---- units and what falls due ---------------------------------------------------
+
+
+def _unit_columns(program: Program) -> Row:
+    """The heads of an inventory file, so that the table can be read back as one."""
+    heads = ("id", "model", "serial", "state", "area", "pool", "cylinder", "note")
+    return (*heads, *(f"last.{check}" for check in program.checks))
+
+
+def _units(program: Program) -> Iterator[Row]:
+    for unit in program.units.values():
+        given = (unit.model, unit.serial, unit.state, unit.area, unit.pool, unit.cylinder)
+        done = (unit.last.get(check) for check in program.checks)
+        yield (
+            unit.id,
+            *(part.value if part else "" for part in given),
+            unit.note,
+            *(day.value.isoformat() if day else "" for day in done),
+        )
+
+
+DUE = (
+    "unit", "serial", "model", "area", "place", "check", "check name", "state",
+    "last good", "last good, exact", "holds until the end of", "holds until the end of, exact",
+)  # fmt: skip
+
+
+def _due(program: Program, ledger: Ledger) -> Iterator[Row]:
+    for due in dues(program, ledger):
+        unit, check = due.unit, due.check
+        yield (
+            unit.id,
+            unit.serial.value,
+            program.models[unit.model.value].name,
+            unit.area.value if unit.area else "",
+            program.areas[unit.area.value].name if unit.area else unit.place,
+            check.id,
+            check.name,
+            due.state.value,
+            *_both(ledger.get(f"unit.{unit.id}.{check.id}.last")),
+            *_both(ledger.get(due.key) if due.key else None),
+        )
+
+
+# ---- gas and alarms ---------------------------------------------------------------
+
+CYLINDERS = (
+    "cylinder", "lot", "kept at", "gas", "gas name", "certified", "certified, exact", "uncertainty",
+    "uncertainty, exact", "on the site's LEL basis", "on the site's LEL basis, exact", "label", "last day of use",
+    "last day of use, exact", "checks left", "checks left, exact", "serves",
+)  # fmt: skip
+
+
+def _cylinders(program: Program, ledger: Ledger) -> Iterator[Row]:
+    for cylinder in program.cylinders.values():
+        for part in cylinder.components:
+            yield _component(program, ledger, cylinder, part)
+
+
+def _component(program: Program, ledger: Ledger, cylinder: Cylinder, part: Component) -> Row:
+    key = f"cylinder.{cylinder.id}"
+    gas = f"{key}.{part.gas.value}"
+    return (
+        cylinder.id,
+        cylinder.lot.value,
+        cylinder.location,
+        part.gas.value,
+        program.gases[part.gas.value].name,
+        *_both(ledger.get(gas)),
+        *_both(ledger.get(f"{gas}.uncertainty")),
+        *_both(ledger.get(f"{gas}.lel")),
+        _printed(ledger.get(f"{gas}.label")),
+        *_both(ledger.get(f"{key}.expires")),
+        *_both(ledger.get(f"{key}.tests-left")),
+        " ".join(given.value for given in cylinder.checks),
+    )
+
+
+SETPOINTS = ("area", "area name", "channel", "alarm", "set to", "set to, exact", "unit", "reason", "action")
+
+
+def _setpoints(program: Program, ledger: Ledger) -> Iterator[Row]:
+    for area in program.areas.values():
+        for channel in program.channels_in(area):
+            entry = program.setpoint(area.id, channel)
+            for name, alarm in entry.alarms.items() if entry else ():
+                figure = ledger.get(f"setpoint.{area.id}.{channel}.{name}")
+                if entry and figure:
+                    unit = printed_unit(figure.unit)
+                    words = (entry.reason.value, alarm.action.value)
+                    # What the instrument is set to is the rounded value: it is exact as it is printed.
+                    yield (area.id, area.name, channel, name, _printed(figure), plain(figure.rounded), unit, *words)
+
+
+# ---- the ledger ---------------------------------------------------------------------
+
+FIGURES = (
+    "key", "what", "printed", "number", "unit", "relation", "decimal", "exact numerator", "exact denominator",
+    "rounding", "formula", "source", "read in its source", "note",
+)  # fmt: skip
+
+
+def _figures(ledger: Ledger) -> Iterator[Row]:
+    for key in sorted(ledger.figures):
+        figure = ledger.figures[key]
+        # A fraction such as 5/19 is two cells: as one, a spreadsheet takes it for a day in May.
+        parts = ("", "") if isinstance(figure.exact, date) else (figure.exact.numerator, figure.exact.denominator)
+        yield (
+            figure.key,
+            figure.label,
+            _printed(figure),
+            figure.text.translate(SPACES),
+            printed_unit(figure.unit),
+            figure.relation,
+            _decimal(figure),
+            *map(str, parts),
+            figure.rounding.describe() if figure.rounding else "",
+            figure.formula,
+            figure.source,
+            "yes" if figure.read else "no",
+            figure.note.translate(SPACES),
+        )

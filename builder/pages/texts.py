@@ -1,0 +1,114 @@
+"""The words of a handbook that a later edition is compared with: procedures, alarm actions, cards, forms, labels."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any
+
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Block, Card, Fig, Notice, Page, Table, figures_in
+from builder.pages.numbers import spoken_figures
+from builder.pages.outputs import Outputs
+from builder.pages.plain import Words, card_lines
+from builder.program.program import Program
+
+NOT_WORDS = ("id", "check", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind")
+"""Fields of a form or label that are no words of it, or that every revision changes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Texts:
+    """All of it as plain data, ready to be written."""
+
+    procedures: dict[str, dict[str, Any]]
+    actions: dict[str, str]
+    documents: dict[str, list[str]]
+    cards: list[dict[str, Any]]
+
+
+def texts_of(program: Program, ledger: Ledger, pages: Iterable[Page], cards: Iterable[Card], outputs: Outputs) -> Texts:
+    """The words of everything that people carry or act by."""
+    words = Words(ledger.figures)
+    of_pages = {page.id: page for page in pages}
+    return Texts(
+        procedures={
+            name: _procedure(of_pages[f"procedure:{name}"], words)
+            for name in sorted(program.procedures)
+            if f"procedure:{name}" in of_pages
+        },
+        actions=dict(sorted(_actions(program))),
+        documents={form.path: _form_lines(form, words) for form in outputs.log_sheets},
+        cards=[_card(program, card, ledger) for card in cards],
+    )
+
+
+def _procedure(page: Page, words: Words) -> dict[str, Any]:
+    cautions = [block for block in page.blocks if isinstance(block, Notice) and block.kind == "caution"]
+    return {
+        "title": page.title,
+        "cautions": [line for notice in cautions for line in words.lines(notice.content)],
+        "steps": list(words.lines(_body(page.blocks))),
+    }
+
+
+def _body(blocks: tuple[Block, ...]) -> Iterator[Block]:
+    """What the author wrote: everything up to the facts that the builder adds at the end, without its notices."""
+    for block in blocks:
+        if isinstance(block, Table) and block.kind == "facts":
+            return
+        if not isinstance(block, Notice):
+            yield block
+
+
+def _actions(program: Program) -> Iterator[tuple[str, str]]:
+    for entry in program.setpoints:
+        for area in program.areas_of(entry):
+            if entry.channel.value in program.channels_in(area):
+                for name, alarm in entry.alarms.items():
+                    yield f"{area.id}.{entry.channel.value}.{name}", alarm.action.value
+
+
+def document_lines(outputs: Outputs, words: Words) -> dict[str, list[str]]:
+    """Path of each form and sheet of labels -> its words."""
+    forms = {form.path: _form_lines(form, words) for form in outputs.log_sheets}
+    return forms | {labels.path: _form_lines(labels, words) for labels in outputs.labels}
+
+
+def _form_lines(form: object, words: Words) -> list[str]:
+    """The words of a form, a line for each run of plain words; units, cylinders and notes to fill in included."""
+    if isinstance(form, str):
+        return [form] if form else []
+    if isinstance(form, Fig):
+        return [words.inline((form,))]
+    if isinstance(form, tuple):
+        if form and all(isinstance(part, Fig) or hasattr(part, "text") for part in form):
+            return [words.inline(form)]
+        return [line for part in form for line in _form_lines(part, words)]
+    if is_dataclass(form):
+        kept = (part.name for part in fields(form) if part.name not in NOT_WORDS)
+        return [line for name in kept for line in _form_lines(getattr(form, name), words)]
+    return []
+
+
+def _card(program: Program, card: Card, ledger: Ledger) -> dict[str, Any]:
+    spec = program.cards[card.id]
+    lines = card_lines(card, ledger.figures)
+    told = json.dumps([card.audience, card.format, card.language, lines], ensure_ascii=True).encode()
+    until = ledger.get(f"card.{card.id}.valid-until")
+    return {
+        "id": card.name,
+        "title": card.title,
+        "audience": card.audience,
+        "area": spec.area.value if spec.area else "",
+        "format": card.format,
+        "language": card.language,
+        "code": card.code,
+        "face": hashlib.sha256(told).hexdigest(),
+        "foot": Words(spoken_figures(ledger.figures, card.language)).inline(card.foot),
+        "valid_until": until.printed if until else "",
+        "lines": list(lines),
+        "figures": sorted(set(figures_in(card.sides))),
+    }

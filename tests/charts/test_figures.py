@@ -1,0 +1,136 @@
+"""Points of charts against published formulas, and every plotted key a figure."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from chemicals import ppmv_to_mgm3
+from chemicals.elements import molecular_weight, simple_formula_parser
+
+from builder.figures.topics.charts import rounded_up
+from builder.pages.blocks import Chart, figures_in
+from builder.pages.charts.conversions import displacement_chart, mass_chart, mass_charts, share_chart, share_charts
+from builder.pages.charts.limits import ladder, time_charts
+from builder.pages.charts.readings import reading_charts
+
+
+@pytest.fixture(params=["demo_site", "small_site"])
+def site(request):
+    return request.getfixturevalue(request.param)
+
+
+def charts_of(site) -> list[Chart]:
+    program, ledger = site.program, site.ledger
+    found = [*mass_charts(program, ledger), *share_charts(program, ledger), displacement_chart(ledger)]
+    for area in program.areas.values():
+        found += reading_charts(program, ledger, area)
+    for gas in program.gases.values():
+        found += [mass_chart(ledger, gas), share_chart(ledger, gas), ladder(program, ledger, gas)]
+        found += time_charts(ledger, gas)
+    return [chart for chart in found if chart]
+
+
+def test_every_plotted_key_is_a_figure_and_every_chart_can_be_drawn(site, drawn):
+    charts = charts_of(site)
+    assert len(charts) > 8
+    for chart in charts:
+        keys = list(figures_in(chart))
+        assert keys
+        assert [key for key in keys if key not in site.ledger.figures] == []
+        assert drawn(chart, site.ledger.figures).all("text", "label")
+
+
+def test_the_pages_print_every_plotted_figure(demo):
+    assert demo.built is not None
+    page = (demo.out / "areas" / "boiler-house.html").read_text(encoding="utf-8")
+    assert page.count("<svg ") == 1
+    assert 'aria-labelledby="chart-1-title chart-1-desc"' in page
+    assert "style=" not in page
+
+
+def test_time_to_a_full_shift_alarm_fills_the_eight_hour_average(demo_site):
+    """29 CFR 1910.1000(d)(1)(i): E = (Ca Ta + Cb Tb + ...) / 8; alone at C for t hours, E = C t / 8."""
+    ledger = demo_site.ledger
+    found = [one for one in ledger.under("chart") if ".to-twa." in one.key]
+    assert len(found) > 10
+    for one in found:
+        concentration, setpoint = (ledger[part.figure].rounded for part in one.inputs)
+        assert concentration * one.exact / 8 == setpoint
+        assert one.rounded <= one.exact
+
+
+def test_time_to_a_short_term_alarm_fills_the_fifteen_minute_average(demo_site):
+    ledger = demo_site.ledger
+    found = [one for one in ledger.under("chart") if ".to-stel." in one.key]
+    assert len(found) > 5
+    for one in found:
+        concentration, setpoint = (ledger[part.figure].rounded for part in one.inputs)
+        assert concentration * one.exact / 15 == setpoint
+        assert concentration >= setpoint
+        assert one.rounded <= one.exact
+
+
+def test_the_worked_times_of_one_alarm(demo_site):
+    # Carbon monoxide alarm of 30 ppm over 8 h: 8 x 30 / 50 = 4.8 h; 8 x 30 / 500 = 0.48 h; at 10 ppm a whole day.
+    key = "chart.wet-well.carbon-monoxide.to-twa.at-{}-ppm"
+    assert demo_site.ledger["setpoint.wet-well.carbon-monoxide.twa"].text == "30"
+    assert [demo_site.ledger[key.format(n)].text for n in (10, 30, 50, 500)] == ["24", "8.0", "4.8", "0.48"]
+
+
+def test_no_curve_runs_on_where_the_air_is_at_once_dangerous_to_life(demo_site):
+    ledger = demo_site.ledger
+    for one in ledger.under("chart"):
+        parts = one.key.split(".")
+        if len(parts) > 3 and parts[3].startswith("to-"):
+            deadly = ledger.get(f"gas.{parts[2]}.limit.niosh.idlh")
+            assert deadly is None or ledger[one.inputs[0].figure].rounded <= deadly.rounded
+
+
+def test_oxygen_left_is_what_the_other_gas_has_not_displaced(demo_site):
+    """Clean air has 20.9 % oxygen; of it the part (100 - n) / 100 is left."""
+    found = list(demo_site.ledger.under("oxygen.after"))
+    assert [one.key.rpartition(".")[2] for one in found][:3] == ["0", "5", "10"]
+    for one in found:
+        assert one.exact == Fraction("20.9") * (100 - int(one.key.rpartition(".")[2])) / 100
+    # 20.9 x 0.95 = 19.855 and 20.9 x 0.9 = 18.81, both down
+    assert [one.text for one in found][:3] == ["20.9", "19.8", "18.8"]
+
+
+@pytest.mark.parametrize(("gas", "formula"), [("hydrogen-sulfide", "H2S"), ("toluene", "C7H8"), ("ammonia", "H3N")])
+def test_mass_agrees_with_chemicals_at_25_degrees(demo_site, gas, formula):
+    weight = molecular_weight(simple_formula_parser(formula))
+    for ppm in (50, 100):
+        found = demo_site.ledger[f"chart.{gas}.mg-m3.at-{ppm}-ppm"]
+        assert float(found.exact) == pytest.approx(ppmv_to_mgm3(ppm, MW=weight, T=298.15, P=101325), rel=2e-4)
+
+
+def test_volume_of_a_share_of_the_explosive_limit(demo_site):
+    # IEC 60079-20-1:2010 prints methane 4.4 %vol: 20 % of it is 0.88.
+    assert demo_site.ledger["chart.methane.vol.at-20-lel"].text == "0.880"
+    assert demo_site.ledger["chart.methane.vol.at-100-lel"].text == "4.40"
+
+
+def test_charts_keep_the_number_of_figures_moderate(demo_site):
+    made = [one for one in demo_site.ledger if one.key.startswith(("chart.", "oxygen.after."))]
+    assert 100 < len(made) < 600
+
+
+@pytest.mark.parametrize(
+    ("value", "up"), [("35", "50"), ("0.15", "0.2"), ("20", "20"), ("1001", "2000"), ("0.001", "0.001")]
+)
+def test_rounding_up_to_a_number_people_count_in(value, up):
+    assert rounded_up(Fraction(value)) == Fraction(up)
+
+
+def test_a_ladder_has_limits_alarms_and_the_explosive_limit(demo_site):
+    chart = ladder(demo_site.program, demo_site.ledger, demo_site.program.gases["carbon-monoxide"])
+    assert {mark.kind for mark in chart.marks} == {"limit", "alarm", "fire"}
+    keys = [mark.key for mark in chart.marks]
+    assert "gas.carbon-monoxide.limit.niosh.idlh" in keys
+    assert "gas.carbon-monoxide.lel.ppm" in keys
+    assert len(keys) == len(set(keys))
+
+
+def test_oxygen_is_no_poison_and_has_no_ladder(demo_site):
+    assert ladder(demo_site.program, demo_site.ledger, demo_site.program.gases["oxygen"]) is None
