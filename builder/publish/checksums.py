@@ -10,6 +10,10 @@ from pathlib import Path
 from builder.base.errors import PublishError
 
 NAME = "SHA256SUMS"
+SIGNATURE = f"{NAME}.sig"
+"""The detached signature of the list, where the site was signed."""
+SIGNERS = "trusted-signers"
+"""Who may sign, in the form of OpenSSH's allowed signers; copied from the content."""
 LINE = re.compile(r"([0-9a-f]{64})  (.+)")
 
 

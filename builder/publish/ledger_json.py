@@ -10,25 +10,32 @@ from typing import Any
 from builder.base.finding import Finding
 from builder.base.rounding import plain
 from builder.figures.figure import Figure, Input
+from builder.figures.formulas.registry import formula_of
 
 FORMAT = 1
 """Rises when a field changes its meaning."""
 
 
 def figures_json(
-    figures: Mapping[str, Figure], printed_on: Mapping[str, Iterable[str]], facts: Mapping[str, Any]
+    figures: Mapping[str, Figure],
+    printed_on: Mapping[str, Iterable[str]],
+    facts: Mapping[str, Any],
+    texts: Mapping[str, Mapping[str, str]] | None = None,
 ) -> bytes:
     """Every figure with its derivation, and the artefacts that print it.
 
     :param printed_on: path of an artefact -> keys of the figures it prints.
     :param facts: what the whole ledger holds for: site, day, builder's version.
+    :param texts: key -> language -> what a card in that language prints for it.
     """
     where: dict[str, list[str]] = {key: [] for key in figures}
     for path, keys in sorted(printed_on.items()):
         for key in dict.fromkeys(keys):
             where[key].append(path)
     entries = {key: _figure(figure, where[key]) for key, figure in sorted(figures.items())}
-    return _dump({"format": FORMAT, **facts, "figures": entries})
+    for key, spoken in (texts or {}).items():
+        entries[key]["texts"] = dict(spoken)
+    return dump({"format": FORMAT, **facts, "figures": entries})
 
 
 def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> bytes:
@@ -46,7 +53,7 @@ def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> byte
         }
         for finding in findings
     ]
-    return _dump({"format": FORMAT, **facts, "findings": entries})
+    return dump({"format": FORMAT, **facts, "findings": entries})
 
 
 def _figure(figure: Figure, printed_on: list[str]) -> dict[str, Any]:
@@ -61,6 +68,7 @@ def _figure(figure: Figure, printed_on: list[str]) -> dict[str, Any]:
         "rounding": figure.rounding.describe() if figure.rounding else "",
         "direction": figure.rounding.direction.value if figure.rounding else "",
         "formula": figure.formula,
+        "expression": formula_of(figure.formula).expression,
         "source": figure.source,
         "read": figure.read,
         "note": figure.note,
@@ -77,8 +85,10 @@ def _input(part: Input) -> dict[str, Any]:
         "where": str(part.where) if part.where else "",
         "source": part.source,
         "read": part.read,
+        "decides": part.decides,
     }
 
 
-def _dump(value: object) -> bytes:
+def dump(value: object) -> bytes:
+    """A value as JSON, the same bytes whatever the order of its keys."""
     return (json.dumps(value, ensure_ascii=False, indent=1, sort_keys=True) + "\n").encode()

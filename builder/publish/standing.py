@@ -48,15 +48,11 @@ def refuse_foreign(out: Path) -> None:
         raise PublishError(f"{out} is a file; allowed: an empty or new folder, or one built before")
     files = files_below(out)
     if files and not _is_own(out):
-        raise PublishError(
-            f"{out} was not made by this builder and holds {_some(files)}; choose an empty or new folder"
-        )
-    known = {*listed(out), checksums.NAME, readme.NAME}
+        raise PublishError(f"{out} was not made by this builder and holds {some(files)}; choose an empty or new folder")
+    known = {*listed(out), checksums.NAME, checksums.SIGNATURE, readme.NAME}
     strange = [path for path in files if path not in known and not path.startswith(REVISIONS)]
     if strange:
-        raise PublishError(
-            f"{out} holds what no build put there and would be lost: {_some(strange)}; move it elsewhere"
-        )
+        raise PublishError(f"{out} holds what no build put there and would be lost: {some(strange)}; move it elsewhere")
 
 
 def _is_own(out: Path) -> bool:
@@ -75,16 +71,16 @@ def released(out: Path) -> dict[str, str]:
         paths = [REVISIONS + path for path in files_below(out / REVISIONS)]
         links = [path for path in paths if (out / path).is_symlink()]
         if links:
-            raise PublishError(f"{out}: released revisions are plain files, but found links: {_some(links)}")
+            raise PublishError(f"{out}: released revisions are plain files, but found links: {some(links)}")
         found = {path: checksums.digest_file(out / path) for path in paths}
     before = {path: value for path, value in listed(out).items() if path.startswith(REVISIONS)}
     changed = sorted(path for path in before if found.get(path) != before[path])
     if changed:
-        raise PublishError(f"{out}: released files differ from {checksums.NAME}: {_some(changed)}; put them back")
+        raise PublishError(f"{out}: released files differ from {checksums.NAME}: {some(changed)}; put them back")
     return found
 
 
-def _some(paths: Iterable[str]) -> str:
+def some(paths: Iterable[str]) -> str:
     """The first few of ``paths`` and how many there are besides."""
     names = list(paths)
     more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""

@@ -1,0 +1,1 @@
+"""What was released before: editions read back from their folders, and how two of them differ."""

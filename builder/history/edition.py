@@ -1,0 +1,188 @@
+"""One edition of a handbook as its own files tell it, whether released long ago or made just now."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+from builder.base.errors import ArchiveError
+
+FIGURES, TEXTS, CARDS, ABOUT = "figures.json", "texts.json", "cards.json", "about.json"
+FORMAT = 1
+"""The form of these files that is read here."""
+
+Read: TypeAlias = Callable[[str], bytes]
+"""Gives the bytes of a file of an edition by name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One thing a figure was made from."""
+
+    label: str
+    text: str
+    figure: str
+    where: str
+    source: str
+    decides: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A figure as an edition tells it."""
+
+    key: str
+    label: str
+    printed: str
+    exact: str
+    rounding: str
+    formula: str
+    expression: str
+    source: str
+    parts: tuple[Part, ...]
+    printed_on: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardTold:
+    """A pocket card as an edition prints it."""
+
+    id: str
+    title: str
+    audience: str
+    area: str
+    """Id of its area, or empty."""
+    code: str
+    face: str
+    """The same for two cards exactly when they say the same, apart from revision and dates in the foot."""
+    lines: tuple[str, ...]
+    valid_until: str
+    figures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProcedureTold:
+    """The words of a procedure."""
+
+    title: str
+    cautions: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class About:
+    """Who released an edition, when and why, and what it was made with."""
+
+    number: int
+    effective: str
+    reason: str
+    prepared: str
+    reviewed: str
+    approved: str
+    as_of: str
+    versions: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edition:
+    """Everything about one edition that can be compared."""
+
+    name: str
+    """As in ``Revision 3`` or ``Draft after revision 3``."""
+    as_of: str
+    figures: Mapping[str, Told]
+    cards: Mapping[str, CardTold]
+    procedures: Mapping[str, ProcedureTold]
+    actions: Mapping[str, str]
+    """``AREA.CHANNEL.ALARM`` -> what to do when it sounds."""
+    documents: Mapping[str, tuple[str, ...]]
+    """Path of a form or sheet of labels -> its words."""
+    about: About | None = None
+    """``None`` for a draft."""
+
+    @property
+    def number(self) -> int:
+        """The number of the revision, 0 for a draft."""
+        return self.about.number if self.about else 0
+
+
+def read_edition(read: Read, what: str) -> Edition:
+    """The edition whose files ``read`` gives; ``what`` names it in errors.
+
+    :raises ArchiveError: when a file is missing or not of the form that a builder writes.
+    """
+    figures, texts, cards = (_load(read, name, what) for name in (FIGURES, TEXTS, CARDS))
+    try:
+        return Edition(
+            name=figures["revision"],
+            as_of=figures["as_of"],
+            figures={key: _told(key, entry) for key, entry in figures["figures"].items()},
+            cards={card["id"]: _card(card) for card in cards["cards"]},
+            procedures={name: _procedure(entry) for name, entry in texts["procedures"].items()},
+            actions=dict(texts["actions"]),
+            documents={path: tuple(lines) for path, lines in texts["documents"].items()},
+        )
+    except (KeyError, TypeError, AttributeError) as fault:
+        raise ArchiveError(f"{what}: its files are not of the form that a builder writes: {fault!r}") from fault
+
+
+def read_about(read: Read, what: str) -> About:
+    """Who released it, and with what it was made.
+
+    :raises ArchiveError: as ``read_edition``.
+    """
+    found = _load(read, ABOUT, what)
+    try:
+        return About(**{name: found[name] for name in About.__dataclass_fields__})
+    except KeyError as fault:
+        raise ArchiveError(f"{what}/{ABOUT}: key {fault} is missing") from fault
+
+
+def _load(read: Read, name: str, what: str) -> Any:
+    try:
+        found = json.loads(read(name))
+    except OSError as fault:
+        raise ArchiveError(f"{what}/{name} cannot be read: {fault.strerror}") from fault
+    except ValueError as fault:
+        raise ArchiveError(f"{what}/{name} is no JSON: {fault}") from fault
+    if not isinstance(found, dict) or found.get("format") != FORMAT:
+        raise ArchiveError(f"{what}/{name}: not of format {FORMAT}")
+    return found
+
+
+def _told(key: str, entry: Mapping[str, Any]) -> Told:
+    return Told(
+        key=key,
+        label=entry["label"],
+        printed=entry["printed"],
+        exact=entry["exact"],
+        rounding=entry["rounding"],
+        formula=entry["formula"],
+        expression=entry["expression"],
+        source=entry["source"],
+        parts=tuple(
+            Part(
+                label=part["label"],
+                text=part["text"],
+                figure=part["figure"],
+                where=part["where"],
+                source=part["source"],
+                decides=part["decides"],
+            )
+            for part in entry["inputs"]
+        ),
+        printed_on=tuple(entry["printed_on"]),
+    )
+
+
+def _card(entry: Mapping[str, Any]) -> CardTold:
+    names = ("id", "title", "audience", "area", "code", "face", "valid_until")
+    return CardTold(
+        **{name: entry[name] for name in names}, lines=tuple(entry["lines"]), figures=tuple(entry["figures"])
+    )
+
+
+def _procedure(entry: Mapping[str, Any]) -> ProcedureTold:
+    return ProcedureTold(title=entry["title"], cautions=tuple(entry["cautions"]), steps=tuple(entry["steps"]))

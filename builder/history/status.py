@@ -1,0 +1,63 @@
+"""What a code on a pocket card means today: current, superseded, withdrawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from builder.history.archive import Archive
+from builder.history.edition import CardTold, Edition
+from builder.history.reprint import card_differences
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CodeStatus:
+    """One code that was ever printed on a released card, or stands on the present draft."""
+
+    code: str
+    card: str
+    title: str
+    edition: str
+    """Name of the edition that prints it."""
+    state: str
+    """``current``, ``superseded``, ``withdrawn`` or ``draft``."""
+    by: str = ""
+    """Name of the edition that superseded it or left it out."""
+    by_code: str = ""
+    changed: tuple[str, ...] = ()
+    """What changed on the card from then to now; empty when only revision and dates did."""
+
+
+def statuses(archive: Archive, present: Edition, *, released: bool) -> tuple[CodeStatus, ...]:
+    """Every code, sorted; of a code that two editions print, the later one counts.
+
+    :param released: whether ``present`` is being released; else it is a draft and supersedes nothing.
+    """
+    editions = [archive.editions[number] for number in sorted(archive.editions)] + ([present] if released else [])
+    made: dict[str, CodeStatus] = {}
+    if not released:
+        for card in present.cards.values():
+            made[card.code] = CodeStatus(
+                code=card.code, card=card.id, title=card.title, edition=present.name, state="draft"
+            )
+    for at, edition in enumerate(editions):
+        for card in edition.cards.values():
+            made[card.code] = _status(card, edition, editions[at + 1 :])
+    return tuple(made[code] for code in sorted(made))
+
+
+def _status(card: CardTold, edition: Edition, later: list[Edition]) -> CodeStatus:
+    base = CodeStatus(code=card.code, card=card.id, title=card.title, edition=edition.name, state="current")
+    successors = [other for other in later if card.id in other.cards and other.cards[card.id].code != card.code]
+    if later and card.id not in later[-1].cards:
+        gone = next(other for other in later if card.id not in other.cards)
+        return replace(base, state="withdrawn", by=gone.name)
+    if not successors:
+        return base
+    now = successors[-1].cards[card.id]
+    return replace(
+        base,
+        state="superseded",
+        by=successors[0].name,
+        by_code=now.code,
+        changed=card_differences(card, now),
+    )

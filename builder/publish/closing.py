@@ -1,0 +1,57 @@
+"""The pages that tell of other editions, composed last, since they need everything this edition says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from builder.figures.ledger import Ledger
+from builder.history.archive import Past
+from builder.history.compare import Comparison, compare
+from builder.history.edition import Edition
+from builder.history.reprint import Reprints, reprints
+from builder.history.status import statuses
+from builder.pages.blocks import Card, Page
+from builder.pages.handbook.differences import differences_page
+from builder.pages.handbook.status import status_page
+from builder.pages.outputs import Outputs
+from builder.program.program import Program
+from builder.publish.history_json import edition_of
+
+
+def closing_pages(
+    program: Program,
+    ledger: Ledger,
+    pages: Iterable[Page],
+    cards: Iterable[Card],
+    outputs: Outputs,
+    facts: Mapping[str, Any],
+    past: Past,
+) -> tuple[Page, ...]:
+    """Differences to the last release, and what every code on a card means.
+
+    :param facts: what the ledger of this edition holds for; ``revision`` names it.
+    """
+    pages = tuple(pages)
+    present = edition_of(program, ledger, pages, cards, outputs, facts)
+    # A frozen copy stands alone, so it links to no other and tells what was so on its day.
+    frozen = present.name if past.releasing and past.releasing not in past.linked else ""
+    return (
+        differences_page(against_last(past, present, program), ledger.figures, [page.id for page in pages]),
+        status_page(statuses(past.archive, present, released=bool(past.releasing)), frozen=frozen),
+    )
+
+
+def against_last(past: Past, present: Edition, program: Program) -> tuple[Comparison, Reprints] | None:
+    """This edition against the last release, or ``None`` before the first."""
+    last = past.archive.last
+    if last is None:
+        return None
+    return compared(last, present, past, program)
+
+
+def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[Comparison, Reprints]:
+    """Two editions, and what follows for cards, copies and people of the program."""
+    found = compare(old, new)
+    people = (program.people or {}).values()
+    return found, reprints(found, old, new, archive=past.archive, copies=program.copies, people=people)

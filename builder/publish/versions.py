@@ -1,0 +1,45 @@
+"""Versions of the builder and of whatever else decides the bytes of a site."""
+
+from __future__ import annotations
+
+import platform
+import zlib
+from importlib.metadata import PackageNotFoundError, version
+
+from builder import __version__
+
+LIBRARIES = (
+    "weasyprint",
+    "pydyf",
+    "tinycss2",
+    "tinyhtml5",
+    "cssselect2",
+    "pyphen",
+    "fonttools",
+    "brotli",
+    "font-source-sans-pro",
+    "segno",
+    "jinja2",
+    "markupsafe",
+    "markdown-it-py",
+    "pint",
+    "pyyaml",
+    "openpyxl",
+    "icalendar",
+    "babel",
+    "fontpkg-ibm-plex-sans-arabic",
+    "tzdata",
+)
+"""Libraries that decide bytes of a site."""
+
+
+def versions() -> dict[str, str]:
+    """Name -> version of each."""
+    found = {"builder": __version__, "python": ".".join(platform.python_version_tuple()[:2])}
+    found["zlib"] = zlib.ZLIB_RUNTIME_VERSION
+    for name in LIBRARIES:
+        try:
+            found[name] = version(name)
+        except PackageNotFoundError:
+            found[name] = "not installed"
+    return found

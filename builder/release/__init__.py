@@ -1,0 +1,1 @@
+"""What is done with whole handbooks: released, compared, handed to an auditor."""

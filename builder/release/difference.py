@@ -1,0 +1,63 @@
+"""Two editions of a handbook compared: released ones from a published site, the draft from the content."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from builder import pipeline
+from builder.base.errors import UsageError
+from builder.history.archive import Archive, Past, read_archive
+from builder.history.compare import Change, Comparison
+from builder.history.edition import Edition
+from builder.history.reprint import Reprints
+from builder.publish.closing import compared
+from builder.publish.history_json import edition_of
+
+DRAFT = "draft"
+
+
+def difference(
+    one: str, other: str, *, site: Path, content: Path, as_of: date, tell: pipeline.Tell = pipeline.silent
+) -> tuple[Comparison, Reprints]:
+    """What differs from ``one`` to ``other``; each is a number, or ``draft``.
+
+    :raises UsageError: for an edition that is not there.
+    :raises ContentError: when the content is wrong.
+    """
+    archive = read_archive(site)
+    judged = pipeline.judge(content, as_of, tell)
+    past = Past(archive, frozenset(archive.editions))
+    old, new = (_edition(name, archive, judged, past) for name in (one, other))
+    return compared(old, new, past, judged.program)
+
+
+def _edition(name: str, archive: Archive, judged: pipeline.Judged, past: Past) -> Edition:
+    if name == DRAFT:
+        made = pipeline.compose(judged, draft=True, past=past)
+        told = pipeline.told(judged, draft=True)
+        return edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told)
+    if name.isdecimal() and int(name) in archive.editions:
+        return archive.editions[int(name)]
+    allowed = ", ".join([*map(str, archive.editions), DRAFT])
+    raise UsageError(f"no edition is called {name!r}; allowed: {allowed}")
+
+
+def as_json(found: Comparison, follows: Reprints) -> str:
+    """Everything, for anybody's own program."""
+    told = {
+        "format": 1,
+        "before": found.before,
+        "after": found.after,
+        "figures": [_change(change) for change in found.changes],
+        "texts": [dataclasses.asdict(text) for text in found.texts],
+        "reprint": dataclasses.asdict(follows),
+    }
+    return json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True)
+
+
+def _change(change: Change) -> dict[str, Any]:
+    return dataclasses.asdict(change)

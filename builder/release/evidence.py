@@ -1,0 +1,72 @@
+"""The evidence pack: one PDF with contents, and the tables behind it, in a folder of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from shutil import rmtree
+
+from builder import pipeline
+from builder.base.errors import PublishError
+from builder.history.archive import Past, read_archive
+from builder.history.closed import courses
+from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
+from builder.publish import checksums
+from builder.publish.csv_text import csv_bytes
+from builder.publish.swap import beside
+from builder.release.printing import print_pack
+
+BOOK = "evidence.pdf"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pack:
+    """What was written."""
+
+    out: Path
+    pages: int
+    """Pages of the handbook that went in."""
+    files: tuple[str, ...]
+
+
+def evidence(
+    content: Path, site: Path, as_of: date, out: Path, *, tell: Callable[[str], None] = pipeline.silent
+) -> Pack:
+    """Write the pack of a program into a new folder ``out``; ``site`` has the released revisions.
+
+    :raises PublishError: when ``out`` holds anything already.
+    :raises ContentError: when the content is wrong.
+    """
+    if out.exists() and (not out.is_dir() or any(out.iterdir())):
+        raise PublishError(f"{out} holds something already; allowed: a new or empty folder")
+    judged = pipeline.judge(content, as_of, tell)
+    composed = pipeline.compose(judged, draft=True, tell=tell, past=Past(read_archive(site)))
+    found = courses(site, judged.findings)
+    pages = evidence_pages(composed.pages, judged.program, found)
+    tell("printing the evidence pack")
+    files = {BOOK: print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS])}
+    for table in (*composed.outputs.tables, *evidence_tables(judged.program, found)):
+        files[Path(table.path).name] = csv_bytes(table.columns, table.rows)
+    files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})
+    _write(files, out)
+    return Pack(out=out, pages=len(pages), files=tuple(sorted(files)))
+
+
+def _write(files: dict[str, bytes], out: Path) -> None:
+    """All of it or nothing."""
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        staged = beside(out, "new")
+        staged.mkdir()
+        try:
+            for name, data in files.items():
+                (staged / name).write_bytes(data)
+            if out.exists():
+                out.rmdir()
+            staged.rename(out)
+        finally:
+            rmtree(staged, ignore_errors=True)
+    except OSError as fault:
+        raise PublishError(f"{out} could not be written: {fault}") from fault

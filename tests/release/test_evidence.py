@@ -1,0 +1,114 @@
+"""The evidence pack, retention, the register of copies and the review of setpoints."""
+
+from __future__ import annotations
+
+import csv
+import subprocess
+from datetime import date
+
+import pytest
+from pypdf import PdfReader
+
+from builder import pipeline
+from builder.base.errors import ContentError, PublishError
+from builder.release.evidence import evidence
+from tests.release.release_kit import SECOND_DAY, edit, sound_content
+
+
+def test_the_pack_has_contents_and_every_table(twice, tmp_path):
+    pack = evidence(twice.content, twice.out, SECOND_DAY, tmp_path / "pack")
+    reader = PdfReader(tmp_path / "pack" / "evidence.pdf")
+    text = " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
+    for words in (
+        "Alarm setpoints",
+        "Checks due",
+        "Calibration gas",
+        "Revisions",
+        "Findings",
+        "How long records are kept",
+    ):
+        assert words in text
+    assert "Evidence after revision 3" in text
+    assert "Reason 3" in text
+    assert pack.files == tuple(sorted(path.name for path in (tmp_path / "pack").iterdir()))
+    text = (tmp_path / "pack" / "revisions.csv").read_text(encoding="utf-8-sig")
+    rows = list(csv.DictReader(text.splitlines()))
+    assert [(row["revision"], row["approved"]) for row in rows] == [
+        ("1", "C. Head, site manager"),
+        ("2", "C. Head"),
+        ("3", "C. Head"),
+    ]
+    done = subprocess.run(["sha256sum", "--strict", "--quiet", "-c", "SHA256SUMS"], cwd=pack.out, check=False)
+    assert done.returncode == 0
+
+
+def test_a_folder_that_holds_something_is_refused(twice, tmp_path):
+    (tmp_path / "mine.txt").write_text("x", encoding="utf-8")
+    with pytest.raises(PublishError, match="holds something already"):
+        evidence(twice.content, twice.out, SECOND_DAY, tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_findings_that_were_mended_say_since_when(twice):
+    from builder.history.closed import courses
+
+    judged = pipeline.judge(twice.content, SECOND_DAY)
+    every = courses(twice.out, judged.findings)
+    assert {course.closed for course in every if course.first == "revision 2"} >= {""}
+    assert [course.closed for course in courses(twice.out, ())] == ["now"] * len(every)
+
+
+def test_retention_is_printed_with_its_figure_and_the_published_minimums(tmp_path):
+    content = sound_content(tmp_path / "c")
+    (content / "retention.yaml").write_text(
+        "retention:\n"
+        "  - {id: bumps, what: Records of bump tests, keep: 3 years, rule: policy G-7}\n"
+        "  - {id: units, what: History of a unit, until: the unit is scrapped, rule: policy G-7, source: invented}\n",
+        encoding="utf-8",
+    )
+    judged = pipeline.judge(content, date(2026, 11, 25))
+    assert judged.ledger["retention.bumps.keep"].text == "3\u00a0years"
+    pages = {page.id: page for page in pipeline.compose(judged, draft=True).pages}
+    told = repr(pages["page:retention"])
+    assert "retention.bumps.keep" in told
+    assert "until the unit is scrapped" in told
+    assert "29 CFR 1910.1020(d)(1)(ii)" in told
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "found"),
+    [
+        ("retention.yaml", "retention:\n  - {id: a, what: b, rule: c}\n", "neither keep nor until"),
+        ("retention.yaml", "retention:\n  - {id: a, what: b, rule: c, keep: for ever}\n", "'for ever' is no interval"),
+        ("copies.yaml", "copies:\n  - {card: a, holder: b, copies: 0, revision: 1}\n", "'0' for 'copies'"),
+        ("copies.yaml", "copies:\n  - {card: a, copies: 1, revision: 1}\n", "copies has no 'holder'"),
+    ],
+)
+def test_faults_of_the_registers_are_found(tmp_path, file, text, found):
+    content = sound_content(tmp_path / "c")
+    (content / file).write_text(text, encoding="utf-8")
+    with pytest.raises(ContentError) as caught:
+        pipeline.judge(content, date(2026, 11, 25))
+    assert [problem.where.file for problem in caught.value.problems] == [file]
+    assert found in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("day", "rules"),
+    [(date(2027, 8, 31), []), (date(2027, 9, 1), ["review-soon"]), (date(2027, 10, 1), ["review-soon"]),
+     (date(2027, 10, 2), ["review-overdue"])],
+)  # fmt: skip
+def test_the_review_of_setpoints_is_a_figure_and_a_finding(tmp_path, day, rules):
+    content = sound_content(tmp_path / "c")
+    edit(content / "setpoints.yaml", "setpoints:", "reviewed: 2026-10-01\nreview-every: 12 months\nsetpoints:")
+    judged = pipeline.judge(content, day)
+    assert judged.ledger.day("setpoints.review-due") == date(2027, 10, 1)
+    about = [finding for finding in judged.findings if finding.subject == "page:setpoints" and "review" in finding.rule]
+    assert [finding.rule for finding in about] == rules
+
+
+def test_a_review_without_its_period_is_a_fault(tmp_path):
+    content = sound_content(tmp_path / "c")
+    edit(content / "setpoints.yaml", "setpoints:", "reviewed: 2026-10-01\nsetpoints:")
+    with pytest.raises(ContentError, match="has no 'review-every'"):
+        pipeline.judge(content, date(2026, 11, 25))

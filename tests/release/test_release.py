@@ -1,0 +1,207 @@
+"""A release is refused unless all holds, frozen for good, and survives being killed."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+from datetime import date, timedelta
+from multiprocessing import get_context
+
+import pytest
+
+from builder import pipeline
+from builder.base.errors import ContentError, PublishError
+from builder.publish import staging
+from builder.publish.freeze import refuse_other_bytes
+from builder.release import release as releasing
+from builder.release.release import release
+from tests.release.release_kit import FIRST_DAY, MINIMAL, ROOT, SECOND_DAY, asked, digests, edit, sound_content
+
+DAY_BEFORE = FIRST_DAY - timedelta(days=1)
+
+
+def test_the_revision_is_entered_and_everything_frozen(once):
+    assert (once.content / "revisions" / "2.yaml").read_text(encoding="utf-8") == (
+        'number: 2\neffective: 2026-11-25\nreason: "Reason 2"\nprepared: "A. Writer, lead"\n'
+        'reviewed: "B. Reader"\napproved: "C. Head"\n'
+    )
+    frozen = once.out / "revisions" / "2"
+    assert digests(frozen / "content") == digests(once.content)
+    about = json.loads((frozen / "about.json").read_text(encoding="utf-8"))
+    assert (about["number"], about["as_of"], about["approved"]) == (2, "2026-11-25", "C. Head")
+    assert {"builder", "weasyprint", "pydyf", "fonttools"} <= about["versions"].keys()
+    for folder in (once.out, frozen):
+        done = subprocess.run(["sha256sum", "--strict", "--quiet", "-c", "SHA256SUMS"], cwd=folder, check=False)
+        assert done.returncode == 0
+        listed = {line.split("  ")[1] for line in (folder / "SHA256SUMS").read_text().splitlines()}
+        assert digests(folder).keys() - listed == {"SHA256SUMS"}
+
+
+def test_nothing_released_is_marked_as_a_draft(once):
+    pages = list(once.out.rglob("*.html"))
+    assert len(pages) > 100
+    assert [path for path in pages if "Draft, not released" in path.read_text(encoding="utf-8")] == []
+
+
+def test_a_draft_after_it_keeps_every_frozen_byte_and_links_to_it(twice, tmp_path):
+    out = tmp_path / "site"
+    shutil.copytree(twice.out, out)
+    before = digests(out / "revisions")
+    pipeline.build(twice.content, out, SECOND_DAY)
+    assert digests(out / "revisions") == before
+    page = (out / "revisions.html").read_text(encoding="utf-8")
+    assert "Draft after revision 3" in page
+    assert 'href="revisions/2/index.html"' in page
+    assert 'href="revisions/3/differences.html"' in page
+    assert "no copy is kept here" in page  # of revision 1, which the content tells of
+
+
+def refused(content, out, day, wanted, error=PublishError):
+    """The message of a refusal that changed nothing."""
+    before = digests(content), digests(out) if out.exists() else None
+    with pytest.raises(error) as caught:
+        release(content, out, day, wanted)
+    assert (digests(content), digests(out) if out.exists() else None) == before
+    return str(caught.value)
+
+
+@pytest.mark.parametrize("number", [1, 3])
+def test_any_number_but_the_next_is_refused(tmp_path, number):
+    found = refused(sound_content(tmp_path / "c"), tmp_path / "s", FIRST_DAY, asked(number, FIRST_DAY))
+    assert found == f"number {number} is refused: revision 1 is the last one; allowed: 2"
+
+
+def test_a_date_before_the_last_revision_is_refused(tmp_path):
+    found = refused(sound_content(tmp_path / "c"), tmp_path / "s", FIRST_DAY, asked(2, date(2026, 9, 30)))
+    assert found == "effective 2026-09-30 is before revision 1; allowed: 2026-10-01 or later"
+
+
+def test_a_date_after_the_day_of_the_release_is_refused(tmp_path):
+    wanted = asked(2, FIRST_DAY + timedelta(days=1))
+    found = refused(sound_content(tmp_path / "c"), tmp_path / "s", FIRST_DAY, wanted, ContentError)
+    assert "revision 2 takes effect on 2026-11-26" in found
+
+
+@pytest.mark.parametrize("name", ["reason", "prepared", "reviewed", "approved"])
+def test_an_empty_text_is_refused(tmp_path, name):
+    found = refused(sound_content(tmp_path / "c"), tmp_path / "s", FIRST_DAY, asked(2, FIRST_DAY, **{name: " "}))
+    assert found == f"{name} is empty; allowed: a text"
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("prepared", "reviewed"), ("prepared", "approved"), ("reviewed", "approved")]
+)
+def test_one_person_in_two_parts_is_refused_where_the_site_says_so(tmp_path, one, other):
+    content = sound_content(tmp_path / "c")
+    edit(content / "site.yaml", "  owner: Safety lead", "  owner: Safety lead\n  different-persons: true")
+    wanted = asked(2, FIRST_DAY, **{one: "D. Both, lead", other: "d.  both, site manager"})
+    found = refused(content, tmp_path / "s", FIRST_DAY, wanted)
+    assert found.startswith(f"{one} and {other} are both 'D. Both, lead'")
+
+
+def test_a_stop_finding_refuses_it(tmp_path):
+    content = tmp_path / "c"
+    shutil.copytree(MINIMAL, content)
+    found = refused(content, tmp_path / "s", FIRST_DAY, asked(2, FIRST_DAY))
+    assert found.startswith("1 stop finding(s), so nothing is released:\n  inventory.yaml:")
+
+
+def test_names_cannot_become_yaml():
+    wanted = asked(2, FIRST_DAY, reason='a: "b" # c\nnumber: 9', prepared="[x]")
+    from builder.load.yaml_lines import read_yaml
+
+    node = read_yaml(wanted.as_yaml(), "2.yaml")
+    assert node.get("reason").text == 'a: "b" # c\nnumber: 9'
+    assert node.get("prepared").text == "[x]"
+    assert node.get("number").text == "2"
+
+
+def test_a_second_build_with_other_bytes_is_refused_and_says_which(once):
+    files = {
+        f"revisions/2/{path.relative_to(once.out / 'revisions/2').as_posix()}": path.read_bytes()
+        for path in (once.out / "revisions" / "2").rglob("*")
+        if path.is_file()
+    }
+    refuse_other_bytes(once.out, 2, files)
+    changed = {**files, "revisions/2/index.html": b"x", "revisions/2/more.html": b"x"}
+    del changed["revisions/2/areas/pit.html"]
+    with pytest.raises(PublishError, match=r"would become another: areas/pit\.html, index\.html, more\.html; nothing"):
+        refuse_other_bytes(once.out, 2, changed)
+
+
+def test_a_build_is_refused_while_the_content_does_not_tell_of_a_release(once, tmp_path):
+    content = tmp_path / "c"
+    shutil.copytree(once.content, content)
+    (content / "revisions" / "2.yaml").unlink()
+    before = digests(once.out)
+    with pytest.raises(PublishError, match=r"copy revisions/2/content/revisions/2\.yaml of the site there"):
+        pipeline.build(content, once.out, FIRST_DAY)
+    assert digests(once.out) == before
+
+
+# ---- killed in the middle -------------------------------------------------------------
+
+
+def kill(*_, **__):
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+def killed_release(content, out, module, name):
+    """Release in another process that is killed where ``module.name`` would be called."""
+
+    def work():
+        setattr(module, name, kill)
+        release(content, out, FIRST_DAY, asked(2, FIRST_DAY), jobs=1)
+
+    process = get_context("fork").Process(target=work)
+    process.start()
+    process.join()
+    return process.exitcode
+
+
+def test_killed_before_the_swap_it_leaves_all_as_it_was(minimal, tmp_path):
+    content, out = sound_content(tmp_path / "c"), tmp_path / "site"
+    shutil.copytree(minimal.out, out)
+    before = digests(content), digests(out)
+    assert killed_release(content, out, staging, "swap") == -signal.SIGKILL
+    assert (digests(content), digests(out)) == before
+
+
+def test_killed_after_the_swap_the_same_call_completes_it(once, monkeypatch, tmp_path):
+    content, out = sound_content(tmp_path / "c"), tmp_path / "site"
+    with monkeypatch.context() as patch:
+        patch.setattr(pipeline, "build", lambda *_, **__: shutil.copytree(once.out, out))  # the swap was done
+        assert killed_release(content, out, releasing, "enter") == -signal.SIGKILL
+    assert not (content / "revisions" / "2.yaml").exists()
+    frozen = digests(out / "revisions")
+    release(content, out, FIRST_DAY, asked(2, FIRST_DAY), jobs=1)
+    assert digests(out / "revisions") == frozen
+    assert digests(content) == digests(once.content)
+
+
+# ---- the same bytes everywhere --------------------------------------------------------------
+
+
+def test_another_checkout_zone_locale_and_seed_give_the_same_frozen_bytes(once, tmp_path):
+    checkout = tmp_path / "another check out"
+    for name in ("builder", "templates"):
+        shutil.copytree(ROOT / name, checkout / name, ignore=shutil.ignore_patterns("__pycache__"))
+    content = sound_content(checkout / "data")
+    environment = {"PYTHONPATH": str(checkout), "PYTHONHASHSEED": "7", "TZ": "Pacific/Auckland", "LC_ALL": "C"}
+    command = ["release", "--number", "2", "--reason", "Reason 2", "--prepared", "A. Writer, lead"]
+    command += ["--reviewed", "B. Reader", "--approved", "C. Head", "--as-of", FIRST_DAY.isoformat(), "--jobs", "1"]
+    done = subprocess.run(
+        [sys.executable, "-m", "builder", *command, "--content", str(content), "--out", "made"],
+        env={**os.environ, **environment},
+        cwd=checkout,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert "released: revision 2" in done.stdout
+    assert digests(checkout / "made") == digests(once.out)

@@ -1,0 +1,321 @@
+"""A planted change in any kind of file is found, also by somebody who mends the checksums."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import re
+import subprocess
+
+import pytest
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import DecodedStreamObject, NameObject
+
+from builder import pipeline
+from builder.base.errors import PublishError
+from builder.cli import run
+from builder.verify.report import Check
+from builder.verify.signature import check_signatures, sign
+from builder.verify.verify import check_sums, verify
+from tests.release.release_kit import digests, linked_copy, overwrite
+
+
+@pytest.fixture(scope="session")
+def papers():
+    """PDFs read once a session."""
+    return {}
+
+
+@pytest.fixture
+def site(minimal, tmp_path):
+    """A draft of one edition, free to be changed."""
+    return linked_copy(minimal.out, tmp_path / "site")
+
+
+def mend(root):
+    """What a forger would do: write the list of checksums anew."""
+    kept = {path: digest for path, digest in digests(root).items() if path != "SHA256SUMS"}
+    overwrite(root / "SHA256SUMS", "".join(f"{kept[path]}  {path}\n" for path in sorted(kept)).encode())
+
+
+def replace_once(path, before, after):
+    text = path.read_text(encoding="utf-8")
+    assert before in text, (path, before)
+    overwrite(path, text.replace(before, after, 1).encode())
+
+
+def test_a_sound_site_has_no_fault_and_says_what_was_checked(twice, papers):
+    report = verify(twice.out, papers=papers)
+    assert report.faults == []
+    counts = {check.what: check.count for check in report.checks}
+    assert counts["checksums"] == len(digests(twice.out)) - 1
+    assert counts["figures on pages"] > 1000
+    assert counts["pages, number by number"] == len(list(twice.out.rglob("*.html")))
+    assert counts["figures in PDFs"] > 300
+    assert counts["links"] > 5000
+    assert counts["checksums of frozen revisions"] > 300
+    assert counts["released site against its frozen copy"] > 100
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "index.html",
+        "handbook.pdf",
+        "cards/pit-entrant.pdf",
+        "cards/sheets/a7-on-a4.pdf",
+        "figures.json",
+        "findings.json",
+        "texts.json",
+        "cards.json",
+        "numbers.json",
+        "assets/site.css",
+        "assets/status.js",
+        "assets/fonts/regular.woff2",
+        "data/units.csv",
+        "README.md",
+    ],
+)
+def test_one_byte_of_any_kind_of_file_breaks_its_checksum(site, path):
+    data = bytearray((site / path).read_bytes())
+    data[len(data) // 2] ^= 1
+    overwrite(site / path, bytes(data))
+    check = Check("checksums")
+    check_sums(site, check, "")
+    assert check.faults == [f"{path} is not what SHA256SUMS lists: it was changed"]
+
+
+def test_a_lost_and_an_added_file_are_found(site):
+    (site / "index.html").unlink()
+    (site / "extra.html").write_text("x", encoding="utf-8")
+    check = Check("checksums")
+    check_sums(site, check, "")
+    assert check.faults == [
+        "index.html is listed in SHA256SUMS, but missing",
+        "extra.html is not listed in SHA256SUMS: nobody vouches for it",
+    ]
+
+
+PLANTED = [
+    ("areas/pit.html", "<span>19.5</span>", "<span>18.5</span>", "areas/pit.html prints"),
+    ("areas/pit.html", "29 CFR 1910.146", "29 CFR 1910.147", "areas/pit.html: number"),
+    ("units/d-001.html", "T2-0001", "T2-0002", "units/d-001.html: number"),
+    ("areas/pit.html", "Draft after revision 1", "Draft after revision 2", "areas/pit.html: the numbers around"),
+    ("figures.json", '"text": "19.5"', '"text": "18.5"', "contradicts itself"),
+    ("figures.json", '"text": "5 %LEL"', '"text": "6 %LEL"', "its derivation does not say"),
+    ("findings.json", "30\u00a0Sep\u00a02026", "30\u00a0Sep\u00a02025", "findings.html does not say"),
+    ("numbers.json", '"19 5 ', '"18 5 ', "in a row"),
+    ("texts.json", "c-001 for 60\u00a0s", "c-001 for 90\u00a0s", "procedure bump-test does not say"),
+    ("texts.json", "Gas flows for ", "Gas flows 5 times for ", "is not what numbers.json counts"),
+    ("texts.json", "Tell the attendant.", "Tell an attendant.", "setpoints.html does not say"),
+    ("cards.json", '"code": "LEY-', '"code": "LEZ-', "is on no page"),
+    ("data/figures.csv", '"19.5 %vol"', '"18.5 %vol"', "data/figures.csv"),
+    ("index.html", 'href="setpoints.html"', 'href="setpoint.html"', "leads nowhere"),
+]
+
+
+def rounds():
+    """The planted changes, each file once a round."""
+    made = []
+    for change in PLANTED:
+        free = next((planted for planted in made if change[0] not in {path for path, *_ in planted}), None)
+        if free is None:
+            made.append([change])
+        else:
+            free.append(change)
+    return made
+
+
+@pytest.mark.parametrize("planted", rounds(), ids=lambda planted: f"{len(planted)} changes")
+def test_every_planted_change_is_found_although_the_checksums_were_mended(site, papers, planted):
+    """Several at a time, each in a file of its own, since each reading of a site takes a second."""
+    for path, before, after, _ in planted:
+        replace_once(site / path, before, after)
+    mend(site)
+    faults = verify(site, papers=papers).faults
+    missed = [fault for *_, fault in planted if not any(fault in found for found in faults)]
+    assert missed == [], faults
+
+
+def test_a_figure_handed_to_scripts_is_held_against_the_ledger(site, papers):
+    path = site / "assets" / "derivations" / "setpoint.pit.js"
+    replace_once(path, '"printed":"19.5', '"printed":"18.5')
+    mend(site)
+    assert any(
+        "assets/derivations/setpoint.pit.js: setpoint.pit.oxygen.low" in f for f in verify(site, papers=papers).faults
+    )
+
+
+def glyphs_of(font):
+    """Digit -> code of its glyph, from the font's own table of characters."""
+    table = font.get_object()["/ToUnicode"].get_object().get_data()
+    pairs = re.findall(rb"<([0-9a-f]{4})> <00(3[0-9])>", table)
+    return {chr(int(character, 16)): code for code, character in pairs}
+
+
+def with_another_digit(data, which):
+    """The PDF with one printed digit turned into another, by exchanging one glyph on its last page.
+
+    :param which: how many digits are passed over.
+    """
+    writer = PdfWriter(clone_from=io.BytesIO(data))
+    page = writer.pages[-1]
+    fonts = {name.encode(): glyphs_of(font) for name, font in page["/Resources"]["/Font"].items()}
+    content = page.get_contents().get_data()
+    glyphs, left = {}, which
+    for token in re.finditer(rb"(/\w+) [0-9.]+ Tf|<([0-9a-f]{4,})>", content):
+        if token[1]:
+            glyphs = fonts[token[1]]
+            continue
+        for at in range(token.start(2), token.end(2), 4):
+            code = content[at : at + 4]
+            others = [other for other in glyphs.values() if other != code]
+            if code in glyphs.values() and others and (left := left - 1) < 0:
+                stream = DecodedStreamObject()
+                stream.set_data(content[:at] + others[0] + content[at + 4 :])
+                page[NameObject("/Contents")] = writer._add_object(stream)
+                made = io.BytesIO()
+                writer.write(made)
+                return made.getvalue()
+    raise AssertionError("no digit could be changed")
+
+
+PDFS = ("cards/pit-entrant.pdf", "cards/sheets/a7-on-a4.pdf", "forms/calibration-pit.pdf", "handbook.pdf")
+
+
+def test_one_digit_in_any_pdf_is_found_although_the_checksums_were_mended(site, papers):
+    for path in PDFS:
+        before = (site / path).read_bytes()
+        after = with_another_digit(before, which=1)
+        pages = [PdfReader(io.BytesIO(data)).pages[-1].extract_text() for data in (before, after)]
+        differ = [pair for pair in zip(*pages, strict=True) if pair[0] != pair[1]]
+        assert len(differ) == 1
+        assert "".join(differ[0]).isdigit()
+        overwrite(site / path, after)
+    mend(site)
+    faults = verify(site, papers=papers).faults
+    assert [path for path in PDFS if not any(fault.startswith(path) for fault in faults)] == []
+    assert [fault for fault in faults if not fault.startswith(PDFS)] == []
+
+
+def test_a_frozen_page_changed_with_both_lists_mended_differs_from_the_released_site(twice, papers, tmp_path):
+    root = linked_copy(twice.out, tmp_path / "site")
+    frozen = root / "revisions" / "3"
+    replace_once(frozen / "assets" / "site.css", "{", "{ ")
+    mend(frozen)
+    mend(root)
+    assert verify(root, papers=papers).faults == ["assets/site.css is not what was frozen in revisions/3/"]
+
+
+def test_the_command_says_what_it_found_and_has_status_1(site, capsys):
+    replace_once(site / "areas" / "pit.html", "<span>19.5</span>", "<span>18.5</span>")
+    assert run(["verify", str(site)]) == 1
+    told = capsys.readouterr()
+    assert "fault: areas/pit.html is not what SHA256SUMS lists" in told.err
+    assert re.search(r"^checksums: [0-9]+, 1 wrong$", told.out, re.MULTILINE)
+    assert re.search(r"^figures on pages: [0-9]+, 1 wrong$", told.out, re.MULTILINE)
+    assert re.search(r"^links: [0-9]+$", told.out, re.MULTILINE)
+
+
+def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
+    assert run(["verify", str(tmp_path)]) == 1
+    assert "is no published site" in capsys.readouterr().err
+
+
+# ---- built again from the snapshot -------------------------------------------------------------
+
+
+def rebuild(content, out, as_of):
+    pipeline.build(content, out, as_of, release=True, jobs=1)
+
+
+def test_a_revision_built_again_has_the_same_bytes(once, papers):
+    report = verify(once.out, rebuild=rebuild, papers=papers)
+    (again,) = [check for check in report.checks if check.what == "revisions built again"]
+    assert report.faults == []
+    assert again.count == len(digests(once.out / "revisions" / "2"))
+
+
+def test_a_snapshot_that_gives_other_bytes_is_found(once, papers):
+    def other(content, out, as_of):
+        assert (content / "setpoints.yaml").is_file()
+        assert as_of.isoformat() == "2026-11-25"
+        made = linked_copy(once.out, out) / "revisions" / "2"
+        overwrite(made / "figures.json", b"{}")
+        (made / "index.html").unlink()
+
+    assert verify(once.out, rebuild=other, papers=papers).faults == [
+        "revisions/2/figures.json is not what its content gives when built again",
+        "revisions/2/index.html is not what its content gives when built again",
+    ]
+
+
+# ---- signatures ------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def keys(tmp_path_factory):
+    """Two keys made for these tests, and the list that trusts the first."""
+    folder = tmp_path_factory.mktemp("keys")
+    for name in ("lead", "other"):
+        command = ["ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-C", name, "-f", str(folder / name)]
+        subprocess.run(command, check=True)
+    public = (folder / "lead.pub").read_text(encoding="utf-8")
+    (folder / "trusted-signers").write_text(
+        f'lead@example.org namespaces="detector-handbook" {public}', encoding="utf-8"
+    )
+    return folder
+
+
+def signatures(root, signers):
+    check = Check("signatures")
+    check_signatures(root, signers, check)
+    return check
+
+
+def test_a_signature_by_a_trusted_signer_is_good_and_covers_revisions(once, keys, tmp_path):
+    root = linked_copy(once.out, tmp_path / "site")
+    made = sign(root, keys / "lead")
+    assert [path.relative_to(root).as_posix() for path in made] == ["SHA256SUMS.sig", "revisions/2.sig"]
+    check = signatures(root, keys / "trusted-signers")
+    assert (check.faults, check.note) == ([], "signed by lead@example.org")
+    sums = Check("checksums")
+    check_sums(root, sums, "")
+    assert sums.faults == []
+
+
+def test_a_list_mended_after_signing_is_found(site, keys):
+    sign(site, keys / "lead")
+    mend(site)
+    replace_once(site / "SHA256SUMS", "0", "1")
+    assert signatures(site, keys / "trusted-signers").faults == [
+        "SHA256SUMS.sig: not a signature of SHA256SUMS as it is"
+    ]
+
+
+def test_a_signature_by_anybody_else_is_no_good(site, keys):
+    sign(site, keys / "other")
+    assert signatures(site, keys / "trusted-signers").faults == ["SHA256SUMS.sig: not by anybody in trusted-signers"]
+
+
+def test_a_site_that_must_be_signed_and_is_not_is_at_fault(site, keys):
+    assert signatures(site, keys / "trusted-signers").faults == ["SHA256SUMS.sig is missing: the site is not signed"]
+    assert signatures(site, None).faults == []
+
+
+def test_a_missing_key_is_named(site, tmp_path):
+    with pytest.raises(PublishError, match="no key"):
+        sign(site, tmp_path / "nothing")
+
+
+def test_a_build_after_signing_drops_the_signature_of_the_site_and_keeps_that_of_the_revision(once, keys, tmp_path):
+    root = tmp_path / "site"
+    linked_copy(once.out, root)
+    sign(root, keys / "lead")
+    kept = (root / "revisions" / "2.sig").read_bytes()
+    from builder.publish.staging import publish
+
+    publish({"index.html": b"x"}, root)
+    assert not (root / "SHA256SUMS.sig").exists()
+    assert (root / "revisions" / "2.sig").read_bytes() == kept
+    assert hashlib.sha256(kept).hexdigest() in (root / "SHA256SUMS").read_text()
