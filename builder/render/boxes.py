@@ -9,7 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from builder.render import arabic
 from builder.render.fonts import face_for, x_height_ratio
+from builder.render.pictures import source_pictures, source_words, words_in
 from builder.render.shapes import (
     IDENTITY,
     MM_A_PX,
@@ -18,6 +20,8 @@ from builder.render.shapes import (
     Matrix,
     Rect,
     border_of,
+    edges_of,
+    is_half_turn,
     laid_over,
     matrix_of,
     opacity_of,
@@ -39,7 +43,7 @@ class Ink:
     """One laid-out piece: a run of text, a picture or a table."""
 
     kind: str
-    """``text``, ``picture``, ``table`` or ``block`` (the frame of a whole card block)."""
+    """``text``, ``picture``, ``qr``, ``table``, ``rule`` (drawn borders) or ``block`` (the frame of a card block)."""
     block: str
     """Name of the card block it belongs to."""
     rect: Rect
@@ -63,8 +67,15 @@ class Ink:
     hidden: bool = False
     decor: bool = False
     """Behind the text on purpose: the word on drafts."""
+    picture: bool = False
+    """A text inside a picture."""
     generated: bool = False
     """From the style sheet (list markers), not from the card's words."""
+    flow: int = 0
+    """Number of the text it is a part of: lines of one flow stand below each other. 0 for what is no text."""
+    baseline: float = 0
+    edges: tuple[float, float, float, float] = (0, 0, 0, 0)
+    """Widths of the drawn borders of a rule: top, right, bottom, left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +93,10 @@ class Side:
     inks: tuple[Ink, ...]
     words: tuple[tuple[str, str], ...]
     """(block, its characters without white space) of the source."""
+    pictures: tuple[str, ...] = ()
+    """The block of each picture of the source."""
+    punch: str = ""
+    """Where a hole is punched in it: ``top-left``, ``top-centre``, ``top-right``, or nowhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +111,7 @@ class _Around:
     decisive: bool = False
     action: bool = False
     decor: bool = False
+    flow: int = 0
 
 
 @dataclass(slots=True)
@@ -103,6 +119,7 @@ class _Found:
     """What the walk of one side gathers."""
 
     inks: list[Ink] = field(default_factory=list)
+    flows: int = 0
     foot_top: float | None = None
 
 
@@ -121,6 +138,8 @@ def _sides_in(box: Any, page: int, around: _Around) -> Iterator[Side]:
         yield _side(box, page, around)
         return
     inner = replace(around, matrix=matrix_of(box, around.matrix))
+    if is_half_turn(inner.matrix):
+        inner = replace(inner, matrix=IDENTITY)
     for child in box.all_children():
         yield from _sides_in(child, page, inner)
 
@@ -135,16 +154,19 @@ def _side(box: Any, page: int, around: _Around) -> Side:
         area=rect_of(matrix_of(box, around.matrix), *border_of(box)),
         foot_top=found.foot_top,
         inks=tuple(found.inks),
-        words=tuple(_words(box.element, "").items()),
+        words=tuple(source_words(box.element, "").items()),
+        pictures=tuple(source_pictures(box.element)),
+        punch=box.element.get("data-punch", ""),
     )
 
 
 def _walk(box: Any, around: _Around, found: _Found) -> None:
     box = getattr(box, "_box", box)
     inner = _inside(box, around)
-    ink = _ink(box, inner)
-    if ink is not None:
-        found.inks.append(ink)
+    if not inner.flow and any(type(child).__name__ == "LineBox" for child in box.all_children()):
+        found.flows += 1
+        inner = replace(inner, flow=found.flows)
+    found.inks.extend(_inks(box, inner))
     if box.element is not None and box.element.get("data-foot") and box.element_tag == box.element.tag:
         top = rect_of(inner.matrix, *border_of(box)).top
         found.foot_top = top if found.foot_top is None else min(top, found.foot_top)
@@ -181,8 +203,43 @@ def _bounded(box: Any, around: _Around) -> _Around:
     return replace(around, bounds=tuple(bounds))
 
 
+def _inks(box: Any, around: _Around) -> Iterator[Ink]:
+    ink = _ink(box, around)
+    if ink is not None:
+        yield ink
+    if ink is not None and ink.kind == "picture":
+        yield from _in_picture(box, around)
+    edges = edges_of(box, around.matrix)
+    if any(edges):
+        yield replace(_plain("rule", box, around), edges=edges)
+
+
+def _in_picture(box: Any, around: _Around) -> Iterator[Ink]:
+    """The words of a picture, which must stay inside it."""
+    x, y, matrix, scale = box.content_box_x(), box.content_box_y(), around.matrix, scale_of(around.matrix)
+    whole = rect_of(matrix, x, y, box.width, box.height)
+    frame = replace(_plain("text", box, around), bounds=(*around.bounds, ("picture", whole)), picture=True)
+    for words in words_in(box.element, box.width, box.height):
+        size, ratio = words.size, x_height_ratio(face_for(words.weight))
+        colour = (*(words.colour or around.ground), 1.0)
+        left, baseline = x + words.left, y + words.baseline
+        yield replace(
+            frame,
+            rect=rect_of(matrix, left, baseline - ASCENT * size, words.width, (ASCENT + DESCENT) * size),
+            text=words.text,
+            size_pt=size * PT_A_PX * scale,
+            x_height=size * ratio * MM_A_PX * scale,
+            weight=words.weight,
+            core=rect_of(matrix, left, baseline - ratio * size, words.width, ratio * size),
+            colour=laid_over(colour, around.ground, around.opacity),
+            ground=around.ground,
+        )
+
+
 def _ink(box: Any, around: _Around) -> Ink | None:
     kind = type(box).__name__
+    if kind.endswith("ReplacedBox") and box.element is not None and box.element.get("data-qr"):
+        return replace(_plain("qr", box, around), text=box.element.get("data-qr"))
     if kind == "TextBox":
         return _text(box, around)
     if kind.endswith("ReplacedBox"):
@@ -210,8 +267,11 @@ def _text(box: Any, around: _Around) -> Ink:
     weight = int(box.style["font_weight"])
     scale = scale_of(around.matrix)
     ratio = x_height_ratio(face_for(weight, box.style["font_style"] != "normal"))
+    ascent, descent = ASCENT, DESCENT
+    if arabic.has_arabic(box.text):
+        ratio, ascent, descent = min(ratio, arabic.body_ratio(weight)), arabic.ASCENT, arabic.DESCENT
     baseline = box.position_y + box.baseline
-    top, height = baseline - ASCENT * size, (ASCENT + DESCENT) * size
+    top, height = baseline - ascent * size, (ascent + descent) * size
     colour = rgba_of(box.style["color"])
     return Ink(
         kind="text",
@@ -230,23 +290,6 @@ def _text(box: Any, around: _Around) -> Ink:
         hidden=box.style["visibility"] != "visible",
         decor=around.decor,
         generated="::" in (box.element_tag or ""),
+        flow=around.flow,
+        baseline=rect_of(around.matrix, box.position_x, baseline, 0, 0).top,
     )
-
-
-# ---- source ----------------------------------------------------------------------
-
-
-def _words(element: Any, block: str) -> dict[str, str]:
-    """Characters of the source below an element by block, white space and soft hyphens left out."""
-    block = element.get("data-block", block)
-    words = {block: _packed(element.text or "")}
-    for child in element:
-        if isinstance(child.tag, str):
-            for name, text in _words(child, block).items():
-                words[name] = words.get(name, "") + text
-        words[block] += _packed(child.tail or "")
-    return words
-
-
-def _packed(text: str) -> str:
-    return "".join(text.replace("\u00ad", "").split())

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, CardSide, Code, Inlines, Link, Strong, Text
+from builder.pages.blocks import Card, CardSide, Chart, Code, Inlines, Link, Qr, Strong, Text
+from builder.pages.fixed_words import FIXED
+from builder.pages.numbers import decimal_mark, spoken_figures
+from builder.pages.wording import Wording
+from builder.program.said import NAMES, RIGHT_TO_LEFT
+from builder.render import arabic
 from builder.render.fonts import FAMILY
-from builder.render.formats import CardFormat, Place, card_format
+from builder.render.formats import SAFE_MM, CardFormat, Place, TypeSizes, card_format
 from builder.render.markup import Marker
+from builder.render.plot import Size
+from builder.render.qr import QrMark, qr_mark
+from builder.render.svg import PAPER, chart_svg
 from builder.render.templates import fill, stylesheet
 
 BELOW_MM = 2000
@@ -27,40 +35,52 @@ class CardWords:
     prevail: str
     front: str
     back: str
+    side_of: str
+    """With ``number`` and ``count``."""
+    panel: str
+    panel_of: str
+    """With ``number`` and ``count``."""
+    punch: str
     one_side: str
     """On sheets without backs."""
-    turn_side: str
-    """On sheets whose backs turn over the left or right edge."""
-    turn_top: str
-    """On sheets whose backs turn over the top edge."""
+    turn_long_side: str
+    """On sheets turned over their long edge, which is left or right."""
+    turn_long_top: str
+    turn_short_side: str
+    turn_short_top: str
     gauge: str
     marks: str
 
 
-WORDS: dict[str, CardWords] = {
-    "en": CardWords(
-        draft="DRAFT",
-        draft_means="not for use",
-        prevail="The instrument’s manual and local rules prevail.",
-        front="front",
-        back="back",
-        one_side="Print at 100 %, one side.",
-        turn_side="Print at 100 %, both sides, turned over the long edge (left or right).",
-        turn_top="Print at 100 %, both sides, turned over the long edge (top).",
-        gauge="This bar is 50 mm. If it measures otherwise, the sheet was scaled: print again at 100 %.",
-        marks="Crop marks and a bar of 50 mm",
-    ),
-}
-
-
-SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
+CHART_LINES = 13
+"""Height of the room between the axes of a chart on a card, in type sizes."""
+MM_A_PT = 25.4 / 72
+SENTENCE_END = re.compile(r"(?<=[.!?؟])\s+")
+TYPE_RTL_PT = 9.0
+"""Least size of running text that is read from right to left: see ``builder.render.arabic``."""
 
 
 class CardMarker(Marker):
     """Decides what the card templates print: no links, and sentences kept whole."""
 
-    def __init__(self, card: Card, figures: Mapping[str, Figure]) -> None:
-        super().__init__(figures, lambda _target: "", page=f"card {card_label(card)}")
+    def __init__(self, card: Card, figures: Mapping[str, Figure], prefix: str = "") -> None:
+        spoken = spoken_figures(figures, card.language)
+        super().__init__(spoken, lambda _target: "", page=f"card {card_label(card)}", prefix=prefix)
+        self._card = card
+        self.right_to_left = card.language in RIGHT_TO_LEFT
+
+    def direction(self, text: str) -> str:
+        """Which way a figure is read inside text from right to left; empty elsewhere, where nothing has to be said."""
+        if not self.right_to_left:
+            return ""
+        return "rtl" if arabic.has_arabic(text) else "ltr"
+
+    def drawn(self, node: Chart, name: str) -> str:
+        """A chart as wide as the card has room, in the type of its running text."""
+        form, text = card_format(self._card.format), type_sizes(self._card).text * MM_A_PT
+        size = Size(width=form.panel_width - 2 * SAFE_MM, height=CHART_LINES * text, text=round(text, 3))
+        look = replace(PAPER, decimal=decimal_mark(self._card.language))
+        return chart_svg(node, self._figures, size, look, name)
 
     def sentences(self, nodes: Inlines) -> tuple[str, ...]:
         """The sentences of a plain text of several, else nothing."""
@@ -69,6 +89,14 @@ class CardMarker(Marker):
         found = tuple(SENTENCE_END.split(nodes[0].text.strip()))
         return found if len(found) > 1 else ()
 
+    def qr(self, node: Qr) -> QrMark:
+        """The square code of the card."""
+        return qr_mark(node.before + self._card.code)
+
+    def code(self) -> str:
+        """The card's code, to be read by people."""
+        return self._card.code
+
 
 def words_for(language: str) -> CardWords:
     """The wording for a language tag such as ``en`` or ``en-GB``.
@@ -76,9 +104,10 @@ def words_for(language: str) -> CardWords:
     :raises RenderError: when there is none.
     """
     base = language.partition("-")[0].lower()
-    if base not in WORDS:
-        raise RenderError(f"no card wording for language {language!r}; allowed: {', '.join(WORDS)}")
-    return WORDS[base]
+    if base not in NAMES:
+        raise RenderError(f"no card wording for language {language!r}; allowed: {', '.join(NAMES)}")
+    wording = Wording(language=base)
+    return CardWords(**{name: wording.say(text) for name, text in FIXED.items()})
 
 
 def page_css(width: float, height: float) -> str:
@@ -87,8 +116,11 @@ def page_css(width: float, height: float) -> str:
 
 
 def side_css(form: CardFormat) -> str:
-    """The rule for sides of one format."""
-    return f".side.{form.css} {{ width: {form.width}mm; height: {form.height}mm }}"
+    """The rule for sides, or panels, of one format."""
+    return (
+        f".side.{form.css} {{ width: {form.panel_width}mm; height: {form.panel_height}mm }}"
+        f" .leaf {{ width: {form.width}mm; height: {form.height}mm }}"
+    )
 
 
 def card_css() -> str:
@@ -99,39 +131,113 @@ def card_css() -> str:
     return css
 
 
+def language_css(cards: Iterable[Card]) -> tuple[str, ...]:
+    """More style sheets for cards with a side that is read from right to left; none for others."""
+    if not second_family(cards):
+        return ()
+    return (arabic.face_css(), stylesheet("cards-rtl.css"))
+
+
+def second_family(cards: Iterable[Card]) -> str:
+    """The family of type that such cards use beside the usual one, else nothing."""
+    sides = ((card, side) for card in cards for side in card.sides)
+    return arabic.FAMILY if any(card.faced(side).language in RIGHT_TO_LEFT for card, side in sides) else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaf:
+    """One printed side of a card: the whole of it, or the panels that lie on it and where."""
+
+    number: int
+    parts: tuple[tuple[CardSide, Place], ...]
+
+
+def leaves(card: Card) -> tuple[Leaf, ...]:
+    """The printed sides of a card.
+
+    :raises RenderError: when it has more sides, or panels, than its format.
+    """
+    form = card_format(card.format)
+    sheets = (form.front, form.back)
+    if len(card.sides) > sum(len(numbers) for numbers in sheets):
+        raise RenderError(f"card {card_label(card)}: {len(card.sides)} sides or panels on format {form.name}")
+    found = (
+        tuple((card.sides[n - 1], form.panel_at(at)) for at, n in enumerate(numbers) if n <= len(card.sides))
+        for numbers in sheets
+    )
+    return tuple(Leaf(number=n, parts=parts) for n, parts in enumerate(found, start=1) if parts)
+
+
+def type_sizes(card: Card) -> TypeSizes:
+    """Sizes of type on a card: those of its format, or smaller ones after it was made to fit."""
+    usual = card_format(card.format).types
+    if card.language in RIGHT_TO_LEFT and usual.text < TYPE_RTL_PT:
+        usual = replace(usual, text=TYPE_RTL_PT)
+    return usual.smaller(card.type_pt) if card.type_pt else usual
+
+
 def card_html(card: Card, figures: Mapping[str, Figure]) -> str:
-    """The document of one card, a page a side.
+    """The document of one card, a page a printed side.
 
     :raises RenderError: for an unknown figure, format or language, or a block that cannot be set.
     """
-    sides = [side_html(card, side, figures) for side in card.sides]
-    return fill("cards/card.html", language=card.language, title=card_title(card), sides=_safe(sides))
+    folded = card_format(card.format).folded
+    pages = [
+        _safe(side_html(card, side, figures, at if folded else None) for side, at in leaf.parts)
+        for leaf in leaves(card)
+    ]
+    return fill("cards/card.html", language=card.language, title=card_title(card), pages=pages, folded=folded)
 
 
-def side_html(card: Card, side: CardSide, figures: Mapping[str, Figure], place: Place | None = None) -> str:
-    """One side; ``place`` puts it on a sheet.
+def side_html(
+    card: Card, side: CardSide, figures: Mapping[str, Figure], place: Place | None = None, copy: str = ""
+) -> str:
+    """One side or panel; ``place`` says where it lies on a folded card or on a sheet, ``copy`` sets it apart there.
 
     :raises RenderError: as ``card_html``.
     """
+    form = card_format(card.format)
+    number, label = card.sides.index(side) + 1, card_label(card)
+    card = card.faced(side)
+    words = words_for(card.language)
+    count = words.panel_of if form.folded else words.side_of
     return fill(
         "cards/side.html",
         card=card,
-        label=card_label(card),
+        label=label,
         side=side,
-        format=card_format(card.format),
-        at=CardMarker(card, figures),
-        words=words_for(card.language),
-        audience=_as_title(card.audience),
+        format=form,
+        at=CardMarker(card, figures, f"{copy}{number}-"),
+        words=words,
+        audience=card.who or _as_title(card.audience),
         area="" if card.area.casefold() in card.title.casefold() else card.area,
         code="" if card.code in plain_text(card.foot) else card.code,
         place=place,
+        types=type_sizes(card),
+        count=count.format(number=number, count=len(card.sides)),
+        opens=not form.folded or number == 1,
+        first=not form.folded or number in (1, min(form.back)),
+        folds=_folds(form, number),
+        punch=_punch(card.punch, number),
     )
+
+
+def _folds(form: CardFormat, number: int) -> tuple[str, ...]:
+    """Edges of a panel at which the card is folded, those alone that the panel before it has not drawn."""
+    numbers = form.front if number in form.front else form.back
+    row, column = divmod(numbers.index(number), form.across) if form.folded else (0, 0)
+    return tuple(name for name, at in (("left", column), ("top", row)) if at)
+
+
+def _punch(where: str, number: int) -> str:
+    """Where the hole of the front is on a side: seen from behind, left is right."""
+    return "top-right" if where == "top-left" and number > 1 else where
 
 
 def card_title(card: Card) -> str:
     """The title a PDF reader shows for a card."""
     draft = f" ({words_for(card.language).draft})" if card.draft else ""
-    return f"{card.title}, {_as_title(card.audience)}, {card.code}{draft}"
+    return f"{card.title}, {card.who or _as_title(card.audience)}, {card.code}{draft}"
 
 
 def card_label(card: Card) -> str:

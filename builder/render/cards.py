@@ -3,22 +3,36 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing import get_context
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from builder.base.errors import FitError, RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
 from builder.render.boxes import sides_of
-from builder.render.card_pages import card_css, card_html, card_label, card_title, page_css, side_css
-from builder.render.fit import fit_faults
+from builder.render.card_pages import (
+    card_css,
+    card_html,
+    card_label,
+    card_title,
+    language_css,
+    leaves,
+    page_css,
+    second_family,
+    side_css,
+)
+from builder.render.fit import fit_faults, fit_notes
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine, preload
 from builder.render.templates import templates_folder
 
+if TYPE_CHECKING:
+    from weasyprint import Document
+
+SLACK_TENTH = 0.001
 CHUNK = 25
 """Cards a worker takes at a time: memory grows with every laid-out page until it is given back."""
 
@@ -31,12 +45,23 @@ class RenderedCard:
     """The PDF of a card."""
 
     id: str
+    path: str
+    """Its file in the site."""
     language: str
     pdf: bytes
     pages: int
-    """One a side."""
+    """One a printed side; a folded card has its panels on two."""
     figures: tuple[str, ...]
     """Keys of the figures it prints, in reading order, each once."""
+    type_pt: float = 0
+    """Points of its running text where it was set smaller to fit, else 0."""
+    notes: tuple[str, ...] = ()
+    """What its author is told, though it is good."""
+
+
+def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[Card]:
+    """The cards with the sizes of type they were printed in, so that sheets print them alike."""
+    return [replace(card, type_pt=made.type_pt) for card, made in zip(cards, rendered, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,21 +149,61 @@ def _render_part(part: Sequence[_Job]) -> _Done:
 
 
 def _render(engine: PdfEngine, job: _Job) -> RenderedCard:
-    card, label = job.card, card_label(job.card)
-    form = card_format(card.format)
-    css = (card_css(), page_css(form.width, form.height), side_css(form))
+    card = job.card
     try:
-        document = engine.document(card_html(card, job.figures), css)
-        faults = fit_faults(sides_of(document), [(label, side.name) for side in card.sides], len(document.pages))
-        pdf = b"" if faults else engine.write(document, card_title(card), card.language)
+        card, document = _fitted(engine, job)
+        pdf = engine.write(document, card_title(card), card.language, second_family([card]))
+    except FitError:
+        raise
     except RenderError as error:
+        label = card_label(card)
         raise RenderError(f"card {label}: {str(error).removeprefix(f'card {label}: ')}") from error
-    if faults:
-        raise FitError(faults)
     return RenderedCard(
         id=card.id,
+        path=card.path,
         language=card.language,
         pdf=pdf,
         pages=len(document.pages),
         figures=tuple(dict.fromkeys(figures_in(card))),
+        type_pt=card.type_pt,
+        notes=(*_shrunk(card), *fit_notes(sides_of(document))),
     )
+
+
+def _fitted(engine: PdfEngine, job: _Job) -> tuple[Card, Document]:
+    """The card as it fits, its type stepped down where its author allows that, and its layout.
+
+    :raises FitError: with the faults at the size of the format, when none of the sizes fits.
+    """
+    first: list[str] = []
+    for points in _steps(job.card):
+        card = replace(job.card, type_pt=points)
+        form = card_format(card.format)
+        css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
+        document = engine.document(card_html(card, job.figures), css)
+        expected = [(card_label(card), side.name) for side in card.sides]
+        faults = fit_faults(sides_of(document), expected, 0)
+        if len(document.pages) != len(leaves(card)):
+            faults.append(f"card {card_label(card)}: {len(document.pages)} pages for {len(leaves(card))} printed sides")
+        if not faults:
+            return card, document
+        first = first or faults
+    if job.card.smallest:
+        first.append(f"card {card_label(job.card)}: smaller type down to {job.card.smallest:g} pt did not help")
+    raise FitError(first)
+
+
+def _steps(card: Card) -> Iterator[float]:
+    """Sizes of running text to try: the card's own, then smaller ones by a tenth of a point down to the floor."""
+    yield card.type_pt
+    usual = card.type_pt or card_format(card.format).types.text
+    tenths = round(usual * 10) - 1
+    while card.smallest and tenths >= card.smallest * 10 - SLACK_TENTH:
+        yield tenths / 10
+        tenths -= 1
+
+
+def _shrunk(card: Card) -> Iterator[str]:
+    usual = card_format(card.format).types.text
+    if card.type_pt:
+        yield f"card {card_label(card)}: type set down from {usual:g} pt to {card.type_pt:g} pt so that it fits"

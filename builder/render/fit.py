@@ -5,13 +5,13 @@ Pure rules over ``boxes.Side`` records. Each fault names the card, the side, the
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from builder.render.boxes import Ink, Side
 from builder.render.formats import SAFE_MM
-from builder.render.shapes import Colour, Rect
+from builder.render.lines import codes, punched, spacings, stubs
+from builder.render.shapes import Colour, Rect, down, up
 
 X_HEIGHT_MM = 1.2
 """Least height of a lower-case x; Regulation (EU) 2024/2865 asks the same of labels."""
@@ -24,6 +24,7 @@ SLACK_MM = 0.02
 """Rounding of the layout engine, far below what an eye or a cutter can tell."""
 SLACK_PT = 0.005
 SLACK_X_MM = 0.0005
+PLACES = {"cell": "its table cell", "clip": "the box that cuts it off", "picture": "its picture"}
 CROSSING_MM = 0.15
 """Text may touch text by this much without being over it: kerning and side bearings."""
 
@@ -37,15 +38,23 @@ def fit_faults(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages
     for side in sides:
         for rule in (losses, strays, sizes, contrasts, crossings):
             faults.extend(f"card {side.card}, {side.name}, {fault}" for fault in rule(side))
+        for more in (spacings, punched, codes):
+            faults.extend(f"card {side.card}, {side.name}, {_block(block)}: {fault}" for block, fault in more(side))
     return list(dict.fromkeys(faults))
+
+
+def fit_notes(sides: Sequence[Side]) -> list[str]:
+    """What an author may want to better on laid-out sides, though nothing is lost or illegible."""
+    found = ((side, block, said) for side in sides for block, said in stubs(side))
+    return [f"card {side.card}, {side.name}, {_block(block)}: {said}" for side, block, said in found]
 
 
 def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int) -> Iterator[str]:
     """Sides that are missing, stand on two pages, or pages that hold none."""
     seen = Counter((side.card, side.name) for side in sides)
-    for card, name in expected:
+    for (card, name), wanted in Counter(expected).items():
         count = seen[card, name]
-        if count != 1:
+        if count != wanted:
             yield f"card {card}, {name}: " + (f"runs over {count} pages" if count else "was not laid out")
     for card, name in seen:
         if (card, name) not in expected:
@@ -55,21 +64,23 @@ def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: in
 
 
 def losses(side: Side) -> Iterator[str]:
-    """Characters of the source that are not on the card, or not visible."""
+    """Characters and pictures of the source that are not on the card, or not visible."""
     for block, words in side.words:
-        printed = "".join(
-            ink.text for ink in side.inks if ink.block == block and ink.kind == "text" and not ink.generated
-        )
+        set_here = (ink for ink in side.inks if ink.block == block and ink.kind == "text" and not ink.picture)
+        printed = "".join(ink.text for ink in set_here if not ink.generated)
         lost = Counter(words) - Counter("".join(printed.replace("\u00ad", "").split()))
         if lost:
             yield f"{_block(block)}: {lost.total()} of {len(words)} characters are not laid out"
+    drawn = Counter(ink.block for ink in side.inks if ink.kind in ("picture", "qr"))
+    for block, count in (Counter(side.pictures) - drawn).items():
+        yield f"{_block(block)}: {count} of {side.pictures.count(block)} pictures are not laid out"
     for block in dict.fromkeys(ink.block for ink in side.inks if ink.hidden):
         yield f"{_block(block)}: hidden by its style"
 
 
-def strays(side: Side) -> Iterator[str]:
+def strays(side: Side, margin: float = SAFE_MM) -> Iterator[str]:
     """Ink outside the safe area, over the foot, cut by a clipping box, or outside its table cell."""
-    safe = side.area.inset(SAFE_MM)
+    safe = side.area.inset(margin)
     end = safe.bottom if side.foot_top is None else min(side.foot_top, safe.bottom)
     room = Rect(left=safe.left, top=safe.top, right=safe.right, bottom=end)
     worst: dict[tuple[str, str], float] = {}
@@ -79,14 +90,14 @@ def strays(side: Side) -> Iterator[str]:
             worst[key] = max(excess, worst.get(key, 0))
     for (block, place), excess in worst.items():
         tail = ", which ends at the foot" if place == "below the safe area" and end < safe.bottom else ""
-        yield f"{_block(block)}: {_up(excess)} mm {place}{tail if block != 'foot' else ''}"
+        yield f"{_block(block)}: {up(excess)} mm {place}{tail if block != 'foot' else ''}"
 
 
 def _excesses(ink: Ink, room: Rect) -> Iterator[tuple[str, float]]:
     if ink.decor:  # drawn behind the text and cut at the card's edge on purpose
         return
     for place, limit in (("the safe area", room), *ink.bounds):
-        name = {"cell": "its table cell", "clip": "the box that cuts it off"}.get(place, place)
+        name = PLACES.get(place, place)
         sides = (
             ("left of", limit.left - ink.rect.left),
             ("right of", ink.rect.right - limit.right),
@@ -108,9 +119,9 @@ def sizes(side: Side) -> Iterator[str]:
 
 
 def _size_faults(ink: Ink) -> Iterator[tuple[str, str]]:
-    size = _down(ink.size_pt)
+    size = down(ink.size_pt)
     if ink.x_height < X_HEIGHT_MM - SLACK_X_MM:
-        height = _down(ink.x_height)
+        height = down(ink.x_height)
         yield "x", f"a lower-case x is {height} mm high ({size} pt), at least {X_HEIGHT_MM} mm is needed"
     if ink.decisive and ink.size_pt < DECISIVE_PT - SLACK_PT:
         yield "decisive", f"a decisive number is {size} pt, at least {DECISIVE_PT:g} pt is needed"
@@ -129,7 +140,7 @@ def contrasts(side: Side) -> Iterator[str]:
         if ratio < CONTRAST:
             found[ink.block] = min(ratio, found.get(ink.block, ratio))
     for block, ratio in found.items():
-        yield f"{_block(block)}: contrast is {_down(ratio)} to 1, at least {CONTRAST:g} to 1 is needed"
+        yield f"{_block(block)}: contrast is {down(ratio)} to 1, at least {CONTRAST:g} to 1 is needed"
 
 
 def crossings(side: Side) -> Iterator[str]:
@@ -177,13 +188,3 @@ def _block(name: str) -> str:
 def _start(text: str) -> str:
     short = " ".join(text.split())[:24]
     return f'"{short}"'
-
-
-def _up(value: float) -> str:
-    """Rounded up to a tenth; the millionth keeps 3.4 from becoming 3.5 in binary."""
-    return f"{math.ceil(round(value * 10, 6)) / 10:.1f}"
-
-
-def _down(value: float) -> str:
-    """Rounded down, so that a value under a limit never prints as the limit itself."""
-    return f"{math.floor(round(value * 100, 6)) / 100:.2f}"

@@ -87,3 +87,20 @@ def font_face_css() -> str:
         f'src: url("{face_path(face).as_uri()}") format("truetype"); }}'
         for face in FACES
     )
+
+
+@cache
+def _advances(face: Face) -> tuple[dict[int, int], int, int]:
+    """Width of each character in font units, that of a character the face lacks, and the units of the type size."""
+    from fontTools.ttLib import TTFont  # noqa: PLC0415 - heavy, so loaded at first need
+
+    with TTFont(face_path(face), lazy=True) as font:
+        widths = font["hmtx"].metrics
+        known = {code: widths[name][0] for code, name in font.getBestCmap().items()}
+        return known, widths[".notdef"][0], font["head"].unitsPerEm
+
+
+def text_width(text: str, size: float, weight: int = 400) -> float:
+    """Width of a line of type in the unit of ``size``, kerning left out, as the engine sets the text of pictures."""
+    known, unknown, units = _advances(face_for(weight))
+    return sum(known.get(ord(character), unknown) for character in text) * size / units

@@ -12,8 +12,33 @@ SAFE_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TypeSizes:
+    """Sizes of type on a card, in points."""
+
+    text: float
+    decisive: float
+    """Numbers that decide what a worker does."""
+    action: float
+    """What to do on alarm."""
+
+    def smaller(self, text: float) -> TypeSizes:
+        """All sizes brought down with the text, but never under what decisive numbers and actions need."""
+        ratio = text / self.text
+        return TypeSizes(
+            text=text,
+            decisive=max(LEAST_DECISIVE_PT, round(self.decisive * ratio, 2)),
+            action=max(LEAST_ACTION_PT, round(self.action * ratio, 2)),
+        )
+
+
+LEAST_DECISIVE_PT = 9.2
+LEAST_ACTION_PT = 10.2
+"""A little over the limits of ``fit``, so that rounding in the engine decides nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardFormat:
-    """The trimmed size of a card."""
+    """The trimmed size of a card; of a folded one, laid flat."""
 
     name: str
     """As authors write it: ``A7``."""
@@ -25,6 +50,39 @@ class CardFormat:
     """Millimetres."""
     source: str
     """Standard the size is from."""
+    types: TypeSizes
+    across: int = 1
+    """Panels side by side on one side of the sheet."""
+    down: int = 1
+    """Panels below each other."""
+    front: tuple[int, ...] = (1,)
+    """Numbers of the panels on the front, row by row; those of the back are ``back``."""
+    back: tuple[int, ...] = (2,)
+
+    @property
+    def folded(self) -> bool:
+        """Whether it has panels in place of sides."""
+        return self.across * self.down > 1
+
+    @property
+    def panel_width(self) -> float:
+        """Width of a panel, or of the whole card."""
+        return round(self.width / self.across, 4)
+
+    @property
+    def panel_height(self) -> float:
+        """Height of a panel, or of the whole card."""
+        return round(self.height / self.down, 4)
+
+    def panel_at(self, index: int) -> Place:
+        """Where the panel at an index of ``front`` or ``back`` lies on the card."""
+        row, column = divmod(index, self.across)
+        return Place(
+            left=round(column * self.panel_width, 4),
+            top=round(row * self.panel_height, 4),
+            width=self.panel_width,
+            height=self.panel_height,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,12 +108,43 @@ class Place:
     height: float
 
 
+SMALL = TypeSizes(text=7.2, decisive=9.2, action=10.2)
+USUAL = TypeSizes(text=7.6, decisive=9.2, action=10.2)
+LARGE = TypeSizes(text=8.6, decisive=10.4, action=12)
+
 FORMATS: dict[str, CardFormat] = {
     one.name: one
     for one in (
-        CardFormat(name="ID-1", css="f-id1", width=85.60, height=53.98, source="ISO/IEC 7810, ID-1"),
-        CardFormat(name="A7", css="f-a7", width=74, height=105, source="ISO 216, A7"),
-        CardFormat(name="A6", css="f-a6", width=105, height=148, source="ISO 216, A6"),
+        CardFormat(
+            name="ID-1", css="f-id1", width=85.60, height=53.98, types=SMALL, source="ISO/IEC 7810, ID-1, lying"
+        ),
+        CardFormat(name="A7", css="f-a7", width=74, height=105, types=USUAL, source="ISO 216, A7, upright"),
+        CardFormat(name="A6", css="f-a6", width=105, height=148, types=LARGE, source="ISO 216, A6, upright"),
+        CardFormat(
+            name="3x5in", css="f-3x5", width=76.2, height=127, types=USUAL, source="index card of 3 × 5 in, upright"
+        ),
+        CardFormat(
+            name="A6-folded",
+            css="f-a7",
+            width=148,
+            height=105,
+            types=USUAL,
+            across=2,
+            front=(4, 1),  # opened flat and seen from outside: the back page on the left, the cover on the right
+            back=(2, 3),
+            source="ISO 216, A6, lying; folded once to A7, upright",
+        ),
+        CardFormat(
+            name="strip-4",
+            css="f-id1",
+            width=85.60,
+            height=215.92,
+            types=SMALL,
+            down=4,
+            front=(1, 2, 3, 4),
+            back=(5, 6, 7, 8),
+            source="four times ISO/IEC 7810, ID-1, lying, one below the other; folded like a fan to ID-1",
+        ),
     )
 }
 

@@ -7,6 +7,7 @@ from datetime import date
 
 from builder.figures.figure import Figure
 from builder.pages.blocks import Page
+from builder.pages.reader_tools import Converter, Corrector
 from builder.render.markup import (
     CAUTION,
     INVENTED,
@@ -17,17 +18,25 @@ from builder.render.markup import (
     looked_up,
     relative,
 )
+from builder.render.scripts import EXACT, TOOLS, script_assets
 from builder.render.templates import fill, stylesheet
 from builder.render.webfonts import web_fonts
 
 STYLESHEET = "assets/site.css"
+DUE_SCRIPT = "assets/due.js"
+INDEX_PAGE = "page:search"
+STATUS_PAGE = "page:status"
+STATUS_SCRIPT = "assets/status.js"
 FONTS = "assets/fonts"
 CONTENT_POLICY = (
     "default-src 'none'; style-src 'self' file:; font-src 'self' file:; img-src 'self' file: data:; "
-    "script-src 'self' file:; base-uri 'none'; form-action 'none'"
+    "script-src 'self' file:; base-uri 'none'; form-action 'self' file:"
 )
-"""Nothing from elsewhere, nothing inline. ``file:`` is for browsers in which a local page is not its own origin."""
-RESERVED = ("content", "navigation")
+"""Nothing from elsewhere, nothing inline, no form sent elsewhere.
+
+``file:`` is for browsers in which a local page is not its own origin.
+"""
+RESERVED = ("content", "navigation", "search-field", "search-answers", "derivation-title")
 """Ids of the frame, which no heading may have."""
 
 
@@ -75,15 +84,24 @@ class HtmlRenderer:
             sections=self._sections,
             policy=CONTENT_POLICY,
             stylesheet=relative(here, STYLESHEET),
-            scripts=tuple(relative(here, path) for path in self._scripts),
+            search=relative(here, self._hrefs[INDEX_PAGE]) if INDEX_PAGE in self._hrefs else "",
+            scripts=tuple(relative(here, path) for path in (*self._scripts, *_scripts_of(page))),
             caution=CAUTION,
             invented=INVENTED,
             printed_on=printed_on.isoformat() if printed_on else "",
         )
 
 
+def _scripts_of(page: Page) -> tuple[str, ...]:
+    """Scripts that only pages with something to fill in need."""
+    if page.id == STATUS_PAGE:
+        return (STATUS_SCRIPT,)
+    return (EXACT, TOOLS) if any(isinstance(block, (Corrector, Converter)) for block in page.blocks) else ()
+
+
 def site_assets() -> dict[str, bytes]:
-    """Site path -> bytes of the stylesheet and the fonts that every page needs."""
+    """Site path -> bytes of the stylesheet, the scripts and the fonts that pages need."""
     assets = {STYLESHEET: stylesheet("site.css").encode()}
+    assets.update(script_assets())
     assets.update({f"{FONTS}/{name}": data for name, data in web_fonts().items()})
     return assets

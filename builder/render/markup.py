@@ -8,6 +8,7 @@ from __future__ import annotations
 import posixpath
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import NoReturn
 from urllib.parse import quote
 
@@ -15,7 +16,10 @@ from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Code, Fig, Heading, Inlines, Items, Link, Notice, Strong, Table, Text
+from builder.pages.blocks import Chart, Code, Fig, Heading, Inlines, Items, Link, Notice, Strong, Table, Text
+from builder.pages.reader_tools import Converter, Corrector
+from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
+from builder.render.tools import Form, form_of
 
 CAUTION = (
     "This handbook supports a competent person and replaces nobody. "
@@ -76,6 +80,8 @@ class FigureMark:
     label: str
     href: str
     """Empty when the derivation cannot be reached from here."""
+    due: str = ""
+    """The day in ISO 8601 that the reader's browser counts to, or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +119,7 @@ class Marker:
         self._shift = shift
         self._prefix = prefix
         self._level = 1
+        self._charts = 0
         self._anchors = set(reserved)
 
     def refuse(self, why: str) -> NoReturn:
@@ -129,7 +136,15 @@ class Marker:
             self.refuse(f"no figure has the key {node.key!r}" + hint(node.key, self._figures))
         text = NO_BREAK_SPACE.join(part for part in (figure.relation, figure.text) if part)
         unit = "" if node.bare else printed_unit(figure.unit)
-        return FigureMark(text, unit, figure.label, self._resolve(f"figure:{node.key}"))
+        return FigureMark(text, unit, figure.label, self._resolve(f"figure:{node.key}"), self._due(node, figure))
+
+    def _due(self, node: Fig, figure: Figure) -> str:
+        """The day to count to; none on paper, and a number that is no day is refused."""
+        if not node.due or self.paper:
+            return ""
+        if not isinstance(figure.exact, date):
+            self.refuse(f"{node.key} is to be counted to, but is no day")
+        return figure.exact.isoformat()
 
     def href(self, node: Link) -> str:
         """Where a link leads; an unknown target or a link without words is refused."""
@@ -150,15 +165,39 @@ class Marker:
 
     def anchor(self, node: Heading) -> str:
         """The id of a heading, empty when it has none; one that another element has is refused."""
-        if not node.anchor:
-            return ""
-        anchor = self._prefix + node.anchor
+        return self._claimed(node.anchor) if node.anchor else ""
+
+    def row_anchor(self, node: Table, row: int) -> str:
+        """The id of a table's row, under the same rules."""
+        if len(node.row_ids) != len(node.rows):
+            self.refuse(f"table {node.caption!r}: {len(node.row_ids)} anchors for {len(node.rows)} rows")
+        return self._claimed(node.row_ids[row])
+
+    def _claimed(self, name: str) -> str:
+        anchor = self._prefix + name
         if any(character.isspace() for character in anchor):
             self.refuse(f"anchor {anchor!r} holds a space")
         if anchor in self._anchors:
             self.refuse(f"anchor {anchor!r} stands twice on one page")
         self._anchors.add(anchor)
         return anchor
+
+    def chart(self, node: Chart) -> str:
+        """The picture of a chart, to be printed as it is: its words are escaped."""
+        self._charts += 1
+        name = f"{self._prefix}chart-{self._charts}"
+        taken = {f"{name}-title", f"{name}-desc"}
+        if taken & self._anchors:
+            self.refuse(f"anchor {name}-title or {name}-desc stands twice on one page")
+        self._anchors |= taken
+        try:
+            return self.drawn(node, name)
+        except RenderError as error:
+            self.refuse(str(error))
+
+    def drawn(self, node: Chart, name: str) -> str:
+        """The picture as this medium has it."""
+        return chart_svg(node, self._figures, PAGE, PAPER if self.paper else SCREEN, name)
 
     def table(self, node: Table) -> TableMark:
         """The classes of a table; one whose rows do not match its columns is refused."""
@@ -168,7 +207,7 @@ class Marker:
                 self.refuse(f"table {node.caption!r}: row {number} has {len(row)} cells, the table {count} columns")
         if any(not 0 <= index < count for index in node.numeric):
             self.refuse(f"table {node.caption!r}: numeric columns {node.numeric}, the table has {count}")
-        if node.kind not in {"", "facts", "matrix"}:
+        if node.kind not in {"", "facts", "matrix", "lookup"}:
             self.refuse(f"unknown kind of table {node.kind!r}")
         wide = count >= WIDE
         classes = [name for name in (node.kind, "wide" if wide else "") if name]
@@ -187,6 +226,10 @@ class Marker:
         if node.kind not in NOTICES:
             self.refuse(f"unknown kind of notice {node.kind!r}")
         return NOTICES[node.kind]
+
+    def form(self, node: Corrector | Converter) -> Form:
+        """A form that the reader's browser computes with."""
+        return form_of(node, self._figures)
 
     def items(self, node: Items) -> str:
         """The class of a list."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Self
 from urllib.parse import unquote, urlsplit
 
 from builder.base.errors import RenderError
+from builder.render import arabic
 from builder.render.fonts import FAMILY, font_face_css, font_folder
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ class PdfEngine:
         preload()
         from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415 - heavy, so loaded at first need
 
-        self._fetcher = _fetcher((font_folder(), *roots))
+        self._fetcher = _fetcher((font_folder(), *arabic.folders(), *roots))
         self._fonts: Any = FontConfiguration()
         self._sheets: dict[str, Any] = {}
         self._face_css = font_face_css()
@@ -66,8 +67,10 @@ class PdfEngine:
             source = weasyprint.HTML(string=html, url_fetcher=self._fetcher)
             return source.render(font_config=self._fonts, stylesheets=sheets, pdf_variant=VARIANT)
 
-    def write(self, document: Document, title: str, language: str) -> bytes:
+    def write(self, document: Document, title: str, language: str, second: str = "") -> bytes:
         """The PDF of a laid-out document, its bytes decided by its content alone.
+
+        :param second: a family of type that it may use beside the usual one.
 
         :raises RenderError: when the engine complains, uses a font that is not ours, or lacks a glyph.
         """
@@ -75,7 +78,7 @@ class PdfEngine:
         document.metadata.lang = language
         with _faithful("writing"):
             data: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=True, finisher=_scope_headers)
-        _require_own_glyphs(document)
+        _require_own_glyphs(document, (FAMILY, second) if second else (FAMILY,))
         return data
 
     def _sheet(self, text: str) -> Any:
@@ -161,14 +164,14 @@ def _faithful(step: str) -> Iterator[None]:
         raise RenderError(f"{step}: " + "; ".join(collector.texts))
 
 
-def _require_own_glyphs(document: Document) -> None:
+def _require_own_glyphs(document: Document, families: tuple[str, ...]) -> None:
     for font in document.fonts.values():
-        if font.family != FAMILY:
+        if font.family not in families:
             letters = "".join(sorted(set(font.to_unicode.values())))
             raise RenderError(f"{FAMILY} has no glyph for {letters!r}; {font.family} would have been used")
         if font.missing:
             letters = "".join(chr(point) for point in sorted(font.missing))
-            raise RenderError(f"{FAMILY} has no glyph for {letters!r}")
+            raise RenderError(f"{font.family} has no glyph for {letters!r}")
 
 
 # ---- tags ---------------------------------------------------------------------

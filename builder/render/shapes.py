@@ -11,6 +11,7 @@ Colour: TypeAlias = tuple[float, float, float]
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 IDENTITY: Matrix = (1, 0, 0, 1, 0, 0)
 WHITE: Colour = (1, 1, 1)
+TINY = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,3 +82,31 @@ def laid_over(colour: tuple[float, float, float, float], ground: Colour, opacity
     alpha = colour[3] * opacity
     mixed = [top * alpha + under * (1 - alpha) for top, under in zip(colour[:3], ground, strict=True)]
     return mixed[0], mixed[1], mixed[2]
+
+
+def edges_of(box: Any, matrix: Matrix) -> tuple[float, float, float, float]:
+    """Widths of a box's drawn borders in millimetres: top, right, bottom, left; 0 where none is drawn."""
+    if type(box).__name__ in ("TextBox", "LineBox", "PageBox"):
+        return 0.0, 0.0, 0.0, 0.0
+    scale = scale_of(matrix) * MM_A_PX
+    top, right, bottom, left = (
+        0.0 if box.style[f"border_{name}_style"] in ("none", "hidden") else float(box.style[f"border_{name}_width"])
+        for name in ("top", "right", "bottom", "left")
+    )
+    return top * scale, right * scale, bottom * scale, left * scale
+
+
+def is_half_turn(matrix: Matrix) -> bool:
+    """Whether a transform only turns a whole sheet by half a turn, which a reader turns back by hand."""
+    a, b, c, d, _, _ = matrix
+    return abs(a + 1) < TINY and abs(d + 1) < TINY and abs(b) < TINY and abs(c) < TINY
+
+
+def up(value: float) -> str:
+    """Rounded up to a tenth; the millionth keeps 3.4 from becoming 3.5 in binary."""
+    return f"{math.ceil(round(value * 10, 6)) / 10:.1f}"
+
+
+def down(value: float) -> str:
+    """Rounded down, so that a value under a limit never prints as the limit itself."""
+    return f"{math.floor(round(value * 100, 6)) / 100:.2f}"

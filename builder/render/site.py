@@ -13,11 +13,18 @@ from typing import Any
 from builder.base.errors import HandbookError, RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, Page, figures_in
+from builder.pages.forms import LogSheet
+from builder.pages.labels import LabelPages
+from builder.program.sheets import SheetSetting
 from builder.render.book import book_css, book_html
-from builder.render.cards import RenderedCard, render_cards
-from builder.render.html import HtmlRenderer, site_assets
+from builder.render.cards import RenderedCard, as_fitted, render_cards
+from builder.render.forms import render_forms
+from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
+from builder.render.imposition import Setting, setting_of
+from builder.render.labels import render_labels
 from builder.render.markup import Section, SiteFacts
 from builder.render.pdf import PdfEngine, preload
+from builder.render.scripts import EVERYWHERE
 from builder.render.sheets import render_sheets
 
 
@@ -32,7 +39,7 @@ class RenderedSite:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Book:
+class Book:
     """What the printed handbook is made of."""
 
     pages: Sequence[Page]
@@ -43,10 +50,23 @@ class _Book:
     paper: str
 
 
+@dataclass(frozen=True, slots=True)
+class _Sheets:
+    """What sheets of cards are printed on, and how."""
+
+    paper: str
+    setting: Setting
+
+
+NO_SETTING = SheetSetting()
+
+
 def render_site(
     *,
     pages: Sequence[Page],
     cards: Sequence[Card],
+    log_sheets: Sequence[LogSheet] = (),
+    labels: Sequence[LabelPages] = (),
     figures: Mapping[str, Figure],
     hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
@@ -54,25 +74,27 @@ def render_site(
     paper: str,
     jobs: int,
     tell: Callable[[str], None],
+    sheets: SheetSetting = NO_SETTING,
 ) -> RenderedSite:
     """Render it all.
 
-    :raises FitError: with the faults of every card that does not fit.
+    :raises FitError: with the faults of every card, log sheet and label that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
     about = SiteFacts(**facts)
     parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
-    book = _Book(pages=pages, figures=figures, hrefs=hrefs, sections=parts, about=about, paper=paper)
+    book = Book(pages=pages, figures=figures, hrefs=hrefs, sections=parts, about=about, paper=paper)
     files: dict[str, bytes] = {}
     prints: dict[str, tuple[str, ...]] = {}
     with _beside(print_book, book, jobs) as printed:
         tell(f"laying out {len(cards)} cards")
-        _cards(cards, figures, paper, max(1, jobs - 1), files, prints)
+        for note in _cards(cards, figures, _Sheets(paper, setting_of(sheets)), max(1, jobs - 1), files, prints):
+            tell(f"note: {note}")
+        tell(f"laying out {len(log_sheets)} log sheets and the labels")
+        _papers(log_sheets, labels, figures, max(1, jobs - 1), files, prints)
         tell(f"writing {len(pages)} pages")
-        renderer = HtmlRenderer(figures, hrefs, parts, about)
-        for page in pages:
-            files[page.path] = renderer.render(page).encode()
-            prints[page.path] = _once(figures_in(page))
+        files.update(html_pages(pages, figures, hrefs, facts, sections))
+        prints.update({page.path: _once(figures_in(page)) for page in pages})
         files.update(site_assets())
         tell("printing the handbook")
         files["handbook.pdf"] = printed()
@@ -80,8 +102,21 @@ def render_site(
     return RenderedSite(files=files, prints=prints)
 
 
+def html_pages(
+    pages: Sequence[Page],
+    figures: Mapping[str, Figure],
+    hrefs: Mapping[str, str],
+    facts: Mapping[str, Any],
+    sections: Sequence[tuple[str, str, str]],
+) -> dict[str, bytes]:
+    """Site path -> bytes of the document of each page."""
+    parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
+    renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=(*EVERYWHERE, DUE_SCRIPT))
+    return {page.path: renderer.render(page).encode() for page in pages}
+
+
 @contextmanager
-def _beside(work: Callable[[_Book], bytes], book: _Book, jobs: int) -> Iterator[Callable[[], bytes]]:
+def _beside(work: Callable[[Book], bytes], book: Book, jobs: int) -> Iterator[Callable[[], bytes]]:
     """Do ``work`` in a process of its own while the caller goes on; with one job, when its result is asked for."""
     if jobs == 1:
         yield lambda: work(book)
@@ -100,7 +135,7 @@ def _beside(work: Callable[[_Book], bytes], book: _Book, jobs: int) -> Iterator[
         receiver.close()
 
 
-def _tell(sender: Connection, work: Callable[[_Book], bytes], book: _Book) -> None:
+def _tell(sender: Connection, work: Callable[[Book], bytes], book: Book) -> None:
     """In the other process: send the bytes, or the error that the caller is to raise."""
     try:
         sender.send(work(book))
@@ -121,22 +156,38 @@ def _told(receiver: Connection) -> bytes:
 def _cards(
     cards: Sequence[Card],
     figures: Mapping[str, Figure],
-    paper: str,
+    sheets: _Sheets,
+    jobs: int,
+    files: dict[str, bytes],
+    prints: dict[str, tuple[str, ...]],
+) -> list[str]:
+    """Add cards and sheets; what their authors are to be told."""
+    rendered: list[RenderedCard] = render_cards(cards, figures, jobs)
+    for card in rendered:
+        files[card.path] = card.pdf
+        prints[card.path] = card.figures
+    for sheet in render_sheets(as_fitted(cards, rendered), figures, sheets.paper, jobs, sheets.setting):
+        path = f"cards/sheets/{sheet.format.lower()}-on-{sheet.paper.lower()}.pdf"
+        files[path] = sheet.pdf
+        prints[path] = _once(figures_in(tuple(card for card in cards if card.format == sheet.format)))
+    return [note for card in rendered for note in card.notes]
+
+
+def _papers(
+    log_sheets: Sequence[LogSheet],
+    labels: Sequence[LabelPages],
+    figures: Mapping[str, Figure],
     jobs: int,
     files: dict[str, bytes],
     prints: dict[str, tuple[str, ...]],
 ) -> None:
-    rendered: list[RenderedCard] = render_cards(cards, figures, jobs)
-    for card in rendered:
-        files[f"cards/{card.id}.pdf"] = card.pdf
-        prints[f"cards/{card.id}.pdf"] = card.figures
-    for sheet in render_sheets(cards, figures, paper, jobs):
-        path = f"cards/sheets/{sheet.format.lower()}-on-{sheet.paper.lower()}.pdf"
-        files[path] = sheet.pdf
-        prints[path] = _once(figures_in(tuple(card for card in cards if card.format == sheet.format)))
+    files.update({form.path: form.pdf for form in render_forms(log_sheets, figures, jobs)})
+    files.update({made.path: made.pdf for made in render_labels(labels, figures)})
+    prints.update({sheet.path: sheet.figures for sheet in log_sheets})
+    prints.update({pages.path: pages.figures for pages in labels})
 
 
-def print_book(book: _Book) -> bytes:
+def print_book(book: Book) -> bytes:
     """The handbook as one PDF.
 
     :raises RenderError: when the engine cannot set it faithfully.

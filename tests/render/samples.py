@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from builder.figures.figure import Figure
@@ -16,6 +17,7 @@ from builder.pages.blocks import (
     Link,
     Notice,
     Paragraph,
+    Qr,
     Strong,
     Table,
     Text,
@@ -189,3 +191,22 @@ def calibrator(card_id: str = "bench", *, draft: bool = False) -> Card:
     front = (alarm_block(), contact_block())
     back = (correction_block(), before_use_block(), not_seen_block())
     return card(card_id, front, back, form="A6", title="Wet well, bench", audience="calibrator", draft=draft)
+
+
+def folded(card_id: str = "well-folded", form: str = "A6-folded", *, draft: bool = False) -> Card:
+    """A card of four panels."""
+    panels = ((alarm_block(),), (before_use_block(),), (correction_block(), not_seen_block()), (qr_block(),))
+    if form == "strip-4":
+        panels = ((contact_block(),), (correction_block(),), (not_seen_block(),), (qr_block(),), (contact_block(),))
+    sides = tuple(CardSide(name=f"panel {number}", blocks=blocks) for number, blocks in enumerate(panels, start=1))
+    return replace(card(card_id, form=form, draft=draft), sides=sides, foot=(Text("Revision 3 · 1 Nov 2026"),))
+
+
+def qr_block(before: str = "https://handbook.example/cards/status.html#") -> CardBlock:
+    return block("qr", Qr(before=before, says="Scan, or look this code up:"), title="Is this card current?")
+
+
+def index_card(card_id: str = "well-index", punch: str = "top-left") -> Card:
+    """An index card with a hole."""
+    front, back = (alarm_block(), contact_block()), (correction_block(), qr_block())
+    return replace(card(card_id, front, back, form="3x5in"), punch=punch)

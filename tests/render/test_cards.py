@@ -16,7 +16,7 @@ from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Items, Paragraph, figures_in
 from builder.render.cards import render_cards
 from builder.render.formats import FORMATS, card_format, paper
-from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, limits, para
+from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, limits, para
 
 ROOT = Path(__file__).parents[2]
 MM = 72 / 25.4
@@ -50,7 +50,15 @@ def test_formats_follow_their_standards():
     assert (FORMATS["A7"].width, FORMATS["A7"].height) == (paper("A4").height // 4, paper("A4").width / 2)
     assert (FORMATS["A6"].width, FORMATS["A6"].height) == (paper("A4").width / 2, paper("A4").height // 2)
     assert (paper("Letter").width, paper("Letter").height) == pytest.approx((8.5 * 25.4, 11 * 25.4))
-    with pytest.raises(RenderError, match="unknown card format 'a7'; allowed: ID-1, A7, A6; nearest: A7"):
+    inch = 25.4
+    assert (FORMATS["3x5in"].width, FORMATS["3x5in"].height) == pytest.approx((3 * inch, 5 * inch))
+    folded, strip = FORMATS["A6-folded"], FORMATS["strip-4"]
+    assert (folded.width, folded.height) == (FORMATS["A6"].height, FORMATS["A6"].width)
+    assert (folded.panel_width, folded.panel_height) == (FORMATS["A7"].width, FORMATS["A7"].height)
+    assert (strip.panel_width, strip.panel_height) == (FORMATS["ID-1"].width, FORMATS["ID-1"].height)
+    assert (strip.width, strip.height) == pytest.approx((85.60, 4 * 53.98))
+    every = "ID-1, A7, A6, 3x5in, A6-folded, strip-4"
+    with pytest.raises(RenderError, match=f"unknown card format 'a7'; allowed: {every}; nearest: A7"):
         card_format("a7")
 
 
@@ -65,6 +73,26 @@ def test_every_figure_can_be_read_out_of_the_pdf(rendered, index):
         bare = key.startswith(("reading.", "true."))
         printed = FIGURES[key].text if bare else spaced(FIGURES[key].printed)
         assert all(printed in text for text in texts), printed
+
+
+@pytest.mark.parametrize("make", [folded, index_card])
+def test_two_readers_find_every_figure_of_folded_and_index_cards(make):
+    one = make()
+    [made] = render_cards([one], FIGURES)
+    texts = (pdftotext(made.pdf), spaced("".join(p.extract_text() for p in PdfReader(BytesIO(made.pdf)).pages)))
+    keys = tuple(dict.fromkeys(figures_in(one)))
+    assert made.figures == keys
+    assert len(keys) >= 10
+    for key in keys:
+        printed = FIGURES[key].text if key.startswith(("reading.", "true.")) else spaced(FIGURES[key].printed)
+        assert all(printed in text for text in texts), printed
+
+
+@pytest.mark.parametrize(("form", "says"), [("A6-folded", ["Panel 4 of 4", "Panel 1 of 4"]), ("A7", ["Side 1 of 2"])])
+def test_every_side_and_panel_says_which_it_is_of_how_many(form, says):
+    one = folded() if form == "A6-folded" else entrant()
+    front = PdfReader(BytesIO(render_cards([one], FIGURES)[0].pdf)).pages[0]
+    assert all(said in spaced(front.extract_text()) for said in says)
 
 
 def test_both_sides_say_what_prevails_the_code_and_a_draft(rendered):

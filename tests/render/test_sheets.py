@@ -11,12 +11,24 @@ import pytest
 from pypdf import PdfReader
 
 from builder.base.errors import FitError, RenderError
+from builder.pages.blocks import Axis, Chart, Mark
 from builder.render.formats import FORMATS, PAPERS, Place
-from builder.render.sheets import crop_marks, plan, render_sheets
+from builder.render.imposition import Setting, crop_marks, fold_marks, plan
+from builder.render.sheets import render_sheets
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
 
 MM = 72 / 25.4
 BOTH = [(form, sheet) for form in FORMATS for sheet in PAPERS]
+COUNTS = {
+    **{("ID-1", sheet): 8 for sheet in PAPERS},
+    **{("A7", sheet): 4 for sheet in PAPERS},
+    **{("A6", sheet): 2 for sheet in PAPERS},
+    ("3x5in", "A4"): 4,
+    ("3x5in", "Letter"): 3,
+    **{("A6-folded", sheet): 2 for sheet in PAPERS},
+    **{("strip-4", sheet): 2 for sheet in PAPERS},
+}
+"""How many cards a sheet holds between its margins, counted on paper with a ruler."""
 
 
 def overlap(one: Place, other: Place) -> bool:
@@ -28,7 +40,7 @@ def overlap(one: Place, other: Place) -> bool:
 @pytest.mark.parametrize(("form", "sheet"), BOTH)
 def test_cards_lie_apart_and_inside_the_paper(form, sheet):
     made = plan(FORMATS[form], PAPERS[sheet])
-    assert len(made.fronts) == {"ID-1": 8, "A7": 4, "A6": 2}[form]
+    assert len(made.fronts) == COUNTS[form, sheet]
     assert sorted((made.width, made.height)) == sorted((PAPERS[sheet].width, PAPERS[sheet].height))
     for place in (*made.fronts, *made.backs):
         assert (place.width, place.height) == (FORMATS[form].width, FORMATS[form].height)
@@ -68,6 +80,58 @@ def test_crop_marks_point_at_corners_and_touch_no_card(form, sheet):
         assert top >= 0
 
 
+@pytest.mark.parametrize("short_edge", [False, True])
+@pytest.mark.parametrize(("form", "sheet"), BOTH)
+def test_backs_lie_behind_their_fronts_whichever_edge_is_turned(form, sheet, short_edge):
+    made = plan(FORMATS[form], PAPERS[sheet], Setting(short_edge=short_edge))
+    turned_edge_is_vertical = (made.height > made.width) is not short_edge
+    for front, back in zip(made.fronts, made.backs, strict=True):
+        across = made.width - front.left - front.width if turned_edge_is_vertical else front.left
+        along = front.top if turned_edge_is_vertical else made.height - front.top - front.height
+        assert (back.left, back.top) == pytest.approx((across, along), abs=0.001)
+
+
+@pytest.mark.parametrize("setting", [Setting(bleed=3), Setting(lamination=5), Setting(gutter=20), Setting(gutter=0)])
+@pytest.mark.parametrize(("form", "sheet"), BOTH)
+def test_margins_bleed_and_gutter_are_kept_between_cards(form, sheet, setting):
+    made = plan(FORMATS[form], PAPERS[sheet], setting)
+    marks = [
+        Place(
+            left=float(x) + min(float(long), 0) * (way == "h"),
+            top=float(y) + min(float(long), 0) * (way == "v"),
+            width=abs(float(long)) if way == "h" else 0.2,
+            height=abs(float(long)) if way == "v" else 0.2,
+        )
+        for x, y, way, long in re.findall(
+            r"M([\d.]+) ([\d.]+)([hv])(-?[\d.]+)", crop_marks(made.fronts, setting.mark_off)
+        )
+    ]
+    bled = [grown(place, setting.bleed - 0.001) for place in made.fronts]
+    assert not any(overlap(*pair) for pair in combinations(bled, 2))
+    assert not any(overlap(mark, place) for mark in marks for place in bled)
+    laminated = [grown(place, setting.lamination - 0.001) for place in made.fronts]
+    assert not any(overlap(*pair) for pair in combinations(laminated, 2))
+    apart = [grown(place, setting.gutter / 2 - 0.001) for place in made.fronts]
+    assert not any(overlap(*pair) for pair in combinations(apart, 2))
+
+
+def grown(place: Place, by: float) -> Place:
+    return Place(left=place.left - by, top=place.top - by, width=place.width + 2 * by, height=place.height + 2 * by)
+
+
+@pytest.mark.parametrize(("form", "folds"), [("A6-folded", {"v": [74.0]}), ("strip-4", {"h": [53.98, 107.96, 161.94]})])
+def test_fold_marks_stand_outside_the_card_on_the_line_of_each_fold(form, folds):
+    card_place = Place(left=20, top=30, width=FORMATS[form].width, height=FORMATS[form].height)
+    found = re.findall(r"M([\d.]+) ([\d.]+)([hv])(-?1)m", fold_marks(FORMATS[form], [card_place]))
+    assert len(found) == 2 * sum(map(len, folds.values()))
+    for x, y, way, step in ((float(a), float(b), c, int(d)) for a, b, c, d in found):
+        along = x - 20 if way == "v" else y - 30
+        assert any(along == pytest.approx(fold) for fold in folds[way])
+        start, long = (y - 30, FORMATS[form].height) if way == "v" else (x - 20, FORMATS[form].width)
+        assert start < 0 if step < 0 else start > long
+    assert fold_marks(FORMATS["A7"], [card_place]) == ""
+
+
 def word_boxes(data: bytes) -> list[list[tuple[str, float, float, float, float]]]:
     done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=data, capture_output=True, check=True)
     word = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
@@ -94,6 +158,44 @@ def test_printed_backs_register_with_printed_fronts(five):
         assert front[2] == pytest.approx(back[2], abs=0.01)
         left_front, left_back = front[1] - 3, back[1] - 3
         assert left_back == pytest.approx(210 - left_front - 74, abs=0.2)
+
+
+@pytest.mark.parametrize("short_edge", [False, True])
+@pytest.mark.parametrize("paper_name", list(PAPERS))
+@pytest.mark.parametrize("form", ["A7", "A6"])
+def test_cards_turn_like_the_page_of_a_book_whichever_edge_the_printer_turns(form, paper_name, short_edge):
+    """The title of each back is at the same height of the paper as that of its front, read from the PDF itself."""
+    names = ("Alpha", "Beta", "Gamma")
+    cards = [
+        card(n.lower(), (block("t", para("F")),), (block("t", para("B")),), title=n, form=form, audience="x")
+        for n in names
+    ]
+    made = render_sheets(cards, FIGURES, paper_name, setting=Setting(short_edge=short_edge))[0]
+    sizes = [(float(p.mediabox.width) / MM, float(p.mediabox.height) / MM) for p in PdfReader(BytesIO(made.pdf)).pages]
+    pages = word_boxes(made.pdf)
+    width, height = sizes[0]
+    mirror_across = (height > width) is not short_edge
+    per_sheet = len(plan(FORMATS[form], PAPERS[paper_name]).fronts)
+    for number, name in enumerate(names):
+        front, back = ({w[0]: w for w in page}[name] for page in pages[2 * (number // per_sheet) :][:2])
+        seen = (width - back[3], back[2]) if mirror_across else (back[1], height - back[4])
+        place = plan(FORMATS[form], PAPERS[paper_name]).fronts[number % per_sheet]
+        assert seen[1] == pytest.approx(front[2], abs=0.05)
+        from_left = front[1] - place.left
+        assert place.left + place.width - (seen[0] + back[3] - back[1]) == pytest.approx(from_left, abs=0.05)
+
+
+def test_copies_stand_side_by_side_and_each_is_measured():
+    made = render_sheets([limits(), limits("other")], FIGURES, "A4", setting=Setting(copies=5))[0]
+    assert made.pages == 2
+    titles = [sum(word[0] == "Wet" for word in page) for page in word_boxes(made.pdf)]
+    assert titles == [8, 2]
+
+
+def test_copies_of_a_card_with_a_chart_keep_their_names_apart():
+    chart = Chart("Read", "Shown and true.", None, Axis("True", "%LEL"), (), (Mark("limit.flammable", "limit"),))
+    one = card("c", (block("chart", chart),), (block("chart", chart),), form="A6")
+    assert render_sheets([one], FIGURES, "A4", setting=Setting(copies=3))[0].pages == 4
 
 
 def test_no_word_of_a_sheet_lies_on_another():

@@ -423,7 +423,7 @@ def test_rendering_twice_gives_the_same_text(sample):
 
 
 def test_templates_are_strict_and_escape():
-    from jinja2 import UndefinedError  # noqa: PLC0415 - only this test needs it
+    from jinja2 import UndefinedError
 
     with pytest.raises(UndefinedError):
         environment().from_string("{{ nothing }}").render()

@@ -1,0 +1,138 @@
+"""How lines of text stand below each other on a laid-out card, and what must stay clear of text altogether.
+
+Pure rules over ``boxes.Side`` records; each gives (block, fault), and ``fit`` says whose they are.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from builder.render.boxes import Ink, Side
+from builder.render.shapes import Rect, down, up
+
+SPACING = 1.2
+"""Least distance of baselines in running text, in type sizes; Regulation (EU) 2024/2865 asks the same of labels."""
+SLACK_SPACING = 0.004
+MM_A_PT = 25.4 / 72
+STUB = 0.1
+"""A last line shorter than this part of its text's width is told: it looks like the start of something cut off."""
+HOLE_MM, CLEAR_MM = 5.0, 2.0
+"""A punched hole, and how far print stays away from it: punches are that inexact."""
+HOLE_MIDDLE_MM = 6.5
+"""From the edge to the middle of the hole."""
+MODULE_MM = 0.33
+"""Least width of a module of a square code."""
+SLACK_MM = 0.02
+SLACK_MODULE = 0.0005
+
+
+def spacings(side: Side) -> Iterator[tuple[str, str]]:
+    """Running text whose lines stand too close, measured in the size of most of its letters."""
+    worst: dict[str, float] = {}
+    for lines in _flows(side):
+        sizes = Counter[float]()
+        for ink in (ink for line in lines for ink in line):
+            sizes[round(ink.size_pt, 3)] += len(ink.text.strip())
+        size = sizes.most_common(1)[0][0] * MM_A_PT
+        for upper, lower in pairwise(lines):
+            ratio = (lower[0].baseline - upper[0].baseline) / size
+            if ratio < SPACING - SLACK_SPACING:
+                block = lower[0].block
+                worst[block] = min(ratio, worst.get(block, ratio))
+    for block, ratio in worst.items():
+        yield block, f"lines stand {down(ratio)} type sizes below each other, at least {SPACING} are needed"
+
+
+def stubs(side: Side) -> Iterator[tuple[str, str]]:
+    """Texts whose last line is a stub: told to the author, but no fault, since nothing is lost or illegible."""
+    for lines in _flows(side):
+        if len(lines) > 1:
+            widths = [max(i.rect.right for i in line) - min(i.rect.left for i in line) for line in lines]
+            if widths[-1] < STUB * max(widths):
+                words = "".join(ink.text for ink in lines[-1]).strip()
+                yield lines[-1][0].block, f'"{words}" stands alone on a last line'
+
+
+def _flows(side: Side) -> Iterator[list[list[Ink]]]:
+    """The lines of each text, from above; what stands on one baseline is one line."""
+    flows: dict[int, list[Ink]] = {}
+    for ink in side.inks:
+        if ink.kind == "text" and ink.flow and ink.text.strip() and not ink.decor and not ink.generated:
+            flows.setdefault(ink.flow, []).append(ink)
+    for inks in flows.values():
+        lines: list[list[Ink]] = []
+        for ink in sorted(inks, key=lambda one: one.baseline):
+            if lines and ink.baseline - lines[-1][0].baseline < SLACK_MM:
+                lines[-1].append(ink)
+            else:
+                lines.append([ink])
+        yield lines
+
+
+def hole(side: Side) -> tuple[float, float] | None:
+    """The middle of the punched hole, or ``None`` where the side has none."""
+    across = {
+        "top-left": side.area.left + HOLE_MIDDLE_MM,
+        "top-centre": (side.area.left + side.area.right) / 2,
+        "top-right": side.area.right - HOLE_MIDDLE_MM,
+    }
+    return (across[side.punch], side.area.top + HOLE_MIDDLE_MM) if side.punch in across else None
+
+
+def punched(side: Side) -> Iterator[tuple[str, str]]:
+    """Print that a hole would take away, or that stands too near it."""
+    middle = hole(side)
+    if middle is None:
+        return
+    worst: dict[str, float] = {}
+    for ink in side.inks:
+        if ink.kind != "block" and not ink.decor:
+            short = HOLE_MM / 2 + CLEAR_MM - min(_distance(middle, part) for part in _drawn(ink))
+            if short > SLACK_MM:
+                worst[ink.block] = max(short, worst.get(ink.block, 0))
+    for block, short in worst.items():
+        yield block, f"{up(short)} mm too near the punched hole"
+
+
+def _drawn(ink: Ink) -> Sequence[Rect]:
+    """What an ink really covers: of a frame its edges."""
+    rect = ink.rect
+    if ink.kind != "rule":
+        return (rect,)
+    top, right, bottom, left = ink.edges
+    return tuple(
+        edge
+        for drawn, edge in (
+            (top, Rect(left=rect.left, top=rect.top, right=rect.right, bottom=rect.top + top)),
+            (right, Rect(left=rect.right - right, top=rect.top, right=rect.right, bottom=rect.bottom)),
+            (bottom, Rect(left=rect.left, top=rect.bottom - bottom, right=rect.right, bottom=rect.bottom)),
+            (left, Rect(left=rect.left, top=rect.top, right=rect.left + left, bottom=rect.bottom)),
+        )
+        if drawn
+    )
+
+
+def _distance(point: tuple[float, float], rect: Rect) -> float:
+    across = max(rect.left - point[0], 0, point[0] - rect.right)
+    along = max(rect.top - point[1], 0, point[1] - rect.bottom)
+    return float((across**2 + along**2) ** 0.5)
+
+
+def codes(side: Side) -> Iterator[tuple[str, str]]:
+    """Square codes that are too fine, or that have text on them or on their blank edge."""
+    for code in (ink for ink in side.inks if ink.kind == "qr"):
+        module = (code.rect.right - code.rect.left) / int(code.text)
+        if module < MODULE_MM - SLACK_MODULE:
+            yield code.block, f"a module of the code is {down(module)} mm wide, at least {MODULE_MM} mm is needed"
+        for ink in side.inks:
+            read = ink.kind == "text" and not ink.decor and ink.text.strip()  # the word behind drafts is covered
+            if read and ink.core is not None and _meet(ink.core, code.rect):
+                yield ink.block, f'"{ink.text.strip()[:24]}" is printed over a square code or its blank edge'
+
+
+def _meet(one: Rect, other: Rect) -> bool:
+    across = min(one.right, other.right) - max(one.left, other.left)
+    along = min(one.bottom, other.bottom) - max(one.top, other.top)
+    return across > SLACK_MM and along > SLACK_MM

@@ -1,0 +1,180 @@
+"""A chart as SVG: told apart by dash, marker and the name at its end, never by colour; the same text every time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from html import escape
+
+from builder.base.errors import RenderError
+from builder.figures.figure import Figure
+from builder.pages.blocks import Chart
+from builder.render.fonts import FAMILY
+from builder.render.plot import ASCENT, BESIDE, BOLD, LINE, Label, Placed, Plot, Size, plot_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """Inks of a medium."""
+
+    ink: str
+    ground: str
+    """Inside of hollow markers."""
+    faint: str
+    """Grid lines: more attributes of a stroke."""
+    decimal: str = "."
+    """What parts whole and decimals of the numbers at the axes."""
+
+
+SCREEN = Look(ink="currentColor", ground="none", faint='stroke="currentColor" stroke-opacity="0.22"')
+"""Takes the colour of the text around it, light or dark; the page's style sheet fills hollow markers."""
+PAPER = Look(ink="#111", ground="#fff", faint='stroke="#bbb"')
+PAGE = Size(width=130, height=62, text=3.2)
+"""In the handbook, on screen and on paper; 3.2 mm are 9 pt."""
+STYLES: tuple[tuple[str, str, bool], ...] = (
+    ("", "disc", True),
+    ("2.2 1.1", "square", False),
+    ("0.5 0.9", "triangle", True),
+    ("3.4 0.9 0.5 0.9", "diamond", False),
+    ("4.6 1.3", "square", True),
+    ("1.1 1.1", "disc", False),
+    ("3.4 0.9 0.5 0.9 0.5 0.9", "diamond", True),
+    ("2.2 0.7 1.1 0.7", "triangle", False),
+)
+"""Dash, shape of the marker and whether it is filled, for each line in turn; no two share dash or marker."""
+MARKS: dict[str, tuple[str, str, bool]] = {
+    "limit": ("", "disc", True),
+    "alarm": ("1.4 0.9", "square", False),
+    "fire": ("3.4 0.9 0.5 0.9", "triangle", True),
+}
+HAIR, FINE, BROAD = 0.15, 0.22, 0.45
+RADIUS = 0.34
+"""Of a marker, over the type size."""
+SHAPES = {
+    "square": ((-0.9, -0.9), (0.9, -0.9), (0.9, 0.9), (-0.9, 0.9)),
+    "triangle": ((0.0, -1.2), (1.1, 0.8), (-1.1, 0.8)),
+    "diamond": ((0.0, -1.3), (1.3, 0.0), (0.0, 1.3), (-1.3, 0.0)),
+    "arrow": ((0.0, -1.8), (1.1, 0.2), (-1.1, 0.2)),
+}
+
+
+def chart_svg(chart: Chart, figures: Mapping[str, Figure], size: Size, look: Look, name: str) -> str:
+    """The picture; its ids begin with ``name``, which the document holds once.
+
+    :raises RenderError: as ``plot_of``, and for more lines than can be told apart.
+    """
+    plot = plot_of(chart, figures, size)
+    if max(one.style for one in plot.placed) >= len(STYLES):
+        raise RenderError(f"chart {chart.title!r} has more than {len(STYLES)} lines, which nobody can tell apart")
+    name = escape(name)
+    named = f'role="img" aria-labelledby="{name}-title {name}-desc"'
+    width, height = _n(plot.width), _n(plot.height)
+    sized = f'viewBox="0 0 {width} {height}" width="{width}mm" height="{height}mm"'
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" {named} {sized}>',
+        f'<title id="{name}-title">{escape(chart.title)}</title>',
+        f'<desc id="{name}-desc">{escape(chart.description)}</desc>',
+        *_grid(plot, look),
+        *_axes(plot, look),
+        *(part for one in plot.placed for part in _drawn(one, plot, look)),
+        *(part for label in plot.labels for part in _label(label, plot, look)),
+        "</svg>",
+    ]
+    return "\n".join(parts)
+
+
+def _n(value: float) -> str:
+    """A coordinate to a hundredth, without idle zeros.
+
+    >>> _n(2.5), _n(-0.001), _n(3)
+    ('2.5', '0', '3')
+    """
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+# ---- frame ------------------------------------------------------------------------
+
+
+def _grid(plot: Plot, look: Look) -> Iterator[str]:
+    left, top, right, bottom = plot.field
+    for tick in plot.y_ticks:
+        level = _n(plot.y.at(tick.value))
+        yield f'<path class="grid" d="M{_n(left)} {level}H{_n(right)}" {look.faint} stroke-width="{HAIR}"/>'
+    for tick in plot.x_ticks:
+        across = _n(plot.x.at(tick.value)) if plot.x else ""
+        yield f'<path class="grid" d="M{across} {_n(top)}V{_n(bottom)}" {look.faint} stroke-width="{HAIR}"/>'
+
+
+def _axes(plot: Plot, look: Look) -> Iterator[str]:
+    left, top, right, bottom = plot.field
+    foot = f"H{_n(right)}" if plot.x else ""
+    axes = f"M{_n(left)} {_n(top)}V{_n(bottom)}{foot}"
+    yield f'<path class="axis" d="{axes}" fill="none" stroke="{look.ink}" stroke-width="{FINE}"/>'
+    below = bottom + (0.55 + ASCENT) * plot.text
+    for number, line in enumerate(plot.y_title):
+        yield _text(line, 0, (number * LINE + ASCENT) * plot.text, plot, look, "y-title")
+    for tick in plot.y_ticks:
+        if tick.text:
+            level = plot.y.at(tick.value) + 0.34 * plot.text
+            yield _text(
+                tick.text.replace(".", look.decimal), left - BESIDE * plot.text, level, plot, look, "y-tick", "end"
+            )
+    for tick in plot.x_ticks:
+        if tick.text and plot.x:
+            yield _text(
+                tick.text.replace(".", look.decimal), plot.x.at(tick.value), below, plot, look, "x-tick", "middle"
+            )
+    if plot.x_title:
+        yield _text(plot.x_title, left, below + 1.35 * plot.text, plot, look, "x-title")
+
+
+def _text(
+    words: str, x: float, y: float, plot: Plot, look: Look, part: str, anchor: str = "start", weight: int = 400
+) -> str:
+    return (
+        f'<text class="{part}" x="{_n(x)}" y="{_n(y)}" font-family="{FAMILY}" font-size="{_n(plot.text)}"'
+        f' font-weight="{weight}" text-anchor="{anchor}" fill="{look.ink}">{escape(words)}</text>'
+    )
+
+
+# ---- lines and marks ------------------------------------------------------------------
+
+
+def _drawn(one: Placed, plot: Plot, look: Look) -> Iterator[str]:
+    guide = one.kind == "guide"
+    dash, shape, filled = MARKS.get(one.kind) or STYLES[one.style]
+    points = " ".join(f"{_n(x)},{_n(y)}" for x, y in one.path)
+    dashes = f' stroke-dasharray="{dash}"' if dash and not guide else ""
+    width = BROAD if one.kind == "line" else FINE
+    yield (
+        f'<polyline class="{one.kind}" points="{points}" fill="none" stroke="{look.ink}" stroke-width="{width}"'
+        f"{dashes}/>"
+    )
+    radius = RADIUS * plot.text
+    for point in () if guide or (plot.x and one.kind in MARKS) else one.points:
+        yield _marker(shape, point, radius, filled, look)
+    if one.over:
+        yield _marker("arrow", one.path[-1], radius, True, look)
+
+
+def _marker(shape: str, point: tuple[float, float], radius: float, filled: bool, look: Look) -> str:
+    x, y = point
+    inside = "solid" if filled else "hollow"
+    paint = f'fill="{look.ink if filled else look.ground}" stroke="{look.ink}" stroke-width="{FINE}"'
+    if shape == "disc":
+        return f'<circle class="marker disc {inside}" cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" {paint}/>'
+    corners = " ".join(f"{_n(x + dx * radius)},{_n(y + dy * radius)}" for dx, dy in SHAPES[shape])
+    return f'<polygon class="marker {shape} {inside}" points="{corners}" {paint}/>'
+
+
+def _label(label: Label, plot: Plot, look: Look) -> Iterator[str]:
+    size = plot.text
+    top = label.y - len(label.lines) * LINE * size / 2
+    start, end = label.from_x + 0.5 * size, label.x - 0.25 * size
+    if end > start:
+        ends = f"{_n(start)},{_n(label.from_y)} {_n(end)},{_n(label.y)}"
+        yield f'<polyline class="leader" points="{ends}" fill="none" stroke="{look.ink}" stroke-width="{HAIR}"/>'
+    for number, line in enumerate(label.lines):
+        base = top + (number * LINE + 0.1 + ASCENT) * size
+        yield _text(line, label.x, base, plot, look, "label", weight=BOLD)

@@ -1,0 +1,66 @@
+"""The demo judged once, and what the composer asks every language for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from builder import pipeline
+from builder.base.where import Given, Where
+from builder.pages.cards.untranslated import heard
+from builder.pages.numbers import PLURALS
+from builder.program.cards import AUDIENCES, BLOCKS, BlockSpec, CardSpec
+from tests.conftest import DAY, DEMO
+
+HERE = Where("cards/every.yaml", 1)
+LANGUAGES = ("es", "de", "pl", "pt", "ar")
+PLACES = {
+    "gases": lambda program: tuple(Given(gas, HERE, gas) for gas in program.gases),
+    "cylinder": lambda _: Given("c-101", HERE, "c-101"),
+    "model": lambda _: Given("four-diffusion", HERE, "four-diffusion"),
+}
+
+
+@pytest.fixture(scope="session")
+def judged():
+    return pipeline.judge(DEMO, DAY)
+
+
+def block(program, name):
+    empty = {"title": None, "channels": (), "gases": (), "readings": (), "cylinder": None, "model": None}
+    wanted = {key: make(program) for key, make in PLACES.items() if key in BLOCKS[name]}
+    return BlockSpec(name=name, steps=(), body=None, where=HERE, **(empty | wanted))
+
+
+def every_card(program, languages):
+    """A card for each area, audience and model with every block that needs no prose, in some languages."""
+    names = [name for name in BLOCKS if name != "text"]
+    for area, record in program.areas.items():
+        for audience, model in zip(AUDIENCES, (None, *record.detectors, *[None] * len(AUDIENCES)), strict=False):
+            yield CardSpec(
+                id="lone-worker",  # any card of the demo: its last day is a figure
+                title="",
+                audience=audience,
+                area=Given(area, HERE, area),
+                model=model,
+                format="A6",
+                languages=tuple(Given(language, HERE, language) for language in languages),
+                front=tuple(block(program, name) for name in names),
+                back=(),
+                where=HERE,
+            )
+
+
+@pytest.fixture(scope="session")
+def asked(judged):
+    """Every text that composing asks for, found by composing: with and without address, as a draft and released."""
+    found = dict.fromkeys(PLURALS)
+    cards = {str(number): card for number, card in enumerate(every_card(judged.program, ["en"]))}
+    for address in (judged.program.site.published_at, None):
+        site = replace(judged.program.site, published_at=address)
+        program = replace(judged.program, site=site, cards=cards)
+        for draft in (True, False):
+            for _, _, scene in heard(program, judged.ledger, draft=draft):
+                found.update(scene.wording.asked)
+    return tuple(found)

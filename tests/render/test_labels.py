@@ -1,0 +1,213 @@
+"""Labels: each where its sheet has it, nothing outside, and a text that does not fit named with its millimetres."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from dataclasses import replace
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from builder.base.errors import FitError, RenderError
+from builder.pages.labels import LabelGrid, LabelPages, unit_labels
+from builder.pipeline import judge
+from builder.render.labels import BAR_LEFT, SAFE_MM, places, render_labels
+
+MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
+MM = 72 / 25.4
+
+
+def grid(name, paper, size, count, start, gap):
+    return LabelGrid(
+        id=name, paper=paper, width=size[0], height=size[1], columns=count[0], rows=count[1],
+        left=start[0], top=start[1], gap_x=gap[0], gap_y=gap[1],
+    )  # fmt: skip
+
+
+GRIDS = [
+    grid("small", "A4", (63.5, 38.1), (3, 7), (7.2, 15.1), (2.5, 0)),
+    grid("tight", "A4", (99, 57), (2, 5), (5, 6), (2, 0)),
+    grid("apart", "Letter", (66.675, 30), (3, 8), (4.7, 12.7), (3.2, 1.5)),
+]
+
+
+@pytest.fixture(scope="module")
+def judged():
+    return judge(MINIMAL, date(2026, 11, 25))
+
+
+@pytest.fixture(scope="module")
+def labels(judged):
+    return unit_labels(judged.program, judged.ledger, draft=True)
+
+
+def many(labels, count):
+    """As many labels as asked for, each of a unit of its own."""
+    first = next(iter(labels.values()))
+    return tuple(replace(first, unit=f"u-{number:03}", serial=f"S{number:05}") for number in range(count))
+
+
+def set_on(grid, labels, draft=True):
+    return LabelPages(grid=grid, labels=tuple(labels), language="en", draft=draft)
+
+
+def word_boxes(data):
+    done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=data, capture_output=True, check=True)
+    word = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
+    return [
+        [(text, *(float(number) / MM for number in numbers)) for *numbers, text in word.findall(page)]
+        for page in done.stdout.decode().split("<page ")[1:]
+    ]
+
+
+@pytest.mark.parametrize("grid", GRIDS, ids=lambda grid: grid.id)
+def test_labels_stand_at_the_millimetres_of_their_sheet(judged, labels, grid):
+    count = grid.columns * grid.rows
+    made = many(labels, count + 2)
+    (done,) = render_labels([set_on(grid, made)], judged.ledger.figures)
+    assert done.pages == 3, "two sheets, and one to try the printer with"
+    pages = word_boxes(done.pdf)
+    for number, label in enumerate(made):
+        page, at = divmod(number, count)
+        row, column = divmod(at, grid.columns)
+        left = grid.left + column * (grid.width + grid.gap_x)
+        top = grid.top + row * (grid.height + grid.gap_y)
+        (box,) = [box for box in pages[page] if box[0] == label.unit]
+        assert box[1] == pytest.approx(left + 2.5, abs=0.3)
+        assert top < box[2] < box[4] < top + grid.height / 2
+
+
+@pytest.mark.parametrize("grid", GRIDS, ids=lambda grid: grid.id)
+def test_nothing_is_printed_outside_the_labels_but_the_bar(judged, labels, grid):
+    made = many(labels, grid.columns * grid.rows)
+    (done,) = render_labels(
+        [set_on(grid, [replace(one, draft=False) for one in made], draft=False)], judged.ledger.figures
+    )
+    spots = places(grid)
+    for text, left, top, right, bottom in word_boxes(done.pdf)[0]:
+        inside = [
+            at
+            for at in spots
+            if at.left + SAFE_MM <= left + 0.05 and right <= at.left + at.width - SAFE_MM + 0.05
+            and at.top <= top and bottom <= at.top + at.height
+        ]  # fmt: skip
+        in_margin = bottom < grid.top or top > spots[-1].top + grid.height
+        assert inside or in_margin, (text, left, top)
+
+
+def strokes(reader, page):
+    """Straight lines of a page in millimetres from its upper left corner."""
+    height = float(reader.pages[page].mediabox.height)
+    found, here, matrix = [], None, [1, 0, 0, 1, 0, 0]
+    stack = []
+    from pypdf.generic import ContentStream
+
+    for values, operator in ContentStream(reader.pages[page].get_contents(), reader).operations:
+        numbers = [float(value) for value in values if isinstance(value, (int, float)) or hasattr(value, "as_numeric")]
+        if operator == b"q":
+            stack.append(matrix)
+        elif operator == b"Q":
+            matrix = stack.pop()
+        elif operator == b"cm":
+            a, b, c, d, e, f = numbers
+            m = matrix
+            matrix = [
+                a * m[0] + b * m[2], a * m[1] + b * m[3], c * m[0] + d * m[2], c * m[1] + d * m[3],
+                e * m[0] + f * m[2] + m[4], e * m[1] + f * m[3] + m[5],
+            ]  # fmt: skip
+        elif operator in (b"m", b"l"):
+            x, y = numbers
+            point = (
+                (x * matrix[0] + y * matrix[2] + matrix[4]) / MM,
+                (height - (x * matrix[1] + y * matrix[3] + matrix[5])) / MM,
+            )
+            if operator == b"l":
+                found.append((here, point))
+            here = point
+    return found
+
+
+@pytest.mark.parametrize("grid", GRIDS, ids=lambda grid: grid.id)
+def test_the_last_page_has_a_bar_of_50_mm_and_the_outline_of_every_label(judged, labels, grid):
+    (done,) = render_labels([set_on(grid, many(labels, 1))], judged.ledger.figures)
+    lines = strokes(PdfReader(BytesIO(done.pdf)), -1)
+    bars = [
+        (a, b) for a, b in lines if a[1] == pytest.approx(b[1], abs=0.01) and a[0] == pytest.approx(BAR_LEFT, abs=0.01)
+    ]
+    assert [b[0] - a[0] for a, b in bars] == pytest.approx([50], abs=0.01)
+    for at in places(grid):
+        assert any(a == pytest.approx((at.left, at.top), abs=0.01) for a, _ in lines)
+    text = " ".join(word for word, *_ in word_boxes(done.pdf)[-1])
+    assert "plain paper" in text
+    assert "bar is 50 mm" in text
+
+
+def test_a_label_prints_id_serial_due_date_code_and_draft(judged, labels):
+    (done,) = render_labels([set_on(GRIDS[0], labels.values())], judged.ledger.figures)
+    text = subprocess.run(["pdftotext", "-", "-"], input=done.pdf, capture_output=True, check=True).stdout.decode()
+    text = re.sub(r"\s+", " ", text)
+    for label in labels.values():
+        assert label.unit in text
+        assert f"Serial {label.serial}" in text
+        assert label.code in text
+        for key in label.figures:
+            assert judged.ledger[key].text.replace("\u00a0", " ") in text
+    assert labels["d-001"].figures == ("unit.d-001.calibration.due",)
+    assert "Calibration: never done" in text
+    assert text.count("DRAFT: not for use") == 2
+
+
+def test_a_serial_too_long_is_refused_with_unit_sheet_and_millimetres(judged, labels):
+    long = replace(labels["d-001"], serial="A" * 45)
+    with pytest.raises(FitError, match=r"label d-001 on sheet small: block serial: \d+\.\d mm right of the safe area"):
+        render_labels([set_on(GRIDS[0], [long, labels["d-002"]])], judged.ledger.figures)
+
+
+def test_more_lines_than_a_label_holds_are_refused(judged, labels):
+    tall = replace(labels["d-001"], lines=labels["d-001"].lines * 6)
+    with pytest.raises(FitError, match=r"label d-001 on sheet small: .*mm below the safe area"):
+        render_labels([set_on(GRIDS[0], [tall])], judged.ledger.figures)
+
+
+def test_two_labels_of_one_unit_are_refused(judged, labels):
+    with pytest.raises(FitError, match="label d-001 on sheet small: laid out 2 times"):
+        render_labels([set_on(GRIDS[0], [labels["d-001"]] * 2)], judged.ledger.figures)
+
+
+def test_a_grid_that_leaves_the_paper_is_refused(judged, labels):
+    wide = replace(GRIDS[0], columns=4)
+    with pytest.raises(RenderError, match=r"leaves A4 paper by \d+\.\d mm"):
+        render_labels([set_on(wide, labels.values())], judged.ledger.figures)
+
+
+def test_bytes_are_the_same_again(judged, labels):
+    pages = set_on(GRIDS[0], labels.values())
+    assert render_labels([pages], judged.ledger.figures) == render_labels([pages], judged.ledger.figures)
+
+
+def test_the_code_follows_what_is_printed_and_nothing_else(judged, labels):
+    due = judged.ledger["unit.d-001.calibration.due"]
+    moved = replace(
+        judged.ledger, figures={**judged.ledger.figures, due.key: replace(due, text="1\u00a0Oct\u00a02026")}
+    )
+    later = replace(judged.ledger["handbook.as-of"], text="26\u00a0Nov\u00a02026")
+    unmoved = replace(judged.ledger, figures={**judged.ledger.figures, later.key: later})
+    program = judged.program
+    assert unit_labels(program, moved, draft=True)["d-001"].code != labels["d-001"].code
+    assert unit_labels(program, moved, draft=True)["d-002"].code == labels["d-002"].code
+    assert unit_labels(program, unmoved, draft=True) == labels
+    assert re.fullmatch(r"LEY-[2-9A-Z]{5}", labels["d-001"].code)
+
+
+def test_a_unit_that_must_not_be_used_says_so_and_a_retired_one_has_no_label(judged):
+    unit = judged.program.units["d-001"]
+    for state, words in (("quarantined", "Quarantined: do not use"), ("retired", None)):
+        program = replace(judged.program, units={"d-001": replace(unit, state=unit.state.becoming(state))})
+        made = unit_labels(program, judged.ledger, draft=False)
+        assert [line[0].content[0].text for label in made.values() for line in label.lines] == (
+            [words] if words else []
+        )

@@ -1,0 +1,64 @@
+"""Printing simulated: a sheet is drawn, cut along its marks alone, and each piece compared with the card by itself."""
+
+from __future__ import annotations
+
+import pytest
+from PIL import ImageChops
+
+from builder.render.cards import render_cards
+from builder.render.imposition import Setting
+from builder.render.sheets import render_sheets
+from tests.render.raster import cut, rasters, unlike
+from tests.render.samples import FIGURES, calibrator, entrant, folded, index_card, limits
+
+ALIKE = 40
+"""Above what half a pixel of shift does to the darkest letters; a wrong number or a moved line gives 80 and more."""
+CASES = {
+    "A7 on A4": (entrant, "A4", Setting()),
+    "A7 on A4, half turn": (entrant, "A4", Setting(short_edge=True)),
+    "A6 on Letter, lying": (calibrator, "Letter", Setting()),
+    "ID-1 on Letter, bleed": (limits, "Letter", Setting(bleed=3)),
+    "3x5in on Letter": (index_card, "Letter", Setting(lamination=5)),
+}
+
+
+@pytest.mark.parametrize("case", list(CASES))
+def test_every_piece_cut_from_a_sheet_is_the_card_itself(case):
+    make, paper, setting = CASES[case]
+    cards = [make("first"), make("second", draft=True)] if make is not index_card else [make("first"), make("second")]
+    alone = [rasters(made.pdf) for made in render_cards(cards, FIGURES)]
+    sheets = rasters(render_sheets(cards, FIGURES, paper, setting=setting)[0].pdf)
+    assert len(sheets) == len(alone[0])
+    for number, sheet in enumerate(sheets):
+        turned = number == 1 and (sheet.width > sheet.height) is not setting.short_edge
+        pieces = cut(sheet.rotate(180) if turned else sheet)
+        if number == 1:
+            pieces.reverse()  # two cards in a row: seen from behind, the first is the last
+        for piece, sides in zip(pieces, alone, strict=True):
+            assert unlike(piece, sides[number]) < ALIKE
+
+
+@pytest.mark.parametrize("form", ["A6-folded", "strip-4"])
+def test_a_folded_card_is_cut_out_flat_with_its_panels_in_place(form):
+    one = folded(form=form)
+    alone = rasters(render_cards([one], FIGURES)[0].pdf)
+    sheets = rasters(render_sheets([one], FIGURES, "A4")[0].pdf)
+    assert len(sheets) == len(alone) == 2
+    for sheet, side in zip(sheets, alone, strict=True):
+        assert unlike(sheet_piece(sheet), side) < ALIKE
+
+
+def sheet_piece(sheet):
+    pieces = cut(sheet)
+    assert len(pieces) == 1
+    return pieces[0]
+
+
+def test_another_card_another_number_and_a_shift_are_told_apart():
+    figures = {**FIGURES, "setpoint.h2s.low": FIGURES["setpoint.flammable.high"]}
+    [one] = rasters(render_cards([limits()], FIGURES)[0].pdf)
+    front = rasters(render_cards([entrant()], FIGURES)[0].pdf)[0]
+    other = rasters(render_cards([entrant()], figures)[0].pdf)[0]
+    assert unlike(front, other) > ALIKE
+    assert unlike(front, ImageChops.offset(front, 0, 9)) > ALIKE
+    assert unlike(one, rasters(render_cards([limits(draft=True)], FIGURES)[0].pdf)[0]) > ALIKE / 4

@@ -1,0 +1,86 @@
+"""Square codes: what a telephone reads from print, blank edges, size of modules, and the code that is read out."""
+
+from __future__ import annotations
+
+import subprocess
+
+import pytest
+import zxingcpp
+
+from builder.base.errors import FitError
+from builder.pages.blocks import Qr
+from builder.render.boxes import sides_of
+from builder.render.card_pages import card_css, card_html, page_css, side_css
+from builder.render.cards import render_cards
+from builder.render.fit import fit_faults
+from builder.render.formats import card_format
+from builder.render.pdf import PdfEngine
+from builder.render.qr import qr_mark
+from tests.render.raster import rasters
+from tests.render.samples import FIGURES, block, card, para, qr_block
+
+BEFORE = "https://handbook.example/cards/status.html#"
+
+
+@pytest.mark.parametrize("draft", [False, True])
+@pytest.mark.parametrize("form", ["ID-1", "A7", "A6", "3x5in"])
+@pytest.mark.parametrize("before", [BEFORE, ""])
+def test_an_independent_reader_reads_the_printed_code(form, before, draft):
+    one = card("c", (qr_block(before),), form=form, draft=draft)
+    made = render_cards([one], FIGURES)[0]
+    [page] = rasters(made.pdf)
+    assert [found.text for found in zxingcpp.read_barcodes(page)] == [before + "EX-7K2M"]
+    text = subprocess.run(["pdftotext", "-", "-"], input=made.pdf, capture_output=True, check=True).stdout.decode()
+    assert "EX-7K2M" in text.split("current?")[1].split("Revision")[0]
+
+
+def test_four_blank_modules_and_modules_of_a_third_of_a_millimetre():
+    mark = qr_mark(BEFORE + "EX-7K2M")
+    [page] = rasters(render_cards([card("c", (qr_block(),))], FIGURES)[0].pdf, dpi=600)
+    found = zxingcpp.read_barcodes(page)[0].position
+    width_mm = (found.top_right.x - found.top_left.x + 1) / 600 * 25.4
+    drawn = mark.modules - 8
+    assert width_mm / drawn >= 0.33
+    assert width_mm / drawn == pytest.approx(mark.size / mark.modules, rel=0.02)
+    quiet = round(3.8 * width_mm / drawn / 25.4 * 600)
+    box = (
+        found.top_left.x - quiet,
+        found.top_left.y - quiet,
+        found.bottom_right.x + quiet,
+        found.bottom_right.y + quiet,
+    )
+    edge = page.crop(box)
+    for strip in ((0, 0, edge.width, quiet - 4), (0, 0, quiet - 4, edge.height)):
+        assert edge.crop(strip).getextrema() == (255, 255)
+        far = (edge.width - strip[2], edge.height - strip[3], edge.width, edge.height)
+        assert edge.crop(far).getextrema() == (255, 255)
+
+
+def test_the_longest_address_still_makes_a_code_that_fits_the_smallest_card():
+    address = "https://" + "a" * 68 + ".org"
+    one = card("c", (qr_block(f"{address}/cards/status.html#"),), form="ID-1")
+    assert len(address) == 80
+    assert render_cards([one], FIGURES)[0].pages == 1
+
+
+@pytest.mark.parametrize(
+    ("css", "fault"),
+    [
+        (".qr svg { transform: scale(0.75) }", "a module of the code is 0.27 mm wide, at least 0.33 mm is needed"),
+        (".qr svg { margin-right: -3mm }", "is printed over a square code or its blank edge"),
+        (".qr svg { margin-left: -1mm }", "mm left of the safe area"),
+    ],
+)
+def test_a_code_that_would_not_be_read_is_a_fault(css, fault):
+    one = card("c", (qr_block(),))
+    form = card_format("A7")
+    with PdfEngine() as engine:
+        sheets = (card_css(), page_css(form.width, form.height), side_css(form), css)
+        found = fit_faults(sides_of(engine.document(card_html(one, FIGURES), sheets)), [("c", "front")], 1)
+    assert any(fault in one for one in found), found
+
+
+def test_too_long_an_address_is_a_fault_and_no_smaller_code():
+    one = card("c", (block("qr", Qr(before="https://" + "a" * 900 + "#", says="x"), para("x")),), form="ID-1")
+    with pytest.raises(FitError, match="below the safe area"):
+        render_cards([one], FIGURES)

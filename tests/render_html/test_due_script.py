@@ -1,0 +1,118 @@
+"""What the reader's browser adds to due dates, counted by a real one from a page on the disk."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from builder.base.errors import RenderError
+from builder.pages.blocks import Fig, Page, Paragraph, Text
+from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
+from builder.render.markup import Marker, Section, SiteFacts
+
+from .conftest import FIGURES, made
+
+CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome") or shutil.which("chromium-browser")
+DUE = date(2027, 3, 1)
+KEY = "unit.d-001.calibration.due"
+DAY = replace(made(KEY, "1\u00a0Mar\u00a02027", "", "Calibration of D-001 due"), exact=DUE)
+PLAIN = replace(DAY, key="unit.d-001.bump-test.due", exact=DUE - timedelta(days=9))
+PAGE = Page(
+    id="due:by-area",
+    path="checks/by-area.html",
+    title="Checks due",
+    section="checks",
+    lead=(Text("Counted."),),
+    blocks=(
+        Paragraph((Fig(KEY, due=True), Text(" due soon"))),
+        Paragraph((Fig(PLAIN.key),)),
+        Paragraph((Fig("setpoint.wet-well.flammable.low"),)),
+    ),
+)
+
+
+def html():
+    figures = {**FIGURES, KEY: DAY, PLAIN.key: PLAIN}
+    hrefs = {f"figure:{key}": "figures/x.html" for key in figures} | {PAGE.id: PAGE.path}
+    facts = SiteFacts(name="Example", title="Handbook", draft=False, revision="Revision 1", as_of="25 Nov 2026")
+    sections = [Section(id="checks", title="Checks", links=((PAGE.id, "Checks"),))]
+    return HtmlRenderer(figures, hrefs, sections, facts, scripts=(DUE_SCRIPT,)).render(PAGE)
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory):
+    site = tmp_path_factory.mktemp("due")
+    for path, data in {**site_assets(), PAGE.path: html().encode()}.items():
+        (site / path).parent.mkdir(parents=True, exist_ok=True)
+        (site / path).write_bytes(data)
+    return site / PAGE.path
+
+
+def shown(page, tmp_path, query="", zone="UTC"):
+    """The document as a browser has it when scripts are done."""
+    if CHROMIUM is None:
+        pytest.skip("no Chromium on this machine")
+    command = [
+        CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'profile'}",
+        "--dump-dom", f"{page.as_uri()}{query}",
+    ]  # fmt: skip
+    environment = {"TZ": zone, "HOME": str(tmp_path), "PATH": "/usr/bin:/bin"}
+    done = subprocess.run(command, capture_output=True, check=True, timeout=120, env=environment)
+    return done.stdout.decode()
+
+
+def said(document):
+    return re.findall(r'<span class="(today[^"]*)">([^<]*)</span>', document)
+
+
+@pytest.mark.parametrize(
+    ("today", "words"),
+    [
+        ("2027-02-28", [("today", "today: due in 1 day")]),
+        ("2027-03-01", [("today", "today: last day")]),
+        ("2027-03-02", [("today late", "today: overdue by 1 day")]),
+        ("2026-11-25", [("today", f"today: due in {(DUE - date(2026, 11, 25)).days} days")]),
+        ("2028-03-01", [("today late", f"today: overdue by {(date(2028, 3, 1) - DUE).days} days")]),
+    ],
+)
+def test_days_are_counted_as_the_calendar_does(page, tmp_path, today, words):
+    assert said(shown(page, tmp_path, f"?today={today}")) == words
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Auckland", "America/Los_Angeles"])
+def test_a_change_of_the_clock_makes_no_day_shorter(page, tmp_path, zone):
+    today = DUE + timedelta(days=220)  # clocks change in both zones meanwhile
+    assert said(shown(page, tmp_path, f"?today={today}", zone)) == [("today late", "today: overdue by 220 days")]
+
+
+@pytest.mark.parametrize("query", ["", "?today=yesterday", "?today=2027-3-1", "?today=<b>"])
+def test_without_a_day_asked_for_the_browsers_own_counts(page, tmp_path, query):
+    before = date.today()  # noqa: DTZ011 - the browser is asked in UTC on the same machine
+    (only,) = said(shown(page, tmp_path, query))
+    after = date.today()  # noqa: DTZ011
+    counts = {f"{abs((DUE - day).days)} day" for day in (before, after)}
+    assert any(count in only[1] for count in counts) or only[1] == "today: last day"
+
+
+def test_without_the_script_the_page_says_the_state_of_the_build():
+    text = html()
+    assert f'data-due="{DUE.isoformat()}"' in text
+    assert "due soon" in text
+    assert text.count("data-due") == 1, "only what is marked"
+    assert not said(text)
+
+
+def test_a_number_that_is_no_day_cannot_be_counted_to():
+    marker = Marker(FIGURES, str, page="page:x")
+    with pytest.raises(RenderError, match="is no day"):
+        marker.figure(Fig("setpoint.wet-well.flammable.low", due=True))
+
+
+def test_the_book_on_paper_is_not_marked():
+    marker = Marker({KEY: DAY}, str, page="page:x", paper=True)
+    assert marker.figure(Fig(KEY, due=True)).due == ""

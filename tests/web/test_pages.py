@@ -1,0 +1,203 @@
+"""Every page is valid and asks nobody else; one page of every kind is open to everybody, on phone, screen and paper."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+TOOLS = Path(__file__).parent / "node_modules"
+AXE = TOOLS / "axe-core" / "axe.min.js"
+VALIDATOR = TOOLS / "vnu-jar" / "build" / "dist" / "vnu.jar"
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]
+MOST_FIRST_PAGE = 100_000
+
+
+def tool(path):
+    assert path.is_file(), f"{path} is missing: `make test` installs it, or `npm ci --ignore-scripts` in tests/web"
+    return path
+
+
+def kinds(site):
+    """One page of every kind, the smallest: kinds are those of references, and every page with a place of its own."""
+    found = {}
+    for page in site.built.composed.pages:
+        kind = page.id if page.id.startswith("page:") else page.id.partition(":")[0]
+        size = (site.out / page.path).stat().st_size
+        if kind not in found or size < found[kind][0]:
+            found[kind] = (size, page.path)
+    return {kind: path for kind, (_, path) in found.items()}
+
+
+# ---- valid ---------------------------------------------------------------------
+
+
+def test_every_page_is_valid_html(demo, minimal):
+    pages = [path for site in (demo, minimal) for path in sorted(site.out.rglob("*.html"))]
+    assert len(pages) > 400
+    run = subprocess.run(
+        ["java", "-Xss1m", "-jar", tool(VALIDATOR), "--format", "json", *pages],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    found = json.loads(run.stderr)["messages"]
+    told = {(message["message"], message.get("extract", "")) for message in found if message["type"] == "error"}
+    warned = {message["message"] for message in found if message.get("subType") == "warning"}
+    assert told == set()
+    policy = "Resource violates Content Security Policy (meta tag)"
+    assert {words for words in warned if not words.startswith(policy)} == set(), (
+        "files have no origin for the validator"
+    )
+    assert run.returncode == 0
+
+
+def test_the_validator_would_find_a_fault(tmp_path):
+    page = tmp_path / "bad.html"
+    page.write_text('<!DOCTYPE html><html lang="en"><head><title>x</title></head><body><p id=a><p id=a></body></html>')
+    run = subprocess.run(
+        ["java", "-jar", tool(VALIDATOR), "--format", "json", page], capture_output=True, text=True, check=False
+    )
+    assert run.returncode != 0
+    assert "Duplicate ID" in run.stderr
+
+
+# ---- open to everybody ------------------------------------------------------------
+
+
+def violations(page, **only):
+    page.evaluate(tool(AXE).read_text(encoding="utf-8"))
+    found = page.evaluate("(only) => axe.run(document, { ...only, preload: false, resultTypes: ['violations'] })", only)
+    return [(rule["id"], node["html"][:160]) for rule in found["violations"] for node in rule["nodes"]]
+
+
+def test_a_page_of_every_kind_is_accessible_in_light_and_dark(demo, reader):
+    wrong, seen = [], kinds(demo)
+    assert len(seen) > 20
+    for scheme in ("light", "dark"):
+        rules = (
+            {"type": "tag", "values": LEVELS} if scheme == "light" else {"type": "rule", "values": ["color-contrast"]}
+        )
+        with reader(demo, color_scheme=scheme, reduced_motion="reduce") as window:
+            for kind, path in seen.items():
+                found = violations(window.open(path), runOnly=rules)
+                wrong += [(scheme, kind, *fault) for fault in found]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_what_opens_on_a_page_is_accessible_too(minimal, reader, scheme):
+    rules = {"type": "tag", "values": LEVELS}
+    with reader(minimal, color_scheme=scheme, width=320, reduced_motion="reduce") as window:
+        page = window.open("areas/pit.html")
+        page.fill("#search-field", "gas")
+        page.wait_for_selector(".answer")
+        page.keyboard.press("ArrowDown")
+        assert violations(page, runOnly=rules) == []
+        page.keyboard.press("Escape")
+        page.fill(".corrector [name=reading]", "1000")
+        assert violations(page, runOnly=rules) == []
+        page.locator("main a.fig").first.click()
+        page.wait_for_selector("dialog dl")
+        assert violations(page, runOnly=rules) == []
+        page.keyboard.press("Escape")
+        page.locator(".fold summary").click()
+        assert violations(page, runOnly=rules) == []
+
+
+def test_axe_would_find_a_fault(minimal, reader):
+    with reader(minimal) as window:
+        page = window.open("index.html")
+        page.evaluate("document.querySelector('#search-field').removeAttribute('id')")
+        assert "label" in {rule for rule, _ in violations(page, runOnly={"type": "tag", "values": LEVELS})}
+
+
+def test_no_page_of_any_kind_is_wider_than_a_phone(demo, reader):
+    with reader(demo, width=320) as window:
+        wide = {
+            kind: width
+            for kind, path in kinds(demo).items()
+            if (width := window.open(path).evaluate("document.documentElement.scrollWidth")) > 320
+        }
+    assert wide == {}
+
+
+def test_nothing_moves_for_readers_who_ask_for_rest(minimal, reader):
+    moves = """() => [...document.querySelectorAll("*")].filter((element) => {
+      const style = getComputedStyle(element);
+      return style.scrollBehavior === "smooth" || style.animationName !== "none" ||
+        parseFloat(style.transitionDuration) > 0;
+    }).length"""
+    with reader(minimal, reduced_motion="reduce") as window:
+        assert window.open("areas/pit.html").evaluate(moves) == 0
+    with reader(minimal, reduced_motion="no-preference") as window:
+        assert window.open("areas/pit.html").evaluate(moves) == 1
+
+
+def test_on_paper_stand_the_words_and_no_controls(demo, reader):
+    with reader(demo) as window:
+        for path in kinds(demo).values():
+            page = window.open(path)
+            page.emulate_media(media="print")
+            assert page.locator("h1").is_visible(), path
+            shown = [e for e in page.locator("nav, form, button, input, select, dialog").all() if e.is_visible()]
+            assert shown == [], path
+            assert page.get_by_text("A copy on paper does not renew itself").is_visible()
+
+
+# ---- nothing from elsewhere ---------------------------------------------------------
+
+
+def test_pages_ask_only_for_files_of_the_site(minimal, reader):
+    with reader(minimal) as window:
+        for path in kinds(minimal).values():
+            page = window.open(path)
+            if page.locator("main a.fig").count():
+                page.fill("#search-field", "a")
+                page.wait_for_selector(".answer")
+        asked = {url.partition("#")[0] for url in window.asked}
+    root = minimal.out.resolve().as_uri()
+    assert len(asked) > 20
+    assert [url for url in asked if not url.startswith(root + "/")] == []
+
+
+def test_the_policy_stops_inline_script_style_and_whatever_lies_elsewhere(minimal, reader):
+    with reader(minimal) as window:
+        page = window.open("index.html")
+        failed = []
+        page.on("requestfailed", lambda request: failed.append((request.url, request.failure)))
+        stopped = page.evaluate(
+            """() => new Promise((done) => {
+              const stopped = [];
+              document.addEventListener("securitypolicyviolation", (event) => {
+                stopped.push(event.effectiveDirective);
+                if (stopped.length === 4) { done(stopped.sort()); }
+              });
+              const add = (tag, set) => document.body.append(Object.assign(document.createElement(tag), set));
+              add("script", { textContent: "window.broken = true" });
+              add("script", { src: "https://example.invalid/a.js" });
+              add("img", { src: "https://example.invalid/a.png" });
+              add("iframe", { src: "https://example.invalid/" });
+              setTimeout(() => done(stopped.sort()), 3000);
+            })"""
+        )
+        assert page.evaluate("window.broken") is None
+        assert stopped == ["frame-src", "img-src", "script-src-elem", "script-src-elem"]
+        asked = {url for url in window.asked if not url.startswith("file:")}
+        assert asked == {url for url, why in failed if why == "csp"}, "asked for by the test, and stopped by the policy"
+        window.faults.clear()
+        window.asked.clear()
+
+
+@pytest.mark.parametrize("which", ["demo", "minimal"])
+def test_the_first_page_is_light(request, which):
+    site = request.getfixturevalue(which)
+    text = (site.out / "index.html").read_text(encoding="utf-8")
+    loaded = re.findall(r'<(?:link rel="stylesheet" href|script src)="([^"]+)"', text)
+    assert len(loaded) >= 3
+    weight = len(text.encode()) + sum((site.out / path).stat().st_size for path in loaded)
+    print(f"first page of {which}: {weight} bytes with {', '.join(loaded)}")
+    assert weight < MOST_FIRST_PAGE
