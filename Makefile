@@ -5,11 +5,12 @@
 .DEFAULT_GOAL := handbook
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: handbook test lint bench lock clean help libraries poppler
+.PHONY: handbook test lint bench lock clean help libraries poppler browser checkers openssh
 
 VENV := .venv
 BIN := $(VENV)/bin
 SETUP := sh .ci/setup.sh
+WEB := tests/web
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 UV := 0.13.9
 
@@ -21,8 +22,8 @@ endif
 handbook: $(VENV)/run-time | libraries  ## build content/ into site/ and say where to open it
 	@$(BIN)/handbook build
 
-test: $(VENV)/dev | libraries poppler  ## run the tests
-	@$(BIN)/python -m pytest $(PYTEST_ARGS)
+test: $(VENV)/dev $(WEB)/node_modules/.installed | libraries poppler browser checkers openssh  ## run the tests
+	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
 
 lint: $(VENV)/dev  ## check style, types and which layer imports which
 	$(BIN)/ruff check .
@@ -59,6 +60,21 @@ libraries: | $(VENV)/place
 poppler: | libraries
 	@$(SETUP) poppler
 
+browser: | poppler
+	@$(SETUP) browser
+
+checkers: | browser
+	@$(SETUP) checkers
+
+openssh: | checkers
+	@$(SETUP) openssh
+
+# What the browser tests run on pages: accessibility rules and the HTML validator, as the lock file names them.
+$(WEB)/node_modules/.installed: $(WEB)/package-lock.json $(WEB)/package.json | checkers
+	@echo "setup: installing what $(WEB)/package-lock.json lists" >&2
+	@cd $(WEB) && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error >&2
+	@touch $@
+
 $(VENV)/tools/bin/uv: Makefile $(VENV)/place
 	@$(PIP) --upgrade --target $(VENV)/tools uv==$(UV)
 	@touch $@
@@ -71,6 +87,6 @@ lock: $(VENV)/tools/bin/uv  ## write the lock files from pyproject.toml; UPGRADE
 	$(COMPILE) pyproject.toml -c requirements.lock --group test --group lint -o requirements-dev.lock
 
 clean:  ## remove the environment, caches and the built site, but no released revision
-	rm -rf $(VENV) build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
+	rm -rf $(VENV) $(WEB)/node_modules build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
 	find builder tests -name __pycache__ -type d -prune -exec rm -rf {} +
 	if [ -d site ]; then find site -mindepth 1 -maxdepth 1 ! -name README.md ! -name revisions -exec rm -rf {} +; fi

@@ -1,11 +1,15 @@
 #!/bin/sh
-# What the Makefile needs from the system: setup.sh venv FOLDER | libraries PYTHON | poppler | make
+# What the Makefile needs from the system: setup.sh venv FOLDER | libraries PYTHON | poppler | browser | checkers |
+# openssh | make
 #
 # Missing packages are installed where apt-get can do so without a question; elsewhere one line names them.
 #   HANDBOOK_APT=no         never install system packages
 #   HANDBOOK_APT_LISTS      where apt keeps its package lists
 #   HANDBOOK_LIBRARIES      which libraries must load, instead of those the PDF engine needs
 #   HANDBOOK_PDF_TOOLS      which PDF tools must be there, instead of those the tests run
+#   HANDBOOK_BROWSERS       by which names a browser may be called, instead of Chromium's
+#   HANDBOOK_CHECKERS       what the page checkers need, instead of npm and java
+#   HANDBOOK_SSH_TOOL       by which name the signing tool is called, instead of ssh-keygen
 #   PYTHON                  which Python to take, instead of the newest one found
 set -eu
 
@@ -116,6 +120,46 @@ need_poppler() {
         "macOS: brew install poppler; Windows: pacman -S mingw-w64-ucrt-x86_64-poppler in MSYS2, or use WSL"
 }
 
+browser_here() {
+    for name in ${HANDBOOK_BROWSERS:-chromium chromium-browser google-chrome}; do
+        command -v "$name" >/dev/null 2>&1 && return
+    done
+    return 1
+}
+
+need_browser() {
+    browser_here && return
+    install_packages chromium || true
+    browser_here || stop "the tests read pages in Chromium, which is missing." \
+        "Debian: apt install chromium; Fedora: dnf install chromium; macOS: brew install chromium, with chromium" \
+        "on the PATH; elsewhere any browser of that family that is called chromium or google-chrome"
+}
+
+checkers_here() {
+    for name in ${HANDBOOK_CHECKERS:-npm java}; do
+        "$name" --version >/dev/null 2>&1 || "$name" -version >/dev/null 2>&1 || return 1
+    done
+}
+
+need_checkers() {
+    checkers_here && return
+    install_packages npm default-jre-headless || true
+    checkers_here || stop "the tests check pages with tools that npm installs and java runs, and one of the two is" \
+        "missing. Debian/Ubuntu: apt install npm default-jre-headless; Fedora: dnf install npm java-latest-openjdk-headless;" \
+        "macOS: brew install node openjdk; Windows: use WSL"
+}
+
+openssh_here() {
+    command -v "${HANDBOOK_SSH_TOOL:-ssh-keygen}" >/dev/null 2>&1
+}
+
+need_openssh() {
+    openssh_here && return
+    install_packages openssh-client || true
+    openssh_here || stop "the tests sign sites with ssh-keygen, which is missing." \
+        "Debian/Ubuntu: apt install openssh-client; Fedora: dnf install openssh; macOS and Windows have it"
+}
+
 need_make() {
     command -v make >/dev/null 2>&1 && return
     install_packages make || true
@@ -128,6 +172,9 @@ case "${1:-}" in
     venv) make_venv "$2" ;;
     libraries) need_libraries "$2" ;;
     poppler) need_poppler ;;
+    browser) need_browser ;;
+    checkers) need_checkers ;;
+    openssh) need_openssh ;;
     make) need_make ;;
-    *) stop "say venv FOLDER, libraries PYTHON, poppler or make" ;;
+    *) stop "say venv FOLDER, libraries PYTHON, poppler, browser, checkers, openssh or make" ;;
 esac

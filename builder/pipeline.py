@@ -15,17 +15,27 @@ from builder.base.where import Where
 from builder.figures.bench import spelled
 from builder.figures.compute import compute
 from builder.figures.ledger import Ledger
-from builder.findings.order import find
+from builder.findings.order import find, in_order
+from builder.history.archive import Archive, Past, read_archive
+from builder.history.edition import ABOUT
 from builder.load.content import load_content
-from builder.pages.blocks import Card, Page, figures_in
+from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.cards.compose import compose_cards
+from builder.pages.cards.untranslated import translation_findings
 from builder.pages.handbook.book import names_of
 from builder.pages.handbook.compose import compose_pages
+from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import hrefs
+from builder.pages.numbers import texts_on
+from builder.pages.outputs import Outputs, compose_outputs
 from builder.pages.prose import ProseContext, prose_blocks
 from builder.program.program import Program
 from builder.program.read import read_program
+from builder.publish.closing import closing_pages
+from builder.publish.csv_text import csv_bytes
+from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
+from builder.publish.history_json import about_json, history_files
 from builder.publish.ledger_json import figures_json, findings_json
 from builder.publish.staging import PublishReport, publish
 from builder.reference.library import library
@@ -42,6 +52,11 @@ class Judged:
     ledger: Ledger
     findings: tuple[Finding, ...]
 
+    @property
+    def number(self) -> int:
+        """Number of the latest revision that the content tells of, 0 before the first."""
+        return self.program.revision.number.value if self.program.revision else 0
+
     def stops(self) -> tuple[Finding, ...]:
         """Findings that refuse a release."""
         return tuple(finding for finding in self.findings if finding.severity is Severity.STOP)
@@ -54,7 +69,9 @@ class Composed:
     judged: Judged
     pages: tuple[Page, ...]
     cards: tuple[Card, ...]
+    outputs: Outputs
     hrefs: Mapping[str, str]
+    reader: ReaderData
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,8 +86,10 @@ def silent(_: str) -> None:
     """Tell nobody."""
 
 
-def judge(content: Path, as_of: date, tell: Tell = silent) -> Judged:
+def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = False) -> Judged:
     """Load, check and compute a content folder.
+
+    :param release: whether it is to be released, which takes every translation.
 
     :raises ContentError: with every fault found.
     """
@@ -79,15 +98,18 @@ def judge(content: Path, as_of: date, tell: Tell = silent) -> Judged:
     program = read_program(documents, problems, library())
     tell("computing figures")
     ledger = compute(program, as_of)
-    return Judged(program=program, ledger=ledger, findings=find(program, ledger))
+    found = (*find(program, ledger), *translation_findings(program, ledger, release=release))
+    return Judged(program=program, ledger=ledger, findings=in_order(found))
 
 
-def compose(judged: Judged, *, draft: bool, tell: Tell = silent) -> Composed:
+def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | None = None) -> Composed:
     """Pages and cards of a judged program.
 
+    :param past: what was released before.
     :raises ContentError: for keys in prose that no figure has.
     """
     tell("composing pages and cards")
+    past = past or Past()
     program, ledger = judged.program, judged.ledger
     names = names_of(program)
     titles = {
@@ -97,11 +119,15 @@ def compose(judged: Judged, *, draft: bool, tell: Tell = silent) -> Composed:
     }
     context = ProseContext(ledger=ledger, titles=lambda reference: titles.get(reference, reference))
     cards = compose_cards(program, ledger, context, draft=draft)
-    codes = {card.id: card.code for card in cards}
+    codes = {card.name: card.code for card in cards}
+    outputs = compose_outputs(program, ledger, draft=draft)
     elsewhere: dict[str, tuple[str, ...]] = {}
     for card in cards:
         for key in dict.fromkeys(figures_in(card)):
-            elsewhere[key] = (*elsewhere.get(key, ()), f"card:{card.id}")
+            elsewhere[key] = tuple(dict.fromkeys((*elsewhere.get(key, ()), f"card:{card.id}")))
+    for path, keys in outputs.prints().items():
+        for key in keys:
+            elsewhere[key] = (*elsewhere.get(key, ()), f"{FILE}{path}")
     pages = compose_pages(
         program,
         ledger,
@@ -110,10 +136,20 @@ def compose(judged: Judged, *, draft: bool, tell: Tell = silent) -> Composed:
         codes,
         literals=lambda: ((found.text, found.reason, found.where) for found in context.all_literals()),
         printed_elsewhere=elsewhere,
+        outputs=outputs,
+        past=past,
     )
     if context.problems:
         raise ContentError(context.problems)
-    return Composed(judged=judged, pages=pages, cards=cards, hrefs=hrefs(pages, ledger, cards))
+    pages += closing_pages(program, ledger, pages, cards, outputs, told(judged, draft=draft), past)
+    return Composed(
+        judged=judged,
+        pages=pages,
+        cards=cards,
+        outputs=outputs,
+        hrefs=hrefs(pages, ledger, cards),
+        reader=reader_data(program, ledger, pages, {**names, **outputs.titles()}, codes, elsewhere),
+    )
 
 
 def check_release(judged: Judged, as_of: date) -> None:
@@ -144,23 +180,58 @@ def build(content: Path, out: Path, as_of: date, *, release: bool = False, jobs:
     :raises RenderError: when a page or card cannot be set faithfully; a card that does not fit is a FitError.
     :raises PublishError: when a release is refused or the site cannot be put in place.
     """
-    judged = judge(content, as_of, tell)
+    judged = judge(content, as_of, tell, release=release)
+    archive = read_archive(out)
+    refuse_unknown(archive.editions, (revision.number.value for revision in judged.program.revisions))
     if release:
         check_release(judged, as_of)
-    composed = compose(judged, draft=not release, tell=tell)
-    files = render(composed, draft=not release, jobs=jobs, tell=tell)
+        composed, files = release_files(judged, content, archive, jobs=jobs, tell=tell)
+        refuse_other_bytes(out, judged.number, files)
+    else:
+        composed = compose(judged, draft=True, tell=tell, past=Past(archive, frozenset(archive.editions)))
+        files = render(composed, draft=True, jobs=jobs, tell=tell) | signers(content)
     tell("putting the site in place")
     return Built(composed=composed, report=publish(files, out))
 
 
+def release_files(
+    judged: Judged, content: Path, archive: Archive, *, jobs: int, tell: Tell = silent
+) -> tuple[Composed, dict[str, bytes]]:
+    """The released site with its frozen copy; pages that link to frozen copies are rendered for each of the two."""
+    from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
+
+    number, earlier = judged.number, archive.before(judged.number)
+    composed = compose(judged, draft=False, tell=tell, past=Past(earlier, frozenset(), number))
+    alone = render(composed, draft=False, jobs=jobs, tell=tell) | signers(content)
+    assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
+    alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day("handbook.as-of").isoformat())
+    linked = frozenset({*earlier.editions, number})
+    top = compose(judged, draft=False, tell=tell, past=Past(earlier, linked, number))
+    files = {path: data for path, data in alone.items() if path != ABOUT}
+    known = {page.id: page for page in composed.pages}
+    pages = [page for page in top.pages if known.get(page.id) != page]
+    files |= html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS)
+    files |= past_files(top, told(judged, draft=False))
+    return top, files | frozen_copy(number, alone, snapshot(content))
+
+
+def past_files(composed: Composed, facts: Mapping[str, Any]) -> dict[str, bytes]:
+    """What later editions and verifiers read, by path."""
+    judged = composed.judged
+    return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
+
+
 def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -> dict[str, bytes]:
     """Every file of the site by path."""
+    from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     judged = composed.judged
     rendered = render_site(
         pages=composed.pages,
         cards=composed.cards,
+        log_sheets=composed.outputs.log_sheets,
+        labels=composed.outputs.labels,
         figures=judged.ledger.figures,
         hrefs=composed.hrefs,
         facts=site_facts(judged, draft=draft),
@@ -168,12 +239,26 @@ def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -
         paper=judged.program.site.paper.value,
         jobs=jobs,
         tell=tell,
+        sheets=judged.program.sheets,
     )
     files = dict(rendered.files)
-    told = _told(judged, draft=draft)
-    files["figures.json"] = figures_json(judged.ledger.figures, rendered.prints, told)
-    files["findings.json"] = findings_json(judged.findings, told)
-    return files
+    facts = told(judged, draft=draft)
+    files |= other_files(composed.outputs, judged.ledger)
+    files |= reader_scripts(composed.reader, composed.hrefs)
+    files["figures.json"] = figures_json(
+        judged.ledger.figures, rendered.prints, facts, texts_on(composed.cards, judged.ledger.figures)
+    )
+    files["findings.json"] = findings_json(judged.findings, facts)
+    return files | past_files(composed, facts)
+
+
+def other_files(outputs: Outputs, ledger: Ledger) -> dict[str, bytes]:
+    """Calendars and tables by path."""
+    from builder.publish.calendar import calendar_ics  # noqa: PLC0415 - its library is loaded at first need
+
+    as_of = ledger.day("handbook.as-of")
+    made = {file.path: calendar_ics(file, as_of) for file in outputs.calendars}
+    return made | {file.path: csv_bytes(file.columns, file.rows) for file in outputs.tables}
 
 
 def site_facts(judged: Judged, *, draft: bool) -> dict[str, Any]:
@@ -200,7 +285,8 @@ def site_facts(judged: Judged, *, draft: bool) -> dict[str, Any]:
     }
 
 
-def _told(judged: Judged, *, draft: bool) -> dict[str, Any]:
+def told(judged: Judged, *, draft: bool) -> dict[str, Any]:
+    """What each file of data holds for."""
     facts = site_facts(judged, draft=draft)
     return {
         "site": facts["name"],

@@ -10,7 +10,11 @@ from builder import __version__
 from builder.base.errors import HandbookError, UsageError
 from builder.cli.build import build, check
 from builder.cli.convert import convert
+from builder.cli.evidence import evidence
+from builder.cli.gas import gas
+from builder.cli.release import compare, release
 from builder.cli.trace import trace
+from builder.cli.verify import sign, verify
 
 DONE, WRONG, USAGE = 0, 1, 2
 INTERRUPTED = 130
@@ -26,6 +30,8 @@ def handbook() -> None:
       handbook build                          content/ into site/
       handbook check --as-of 2027-03-01       what would be wrong that day
       handbook trace gas.methane.lel          where a figure comes from
+      handbook gas toluene                    what is published about a gas
+      handbook compare 2 draft                what changed since revision 2, and why
       handbook convert 10 ppm mg/m3 --gas hydrogen-sulfide --temperature 25 --pressure 101.325
 
     The handbook supports a competent person and replaces nobody: the instrument's own manual, local law and licensed
@@ -33,7 +39,7 @@ def handbook() -> None:
     """
 
 
-for command in (build, check, trace, convert):
+for command in (build, check, trace, convert, gas, release, compare, verify, sign, evidence):
     handbook.add_command(command)
 
 

@@ -36,9 +36,32 @@ def as_of_option(function: Command) -> Command:
     )(function)
 
 
+def out_option(function: Command) -> Command:
+    """``--out``."""
+    return click.option(
+        "--out",
+        type=click.Path(path_type=Path, file_okay=False),
+        default=Path("site"),
+        show_default=True,
+        help="Folder of the site.",
+    )(function)
+
+
+def jobs_option(function: Command) -> Command:
+    """``--jobs``."""
+    return click.option(
+        "--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that lay out cards."
+    )(function)
+
+
 def quiet_option(function: Command) -> Command:
     """``--quiet``."""
     return click.option("--quiet", "-q", is_flag=True, help="Say nothing unless something is wrong.")(function)
+
+
+def day_of(_context: click.Context, _option: click.Parameter, text: str | None) -> date | None:
+    """The day of an option without default."""
+    return None if text is None else _day(_context, _option, text)
 
 
 def _day(_context: click.Context, _option: click.Parameter, text: str | None) -> date:

@@ -15,15 +15,21 @@ from builder.base.finding import Finding
 
 ORDER = ("stop", "warn", "note")
 
+NOTE = "note: "
+"""Begins what a builder of cards is told though nothing is wrong."""
+
 
 @contextmanager
 def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
-    """A function that tells what starts now: one moving line on a terminal, plain lines elsewhere, nothing if quiet."""
+    """A function that tells what starts now: one moving line on a terminal, plain lines elsewhere, nothing if quiet.
+
+    What begins with ``note:`` stays on the terminal.
+    """
     if quiet:
         yield lambda _: None
         return
     if not sys.stderr.isatty():
-        yield lambda text: click.echo(f"{text} ...", err=True)
+        yield lambda text: click.echo(text if text.startswith(NOTE) else f"{text} ...", err=True)
         return
     from rich.console import Console  # noqa: PLC0415 - only terminals need it
     from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn  # noqa: PLC0415
@@ -32,7 +38,14 @@ def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
     columns = (SpinnerColumn(), TextColumn("{task.description}"), TimeElapsedColumn())
     with Progress(*columns, console=Console(stderr=True), auto_refresh=False, transient=True) as bar:
         task = bar.add_task("starting")
-        yield lambda text: bar.update(task, description=text, refresh=True)
+
+        def tell(text: str) -> None:
+            if text.startswith(NOTE):
+                bar.console.print(text, markup=False, highlight=False)
+            else:
+                bar.update(task, description=text, refresh=True)
+
+        yield tell
 
 
 def show_problems(error: ContentError, content: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import shutil
 import subprocess
@@ -10,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 ROOT = Path(__file__).parent.parent.parent
 MINIMAL = ROOT / "tests" / "sites" / "minimal"
@@ -98,3 +100,29 @@ def test_wrong_usage_has_status_2(tmp_path):
     done = run(MINIMAL, tmp_path / "site", "--nonsense")
     assert done.returncode == 2
     assert not (tmp_path / "site").exists()
+
+
+def test_a_number_changed_once_is_changed_wherever_it_is_printed(tmp_path, minimal):
+    """Oxygen high alarm from 23.0 to 22.8 %vol: every page, card and book that printed the one prints the other."""
+    content = tmp_path / "content"
+    shutil.copytree(MINIMAL, content)
+    path = content / "setpoints.yaml"
+    old = path.read_text(encoding="utf-8")
+    assert old.count("23.0 %vol") == 1
+    path.write_text(old.replace("23.0 %vol", "22.8 %vol"), encoding="utf-8")
+    out = tmp_path / "site"
+    done = run(content, out)
+    assert done.returncode == 0, done.stderr
+    key = "setpoint.pit.oxygen.high"
+    before = json.loads((minimal.out / "figures.json").read_text(encoding="utf-8"))["figures"][key]
+    after = json.loads((out / "figures.json").read_text(encoding="utf-8"))["figures"][key]
+    assert (before["text"], after["text"]) == ("23.0", "22.8")
+    assert after["printed_on"] == before["printed_on"]
+    kinds = {name.rpartition(".")[2] for name in after["printed_on"]}
+    assert kinds >= {"html", "pdf"}
+    for name in after["printed_on"]:
+        if name.endswith(".html"):
+            told = (out / name).read_text(encoding="utf-8")
+        else:
+            told = "\n".join(page.extract_text() for page in PdfReader(out / name).pages)
+        assert "22.8" in told, name

@@ -120,6 +120,40 @@ def test_missing_pdf_tools_are_installed_or_named(system, tmp_path):
     )
 
 
+def test_a_missing_browser_is_installed_or_named(system, tmp_path):
+    done = setup(system, "browser", HANDBOOK_BROWSERS="absent-for-the-test")
+    assert asked(tmp_path) == [f"{INSTALL} chromium"]
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1].startswith(
+        "setup: the tests read pages in Chromium, which is missing. Debian: apt install chromium; Fedora: dnf install"
+    )
+
+
+def test_missing_page_checkers_are_installed_or_named(system, tmp_path):
+    done = setup(system, "checkers", HANDBOOK_CHECKERS="sh absent-for-the-test")
+    assert asked(tmp_path) == [f"{INSTALL} npm default-jre-headless"]
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1].startswith(
+        "setup: the tests check pages with tools that npm installs and java runs, and one of the two is missing. "
+        "Debian/Ubuntu: apt install npm default-jre-headless; Fedora: dnf install npm"
+    )
+
+
+def test_a_missing_signing_tool_is_installed_or_named(system, tmp_path):
+    done = setup(system, "openssh", HANDBOOK_SSH_TOOL="absent-for-the-test")
+    assert asked(tmp_path) == [f"{INSTALL} openssh-client"]
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1].startswith(
+        "setup: the tests sign sites with ssh-keygen, which is missing. Debian/Ubuntu: apt install openssh-client"
+    )
+
+
+def test_a_browser_and_checkers_that_are_there_are_left_alone(system, tmp_path):
+    assert setup(system, "browser", HANDBOOK_BROWSERS="absent-for-the-test sh").returncode == 0
+    assert setup(system, "checkers", HANDBOOK_CHECKERS="git").returncode == 0
+    assert asked(tmp_path) == []
+
+
 def test_an_old_python_is_named_with_what_is_needed(system, tmp_path):
     """The stand-in prints as an old Python does, and fails whatever is asked of it beyond that."""
     old = tmp_path / "bin" / "python-old"

@@ -1,0 +1,45 @@
+"""``handbook evidence``."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from builder.base.errors import ContentError
+from builder.cli.options import as_of_option, content_option, quiet_option
+from builder.cli.telling import progress, show_problems
+
+
+@click.command()
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="New folder for the pack.")
+@click.option(
+    "--site",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("site"),
+    show_default=True,
+    help="Published site with the released revisions.",
+)
+@content_option
+@as_of_option
+@quiet_option
+def evidence(out: Path, site: Path, content: Path, as_of: date, quiet: bool) -> int:
+    r"""Gather what an auditor asks for: one PDF with contents, and the tables behind it as CSV.
+
+    \b
+    Examples:
+      handbook evidence --out audit-2026
+      handbook evidence --out audit-2026 --site /srv/handbook --content my-site --as-of 2026-12-01
+    """
+    from builder.release.evidence import evidence as gather  # noqa: PLC0415 - `--help` needs none of it
+
+    try:
+        with progress(quiet=quiet) as tell:
+            pack = gather(content, site, as_of, out, tell=tell)
+    except ContentError as error:
+        show_problems(error, content)
+        return 1
+    if not quiet:
+        click.echo(f"{pack.out.as_posix()}: {', '.join(pack.files)} ({pack.pages} pages of the handbook)")
+    return 0

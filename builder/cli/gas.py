@@ -1,0 +1,153 @@
+"""``handbook gas``: one gas of the reference library, every value with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.base.errors import UsageError
+
+if TYPE_CHECKING:
+    from builder.reference.library import GasEntry, Library, Published
+    from builder.reference.sources import Source
+
+ABSENT = "no published value in the library"
+UNREAD = "not read in its source"
+DIGITS = 4
+LISTS = {"osha": "OSHA (US, law)", "niosh": "NIOSH (US, recommendation)", "uk": "EH40 (UK, law)", "eu": "EU directives"}
+KINDS = {"twa": "TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "IDLH"}
+WIDTH = 34
+
+
+@click.command()
+@click.argument("gas", metavar="NAME|FORMULA|CAS", nargs=-1, required=True)
+def gas(gas: tuple[str, ...]) -> int:
+    r"""Print what the reference library holds of a gas: every value with unit and source, and what is absent.
+
+    \b
+    Examples:
+      handbook gas toluene
+      handbook gas H2S
+      handbook gas 74-98-6
+      handbook gas methyl ethyl ketone
+    """
+    from builder.reference.library import library  # noqa: PLC0415 - `--help` needs none of it
+
+    words = " ".join(gas).strip()
+    if not words:
+        raise UsageError("an empty name; allowed: a name, formula or CAS number")
+    entry = library().find(words)
+    for line in _told(library(), entry):
+        click.echo(line)
+    return 0
+
+
+def _told(library: Library, entry: GasEntry) -> Iterator[str]:
+    used: dict[str, Source] = {}
+    yield from _identity(entry)
+    yield ""
+    yield from _explosive(library, entry, used)
+    yield from _properties(library, entry, used)
+    yield from _vapour(entry, used)
+    yield ""
+    yield from _limits(library, entry, used)
+    yield ""
+    yield "Sources, by the short name printed above:"
+    for name, source in used.items():
+        yield f"  {name}: {source.cited()}"
+        yield f"    how it was read: {source.how_read}"
+        if source.caution:
+            yield f"    bear in mind: {source.caution}"
+
+
+def _identity(entry: GasEntry) -> Iterator[str]:
+    from builder.base.rounding import Direction, Rounding, plain, printed  # noqa: PLC0415
+    from builder.reference.formula import ATOMIC_WEIGHTS  # noqa: PLC0415
+
+    rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a molar mass, to nearest")
+    yield entry.name
+    yield _row("id", entry.id)
+    yield _row("other names", "; ".join(entry.synonyms) or "none in the library")
+    yield _row("formula", entry.formula)
+    yield _row("CAS number", entry.cas)
+    mass = f"{printed(entry.molar_mass, rounding)} g/mol, exactly {plain(entry.molar_mass)}"
+    yield _row("molar mass", f"{mass}  [computed from the formula, {ATOMIC_WEIGHTS}]")
+
+
+def _explosive(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
+    """Both bases under each other, and the third source that has such values."""
+    from builder.reference.library import LEL_BASES  # noqa: PLC0415
+
+    yield "Explosive limits, by volume (100 %LEL is the LEL of the basis a site chose):"
+    for prop, name in (("lel", "LEL"), ("uel", "UEL")):
+        for source in LEL_BASES:
+            yield from _value(name + " on " + source, library.published(entry.id, prop, (source,)), used)
+    guide = "niosh-pocket-guide-2005"
+    for prop, name in (("lel", "LEL"), ("uel", "UEL")):
+        value = library.published(entry.id, prop, (guide,))
+        if value is not None:
+            yield from _value(f"{name}, for comparison", value, used)
+
+
+def _properties(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
+    from builder.reference.library import IGNITION_SOURCES, IONISATION_ENERGY_SOURCES  # noqa: PLC0415
+
+    yield ""
+    yield "Properties:"
+    for prop, name in (("autoignition", "autoignition"), ("flash-point", "flash point")):
+        yield from _each(name, [library.published(entry.id, prop, (source,)) for source in IGNITION_SOURCES], used)
+    energies = [library.published(entry.id, "ionisation-energy", (source,)) for source in IONISATION_ENERGY_SOURCES]
+    yield from _each("ionisation energy", energies, used)
+
+
+def _each(name: str, values: list[Published | None], used: dict[str, Source]) -> Iterator[str]:
+    found = [value for value in values if value is not None]
+    if not found:
+        yield from _value(name, None, used)
+    for value in found:
+        yield from _value(name, value, used)
+
+
+def _vapour(entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
+    from builder.base.rounding import plain  # noqa: PLC0415
+    from builder.reference.vapour import vapour_fit  # noqa: PLC0415
+
+    fit = vapour_fit(entry.id)
+    if fit is None:
+        yield _row("vapour pressure", ABSENT)
+        return
+    used.setdefault(fit.source.id, fit.source)
+    numbers = ", ".join(f"{name} = {text}" for name, text in zip("abcde", fit.texts, strict=True))
+    reach = f"{plain(fit.coldest)} to {plain(fit.hottest)} K"
+    unread = "" if fit.read else f"; {UNREAD}"
+    yield _row("vapour pressure", f"p in Pa = exp(a + b/T + c ln T + d T^e), T in K, {reach}")
+    yield _row("", f"{numbers}  [{fit.source.id}, {fit.locator}{unread}]")
+
+
+def _limits(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
+    from builder.reference.library import LIMIT_KINDS, LIMIT_LISTS, PROPERTIES  # noqa: PLC0415
+    from builder.reference.tables import read_table  # noqa: PLC0415
+
+    yield "Exposure limits, by list (a kind that a list never has is left out):"
+    for listed, table in LIMIT_LISTS.items():
+        limits = library.limits(entry.id, listed)
+        for kind in LIMIT_KINDS:
+            if PROPERTIES[kind] in read_table(table).units:
+                yield from _value(f"{LISTS[listed]} {KINDS[kind]}", limits.get(kind), used)
+
+
+def _value(name: str, value: Published | None, used: dict[str, Source]) -> Iterator[str]:
+    """A value with its unit, the short name and place of its source, its remark, and whether it was read."""
+    if value is None:
+        yield _row(name, ABSENT)
+        return
+    used.setdefault(value.source.id, value.source)
+    marks = [value.source.id, value.locator, *([UNREAD] if not value.read else [])]
+    note = f"; {value.note}" if value.note else ""
+    yield _row(name, f"{value.text} {value.unit}{note}  [{', '.join(mark for mark in marks if mark)}]")
+
+
+def _row(name: str, text: str) -> str:
+    return f"  {name.ljust(WIDTH)}  {text}"

@@ -1,0 +1,178 @@
+"""``handbook release`` and ``handbook compare``."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.base.errors import ContentError
+from builder.cli.options import as_of_option, content_option, day_of, jobs_option, out_option, quiet_option
+from builder.cli.telling import progress, show_problems, tally
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from rich.console import Console
+
+    from builder.history.compare import Change, Comparison
+    from builder.history.reprint import Reprints
+
+
+@click.command()
+@click.option("--number", type=click.IntRange(1), required=True, help="The next number.")
+@click.option("--effective", metavar="DATE", callback=day_of, help="In force from, as YYYY-MM-DD. Default: --as-of.")
+@click.option("--reason", required=True, help="What changed and why.")
+@click.option("--prepared", required=True, metavar="NAME", help="Who prepared it: name, role.")
+@click.option("--reviewed", required=True, metavar="NAME", help="Who reviewed it.")
+@click.option("--approved", required=True, metavar="NAME", help="Who approved it.")
+@content_option
+@out_option
+@as_of_option
+@jobs_option
+@quiet_option
+def release(
+    number: int,
+    effective: date | None,
+    reason: str,
+    prepared: str,
+    reviewed: str,
+    approved: str,
+    content: Path,
+    out: Path,
+    as_of: date,
+    jobs: int,
+    quiet: bool,
+) -> int:
+    r"""Release a revision: publish it without draft marks, freeze a copy, and enter it in the content.
+
+    Refused while any stop finding stands. A released revision never changes.
+
+    \b
+    Examples:
+      handbook release --number 2 --reason "New detector in the wet well" \
+          --prepared "A. Writer, safety lead" --reviewed "B. Reader" --approved "C. Head"
+      handbook release --number 3 --effective 2027-01-01 --as-of 2027-01-01 --reason "..." \
+          --prepared "..." --reviewed "..." --approved "..." --content my-site --out /srv/handbook
+    """
+    from builder.release.release import Asked  # noqa: PLC0415 - `--help` needs none of it
+    from builder.release.release import release as make  # noqa: PLC0415
+
+    asked = Asked(
+        number=number,
+        effective=effective or as_of,
+        reason=reason,
+        prepared=prepared,
+        reviewed=reviewed,
+        approved=approved,
+    )
+    try:
+        with progress(quiet=quiet) as tell:
+            built = make(content, out, as_of, asked, jobs=jobs, tell=tell)
+    except ContentError as error:
+        show_problems(error, content)
+        return 1
+    if not quiet:
+        judged = built.composed.judged
+        click.echo(
+            f"released: revision {number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
+            f"{len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}"
+        )
+        click.echo(f"frozen in {(out / 'revisions' / str(number)).as_posix()}")
+        click.echo(f"entered as {(content / 'revisions' / f'{number}.yaml').as_posix()}")
+    return 0
+
+
+@click.command()
+@click.argument("before", metavar="A")
+@click.argument("after", metavar="B", default="draft")
+@content_option
+@out_option
+@as_of_option
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
+@click.option("--all", "everything", is_flag=True, help="Show also what only moved with the calendar.")
+def compare(before: str, after: str, content: Path, out: Path, as_of: date, as_json: bool, everything: bool) -> int:
+    r"""Compare two editions: what changed, why, and what must be printed anew, taken back and told.
+
+    A and B are numbers of released revisions in the site (--out), or `draft`: the content as it is now.
+
+    \b
+    Examples:
+      handbook compare 1 2
+      handbook compare 2 draft
+      handbook compare 2 draft --json > changes.json
+    """
+    from rich.console import Console  # noqa: PLC0415 - `--help` needs none of it
+
+    from builder.release import difference  # noqa: PLC0415
+
+    try:
+        found, follows = difference.difference(before, after, site=out, content=content, as_of=as_of)
+    except ContentError as error:
+        show_problems(error, content)
+        return 1
+    if as_json:
+        click.echo(difference.as_json(found, follows))
+        return 0
+    console = Console(highlight=False, markup=False, emoji=False)
+    _show(console, found, everything=everything)
+    _show_follows(console, follows)
+    return 0
+
+
+def _show(console: Console, found: Comparison, *, everything: bool) -> None:
+    from builder.history.wording import marked  # noqa: PLC0415 - as above
+
+    console.print(f"{found.before} → {found.after}")
+    _figures(console, "Figures that changed", found.substance)
+    if everything:
+        _figures(console, "Moved with the calendar or with work done", found.passing)
+    else:
+        console.print(f"{len(found.passing)} figures only moved with the calendar (--all shows them)")
+    rows = ((text.subject, text.part, marked(text.runs)) for text in found.texts)
+    _table(console, "Words that changed", ("Where", "Part", "Words"), rows)
+
+
+def _figures(console: Console, title: str, changes: Iterable[Change]) -> None:
+    rows = (
+        (
+            change.key,
+            change.kind,
+            change.before,
+            change.after,
+            "; ".join(map(str, change.causes)),
+            ", ".join((*change.pages, *(f"card {name}" for name in change.cards), *change.documents)),
+        )
+        for change in changes
+    )
+    _table(console, title, ("Figure", "How", "Before", "Now", "Because of", "Printed on"), rows)
+
+
+def _show_follows(console: Console, follows: Reprints) -> None:
+    printed = (
+        (entry.what, entry.why, entry.code_before, entry.code_after, str(entry.copies), "; ".join(entry.differences))
+        for entry in (*follows.cards, *follows.documents)
+    )
+    columns = ("Card or document", "Why", "Code before", "Code now", "Copies out", "What changed")
+    _table(console, "To be printed anew", columns, printed)
+    recalls = ((r.holder, r.card, str(r.copies), str(r.revision)) for r in follows.recalls)
+    _table(console, "Copies to take back", ("Holder", "Card", "Copies", "Of revision"), recalls)
+    briefings = ((b.person, "; ".join(b.subjects)) for b in follows.briefings)
+    _table(console, "People to brief", ("Who", "About"), briefings)
+
+
+def _table(console: Console, title: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> None:
+    from rich.table import Table  # noqa: PLC0415 - `--help` needs none of it
+
+    kept = list(rows)
+    if not kept:
+        console.print(f"{title}: none")
+        return
+    table = Table(title=title, title_justify="left")
+    for column in columns:
+        table.add_column(column, overflow="fold")
+    for row in kept:
+        table.add_row(*row)
+    console.print(table)
