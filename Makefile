@@ -33,6 +33,7 @@ lint: $(VENV)/dev  ## check style, types and which layer imports which
 
 bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engine
 	@$(BIN)/python tests/benchmark/bench_build.py
+	@$(BIN)/python -m tests.benchmark.bench_records
 
 help:  ## list these targets
 	@awk -F ':.*## *' '/^[a-z]+:.*##/ { printf "%-9s %s\n", $$1, $$2 }' Makefile
