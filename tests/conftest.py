@@ -36,15 +36,3 @@ def minimal(tmp_path_factory):
 
     out = tmp_path_factory.mktemp("minimal") / "site"
     return BuiltSite(out=out, built=pipeline.build(MINIMAL, out, DAY))
-
-
-BUILT = ("demo", "minimal")
-"""Fixtures that build a whole site: tests that share one run in one worker."""
-
-
-@pytest.hookimpl(tryfirst=True)  # the plugin reads the marks in the same hook
-def pytest_collection_modifyitems(items):
-    for item in items:
-        for name in BUILT:
-            if name in getattr(item, "fixturenames", ()):
-                item.add_marker(pytest.mark.xdist_group(name))
