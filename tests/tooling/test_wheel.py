@@ -1,0 +1,53 @@
+"""The wheel stands alone: what it carries makes the same site as the checkout, with no project folder beside it."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import zipfile
+
+import pytest
+
+from tests.conftest import DAY, MINIMAL, ROOT
+
+
+@pytest.fixture(scope="module")
+def unpacked(tmp_path_factory):
+    """The wheel of this checkout, unpacked as an installer would."""
+    out = tmp_path_factory.mktemp("wheel")
+    subprocess.run(
+        [sys.executable, "-m", "hatchling", "build", "--target", "wheel", "--directory", str(out)],
+        cwd=ROOT,
+        check=True,
+        capture_output=True,
+        timeout=120,
+    )
+    (wheel,) = out.glob("*.whl")
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(out / "unpacked")
+    return out / "unpacked"
+
+
+def test_every_template_and_table_travels_in_the_wheel(unpacked):
+    def files(folder):
+        return {path.relative_to(folder) for path in folder.rglob("*") if path.is_file()}
+
+    assert files(unpacked / "builder" / "_templates") == files(ROOT / "templates")
+    assert files(unpacked / "builder" / "reference" / "tables") == files(ROOT / "builder" / "reference" / "tables")
+
+
+def test_the_wheel_builds_the_same_site_as_the_checkout(unpacked, minimal, tmp_path):
+    program = "import builder, builder.__main__ as start; print(builder.__file__); start.main()"
+    order = ["build", "--quiet", "--content", str(MINIMAL), "--out", str(tmp_path / "site"), "--as-of", str(DAY)]
+    done = subprocess.run(
+        [sys.executable, "-P", "-c", program, *order],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(unpacked)},
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+    assert done.stdout.splitlines()[0] == str(unpacked / "builder" / "__init__.py")
+    assert (tmp_path / "site" / "SHA256SUMS").read_bytes() == (minimal.out / "SHA256SUMS").read_bytes()
