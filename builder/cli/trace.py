@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 
     from builder.figures.figure import Figure
     from builder.figures.trace import Step
+
+WHOLE_LINES = 100_000
 
 
 @click.command()
@@ -46,7 +49,9 @@ def trace(key: str, content: Path, as_of: date) -> int:
     step = derivation(judged.ledger, key)
     tree = Tree("", hide_root=True)
     _grow(tree, step)
-    Console(highlight=False, soft_wrap=True, markup=False, emoji=False).print(tree)
+    # A terminal's lines are folded; what is read by a program or put in a file keeps whole lines.
+    width = None if sys.stdout.isatty() else WHOLE_LINES
+    Console(highlight=False, markup=False, emoji=False, width=width).print(tree)
     return 0
 
 

@@ -49,6 +49,12 @@ def test_trace_prints_the_derivation_down_to_content_and_tables(capsys):
     assert "[setpoints.yaml:" in out
 
 
+def test_trace_into_a_file_keeps_whole_lines(capsys):
+    assert run(["trace", "setpoint.pit.ch4.low", "--content", str(MINIMAL), *AS_OF]) == 0
+    reason = "Bottled gas reads too low on a display scaled in methane, so both are worked back."
+    assert f"└── reason: {reason}  [setpoints.yaml:4]" in capsys.readouterr().out.splitlines()
+
+
 def test_trace_of_an_unknown_key_names_the_nearest(capsys):
     assert run(["trace", "gas.methane.lell", "--content", str(MINIMAL), *AS_OF]) == 1
     err = capsys.readouterr().err
