@@ -8,11 +8,10 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from builder import __version__
 from builder.base.errors import ContentError, Problem, PublishError
 from builder.base.finding import Finding, Severity
+from builder.base.still import without_search
 from builder.base.where import Where
-from builder.figures.bench import spelled
 from builder.figures.compute import compute
 from builder.figures.ledger import Ledger
 from builder.findings.order import find, in_order
@@ -22,6 +21,7 @@ from builder.load.content import load_content
 from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.cards.untranslated import translation_findings
+from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.book import names_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.reader_data import ReaderData, reader_data
@@ -35,7 +35,7 @@ from builder.program.read import read_program
 from builder.publish.closing import closing_pages
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
-from builder.publish.history_json import about_json, history_files
+from builder.publish.history_json import about_json, draft_json, history_files
 from builder.publish.ledger_json import figures_json, findings_json
 from builder.publish.staging import PublishReport, publish
 from builder.reference.library import library
@@ -97,11 +97,15 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     documents, problems = load_content(content)
     program = read_program(documents, problems, library())
     tell("computing figures")
-    ledger = compute(program, as_of)
+    try:
+        ledger = compute(program, as_of)
+    except ContentError as error:
+        raise ContentError([*error.problems, *program.unknown_keys()]) from None
     found = (*find(program, ledger), *translation_findings(program, ledger, release=release))
     return Judged(program=program, ledger=ledger, findings=in_order(found))
 
 
+@without_search()
 def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | None = None) -> Composed:
     """Pages and cards of a judged program.
 
@@ -190,6 +194,7 @@ def build(content: Path, out: Path, as_of: date, *, release: bool = False, jobs:
     else:
         composed = compose(judged, draft=True, tell=tell, past=Past(archive, frozenset(archive.editions)))
         files = render(composed, draft=True, jobs=jobs, tell=tell) | signers(content)
+        files[ABOUT] = draft_json(as_of.isoformat())
     tell("putting the site in place")
     return Built(composed=composed, report=publish(files, out))
 
@@ -211,14 +216,29 @@ def release_files(
     known = {page.id: page for page in composed.pages}
     pages = [page for page in top.pages if known.get(page.id) != page]
     files |= html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS)
-    files |= past_files(top, told(judged, draft=False))
+    files |= past_files(top, draft=False, printed=composed)
     return top, files | frozen_copy(number, alone, snapshot(content))
 
 
-def past_files(composed: Composed, facts: Mapping[str, Any]) -> dict[str, bytes]:
-    """What later editions and verifiers read, by path."""
-    judged = composed.judged
-    return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
+def past_files(composed: Composed, *, draft: bool, printed: Composed | None = None) -> dict[str, bytes]:
+    """What later editions and verifiers read, by path.
+
+    :param printed: what the handbook is printed of, where that is not ``composed``.
+    """
+    from builder.render.markup import Section, SiteFacts  # noqa: PLC0415 - templates are loaded at first need
+    from builder.render.site import Book  # noqa: PLC0415
+
+    judged, source = composed.judged, printed or composed
+    book = Book(
+        pages=source.pages,
+        figures=judged.ledger.figures,
+        hrefs=source.hrefs,
+        sections=[Section(id=name, title=title) for name, title, _ in SECTIONS],
+        about=SiteFacts(**site_facts(judged, draft=draft)),
+        paper=judged.program.site.paper.value,
+    )
+    facts = told(judged, draft=draft)
+    return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts, book)
 
 
 def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -> dict[str, bytes]:
@@ -246,10 +266,13 @@ def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -
     files |= other_files(composed.outputs, judged.ledger)
     files |= reader_scripts(composed.reader, composed.hrefs)
     files["figures.json"] = figures_json(
-        judged.ledger.figures, rendered.prints, facts, texts_on(composed.cards, judged.ledger.figures)
+        judged.ledger.figures,
+        rendered.prints,
+        facts,
+        texts_on(composed.cards, judged.ledger.figures, composed.outputs.spoken()),
     )
     files["findings.json"] = findings_json(judged.findings, facts)
-    return files | past_files(composed, facts)
+    return files | past_files(composed, draft=draft)
 
 
 def other_files(outputs: Outputs, ledger: Ledger) -> dict[str, bytes]:
@@ -263,34 +286,9 @@ def other_files(outputs: Outputs, ledger: Ledger) -> dict[str, bytes]:
 
 def site_facts(judged: Judged, *, draft: bool) -> dict[str, Any]:
     """What every page says about the handbook it belongs to."""
-    site = judged.program.site
-    revision = judged.program.revision
-    number = revision.number.value if revision else 0
-    name = (
-        f"Revision {number}"
-        if not draft
-        else f"Draft after revision {number}"
-        if number
-        else "Draft, nothing released yet"
-    )
-    return {
-        "name": site.name.value,
-        "title": site.document.title.value,
-        "draft": draft,
-        "revision": name,
-        "as_of": spelled(judged.ledger.day("handbook.as-of")),
-        "invented": site.invented,
-        "owner": site.document.owner.value,
-        "language": site.languages[0].value,
-    }
+    return facts_of(judged.program, judged.ledger, draft=draft)
 
 
 def told(judged: Judged, *, draft: bool) -> dict[str, Any]:
     """What each file of data holds for."""
-    facts = site_facts(judged, draft=draft)
-    return {
-        "site": facts["name"],
-        "revision": facts["revision"],
-        "as_of": judged.ledger.day("handbook.as-of").isoformat(),
-        "builder": __version__,
-    }
+    return told_of(judged.program, judged.ledger, draft=draft)

@@ -41,3 +41,9 @@ class Finding:
     """What would put it right."""
     subject: str = ""
     """What it is about, as a reference such as ``area:wet-well``."""
+    touches: tuple[str, ...] = ()
+    """Everything it holds for, as references, where one fault is shared: the pages of all of them show it."""
+
+    def about(self, reference: str) -> bool:
+        """Whether it belongs on the page of a thing."""
+        return self.subject == reference or reference in self.touches

@@ -181,7 +181,13 @@ def parse_quantity(text: str) -> tuple[Quantity, str]:
     match = NUMBER.match(text.strip())
     if not match:
         raise QuantityError(f"{text!r} is no quantity", "a number and a unit, such as 10 %LEL")
-    unit = text.strip()[match.end() :].strip()
+    rest = text.strip()[match.end() :]
+    unit = rest.strip()
+    if rest[:1].isdigit():
+        raise QuantityError(f"a number too long to be meant, {text.strip()[:20]!r} and so on", "at most 40 digits")
+    if re.match(r",?[0-9]", unit):
+        found = f"{text!r} has a comma or a gap in its number"
+        raise QuantityError(found, "digits with a decimal point, and nothing between thousands")
     if not unit:
         raise QuantityError(f"{text!r} has no unit", "a number and a unit, such as 10 %LEL")
     spelling = unit_spelling(unit)

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 
 from builder.base.errors import OutOfRangeError
 
@@ -116,6 +117,7 @@ def decimals_of(step: Fraction) -> int:
     return places
 
 
+@lru_cache(maxsize=1 << 14)
 def plain(value: Fraction | None, places: int | None = None) -> str:
     """A rational as decimal text without grouping; ``places`` fixes the decimals.
 

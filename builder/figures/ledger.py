@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from builder.base.errors import UnknownKeyError
@@ -21,6 +21,15 @@ class Ledger:
     """Other keys a person may write, to the real one."""
     names: Mapping[str, str]
     """Other spellings of one part of a key, as in a gas formula, to the part used here."""
+    _by_start: Mapping[str, list[Figure]] = field(init=False, repr=False, compare=False)
+    """Figures by the first part of their key, since nearly all of a big site are of its records."""
+
+    def __post_init__(self) -> None:
+        """Sort the figures by their beginning."""
+        made: dict[str, list[Figure]] = {}
+        for key, figure in self.figures.items():
+            made.setdefault(key.partition(".")[0], []).append(figure)
+        object.__setattr__(self, "_by_start", made)
 
     def __contains__(self, key: str) -> bool:
         return self.resolve(key) is not None
@@ -40,6 +49,8 @@ class Ledger:
 
     def resolve(self, key: str) -> str | None:
         """The real key for a key, an alias, or a key with a gas written by its formula."""
+        if key in self.figures:
+            return key
         for candidate in (key, ".".join(self.names.get(part, part) for part in key.split("."))):
             if candidate in self.figures:
                 return candidate
@@ -65,15 +76,16 @@ class Ledger:
     def under(self, prefix: str) -> Iterator[Figure]:
         """Figures whose key starts with ``prefix`` and a dot."""
         start = prefix + "."
-        return (figure for figure in self.figures.values() if figure.key.startswith(start))
+        alike = self._by_start.get(prefix.partition(".")[0], ())
+        return (figure for figure in alike if figure.key.startswith(start))
 
     def users(self) -> dict[str, tuple[str, ...]]:
         """For each figure, the keys of the figures made from it."""
-        made: dict[str, list[str]] = {key: [] for key in self.figures}
+        made: dict[str, dict[str, None]] = {key: {} for key in self.figures}
         for figure in self.figures.values():
             for part in figure.inputs:
-                if part.figure and figure.key not in made[part.figure]:
-                    made[part.figure].append(figure.key)
+                if part.figure:
+                    made[part.figure][figure.key] = None
         return {key: tuple(users) for key, users in made.items()}
 
 

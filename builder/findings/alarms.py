@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,12 +10,17 @@ from builder.base.quantity import magnitude, quantity
 from builder.figures.figure import Figure, quantity_of
 from builder.figures.ledger import Ledger
 from builder.figures.topics import factors
+from builder.figures.topics.areas import limit_key
+from builder.findings.judged import listed
 from builder.findings.seeing import Fitted, sees
 from builder.program.areas import Area
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
-from builder.reference.rules import Rule, rules_for
+from builder.reference.rules import KINDS, Rule, rules_for
+
+SETPOINTS = "page:setpoints"
+"""What a fault of alarms in several areas is about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +62,7 @@ class Comparison:
     falling: bool = False
     """Whether the hazard lies below the limit."""
     rules: tuple[Rule, ...] = ()
-    """Every rule of the place and activities on the same quantity; the limit is the strictest of them."""
+    """Every rule of the place and activities on the same quantity and of one kind; the limit is the strictest."""
 
     @property
     def equal(self) -> bool:
@@ -120,10 +125,12 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[Comparison]:
 
 
 def _flammable(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
-    limit = ledger.get(limit_key(placed))
-    if limit is None:
-        return
-    rules, found = _rules(program, placed.area, FLAMMABLE), False
+    for key in limit_keys(placed, ledger):
+        yield from _flammable_beside(program, placed, ledger, key)
+
+
+def _flammable_beside(program: Program, placed: Placed, ledger: Ledger, key: str) -> Iterator[Comparison]:
+    limit, rules, found = ledger[key], _rules(program, placed.area, key), False
     for hazard in placed.area.hazards:
         gas = hazard.gas.value
         factor = worst_factor(placed, gas)
@@ -138,21 +145,20 @@ def _flammable(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Com
 
 
 def _oxygen(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
-    limit = ledger.get(limit_key(placed)) if placed.alarm.name in ("low", "high") else None
-    if limit is not None:
+    for key in limit_keys(placed, ledger):
         yield Comparison(
             placed=placed,
             gas="",
             value=placed.figure.rounded,
             shown=placed.figure,
-            limit=limit,
+            limit=ledger[key],
             falling=placed.alarm.name == "low",
-            rules=_rules(program, placed.area, f"oxygen-{placed.alarm.name}"),
+            rules=_rules(program, placed.area, key),
         )
 
 
 def _protecting(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
-    limit, factor = ledger.get(limit_key(placed)), protected_factor(placed)
+    limit, factor = ledger.get(protects_key(placed)), protected_factor(placed)
     if limit is None or factor is None:
         return
     gas = protected_gas(placed)
@@ -165,11 +171,9 @@ def _protecting(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Co
 def _ruled(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
     """The first alarm of a toxic gas, beside what a rule of the place says of that gas; later ones sound after it."""
     substance = program.gases[placed.channel].entry.id if placed.channel in program.gases else ""
-    limit = ledger.get(f"limit.{placed.area.id}.{substance}")
-    first = next((name for name in ("low", "high") if name in placed.entry.alarms), "")
-    if limit is not None and placed.alarm.name == first:
-        rules = _rules(program, placed.area, substance)
-        yield _compared(placed, gas="", factor=Fraction(1), shown=placed.figure, limit=limit, rules=rules)
+    for key in ruled_keys(placed.area, substance, ledger) if is_first(placed) else ():
+        rules = _rules(program, placed.area, key)
+        yield _compared(placed, gas="", factor=Fraction(1), shown=placed.figure, limit=ledger[key], rules=rules)
 
 
 def _compared(
@@ -195,19 +199,52 @@ def _compared(
     )
 
 
-def _rules(program: Program, area: Area, limited: str) -> tuple[Rule, ...]:
+def _rules(program: Program, area: Area, key: str) -> tuple[Rule, ...]:
+    """The rules of which the limit of this key is the strictest."""
     found = rules_for(program.site.place.value, [activity.value for activity in area.activities])
-    return tuple(rule for rule in found if rule.quantity == limited)
+    return tuple(rule for rule in found if limit_key(f"limit.{area.id}.{rule.quantity}", rule.kind) == key)
 
 
-def limit_key(placed: Placed) -> str:
-    """Key of the limit that an alarm must keep."""
-    area, alarm = placed.area.id, placed.alarm.name
-    if placed.channel == FLAMMABLE:
-        return f"limit.{area}.flammable"
+def limit_keys(placed: Placed, ledger: Ledger) -> tuple[str, ...]:
+    """Keys of the rules' limits that a flammable or oxygen alarm must keep: one a kind that an alarm bears on.
+
+    Of flammable gas only the first alarm has to sound where a rule wants an alarm, or something done.
+    """
     if placed.channel == OXYGEN:
-        return f"limit.{area}.oxygen-{alarm}"
-    return f"setpoint.{area}.{placed.channel}.{alarm}.protects"
+        low_or_high = placed.alarm.name in ("low", "high")
+        return ruled_keys(placed.area, f"oxygen-{placed.alarm.name}", ledger) if low_or_high else ()
+    keys = ruled_keys(placed.area, FLAMMABLE, ledger)
+    return keys if is_first(placed) or len(keys) == 1 else tuple(key for key in keys if key.endswith(f".{FLAMMABLE}"))
+
+
+def ruled_keys(area: Area, limited: str, ledger: Ledger) -> tuple[str, ...]:
+    """Keys of the strictest rules on a quantity; a duty to test asks nothing of an alarm."""
+    wanted = (limit_key(f"limit.{area.id}.{limited}", kind) for kind in KINDS if kind != "test")
+    return tuple(key for key in wanted if key in ledger.figures)
+
+
+def is_first(placed: Placed) -> bool:
+    """Whether no other alarm of the channel sounds before."""
+    return placed.alarm.name == next((name for name in ("low", "high") if name in placed.entry.alarms), "")
+
+
+def protects_key(placed: Placed) -> str:
+    """Key of the exposure limit that a toxic or vapour alarm names."""
+    return f"setpoint.{placed.area.id}.{placed.channel}.{placed.alarm.name}.protects"
+
+
+def places(group: Iterable[Placed | Comparison]) -> str:
+    """Names of the areas of alarms, each once."""
+    return listed(list(dict.fromkeys(_of(one).area.name for one in group)))
+
+
+def touched(group: Iterable[Placed | Comparison]) -> tuple[str, ...]:
+    """References to the areas of alarms, each once."""
+    return tuple(dict.fromkeys(f"area:{_of(one).area.id}" for one in group))
+
+
+def _of(one: Placed | Comparison) -> Placed:
+    return one.placed if isinstance(one, Comparison) else one
 
 
 def worst_factor(placed: Placed, gas: str) -> Fraction | None:

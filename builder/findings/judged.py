@@ -32,6 +32,11 @@ def printed(ledger: Ledger, key: str, written: str) -> str:
     return figure.printed if figure else written
 
 
+def counted(number: int, one: str) -> str:
+    """A number of things in words: ``1 unit``, ``3 units``."""
+    return f"{number} {one}" if number == 1 else f"{number} {one}s"
+
+
 def listed(names: list[str], most: int = 5) -> str:
     """A few names, and how many more there are."""
     more = len(names) - most

@@ -23,6 +23,7 @@ WORDS = {
     "calibration-check": "calibration check",
     "calibration": "calibration",
     "inspection": "inspection",
+    "replacement": "replacement",
     "zero": "zero",
     "flow-block": "flow-block test",
     "sensor-change": "change of sensor",
@@ -58,6 +59,8 @@ def told(program: Program, record: Record) -> str:
     """A row in words: unit, kind, sensor and day."""
     known = program.sensors.get(record.sensor.value) if record.sensor else None
     what = f" of {known.name if known else record.sensor.value}" if record.sensor else ""
+    if record.part:
+        what = f" of {record.part.value.replace('-', ' ')}"
     return f"{record.unit.value}, {WORDS[record.kind.value]}{what} on {spelled(record.day)}"
 
 

@@ -45,7 +45,8 @@ class Due:
 def dues(program: Program, ledger: Ledger) -> tuple[Due, ...]:
     """Every check asked of every unit that may be used, in the order of the inventory and the plan.
 
-    A pump test is not asked of a model without a pump, and an interval for other areas not of this one.
+    A pump test is not asked of a model without a pump, nor the change of a part of a model without it, and an interval
+    for other areas not of this one.
     """
     return tuple(
         _due(unit, check, ledger)
@@ -58,13 +59,13 @@ def dues(program: Program, ledger: Ledger) -> tuple[Due, ...]:
 
 def asked(program: Program, unit: Unit, check: Check) -> bool:
     """Whether a check is asked of a unit where it is kept."""
-    if check.strictest_in(unit.place) is None:
+    if check.strictest_in(unit.place, unit.model.value) is None or not program.has_part(unit, check):
         return False
     return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
 
 
 def _due(unit: Unit, check: Check, ledger: Ledger) -> Due:
-    strictest = check.strictest_in(unit.place)
+    strictest = check.strictest_in(unit.place, unit.model.value)
     interval = strictest.interval.value if strictest else check.interval.value
     figure = ledger.get(f"unit.{unit.id}.{check.id}.due")
     day = day_of(figure)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import codecs
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
 
 from builder.base.errors import ContentError, Problem
 from builder.base.nearest import nearest
@@ -14,9 +13,7 @@ from builder.base.where import Where
 from builder.load.markdown import Document, read_document
 from builder.load.nodes import Node
 from builder.load.tables import ENDINGS, Table
-from builder.load.yaml_lines import read_yaml
-
-T = TypeVar("T")
+from builder.load.yaml_lines import readable_yaml
 
 REQUIRED = (
     "site.yaml",
@@ -31,7 +28,16 @@ REQUIRED = (
 """Files every content folder has."""
 INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.xlsx")
 """Exactly one of these."""
-OPTIONAL = ("maps.yaml", "people.yaml", "calendar.yaml", "labels.yaml", "sheets.yaml", "copies.yaml", "retention.yaml")
+OPTIONAL = (
+    "maps.yaml",
+    "people.yaml",
+    "calendar.yaml",
+    "labels.yaml",
+    "forms.yaml",
+    "sheets.yaml",
+    "copies.yaml",
+    "retention.yaml",
+)
 """Files a content folder may have."""
 UNREAD = ("readme.md", "trusted-signers")
 """Files, in small letters, that may stand in the folder and hold nothing of the handbook."""
@@ -95,14 +101,14 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
         if text is None:
             continue
         if path.suffix == ".md":
-            document = _collect(problems, read_document, text, name)
-            if document is not None:
-                prose[name] = document
+            prose[name] = read_document(text, name)
+            problems += prose[name].problems
             continue
-        node = _collect(problems, read_yaml, text, name)
+        node, found = readable_yaml(text, name)
+        problems += found
         if node is not None:
             structured[name] = node
-        elif not any(problem.where.file == name for problem in problems):
+        elif not found:
             problems.append(Problem(Where(name, 1), "the file is empty", "see docs/content.md"))
     return Documents(structured, prose, tables), tuple(problems)
 
@@ -112,6 +118,8 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
     wanted: list[Path] = []
     for path in sorted(root.iterdir()):
         if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
+            continue
+        if _leads_out(path, root, problems):
             continue
         if path.is_dir():
             wanted += _in_folder(path, problems)
@@ -144,12 +152,26 @@ def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
     for path in sorted(folder.iterdir()):
         if path.name.startswith(".") or path.name.lower() == "readme.md":
             continue
+        if _leads_out(path, folder.parent, problems):
+            continue
         if path.suffix == ending and path.is_file():
             wanted.append(path)
         else:
             where = Where(f"{folder.name}/{path.name}", 1)
             problems.append(Problem(where, "a file the builder does not know", f"files ending in {ending}"))
     return wanted
+
+
+def _leads_out(path: Path, root: Path, problems: list[Problem]) -> bool:
+    """Whether a file or folder is a link to somewhere outside of the content, which would print what is not content."""
+    try:
+        if path.resolve(strict=True).is_relative_to(root.resolve()):
+            return False
+    except (OSError, RuntimeError):  # a link to nothing, or to itself
+        pass
+    where = Where(path.relative_to(root).as_posix(), 1)
+    problems.append(Problem(where, "a link that leads out of the content folder", "the file itself"))
+    return True
 
 
 def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:
@@ -178,14 +200,10 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
     except UnicodeDecodeError as error:
         start = error.start + mark
         line = data[:start].count(b"\n") + 1
-        problems.append(Problem(Where(name, line), f"byte {start} is not UTF-8", "text saved as UTF-8"))
+        where, byte = Where(name, line), data[start]
+        found = f"a character that is not UTF-8 (byte {byte:#04x})"
+        if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            found = "text saved as UTF-16, which some editors call Unicode"
+        problems.append(Problem(where, found, "text saved as UTF-8"))
         return None
     return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _collect(problems: list[Problem], read: Callable[[str, str], T], text: str, name: str) -> T | None:
-    try:
-        return read(text, name)
-    except ContentError as error:
-        problems.extend(error.problems)
-        return None

@@ -46,9 +46,7 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -
     try:
         cells = next(reader, [])
     except csv.Error as error:
-        raise ContentError(
-            [Problem(Where(file, reader.line_num), f"not valid CSV: {error}", "RFC 4180 text")]
-        ) from error
+        raise ContentError([Problem(Where(file, reader.line_num), *_in_words(error))]) from error
     if noted.count:
         raise ContentError(noted.problems())
     head = tidy_head(cells, file, 1)
@@ -69,7 +67,17 @@ def _body(reader: Reader, width: int, faults: RowFaults) -> Iterator[tuple[int, 
             else:
                 faults.add(line, f"{len(trimmed)} cells", f"{width} cells, one a column head")
     except csv.Error as error:
-        faults.add(reader.line_num, f"not valid CSV: {error}", "RFC 4180 text")
+        faults.add(reader.line_num, *_in_words(error))
+
+
+def _in_words(error: csv.Error) -> tuple[str, str]:
+    """What was found and what is allowed, for somebody who knows no parser."""
+    allowed = 'a cell in quotes has one " at each end, and "" for a quote within it'
+    if "unexpected end of data" in str(error):
+        return "a cell in quotes that is never closed", allowed
+    if "expected after" in str(error):
+        return "text after the closing quote of a cell", allowed
+    return f"not valid CSV: {error}", "RFC 4180 text"
 
 
 def _lines(path: Path, faults: RowFaults) -> Iterator[str]:

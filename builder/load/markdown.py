@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from builder.base.errors import ContentError, Problem
 from builder.base.where import Where
 from builder.load.nodes import Entries
-from builder.load.yaml_lines import read_yaml
+from builder.load.yaml_lines import readable_yaml
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -41,8 +41,12 @@ class Document:
     """A Markdown file: its front matter and its prose."""
 
     file: str
-    front: Entries
+    front: Entries | None
+    """``None`` when it cannot be read; that is one of the problems."""
     body: tuple[ProseNode, ...]
+    """What of the prose can be read."""
+    problems: tuple[Problem, ...] = ()
+    """Faults of form; the rest of the file is read all the same, so that one run tells of all."""
 
 
 DEEPEST = 8
@@ -68,21 +72,24 @@ def _parser() -> MarkdownIt:
 
 
 def read_document(text: str, file: str) -> Document:
-    """A Markdown file with YAML front matter between two lines of ``---``.
-
-    :raises ContentError: when the front matter is missing or wrong, or the prose uses what is not allowed.
-    """
+    """A Markdown file with YAML front matter between two lines of ``---``; its faults come with it."""
     lines = text.split("\n")
     if lines[0].rstrip() != "---":
         allowed = "front matter: a line ---, keys, a line ---"
-        raise ContentError([Problem(Where(file, 1), "no front matter", allowed)])
+        return Document(file, None, (), (Problem(Where(file, 1), "no front matter", allowed),))
     end = next((n for n, line in enumerate(lines[1:], start=1) if line.rstrip() == "---"), None)
     if end is None:
-        raise ContentError([Problem(Where(file, 1), "front matter without an end", "a second line ---")])
-    front = read_yaml("\n".join(lines[1:end]), file, first_line=2)
-    if not isinstance(front, Entries):
-        raise ContentError([Problem(Where(file, 2), "front matter is no mapping", "lines of key: value")])
-    return Document(file, front, read_prose("\n".join(lines[end + 1 :]), Where(file, end + 2)))
+        return Document(file, None, (), (Problem(Where(file, 1), "front matter without an end", "a second line ---"),))
+    front, problems = _front("\n".join(lines[1:end]), file)
+    body, more = readable_prose("\n".join(lines[end + 1 :]), Where(file, end + 2))
+    return Document(file, front, body, (*problems, *more))
+
+
+def _front(text: str, file: str) -> tuple[Entries | None, tuple[Problem, ...]]:
+    front, problems = readable_yaml(text, file, first_line=2)
+    if isinstance(front, Entries):
+        return front, problems
+    return None, problems or (Problem(Where(file, 2), "front matter is no mapping", "lines of key: value"),)
 
 
 def read_prose(text: str, start: Where) -> tuple[ProseNode, ...]:
@@ -90,6 +97,14 @@ def read_prose(text: str, start: Where) -> tuple[ProseNode, ...]:
 
     :raises ContentError: for raw HTML, images, code blocks or quotes, all of them at once.
     """
+    nodes, problems = readable_prose(text, start)
+    if problems:
+        raise ContentError(problems)
+    return nodes
+
+
+def readable_prose(text: str, start: Where) -> tuple[tuple[ProseNode, ...], tuple[Problem, ...]]:
+    """What can be read of a Markdown text, and a fault for everything that is not allowed in it."""
     from markdown_it.tree import SyntaxTreeNode  # noqa: PLC0415 - loaded at first need
 
     walker = _Walker(start)
@@ -102,9 +117,7 @@ def read_prose(text: str, start: Where) -> tuple[ProseNode, ...]:
         if "<" in line and _looks_like_tag(line):
             where = Where(start.file, start.line + offset)
             walker.problems.append(Problem(where, "raw HTML", "Markdown only"))
-    if walker.problems:
-        raise ContentError(walker.problems)
-    return nodes
+    return nodes, tuple(walker.problems)
 
 
 def _looks_like_tag(line: str) -> bool:

@@ -13,11 +13,15 @@ import yaml
 from builder.base.errors import ContentError, Problem
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
+from builder.load.yaml_words import in_words, odd_space
 
 MOST_ALIAS_NODES = 10_000
 """Nodes that aliases of one file may add up to; a document that grows beyond it is refused."""
 DEEPEST = 40
 """Levels of nesting a content file may have."""
+
+UNCLOSED = ("while scanning a quoted scalar", "while parsing a flow sequence", "while parsing a flow mapping")
+"""What is shown where it begins, since it ends nowhere."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -28,23 +32,43 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> Node | None:
     :param first_line: line of the file on which ``text`` starts (front matter starts below its fence).
     :raises ContentError: for a syntax error, a duplicate key, an alias loop or bomb, or a second document.
     """
+    node, problems = readable_yaml(text, file, first_line)
+    if problems:
+        raise ContentError(problems)
+    return node
+
+
+def readable_yaml(text: str, file: str, first_line: int = 1) -> tuple[Node | None, tuple[Problem, ...]]:
+    """What can be read of a YAML text, and its faults: after a key that stands twice the first one is kept.
+
+    :param first_line: as above.
+    """
+    try:
+        return _readable(text, file, first_line)
+    except ContentError as error:
+        return None, error.problems
+
+
+def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple[Problem, ...]]:
     shift = first_line - 1
     try:
         root = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
-        unclosed = error.context == "while scanning a quoted scalar"
+        unclosed = error.context in UNCLOSED
         mark = error.context_mark if unclosed else error.problem_mark or error.context_mark
-        line = (mark.line + 1 if mark else 1) + shift
+        line, column = (mark.line, mark.column) if mark else (0, 0)
         said = error.problem or error.context or "cannot be read"
-        found = "a second YAML document" if said == "but found another document" else f"not valid YAML: {said}"
-        raise ContentError([Problem(Where(file, line), found, "one YAML document")]) from error
+        lines = text.split("\n")[: line + 1]
+        line = next((n for n, shown in enumerate(lines) if odd_space(shown)), line)
+        found, allowed = in_words(said, [*lines, "", ""][line], column)
+        raise ContentError([Problem(Where(file, line + 1 + shift), found, allowed)]) from error
     except yaml.reader.ReaderError as error:
         line = _line_of_unreadable(text, error.position) + shift
         raise ContentError([Problem(Where(file, line), "a control character", "text that can be read")]) from error
     except yaml.YAMLError as error:
         raise ContentError([Problem(Where(file, first_line), f"not valid YAML: {error}", "UTF-8 text")]) from error
     if root is None:
-        return None
+        return None, ()
     return _Converter(file, shift).convert(root)
 
 
@@ -65,11 +89,9 @@ class _Converter:
         self.open: set[int] = set()
         self.problems: list[Problem] = []
 
-    def convert(self, root: yaml.Node) -> Node:
+    def convert(self, root: yaml.Node) -> tuple[Node, tuple[Problem, ...]]:
         node = self._node(root, depth=0, inside_alias=False)
-        if self.problems:
-            raise ContentError(self.problems)
-        return node
+        return node, tuple(self.problems)
 
     def _where(self, node: yaml.Node) -> Where:
         return Where(self.file, node.start_mark.line + 1 + self.shift)

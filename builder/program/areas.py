@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.faults import Faults
 from builder.program.mixtures import Mixture, read_mixtures
-from builder.program.reading import Faults, Fields, each
+from builder.program.reading import Fields, each
 from builder.program.said import Said, said
 
 RISKS = ("deficiency", "enrichment", "both")

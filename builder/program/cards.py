@@ -9,9 +9,11 @@ from fractions import Fraction
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.faults import Faults
 from builder.program.prose import Prose, prose_of
-from builder.program.reading import Faults, Fields, quantity_of
-from builder.program.said import RIGHT_TO_LEFT, Said, maybe_said, said, saids
+from builder.program.reading import Fields
+from builder.program.said import Said, maybe_said, said, saids
+from builder.program.values import quantity_of
 
 AUDIENCES = ("entrant", "attendant", "tester", "hot-work-watch", "rescue", "contractor", "calibrator")
 PANELS = {"A6-folded": 4, "strip-4": 8}
@@ -41,8 +43,6 @@ BLOCKS: dict[str, tuple[str, ...]] = {
     "text": ("body",),
 }
 """Block name -> the keys it takes beside ``title``."""
-PICTURES = ("chart",)
-"""Blocks whose words are drawn, which is done from left to right alone."""
 NEED_AREA = ("alarm-actions", "limits", "corrections", "chart", "not-seen", "test-order", "hose", "oxygen")
 
 
@@ -151,10 +151,6 @@ def _judge_languages(card: CardSpec, fields: Fields) -> None:
             faults.add(at, "bilingual beside languages, or not with two", "bilingual: [en, es], alone")
         if card.back or card.panels or card.format in PANELS:
             faults.add(at, "a bilingual card with a back of its own, or folded", "front alone: its back says the same")
-    for block in card.blocks:
-        if block.name in PICTURES and set(names) & set(RIGHT_TO_LEFT):
-            found = f"block {block.name!r} on a card that is read from right to left"
-            faults.add(block.where, found, "corrections: the same numbers as a table")
 
 
 def _panels(fields: Fields, form: str) -> tuple[tuple[BlockSpec, ...], ...]:

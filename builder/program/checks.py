@@ -9,11 +9,15 @@ from fractions import Fraction
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, each
+from builder.program.reading import Fields, each
+from builder.program.said import Said, said
 from builder.program.sensors import channel_units
 
-KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "zero", "flow-block")
+KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "replacement", "zero", "flow-block")
+OF_PARTS = ("inspection", "replacement")
+"""Kinds that may be about one part of the instrument; a replacement always is."""
 WITH_GAS = ("bump-test", "calibration-check", "calibration")
 GUARDS = ("none", "cylinder-uncertainty")
 ASKERS = ("law", "manufacturer", "guidance", "site", "area")
@@ -41,12 +45,18 @@ class AskedInterval:
     """law, manufacturer, guidance, site or area."""
     areas: tuple[Given[str], ...]
     """Areas it is asked in; empty for everywhere."""
+    models: tuple[str, ...] = ()
+    """Models it is asked of, where their own description asks for it; empty for all."""
     reason: Given[str]
     source: Given[str]
 
     def holds_in(self, area: str) -> bool:
         """Whether it is asked in an area; one of areas is asked in no pool, whose name is no area id."""
         return not self.areas or any(given.value == area for given in self.areas)
+
+    def holds_of(self, model: str) -> bool:
+        """Whether it is asked of a model."""
+        return not self.models or model in self.models
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,19 +97,29 @@ class Check:
     adjust: Adjust | None = None
     ratio: Ratio | None = None
     """Judged on bump tests; ``None`` for the published values."""
+    names: Said | None = None
+    """The name in every language it has."""
 
-    def asked_in(self, area: str) -> tuple[AskedInterval, ...]:
-        """What is asked in an area (or, with the name of a pool, everywhere)."""
-        return tuple(asked for asked in self.intervals if asked.holds_in(area))
+    part: Given[str] | None = None
+    """The part that is inspected or replaced; ``None`` for the whole instrument."""
 
-    def strictest_in(self, area: str) -> AskedInterval | None:
+    @property
+    def what(self) -> str:
+        """Kind and part, as records name them: two checks with the same cannot be told apart in records."""
+        return what_of(self.kind, self.part.value if self.part else "")
+
+    def asked_in(self, area: str, model: str = "") -> tuple[AskedInterval, ...]:
+        """What is asked in an area (or, with the name of a pool, everywhere) of a model, or else of every model."""
+        return tuple(asked for asked in self.intervals if asked.holds_in(area) and asked.holds_of(model))
+
+    def strictest_in(self, area: str, model: str = "") -> AskedInterval | None:
         """The strictest asked in an area by nominal length, the first of equal ones; ``None`` when nothing is."""
-        return min(self.asked_in(area), key=lambda asked: asked.interval.value.nominal_days, default=None)
+        return min(self.asked_in(area, model), key=lambda asked: asked.interval.value.nominal_days, default=None)
 
     @property
     def strictest(self) -> AskedInterval:
         """The strictest asked everywhere; of all, when each is asked in some areas only."""
-        everywhere = tuple(asked for asked in self.intervals if not asked.areas)
+        everywhere = tuple(asked for asked in self.intervals if not (asked.areas or asked.models))
         return min(everywhere or self.intervals, key=lambda asked: asked.interval.value.nominal_days)
 
     @property
@@ -123,6 +143,11 @@ class Check:
         return self.kind in WITH_GAS
 
 
+def what_of(kind: str, part: str) -> str:
+    """What a check or a record is of: its kind, and the part it is about."""
+    return f"{kind} of {part}" if part else kind
+
+
 def read_checks(node: Node | None, faults: Faults) -> dict[str, Check]:
     """All checks by id."""
     return {check.id: check for check in each(node, faults, "checks", "check", _check)}
@@ -131,10 +156,12 @@ def read_checks(node: Node | None, faults: Faults) -> dict[str, Check]:
 def _check(fields: Fields) -> Check:
     identity = fields.identity("check")
     kind = fields.choice("kind", KINDS)
+    names = said(fields, "name")
     soon = fields.maybe_text("due-soon")
     check = Check(
         id=identity.value,
-        name=fields.text("name").value,
+        name=names.value,
+        names=names,
         kind=kind.value,
         intervals=_intervals(fields),
         due_soon=interval_of(soon, fields.faults, use_days=False) if soon else None,
@@ -145,6 +172,7 @@ def _check(fields: Fields) -> Check:
         where=identity.where,
         adjust=_adjust(fields, kind),
         ratio=_ratio(fields, kind),
+        part=_part(fields, kind),
     )
     if kind.text != kind.value:
         return check
@@ -155,6 +183,19 @@ def _check(fields: Fields) -> Check:
     if check.uses_gas and not check.window:
         fields.faults.add(identity.where, f"check {identity.value!r} without window", "window: a tolerance a channel")
     return check
+
+
+def _part(fields: Fields, kind: Given[str]) -> Given[str] | None:
+    """The part a check is about; some model says that it has it."""
+    part = fields.maybe_reference("part", "part")
+    if kind.text != kind.value:
+        return part
+    if part is None and kind.value == "replacement":
+        fields.faults.add(fields.where, "a replacement without part", "part: what is replaced, as a model names it")
+    if part is not None and kind.value not in OF_PARTS:
+        found = f"part on a check of kind {kind.value!r}"
+        fields.faults.add(part.where, found, "a check of kind " + " or ".join(OF_PARTS))
+    return part
 
 
 def _intervals(fields: Fields) -> tuple[AskedInterval, ...]:

@@ -12,8 +12,8 @@ from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.rows import Rows
 from builder.load.tables import Table
+from builder.program.faults import Faults
 from builder.program.maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field
-from builder.program.reading import Faults
 
 
 @dataclass(frozen=True, slots=True)

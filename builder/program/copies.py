@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
-from builder.program.reading import Faults, Fields, each
+from builder.program.faults import Faults
+from builder.program.reading import Fields, each
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,8 @@ from datetime import date
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
-from builder.program.reading import Faults, Fields, each
+from builder.program.faults import Faults
+from builder.program.reading import Fields, each
 from builder.program.site import LEL_BASES
 
 BALANCES = ("air", "nitrogen")

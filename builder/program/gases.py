@@ -8,8 +8,10 @@ from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
-from builder.program.reading import Faults, Fields, each
+from builder.program.faults import Faults
+from builder.program.reading import Fields, each
 from builder.program.said import Said, maybe_said
+from builder.reference.errors import AmbiguousGasError, UnknownGasError
 from builder.reference.library import GasEntry, Library
 
 OVERRIDES = {"lel": "%vol", "uel": "%vol", "ionisation-energy": "eV"}
@@ -59,9 +61,8 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
     if not named.value or named.value not in known:
         if named.value:
             allowed = "the id of a gas of the library (see `handbook gas`), or add library: ID"
-            fields.faults.add(
-                named.where, f"gas {named.value!r} is not in the library", allowed, nearest(named.value, known)
-            )
+            close = _meant(named.value, library) or nearest(named.value, known)
+            fields.faults.add(named.where, f"gas {named.value!r} is not in the library", allowed, close)
         return None
     entry = known[named.value]
     name = called.value if called else entry.name
@@ -74,6 +75,16 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
         where=identity.where,
         called=called,
     )
+
+
+def _meant(text: str, library: Library) -> tuple[str, ...]:
+    """The gases that have this text as their formula, number or other name."""
+    try:
+        return (library.find(text).id,)
+    except AmbiguousGasError as error:
+        return error.nearest
+    except UnknownGasError:
+        return ()
 
 
 def _overrides(fields: Fields) -> dict[str, Override]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.where import Given
-from builder.program.reading import Faults
+from builder.program.faults import Faults
 
 FORM = re.compile(r"([0-9]{1,4}) (day|week|month|year)s?")
 COUNTED = re.compile(r"([0-9]{1,4}) (?:(working) days?|days? (of use))")

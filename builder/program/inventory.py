@@ -8,7 +8,9 @@ from datetime import date
 
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
-from builder.program.reading import Faults, Fields, day_of, records_of
+from builder.program.faults import Faults
+from builder.program.reading import Fields, records_of
+from builder.program.values import day_of
 
 STATES = ("in-use", "spare", "quarantined", "repair", "retired")
 CHECKED_STATES = ("in-use", "spare")

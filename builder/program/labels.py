@@ -7,12 +7,16 @@ from dataclasses import dataclass
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
-from builder.program.reading import Faults, Fields, each, quantity_of
+from builder.program.faults import Faults
+from builder.program.forms import paper_languages
+from builder.program.reading import Fields, each
 from builder.program.site import PAPERS
+from builder.program.values import quantity_of
 
 SIZES = {"A4": ("210", "297"), "Letter": ("215.9", "279.4")}
 """Width and height of the papers, in mm."""
 TIMES = "×"
+MOST_COPIES = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +34,12 @@ class LabelSheet:
     gap_x: Given[Quantity]
     gap_y: Given[Quantity]
     where: Where
+    copies: int = 1
+    """Of each label."""
+    start: int = 1
+    """Place of the first label on the first sheet, counted row by row: those before it are used up."""
+    language: Given[str] | None = None
+    """What its labels speak; ``None`` for the site's first language."""
 
 
 def read_labels(node: Node | None, faults: Faults) -> tuple[LabelSheet, ...]:
@@ -53,10 +63,21 @@ def _sheet(fields: Fields) -> LabelSheet:
         gap_x=fields.quantity("gap-x", "mm"),
         gap_y=fields.quantity("gap-y", "mm"),
         where=identity.where,
+        copies=_count(fields, "copies"),
+        start=_count(fields, "start-at"),
+        language=fields.choice("language", paper_languages(fields.faults), fields.faults.languages[0]),
     )
     if len(fields.faults.problems) == before:  # else a stand-in would be judged
         _judge(sheet, fields.faults)
     return sheet
+
+
+def _count(fields: Fields, key: str) -> int:
+    """A whole number from 1 on, which need not be given."""
+    if key not in fields:
+        fields.take(key)
+        return 1
+    return fields.whole(key, least=1).value
 
 
 def _size(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
@@ -75,6 +96,11 @@ def _size(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
 
 
 def _judge(sheet: LabelSheet, faults: Faults) -> None:
+    places = sheet.columns.value * sheet.rows.value
+    if sheet.start > places:
+        faults.add(sheet.where, f"label sheet {sheet.id!r} starts at place {sheet.start}", f"1 to {places}, its places")
+    if sheet.copies > MOST_COPIES:
+        faults.add(sheet.where, f"{sheet.copies} copies", f"1 to {MOST_COPIES}; the printer makes more")
     sides = zip(
         ("width", "height"),
         SIZES[sheet.paper.value],

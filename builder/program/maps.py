@@ -9,7 +9,8 @@ from fnmatch import fnmatchcase
 from builder.base.nearest import nearest
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
-from builder.program.reading import Faults, Fields
+from builder.program.faults import Faults
+from builder.program.reading import Fields
 from builder.program.times import Clock, form_of, zone_of
 
 UNIT_FIELDS = ("id", "model", "serial", "state", "area", "pool", "cylinder", "holder", "note")
@@ -21,6 +22,7 @@ RECORD_FIELDS = (
     "time",
     "kind",
     "sensor",
+    "part",
     "cylinder",
     "as-found",
     "as-left",

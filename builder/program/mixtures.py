@@ -10,7 +10,9 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.load.nodes import Scalar
-from builder.program.reading import ID, Faults, Fields, quantity_of
+from builder.program.faults import Faults
+from builder.program.reading import Fields
+from builder.program.values import ID, quantity_of
 
 OXYGEN_GAS = "oxygen"
 WHOLE = 100

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, each, written_unit
+from builder.program.reading import Fields, each
 from builder.program.said import Said, said
+from builder.program.values import ID, text_of, written_unit
 
 FIRES = ("at-or-above", "above")
+PUMP_FILTER = "pump-filter"
+"""The part that a model has whose pump says ``filter-every``."""
 READS_IN = ("%LEL", "%vol", "ppm")
 
 
@@ -85,6 +90,8 @@ class Model:
     """Battery runtime at the lowest working temperature, where the manual says so."""
     names: Said | None = None
     """The name in every language it has."""
+    parts: Mapping[str, Given[Interval]] = field(default_factory=dict)
+    """Parts that wear, by id, and how long each lasts."""
 
 
 def read_models(node: Node | None, faults: Faults) -> dict[str, Model]:
@@ -114,6 +121,7 @@ def _model(fields: Fields) -> Model:
         manual=fields.text("manual"),
         where=identity.where,
     )
+    model = replace(model, parts=_parts(fields, model.pump))
     between.close()
     battery.close()
     if model.at_cold is not None and model.at_cold.value > model.runtime.value:
@@ -181,6 +189,23 @@ def _pump(fields: Fields | None) -> Pump | None:
     )
     fields.close()
     return pump
+
+
+def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
+    """Parts that wear; the filter of a pump is one of them."""
+    made: dict[str, Given[Interval]] = {}
+    if pump is not None and pump.filter_every is not None:
+        made[PUMP_FILTER] = pump.filter_every
+    for key, node in fields.pairs("parts"):
+        if not ID.fullmatch(key.text):
+            fields.faults.add(key.where, f"part {key.text!r}", "lower-case letters, digits and single hyphens")
+        if key.text in made:
+            fields.faults.add(key.where, f"{PUMP_FILTER!r} beside filter-every", "one of the two")
+        made[key.text] = interval_of(text_of(node, fields.faults, key.text), fields.faults, use_days=False)
+    for part, every in made.items():
+        if not fields.faults.knows("part", part):
+            fields.faults.define("part", Given(part, every.where, part))
+    return made
 
 
 def _hose(fields: Fields | None) -> Hose | None:

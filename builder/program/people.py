@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from builder.load.nodes import Node
-from builder.program.reading import Faults, Fields, each
+from builder.program.faults import Faults
+from builder.program.reading import Fields, each
 from builder.program.records import RECORD_KINDS, Person
 
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from builder.base.errors import Problem
+from builder.base.where import Given
 from builder.program.areas import Area
 from builder.program.calendar import Calendar
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
 from builder.program.copies import Copies
 from builder.program.cylinders import Cylinder
+from builder.program.figure_keys import IDS, named, unknown_keys
+from builder.program.forms import FormSetting
 from builder.program.gases import Gas
 from builder.program.inventory import Unit
 from builder.program.labels import LabelSheet
@@ -24,6 +28,11 @@ from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.sheets import SheetSetting
 from builder.program.site import Site
 from builder.reference.library import Library
+
+
+def in_test_order(channels: Iterable[str]) -> tuple[str, ...]:
+    """Each channel once, in the order air is tested: oxygen, flammable, then the rest by name."""
+    return tuple(sorted(set(channels), key=lambda name: ({"oxygen": 0, "flammable": 1}.get(name, 2), name)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,16 +64,30 @@ class Program:
     labels: tuple[LabelSheet, ...] = ()
     sheets: SheetSetting = field(default_factory=SheetSetting)
     """How cards are set out on sheets of paper."""
+    forms: FormSetting = field(default_factory=FormSetting)
+    """How blank log sheets are made."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
     retention: tuple[Retention, ...] = ()
     """How long the site keeps what."""
     setpoint_review: SetpointReview | None = None
     """When the setpoints were last reviewed, where the site reviews them on their own."""
+    quoted: tuple[Given[str], ...] = ()
+    """Keys of figures that prose and cards name, each with its line."""
+
+    def unknown_keys(self) -> tuple[Problem, ...]:
+        """Faults of those keys that no figure can have, for when there is no ledger to ask."""
+        ids = {kind: getattr(self, f"{kind}s") for kind in IDS}
+        gases = {*self.gases, *(gas.entry.formula.lower() for gas in self.gases.values())}
+        return tuple(unknown_keys(self.quoted, {**ids, **named(gases)}))
 
     def models_in(self, area: Area) -> tuple[Model, ...]:
         """Models that may be used in an area."""
         return tuple(self.models[given.value] for given in area.detectors)
+
+    def has_part(self, unit: Unit, check: Check) -> bool:
+        """Whether a unit's model has the part a check is about, or the check is about no part."""
+        return check.part is None or check.part.value in self.models[unit.model.value].parts
 
     def fitted_in(self, area: Area, channel: str) -> tuple[tuple[Model, Position, Sensor], ...]:
         """Every sensor of a channel that an allowed model has."""
@@ -82,7 +105,7 @@ class Program:
     def channels_in(self, area: Area) -> tuple[str, ...]:
         """Channels that allowed models measure, in the order air is tested: oxygen, flammable, then the rest."""
         found = {sensor.channel.value for model in self.models_in(area) for _, sensor in self.fitted(model)}
-        return tuple(sorted(found, key=lambda channel: ({"oxygen": 0, "flammable": 1}.get(channel, 2), channel)))
+        return in_test_order(found)
 
     def setpoint(self, area: str, channel: str) -> Setpoint | None:
         """The entry for an area and channel: one that names the area, else one for all areas."""

@@ -11,12 +11,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from builder.base.errors import ContentError
 from builder.base.quantity import ALSO_WRITTEN, UNITS
 from builder.base.where import Given, Where
-from builder.load.markdown import Document, ProseNode, read_prose
+from builder.load.markdown import Document, ProseNode, readable_prose
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields
+from builder.program.reading import Fields
 from builder.program.said import Said
 
 ROLES = ("entrant", "attendant", "supervisor", "tester", "hot-work-watch", "rescue", "contractor", "calibrator", "lead")
@@ -189,11 +189,8 @@ def read_page(document: Document, faults: Faults) -> ProsePage:
 
 def prose_of(given: Given[str], faults: Faults) -> Prose:
     """Prose from one content value; faults of the Markdown are noted."""
-    try:
-        nodes = read_prose(given.value, given.where)
-    except ContentError as error:
-        faults.problems.extend(error.problems)
-        nodes = ()
+    nodes, problems = readable_prose(given.value, given.where)
+    faults.problems += problems
     judge_prose(nodes, faults)
     others = given.others if isinstance(given, Said) else {}
     said = {language: prose_of(text, faults) for language, text in others.items()}
@@ -237,7 +234,7 @@ def _judge_typed(block: ProseNode, faults: Faults) -> None:
 
 
 def _judge_braces(text: str, where: Where, faults: Faults) -> None:
-    """Note braces that are not closed, and literals without text."""
+    """Note braces that are not closed, literals without text, and the keys of figures."""
     outside = BRACED.sub(BRACES, text)
     if "{" in outside or "}" in outside:
         faults.add(where, "a brace without its partner", "{figure.key} or {literal: ...}")
@@ -245,6 +242,8 @@ def _judge_braces(text: str, where: Where, faults: Faults) -> None:
         inner = match.group(1).strip()
         if inner.startswith("literal") and not LITERAL.fullmatch(inner):
             faults.add(where, f"{match.group()!r}", "{literal: text} or {literal: text | reason}")
+        elif not inner.startswith("literal"):
+            faults.quoted.append(Given(inner, where, match.group()))
 
 
 def _judge_link(node: ProseNode, faults: Faults) -> None:

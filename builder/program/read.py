@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -18,16 +18,19 @@ from builder.program.checks import read_checks
 from builder.program.columns import inventory_nodes
 from builder.program.copies import read_copies
 from builder.program.cylinders import read_cylinders
+from builder.program.faults import NOWHERE, Faults
+from builder.program.figure_keys import IDS, named, unknown_keys
+from builder.program.forms import read_forms
 from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory
 from builder.program.labels import read_labels
 from builder.program.maps import Maps, read_maps
 from builder.program.models import read_models
+from builder.program.parts import with_parts
 from builder.program.people import read_people
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_page, read_procedure
 from builder.program.readback import read_settings
-from builder.program.reading import NOWHERE, Faults
 from builder.program.record_rows import Displays, read_records
 from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
@@ -44,7 +47,7 @@ BUILT = Where("(built)", 1)
 DEFINES = {
     "gases.yaml": ("gas", CHANNEL),
     "sensors.yaml": ("sensor",),
-    "models.yaml": ("model",),
+    "models.yaml": ("model", "part"),
     "areas.yaml": ("area",),
     "cylinders.yaml": ("cylinder",),
     "checks.yaml": ("check",),
@@ -66,6 +69,21 @@ def read_program(documents: Documents, problems: Iterable[Problem], library: Lib
     """
     noted = tuple(problems)
     faults = Faults(noted)
+    try:
+        return _program(documents, noted, faults, library)
+    except ContentError as error:
+        raise ContentError([*error.problems, *_unknown_keys(faults, library)]) from None
+
+
+def _unknown_keys(faults: Faults, library: Library) -> Iterator[Problem]:
+    """Keys in prose that no figure can have; of a site without faults the ledger tells them, and the absent ones."""
+    gases = faults.names("gas")
+    if gases is not None:
+        gases |= {entry.formula.lower() for entry in library.gases()}
+    return unknown_keys(faults.quoted, {kind: faults.names(kind) for kind in IDS} | named(gases))
+
+
+def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, library: Library) -> Program:
     files = documents.structured
 
     def root(name: str) -> Node | None:
@@ -102,14 +120,18 @@ def read_program(documents: Documents, problems: Iterable[Problem], library: Lib
         calendar=read_calendar(root("calendar.yaml"), faults),
         labels=read_labels(root("labels.yaml"), faults),
         sheets=read_sheets(root("sheets.yaml"), faults),
+        forms=read_forms(root("forms.yaml"), faults),
         copies=read_copies(root("copies.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
+        quoted=tuple(faults.quoted),
     )
+    program = replace(program, checks=with_parts(program.checks, program.models))
     of_tables: list[Problem] = []
     if tables_can_be_read:
         program, of_tables = _with_tables(program, documents, maps, faults)
-    _require_pages(program, faults)
+    if all(document.front is not None for document in documents.documents("pages")):
+        _require_pages(program, faults)
     _forgive_unread_files(documents, noted, faults)
     _settle(faults, of_tables)
     _check_across(program, faults)
@@ -157,8 +179,10 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
 
 def _forgive_unread_files(documents: Documents, noted: tuple[Problem, ...], faults: Faults) -> None:
     """A file that could not be read was noted while loading; say nothing of what it would have held."""
-    unread = {problem.where.file for problem in noted} - {*documents.structured, *documents.prose, *documents.tables}
-    for name in unread:
+    read = {*documents.structured, *documents.prose, *documents.tables}
+    unread = {problem.where.file for problem in noted} - read
+    unknown = {name for name, document in documents.prose.items() if document.front is None}
+    for name in unread | unknown:
         for kind in DEFINES.get(name.partition("/")[0], ()):
             faults.overlook(kind)
     faults.problems = [

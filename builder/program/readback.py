@@ -10,10 +10,11 @@ from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
 from builder.load.tables import Table
 from builder.program.columns import columns_of, opened
+from builder.program.faults import Faults
 from builder.program.maps import SETTING_FIELDS, ColumnMap, map_for
-from builder.program.reading import ID, Faults
 from builder.program.records import Setting
 from builder.program.times import Clock, TimeError
+from builder.program.values import ID
 
 NEEDED = ("unit", "read-on", "name", "value")
 ALARM_UNITS = ("%LEL", "%vol", "ppm")

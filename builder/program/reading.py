@@ -7,100 +7,19 @@ ever leaves this layer: ``Faults.settle`` raises when anything was noted.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 from typing import TypeVar
 
-from builder.base.errors import ContentError, Problem
 from builder.base.nearest import nearest
-from builder.base.quantity import (
-    Quantity,
-    QuantityError,
-    magnitude,
-    parse_number,
-    parse_quantity,
-    quantity,
-    same_dimension,
-)
+from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
+from builder.program.faults import NOWHERE, Faults
+from builder.program.values import ID, blank, choice_of, day_of, given_of, number_of, quantity_of
 
 T = TypeVar("T")
-
-ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
-DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-
-
-NOWHERE = Where("content", 1)
-"""Stands for a file that is not there."""
-
-
-class Faults:
-    """Collects faults, defined ids and the references to check against them once everything is read."""
-
-    def __init__(self, problems: Iterable[Problem] = ()) -> None:
-        self.problems: list[Problem] = list(problems)
-        self._defined: dict[str, dict[str, Where]] = {}
-        self._references: list[tuple[str, Given[str]]] = []
-        self._overlooked: set[str] = set()
-        self.languages: tuple[str, ...] = ("en",)
-        """Languages in which texts may be given, the site's first one first."""
-
-    def add(self, where: Where, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
-        """Note one fault."""
-        self.problems.append(Problem(where, found, allowed, tuple(close)))
-
-    def define(self, kind: str, given: Given[str]) -> None:
-        """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
-        known = self._defined.setdefault(kind, {})
-        if given.value in known:
-            self.add(
-                given.where, f"{kind} id {given.value!r} stands twice (first at {known[given.value]})", "each id once"
-            )
-        else:
-            known[given.value] = given.where
-
-    def refer(self, kind: str, given: Given[str]) -> Given[str]:
-        """Note a reference, checked by ``settle``."""
-        self._references.append((kind, given))
-        return given
-
-    def knows(self, kind: str, name: str) -> bool:
-        """Whether an id of this kind was defined so far."""
-        return name in self._defined.get(kind, {})
-
-    def defined(self, kind: str) -> tuple[str, ...]:
-        """The ids of this kind defined so far."""
-        return tuple(self._defined.get(kind, {}))
-
-    def overlook(self, kind: str) -> None:
-        """Judge no reference to this kind: the file that defines it could not be read."""
-        self._overlooked.add(kind)
-
-    def settle(self) -> None:
-        """Check every reference, then raise all faults if there are any.
-
-        :raises ContentError: with every fault of the run.
-        """
-        for kind, given in self._references:
-            known = self._defined.get(kind, {})
-            if given.value and given.value not in known and kind not in self._overlooked:
-                allowed = f"one of {_listed(known)}" if known else f"a defined {kind}"
-                self.add(given.where, f"unknown {kind} {given.value!r}", allowed, nearest(given.value, known))
-        self._references.clear()
-        if self.problems:
-            raise ContentError(self.problems)
-
-
-def _listed(names: Iterable[str], most: int = 12) -> str:
-    every = sorted(names)
-    return ", ".join(every[:most]) + (f" and {len(every) - most} more" if len(every) > most else "")
-
-
-def _blank(node: Node) -> bool:
-    """Whether a key has nothing after it, or an empty text."""
-    return isinstance(node, Scalar) and not node.text.strip()
 
 
 class Fields:
@@ -135,7 +54,7 @@ class Fields:
     def need(self, key: str) -> Node | None:
         """The node under a key that must be there."""
         node = self.take(key)
-        if node is None or _blank(node):
+        if node is None or blank(node):
             if self.usable:
                 self.faults.add(self.where_of(key), f"{self.what} has no {key!r}", f"key {key}")
             return None
@@ -157,7 +76,7 @@ class Fields:
 
     def _scalar(self, key: str, *, required: bool) -> Scalar | None:
         node = self.need(key) if required else self.take(key)
-        if node is None or _blank(node):
+        if node is None or blank(node):
             return None
         if not isinstance(node, Scalar):
             self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a single value")
@@ -167,12 +86,12 @@ class Fields:
     def text(self, key: str) -> Given[str]:
         """Required text."""
         scalar = self._scalar(key, required=True)
-        return _given(scalar) if scalar else Given("", self.where_of(key), "")
+        return given_of(scalar) if scalar else Given("", self.where_of(key), "")
 
     def maybe_text(self, key: str) -> Given[str] | None:
         """Optional text."""
         scalar = self._scalar(key, required=False)
-        return _given(scalar) if scalar else None
+        return given_of(scalar) if scalar else None
 
     def identity(self, kind: str, key: str = "id") -> Given[str]:
         """The required id of a record, noted as defined."""
@@ -249,14 +168,14 @@ class Fields:
     def scalars(self, key: str, *, required: bool = False) -> tuple[Scalar, ...]:
         """A list of single values."""
         node = self.need(key) if required else self.take(key)
-        if node is None or _blank(node):
+        if node is None or blank(node):
             return ()
         if not isinstance(node, Items):
             self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a list, such as [a, b]")
             return ()
         made: list[Scalar] = []
         for item in node.items:
-            if isinstance(item, Scalar) and not _blank(item):
+            if isinstance(item, Scalar) and not blank(item):
                 made.append(item)
             else:
                 self.faults.add(item.where, f"{kind_of(item)} in {key!r}", "single values")
@@ -266,7 +185,7 @@ class Fields:
 
     def texts(self, key: str, *, required: bool = False) -> tuple[Given[str], ...]:
         """A list of texts."""
-        return tuple(_given(scalar) for scalar in self.scalars(key, required=required))
+        return tuple(given_of(scalar) for scalar in self.scalars(key, required=required))
 
     def choices(self, key: str, allowed: Iterable[str], *, required: bool = False) -> tuple[Given[str], ...]:
         """A list of texts, each one of ``allowed``."""
@@ -295,7 +214,7 @@ class Fields:
             self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a mapping of key: value")
             return ()
         for name, _ in node.entries:
-            if _blank(name):
+            if blank(name):
                 self.faults.add(name.where, f"an empty key in {key!r}", "a key before each value")
         return node.entries
 
@@ -320,79 +239,6 @@ def records_of(node: Node | None, faults: Faults, key: str, what: str) -> Iterat
         fields = Fields(item, faults, what)
         if isinstance(item, Entries):
             yield fields
-
-
-def _given(scalar: Scalar) -> Given[str]:
-    return Given(scalar.text, scalar.where, scalar.text)
-
-
-def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) -> Given[str]:
-    """Text that is one of ``allowed``."""
-    options = tuple(allowed)
-    if scalar.text not in options:
-        faults.add(
-            scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), nearest(scalar.text, options)
-        )
-        return Given(options[0], scalar.where, scalar.text)
-    return _given(scalar)
-
-
-def number_of(scalar: Scalar, faults: Faults, key: str) -> Given[Fraction]:
-    """A number above zero without unit."""
-    try:
-        value = parse_number(scalar.text)
-    except QuantityError as error:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", error.allowed)
-        return Given(Fraction(1), scalar.where, scalar.text)
-    if value <= 0:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a number above zero")
-        return Given(Fraction(1), scalar.where, scalar.text)
-    return Given(value, scalar.where, scalar.text)
-
-
-def day_of(scalar: Scalar, faults: Faults, key: str) -> Given[date]:
-    """A date written as YYYY-MM-DD."""
-    try:
-        day = date.fromisoformat(scalar.text) if DAY.fullmatch(scalar.text) else None
-    except ValueError:
-        day = None
-    if day is None:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a real date as YYYY-MM-DD")
-    return Given(day or date.min, scalar.where, scalar.text)
-
-
-def quantity_of(
-    scalar: Scalar, units: Sequence[str], faults: Faults, key: str, *, least: int | None = 0, above: bool = False
-) -> Given[Quantity]:
-    """A quantity of one of the dimensions of ``units``, not below ``least`` (or above it)."""
-    stand_in: Given[Quantity] = Given(quantity(1, units[0]), scalar.where, scalar.text)
-    try:
-        value, spelling = parse_quantity(scalar.text)
-    except QuantityError as error:
-        allowed = f"a quantity in {' or '.join(units)}, such as 10 {units[0]}"
-        faults.add(scalar.where, f"{key!r}: {error.found}", allowed, error.nearest)
-        return stand_in
-    fitting = [name for name in units if same_dimension(value, name)]
-    unit = spelling if spelling in fitting else next(iter(fitting), None)
-    if unit is None:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"a quantity in {' or '.join(units)}")
-        return stand_in
-    size = magnitude(value, unit)
-    if least is not None and (size < least or (above and size == least)):
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"{'above' if above else 'at least'} {least} {unit}")
-        return stand_in
-    return Given(value, scalar.where, scalar.text)
-
-
-def written_unit(given: Given[Quantity], units: Sequence[str]) -> str:
-    """The one of ``units`` that a quantity is written in, in whatever spelling; ppm for ppb."""
-    try:
-        _, spelling = parse_quantity(given.text)
-    except QuantityError:
-        return units[0]
-    if spelling in units:
-        return spelling
-    return next((unit for unit in reversed(units) if same_dimension(given.value, unit)), units[0])
 
 
 def each(node: Node | None, faults: Faults, key: str, what: str, read: Callable[[Fields], T]) -> tuple[T, ...]:

@@ -11,11 +11,12 @@ from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number
 from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
 from builder.load.tables import Table
+from builder.program.checks import OF_PARTS
 from builder.program.columns import columns_of, opened
+from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.maps import RECORD_FIELDS, ColumnMap, map_for
 from builder.program.models import Model
-from builder.program.reading import Faults
 from builder.program.records import RECORD_KINDS, RESULTS, Record
 from builder.program.times import Clock, TimeError
 
@@ -29,6 +30,7 @@ class Displays:
 
     def __init__(self, units: Mapping[str, Unit], models: Mapping[str, Model], sensors: tuple[str, ...]) -> None:
         self.sensors = sensors
+        self.parts = frozenset(part for model in models.values() for part in model.parts)
         self._models = {unit.id: unit.model.value for unit in units.values()}
         self._exact = {
             (model.id, part.sensor.value): part.unit for model in models.values() for part in model.positions
@@ -105,6 +107,7 @@ class _RecordReader:
             by=text("by"),
             note=fields.get("note", ""),
             where=where,
+            part=text("part"),
         )
 
     def _text(
@@ -127,6 +130,15 @@ class _RecordReader:
             self.faults.add(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), nearest(result, RESULTS))
         if kind == "sensor-change" and sensor is None:
             self.faults.add(line, "sensor-change without sensor", "the sensor that was changed")
+        part = fields.get("part")
+        if kind == "replacement" and part is None:
+            self.faults.add(line, "replacement without part", "the part that was replaced")
+        if part is not None and kind not in OF_PARTS and kind in RECORD_KINDS:
+            self.faults.add(line, f"part on a record of kind {kind!r}", "a record of " + " or ".join(OF_PARTS))
+        parts = self.displays.parts
+        if part is not None and part not in parts:
+            allowed = "one of " + ", ".join(sorted(parts)) if parts else "a part that a model of models.yaml has"
+            self.faults.add(line, f"unknown part {part!r}", allowed, nearest(part, parts))
         known = self.displays.sensors
         if sensor is not None and known and sensor not in known:
             self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", nearest(sensor, known))

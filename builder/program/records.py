@@ -7,12 +7,14 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from builder.base.where import Given, Where
+from builder.program.checks import what_of
 
 RECORD_KINDS = (
     "bump-test",
     "calibration-check",
     "calibration",
     "inspection",
+    "replacement",
     "zero",
     "flow-block",
     "sensor-change",
@@ -48,6 +50,13 @@ class Record:
     """Id of the person as written."""
     note: str
     where: Where
+    part: Given[str] | None = None
+    """Part that was inspected or replaced, or ``None`` for the whole unit."""
+
+    @property
+    def what(self) -> str:
+        """What it is a record of, as ``Check.what``."""
+        return what_of(self.kind.value, self.part.value) if self.part else self.kind.value
 
     @property
     def day(self) -> date:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, each
+from builder.program.reading import Fields, each
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,8 @@ from datetime import date
 
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
-from builder.program.reading import Faults, Fields
+from builder.program.faults import Faults
+from builder.program.reading import Fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from builder.base.nearest import nearest
 from builder.base.where import Given
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
-from builder.program.reading import Faults, Fields
+from builder.program.faults import Faults
+from builder.program.reading import Fields
 
 NAMES = {"en": "English", "es": "Spanish", "de": "German", "pl": "Polish", "pt": "Portuguese", "ar": "Arabic"}
 """The languages of cards, by their tags; the first is that of the pages."""

@@ -9,9 +9,11 @@ from fractions import Fraction
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, each, number_of, quantity_of
+from builder.program.reading import Fields, each
 from builder.program.said import Said, said
+from builder.program.values import number_of, quantity_of
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
 FLAMMABLE, OXYGEN, VAPOUR = "flammable", "oxygen", "vapour"

@@ -9,11 +9,13 @@ from datetime import date
 from builder.base.quantity import Quantity, quantity, same_dimension
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, records_of, written_unit
+from builder.program.reading import Fields, records_of
 from builder.program.said import said
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
 from builder.program.site import LIMIT_LISTS
+from builder.program.values import written_unit
 
 ALARMS = ("low", "high", "twa", "stel")
 LIMIT_KINDS = ("twa", "stel", "ceiling", "idlh")

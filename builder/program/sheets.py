@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
 from builder.load.nodes import Node
-from builder.program.reading import Faults, Fields
+from builder.program.faults import Faults
+from builder.program.reading import Fields
 
 TURNS = ("long-edge", "short-edge")
 MOST = {"bleed": (0, 3), "gutter": (0, 40), "lamination": (3, 5)}

@@ -12,9 +12,11 @@ from builder.base.nearest import nearest
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.reading import Faults, Fields, quantity_of
+from builder.program.reading import Fields
 from builder.program.said import NAMES, said
+from builder.program.values import quantity_of
 
 LEL_BASES = ("iec-60079-20-1-2010", "nfpa-497-2008")
 LIMIT_LISTS = ("osha", "niosh", "uk", "eu")
@@ -76,6 +78,16 @@ class DocumentControl:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Checked:
+    """That somebody read all texts of a language and answers for them."""
+
+    by: Given[str]
+    on: Given[date]
+    texts: Given[str]
+    """Code of the builder's texts as they were read, as the finding tells it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
     """Everything of ``site.yaml``."""
 
@@ -98,7 +110,7 @@ class Site:
     """Address of the published site's top folder; printed in square codes on cards."""
     gas_lead_time: Given[Interval] | None = None
     """How long an order of check gas takes, where the site says so."""
-    translations_checked: Mapping[str, Given[str]] = field(default_factory=dict)
+    translations_checked: Mapping[str, Checked] = field(default_factory=dict)
     """By language, who read the builder's own texts and the site's translations, and when."""
 
 
@@ -142,15 +154,16 @@ def _languages(fields: Fields) -> tuple[Given[str], ...]:
     return made
 
 
-def _checked(fields: Fields) -> dict[str, Given[str]]:
+def _checked(fields: Fields) -> dict[str, Checked]:
     """Who checked which translation."""
-    made: dict[str, Given[str]] = {}
+    made: dict[str, Checked] = {}
     part = fields.maybe_inner("translations-checked", "translations-checked")
     if part is not None:
         for language in LANGUAGES[1:]:
-            given = part.maybe_text(language)
-            if given is not None:
-                made[language] = given
+            one = part.maybe_inner(language, f"translations-checked {language}")
+            if one is not None:
+                made[language] = Checked(by=one.text("by"), on=one.day("on"), texts=one.text("texts"))
+                one.close()
         part.close()
     return made
 

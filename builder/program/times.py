@@ -10,7 +10,8 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from builder.base.nearest import nearest
 from builder.base.where import Given
-from builder.program.reading import DAY, Faults
+from builder.program.faults import Faults
+from builder.program.values import DAY
 
 ISO = re.compile(r"\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(?::\d{2}(?:\.\d{1,6})?)?(Z|[+\-]\d{2}:?\d{2})?")
 YEARS = range(1970, 2200)

@@ -29,6 +29,11 @@ ANY: Final = "any"
 QUANTITIES: Final = ("oxygen-low", "oxygen-high", "flammable", "hydrogen-sulfide", "carbon-monoxide")
 """What a rule limits."""
 
+STAY_OUT: Final = "stay-out"
+KINDS: Final = (STAY_OUT, "alarm", "act", "test")
+"""What a rule asks at its number: nobody goes in or stays; an alarm sounds; something is done while people may stay;
+the air is tested or watched. Numbers of different kinds do not bear on one another."""
+
 RELATIONS: Final[Mapping[str, Callable[[Fraction, Fraction], bool]]] = {
     "<": operator.lt,
     "≤": operator.le,
@@ -70,6 +75,8 @@ class Rule:
     """The number as printed."""
     unit: str
     """Unit as spelled in ``builder.base.quantity.UNITS``."""
+    kind: str
+    """What is asked there, one of ``KINDS``."""
     says: str
     """What the rule asks on that side, in short."""
     citation: str
@@ -131,6 +138,7 @@ def all_rules() -> tuple[Rule, ...]:
             value=Fraction(row["value"]),
             text=row["value"],
             unit=row["unit"],
+            kind=row["kind"],
             says=row["says"],
             citation=row["citation"],
             paragraph=row["paragraph"],
@@ -157,19 +165,24 @@ def rules_for(place_id: str, activity_ids: Iterable[str]) -> tuple[Rule, ...]:
     return tuple(rule for rule in all_rules() if rule.place == place_id and rule.activity in {ANY, *wanted})
 
 
-def strictest(rules: Iterable[Rule], quantity: str) -> Rule | None:
-    """The rule that leaves the least room for this quantity, read or not, binding or not; ``None`` if there is none.
+def strictest(rules: Iterable[Rule], quantity: str, kind: str) -> Rule | None:
+    """The rule of one kind that leaves the least room for this quantity, read or not, binding or not.
+
+    ``None`` if there is none: a duty to test at 5 ppm says nothing about the ppm at which an alarm has to sound.
 
     The highest value for low oxygen, the lowest for everything else. At equal value the sign that takes the value
     itself away is stricter; between equals a binding rule comes first, then one that was read.
 
-    :raises UnknownNameError: when the quantity is none of ``QUANTITIES``.
+    :raises UnknownNameError: when the quantity is none of ``QUANTITIES``, or the kind none of ``KINDS``.
     """
     if quantity not in QUANTITIES:
         raise UnknownNameError("limited quantity", quantity, nearest(quantity, QUANTITIES))
+    if kind not in KINDS:
+        raise UnknownNameError("kind of rule", kind, nearest(kind, KINDS))
 
     def room(rule: Rule) -> tuple[Fraction, bool, bool, bool]:
         value = -rule.value if quantity == "oxygen-low" else rule.value
         return value, rule.relation not in ("≤", "≥"), not rule.binding, not rule.read
 
-    return min((rule for rule in rules if rule.quantity == quantity), key=room, default=None)
+    same = (rule for rule in rules if rule.quantity == quantity and rule.kind == kind)
+    return min(same, key=room, default=None)

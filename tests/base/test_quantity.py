@@ -57,7 +57,9 @@ def test_reads(text, value, unit):
         ("", "'' is no quantity", ()),
         ("ppm", "'ppm' is no quantity", ()),
         ("5 pmm", "unknown unit 'pmm'", ("mm", "ppm")),
-        ("1,000 ppm", "unknown unit ',000 ppm'", ()),
+        ("1,000 ppm", "'1,000 ppm' has a comma or a gap in its number", ()),
+        ("60,5 s", "'60,5 s' has a comma or a gap in its number", ()),
+        ("10 000 ppm", "'10 000 ppm' has a comma or a gap in its number", ()),
         ("5 %lel", "unknown unit '%lel'", ("%LEL", "% LEL", "%LFL")),
         ("10 l/mn", "unknown unit 'l/mn'", ("L/min", "mL/min", "m/min")),
         ("34 barg", "unknown unit 'barg'", ("bar",)),
@@ -65,7 +67,8 @@ def test_reads(text, value, unit):
         ("½ ppm", "'½ ppm' is no quantity", ()),
         ("١٠ ppm", "'١٠ ppm' is no quantity", ()),
         ("nan ppm", "'nan ppm' is no quantity", ()),
-        ("1e999999999 ppm", "unknown unit '9999999 ppm'", ()),
+        ("1e999999999 ppm", "a number too long to be meant, '1e999999999 ppm' and so on", ()),
+        ("1" + "0" * 50 + " s", "a number too long to be meant, '10000000000000000000' and so on", ()),
     ],
 )
 def test_refuses_what_is_no_quantity(text, found, close):

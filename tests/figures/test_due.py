@@ -15,9 +15,9 @@ from builder.figures.compute import compute
 from builder.load.content import load_content
 from builder.program.calendar import Calendar
 from builder.program.checks import Adjust, AskedInterval
+from builder.program.faults import Faults
 from builder.program.interval import interval_of
 from builder.program.read import read_program
-from builder.program.reading import Faults
 from builder.reference.library import library
 from tests.findings.scale import given, row
 

@@ -50,6 +50,7 @@ SEVERITIES = {
     "record-cylinder-lacks-gas": "stop",
     "failed-check-not-followed": "stop",
     "used-while-failed": "stop",
+    "used-without-test": "warn",
     "look-back": "warn",
     "settings-differ": "stop warn",
     "record-unknown-unit": "warn",
@@ -67,6 +68,7 @@ SEVERITIES = {
     "lel-basis": "stop",
     "label-mismatch": "stop",
     "check-overdue": "stop",
+    "part-without-check": "note",
     "hose-too-long": "stop",
     "depth-without-pump": "warn",
     "runtime-short": "warn",
@@ -115,7 +117,8 @@ def test_every_marked_line_is_found_and_nothing_else(judged):
 
 
 def test_every_rule_has_its_fault():
-    assert {rule for rule, _, _ in marked()} == {entry.ID for entry in RULES}
+    apart = {"records-end-early"}  # a site with records of its own day cannot have it: see test_records.py
+    assert {rule for rule, _, _ in marked()} == {entry.ID for entry in RULES} - apart
 
 
 def test_severities(judged):

@@ -76,6 +76,49 @@ def sulfide(low: str, *more: str) -> tuple[str, str, str]:
     return SET, old, "\n".join([*lines, *(f"    {text}" for text in more)])
 
 
+UNDERGROUND = ("site.yaml", "place: us-general-industry", "place: us-underground-construction")
+
+
+def low(value: str) -> tuple[str, str, str]:
+    return SET, "low: {set: 5 %LEL, action: Leave.}", f"low: {{set: {value}, action: Leave.}}"
+
+
+def high(value: str) -> tuple[str, str, str]:
+    return SET, "high: {set: 9 %LEL, action: Leave at once.}", f"high: {{set: {value}, action: Out.}}"
+
+
+OXYGEN_22 = (SET, "high: {set: 23 %vol,", "high: {set: 21.9 %vol,")
+"""29 CFR 1926.800(j)(1): at most 22 %vol underground."""
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # 29 CFR 1926.800(j)(1): hydrogen sulfide is tested for from 5 ppm on, which is no alarm; that sounds at 20 ppm
+        ((low("4 %LEL"), sulfide("19 ppm")), []),
+        ((low("4 %LEL"), sulfide("20 ppm")), ["note alarm-at-limit"]),
+        ((low("4 %LEL"), sulfide("21 ppm")), ["stop alarm-above-limit"]),
+        # the same: something is done from 5 %LEL on, so the first alarm has to tell of it; people withdraw at 20
+        ((low("5 %LEL"), sulfide("9 ppm")), ["note alarm-at-limit"]),
+        ((low("6 %LEL"), sulfide("9 ppm")), ["stop alarm-above-limit"]),
+        ((low("4 %LEL"), high("20 %LEL"), sulfide("9 ppm")), ["note alarm-at-limit"]),
+        ((low("4 %LEL"), high("21 %LEL"), sulfide("9 ppm")), ["warn alarm-above-limit"]),
+    ],
+)
+def test_what_a_rule_asks_decides_which_alarm_it_bears_on(told, changes, expected):
+    assert told(*BUMPS, UNDERGROUND, OXYGEN_22, *changes) == expected
+
+
+def test_one_fault_in_several_areas_is_one_finding(found):
+    """The low alarm of oxygen at the entry rule's 19.5 %vol, in both areas."""
+    at_edge = (SET, "low: {set: 20 %vol, action: Leave.}", "low: {set: 19.5 %vol, action: Leave.}")
+    (note,) = [one for one in found(*BUMPS, at_edge) if one.rule == "alarm-at-limit"]
+    assert note.touches == ("area:pit", "area:shop")
+    assert note.message.startswith("Pit, Shop: the low alarm of oxygen is set to")
+    assert note.about("area:shop")
+    assert not note.about("area:yard")
+
+
 @pytest.mark.parametrize(
     ("changes", "expected"),
     [

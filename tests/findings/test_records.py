@@ -193,7 +193,11 @@ def test_every_day_of_use_since_the_last_good_check_is_listed(program):
                calibration(18, "40", "50"), use(19)]  # fmt: skip
     (found,) = [f for f in judged(program, *records) if f.rule == "look-back"]
     assert found.where.line == 9
-    assert "2\u00a0Nov\u00a02026: Nov 2026: 2, 3, 9, 16." in found.message
+    assert found.message == (
+        "d-1, calibration of Bead on 18\u00a0Nov\u00a02026: its reading was outside what is permitted. Its last good "
+        "check before was on 2\u00a0Nov\u00a02026. What it showed until then is in doubt; it was used in "
+        "Nov 2026: 2, 3, 9, 16."
+    )
 
 
 def test_a_day_of_use_without_an_hour_may_be_any_part_of_it(program):
@@ -207,6 +211,76 @@ def test_one_that_fails_again_lists_only_what_came_between(program):
     records = [bump(2, "50"), use(3), bump(4, "1", result="fail"), use(5), bump(6, "1", result="fail")]
     days = [f.message.rpartition(": ")[2] for f in judged(program, *records) if f.rule == "look-back"]
     assert days == ["3.", "5."]
+
+
+def whole(day, kind=BUMP, hour=6, result="pass"):
+    """A check of the whole unit, as passed before the use at seven o'clock."""
+    return row(0, "d-1", at(day, hour), kind, **({"result": result} if result else {}))
+
+
+@pytest.mark.parametrize(
+    ("records", "lines"),
+    [
+        # ISEA statement, in OSHA SHIB 11-26-2024: bump test or calibration check before each day's use
+        ([whole(19), use(19)], []),
+        ([whole(19), use(19), use(19, 15), use(20), use(20, 15)], [5]),
+        ([whole(19), whole(20, hour=8), use(20)], [4]),  # passed, but only after the use
+        ([whole(19), whole(20, CHECK), use(20), whole(21, CAL), use(21)], []),
+        ([whole(19), whole(20, "inspection"), use(20)], [4]),
+        ([use(18), whole(19), use(19)], []),  # nothing was recorded on tests before
+        ([use(18), use(19)], []),  # tests are recorded elsewhere, or not at all
+        ([whole(19), row(0, "d-1", at(20, 0), "use"), whole(20, hour=9)], []),  # a day without an hour
+        ([bump(19, "50"), use(19)], []),  # the only sensor that records ever tell of
+        ([bump(19, "50"), whole(20), bump(20, "51"), use(20)], []),
+        ([whole(19), row(0, "d-1", at(18), BUMP, sensor="oxygen-cell", result="pass"), bump(20, "50"), use(20)], [5]),
+        ([whole(19), row(0, "d-1", at(20), BUMP, sensor="bead", cylinder="c-1", as_found="50"), use(20)], []),
+        ([whole(19), whole(20, result=None), use(20)], [4]),  # nothing says that it was passed
+    ],
+)
+def test_use_without_a_test_of_that_day(program, records, lines):
+    found = [f for f in judged(program, *records) if f.rule == "used-without-test"]
+    assert [f.where.line for f in found] == lines
+    assert {f.severity.value for f in found} <= {"warn"}
+
+
+def test_a_use_after_a_failure_is_told_once(program):
+    found = told(program, whole(19), bump(20, "40", result="fail"), use(20))
+    assert (4, "stop used-while-failed") in found
+    assert (4, "warn used-without-test") not in found
+
+
+def test_no_test_is_asked_where_the_plan_asks_none_a_day(program):
+    check = program.checks["bump"]
+    monthly = replace(check.intervals[0].interval.value, count=1, unit="month", text="1 month")
+    asked = replace(check.intervals[0], interval=given(monthly, check.where))
+    checks = {**program.checks, "bump": replace(check, intervals=(asked,))}
+    found = judged(program, whole(19), use(20), checks=checks)
+    assert "used-without-test" not in {f.rule for f in found}
+
+
+def test_what_is_missing_is_said(program):
+    test = row(0, "d-1", at(19), BUMP, sensor="oxygen-cell", result="pass")
+    messages = [
+        f.message for f in judged(program, test, bump(20, "50"), use(20), whole(21, hour=8), use(21))
+        if f.rule == "used-without-test"
+    ]  # fmt: skip
+    assert messages == [
+        "d-1 was used on 20\u00a0Nov\u00a02026, but no bump test of Oxygen cell is recorded as passed on that day.",
+        (
+            "d-1 was used on 21\u00a0Nov\u00a02026, but its bump test of Bead, Oxygen cell was passed only after "
+            "it was used."
+        ),
+    ]
+
+
+@pytest.mark.parametrize(("days", "told"), [(30, False), (31, True)])
+def test_records_that_end_early_are_told(program, days, told):
+    newest = row(0, "d-1", datetime(2026, 11, 25, 6, tzinfo=UTC) - timedelta(days=days), "inspection", result="pass")
+    found = [f for f in judged(program, newest) if f.rule == "records-end-early"]
+    assert len(found) == told
+    if told:
+        assert "25\u00a0Oct\u00a02026, 31 days before" in found[0].message
+        assert "--as-of 2026-10-25" in found[0].mend  # the site says that it is invented
 
 
 def test_records_to_come_prove_nothing(program):
@@ -292,7 +366,7 @@ def test_settings(program, sensor, name, value, severity):
     setting = made_setting(sensor, name, value, date(2026, 11, 20))
     found = judged(program, settings=(setting,))
     assert [f.severity.value for f in found if f.rule == "settings-differ"] == ([severity] if severity else [])
-    assert [f.subject for f in found if f.rule == "settings-missing"] == ["unit:d-2"]
+    assert [f.touches for f in found if f.rule == "settings-missing"] == [("unit:d-2",)]
 
 
 def made_setting(sensor, name, value, day, line=2):

@@ -125,18 +125,32 @@ def test_no_folder_at_all(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("data", "line", "byte"),
+    ("data", "line", "found"),
     [
-        (b"a: 1\nb: \xb0C\n", 2, 8),
-        (b"\xef\xbb\xbfa: 1\nb: \xb0C\n", 2, 11),
-        (b"\xef\xbb\xbf\xb0", 1, 3),
-        (b"\xff\xfea\x00:\x00", 1, 0),
-        (b"a: 1\r\nb: 2\r\n\xc3", 3, 12),
+        (b"a: 1\nb: \xb0C\n", 2, "a character that is not UTF-8 (byte 0xb0)"),
+        (b"\xef\xbb\xbfa: 1\nb: \xb0C\n", 2, "a character that is not UTF-8 (byte 0xb0)"),
+        (b"\xef\xbb\xbf\xb0", 1, "a character that is not UTF-8 (byte 0xb0)"),
+        (b"\xff\xfea\x00:\x00", 1, "text saved as UTF-16, which some editors call Unicode"),
+        (b"a: 1\r\nb: 2\r\n\xc3", 3, "a character that is not UTF-8 (byte 0xc3)"),
     ],
 )
-def test_a_byte_that_is_not_utf8_has_its_line(data, line, byte, folder):
+def test_a_byte_that_is_not_utf8_has_its_line(data, line, found, folder):
     (folder / "gases.yaml").write_bytes(data)
-    assert told(folder) == [f"gases.yaml:{line}: byte {byte} is not UTF-8; allowed: text saved as UTF-8"]
+    assert told(folder) == [f"gases.yaml:{line}: {found}; allowed: text saved as UTF-8"]
+
+
+def test_a_link_that_leads_out_is_not_followed(folder, tmp_path):
+    """Else a line of whatever it leads to would be printed as content."""
+    secret = tmp_path / "secret.txt"
+    secret.write_text("not content", encoding="utf-8")
+    (folder / "records").mkdir(exist_ok=True)
+    (folder / "records" / "a.csv").symlink_to(secret)
+    (folder / "records" / "b.csv").symlink_to(folder / "records" / "b.csv")
+    (folder / "readback").symlink_to(tmp_path, target_is_directory=True)
+    (folder / "people.yaml").symlink_to(folder / "areas.yaml")  # within the folder
+    found = "a link that leads out of the content folder; allowed: the file itself"
+    names = ("readback", "records/a.csv", "records/b.csv")
+    assert [line for line in told(folder) if "link" in line] == [f"{name}:1: {found}" for name in names]
 
 
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
@@ -167,7 +181,10 @@ def test_faults_of_several_files_are_collected(folder):
     (folder / "pages").mkdir()
     (folder / "pages/home.md").write_text("text", encoding="utf-8")
     assert told(folder) == [
-        "areas.yaml:2: not valid YAML: did not find expected node content; allowed: one YAML document",
+        (
+            "areas.yaml:2: a list or mapping that is begun and not closed; allowed: [a, b] or {key: value}, or lines "
+            "below that begin with '- '"
+        ),
         "gases.yaml:2: key 'a' stands twice (first on line 1); allowed: each key once",
         "pages/home.md:1: no front matter; allowed: front matter: a line ---, keys, a line ---",
     ]

@@ -23,7 +23,15 @@ def read_csv(text, file):
     return found
 
 
-READERS = {"yaml": read_yaml, "csv": read_csv, "markdown": read_document}
+def read_markdown(text, file):
+    """The document; raises for the faults that came with it."""
+    document = read_document(text, file)
+    if document.problems:
+        raise ContentError(document.problems)
+    return document
+
+
+READERS = {"yaml": read_yaml, "csv": read_csv, "markdown": read_markdown}
 ENDINGS = {"yaml": "yaml", "csv": "csv", "markdown": "md"}
 SPELLED = (("\\t", "\t"), ("\\0", "\0"), ("\\a", "\a"))
 
@@ -84,5 +92,5 @@ def test_as_deep_as_allowed_is_read():
 def test_lists_too_deep_for_the_library_are_refused_not_lost(levels):
     text = "---\nid: a\n---\n" + "".join("  " * n + "- x\n" for n in range(levels))
     with pytest.raises(ContentError) as caught:
-        read_document(text, "f.md")
+        read_markdown(text, "f.md")
     assert str(caught.value) == "f.md:12: lists nested deeper than 8; allowed: flatter lists"

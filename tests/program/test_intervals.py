@@ -7,8 +7,8 @@ from fractions import Fraction
 import pytest
 
 from builder.base.where import Given, Where
+from builder.program.faults import Faults
 from builder.program.interval import interval_of
-from builder.program.reading import Faults
 
 SINGLE = "    interval: 2 weeks\n    reason: cracks are seen\n    source: Invented manual\n"
 SEVERAL = """\

@@ -60,7 +60,7 @@ def test_a_fault_of_a_csv_unit_names_its_row(from_csv):
     with pytest.raises(ContentError) as caught:
         from_csv(CSV.replace("d-003,three-pumped", "d-003,three-pump").replace("2026-08-31", "31/08/2026"))
     assert str(caught.value) == (
-        "inventory.csv:2: '31/08/2026' for 'calibration'; allowed: a real date as YYYY-MM-DD\n"
+        "inventory.csv:2: '31/08/2026' for 'calibration'; allowed: a real date as year-month-day, such as 2026-11-25\n"
         "inventory.csv:4: unknown model 'three-pump'; allowed: one of three-pumped, vapour-only; nearest: three-pumped"
     )
 

@@ -11,8 +11,10 @@ from builder.reference.errors import UnknownNameError
 from builder.reference.rules import (
     ACTIVITIES,
     ANY,
+    KINDS,
     QUANTITIES,
     RELATIONS,
+    STAY_OUT,
     Rule,
     activities,
     all_rules,
@@ -45,6 +47,7 @@ def test_each_row_keeps_to_the_vocabulary(row: dict[str, str]) -> None:
     assert row["activity"] in (*ACTIVITIES, ANY)
     assert row["quantity"] in QUANTITIES
     assert row["relation"] in RELATIONS
+    assert row["kind"] in KINDS
     assert row["unit"] == UNITS[row["quantity"]]
     assert row["force"] in ("binding", "advisory")
     assert row["read"] in ("yes", "no")
@@ -58,7 +61,7 @@ def test_low_oxygen_is_forbidden_below_and_all_else_above() -> None:
 
 @pytest.mark.parametrize("case", cases("strictest.csv"))
 def test_strictest(case: dict[str, str]) -> None:
-    found = strictest(rules_for(case["place"], case["activities"].split()), case["quantity"])
+    found = strictest(rules_for(case["place"], case["activities"].split()), case["quantity"], case["kind"])
     if not case["value"]:
         assert found is None
         return
@@ -71,14 +74,14 @@ def test_strictest(case: dict[str, str]) -> None:
 
 
 def test_the_sign_decides_at_the_value_itself() -> None:
-    general = strictest(rules_for("us-general-industry", ["confined-space-entry"]), "flammable")
-    shipyard = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "flammable")
+    general = strictest(rules_for("us-general-industry", ["confined-space-entry"]), "flammable", STAY_OUT)
+    shipyard = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "flammable", STAY_OUT)
     assert general is not None
     assert shipyard is not None
     # 29 CFR 1910.146(b): over 10; 29 CFR 1915.12(b): 10 or more
     assert [one.forbids(Fraction(10)) for one in (general, shipyard)] == [False, True]
     assert [one.forbids(Fraction("10.01")) for one in (general, shipyard)] == [True, True]
-    low = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "oxygen-low")
+    low = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "oxygen-low", STAY_OUT)
     assert low is not None
     assert [low.forbids(Fraction(text)) for text in ("19.49", "19.5")] == [True, False]
     assert low.cited() == "29 CFR 1915.12 (a)(2)-(3)"
@@ -100,13 +103,30 @@ def test_the_sign_decides_at_the_value_itself() -> None:
 )
 def test_order_of_strictness(quantity: str, strict: dict[str, object], lax: dict[str, object]) -> None:
     one, other = rule(quantity=quantity, **strict), rule(quantity=quantity, **lax)
-    assert strictest([one, other], quantity) is one
-    assert strictest([other, one], quantity) is one
+    assert strictest([one, other], quantity, STAY_OUT) is one
+    assert strictest([other, one], quantity, STAY_OUT) is one
 
 
 def test_other_quantities_and_no_rules_at_all_are_none() -> None:
-    assert strictest([rule(quantity="flammable")], "oxygen-low") is None
-    assert strictest([], "flammable") is None
+    assert strictest([rule(quantity="flammable")], "oxygen-low", STAY_OUT) is None
+    assert strictest([], "flammable", STAY_OUT) is None
+
+
+def test_rules_of_different_kinds_are_not_compared() -> None:
+    # 29 CFR 1926.800(j)(1): test from 5 ppm of hydrogen sulfide, watch without a break above 10, the alarm sounds at 20
+    found = rules_for("us-underground-construction", ["inspection"])
+    alarm, test = (strictest(found, "hydrogen-sulfide", kind) for kind in ("alarm", "test"))
+    assert alarm is not None
+    assert test is not None
+    assert [(one.relation, one.text, one.kind) for one in (alarm, test)] == [("≥", "20", "alarm"), ("≥", "5", "test")]
+    kinds = {kind: rule(kind=kind, value=Fraction(value)) for value, kind in enumerate(KINDS, start=1)}
+    for kind, one in kinds.items():
+        assert strictest(kinds.values(), "flammable", kind) is one
+
+
+def test_an_unknown_kind_is_refused() -> None:
+    with pytest.raises(UnknownNameError, match="no kind of rule is called 'alarms'; nearest: alarm"):
+        strictest([], "flammable", "alarms")
 
 
 def test_rules_of_any_activity_join_those_of_the_activity() -> None:
@@ -152,4 +172,4 @@ def test_unknown_names_are_refused(place_id: str, activity: str, message: str) -
 
 def test_an_unknown_quantity_is_refused() -> None:
     with pytest.raises(UnknownNameError, match="no limited quantity is called 'oxygen'"):
-        strictest([], "oxygen")
+        strictest([], "oxygen", STAY_OUT)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from builder.figures.ledger import Ledger
 from builder.figures.logbook.units import Entry, UnitLog, read_unit
 from builder.figures.logbook.verdicts import verdict_of
 from builder.figures.logbook.windows import Lookup, Windows, windows_of
@@ -28,17 +29,31 @@ class Logbook:
     """Whether any day of use is recorded at all."""
 
 
-_kept: list[tuple[Program, date, Logbook]] = []
-"""The last one made: figures and rules ask for the same again and again."""
+@dataclass(slots=True)
+class _Kept:
+    """The last one made, and what it was made from: figures, rules and pages ask for the same again and again."""
+
+    program: Program
+    as_of: date
+    book: Logbook
+    ledger: Lookup
+    """The one that asked last; once it is finished, its windows need no second look."""
+
+
+_kept: list[_Kept] = []
 
 
 def logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
     """The records of a program, judged by the windows of a ledger."""
+    last = _kept[0] if _kept and _kept[0].program is program and _kept[0].as_of == as_of else None
+    if last and last.ledger is ledger and isinstance(ledger, Ledger):
+        return last.book
     windows = windows_of(program, ledger)
-    if _kept and _kept[0][0] is program and _kept[0][1] == as_of and _kept[0][2].windows == windows:
-        return _kept[0][2]
+    if last and last.book.windows == windows:
+        last.ledger = ledger
+        return last.book
     made = _read(program, windows, as_of)
-    _kept[:] = [(program, as_of, made)]
+    _kept[:] = [_Kept(program, as_of, made, ledger)]
     return made
 
 

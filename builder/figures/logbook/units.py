@@ -49,7 +49,7 @@ class UnitLog:
     entries: Sequence[Entry]
     """By time; none is later than the handbook's day."""
     last: Mapping[str, date]
-    """Day on which every sensor was last shown good, by kind of check; a kind without such a day is left out."""
+    """Day on which every sensor was last shown good, by what the check is of (``Check.what``); left out without one."""
     failed: Mapping[str, date]
     """Day of the last failed check, by kind."""
     changed: Mapping[str, date]
@@ -81,7 +81,7 @@ class _Reader:
 
     def take(self, entry: Entry) -> None:
         record, verdict = entry
-        kind = record.kind.value
+        kind = record.what
         sensor = record.sensor.value if record.sensor else None
         if kind == "use":
             self._use(record)

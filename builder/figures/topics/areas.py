@@ -8,7 +8,7 @@ from builder.figures.figure import Input
 from builder.figures.formulas import origin
 from builder.figures.roundings import as_written
 from builder.program.areas import Area
-from builder.reference.rules import Rule, rules_for, strictest
+from builder.reference.rules import KINDS, STAY_OUT, Rule, rules_for, strictest
 
 LIMITS = {
     "flammable": "Strictest flammable limit",
@@ -16,6 +16,26 @@ LIMITS = {
     "oxygen-high": "Highest oxygen allowed",
     "hydrogen-sulfide": "Strictest rule for hydrogen sulfide",
     "carbon-monoxide": "Strictest rule for carbon monoxide",
+}
+"""In words, for the rules that keep people out."""
+QUANTITIES = {
+    "flammable": "flammable gas",
+    "oxygen-low": "low oxygen",
+    "oxygen-high": "high oxygen",
+    "hydrogen-sulfide": "hydrogen sulfide",
+    "carbon-monoxide": "carbon monoxide",
+}
+ASKED = {
+    "alarm": "Where an alarm of {} must have sounded",
+    "act": "Where something must be done about {}",
+    "test": "Where the air must be tested or watched for {}",
+}
+"""In words, for the other kinds of rule."""
+NOTES = {
+    STAY_OUT: "the sign shows the hazardous side: outside it the rule says stay out or leave",
+    "alarm": "the sign shows the side on which the rule wants the alarm to sound",
+    "act": "the sign shows the side on which the rule wants something done; people may stay meanwhile",
+    "test": "the sign shows the side on which the rule wants the air tested or watched; it is no value for an alarm",
 }
 
 
@@ -25,10 +45,20 @@ def compute(bench: Bench) -> None:
         _facts(bench, area)
         rules = rules_for(bench.program.site.place.value, [activity.value for activity in area.activities])
         for name, label in LIMITS.items():
-            rule = strictest(rules, name)
-            if rule is not None:
-                others = [other for other in rules if other.quantity == name and other is not rule]
-                _limit(bench, area, f"limit.{area.id}.{name}", f"{label} in {area.name}", rule, others)
+            key = f"limit.{area.id}.{name}"
+            for kind in KINDS:
+                rule = strictest(rules, name, kind)
+                if rule is not None:
+                    same = [r for r in rules if (r.quantity, r.kind) == (name, kind) and r is not rule]
+                    words = label if kind == STAY_OUT else ASKED[kind].format(QUANTITIES[name])
+                    _limit(bench, area, limit_key(key, kind), f"{words} in {area.name}", rule, same)
+            if limit_key(key, "alarm") in bench.ledger:  # where no rule keeps people out, the alarm has to
+                bench.ledger.alias(key, limit_key(key, "alarm"))
+
+
+def limit_key(key: str, kind: str) -> str:
+    """Key of the strictest rule of one kind; one that keeps people out has the plain key."""
+    return key if kind == STAY_OUT else f"{key}.{kind}"
 
 
 def _facts(bench: Bench, area: Area) -> None:
@@ -65,7 +95,7 @@ def _limit(bench: Bench, area: Area, key: str, label: str, rule: Rule, others: l
         inputs,
         relation=rule.relation,
         source=f"{rule.cited()}, {rule.edition}; {force}",
-        note="the sign shows the hazardous side: outside it the rule says stay out or leave",
+        note=NOTES[rule.kind],
     )
 
 

@@ -11,7 +11,7 @@ from builder.figures.figure import Figure
 from builder.figures.formulas import clock
 from builder.figures.roundings import stock
 from builder.program.areas import Area
-from builder.program.models import Model
+from builder.program.models import PUMP_FILTER, Model
 
 HOURS = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="stock is never printed larger than it is")
 
@@ -53,6 +53,11 @@ def _model(bench: Bench, model: Model) -> None:
         )
     if model.pump and model.pump.filter_every:
         bench.interval(f"{key}.filter-every", f"Pump filter of {model.name} changed every", model.pump.filter_every)
+        bench.ledger.alias(f"{key}.part.{PUMP_FILTER}", f"{key}.filter-every")
+    for part, every in model.parts.items():
+        if part != PUMP_FILTER or not (model.pump and model.pump.filter_every):
+            words = part.replace("-", " ").capitalize()
+            bench.interval(f"{key}.part.{part}", f"{words} of {model.name} lasts", every)
 
 
 def _in_the_cold(bench: Bench, model: Model) -> Figure | None:

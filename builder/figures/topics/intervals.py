@@ -45,8 +45,9 @@ def compute(bench: Bench) -> None:
     for unit in bench.program.units.values():
         if unit.state.value in CHECKED_STATES:
             for check in bench.program.checks.values():
-                with bench.at(check.where):
-                    _check(bench, book, unit, check)
+                if bench.program.has_part(unit, check):
+                    with bench.at(check.where):
+                        _check(bench, book, unit, check)
     if book.units:
         for check in bench.program.checks.values():
             _on_time(bench, book, check)
@@ -54,7 +55,7 @@ def compute(bench: Bench) -> None:
 
 def last_good(unit: Unit, check: Check, log: UnitLog | None) -> date | None:
     """The later of the records and the inventory; the inventory's is void on a day with a failure and no pass."""
-    recorded = log.last.get(check.kind) if log else None
+    recorded = log.last.get(check.what) if log else None
     stated = unit.last.get(check.id)
     if stated is None or (log and _void(stated.value, check, log)):
         return recorded
@@ -62,8 +63,8 @@ def last_good(unit: Unit, check: Check, log: UnitLog | None) -> date | None:
 
 
 def _void(stated: date, check: Check, log: UnitLog) -> bool:
-    if log.failed.get(check.kind) == stated:
-        return stated not in log.good_days.get(check.kind, ())
+    if log.failed.get(check.what) == stated:
+        return stated not in log.good_days.get(check.what, ())
     return check.uses_gas and any(day > stated for day in log.changed.values())
 
 
@@ -72,7 +73,7 @@ def terms(bench: Bench, book: Logbook, unit: Unit, check: Check, last: date | No
     use_days = book.units[unit.id].use_days if unit.id in book.units else ()
     made = [
         Term(asked=asked, due=due_day(bench, book, use_days, asked.interval.value, last) if last else None)
-        for asked in check.asked_in(unit.place)
+        for asked in check.asked_in(unit.place, unit.model.value)
     ]
     return sorted(made, key=lambda term: (term.due or date.min, term.asked.interval.value.nominal_days))
 
@@ -157,7 +158,7 @@ def _elsewhere(bench: Bench, unit: Unit, check: Check, strictest: AskedInterval)
     told: list[str] = []
     for area in bench.program.areas.values():
         if any(model.value == unit.model.value for model in area.detectors):
-            there = check.strictest_in(area.id)
+            there = check.strictest_in(area.id, unit.model.value)
             if there and there.interval.value.nominal_days < strictest.interval.value.nominal_days:
                 told.append(f"{area.name} asks for every {there.interval.text}")
     return f"; before it is issued: {', '.join(told)}" if told else ""
@@ -166,13 +167,13 @@ def _elsewhere(bench: Bench, unit: Unit, check: Check, strictest: AskedInterval)
 def _last(bench: Bench, unit: Unit, check: Check, log: UnitLog | None, last: date) -> Figure:
     inputs: list[Input] = []
     stated = unit.last.get(check.id)
-    recorded = log.last.get(check.kind) if log else None
+    recorded = log.last.get(check.what) if log else None
     if log and recorded:
         found = next(
             (
                 record
                 for record, verdict in reversed(log.entries)
-                if verdict.good and record.kind.value == check.kind and record.day == recorded
+                if verdict.good and record.what == check.what and record.day == recorded
             ),
             None,
         )
@@ -189,7 +190,7 @@ def _on_time(bench: Bench, book: Logbook, check: Check) -> None:
     kept, count = 0, 0
     for unit in bench.program.units.values():
         log = book.units.get(unit.id)
-        if log is not None and unit.state.value in CHECKED_STATES and check.kind in log.good_days:
+        if log is not None and unit.state.value in CHECKED_STATES and check.what in log.good_days:
             good, every = _kept(bench, book, unit, check, log)
             kept, count = kept + good, count + every
     if count:
@@ -210,8 +211,8 @@ def _on_time(bench: Bench, book: Logbook, check: Check) -> None:
 
 def _kept(bench: Bench, book: Logbook, unit: Unit, check: Check, log: UnitLog) -> tuple[int, int]:
     """Of the intervals between good checks, or of the days of use since the first, how many were kept, and all."""
-    intervals = [asked.interval.value for asked in check.asked_in(unit.place)]
-    good = sorted(set(log.good_days[check.kind]))
+    intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
+    good = sorted(set(log.good_days[check.what]))
     if any(interval.each_day_of_use for interval in intervals):
         days = log.use_days[bisect_left(log.use_days, good[0]) :]
         return len(set(days) & set(good)), len(days)

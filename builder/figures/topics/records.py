@@ -91,8 +91,18 @@ def _days(bench: Bench, keys: list[str]) -> None:
         bench.number(f"{key}.days", label, since, "days", None, clock.days_left, inputs)
 
 
+_last_stems: list[tuple[Program, dict[str, str]]] = []
+"""The last ones made: the page of every unit asks for them, and there may be 200,000 records to look through."""
+
+
 def stems(program: Program) -> dict[str, str]:
     """Each file of records to the part of a key that names it; two alike are told apart by a number."""
+    if not _last_stems or _last_stems[0][0] is not program:
+        _last_stems[:] = [(program, _stems(program))]
+    return _last_stems[0][1]
+
+
+def _stems(program: Program) -> dict[str, str]:
     made: dict[str, str] = {}
     taken: Counter[str] = Counter()
     for file in sorted({record.where.file for record in program.records}):
@@ -191,15 +201,15 @@ def _kept_by_month(bench: Bench, book: Logbook) -> Counter[tuple[Month, str, boo
         if log is None or unit.state.value not in CHECKED_STATES:
             continue
         for check in bench.program.checks.values():
-            if check.kind in log.good_days:
+            if check.what in log.good_days:
                 made.update((_month(day), check.id, good) for day, good in _kept(bench, book, unit, check, log))
     return made
 
 
 def _kept(bench: Bench, book: Logbook, unit: Unit, check: Check, log: UnitLog) -> Iterator[tuple[date, bool]]:
     """Whether each day of use had its check, or each check came before the one before it ran out."""
-    intervals = [asked.interval.value for asked in check.asked_in(unit.place)]
-    good = sorted(set(log.good_days[check.kind]))
+    intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
+    good = sorted(set(log.good_days[check.what]))
     if any(interval.each_day_of_use for interval in intervals):
         done = set(good)
         yield from ((day, day in done) for day in log.use_days[bisect_left(log.use_days, good[0]) :])

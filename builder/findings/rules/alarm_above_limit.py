@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.where import Where
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import Comparison, comparisons
 from builder.findings.judged import keys
@@ -20,24 +21,32 @@ ID = "alarm-above-limit"
 
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A ``stop`` for each alarm beyond a limit that was read in its source."""
+    """A ``stop`` for each alarm beyond a limit that was read in its source; limits of several kinds come together."""
+    groups: dict[tuple[Where, str, str, str], list[Comparison]] = {}
     for compared in comparisons(program, ledger):
         if compared.beyond:
-            yield _finding(compared)
+            case = (compared.placed.alarm.value.where, compared.placed.area.id, compared.gas, compared.shown.key)
+            groups.setdefault(case, []).append(compared)
+    for group in groups.values():
+        yield _finding(sorted(group, key=lambda compared: _severity(compared)[0].rank))
 
 
-def _finding(compared: Comparison) -> Finding:
-    placed, limit = compared.placed, compared.limit
+def _finding(group: list[Comparison]) -> Finding:
+    """One finding; the limit with the gravest consequence comes first."""
+    compared = group[0]
+    placed = compared.placed
     severity, caveat = _severity(compared)
     silent = " (it is silent at its setpoint itself)" if compared.equal else ""
+    limits = list(dict.fromkeys(one.limit.printed for one in group))
+    beyond = f"the limit, {limits[0]}" if len(limits) == 1 else f"the limits, {' and '.join(limits)}"
     return Finding(
         rule=ID,
         severity=severity,
         message=f"{placed.area.name}: the {placed.called} {compared.sounds_at}{silent}, "
-        f"which lies beyond the limit, {limit.printed}.{caveat}",
+        f"which lies beyond {beyond}.{caveat}",
         where=placed.alarm.value.where,
-        figures=keys(placed.figure, compared.shown, limit),
-        source=limit.source,
+        figures=keys(placed.figure, compared.shown, *(one.limit for one in group)),
+        source=compared.limit.source,
         mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
         subject=f"area:{placed.area.id}",
     )

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.where import Where
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import comparisons
+from builder.findings.alarms import SETPOINTS, Comparison, comparisons, places, touched
 from builder.findings.judged import COMMON_PRACTICE, keys
 from builder.program.program import Program
 
@@ -17,18 +18,26 @@ ID = "alarm-at-limit"
 
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A ``note`` for each alarm equal to its limit and not beyond it."""
-    for compared in comparisons(program, ledger):
-        placed, limit = compared.placed, compared.limit
-        if compared.equal and not compared.beyond:
-            yield Finding(
-                rule=ID,
-                severity=Severity.NOTE,
-                message=f"{placed.area.name}: the {placed.called} {compared.sounds_at}, exactly at the limit, "
-                f"{limit.printed}; instrument error and response time have no room.",
-                where=placed.alarm.value.where,
-                figures=keys(placed.figure, compared.shown, limit),
-                source=COMMON_PRACTICE,
-                mend=f"set it {'higher' if compared.falling else 'lower'} by the instrument's error, or state why not",
-                subject=f"area:{placed.area.id}",
-            )
+    """A ``note`` for each alarm equal to its limit and not beyond it, once for all areas in which it is the same."""
+    groups: dict[tuple[Where, str], list[Comparison]] = {}
+    every = list(comparisons(program, ledger))
+    beyond = {compared.placed.figure.key for compared in every if compared.beyond}  # told by alarm-above-limit
+    for compared in every:
+        if compared.equal and compared.placed.figure.key not in beyond:
+            case = (compared.placed.alarm.value.where, compared.sounds_at)
+            groups.setdefault(case, []).append(compared)
+    for (where, sounds_at), group in groups.items():
+        limit = " and ".join(dict.fromkeys(compared.limit.printed for compared in group))
+        placed, way = group[0].placed, "higher" if group[0].falling else "lower"
+        yield Finding(
+            rule=ID,
+            severity=Severity.NOTE,
+            message=f"{places(group)}: the {placed.called} {sounds_at}, exactly at the limit, {limit}; instrument "
+            f"error and response time have no room.",
+            where=where,
+            figures=keys(*(figure for one in group for figure in (one.placed.figure, one.shown, one.limit))),
+            source=COMMON_PRACTICE,
+            mend=f"set it {way} by the instrument's error, or state why not",
+            subject=SETPOINTS,
+            touches=touched(group),
+        )

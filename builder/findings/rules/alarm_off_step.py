@@ -9,8 +9,9 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
+from builder.base.where import Where
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import Placed, placed_alarms
+from builder.findings.alarms import SETPOINTS, Placed, placed_alarms, places, touched
 from builder.findings.judged import keys
 from builder.program.models import Model, Position
 from builder.program.program import Program
@@ -18,27 +19,42 @@ from builder.program.program import Program
 ID = "alarm-off-step"
 
 
+Case = tuple[Where, str, str, str]
+"""Line of the alarm, model, how it does not fit, and what is printed."""
+
+
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A ``note`` for each alarm and model whose steps do not meet the value."""
+    """A ``note`` for each alarm and model whose steps do not meet the value, once for all its areas."""
+    groups: dict[Case, list[Placed]] = {}
+    steps: dict[Case, tuple[Model, Position]] = {}
     for placed in placed_alarms(program, ledger):
         for model, position, _ in placed.fitted:
-            step = magnitude(position.resolution.value, placed.figure.unit)
-            written = magnitude(placed.alarm.value.value, placed.figure.unit)
-            if not placed.alarm.true_value and written % step != 0:
-                yield _finding(placed, model, position, f"is written as {placed.alarm.value.text}", ledger)
-            elif placed.figure.rounded % step != 0:
-                yield _finding(placed, model, position, "does not fit every display there", ledger)
+            how = _how(placed, position)
+            if how:
+                case = (placed.alarm.value.where, model.id, how, placed.figure.printed)
+                groups.setdefault(case, []).append(placed)
+                steps[case] = (model, position)
+    for case, group in groups.items():
+        model, position = steps[case]
+        yield Finding(
+            rule=ID,
+            severity=Severity.NOTE,
+            message=f"{places(group)}: the {group[0].called} {case[2]}, no whole number of steps of {model.name} "
+            f"({position.resolution.text}); {case[3]} is printed.",
+            where=case[0],
+            figures=keys(
+                *(placed.figure for placed in group), ledger.get(f"model.{model.id}.{position.sensor.value}.resolution")
+            ),
+            source="the instrument's stated resolution",
+            mend="write a value that every instrument there can be set to",
+            subject=SETPOINTS,
+            touches=touched(group),
+        )
 
 
-def _finding(placed: Placed, model: Model, position: Position, how: str, ledger: Ledger) -> Finding:
-    return Finding(
-        rule=ID,
-        severity=Severity.NOTE,
-        message=f"{placed.area.name}: the {placed.called} {how}, no whole number of steps of {model.name} "
-        f"({position.resolution.text}); {placed.figure.printed} is printed.",
-        where=placed.alarm.value.where,
-        figures=keys(placed.figure, ledger.get(f"model.{model.id}.{position.sensor.value}.resolution")),
-        source="the instrument's stated resolution",
-        mend="write a value that every instrument there can be set to",
-        subject=f"area:{placed.area.id}",
-    )
+def _how(placed: Placed, position: Position) -> str:
+    """In what way the steps of a display do not meet an alarm; empty where they do."""
+    step = magnitude(position.resolution.value, placed.figure.unit)
+    if not placed.alarm.true_value and magnitude(placed.alarm.value.value, placed.figure.unit) % step != 0:
+        return f"is written as {placed.alarm.value.text}"
+    return "does not fit every display there" if placed.figure.rounded % step != 0 else ""

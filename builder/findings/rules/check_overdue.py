@@ -1,7 +1,8 @@
 """A unit whose calendar check is overdue, was never done, or is dated after the handbook's day.
 
 The due day itself is still good. Checks before each day of use are not judged by the calendar, and a pump test not on
-models without a pump. Source: the site's own check plan, which names the source of each interval.
+models without a pump, nor the change of a part on models without it. Source: the site's own check plan, which names
+the source of each interval.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.findings.days import day_of, past, today
 from builder.findings.judged import keys
+from builder.findings.states import asked
 from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -45,15 +47,14 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 
 def _judged(program: Program, unit: Unit, check: Check) -> bool:
-    asked = check.strictest_in(unit.place)
-    if unit.state.value not in CHECKED_STATES or asked is None or asked.interval.value.each_day_of_use:
+    if unit.state.value not in CHECKED_STATES or not asked(program, unit, check):
         return False
-    return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
+    return not _interval(unit, check).value.each_day_of_use
 
 
 def _interval(unit: Unit, check: Check) -> Given[Interval]:
-    asked = check.strictest_in(unit.place)
-    return asked.interval if asked else check.interval
+    strictest = check.strictest_in(unit.place, unit.model.value)
+    return strictest.interval if strictest else check.interval
 
 
 def _fault(unit: Unit, check: Check, ledger: Ledger) -> str:

@@ -33,8 +33,8 @@ def _judged(program: Program, ledger: Ledger) -> Iterator[Finding]:
         log = book.units.get(unit.id)
         for check, stated in unit.last.items():
             planned = program.checks[check]
-            if log is not None and (planned.kind in log.good_days or planned.kind in log.failed):
-                shown = log.last.get(planned.kind)
+            if log is not None and (planned.what in log.good_days or planned.what in log.failed):
+                shown = log.last.get(planned.what)
                 if shown != stated.value:
                     yield _finding(ledger, unit, planned, stated, shown)
 

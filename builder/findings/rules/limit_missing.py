@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import Placed, limit_key, placed_alarms, protected_factor, protected_gas
+from builder.findings.alarms import Placed, placed_alarms, protected_factor, protected_gas, protects_key
 from builder.findings.judged import keys
 from builder.program.program import Program
 
@@ -22,7 +22,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         if placed.alarm.protects is None:
             continue
         named = f"{placed.alarm.protects.value} of {program.gases[protected_gas(placed)].name}"
-        if ledger.get(limit_key(placed)) is None:
+        if ledger.get(protects_key(placed)) is None:
             yield _finding(placed, f"{named}, but that list has no such limit", "name a limit that the list has")
         elif protected_factor(placed) is None:
             told = f"{named}, but a sensor there has no factor for that gas"

@@ -28,18 +28,29 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 def _finding(program: Program, back: LookBack, *, counts_use: bool) -> Finding:
     record, _ = back.entry
-    since = f"since the last good one, {spelled(back.since)}" if back.since else "ever"
-    if back.again:
-        since = "since it failed before"
-    days = f"days of use {since}: {listed_days(back.days)}" if back.days else f"no use is recorded {since}"
-    if not counts_use:
-        days = f"no use is recorded at all, so every day {since} counts"
+    failed = record.result is not None and record.result.value == "fail"
+    what = "it failed" if failed else "its reading was outside what is permitted"
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{told(program, record)}: found outside or failed; {days}.",
+        message=f"{told(program, record)}: {what}. {_doubt(back, counts_use=counts_use)}",
         where=record.where,
         source="ISO 9001:2015, 7.1.5.2",
         mend="judge what was measured on those days again, and write down what was done about it",
         subject=subject(program, record),
     )
+
+
+def _doubt(back: LookBack, *, counts_use: bool) -> str:
+    """Since when nothing shows that the unit read right, and on which days it was used meanwhile."""
+    if back.again:
+        since = "It had failed before, with no good check in between"
+    elif back.since:
+        since = f"Its last good check before was on {spelled(back.since)}"
+    else:
+        since = "No good check before it is recorded"
+    if not counts_use:
+        return f"{since}. As the records tell of no use at all, what it showed on any day until then is in doubt."
+    if not back.days:
+        return f"{since}. No use is recorded since, so no reading is in doubt."
+    return f"{since}. What it showed until then is in doubt; it was used in {listed_days(back.days)}."

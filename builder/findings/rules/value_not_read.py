@@ -12,37 +12,41 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import comparisons, placed_alarms
-from builder.findings.judged import keys
+from builder.findings.alarms import SETPOINTS, Placed, comparisons, placed_alarms, touched
+from builder.findings.judged import counted, keys
 from builder.program.program import Program
-from builder.program.setpoints import Alarm
 
 ID = "value-not-read"
 
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A ``note`` for each figure and alarm."""
-    told: set[tuple[str, Where]] = set()
-    used = [(placed.figure, placed.alarm, placed.area.id) for placed in placed_alarms(program, ledger)]
+    """A ``note`` for each alarm and value, once for all areas in which it is the same."""
+    used = [(placed.figure, placed) for placed in placed_alarms(program, ledger)]
     for compared in comparisons(program, ledger):
-        placed = compared.placed
-        used += [(figure, placed.alarm, placed.area.id) for figure in (compared.shown, compared.limit)]
-    for figure, alarm, area in used:
-        if not figure.read and (figure.key, alarm.value.where) not in told:
-            told.add((figure.key, alarm.value.where))
-            yield _finding(figure, alarm, area)
+        used += [(figure, compared.placed) for figure in (compared.shown, compared.limit)]
+    groups: dict[tuple[Where, str, str], list[tuple[Figure, Placed]]] = {}
+    for figure, placed in used:
+        if not figure.read:
+            case = (placed.alarm.value.where, figure.printed, figure.source)
+            groups.setdefault(case, []).append((figure, placed))
+    for group in groups.values():
+        yield _finding([figure for figure, _ in group], [placed for _, placed in group])
 
 
-def _finding(figure: Figure, alarm: Alarm, area: str) -> Finding:
-    unread = [part.label for part in figure.inputs if not part.read]
+def _finding(figures: list[Figure], group: list[Placed]) -> Finding:
+    first, alarm = figures[0], group[0].alarm
+    unread = [part.label for part in first.inputs if not part.read]
+    others = len({placed.area.id for placed in group}) - 1
+    same = f"; the same holds in {counted(others, 'more area')}" if others else ""
     return Finding(
         rule=ID,
         severity=Severity.NOTE,
-        message=f"{figure.label} ({figure.printed}) rests on a value that was not read in its source"
-        + (f": {'; '.join(unread)}." if unread else "."),
+        message=f"{first.label} ({first.printed}) rests on a value that was not read in its source"
+        + (f": {'; '.join(unread)}{same}." if unread else f"{same}."),
         where=(alarm.protects or alarm.value).where,
-        figures=keys(figure),
-        source=figure.source,
+        figures=keys(*figures),
+        source=first.source,
         mend="read the value in its source and mark it so in the table",
-        subject=f"area:{area}",
+        subject=SETPOINTS,
+        touches=touched(group),
     )

@@ -1,0 +1,43 @@
+"""Records that end more than thirty days before the handbook's day, so that checks look overdue which may be done.
+
+Data for demonstration are dated; judged on a later day they grow old. Source: common practice; a handbook judges what
+it was told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.bench import spelled
+from builder.figures.ledger import Ledger
+from builder.findings.days import SOON, today
+from builder.findings.judged import COMMON_PRACTICE
+from builder.program.program import Program
+
+ID = "records-end-early"
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """One ``warn``, at the newest record."""
+    now = today(ledger)
+    newest = max((record for record in program.records if record.day <= now), key=lambda one: one.day, default=None)
+    if newest is None or (now - newest.day).days <= SOON:
+        return
+    day = newest.day.isoformat()
+    mend = "add the records of the days since then"
+    dated = ""
+    if program.site.invented:
+        dated = f" The site is invented and its data are those of {spelled(newest.day)}: nobody adds to them."
+        mend += f"; to see the demonstration as it is meant, build it with --as-of {day}"
+    yield Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"The newest record is of {spelled(newest.day)}, {(now - newest.day).days} days before the day this "
+        f"handbook is judged on. What was done since then is not known here, so checks may look overdue that were "
+        f"done.{dated}",
+        where=newest.where,
+        source=COMMON_PRACTICE,
+        mend=mend,
+        subject="page:checks",
+    )

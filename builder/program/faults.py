@@ -1,0 +1,80 @@
+"""Where readers note what is wrong, so that one run finds every fault."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from builder.base.errors import ContentError, Problem
+from builder.base.nearest import nearest
+from builder.base.where import Given, Where
+
+NOWHERE = Where("content", 1)
+"""Stands for a file that is not there."""
+
+
+class Faults:
+    """Collects faults, defined ids and the references to check against them once everything is read."""
+
+    def __init__(self, problems: Iterable[Problem] = ()) -> None:
+        self.problems: list[Problem] = list(problems)
+        self._defined: dict[str, dict[str, Where]] = {}
+        self._references: list[tuple[str, Given[str]]] = []
+        self._overlooked: set[str] = set()
+        self.quoted: list[Given[str]] = []
+        """Keys of figures that prose names; whether they exist is known only when there is a ledger."""
+        self.languages: tuple[str, ...] = ("en",)
+        """Languages in which texts may be given, the site's first one first."""
+
+    def add(self, where: Where, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
+        """Note one fault."""
+        self.problems.append(Problem(where, found, allowed, tuple(close)))
+
+    def define(self, kind: str, given: Given[str]) -> None:
+        """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
+        known = self._defined.setdefault(kind, {})
+        if given.value in known:
+            self.add(
+                given.where, f"{kind} id {given.value!r} stands twice (first at {known[given.value]})", "each id once"
+            )
+        else:
+            known[given.value] = given.where
+
+    def refer(self, kind: str, given: Given[str]) -> Given[str]:
+        """Note a reference, checked by ``settle``."""
+        self._references.append((kind, given))
+        return given
+
+    def knows(self, kind: str, name: str) -> bool:
+        """Whether an id of this kind was defined so far."""
+        return name in self._defined.get(kind, {})
+
+    def defined(self, kind: str) -> tuple[str, ...]:
+        """The ids of this kind defined so far."""
+        return tuple(self._defined.get(kind, {}))
+
+    def names(self, kind: str) -> frozenset[str] | None:
+        """The ids of this kind, or ``None`` when none is known, or the file that defines them could not be read."""
+        return None if kind in self._overlooked else frozenset(self._defined.get(kind, {})) or None
+
+    def overlook(self, kind: str) -> None:
+        """Judge no reference to this kind: the file that defines it could not be read."""
+        self._overlooked.add(kind)
+
+    def settle(self) -> None:
+        """Check every reference, then raise all faults if there are any.
+
+        :raises ContentError: with every fault of the run.
+        """
+        for kind, given in self._references:
+            known = self._defined.get(kind, {})
+            if given.value and given.value not in known and kind not in self._overlooked:
+                allowed = f"one of {_listed(known)}" if known else f"a defined {kind}"
+                self.add(given.where, f"unknown {kind} {given.value!r}", allowed, nearest(given.value, known))
+        self._references.clear()
+        if self.problems:
+            raise ContentError(self.problems)
+
+
+def _listed(names: Iterable[str], most: int = 12) -> str:
+    every = sorted(names)
+    return ", ".join(every[:most]) + (f" and {len(every) - most} more" if len(every) > most else "")

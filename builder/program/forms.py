@@ -1,0 +1,79 @@
+"""How blank log sheets are made, where a site does not leave that to the builder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.faults import Faults
+from builder.program.reading import Fields
+from builder.program.said import RIGHT_TO_LEFT
+
+USUAL_DAYS, MOST_DAYS = 5, 31
+"""Lines a unit for checks before each day's use: a working week, and a month."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormSetting:
+    """What ``forms.yaml`` says; empty where it says nothing."""
+
+    separate: tuple[Given[str], ...] = ()
+    """Checks that keep a sheet of their own, though they are made with others before each day's use."""
+    languages: tuple[Given[str], ...] = ()
+    """One sheet each; empty for the site's first language."""
+    days: int = USUAL_DAYS
+    areas: Mapping[str, tuple[Given[str], ...]] = field(default_factory=dict)
+    """Area id to the languages of its sheets, where it has others."""
+
+    def spoken_in(self, area: str, first: Given[str]) -> tuple[Given[str], ...]:
+        """The languages of an area's sheets, or of those of pools where ``area`` is empty."""
+        return self.areas.get(area) or self.languages or (first,)
+
+    def asked(self, first: Given[str]) -> tuple[Given[str], ...]:
+        """Every language that is asked for anywhere."""
+        return (*(self.languages or (first,)), *(given for languages in self.areas.values() for given in languages))
+
+
+def paper_languages(faults: Faults) -> tuple[str, ...]:
+    """The site's languages that log sheets and labels can be set in: those read from left to right."""
+    return tuple(language for language in faults.languages if language not in RIGHT_TO_LEFT)
+
+
+def read_forms(node: Node | None, faults: Faults) -> FormSetting:
+    """The file, or what holds without it."""
+    if node is None:
+        return FormSetting()
+    fields = Fields(node, faults, "forms.yaml")
+    made = FormSetting(
+        separate=fields.references("separate", "check"),
+        languages=fields.choices("languages", paper_languages(faults)),
+        days=_days(fields),
+        areas=dict(_areas(fields)),
+    )
+    fields.close()
+    return made
+
+
+def _days(fields: Fields) -> int:
+    if "days" not in fields:
+        fields.take("days")
+        return USUAL_DAYS
+    given = fields.whole("days", least=1)
+    if given.value > MOST_DAYS:
+        fields.faults.add(given.where, f"{given.text} days", f"1 to {MOST_DAYS}")
+    return given.value
+
+
+def _areas(fields: Fields) -> list[tuple[str, tuple[Given[str], ...]]]:
+    made: list[tuple[str, tuple[Given[str], ...]]] = []
+    seen: dict[str, Where] = {}
+    for part in fields.records("areas", "area of log sheets", required=False):
+        area = part.reference("area", "area")
+        if area.value in seen:
+            part.faults.add(area.where, f"area {area.value!r} twice", f"once; it stands at {seen[area.value]}")
+        seen.setdefault(area.value, area.where)
+        made.append((area.value, part.choices("languages", paper_languages(part.faults), required=True)))
+        part.close()
+    return made

@@ -1,0 +1,113 @@
+"""Single values: a choice, a number, a date, a quantity. What is wrong is noted, and a stand-in handed back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from datetime import date
+from fractions import Fraction
+
+from builder.base.nearest import nearest
+from builder.base.quantity import (
+    Quantity,
+    QuantityError,
+    magnitude,
+    parse_number,
+    parse_quantity,
+    quantity,
+    same_dimension,
+)
+from builder.base.where import Given
+from builder.load.nodes import Node, Scalar, kind_of
+from builder.program.faults import Faults
+
+ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+def blank(node: Node) -> bool:
+    """Whether a key has nothing after it, or an empty text."""
+    return isinstance(node, Scalar) and not node.text.strip()
+
+
+def given_of(scalar: Scalar) -> Given[str]:
+    """A text with its line."""
+    return Given(scalar.text, scalar.where, scalar.text)
+
+
+def text_of(node: Node, faults: Faults, key: str) -> Given[str]:
+    """The text of a node that must be a single value."""
+    if isinstance(node, Scalar) and not blank(node):
+        return given_of(node)
+    found = f"nothing after {key!r}" if isinstance(node, Scalar) else f"{kind_of(node)} for {key!r}"
+    faults.add(node.where, found, "a single value")
+    return Given("", node.where, "")
+
+
+def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) -> Given[str]:
+    """Text that is one of ``allowed``."""
+    options = tuple(allowed)
+    if scalar.text not in options:
+        faults.add(
+            scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), nearest(scalar.text, options)
+        )
+        return Given(options[0], scalar.where, scalar.text)
+    return given_of(scalar)
+
+
+def number_of(scalar: Scalar, faults: Faults, key: str) -> Given[Fraction]:
+    """A number above zero without unit."""
+    try:
+        value = parse_number(scalar.text)
+    except QuantityError as error:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", error.allowed)
+        return Given(Fraction(1), scalar.where, scalar.text)
+    if value <= 0:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a number above zero")
+        return Given(Fraction(1), scalar.where, scalar.text)
+    return Given(value, scalar.where, scalar.text)
+
+
+def day_of(scalar: Scalar, faults: Faults, key: str) -> Given[date]:
+    """A date written as YYYY-MM-DD."""
+    try:
+        day = date.fromisoformat(scalar.text) if DAY.fullmatch(scalar.text) else None
+    except ValueError:
+        day = None
+    if day is None:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a real date as year-month-day, such as 2026-11-25")
+    return Given(day or date.min, scalar.where, scalar.text)
+
+
+def quantity_of(
+    scalar: Scalar, units: Sequence[str], faults: Faults, key: str, *, least: int | None = 0, above: bool = False
+) -> Given[Quantity]:
+    """A quantity of one of the dimensions of ``units``, not below ``least`` (or above it)."""
+    stand_in: Given[Quantity] = Given(quantity(1, units[0]), scalar.where, scalar.text)
+    try:
+        value, spelling = parse_quantity(scalar.text)
+    except QuantityError as error:
+        allowed = f"a quantity in {' or '.join(units)}, such as 10 {units[0]}"
+        faults.add(scalar.where, f"{key!r}: {error.found}", allowed, error.nearest)
+        return stand_in
+    fitting = [name for name in units if same_dimension(value, name)]
+    unit = spelling if spelling in fitting else next(iter(fitting), None)
+    if unit is None:
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"a quantity in {' or '.join(units)}")
+        return stand_in
+    size = magnitude(value, unit)
+    if least is not None and (size < least or (above and size == least)):
+        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"{'above' if above else 'at least'} {least} {unit}")
+        return stand_in
+    return Given(value, scalar.where, scalar.text)
+
+
+def written_unit(given: Given[Quantity], units: Sequence[str]) -> str:
+    """The one of ``units`` that a quantity is written in, in whatever spelling; ppm for ppb."""
+    try:
+        _, spelling = parse_quantity(given.text)
+    except QuantityError:
+        return units[0]
+    if spelling in units:
+        return spelling
+    return next((unit for unit in reversed(units) if same_dimension(given.value, unit)), units[0])
