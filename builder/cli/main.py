@@ -39,8 +39,19 @@ def handbook() -> None:
     """
 
 
+KEPT, SPELLED = "\b", r"\b"
+"""What begins a paragraph that click leaves as it is, and how a raw docstring spells it."""
+
+
+def with_examples(command: click.Command) -> click.Command:
+    """The command with the examples of its help a line each."""
+    command.help = (command.help or "").replace(SPELLED, KEPT)
+    return command
+
+
+with_examples(handbook)
 for command in (build, check, trace, convert, gas, release, compare, verify, sign, evidence):
-    handbook.add_command(command)
+    handbook.add_command(with_examples(command))
 
 
 def run(arguments: Sequence[str]) -> int:

@@ -68,7 +68,7 @@ def show_problems(error: ContentError, content: Path) -> None:
 
 def _line(content: Path, problem: Problem) -> str:
     path = content / problem.where.file
-    if not path.is_file():
+    if not path.is_file() or not path.resolve().is_relative_to(content.resolve()):
         return ""
     try:
         lines = path.read_text(encoding="utf-8-sig").split("\n")

@@ -18,21 +18,27 @@ MOST = 40
 @click.argument("site", type=click.Path(path_type=Path, file_okay=False, exists=True))
 @click.option("--signers", type=click.Path(path_type=Path, dir_okay=False, exists=True), help="Trusted signers.")
 @click.option("--rebuild", is_flag=True, help="Also build every frozen revision again from its content. Slow.")
+@click.option(
+    "--content", type=click.Path(path_type=Path, file_okay=False, exists=True), help="For --rebuild of a draft."
+)
 @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes for --rebuild.")
 @quiet_option
-def verify(site: Path, signers: Path | None, rebuild: bool, jobs: int, quiet: bool) -> int:
+def verify(site: Path, signers: Path | None, rebuild: bool, content: Path | None, jobs: int, quiet: bool) -> int:
     r"""Examine a published site, from its folder alone, for anything changed, lost or printed wrongly.
 
-    Checksums, every figure on every page and in every PDF, every number, every link, every frozen revision. Says what
-    was checked and how many; status 1 when anything is wrong.
+    Checksums; every figure and every other number on every page and in every PDF; every link; every table, calendar,
+    index and file of data; every frozen revision. With --rebuild also that each revision gives the same bytes again.
+    Says what was checked and how many; status 1 when anything is wrong.
 
     \b
     Examples:
       handbook verify site
       handbook verify /mnt/usb/handbook --signers content/trusted-signers
       handbook verify site --rebuild
+      handbook verify site --rebuild --content my-site
     """
-    from builder.verify.signature import check_signatures  # noqa: PLC0415 - `--help` needs none of it
+    from builder.publish.versions import versions  # noqa: PLC0415 - `--help` needs none of it
+    from builder.verify.signature import check_signatures  # noqa: PLC0415 - as above
     from builder.verify.verify import verify as examine  # noqa: PLC0415
 
     def again(content: Path, out: Path, as_of: date) -> None:
@@ -40,8 +46,16 @@ def verify(site: Path, signers: Path | None, rebuild: bool, jobs: int, quiet: bo
 
         pipeline.build(content, out, as_of, release=True, jobs=jobs)
 
+    def draft(out: Path, as_of: date) -> None:
+        from builder import pipeline  # noqa: PLC0415 - as above
+
+        if content is not None:
+            pipeline.build(content, out, as_of, jobs=jobs)
+
     with progress(quiet=quiet) as tell:
-        report = examine(site, rebuild=again if rebuild else None, tell=tell)
+        redraft = draft if rebuild and content else None
+        now = versions() if rebuild else None
+        report = examine(site, rebuild=again if rebuild else None, redraft=redraft, versions=now, tell=tell)
         check_signatures(site, signers, report.check("signatures"))
     for fault in report.faults[:MOST]:
         click.echo(f"fault: {fault}", err=True)

@@ -20,6 +20,9 @@ class CodeStatus:
     """Name of the edition that prints it."""
     state: str
     """``current``, ``superseded``, ``withdrawn`` or ``draft``."""
+    valid_until: str = ""
+    """Its last day as printed, and in ISO 8601; empty where the card tells none."""
+    last_day: str = ""
     by: str = ""
     """Name of the edition that superseded it or left it out."""
     by_code: str = ""
@@ -36,17 +39,28 @@ def statuses(archive: Archive, present: Edition, *, released: bool) -> tuple[Cod
     made: dict[str, CodeStatus] = {}
     if not released:
         for card in present.cards.values():
-            made[card.code] = CodeStatus(
-                code=card.code, card=card.id, title=card.title, edition=present.name, state="draft"
-            )
+            made[card.code] = _told(card, present, "draft")
     for at, edition in enumerate(editions):
         for card in edition.cards.values():
             made[card.code] = _status(card, edition, editions[at + 1 :])
     return tuple(made[code] for code in sorted(made))
 
 
+def _told(card: CardTold, edition: Edition, state: str) -> CodeStatus:
+    until = edition.figures.get(f"card.{card.id.partition('.')[0]}.valid-until")
+    return CodeStatus(
+        code=card.code,
+        card=card.id,
+        title=card.title,
+        edition=edition.name,
+        state=state,
+        valid_until=card.valid_until,
+        last_day=until.exact if until and card.valid_until else "",
+    )
+
+
 def _status(card: CardTold, edition: Edition, later: list[Edition]) -> CodeStatus:
-    base = CodeStatus(code=card.code, card=card.id, title=card.title, edition=edition.name, state="current")
+    base = _told(card, edition, "current")
     successors = [other for other in later if card.id in other.cards and other.cards[card.id].code != card.code]
     if later and card.id not in later[-1].cards:
         gone = next(other for other in later if card.id not in other.cards)

@@ -33,7 +33,7 @@ def closing_pages(
     :param facts: what the ledger of this edition holds for; ``revision`` names it.
     """
     pages = tuple(pages)
-    present = edition_of(program, ledger, pages, cards, outputs, facts)
+    present = edition_of(program, ledger, pages, cards, outputs, facts, numbers=past.archive.last is not None)
     # A frozen copy stands alone, so it links to no other and tells what was so on its day.
     frozen = present.name if past.releasing and past.releasing not in past.linked else ""
     return (

@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.history.edition import CARDS, FIGURES, TEXTS, Edition, read_edition
 from builder.pages.blocks import Card, Page, figures_in
-from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import sheet_path
 from builder.pages.outputs import Outputs
 from builder.pages.plain import Words, card_cells, card_frame, digits, page_lines, whole
 from builder.pages.texts import Texts, document_lines, texts_of
 from builder.program.program import Program
 from builder.program.revisions import Revision
+from builder.program.sheets import SheetSetting
 from builder.publish.ledger_json import FORMAT, dump, figures_json
+from builder.publish.papers_json import book_runs, paper_runs
 from builder.publish.versions import versions
-from builder.render.drawn import drawn_words
+from builder.render.drawn import drawn_words, form_words
+
+if TYPE_CHECKING:
+    from builder.render.site import Book
 
 NUMBERS = "numbers.json"
+BOOK = "handbook.pdf"
 
 
 def texts_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
@@ -42,42 +48,46 @@ def cards_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
 
 
 def numbers_json(
-    pages: Sequence[Page],
-    cards: Sequence[Card],
-    ledger: Ledger,
-    sections: Sequence[str],
-    sheets: Callable[[Card], str],
-    documents: Mapping[str, Iterable[str]],
+    pages: Sequence[Page], cards: Sequence[Card], outputs: Outputs, book: Book, paper: str, sheets: SheetSetting
 ) -> bytes:
-    """For each page, card, sheet and the handbook the runs of digits that a reader of it must meet, in order.
+    """For each page, card, sheet, form and the handbook the runs of digits that a reader of it must meet, in order.
 
-    They are taken from the plain data before anything is drawn, so a drawing can be held against them.
+    They are taken twice before anything is drawn, so a drawing can be held against them: from the plain data what the
+    handbook says, and from the documents handed to the engine every run there is (:mod:`builder.publish.papers_json`).
 
-    :param sections: ids in the order of the printed handbook.
-    :param sheets: path of the sheets a card lies on.
-    :param documents: path of each form and sheet of labels -> its words, in no certain order.
+    :param book: the printed handbook; its pages may be others than those of the site.
     """
-    words = Words(ledger.figures)
-    screen = Words(ledger.figures, partial(drawn_words, figures=ledger.figures, paper=False))
+    figures = book.figures
+    screen = Words(figures, partial(drawn_words, figures=figures, paper=False))
     made: dict[str, Any] = {}
     for page in pages:
         lines = page_lines(page, screen, crumbs=True)
         made[page.path] = {"whole": whole(page.blocks), "runs": digits(lines)}
+        forms = digits(form_words(page.blocks, figures))
+        made[page.path] |= {"forms": forms} if forms else {}
     for card in cards:
-        cells, frame = card_cells(card, ledger.figures), card_frame(card, ledger.figures)
-        made[card.path] = {"whole": True, "cells": cells, "frame": frame}
-        sheet = made.setdefault(sheets(card), {"whole": True, "cells": [], "frame": ""})
+        cells, frame = card_cells(card, figures), card_frame(card, figures)
+        made[card.path] = {"cells": cells, "frame": frame}
+        sheet = made.setdefault(sheet_path(card.format, paper), {"cells": [], "frame": ""})
         labels = digits([card.name, card.code])
         sheet["cells"] += cells
         sheet["frame"] = f"{sheet['frame']} {frame} {labels}".strip()
-    printed = sorted((page for page in pages if page.in_pdf), key=lambda page: sections.index(page.section))
-    chapters = [{"title": page.title, "runs": digits(page_lines(page, words))} for page in printed]
-    drawings = [digits(drawn_words(b, ledger.figures, paper=True)) for page in printed for b in page.blocks]
-    drawings = [runs for runs in drawings if runs]
-    made["handbook.pdf"] = {"whole": False, "chapters": chapters, "drawings": drawings}
-    for path, text in documents.items():
-        made[path] = {"whole": False, "bag": digits(text)}
+    for path, text in document_lines(outputs, figures).items():
+        made[path] = {"bag": digits(text)}
+    for path, runs in paper_runs(cards, outputs, figures, paper, sheets).items():
+        made[path] |= runs
+    made[BOOK] = book_numbers(book)
     return dump({"format": FORMAT, "artefacts": made})
+
+
+def book_numbers(book: Book) -> dict[str, Any]:
+    """What a reader of a printed book must meet: by chapter and drawing, and every run there is."""
+    sections = [section.id for section in book.sections]
+    printed = sorted((page for page in book.pages if page.in_pdf), key=lambda page: sections.index(page.section))
+    words = Words(book.figures)
+    chapters = [{"id": page.id, "title": page.title, "runs": digits(page_lines(page, words))} for page in printed]
+    drawings = [digits(drawn_words(b, book.figures, paper=True)) for page in printed for b in page.blocks]
+    return {"chapters": chapters, "drawings": [runs for runs in drawings if runs], **book_runs(book)}
 
 
 def history_files(
@@ -87,22 +97,14 @@ def history_files(
     cards: Sequence[Card],
     outputs: Outputs,
     facts: Mapping[str, Any],
+    book: Book,
 ) -> dict[str, bytes]:
     """The files of a site that later editions and verifiers read."""
     texts = texts_of(program, ledger, pages, cards, outputs)
-    paper = program.site.paper.value
-    order = [section for section, _, _ in SECTIONS]
     return {
         TEXTS: texts_json(texts, facts),
         CARDS: cards_json(texts, facts),
-        NUMBERS: numbers_json(
-            pages,
-            cards,
-            ledger,
-            order,
-            lambda card: sheet_path(card.format, paper),
-            document_lines(outputs, Words(ledger.figures)),
-        ),
+        NUMBERS: numbers_json(pages, cards, outputs, book, program.site.paper.value, program.sheets),
     }
 
 
@@ -123,6 +125,11 @@ def about_json(revision: Revision, as_of: str) -> bytes:
     )
 
 
+def draft_json(as_of: str) -> bytes:
+    """What a draft was made with, and the day it was judged on."""
+    return dump({"format": FORMAT, "as_of": as_of, "versions": versions()})
+
+
 def edition_of(
     program: Program,
     ledger: Ledger,
@@ -130,15 +137,26 @@ def edition_of(
     cards: Iterable[Card],
     outputs: Outputs,
     facts: Mapping[str, Any],
+    *,
+    numbers: bool = True,
 ) -> Edition:
-    """The edition being made, told and read back by the same door as released ones."""
+    """The edition being made, told and read back by the same door as released ones.
+
+    :param numbers: False leaves out all figures but those of cards, where no figures are to be compared: on a big
+        site they take most of the time.
+    """
     pages, cards = tuple(pages), tuple(cards)
-    prints = {page.path: tuple(figures_in(page)) for page in pages}
-    prints |= {card.path: tuple(figures_in(card)) for card in cards}
-    prints |= outputs.prints()
+    figures: Mapping[str, Figure] = ledger.figures
+    prints: dict[str, tuple[str, ...]] = {}
+    if numbers:
+        prints = {page.path: tuple(figures_in(page)) for page in pages}
+        prints |= {card.path: tuple(figures_in(card)) for card in cards}
+        prints |= outputs.prints()
+    else:
+        figures = {figure.key: figure for figure in ledger.under("card")}
     texts = texts_of(program, ledger, pages, cards, outputs)
     files = {
-        FIGURES: figures_json(ledger.figures, prints, facts),
+        FIGURES: figures_json(figures, prints, facts),
         TEXTS: texts_json(texts, facts),
         CARDS: cards_json(texts, facts),
     }

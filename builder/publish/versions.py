@@ -34,8 +34,10 @@ LIBRARIES = (
 
 
 def versions() -> dict[str, str]:
-    """Name -> version of each."""
-    found = {"builder": __version__, "python": ".".join(platform.python_version_tuple()[:2])}
+    """Name -> version of each; those of the system's own libraries are as the engine reports them."""
+    from builder.render.system import drawing  # noqa: PLC0415 - loads the engine, and only a build asks
+
+    found = {"builder": __version__, "python": platform.python_version(), **drawing()}
     found["zlib"] = zlib.ZLIB_RUNTIME_VERSION
     for name in LIBRARIES:
         try:

@@ -15,10 +15,13 @@ from builder.history.closed import courses
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
 from builder.publish.csv_text import csv_bytes
+from builder.publish.history_json import NUMBERS
+from builder.publish.ledger_json import FORMAT, dump
 from builder.publish.swap import beside
 from builder.release.printing import print_pack
 
 BOOK = "evidence.pdf"
+"""By this file ``verify`` knows a pack."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +49,8 @@ def evidence(
     found = courses(site, judged.findings)
     pages = evidence_pages(composed.pages, judged.program, found)
     tell("printing the evidence pack")
-    files = {BOOK: print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS])}
+    printed, numbers = print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS])
+    files = {BOOK: printed, NUMBERS: dump({"format": FORMAT, "artefacts": {BOOK: numbers}})}
     for table in (*composed.outputs.tables, *evidence_tables(judged.program, found)):
         files[Path(table.path).name] = csv_bytes(table.columns, table.rows)
     files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})

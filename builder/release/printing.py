@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from builder import pipeline
 from builder.pages.blocks import Page
 
 
-def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]]) -> bytes:
-    """A PDF with cover, contents and these pages, in the order of ``sections`` (id, title).
+def print_pack(
+    composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]]
+) -> tuple[bytes, dict[str, Any]]:
+    """A PDF with cover, contents and these pages, in the order of ``sections`` (id, title), and the numbers on it.
 
     :raises RenderError: when the engine cannot set it faithfully.
     """
     from builder.pages.hrefs import hrefs  # noqa: PLC0415 - as below
+    from builder.publish.history_json import book_numbers  # noqa: PLC0415 - as below
     from builder.render.markup import Section, SiteFacts  # noqa: PLC0415 - templates are loaded at first need
     from builder.render.site import Book, print_book  # noqa: PLC0415
 
@@ -24,13 +28,12 @@ def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Seq
     about = SiteFacts(
         **{**facts, "draft": False, "title": f"Evidence: {facts['title']}", "revision": f"Evidence {state}"}
     )
-    return print_book(
-        Book(
-            pages=pages,
-            figures=judged.ledger.figures,
-            hrefs={**hrefs(composed.pages, judged.ledger, composed.cards), **own},
-            sections=[Section(id=name, title=title) for name, title in sections],
-            about=about,
-            paper=judged.program.site.paper.value,
-        )
+    book = Book(
+        pages=pages,
+        figures=judged.ledger.figures,
+        hrefs={**hrefs(composed.pages, judged.ledger, composed.cards), **own},
+        sections=[Section(id=name, title=title) for name, title in sections],
+        about=about,
+        paper=judged.program.site.paper.value,
     )
+    return print_book(book), book_numbers(book)

@@ -1,13 +1,11 @@
-"""The ledger against itself, against the page of each derivation, and against every other place that tells it."""
+"""The ledger against itself, against the page of each derivation, and against what is handed to scripts."""
 
 from __future__ import annotations
 
-import csv
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from io import StringIO
 from typing import Any
 
 from builder.verify.reading import DIGITS, packed
@@ -16,6 +14,8 @@ from builder.verify.site import Site
 
 HANDED = re.compile(r'handbook\.take\("derivations:[^"]*",(?P<data>\{.*\})\);\s*\Z', re.DOTALL)
 TOLERANCE = Fraction(1, 10**9)
+MOST_PLACES = 24
+"""So many places at most are told in place; beyond them only how many there are."""
 
 
 def check_ledger(site: Site, report: Report) -> None:
@@ -27,6 +27,11 @@ def check_ledger(site: Site, report: Report) -> None:
         if section is None:
             told.expect(False, f"{site.at('figures.json')}: {key} has no derivation on any page")
             continue
+        spoken = figure.get("texts", {}).values()
+        own.expect(
+            all(sorted(DIGITS.findall(text)) == sorted(DIGITS.findall(figure["text"])) for text in spoken),
+            f"{site.at('figures.json')}: {key} has other digits in another language",
+        )
         missing = [text for text in derivation_words(figure) if packed(text) not in section]
         told.expect(not missing, f"{site.at('figures.json')}: {key}: its derivation does not say {missing[:3]}")
 
@@ -82,47 +87,56 @@ def derivation_words(figure: Mapping[str, Any]) -> list[str]:
     return [text for text in (*own, *inputs) if text]
 
 
-def check_tables(site: Site, report: Report) -> None:
-    """The data handed to scripts, and the table of figures, tell what the ledger tells."""
-    check = report.check("figures handed to scripts and spreadsheets")
+def check_scripts(site: Site, report: Report) -> None:
+    """The derivations handed to scripts tell of each figure once, and all that the ledger tells."""
+    check = report.check("derivations handed to scripts")
+    told_of: set[str] = set()
+    into: dict[str, list[str]] = {}
+    for key, figure in site.figures.items():
+        for name in dict.fromkeys(part["figure"] for part in figure["inputs"] if part["figure"]):
+            into.setdefault(name, []).append(key)
     for path in site.paths("assets/derivations/", ".js"):
         match = HANDED.search(site.text(path))
-        if not check.expect(match is not None, f"{site.at(path)}: cannot be read"):
-            continue
-        assert match is not None  # noqa: S101 - expected above
-        for key, told in json.loads(match["data"]).items():
-            good = key in site.figures and packed(told["printed"]) == packed(site.figures[key]["printed"])
-            check.expect(good, f"{site.at(path)}: {key} is told as {told['printed']!r}")
-    if not site.has("data/figures.csv"):
-        return
-    for row in csv.DictReader(StringIO(site.text("data/figures.csv").removeprefix("\ufeff"))):
-        figure = site.figures.get(row["key"])
-        good = figure is not None and packed(row["printed"].removeprefix("'")) == packed(figure["printed"])
-        check.expect(good, f"{site.at('data/figures.csv')}: {row['key']} is told as {row['printed']!r}")
+        for key, told in (json.loads(match["data"]) if match else {}).items():
+            figure = site.figures.get(key)
+            told_of.add(key)
+            if check.expect(figure is not None, f"{site.at(path)}: no figure is called {key}") and figure:
+                why = next(_told_otherwise(site, figure, told, into.get(key, [])), "")
+                check.expect(not why, f"{site.at(path)}: {key}: {why}")
+    missing = sorted(set(site.figures) - told_of)
+    check.expect(not missing, f"{site.at('assets/derivations/')} does not tell of {missing[:3]}")
 
 
-def check_words(site: Site, report: Report) -> None:
-    """Findings, procedures, alarm actions and card codes stand on their pages as the data files tell them."""
-    check = report.check("findings, procedures and codes against their pages")
-    findings = site.page("findings.html")
-    for finding in site.json("findings.json")["findings"]:
-        good = findings is not None and packed(finding["message"]) in findings.text
-        check.expect(good, f"{site.at('findings.json')}: findings.html does not say {finding['message']!r}")
-    texts = site.json("texts.json")
-    for name, procedure in texts["procedures"].items():
-        page = site.page(f"procedures/{'index-' if name == 'index' else name}.html")
-        for line in (procedure["title"], *procedure["cautions"], *procedure["steps"]):
-            good = page is not None and all(packed(part) in page.text for part in line.split(" | "))
-            check.expect(good, f"{site.at('texts.json')}: procedure {name} does not say {line!r}")
-    numbers = site.json("numbers.json")["artefacts"]
-    for path, lines in texts["documents"].items():
-        good = path in numbers and DIGITS.findall(" ".join(lines)) == numbers[path]["bag"].split()
-        check.expect(good, f"{site.at('texts.json')}: what it says of {path} is not what numbers.json counts")
-    setpoints = site.page("setpoints.html")
-    for name, action in texts["actions"].items():
-        good = setpoints is not None and packed(action) in setpoints.text
-        check.expect(good, f"{site.at('texts.json')}: setpoints.html does not say {action!r} of {name}")
-    index, status = site.page("cards/index.html"), site.page("cards/status.html")
-    for card in site.json("cards.json")["cards"]:
-        good = index is not None and status is not None and card["code"] in index.text and card["code"] in status.ids
-        check.expect(good, f"{site.at('cards.json')}: code {card['code']} of {card['id']} is on no page")
+def _told_otherwise(site: Site, figure: Mapping[str, Any], told: Mapping[str, Any], into: list[str]) -> Iterator[str]:
+    """Each thing that a derivation tells otherwise than the ledger."""
+    words = {name: figure[name] for name in ("label", "printed", "source", "note")}
+    words |= {"id": figure["formula"], "rounding": figure["rounding"] or "printed as it is"}
+    for name, wanted in words.items():
+        if packed(told.get(name, "")) != packed(wanted):
+            yield f"{name} is told as {told.get(name, '')!r}, but is {wanted!r}"
+    value, _, exactly = packed(told["exact"]).partition("(exactly")
+    if not value.startswith(packed(figure["decimal"])) or exactly not in ("", packed(figure["exact"]) + ")"):
+        yield f"the exact value is told as {told['exact']!r}, but is {figure['exact']}"
+    if not packed(told.get("formula", "")).endswith(packed(figure["expression"])):
+        yield f"the formula is told as {told.get('formula', '')!r}, but is {figure['expression']!r}"
+    if told.get("from", []) != [_told_part(part) for part in figure["inputs"]]:
+        yield "it is told as made from other things"
+    if bool(told.get("unread")) is figure["read"] or told.get("unread", 1) != 1:
+        yield "it is told otherwise whether it was read in its source"
+    if set(told.get("into", [])) - set(into) or told.get("into-all", 0) != len(into):
+        yield "it is told to go into other figures"
+    places, count = told.get("on", []), told.get("on-all", 0)
+    if count < len(places) or (count > len(places) and len(places) < MOST_PLACES):
+        yield f"it is told to stand in {count} places"
+    for title, href in places:
+        path, _, anchor = href.partition("#")
+        page = site.page(path) if path.endswith(".html") else None
+        if anchor.startswith("card-") and page and anchor in page.ids:
+            path = f"cards/{anchor.removeprefix('card-')}.pdf"
+        if path not in figure["printed_on"] or (page and packed(title.partition(": ")[2] or title) not in page.text):
+            yield f"it is told to stand on {href} as {title!r}"
+
+
+def _told_part(part: Mapping[str, Any]) -> list[Any]:
+    found = "; ".join(text for text in (part["where"], part["source"]) if text)
+    return [part["label"], part["text"], part["figure"], found, 1 if part["read"] else 0]

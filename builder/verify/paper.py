@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 from io import BytesIO
 from typing import Any
 
 from builder.base.errors import ArchiveError
+from builder.verify.cells import in_cells, take_out
 from builder.verify.reading import DIGITS, packed
+from builder.verify.sequence import in_pages, same_runs
 
 MOST_BETWEEN = 24
 """Runs of digits that may stand between two that must follow each other: numbers of pages and steps, a head again."""
-HEAD_LINES, SENTENCE = 2, 4
-"""Lines at the start of a page that tell how to print it; words that make a sentence of them."""
 FOOT_LINES = 6
 """Lines at the end of a page that may be its foot."""
 
@@ -47,6 +48,12 @@ class Paper:
                 return page
         return 0
 
+    @cached_property
+    def places(self) -> dict[str, int]:
+        """Page, counted from 0, of each place that a link of the document leads to."""
+        found = self._reader.named_destinations.items()
+        return {name: self._reader.get_destination_page_number(place) or 0 for name, place in found}
+
     def _outline(self, entries: Iterable[Any]) -> Iterator[tuple[str, int]]:
         for entry in entries:
             if isinstance(entry, list):
@@ -79,7 +86,7 @@ def in_order(wanted: Sequence[tuple[str, Sequence[str]]], found: Sequence[str], 
 
 def in_book(wanted: Sequence[tuple[str, Sequence[str]]], drawings: Sequence[str], pages: Sequence[str]) -> str:
     """Why not all runs follow each other once every drawing is taken out, whose words come at the end of its page."""
-    others, why = _take_out(drawings, [DIGITS.findall(page) for page in pages])
+    others, why = take_out(drawings, [DIGITS.findall(page) for page in pages])
     return why or in_order(wanted, [run for page in others for run in page], MOST_BETWEEN)
 
 
@@ -97,65 +104,17 @@ def without_feet(pages: Sequence[str]) -> list[str]:
     return made
 
 
-def same_heads(pages: Sequence[str]) -> str:
-    """Why a sentence at the top of a page has other numbers than on the other pages, or an empty text.
-
-    >>> same_heads(["Print at 100 %.", "Print at 100 %."]), same_heads(["Print at 100 %.", "Print at 101 %."])
-    ('', "'Print at 101 %.' is 'Print at 100 %.' on another page")
-    """
-    seen: dict[str, str] = {}
-    for line in (line for page in pages for line in page.split("\n")[:HEAD_LINES]):
-        first = seen.setdefault(DIGITS.sub("#", line), line)
-        if first != line and len(line.split()) >= SENTENCE:
-            return f"{line!r} is {first!r} on another page"
-    return ""
-
-
-def in_cells(cells: Sequence[str], frame: str, pages: Sequence[Sequence[str]]) -> str:
-    """Why not every cell stands whole on one of the pages with the frame around, or an empty text.
-
-    >>> in_cells(["19 5", "60"], "2026", [["1", "19", "5", "60", "2026"]])
-    ''
-    >>> in_cells(["19 5", "60"], "2026", [["1", "19", "6", "60", "2026"]])
-    "nowhere on it stands '19 5' in a row"
-    """
-    others, why = _take_out(cells, pages)
-    short = Counter(frame.split()) - Counter(run for page in others for run in page)
-    return why or (f"around the text it prints {', '.join(sorted(short))} less often than it must" if short else "")
-
-
-def _take_out(cells: Sequence[str], pages: Sequence[Sequence[str]]) -> tuple[list[list[str]], str]:
-    """What is left of the pages without the cells, and why not every cell stands whole on one of them."""
-    left = Counter(cells)
-    others: list[list[str]] = []
-    longest_first = sorted(set(cells), key=lambda cell: -len(cell.split()))
-    for page in pages:
-        at, kept = 0, []
-        while at < len(page):
-            hit = next((cell for cell in longest_first if left[cell] and _stands(cell, page, at)), "")
-            if hit:
-                left[hit] -= 1
-            else:
-                kept.append(page[at])
-            at += len(hit.split()) or 1
-        others.append(kept)
-    missing = sorted(left.elements())
-    return others, f"nowhere on it stands {missing[0]!r} in a row" if missing else ""
-
-
-def _stands(cell: str, page: Sequence[str], at: int) -> bool:
-    runs = cell.split()
-    return list(page[at : at + len(runs)]) == runs
-
-
 def check_paper(paper: Paper, entry: Mapping[str, Any]) -> str:
-    """Why a PDF does not print what it must, or an empty text."""
+    """Why a PDF does not print what it must, and nothing else, or an empty text."""
+    found = [DIGITS.findall(page) for page in paper.pages]
     if "cells" in entry:
-        why = in_cells(entry["cells"], entry["frame"], [DIGITS.findall(page) for page in paper.pages])
-        return why or same_heads(paper.pages)
+        why = in_cells(entry["cells"], entry["frame"], found)
+        return why or same_runs(entry["runs"].split(), [run for page in found for run in page])
     if "chapters" in entry:
         chapters = [(chapter["title"], chapter["runs"].split()) for chapter in entry["chapters"]]
         first = paper.page_of(chapters[0][0]) if chapters else 0
-        return in_book(chapters, entry["drawings"], without_feet(paper.pages)[first:])
-    missing = Counter(entry["bag"].split()) - Counter(paper.runs())
-    return f"it prints {', '.join(sorted(missing))} less often than it must" if missing else ""
+        why = in_book(chapters, entry["drawings"], without_feet(paper.pages)[first:])
+        return why or in_pages(entry, found, paper.places)
+    missing = Counter(entry["bag"].split()) - Counter(run for page in found for run in page)
+    why = f"it prints {', '.join(sorted(missing))} less often than it must" if missing else ""
+    return why or in_pages(entry, found, {})

@@ -17,6 +17,7 @@ from builder.verify.report import Report
 from builder.verify.site import Site
 
 MOST_SHOWN = 5
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def check_pages(site: Site, report: Report) -> None:
@@ -31,6 +32,7 @@ def check_pages(site: Site, report: Report) -> None:
             good = figure is not None and packed(text) in _texts(figure)
             told = figure["printed"] if figure else "no such figure"
             figures.expect(good, f"{site.at(path)} prints {text!r} for {key}; the ledger: {told!r}")
+        _handed(site, path, page, report)
         _printed_on(site, path, page, report)
         numbers.expect(*_page_numbers(site, path, page, wanted.get(path)))
         frames[_frame(page)] += 1
@@ -40,6 +42,24 @@ def check_pages(site: Site, report: Report) -> None:
         around.expect(
             _frame(page) == usual, f"{site.at(path)}: the numbers around its text are not those of other pages"
         )
+
+
+def _handed(site: Site, path: str, page: PageRead, report: Report) -> None:
+    """What a page hands to scripts and to whoever points at a figure is what the ledger tells."""
+    check = report.check("days and names handed over by pages")
+    for href, title, due in page.hints:
+        key = unquote(href.partition("#")[2])
+        figure = site.figures.get(key, {"label": "", "exact": ""})
+        good = packed(title) == packed(figure["label"]) and due in ("", figure["exact"])
+        check.expect(good, f"{site.at(path)} calls {key} {title!r} and lets it fall due on {due or 'no day'}")
+    said = page.text + packed("".join(page.frame))
+    for name in page.names:
+        good = packed(name.removeprefix("Draft: ")) in said
+        check.expect(good, f"{site.at(path)} is called {name.strip()!r}, or a drawing on it is, but it does not say so")
+    for day, text in page.days:
+        year, month, last = (part.lstrip("0") for part in day.split("-"))
+        good = sorted(DIGITS.findall(text)) == sorted((last, year)) and MONTHS[int(month) - 1] in text
+        check.expect(good, f"{site.at(path)} counts the days to {day}, but prints {text!r}")
 
 
 def _wanted(site: Site) -> dict[str, Any]:
@@ -65,6 +85,8 @@ def _printed_on(site: Site, path: str, page: PageRead, report: Report) -> None:
 def _page_numbers(site: Site, path: str, page: PageRead, entry: Mapping[str, Any] | None) -> tuple[bool, str]:
     if entry is None:
         return False, f"{site.at(path)} is no page that was made with this site"
+    if DIGITS.findall(" ".join(page.options)) != entry.get("forms", "").split():
+        return False, f"{site.at(path)}: its forms carry other numbers than they were made with"
     wanted, found = entry["runs"].split(), page.runs
     if wanted == found:
         return True, ""
@@ -92,13 +114,23 @@ def check_papers(site: Site, report: Report, known: dict[bytes, Paper]) -> None:
 
     :param known: PDFs that were read before, by their bytes; editions share many.
     """
-    numbers, figures = report.check("PDFs, number by number"), report.check("figures in PDFs")
-    wanted = _wanted(site)
+    figures = report.check("figures in PDFs")
     prints: dict[str, list[str]] = {}
     languages = {f"cards/{card['id']}.pdf": card["language"] for card in site.json("cards.json")["cards"]}
     for key, figure in site.figures.items():
         for path in figure["printed_on"]:
             prints.setdefault(path, []).append(key)
+    for path, paper in check_numbers(site, report, known).items():
+        for key in prints.get(path, []):
+            texts = _spoken(site.figures[key], languages.get(path))
+            good = any(_printed(text, paper) for text in texts)
+            figures.expect(good, f"{site.at(path)} does not print {' or '.join(map(repr, texts))} for {key}")
+
+
+def check_numbers(site: Site, report: Report, known: dict[bytes, Paper]) -> dict[str, Paper]:
+    """Every number of every PDF; the PDFs that could be read, by their paths."""
+    numbers = report.check("PDFs, number by number")
+    wanted, read = _wanted(site), {}
     for path in site.paths("", ".pdf"):
         try:
             data = site.data(path)
@@ -106,15 +138,13 @@ def check_papers(site: Site, report: Report, known: dict[bytes, Paper]) -> None:
         except ArchiveError as fault:
             numbers.expect(False, str(fault))
             continue
+        read[path] = paper
         if numbers.expect(path in wanted, f"{site.at(path)} is no document that was made with this site"):
             why = check_paper(paper, wanted[path])
             numbers.expect(not why, f"{site.at(path)}: {why}")
-        for key in prints.get(path, []):
-            texts = _spoken(site.figures[key], languages.get(path))
-            good = any(_printed(text, paper) for text in texts)
-            figures.expect(good, f"{site.at(path)} does not print {' or '.join(map(repr, texts))} for {key}")
     for path in sorted(set(wanted) - set(site.files)):
         numbers.expect(False, f"{site.at(path)} is missing")
+    return read
 
 
 def _spoken(figure: Mapping[str, Any], language: str | None) -> list[str]:
@@ -133,11 +163,17 @@ def _printed(text: str, paper: Paper) -> bool:
 
 
 def check_links(site: Site, report: Report) -> None:
-    """Every link and everything a page loads leads to a file, and to a place on it, inside the site."""
+    """Every link and all that a page loads leads inside the site, to a file and a place on it, and to what it names."""
     links = report.check("links")
     for path, page in site.pages():
         for href in (*page.links, *page.loads):
             links.expect(_leads(site, path, href), f"{site.at(path)}: the link to {href!r} leads nowhere")
+        for href, words in zip(page.links, page.words, strict=True):
+            named = "".join(words).strip()
+            beside = f"{href.rpartition('/')[0]}/{named}.html".removeprefix("/")
+            other = posixpath.normpath(posixpath.join(posixpath.dirname(path), beside))
+            good = beside == href or not DIGITS.search(named) or other not in site.everything
+            links.expect(good, f"{site.at(path)}: the link {named!r} leads to {href!r} instead")
 
 
 def _leads(site: Site, path: str, href: str) -> bool:

@@ -24,6 +24,7 @@ class Site:
         self.prefix = prefix
         """Path below the whole site, with its slash, or empty for the site itself."""
         self._pages: dict[str, PageRead] = {}
+        self._json: dict[str, Any] = {}
 
     def at(self, path: str) -> str:
         """A path as faults name it."""
@@ -58,14 +59,16 @@ class Site:
         return self.data(path).decode(errors="replace")
 
     def json(self, path: str) -> Any:
-        """A file of data.
+        """A file of data, read once.
 
         :raises ArchiveError: when it is no JSON.
         """
-        try:
-            return json.loads(self.data(path))
-        except ValueError as fault:
-            raise ArchiveError(f"{self.at(path)} is no JSON: {fault}") from fault
+        if path not in self._json:
+            try:
+                self._json[path] = json.loads(self.data(path))
+            except ValueError as fault:
+                raise ArchiveError(f"{self.at(path)} is no JSON: {fault}") from fault
+        return self._json[path]
 
     @cached_property
     def figures(self) -> dict[str, Any]:
@@ -75,6 +78,11 @@ class Site:
     def paths(self, start: str, ending: str) -> tuple[str, ...]:
         """Files whose path begins and ends so."""
         return tuple(path for path in self.files if path.startswith(start) and path.endswith(ending))
+
+    @staticmethod
+    def thing(folder: str, name: str) -> str:
+        """Path of the page of a thing; one that is called ``index`` makes way for that of its folder."""
+        return f"{folder}/{'index-' if name == 'index' else name}.html"
 
     def page(self, path: str) -> PageRead | None:
         """A page, read once, or ``None`` where there is none."""

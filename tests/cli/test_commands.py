@@ -26,6 +26,21 @@ def test_every_command_has_help_with_examples(capsys, name):
     assert f"handbook {name}" in out
 
 
+@pytest.mark.parametrize("arguments", [[], *([name] for name in sorted(handbook.commands))], ids=" ".join)
+def test_every_example_stands_on_a_line_of_its_own(capsys, arguments):
+    assert run([*arguments, "--help"]) == 0
+    out = capsys.readouterr().out
+    assert "\\b" not in out
+    assert "\b" not in out
+    lines = [line.strip() for line in out.splitlines()]
+    examples = lines[lines.index("Examples:") + 1 :]
+    examples = examples[: examples.index("")]
+    begun = [line for at, line in enumerate(examples) if at == 0 or not examples[at - 1].endswith("\\")]
+    start = " ".join(["handbook", *arguments])
+    assert len(begun) >= 1
+    assert [line for line in begun if not line.startswith(start) or line.count(start) > 1] == []
+
+
 def test_help_is_quick_to_load():
     """Heavy libraries are loaded at first need only."""
     code = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import shutil
 from dataclasses import dataclass
@@ -10,6 +9,9 @@ from datetime import date
 from pathlib import Path
 
 from builder.release.release import Asked
+from tests.shared import digests
+
+__all__ = ["Released", "asked", "digests", "edit", "linked_copy", "overwrite", "sound_content"]
 
 ROOT = Path(__file__).parent.parent.parent
 MINIMAL = ROOT / "tests" / "sites" / "minimal"
@@ -59,14 +61,6 @@ def edit(path, before, after):
     text = path.read_text(encoding="utf-8")
     assert text.count(before) == 1, (path, before)
     path.write_text(text.replace(before, after), encoding="utf-8")
-
-
-def digests(folder):
-    return {
-        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in sorted(folder.rglob("*"))
-        if path.is_file()
-    }
 
 
 def linked_copy(old, new):

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import json
+import shutil
 from dataclasses import replace
 from datetime import date
 
 import pytest
 
+from builder import pipeline
 from builder.base.errors import UsageError
 from builder.cli import run
-from builder.history.archive import Archive, read_archive
+from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import compare
 from builder.history.edition import About, CardTold, Edition, Part, Told
 from builder.history.status import statuses
+from builder.publish.closing import compared
+from builder.publish.history_json import edition_of
 from builder.release.difference import difference
-from tests.release.release_kit import SECOND_DAY
+from tests.release.release_kit import SECOND_DAY, edit, sound_content
 
 HIGH = "setpoint.pit.flammable.high"
 
@@ -122,6 +126,68 @@ def test_the_page_of_differences_tells_it_offline(twice):
     assert "K. Day" in page
     frozen = (twice.out / "revisions" / "3" / "differences.html").read_text(encoding="utf-8")
     assert "From Revision 2 to Revision 3." in frozen
+
+
+# ---- what must be printed anew and told, though no figure changed ------------------------------
+
+LABELS = """\
+sheets:
+  - {id: small, paper: A4, label: 63.5 mm × 38.1 mm, columns: 3, rows: 7, left: 7.2 mm, top: 15.1 mm,
+     gap-x: 2.5 mm, gap-y: 0 mm}
+"""
+
+
+def as_edition(content):
+    judged = pipeline.judge(content, SECOND_DAY)
+    made = pipeline.compose(judged, draft=True)
+    told = pipeline.told(judged, draft=True)
+    return judged.program, edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told)
+
+
+@pytest.fixture(scope="module")
+def labelled(tmp_path_factory):
+    """The sound content with a sheet of labels, and its edition."""
+    content = sound_content(tmp_path_factory.mktemp("labelled") / "content")
+    (content / "labels.yaml").write_text(LABELS, encoding="utf-8")
+    return content, as_edition(content)[1]
+
+
+@pytest.mark.parametrize(
+    ("file", "before", "after", "documents"),
+    [
+        ("inventory.yaml", "T2-0002", "T2-0009", {"labels/small.pdf", "forms/bump-test--pools.pdf"}),
+        ("inventory.yaml", "calibration: 2026-08-30", "calibration: 2026-12-01", {"labels/small.pdf"}),
+        ("setpoints.yaml", "Out now. Stay out.", "Out now. Never go back.", set()),
+    ],
+    ids=["a serial number", "a day until which a check holds", "an action, which stands on no form"],
+)
+def test_a_paper_is_printed_anew_when_its_face_changed(labelled, tmp_path, file, before, after, documents):
+    content, old = labelled
+    changed = tmp_path / "content"
+    shutil.copytree(content, changed)
+    edit(changed / file, before, after)
+    program, new = as_edition(changed)
+    _, follows = compared(old, new, Past(), program)
+    listed = {entry.what: entry for entry in follows.documents}
+    assert documents <= listed.keys()
+    assert ("labels/small.pdf" in listed) is ("labels/small.pdf" in documents)
+    for path in documents:
+        assert listed[path].why == "changed"
+        assert any("[+" in line for line in listed[path].differences)
+
+
+def test_whoever_acts_by_an_action_is_told_when_it_alone_changed(labelled, tmp_path):
+    content, old = labelled
+    changed = tmp_path / "content"
+    shutil.copytree(content, changed)
+    edit(changed / "setpoints.yaml", "Out now. Stay out.", "Out now. Never go back.")
+    program, new = as_edition(changed)
+    comparison, follows = compared(old, new, Past(), program)
+    assert comparison.seen == ()
+    assert [card.what for card in follows.cards] == ["pit-entrant"]
+    assert {briefing.person for briefing in follows.briefings} == {"K. Day", "Box at the lid"}
+    for briefing in follows.briefings:
+        assert briefing.subjects == ("pit.flammable.high: Out now. Stay out. → Out now. Never go back.",)
 
 
 # ---- causes, one kind each --------------------------------------------------------------------

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import io
+import json
 import re
+import shutil
 import subprocess
 
 import pytest
@@ -14,6 +16,7 @@ from pypdf.generic import DecodedStreamObject, NameObject
 from builder import pipeline
 from builder.base.errors import PublishError
 from builder.cli import run
+from builder.publish.versions import versions
 from builder.verify.report import Check
 from builder.verify.signature import check_signatures, sign
 from builder.verify.verify import check_sums, verify
@@ -101,14 +104,14 @@ PLANTED = [
     ("areas/pit.html", "29 CFR 1910.146", "29 CFR 1910.147", "areas/pit.html: number"),
     ("units/d-001.html", "T2-0001", "T2-0002", "units/d-001.html: number"),
     ("areas/pit.html", "Draft after revision 1", "Draft after revision 2", "areas/pit.html: the numbers around"),
-    ("figures.json", '"text": "19.5"', '"text": "18.5"', "contradicts itself"),
-    ("figures.json", '"text": "5 %LEL"', '"text": "6 %LEL"', "its derivation does not say"),
+    ("figures.json", '"text":"19.5"', '"text":"18.5"', "contradicts itself"),
+    ("figures.json", '"text":"5 %LEL"', '"text":"6 %LEL"', "its derivation does not say"),
     ("findings.json", "30\u00a0Sep\u00a02026", "30\u00a0Sep\u00a02025", "findings.html does not say"),
     ("numbers.json", '"19 5 ', '"18 5 ', "in a row"),
     ("texts.json", "c-001 for 60\u00a0s", "c-001 for 90\u00a0s", "procedure bump-test does not say"),
-    ("texts.json", "Gas flows for ", "Gas flows 5 times for ", "is not what numbers.json counts"),
+    ("texts.json", "sound within 45", "sound within 46", "is not what numbers.json counts"),
     ("texts.json", "Tell the attendant.", "Tell an attendant.", "setpoints.html does not say"),
-    ("cards.json", '"code": "LEY-', '"code": "LEZ-', "is on no page"),
+    ("cards.json", '"code":"LEY-', '"code":"LEZ-', "is on no page"),
     ("data/figures.csv", '"19.5 %vol"', '"18.5 %vol"', "data/figures.csv"),
     ("index.html", 'href="setpoints.html"', 'href="setpoint.html"', "leads nowhere"),
 ]
@@ -248,6 +251,49 @@ def test_a_snapshot_that_gives_other_bytes_is_found(once, papers):
         "revisions/2/figures.json is not what its content gives when built again",
         "revisions/2/index.html is not what its content gives when built again",
     ]
+
+
+def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_have_not(minimal, papers):
+    def redraft(out, as_of):
+        assert as_of.isoformat() == "2026-11-25"
+        shutil.copytree(minimal.out, out)
+
+    def other(out, _):
+        overwrite(linked_copy(minimal.out, out) / "assets" / "exact.js", b"// other")
+
+    def built_again(redraft):
+        report = verify(minimal.out, rebuild=rebuild, redraft=redraft, papers=papers)
+        return next(check for check in report.checks if check.what == "draft built again")
+
+    same = built_again(redraft)
+    assert (same.faults, same.count) == ([], len(digests(minimal.out)) - 1)
+    assert built_again(other).faults == ["assets/exact.js is not what its content gives when built again"]
+    assert built_again(None).note == "not asked for (--rebuild with --content)"
+
+
+def test_other_bytes_with_other_libraries_say_which(minimal, papers):
+    def other(out, _):
+        overwrite(linked_copy(minimal.out, out) / "handbook.pdf", b"%PDF-1.7 other")
+
+    then = json.loads((minimal.out / "about.json").read_bytes())["versions"]
+    assert {"python", "pango", "harfbuzz", "fontconfig", "weasyprint", "fonttools"} <= then.keys()
+    assert then == versions()
+    now = {**then, "pango": "0.0.1"}
+    report = verify(minimal.out, rebuild=rebuild, redraft=other, versions=now, papers=papers)
+    (again,) = [check for check in report.checks if check.what == "draft built again"]
+    assert again.faults == ["handbook.pdf is not what its content gives when built again"]
+    assert again.note == f"the draft was made with other versions: pango {then['pango']} then, 0.0.1 now"
+
+
+def test_what_only_its_checksum_covers_is_counted(twice, papers):
+    report = verify(twice.out, papers=papers)
+    (alone,) = [check for check in report.checks if check.what == "files that only their checksum covers"]
+    files = digests(twice.out)
+    content = [path for path in files if "/content/" in path]
+    kinds = (".css", ".woff2")
+    assert len(content) > 20
+    assert f"{len(content)} of content" in alone.note
+    assert alone.count >= len(content) + sum(path.endswith(kinds) for path in files)
 
 
 # ---- signatures ------------------------------------------------------------------------------------

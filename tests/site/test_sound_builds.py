@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import shutil
@@ -13,26 +12,19 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from builder import cli
+from tests.shared import digests
+
 ROOT = Path(__file__).parent.parent.parent
 MINIMAL = ROOT / "tests" / "sites" / "minimal"
-AS_OF = "2026-11-25"
+AS_OF = ("--as-of", "2026-11-25")
+SAME_DAY = "1795564800"
+"""The same day as seconds since 1970: 20 782 days of 86 400 s."""
 
 
-def run(content, out, *extra, cwd=None, **environment):
+def run(content, out, *extra, day=AS_OF, cwd=None, **environment):
     return subprocess.run(
-        [
-            sys.executable,
-            "-m",
-            "builder",
-            "build",
-            "--content",
-            str(content),
-            "--out",
-            str(out),
-            "--as-of",
-            AS_OF,
-            *extra,
-        ],
+        [sys.executable, "-m", "builder", "build", "--content", str(content), "--out", str(out), *day, *extra],
         env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
         cwd=cwd,
         capture_output=True,
@@ -41,59 +33,41 @@ def run(content, out, *extra, cwd=None, **environment):
     )
 
 
-def digest(out):
-    return {
-        path.relative_to(out).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in sorted(out.rglob("*"))
-        if path.is_file()
-    }
-
-
 @pytest.mark.parametrize(
-    ("extra", "environment"),
+    ("jobs", "environment"),
     [
-        (("--jobs", "1"), {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland"}),
-        (("--jobs", "3"), {"PYTHONHASHSEED": "2", "TZ": "America/Los_Angeles", "LC_ALL": "C", "LANG": "C"}),
+        ("1", {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland"}),
+        ("3", {"PYTHONHASHSEED": "2", "TZ": "America/Los_Angeles", "LC_ALL": "C", "SOURCE_DATE_EPOCH": SAME_DAY}),
     ],
     ids=["one-job", "three-jobs"],
 )
-def test_bytes_do_not_depend_on_path_zone_locale_seed_or_jobs(tmp_path, minimal, extra, environment):
+def test_bytes_do_not_depend_on_path_zone_locale_seed_or_jobs(tmp_path, minimal, jobs, environment):
     elsewhere = tmp_path / "another name" / "data"
     shutil.copytree(MINIMAL, elsewhere)
-    done = run(elsewhere, tmp_path / "out", *extra, cwd=tmp_path, **environment)
+    day = () if "SOURCE_DATE_EPOCH" in environment else AS_OF
+    done = run(elsewhere, tmp_path / "out", "--jobs", jobs, day=day, cwd=tmp_path, **environment)
     assert done.returncode == 0, done.stderr
-    assert digest(tmp_path / "out") == digest(minimal.out)
+    assert digests(tmp_path / "out") == digests(minimal.out)
 
 
-def test_day_of_the_build_comes_from_source_date_epoch(tmp_path):
-    command = [
-        sys.executable,
-        "-m",
-        "builder",
-        "build",
-        "--content",
-        str(MINIMAL),
-        "--out",
-        str(tmp_path / "out"),
-        "--quiet",
-    ]
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "SOURCE_DATE_EPOCH": "1764028800"}  # 2025-11-25 00:00 UTC
-    done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
+@pytest.mark.usefixtures("without_book")
+def test_day_of_the_build_comes_from_source_date_epoch(tmp_path, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1764028800")  # 2025-11-25 00:00 UTC
+    assert cli.run(["build", "--content", str(MINIMAL), "--out", str(tmp_path / "out"), "--quiet"]) == 0
     assert '"as_of": "2025-11-25"' in (tmp_path / "out" / "figures.json").read_text(encoding="utf-8")
 
 
 def test_wrong_content_leaves_the_old_site_as_it_was(tmp_path, minimal):
     out = tmp_path / "site"
     shutil.copytree(minimal.out, out)
-    before = digest(out)
+    before = digests(out)
     broken = tmp_path / "content"
     shutil.copytree(MINIMAL, broken)
     (broken / "setpoints.yaml").write_text("setpoints: 7\n", encoding="utf-8")
     done = run(broken, out)
     assert done.returncode == 1
     assert "setpoints.yaml:1" in done.stderr
-    assert digest(out) == before
+    assert digests(out) == before
 
 
 def test_wrong_usage_has_status_2(tmp_path):
