@@ -7,12 +7,17 @@ from dataclasses import dataclass
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Block, Heading, Items, Notice, Page
+from builder.pages.blocks import Block, Chart, Heading, Inlines, Items, Notice, Page, Table, Text
+from builder.pages.handbook.uses import USES
 from builder.render.markup import CAUTION, INVENTED, Marker, Section, SiteFacts, checked_path, hint, looked_up
 from builder.render.templates import fill, stylesheet
 
 PAPERS = ("A4", "Letter")
 RESERVED = ("book-cover", "book-contents")
+ON_THEIR_OWN = ("area:", "procedure:")
+"""What is taken to the place of work without the rest of the book; every other page follows the one before it."""
+MOST_BESIDE = 14
+"""Rows of two columns that are no higher than the chart they stand beside."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +28,15 @@ class Chapter:
     marker: Marker
     part: str
     """Title of the part that begins with this page, else empty."""
+    groups: tuple[tuple[Block, ...], ...]
+    """Its blocks; a chart and the numbers it is drawn from are one group of two, in either order."""
+    uses: tuple[tuple[Inlines, ...], ...]
+    """Rows of what uses the thing, set as a few lines of words, since on paper nobody can follow them."""
+
+    @property
+    def sheet(self) -> bool:
+        """Whether it begins on a new sheet of paper."""
+        return bool(self.part) or self.page.id.startswith(ON_THEIR_OWN)
 
 
 def book_html(
@@ -46,9 +60,11 @@ def book_html(
     last = ""
     for page in ordered:
         marker = _marker(page, figures, hrefs, places)
-        chapters.append(Chapter(page, marker, titles[page.section] if page.section != last else ""))
+        blocks, uses = _without_uses(page.blocks)
+        part = titles[page.section] if page.section != last else ""
+        chapters.append(Chapter(page, marker, part, _groups(blocks), uses))
         last = page.section
-    return fill("html/book.html", chapters=chapters, facts=facts, caution=CAUTION, invented=INVENTED)
+    return fill("html/book.html", chapters=chapters, facts=facts, caution=CAUTION, invented=INVENTED, uses=USES)
 
 
 def book_css(paper: str = "A4") -> str:
@@ -68,6 +84,32 @@ def _ordered(pages: Sequence[Page], sections: Sequence[Section]) -> list[Page]:
         if page.section not in rank:
             raise RenderError(f"{page.id}: no section is called {page.section!r}{hint(page.section, rank)}")
     return sorted(printed, key=lambda page: rank[page.section])
+
+
+def _without_uses(blocks: tuple[Block, ...]) -> tuple[tuple[Block, ...], tuple[tuple[Inlines, ...], ...]]:
+    """The blocks without the table at their end that says what uses the thing, and its rows."""
+    match blocks:
+        case (*before, Heading(content=(Text(text=words),)), Table(kind="facts", rows=rows)) if words == USES:
+            return tuple(before), rows
+    return blocks, ()
+
+
+def _groups(blocks: Sequence[Block]) -> tuple[tuple[Block, ...], ...]:
+    made: list[tuple[Block, ...]] = []
+    for block in blocks:
+        if made and len(made[-1]) == 1 and _beside(made[-1][0], block):
+            made[-1] = (*made[-1], block)
+        else:
+            made.append((block,))
+    return tuple(made)
+
+
+def _beside(one: Block, other: Block) -> bool:
+    """Whether two blocks are a chart and a table narrow and short enough to stand beside it."""
+    match (one, other):
+        case (Chart(), Table() as table) | (Table() as table, Chart()):
+            return len(table.columns) == 2 and 0 < len(table.rows) <= MOST_BESIDE  # noqa: PLR2004 - a pair
+    return False
 
 
 def _places(pages: Sequence[Page]) -> dict[str, str]:

@@ -3,16 +3,33 @@ from __future__ import annotations
 import dataclasses
 import io
 import re
+from collections import Counter
 from itertools import pairwise
 
 import pytest
 from pypdf import PdfReader
 
 from builder.base.errors import RenderError
-from builder.pages.blocks import Fig, Heading, Items, Link, Notice, Page, Paragraph, Text
+from builder.pages.blocks import (
+    Axis,
+    Chart,
+    Fig,
+    Heading,
+    Items,
+    Line,
+    Link,
+    Notice,
+    Page,
+    Paragraph,
+    Table,
+    Text,
+)
+from builder.pages.handbook.uses import USES
 from builder.render.book import book_css, book_html
 from builder.render.markup import CAUTION, INVENTED, Section
 from builder.render.pdf import PdfEngine
+from builder.render.references import settled
+from tests.render.samples import figure
 from tests.render_html.reading import Reader
 
 
@@ -34,7 +51,7 @@ def text(sample):
 @pytest.fixture(scope="module")
 def printed(sample):
     with PdfEngine() as engine:
-        document = engine.document(book(sample, facts=sample.facts(draft=True)), [book_css("A4")])
+        document = settled(engine, book(sample, facts=sample.facts(draft=True)), [book_css("A4")])
         data = engine.write(document, "Handbook", "en")
     return [page.extract_text() for page in PdfReader(io.BytesIO(data)).pages]
 
@@ -183,3 +200,102 @@ def test_a_list_that_goes_on_counts_on_when_printed(printed):
 
 def test_links_in_prose_tell_their_page_on_paper(printed):
     assert re.search(r"the wet well \(page 4\)", printed[2])
+
+
+# ---- how pages follow each other -------------------------------------------------------------------
+
+ROWS = tuple(((Text(f"{n} ppm"),), (Text(f"{n * 2} mg/m3"),)) for n in range(1, 6))
+NUMBERS = Table(("By volume", "By mass"), ROWS, caption="The numbers", numeric=(0, 1))
+DRAWN = Chart(
+    "Volume to mass",
+    "Up, then left.",
+    Axis("By volume", "ppm"),
+    Axis("By mass", "ppm"),
+    (Line("Methane", tuple((f"p.{n}", f"p.{n}") for n in (1, 2))),),
+)
+POINTS = {f"p.{n}": figure(f"p.{n}", str(n), "ppm") for n in (1, 2)}
+USED = Table(
+    ("", ""), (((Text("Gases"),), (Link("page:home", (Text("first"),)), Text("; "), Text("c-7"))),), kind="facts"
+)
+
+
+def chapter(name, *blocks, section="home"):
+    return Page(id=name, path=f"{name.replace(':', '-')}.html", title=name, section=section, blocks=blocks)
+
+
+def test_only_parts_areas_and_procedures_begin_a_sheet_of_paper(sample):
+    extra = (chapter("gas:one"), chapter("procedure:one"), chapter("cylinder:one"))
+    read = Reader(book(sample, (*sample.pages, *extra), hrefs=sample.hrefs))
+    sheets = {e.attributes["id"]: "sheet" in e.attributes["class"].split() for e in read.all("section", cls="chapter")}
+    assert sheets == {
+        "page:home": True,
+        "gas:one": False,
+        "procedure:one": True,
+        "cylinder:one": False,
+        "area:wet-well": True,
+        "page:setpoints": True,
+        "procedure:bump-test": True,
+        "page:detectors": False,
+        "page:figures": True,
+    }
+
+
+@pytest.mark.parametrize("pair", [(DRAWN, NUMBERS), (NUMBERS, DRAWN)], ids=["chart first", "numbers first"])
+def test_a_chart_and_its_numbers_stand_side_by_side(sample, pair):
+    read = Reader(book(sample, (chapter("gas:one", *pair),), figures=sample.figures | POINTS))
+    beside = read.one("div", "beside")
+    assert [child.tag for child in beside.children] == [{Chart: "figure", Table: "div"}[type(block)] for block in pair]
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        dataclasses.replace(NUMBERS, rows=ROWS * 3),
+        dataclasses.replace(NUMBERS, columns=("a", "b", "c"), rows=tuple((*row, row[0]) for row in ROWS)),
+        dataclasses.replace(NUMBERS, rows=()),
+    ],
+    ids=["too high", "too wide", "empty"],
+)
+def test_other_tables_stand_below_a_chart(sample, table):
+    read = Reader(book(sample, (chapter("gas:one", DRAWN, table),), figures=sample.figures | POINTS))
+    assert read.all("div", cls="beside") == []
+
+
+def test_what_uses_a_thing_is_a_few_lines_of_the_same_words(sample):
+    used = (Heading(2, (Text(USES),)), USED)
+    read = Reader(book(sample, (sample.pages[0], chapter("gas:one", Paragraph((Text("x"),)), *used))))
+    assert " ".join(read.one("p", "uses").text.split()) == f"{USES} Gases: first; c-7."
+    assert USES not in {element.text for element in read.all("h3")}
+
+
+def test_without_users_the_sentence_stays(sample):
+    none = (Heading(2, (Text(USES),)), Paragraph((Text("Nothing names it."),)))
+    read = Reader(book(sample, (chapter("gas:one", *none),)))
+    assert USES in {element.text for element in read.all("h3")}
+    assert read.all("p", cls="uses") == []
+
+
+def lines(words):
+    return Paragraph((Text(words),))
+
+
+@pytest.mark.parametrize("draft", [True, False])
+def test_the_head_of_a_page_names_the_chapter_that_stands_at_its_top(sample, draft):
+    """Numbers below a head that names the next chapter could be read as that chapter's."""
+    first = chapter("gas:first", *(lines(f"first {n}") for n in range(70)))
+    second = chapter("gas:second", *(lines(f"second {n}") for n in range(70)))
+    with PdfEngine() as engine:
+        html = book(sample, (first, second), facts=sample.facts(draft=draft))
+        data = engine.write(settled(engine, html, [book_css("A4")]), "Handbook", "en")
+    seen = []
+    for page in PdfReader(io.BytesIO(data)).pages[2:]:
+        text = page.extract_text()
+        body = re.findall(r"\b(first|second) \d+", text)
+        named = Counter(re.findall(r"gas:(first|second)", text))
+        named.subtract(
+            name for name in ("first", "second") if f"{name} 0" in text
+        )  # its own title, over its first line
+        (head,) = named.elements()
+        seen.append((body[0], body[-1], head))
+    assert ("first", "second", "first") in seen
+    assert [head for top, _, head in seen if head != top] == []

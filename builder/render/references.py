@@ -1,0 +1,62 @@
+"""Page numbers of a book's references: laid out, counted, set, and counted again.
+
+The engine can set such numbers itself, but leaves the one before where a place moves over the end of a page meanwhile.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from builder.base.errors import RenderError
+
+if TYPE_CHECKING:
+    from weasyprint import Document
+
+    from builder.render.pdf import PdfEngine
+
+LINK = re.compile(r'href="#([^"]*)"')
+WIDTH = 3
+"""Digits of a number whose page is not known yet."""
+TRIES = 2
+"""Times that numbers are set as they are; after that with zeros before them, so that none is wider than another."""
+
+
+def settled(engine: PdfEngine, html: str, css: Sequence[str]) -> Document:
+    """The laid-out document, each link inside it with ``data-page``, the number of the page that it leads to.
+
+    :raises RenderError: when the engine cannot set it faithfully, or the numbers move the pages they name for ever.
+    """
+    document = engine.document(numbered(html, {}, WIDTH), css)
+    first = shown = pages_of(document)
+    for _ in range(TRIES):
+        document = engine.document(numbered(html, shown), css)
+        before, shown = shown, pages_of(document)
+        if shown == before:
+            return document
+    width = len(str(len(document.pages)))
+    document = engine.document(numbered(html, first, max(WIDTH, width)), css)
+    if pages_of(document) != first:
+        raise RenderError("layout: the page numbers of its references move the pages that they name")
+    return document
+
+
+def numbered(html: str, pages: Mapping[str, int], width: int = 0) -> str:
+    """The links inside a document with the numbers of their pages, filled with zeros to ``width``.
+
+    >>> numbered('<a href="#zero">', {"zero": 7})
+    '<a href="#zero" data-page="7">'
+    >>> numbered('<a href="#zero">', {}, 3)
+    '<a href="#zero" data-page="000">'
+    """
+    return LINK.sub(lambda link: f'{link[0]} data-page="{pages.get(link[1], 0):0{width}}"', html)
+
+
+def pages_of(document: Document) -> dict[str, int]:
+    """Number of the page, from 1, on which each place lies."""
+    found: dict[str, int] = {}
+    for number, page in enumerate(document.pages, start=1):
+        for place in page.anchors:
+            found.setdefault(place, number)
+    return found
