@@ -1,68 +1,39 @@
-"""Blank log sheets: what is known is printed (units, cylinder, window, alarms), what is measured is written by hand."""
+"""Blank log sheets: what is known is printed (units, cylinder, window, alarms), what is measured is written by hand.
+
+What one person does to a unit before each day's use is written in one row; any other check has a sheet of its own.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.findings.states import State, dues
-from builder.pages.blocks import Fig, Inlines, Text, figures_in
-from builder.pages.words import ALARM_WORDS, channel_word
+from builder.pages.blocks import Fig, Inlines, figures_in
+from builder.pages.log_rows import LogGroup, Rows
+from builder.pages.speaker import Speaker
+from builder.pages.wording import ENGLISH, Wording
 from builder.program.checks import Check
-from builder.program.inventory import Unit
 from builder.program.program import Program
 
-DAILY_LINES = 5
-"""Lines a unit for checks before each day's use: a working week."""
-DATED_LINES = 2
-"""Lines a unit for other checks: the check, and its repetition after a fail."""
-SPARE_LINES = 2
-"""Lines without a unit at the end of each group: one that is lent, one new."""
+DAILY = "daily"
+"""Name of the sheet that checks before each day's use share."""
+SHARED_KINDS = ("inspection", "flow-block", "zero")
+"""Kinds that go into a shared row, once each, in the order in which they are done; then comes the first check with gas,
+but never a calibration."""
 POOLS = "pools"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LogChannel:
-    """What one sensor must show, and the columns to write what it showed."""
-
-    name: str
-    unit: str
-    """Unit spelling of its display, or empty."""
-    window: Inlines
-    """Display that passes; empty where the check has no window."""
-    alarms: Inlines
-    """Alarms it must sound; empty where there are none to compare with."""
-    write: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogLine:
-    """One line to fill in; without a unit the reader writes which it is."""
-
-    unit: str = ""
-    serial: str = ""
-    cylinder: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogGroup:
-    """Units of one model that are checked with one cylinder."""
-
-    title: str
-    channels: tuple[LogChannel, ...]
-    write: tuple[str, ...]
-    """Further columns to write in."""
-    lines: tuple[LogLine, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LogSheet:
-    """The log sheet of one check in one area."""
+    """The log sheet of one check, or of those made together, in one area."""
 
     id: str
-    check: str
+    checks: tuple[str, ...]
+    """Ids of the checks whose results are written on it."""
     area: str
     """Id of the area, or empty for units in pools."""
     title: str
@@ -78,146 +49,127 @@ class LogSheet:
     invented: bool
 
     @property
+    def name(self) -> str:
+        """Its id, with its language where that is not the language of the pages."""
+        return self.id if self.language == ENGLISH else f"{self.id}.{self.language}"
+
+    @property
     def path(self) -> str:
         """Where its PDF lies."""
-        return f"forms/{self.id}.pdf"
+        return f"forms/{self.name}.pdf"
 
     @property
     def figures(self) -> tuple[str, ...]:
         """Keys of the figures it prints, in reading order, each once."""
         channels = (channel for group in self.groups for channel in group.channels)
-        printed = (self.says, *((channel.window, channel.alarms) for channel in channels), self.foot)
+        printed = (self.says, *(group.notes for group in self.groups), *(one.says for one in channels), self.foot)
         return tuple(dict.fromkeys(figures_in(printed)))
 
 
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """A sheet to be made: its checks, its area, and the units with the checks asked of each."""
+
+    checks: tuple[Check, ...]
+    area: str
+    daily: bool
+    asked: Mapping[str, tuple[str, ...]]
+    """Unit id to ids of checks."""
+
+
 def log_sheets(program: Program, ledger: Ledger, *, draft: bool) -> tuple[LogSheet, ...]:
-    """A sheet for each check and each area that has units to be checked; units in pools share one a check."""
-    found: dict[tuple[str, str], list[Unit]] = {}
-    daily: dict[tuple[str, str], bool] = {}
+    """A sheet for each area and each check, or for those done together; units in pools share one.
+
+    Each in every language its area asks for.
+    """
+    return tuple(sheet for sheet, _, _ in told_sheets(program, ledger, draft=draft))
+
+
+def told_sheets(
+    program: Program, ledger: Ledger, *, draft: bool, but: str = ""
+) -> Iterator[tuple[LogSheet, Given[str], Speaker]]:
+    """The same, each with its language as the content asks for it, and who spoke.
+
+    :param but: a language whose sheets are left out.
+    """
+    if all(given.value == but for given in program.forms.asked(program.site.languages[0])):
+        return
+    plans = tuple(_plans(program, ledger))
+    names = _names(program, plans)
+    for plan, name in zip(plans, names, strict=True):
+        for given in program.forms.spoken_in(plan.area, program.site.languages[0]):
+            if given.value != but:
+                speaker = Speaker(program=program, wording=Wording(language=given.value))
+                yield _sheet(speaker, ledger, plan, name, draft=draft), given, speaker
+
+
+def _plans(program: Program, ledger: Ledger) -> Iterator[_Plan]:
+    found: dict[str, dict[str, dict[str, State]]] = {}
     for due in dues(program, ledger):
-        key = (due.check.id, due.unit.area.value if due.unit.area else "")
-        found.setdefault(key, []).append(due.unit)
-        daily[key] = due.state is State.DAILY
-    ids = _ids(tuple(found))
+        area = due.unit.area.value if due.unit.area else ""
+        found.setdefault(area, {}).setdefault(due.check.id, {})[due.unit.id] = due.state
+    for area in (*program.areas, ""):
+        here = found.get(area, {})
+        daily = {check for check, units in here.items() if State.DAILY in units.values()}
+        for checks in _together(program, [program.checks[check] for check in program.checks if check in here], daily):
+            asked: dict[str, tuple[str, ...]] = {}
+            for check in checks:
+                for unit in here[check.id]:
+                    asked[unit] = (*asked.get(unit, ()), check.id)
+            yield _Plan(checks, area, checks[0].id in daily, asked)
+
+
+def _together(program: Program, checks: Iterable[Check], daily: set[str]) -> tuple[tuple[Check, ...], ...]:
+    """Checks by sheet, in the order of the plan: those written in one row, and each other one by itself."""
+    separate = {given.value for given in program.forms.separate}
+    shared: list[Check] = []
+    alone: list[Check] = []
+    for check in checks:
+        with_gas = check.uses_gas and check.kind != "calibration" and not any(one.uses_gas for one in shared)
+        fits = with_gas or (check.kind in SHARED_KINDS and all(one.kind != check.kind for one in shared))
+        joins = fits and check.id in daily and check.id not in separate
+        (shared if joins else alone).append(check)
+    shared.sort(key=lambda check: SHARED_KINDS.index(check.kind) if check.kind in SHARED_KINDS else len(SHARED_KINDS))
+    sheets = [tuple(shared)] if shared else []
+    return (*sheets, *((check,) for check in alone))
+
+
+def _names(program: Program, plans: Iterable[_Plan]) -> tuple[str, ...]:
+    """``bump-test-wet-well``; two hyphens, which no id has, where that would name two sheets, and for pools."""
+    shared = DAILY
+    while shared in program.checks:
+        shared += "-use"
+    pairs = [(plan.checks[0].id if len(plan.checks) == 1 else shared, plan.area) for plan in plans]
+    short = Counter(f"{check}-{area}" for check, area in pairs if area)
     return tuple(
-        _Maker(program, ledger, program.checks[check], area, daily[check, area]).sheet(
-            ids[check, area], tuple(found[check, area]), draft=draft
-        )
-        for check in program.checks
-        for area in (*program.areas, "")
-        if (check, area) in found
+        f"{check}-{area}" if area and short[f"{check}-{area}"] == 1 else f"{check}--{area or POOLS}"
+        for check, area in pairs
     )
 
 
-def _ids(keys: tuple[tuple[str, str], ...]) -> dict[tuple[str, str], str]:
-    """``bump-test-wet-well``; two hyphens, which no id has, where that would name two sheets, and for pools."""
-    short = Counter(f"{check}-{area}" for check, area in keys if area)
-    return {
-        (check, area): f"{check}-{area}" if area and short[f"{check}-{area}"] == 1 else f"{check}--{area or POOLS}"
-        for check, area in keys
-    }
+def _sheet(speaker: Speaker, ledger: Ledger, plan: _Plan, name: str, *, draft: bool) -> LogSheet:
+    program = speaker.program
+    rows = Rows(speaker=speaker, ledger=ledger, checks=plan.checks, area=plan.area, daily=plan.daily)
+    return LogSheet(
+        id=name,
+        checks=tuple(check.id for check in plan.checks),
+        area=plan.area,
+        title=speaker.say("Before each day’s use") if rows.shared else speaker.named(plan.checks[0]),
+        place=speaker.named(program.areas[plan.area]) if plan.area else speaker.say("Units in pools"),
+        site=program.site.name.value,
+        paper=program.site.paper.value,
+        language=speaker.language,
+        says=rows.says(),
+        groups=rows.groups(plan.asked),
+        foot=_foot(speaker, draft=draft),
+        draft=draft,
+        invented=program.site.invented,
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class _Maker:
-    """Makes the sheet of one check in one area."""
-
-    program: Program
-    ledger: Ledger
-    check: Check
-    area: str
-    daily: bool
-
-    def sheet(self, name: str, units: tuple[Unit, ...], *, draft: bool) -> LogSheet:
-        """The sheet of these units."""
-        site = self.program.site
-        return LogSheet(
-            id=name,
-            check=self.check.id,
-            area=self.area,
-            title=self.check.name,
-            place=self.program.areas[self.area].name if self.area else "Units in pools",
-            site=site.name.value,
-            paper=site.paper.value,
-            language=site.languages[0].value,
-            says=tuple(self._says()),
-            groups=tuple(self._groups(units)),
-            foot=self._foot(draft=draft),
-            draft=draft,
-            invented=site.invented,
-        )
-
-    def _says(self) -> Iterator[Inlines]:
-        key = f"check.{self.check.id}"
-        if self.ledger.get(f"{key}.gas-time"):
-            words = "Gas flows for " if self.check.uses_gas else "Wait "
-            yield (Text(words), Fig(f"{key}.gas-time"), Text("."))
-        if self.ledger.get(f"{key}.alarms-within"):
-            yield (Text("Every alarm must sound within "), Fig(f"{key}.alarms-within"), Text("."))
-        if self.check.uses_gas:
-            yield (Text("Write what the display showed before anything was adjusted."),)
-        yield (Text("A unit that fails is taken out of use and written down."),)
-
-    def _foot(self, *, draft: bool) -> Inlines:
-        revision = self.program.revision
-        name = "Draft" if draft or revision is None else f"Revision {revision.number.value}"
-        return (Text(f"{name} · figures as of "), Fig("handbook.as-of"))
-
-    def _groups(self, units: tuple[Unit, ...]) -> Iterator[LogGroup]:
-        alike: dict[tuple[str, str], list[Unit]] = {}
-        for unit in units:
-            cylinder = unit.cylinder.value if unit.cylinder and self.check.uses_gas else ""
-            alike.setdefault((unit.model.value, cylinder), []).append(unit)
-        for (model, cylinder), same in alike.items():
-            name = self.program.models[model].name
-            title = f"{name}, with cylinder {cylinder}" if cylinder else name
-            yield LogGroup(
-                title=title,
-                channels=tuple(self._channels(model, cylinder)),
-                write=tuple(self._write()),
-                lines=tuple(self._lines(same, cylinder)),
-            )
-
-    def _lines(self, units: list[Unit], cylinder: str) -> Iterator[LogLine]:
-        for unit in units:
-            line = LogLine(unit=unit.id, serial=unit.serial.value, cylinder=cylinder)
-            yield from (line,) * (DAILY_LINES if self.daily else DATED_LINES)
-        yield from (LogLine(),) * SPARE_LINES
-
-    def _write(self) -> Iterator[str]:
-        if self.check.kind == "bump-test":
-            yield "All alarms after"
-        elif self.check.kind == "inspection":
-            yield "What was found"
-        elif self.check.kind == "flow-block":
-            yield "Alarm when blocked"
-        yield from ("Pass or fail", "By")
-
-    def _channels(self, model: str, cylinder: str) -> Iterator[LogChannel]:
-        if self.check.kind in ("inspection", "flow-block"):
-            return
-        adjusted = self.check.kind in ("calibration", "zero")
-        for position, sensor in self.program.fitted(self.program.models[model]):
-            window = self._window(f"window.{cylinder}.{sensor.id}.{self.check.id}")
-            if self.check.uses_gas and cylinder and not window:
-                continue  # this cylinder says nothing of this sensor
-            yield LogChannel(
-                name=channel_word(self.program, sensor.channel.value),
-                unit=position.unit,
-                window=window,
-                alarms=self._alarms(sensor.channel.value) if self.check.uses_gas else (),
-                write=("As found", "As left") if adjusted else ("As found",),
-            )
-
-    def _window(self, key: str) -> Inlines:
-        if not (self.ledger.get(f"{key}.from") and self.ledger.get(f"{key}.to")):
-            return ()
-        return (Fig(f"{key}.from", bare=True), Text(" to "), Fig(f"{key}.to", bare=True))
-
-    def _alarms(self, channel: str) -> Inlines:
-        made: list[Fig | Text] = []
-        for alarm in ("low", "high"):
-            key = self.ledger.resolve(f"setpoint.{self.area}.{channel}.{alarm}") if self.area else None
-            if key:
-                made += [Text(f"{', ' if made else ''}{ALARM_WORDS[alarm]} "), Fig(key, bare=True)]
-        return tuple(made)
+def _foot(speaker: Speaker, *, draft: bool) -> Inlines:
+    revision = speaker.program.revision
+    name = speaker.say("Draft")
+    if revision is not None and not draft:
+        name = speaker.say("Revision {number}", number=str(revision.number.value))
+    return speaker.sentence("{name} · figures as of {day}", name=name, day=(Fig("handbook.as-of"),))

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from builder.base.quantity import magnitude
+from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.findings.states import Due, State, dues
-from builder.pages.blocks import Fig, Inlines, Strong, Text, figures_in
+from builder.pages.blocks import Fig, Inlines, Strong, figures_in
 from builder.pages.codes import short_code
 from builder.pages.handbook.words import STATES, capital, word
+from builder.pages.plain import Words
+from builder.pages.speaker import Speaker
+from builder.pages.wording import Wording
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.labels import LabelSheet
 from builder.program.program import Program
@@ -61,6 +65,10 @@ class LabelPages:
     labels: tuple[Label, ...]
     language: str
     draft: bool
+    copies: int = 1
+    """Of each label, one beside the other."""
+    start: int = 1
+    """Place of the first label on the first sheet, counted row by row from 1."""
 
     @property
     def path(self) -> str:
@@ -75,25 +83,48 @@ class LabelPages:
 
 def label_pages(program: Program, ledger: Ledger, *, draft: bool) -> tuple[LabelPages, ...]:
     """The labels of all units on each kind of sheet the site names; none when it names none."""
-    labels = tuple(unit_labels(program, ledger, draft=draft).values())
-    language = program.site.languages[0].value
+    made = (
+        (sheet, tuple(unit_labels(program, ledger, draft=draft, speaker=speaker).values()))
+        for sheet, speaker in label_speakers(program)
+    )
     return tuple(
-        LabelPages(grid=grid_of(sheet), labels=labels, language=language, draft=draft)
-        for sheet in program.labels
+        LabelPages(
+            grid=grid_of(sheet),
+            labels=labels,
+            language=language_of(program, sheet).value,
+            draft=draft,
+            copies=sheet.copies,
+            start=sheet.start,
+        )
+        for sheet, labels in made
         if labels
     )
 
 
-def unit_labels(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Label]:
-    """The label of each unit that is not retired, by its id."""
+def label_speakers(program: Program) -> Iterator[tuple[LabelSheet, Speaker]]:
+    """Each kind of sheet with who speaks on it."""
+    for sheet in program.labels:
+        yield sheet, Speaker(program=program, wording=Wording(language=language_of(program, sheet).value))
+
+
+def language_of(program: Program, sheet: LabelSheet) -> Given[str]:
+    """What the labels on a sheet speak."""
+    return sheet.language or program.site.languages[0]
+
+
+def unit_labels(program: Program, ledger: Ledger, *, draft: bool, speaker: Speaker | None = None) -> dict[str, Label]:
+    """The label of each unit that is not retired, by its id; its code is the same in every language."""
+    first = Speaker(program=program)
     asked: dict[str, list[Due]] = {}
     for due in dues(program, ledger):
-        asked.setdefault(due.unit.id, []).append(due)
-    return {
-        unit.id: _label(program, ledger, unit, asked.get(unit.id, ()), draft=draft)
-        for unit in program.units.values()
-        if unit.state.value != GONE
-    }
+        if due.check.part is None:  # changing a part is the bench's work: see the unit's page and log sheet
+            asked.setdefault(due.unit.id, []).append(due)
+    made: dict[str, Label] = {}
+    for unit in program.units.values():
+        if unit.state.value != GONE:
+            code = _code(first, ledger, _label(first, unit, asked.get(unit.id, ()), draft=draft))
+            made[unit.id] = replace(_label(speaker or first, unit, asked.get(unit.id, ()), draft=draft), code=code)
+    return made
 
 
 def grid_of(sheet: LabelSheet) -> LabelGrid:
@@ -114,32 +145,28 @@ def grid_of(sheet: LabelSheet) -> LabelGrid:
     )
 
 
-def _label(program: Program, ledger: Ledger, unit: Unit, asked: Sequence[Due], *, draft: bool) -> Label:
-    lines = (
-        _lines(asked)
-        if unit.state.value in CHECKED_STATES
-        else ((Strong(_words(capital(word(STATES, unit.state.value)))),),)
-    )
-    label = Label(unit=unit.id, serial=unit.serial.value, lines=lines, code="", draft=draft)
-    printed = [[key, ledger[key].printed] for key in label.figures]
-    told = json.dumps([repr(label), printed], ensure_ascii=True).encode()
-    return replace(label, code=short_code(program.site.short.value, told))
+def _label(speaker: Speaker, unit: Unit, asked: Sequence[Due], *, draft: bool) -> Label:
+    if unit.state.value in CHECKED_STATES:
+        lines = tuple(_lines(speaker, asked))
+    else:
+        lines = ((Strong(speaker.words(capital(word(STATES, unit.state.value)))),),)
+    return Label(unit=unit.id, serial=unit.serial.value, lines=lines, code="", draft=draft)
 
 
-def _lines(asked: Sequence[Due]) -> tuple[Inlines, ...]:
-    dated = sorted((due for due in asked if due.state is not State.DAILY), key=lambda due: due.day or date.min)
-    made = [_dated(due) for due in dated]
-    daily = [due.check.name for due in asked if due.state is State.DAILY]
+def _code(speaker: Speaker, ledger: Ledger, label: Label) -> str:
+    """A short code of everything that a label says."""
+    words = Words(ledger.figures)
+    told = [label.unit, label.serial, [words.inline(line) for line in label.lines], label.draft]
+    return short_code(speaker.program.site.short.value, json.dumps(told, ensure_ascii=True).encode())
+
+
+def _lines(speaker: Speaker, asked: Sequence[Due]) -> Iterator[Inlines]:
+    for due in sorted((due for due in asked if due.state is not State.DAILY), key=lambda due: due.day or date.min):
+        name = speaker.named(due.check)
+        if due.key:
+            yield speaker.sentence("{check}: until {day}", check=name, day=(Fig(due.key),))
+        else:
+            yield speaker.sentence("{check}: {state}", check=name, state=speaker.say(due.state.value))
+    daily = [speaker.named(due.check) for due in asked if due.state is State.DAILY]
     if daily:
-        made.append(_words(f"Before each day's use: {'; '.join(daily)}"))
-    return tuple(made)
-
-
-def _dated(due: Due) -> Inlines:
-    if due.key:
-        return (Text(f"{due.check.name}: until "), Fig(due.key))
-    return _words(f"{due.check.name}: {due.state.value}")
-
-
-def _words(text: str) -> Inlines:
-    return (Text(text),)
+        yield speaker.words("Before each day’s use: {checks}", checks="; ".join(daily))

@@ -21,6 +21,11 @@ class TypeSizes:
     action: float
     """What to do on alarm."""
 
+    def larger(self, text: float) -> TypeSizes:
+        """All sizes brought up with the text."""
+        ratio = text / self.text
+        return TypeSizes(text=text, decisive=round(self.decisive * ratio, 2), action=round(self.action * ratio, 2))
+
     def smaller(self, text: float) -> TypeSizes:
         """All sizes brought down with the text, but never under what decisive numbers and actions need."""
         ratio = text / self.text

@@ -4,70 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from builder.base.errors import FitError, RenderError
 from builder.figures.figure import Figure
-from builder.pages.forms import LogChannel, LogGroup, LogSheet
-from builder.render.boxes import Side, sides_of
-from builder.render.card_pages import words_for
+from builder.pages.forms import LogSheet
+from builder.pages.log_rows import LogGroup, LogLine
+from builder.pages.numbers import spoken_figures
+from builder.pages.paper_words import ON_FORMS, fixed
+from builder.pages.wording import Wording
+from builder.render.boxes import sides_of
 from builder.render.cards import spread
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
-from builder.render.formats import Paper, paper
-from builder.render.markup import INVENTED, Marker
+from builder.render.formats import paper
+from builder.render.imposition import EDGE, FOOT, FOOT_BAR, Sheet, whole_page
+from builder.render.ink import Side
+from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, stylesheet, templates_folder
 
-EDGE = 10.0
-"""Free on every side of the paper, in millimetres."""
-FOOT = 17.0
-"""Free below the table, for the foot."""
 CHUNK = 8
 """Sheets a worker takes at a time."""
-FIRST = (17.0, 26.0, 24.0)
-"""Widths of the columns for unit, serial and time, in millimetres."""
+FIRST = (30.0, 23.0)
+"""Widths of the columns for unit with serial, and for time, in millimetres."""
 CYLINDER = 15.0
-LAST = {"By": 16.0, "Pass or fail": 15.0, "All alarms after": 17.0, "Alarm when blocked": 32.0}
-"""Widths of the last columns; one that is not named takes what is left."""
-READING_LEAST, READING_MOST, CHANNEL_MOST = 9.0, 33.0, 34.0
+LAST = {"by": 15.0, "verdict": 14.0, "alarms": 15.0, "blocked": 15.0, "set": 12.0}
+"""Widths of the last columns by kind; one that is not named takes what is left."""
+LAST_ALONE = {**LAST, "blocked": 32.0}
+"""The same where nothing is read from a display."""
+READING_LEAST, READING_MOST, CHANNEL_MOST = 8.5, 33.0, 36.0
 """A column for one reading is at least this wide, and at most as wide as one reading or one channel needs."""
+CHANNEL_LEAST = 17.0
+"""A channel has to hold its name, window and alarms, even with one column."""
 REMARKS_LEAST = 22.0
 """From so much room left on there is a column for remarks."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FormWords:
-    """What the builder itself says on log sheets, in one language."""
-
-    kind: str
-    month: str
-    page: str
-    unit: str
-    serial: str
-    time: str
-    cylinder: str
-    passes: str
-    alarms: str
-    remarks: str
-    leaf: str
-    prevail: str
-
-
-WORDS = {
-    "en": FormWords(
-        kind="Log sheet",
-        month="Month and year",
-        page="Sheet no.",
-        unit="Unit",
-        serial="Serial",
-        time="Day and time",
-        cylinder="Cylinder",
-        passes="Passes:",
-        alarms="Alarms:",
-        remarks="Remarks",
-        leaf="page",
-        prevail="The instrument’s manual and local rules prevail.",
-    ),
-}
+SIGNED_LEFT = 149.0
+"""Where the boxes to sign in begin, right of the foot."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,24 +52,16 @@ class RenderedForm:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Line:
-    unit: str
-    serial: str
-    cylinder: str
-    last: bool
-    """Whether it is the last line of its unit."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class _Group:
     """A group with the columns it is set in."""
 
-    title: str
-    channels: tuple[LogChannel, ...]
+    group: LogGroup
     write: tuple[str, ...]
+    """Heads of the last columns."""
     widths: tuple[float, ...]
     """Of all columns, in millimetres."""
-    lines: tuple[_Line, ...]
+    units: tuple[tuple[LogLine, ...], ...]
+    """The lines of each unit, which stay together; those without unit at the end."""
     cylinder_column: bool
 
 
@@ -128,107 +92,123 @@ def _render_part(part: Sequence[_Job]) -> list[RenderedForm | str]:
 
 def _render(engine: PdfEngine, job: _Job) -> Iterator[RenderedForm | str]:
     sheet = job.sheet
+    says = _words(sheet)
     try:
-        css = (stylesheet("forms.css"), _page_css(sheet.paper, _words(sheet.language).leaf))
+        css = (stylesheet("forms.css"), _page_css(_page(sheet), says["leaf"]))
         document = engine.document(form_html(sheet, job.figures), css)
         faults = tuple(form_faults(sheet, sides_of(document)))
         if faults:
             yield from faults
             return
-        pdf = engine.write(document, _title(sheet), sheet.language)
+        pdf = engine.write(document, _title(sheet, says), sheet.language)
     except RenderError as error:
-        raise RenderError(f"log sheet {sheet.id}: {error}") from error
+        raise RenderError(f"{_named(sheet)}: {error}") from error
     yield RenderedForm(path=sheet.path, pdf=pdf, pages=len(document.pages))
 
 
 def form_faults(sheet: LogSheet, pages: Sequence[Side]) -> Iterator[str]:
     """What is lost, too small, too pale or outside its column on a laid-out sheet, each with its page."""
     if not pages:
-        yield f"log sheet {sheet.id}: was not laid out"
+        yield f"{_named(sheet)}: was not laid out"
         return
     whole = replace(pages[0], inks=tuple(ink for side in pages for ink in side.inks))
-    found = [f"log sheet {sheet.id}: {fault}" for fault in losses(whole)]
+    found = [f"{_named(sheet)}: {fault}" for fault in losses(whole)]
     for side in pages:
         faults = (*strays(side, 0), *sizes(side), *contrasts(side), *crossings(side))
-        found += [f"log sheet {sheet.id}, page {side.page}: {fault}" for fault in faults]
+        found += [f"{_named(sheet)}, page {side.page}: {fault}" for fault in faults]
     yield from dict.fromkeys(found)
+
+
+def _named(sheet: LogSheet) -> str:
+    """How faults name a sheet: its id and language."""
+    return f"log sheet {sheet.id} ({sheet.language})"
 
 
 def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
     """The document of one log sheet.
 
-    :raises RenderError: for an unknown figure, paper or language, or columns that the paper cannot hold.
+    :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
-    says = _words(sheet.language)
+    says, page = _words(sheet), _page(sheet)
     return fill(
         "forms/sheet.html",
         sheet=sheet,
-        groups=tuple(_group(group, sheet, says) for group in sheet.groups),
-        title=_title(sheet),
-        at=Marker(figures, lambda _target: "", page=f"log sheet {sheet.id}", paper=True),
-        words=words_for(sheet.language),
-        says=says,
-        prevail=says.prevail,
-        invented=INVENTED,
+        groups=tuple(_group(group, page, says["remarks"]) for group in sheet.groups),
+        title=_title(sheet, says),
+        at=Marker(
+            spoken_figures(figures, sheet.language), lambda _target: "", page=f"log sheet {sheet.id}", paper=True
+        ),
+        words=says,
+        marks_here=page.marks("", says["gauge"]),
     )
 
 
-def _group(group: LogGroup, sheet: LogSheet, says: FormWords) -> _Group:
+# ---- columns -----------------------------------------------------------------------
+
+
+def _group(group: LogGroup, page: Sheet, remarks: str) -> _Group:
     """The columns of a group: the readings share what the fixed ones leave, and what they leave is for remarks."""
     cylinder = any(line.cylinder for line in group.lines)
-    fixed = (*FIRST, *((CYLINDER,) if cylinder else ()))
-    last = {name: LAST.get(name, 0.0) for name in group.write}
-    room = _lying(sheet.paper).width - 2 * EDGE - sum(fixed) - sum(last.values())
-    readings = [min(READING_MOST, CHANNEL_MOST / len(one.write)) for one in group.channels for _ in one.write]
-    if sum(readings) > room:
-        readings = [room / len(readings)] * len(readings)
-    if readings and readings[0] < READING_LEAST:
-        raise RenderError(f"{len(readings)} columns for readings do not fit on {sheet.paper} paper: {group.title}")
+    fixed_widths = (*FIRST, *((CYLINDER,) if cylinder else ()))
+    usual = LAST if group.channels else LAST_ALONE
+    last = [usual.get(column.kind, 0.0) for column in group.write]
+    heads = [column.name for column in group.write]
+    room = page.fronts[0].width - sum(fixed_widths) - sum(last)
+    readings = _readings(group, room)
     left = room - sum(readings)
-    if 0.0 in last.values():
-        last = {name: width or left / list(last.values()).count(0.0) for name, width in last.items()}
+    if 0.0 in last:
+        last = [width or left / last.count(0.0) for width in last]
     elif left >= REMARKS_LEAST:
-        last[says.remarks] = left
+        last, heads = [*last, left], [*heads, remarks]
     return _Group(
-        title=group.title,
-        channels=group.channels,
-        write=tuple(last),
-        widths=tuple(round(width, 3) for width in (*fixed, *readings, *last.values())),
-        lines=tuple(_lines(group)),
+        group=group,
+        write=tuple(heads),
+        widths=tuple(round(width, 3) for width in (*fixed_widths, *readings, *last)),
+        units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
         cylinder_column=cylinder,
     )
 
 
-def _lines(group: LogGroup) -> Iterator[_Line]:
-    after = (*(line.unit for line in group.lines[1:]), "")
-    for line, unit in zip(group.lines, after, strict=True):
-        last = line.unit not in ("", unit)
-        yield _Line(unit=line.unit, serial=line.serial, cylinder=line.cylinder, last=last)
+def _readings(group: LogGroup, room: float) -> list[float]:
+    """Widths of the columns for readings, channel by channel.
+
+    :raises RenderError: when the paper cannot hold them.
+    """
+    least = [max(CHANNEL_LEAST, READING_LEAST * len(channel.write)) for channel in group.channels]
+    if sum(least) > room:
+        count = sum(len(channel.write) for channel in group.channels)
+        need = f"{count} columns for readings need {sum(least):.1f} mm, of which the paper has {room:.1f} mm"
+        raise RenderError(f"{need}: {group.title}; forms.yaml can keep checks separate")
+    most = [min(CHANNEL_MOST, READING_MOST * len(channel.write)) for channel in group.channels]
+    share = min(1.0, (room - sum(least)) / (sum(most) - sum(least) or 1))
+    widths = [low + (high - low) * share for low, high in zip(least, most, strict=True)]
+    return [
+        width / len(channel.write) for channel, width in zip(group.channels, widths, strict=True) for _ in channel.write
+    ]
 
 
-def _lying(name: str) -> Paper:
-    """A paper with its long edge at the top."""
-    upright = paper(name)
-    return replace(upright, width=upright.height, height=upright.width)
+# ---- page --------------------------------------------------------------------------
 
 
-def _page_css(name: str, page_word: str) -> str:
-    sheet = _lying(name)
-    counter = f'content: "{page_word} " counter(page) " / " counter(pages); font-size: 7.4pt; vertical-align: top'
+def _page(sheet: LogSheet) -> Sheet:
+    return whole_page(paper(sheet.paper))
+
+
+def _page_css(page: Sheet, page_word: str) -> str:
+    counter = f'content: "{page_word} " counter(page) " / " counter(pages); font-size: 7.4pt'
     return (
-        f"@page {{ size: {sheet.width}mm {sheet.height}mm; margin: {EDGE}mm {EDGE}mm {FOOT}mm; "
-        f"@bottom-left {{ content: element(foot); width: 88%; vertical-align: top }} "
-        f"@bottom-right {{ {counter} }} }}"
+        f"@page {{ size: {page.width}mm {page.height}mm; margin: {EDGE}mm {EDGE}mm {FOOT}mm; "
+        f"@bottom-left {{ content: element(foot); width: {SIGNED_LEFT - EDGE - 4}mm; vertical-align: top }} "
+        f"@bottom-right {{ {counter}; vertical-align: bottom; padding-bottom: {FOOT_BAR - 1.6}mm }} }}"
+        f"#furniture {{ left: {-EDGE}mm; top: {-EDGE}mm; width: {page.width}mm; height: {page.height}mm }}"
+        f".signed {{ left: {SIGNED_LEFT}mm; width: {page.width - EDGE - SIGNED_LEFT}mm }}"
     )
 
 
-def _words(language: str) -> FormWords:
-    base = language.partition("-")[0].lower()
-    if base not in WORDS:
-        raise RenderError(f"no wording of log sheets for language {language!r}; allowed: {', '.join(WORDS)}")
-    return WORDS[base]
+def _words(sheet: LogSheet) -> dict[str, str]:
+    return fixed(ON_FORMS, Wording(language=sheet.language))
 
 
-def _title(sheet: LogSheet) -> str:
-    draft = f" ({words_for(sheet.language).draft})" if sheet.draft else ""
-    return f"{_words(sheet.language).kind}: {sheet.title}, {sheet.place}{draft}"
+def _title(sheet: LogSheet, says: Mapping[str, str]) -> str:
+    draft = f" ({says['draft']})" if sheet.draft else ""
+    return f"{says['kind']}: {sheet.title}, {sheet.place}{draft}"

@@ -1,16 +1,20 @@
-"""Where cards lie on a sheet, where their backs must lie, and the marks to cut, fold and measure by: plain geometry.
+"""Where cards, labels and forms lie on a sheet of paper, and the marks to cut, fold and measure by: plain geometry.
 
-Cards are turned like the page of a book: front and back have their top, and so their punched hole, on the same edge.
+Cards are set in a grid of the builder's choice (``plan``), labels in that of the sheet they are bought on
+(``die_cut``), a form has a page of its own (``whole_page``). Cards are turned like the page of a book: front and back
+have their top, and so their punched hole, on the same edge.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from builder.base.errors import RenderError
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
+from builder.pages.labels import LabelGrid
 from builder.program.sheets import SheetSetting
 from builder.render.formats import CardFormat, Paper, Place
 
@@ -21,8 +25,18 @@ HEAD, TAIL = 16.0, 12.0
 MARK_OFF, MARK_LONG = 1.0, 2.5
 """Crop marks start at least this far outside the card and are this long."""
 GAUGE_MM, GAUGE_TOP = 50.0, 9.0
+BAR_ROOM = 8.0
+"""A margin beside labels holds the bar when it is at least this high."""
+FOOT = 19.0
+"""Free below a form: its foot, and under that the bar."""
+FOOT_BAR = 6.0
+"""From the lower edge of a form's paper to its bar."""
+BEYOND = 0.001
+"""Millimetres by which a grid may leave its paper: rounding of what its maker states."""
 LABEL_MM = 10.0
 """Least room below a card: its marks and its label."""
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +83,45 @@ def _millimetres(given: Given[Quantity] | None, usual: float) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """Where the bar of 50 mm stands: its left end, in millimetres from the paper's upper left corner."""
+
+    left: float = EDGE
+    top: float = GAUGE_TOP
+
+    @property
+    def beside(self) -> str:
+        """How far down a line of small type stands beside it."""
+        return f"top: {self.top - 1.6}mm"
+
+    @property
+    def path(self) -> str:
+        """A line of 50 mm between two ticks, as an SVG path in millimetres."""
+        ends = "".join(f"M{x:g} {self.top - 2:g}v4" for x in (self.left, self.left + GAUGE_MM))
+        return f"M{self.left:g} {self.top:g}h{GAUGE_MM:g}{ends}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """What a sheet says of its own printing; ``style`` says where, unless the style sheet does by its kind."""
+
+    kind: str
+    text: str
+    style: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Marks:
+    """Everything on one printed side of a sheet that is no card, label or form; ``templates/sheets`` prints it."""
+
+    width: float
+    height: float
+    path: str
+    """All strokes as one SVG path in millimetres."""
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """The plan of one sheet, as seen on either side before it is turned."""
 
@@ -76,6 +129,8 @@ class Sheet:
     height: float
     fronts: tuple[Place, ...]
     short_edge: bool = False
+    bar: Bar | None = Bar()
+    """``None`` where no margin holds it."""
 
     @property
     def lying(self) -> bool:
@@ -96,6 +151,24 @@ class Sheet:
     def drawn_backs(self) -> tuple[Place, ...]:
         """Where the backs are drawn: a side turned over the top is drawn whole, then given a half turn."""
         return tuple(self.half_turn(back) if self.over_the_top else back for back in self.backs)
+
+    def marks(self, strokes: str = "", gauge: str = "", *notes: Note) -> Marks:
+        """The marks of one side: given strokes, and the bar with the text that tells what it is for."""
+        if self.bar is None:
+            return Marks(width=self.width, height=self.height, path=strokes, notes=notes)
+        told = Note(kind="gauge", text=gauge, style=f"left: {self.bar.left + GAUGE_MM + 3}mm; {self.bar.beside}")
+        return Marks(width=self.width, height=self.height, path=strokes + self.bar.path, notes=(told, *notes))
+
+    def dealt(self, items: Sequence[T], copies: int = 1, start: int = 1) -> Iterator[tuple[tuple[T, Place], ...]]:
+        """For each sheet its items with their places, every item ``copies`` times, side by side.
+
+        :param start: place of the first one on the first sheet, counted from 1; those before it stay free.
+        """
+        every = [item for item in items for _ in range(copies)]
+        free = self.fronts[start - 1 :]
+        while every:
+            yield tuple(zip(every, free, strict=False))
+            every, free = every[len(free) :], self.fronts
 
     def turned(self, front: Place) -> Place:
         """The place that comes to lie behind ``front``."""
@@ -134,17 +207,57 @@ def _grid(form: CardFormat, width: float, height: float, setting: Setting) -> Sh
     rows = int((height - head - tail + gap_y) // (form.height + gap_y))
     left = (width - columns * form.width - (columns - 1) * gap_x) / 2
     top = head + (height - head - tail - rows * form.height - (rows - 1) * gap_y) / 2
-    fronts = tuple(
+    fronts = _places(columns, rows, Place(left=left, top=top, width=form.width, height=form.height), gap_x, gap_y)
+    return Sheet(width=width, height=height, fronts=fronts, short_edge=setting.short_edge)
+
+
+def _places(columns: int, rows: int, first: Place, gap_x: float, gap_y: float) -> tuple[Place, ...]:
+    """Equal places in a grid, row by row; ``first`` is that in the upper left corner."""
+    return tuple(
         Place(
-            left=round(left + column * (form.width + gap_x), 4),
-            top=round(top + row * (form.height + gap_y), 4),
-            width=form.width,
-            height=form.height,
+            left=round(first.left + column * (first.width + gap_x), 4),
+            top=round(first.top + row * (first.height + gap_y), 4),
+            width=first.width,
+            height=first.height,
         )
         for row in range(rows)
         for column in range(columns)
     )
-    return Sheet(width=width, height=height, fronts=fronts, short_edge=setting.short_edge)
+
+
+def die_cut(grid: LabelGrid, sheet: Paper) -> Sheet:
+    """Where the labels of a bought sheet lie, with the bar in the margin above or below them that holds it.
+
+    :raises RenderError: when the grid leaves the paper.
+    """
+    first = Place(left=grid.left, top=grid.top, width=grid.width, height=grid.height)
+    places = _places(grid.columns, grid.rows, first, grid.gap_x, grid.gap_y)
+    right, bottom = places[-1].left + places[-1].width, places[-1].top + places[-1].height
+    beyond = max(right - sheet.width, bottom - sheet.height)
+    if beyond > BEYOND:
+        raise RenderError(f"label sheet {grid.id}: its grid leaves {grid.paper} paper by {beyond:.1f} mm")
+    bar = None
+    if grid.top >= BAR_ROOM:
+        bar = Bar(top=grid.top - BAR_ROOM / 2)
+    elif sheet.height - bottom >= BAR_ROOM:
+        bar = Bar(top=bottom + BAR_ROOM / 2)
+    return Sheet(width=sheet.width, height=sheet.height, fronts=places, bar=bar)
+
+
+def whole_page(sheet: Paper) -> Sheet:
+    """A form on paper held lying: its one place is the room that is printed in, its bar stands below the foot."""
+    room = Place(left=EDGE, top=EDGE, width=sheet.height - 2 * EDGE, height=sheet.width - EDGE - FOOT)
+    return Sheet(width=sheet.height, height=sheet.width, fronts=(room,), bar=Bar(top=sheet.width - FOOT_BAR))
+
+
+def numbered(text: str, number: int, count: int, style: str = "") -> tuple[Note, ...]:
+    """Which of several sheets it is; nothing where it is the only one."""
+    return (Note(kind="number", text=text.format(number=number, count=count), style=style),) if count > 1 else ()
+
+
+def outlines(places: Sequence[Place]) -> str:
+    """The edges of all places as one SVG path in millimetres."""
+    return "".join(f"M{at.left:g} {at.top:g}h{at.width:g}v{at.height:g}h{-at.width:g}z" for at in places)
 
 
 def crop_marks(places: Sequence[Place], off: float = MARK_OFF) -> str:
@@ -174,8 +287,3 @@ def fold_marks(form: CardFormat, places: Sequence[Place], off: float = MARK_OFF)
             ends = ((place.left - off, -1), (place.left + place.width + off, 1))
             strokes += [f"M{x:.3f} {y:.3f}h{way}m{0.5 * way} 0h{way}" for x, way in ends]
     return "".join(strokes)
-
-
-def gauge_path() -> str:
-    """The calibration bar: a line of 50 mm between two ticks."""
-    return f"M{EDGE} {GAUGE_TOP}h{GAUGE_MM:g}M{EDGE} {GAUGE_TOP - 2}v4M{EDGE + GAUGE_MM:g} {GAUGE_TOP - 2}v4"

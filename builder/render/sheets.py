@@ -28,18 +28,7 @@ from builder.render.card_pages import (
 from builder.render.cards import needed_figures, refuse_twins, spread
 from builder.render.fit import fit_faults
 from builder.render.formats import Place, card_format, paper
-from builder.render.imposition import (
-    EDGE,
-    GAUGE_MM,
-    GAUGE_TOP,
-    USUAL,
-    Setting,
-    Sheet,
-    crop_marks,
-    fold_marks,
-    gauge_path,
-    plan,
-)
+from builder.render.imposition import USUAL, Marks, Note, Setting, Sheet, crop_marks, fold_marks, numbered, plan
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, templates_folder
 
@@ -86,10 +75,7 @@ class _Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _SheetPage:
-    marks: str
-    gauge_left: float
-    gauge_top: float
-    caption: str
+    marks: Marks
     turned: bool
     """Whether the whole side is given a half turn."""
     cells: tuple[_Cell, ...]
@@ -164,22 +150,23 @@ def sheets_html(
     cards: Sequence[Card], figures: Mapping[str, Figure], sheet: Sheet, title: str, setting: Setting = USUAL
 ) -> str:
     """The document of all sheets: fronts, backs, fronts, backs; no backs when no card has one."""
-    per_sheet = len(sheet.fronts)
     deep = max(len(leaves(card)) for card in cards)
     words = words_for(sheet_language(cards))
-    caption = _turning(words, sheet) if deep > 1 else words.one_side
-    pages = [
-        _sheet_page(cards[start : start + per_sheet], figures, sheet, number, caption, setting, start)
-        for start in range(0, len(cards), per_sheet)
-        for number in range(1, deep + 1)
-    ]
+    notes = (Note(kind="turn", text=_turning(words, sheet) if deep > 1 else words.one_side),)
+    dealt = tuple(tuple(card for card, _ in part) for part in sheet.dealt(cards))
+    pages: list[_SheetPage] = []
+    for at, part in enumerate(dealt):
+        count = numbered(words.sheet_of, at + 1, len(dealt))
+        start = at * len(sheet.fronts)
+        pages += [
+            _sheet_page(part, figures, sheet, number, words.gauge, notes + count, setting, start)
+            for number in range(1, deep + 1)
+        ]
     return fill(
         "cards/sheets.html",
         language=sheet_language(cards),
         title=title,
         pages=pages,
-        width=sheet.width,
-        height=sheet.height,
         words=words,
     )
 
@@ -195,7 +182,8 @@ def _sheet_page(
     figures: Mapping[str, Figure],
     sheet: Sheet,
     number: int,
-    caption: str,
+    gauge: str,
+    notes: tuple[Note, ...],
     setting: Setting,
     start: int,
 ) -> _SheetPage:
@@ -210,10 +198,7 @@ def _sheet_page(
     ]
     folds = fold_marks(card_format(cards[0].format), places, setting.mark_off)
     return _SheetPage(
-        marks=crop_marks(places, setting.mark_off) + folds + gauge_path(),
-        gauge_left=EDGE + GAUGE_MM + 3,
-        gauge_top=GAUGE_TOP - 1.6,
-        caption=caption,
+        marks=sheet.marks(crop_marks(places, setting.mark_off) + folds, gauge, *notes),
         turned=back and sheet.over_the_top,
         cells=tuple(cells),
     )

@@ -5,25 +5,27 @@ from __future__ import annotations
 import re
 import subprocess
 from dataclasses import replace
-from datetime import date
 from io import BytesIO
-from pathlib import Path
+from itertools import combinations
 
 import pytest
 from pypdf import PdfReader
 
-from builder.base.errors import FitError, RenderError
-from builder.pages.forms import DAILY_LINES, DATED_LINES, SPARE_LINES, log_sheets
+from builder.base.errors import ContentError, FitError, RenderError
+from builder.pages.forms import log_sheets
+from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
+from builder.program.forms import USUAL_DAYS as DAILY_LINES
 from builder.render.forms import render_forms
+from builder.render.imposition import EDGE, FOOT, FOOT_BAR
+from tests.render.paper_site import DAY, MINIMAL, judged_papers
 
-MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
 MM = 72 / 25.4
 
 
 @pytest.fixture(scope="module")
 def judged():
-    return judge(MINIMAL, date(2026, 11, 25))
+    return judge(MINIMAL, DAY)
 
 
 @pytest.fixture(scope="module")
@@ -72,7 +74,7 @@ def test_a_daily_check_has_lines_for_a_week_and_spare_ones(sheets, made):
     (group,) = sheets["bump-test-pit"].groups
     assert [line.unit for line in group.lines] == ["d-001"] * DAILY_LINES + [""] * SPARE_LINES
     assert words(made["forms/bump-test-pit.pdf"].pdf).count("d-001 ") == DAILY_LINES
-    assert group.write == ("All alarms after", "Pass or fail", "By")
+    assert [column.name for column in group.write] == ["All alarms after", "Pass or fail", "By"]
 
 
 def test_a_sheet_lies_on_its_paper_with_lines_of_seven_millimetres(judged, sheets):
@@ -103,7 +105,7 @@ def test_a_text_too_long_for_its_column_is_refused_with_sheet_and_millimetres(ju
     (group,) = sheet.groups
     long = replace(group.lines[0], unit="d-0000000000000000001")
     broken = replace(sheet, groups=(replace(group, lines=(long, *group.lines[1:])),))
-    with pytest.raises(FitError, match=r"log sheet bump-test-pit, page 1: .*\d mm right of its table cell"):
+    with pytest.raises(FitError, match=r"log sheet bump-test-pit \(en\), page 1: .*\d mm right of its table cell"):
         render_forms([broken], judged.ledger.figures)
 
 
@@ -111,7 +113,7 @@ def test_too_many_readings_for_the_paper_are_refused(judged, sheets):
     sheet = sheets["calibration-pit"]
     (group,) = sheet.groups
     broken = replace(sheet, groups=(replace(group, channels=group.channels * 9),))
-    with pytest.raises(RenderError, match="do not fit on A4 paper"):
+    with pytest.raises(RenderError, match=r"36 columns for readings need 306\.0 mm, of which .* 180\.0 mm: Two-gas"):
         render_forms([broken], judged.ledger.figures)
 
 
@@ -136,7 +138,155 @@ def test_two_checks_and_areas_cannot_share_a_file(judged):
         program,
         areas={"pit": pit, "test-pit": replace(pit, id="test-pit")},
         checks={"bump-test": bump, "bump": replace(bump, id="bump")},
-        units={"a": unit, "b": replace(unit, id="b", area=area.becoming("test-pit"))},
+        units={"d-001": unit, "b": replace(unit, id="b", area=area.becoming("test-pit"))},
     )
     paths = [sheet.path for sheet in log_sheets(twins, judged.ledger, draft=True)]
     assert len(set(paths)) == len(paths) == 4
+
+
+# ---- what is done together ---------------------------------------------------------
+
+FORMS = """
+languages: [en]
+days: 3
+areas:
+  - {area: pit, languages: [en, es, de, pl, pt]}
+"""
+
+
+@pytest.fixture(scope="module")
+def papers(tmp_path_factory):
+    return judged_papers(tmp_path_factory.mktemp("papers") / "site", forms=FORMS)
+
+
+@pytest.fixture(scope="module")
+def together(papers):
+    return {sheet.name: sheet for sheet in log_sheets(papers.program, papers.ledger, draft=True)}
+
+
+def test_what_is_done_before_each_days_use_shares_a_row_and_other_checks_keep_a_sheet(together):
+    assert {name: sheet.checks for name, sheet in together.items() if sheet.language == "en"} == {
+        "daily-pit": ("flow-block", "zero", "bump-test"),
+        "calibration-pit": ("calibration",),
+        "look-pit": ("look",),
+        "daily--pools": ("flow-block", "zero", "bump-test"),
+        "calibration--pools": ("calibration",),
+        "look--pools": ("look",),
+    }
+    (group,) = together["daily-pit"].groups
+    assert [line.unit for line in group.lines] == ["d-001"] * 3 + [""] * SPARE_LINES
+    assert [[column.name for column in channel.write] for channel in group.channels] == [["Zero", "Gas"]] * 2
+    assert [column.name for column in group.write] == [
+        "Zero set", "Alarm, inlet closed", "All alarms after", "Pass or fail", "By",
+    ]  # fmt: skip
+
+
+def test_every_known_value_of_the_checks_stands_on_the_sheet_they_share(papers, together):
+    """Waits, window, alarms, cylinder and its last day: by the ledger, not by the sheet."""
+    ledger = papers.ledger
+    (form,) = render_forms([together["daily-pit"]], ledger.figures)
+    text = words(form.pdf)
+    key = "window.c-001.cat-flammable.bump-test"
+    for said in (
+        f"Fresh-air zero: Wait {ledger['check.zero.gas-time'].text} s.",
+        f"Bump test: Let gas flow {ledger['check.bump-test.gas-time'].text} s.",
+        f"Every alarm must sound within {ledger['check.bump-test.alarms-within'].text} s.",
+        f"Inlet closed, it must alarm within {ledger['model.two-pumped.flow-block'].text} s.",
+        f"Through the hose of this area wait {ledger['hose.pit.two-pumped.wait'].text} s.",
+        f"Last day of use of the cylinder: {ledger['cylinder.c-001.expires'].text}.".replace("\u00a0", " "),
+        f"Gas passes: {ledger[f'{key}.from'].text} to {ledger[f'{key}.to'].text}",
+        f"low {ledger['setpoint.pit.flammable.low'].text}, high {ledger['setpoint.pit.flammable.high'].text}",
+        "with cylinder c-001",
+    ):
+        assert said in text
+
+
+def test_a_check_may_keep_a_sheet_of_its_own(tmp_path):
+    judged = judged_papers(tmp_path / "site", forms="separate: [zero, bump-test]\n")
+    made = {sheet.id: sheet for sheet in log_sheets(judged.program, judged.ledger, draft=True)}
+    assert {name for name in made if name.endswith("-pit")} == {
+        "flow-block-pit", "bump-test-pit", "calibration-pit", "zero-pit", "look-pit",
+    }  # fmt: skip
+    (group,) = made["zero-pit"].groups
+    assert [[column.name for column in channel.write] for channel in group.channels] == [["As found", "As left"]] * 2
+    assert made["zero-pit"].title == "Fresh-air zero"
+
+
+def test_a_second_check_with_gas_and_a_daily_calibration_never_share_a_row(papers):
+    program = papers.program
+    bump, calibration = program.checks["bump-test"], program.checks["calibration"]
+    more = {
+        **program.checks,
+        "check": replace(bump, id="check", kind="calibration-check"),
+        "calibration": replace(calibration, intervals=bump.intervals),
+    }
+    made = {one.id: one.checks for one in log_sheets(replace(program, checks=more), papers.ledger, draft=True)}
+    assert made["daily-pit"] == ("flow-block", "zero", "bump-test")
+    assert made["check-pit"] == ("check",)
+    assert made["calibration-pit"] == ("calibration",)
+
+
+def test_a_check_called_daily_does_not_take_the_file_of_the_shared_sheet(papers):
+    program = papers.program
+    checks = {**program.checks, "daily": replace(program.checks["look"], id="daily")}
+    made = [one.path for one in log_sheets(replace(program, checks=checks), papers.ledger, draft=True)]
+    assert len(set(made)) == len(made)
+    assert {"forms/daily-use-pit.pdf", "forms/daily-pit.pdf"} <= set(made)
+
+
+@pytest.mark.parametrize("language", ["es", "de", "pl", "pt"])
+def test_a_sheet_in_another_language_fits_and_has_its_words_and_marks(papers, together, language):
+    for kind in ("daily", "calibration", "look"):
+        sheet = together[f"{kind}-pit.{language}"]
+        assert sheet.path == f"forms/{kind}-pit.{language}.pdf"
+        for paper in ("A4", "Letter"):
+            (form,) = render_forms([replace(sheet, paper=paper)], papers.ledger.figures)
+            text = words(form.pdf)
+            assert PdfReader(BytesIO(form.pdf)).trailer["/Root"]["/Lang"] == language
+            for english in ("Log sheet", "Unit, serial", "Pass or fail", "DRAFT", "Invented", "Signature"):
+                assert english not in text
+            boxes = foot_boxes(form.pdf, {"A4": 210, "Letter": 215.9}[paper])
+            assert not any(overlap(one, other) for one, other in combinations(boxes, 2))
+    assert together[f"calibration-pit.{language}"].title == "Calibration", "without translation it is said in English"
+
+
+def test_numbers_on_a_sheet_have_the_decimal_mark_of_its_language(papers, together):
+    (group,) = together["daily-pit.de"].groups
+    oxygen = next(channel for channel in group.channels if channel.name == "Sauerstoff")
+    (form,) = render_forms([together["daily-pit.de"]], papers.ledger.figures)
+    low = papers.ledger["window.c-001.o2-cell.bump-test.from"].text
+    assert "." in low
+    assert f"Gas i. O.: {low.replace('.', ',')} bis " in words(form.pdf)
+    assert oxygen.unit == "%vol"
+
+
+def foot_boxes(pdf: bytes, height: float) -> list[tuple[float, float, float, float]]:
+    """Boxes of the words below the table, and the bar's, in millimetres."""
+    done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
+    found = re.findall(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)"', done)
+    words_at = [tuple(float(number) / MM for number in box) for box in found]
+    bar = (EDGE, height - FOOT_BAR - 1.5, EDGE + 50, height - FOOT_BAR + 1.5)
+    return [bar, *(box for box in words_at if box[1] > height - FOOT and box[3] - box[1] < 10)]
+
+
+def overlap(one, other) -> bool:
+    across = min(one[2], other[2]) - max(one[0], other[0])
+    down = min(one[3], other[3]) - max(one[1], other[1])
+    return across > 0.1 and down > 0.9  # line boxes reach over the ink of the lines above and below
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("days: 32\n", "32 days; allowed: 1 to 31"),
+        ("separate: [bumps]\n", "bumps"),
+        ("languages: [ar]\n", "'ar' for 'languages'; allowed: one of en, es, de, pl, pt"),
+        ("areas:\n  - {area: pit, languages: [en]}\n  - {area: pit, languages: [de]}\n", "area 'pit' twice"),
+        ("areas:\n  - {area: pits, languages: [en]}\n", "pits"),
+        ("weeks: 2\n", "unknown key 'weeks'"),
+    ],
+)
+def test_what_forms_yaml_cannot_say_is_refused_with_its_line(tmp_path, text, fault):
+    with pytest.raises(ContentError, match=r"forms.yaml:\d") as caught:
+        judged_papers(tmp_path / "site", forms=text)
+    assert fault in str(caught.value)

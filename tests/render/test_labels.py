@@ -5,19 +5,23 @@ from __future__ import annotations
 import re
 import subprocess
 from dataclasses import replace
-from datetime import date
 from io import BytesIO
-from pathlib import Path
+from itertools import pairwise
 
 import pytest
 from pypdf import PdfReader
 
-from builder.base.errors import FitError, RenderError
-from builder.pages.labels import LabelGrid, LabelPages, unit_labels
+from builder.base.errors import ContentError, FitError, RenderError
+from builder.base.finding import Severity
+from builder.pages.labels import LabelGrid, LabelPages, label_pages, unit_labels
+from builder.pages.speaker import Speaker
+from builder.pages.wording import Wording
 from builder.pipeline import judge
-from builder.render.labels import BAR_LEFT, SAFE_MM, places, render_labels
+from builder.render.formats import paper
+from builder.render.imposition import BAR_ROOM, EDGE, die_cut
+from builder.render.labels import SAFE_MM, render_labels
+from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site
 
-MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
 MM = 72 / 25.4
 
 
@@ -37,12 +41,16 @@ GRIDS = [
 
 @pytest.fixture(scope="module")
 def judged():
-    return judge(MINIMAL, date(2026, 11, 25))
+    return judge(MINIMAL, DAY)
 
 
 @pytest.fixture(scope="module")
 def labels(judged):
     return unit_labels(judged.program, judged.ledger, draft=True)
+
+
+def places(grid):
+    return die_cut(grid, paper(grid.paper)).fronts
 
 
 def many(labels, count):
@@ -135,9 +143,7 @@ def strokes(reader, page):
 def test_the_last_page_has_a_bar_of_50_mm_and_the_outline_of_every_label(judged, labels, grid):
     (done,) = render_labels([set_on(grid, many(labels, 1))], judged.ledger.figures)
     lines = strokes(PdfReader(BytesIO(done.pdf)), -1)
-    bars = [
-        (a, b) for a, b in lines if a[1] == pytest.approx(b[1], abs=0.01) and a[0] == pytest.approx(BAR_LEFT, abs=0.01)
-    ]
+    bars = [(a, b) for a, b in lines if a[1] == pytest.approx(b[1], abs=0.01) and a[0] == pytest.approx(EDGE, abs=0.01)]
     assert [b[0] - a[0] for a, b in bars] == pytest.approx([50], abs=0.01)
     for at in places(grid):
         assert any(a == pytest.approx((at.left, at.top), abs=0.01) for a, _ in lines)
@@ -163,18 +169,18 @@ def test_a_label_prints_id_serial_due_date_code_and_draft(judged, labels):
 
 def test_a_serial_too_long_is_refused_with_unit_sheet_and_millimetres(judged, labels):
     long = replace(labels["d-001"], serial="A" * 45)
-    with pytest.raises(FitError, match=r"label d-001 on sheet small: block serial: \d+\.\d mm right of the safe area"):
+    with pytest.raises(FitError, match=r"label d-001 on sheet small \(en\): block serial: \d+\.\d mm right of"):
         render_labels([set_on(GRIDS[0], [long, labels["d-002"]])], judged.ledger.figures)
 
 
 def test_more_lines_than_a_label_holds_are_refused(judged, labels):
     tall = replace(labels["d-001"], lines=labels["d-001"].lines * 6)
-    with pytest.raises(FitError, match=r"label d-001 on sheet small: .*mm below the safe area"):
+    with pytest.raises(FitError, match=r"label d-001 on sheet small \(en\): .*mm below the safe area"):
         render_labels([set_on(GRIDS[0], [tall])], judged.ledger.figures)
 
 
 def test_two_labels_of_one_unit_are_refused(judged, labels):
-    with pytest.raises(FitError, match="label d-001 on sheet small: laid out 2 times"):
+    with pytest.raises(FitError, match=r"label d-001 on sheet small \(en\): laid out 2 times"):
         render_labels([set_on(GRIDS[0], [labels["d-001"]] * 2)], judged.ledger.figures)
 
 
@@ -211,3 +217,99 @@ def test_a_unit_that_must_not_be_used_says_so_and_a_retired_one_has_no_label(jud
         assert [line[0].content[0].text for label in made.values() for line in label.lines] == (
             [words] if words else []
         )
+
+
+# ---- copies, half-used sheets, languages -------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def papers(tmp_path_factory):
+    return judged_papers(tmp_path_factory.mktemp("papers") / "site")
+
+
+def test_a_half_used_sheet_is_used_up_and_copies_lie_side_by_side(papers):
+    """The content asks for three copies from place 23 of 24 on: two on the first sheet, four on the second."""
+    used = next(pages for pages in label_pages(papers.program, papers.ledger, draft=True) if pages.grid.id == "used")
+    (done,) = render_labels([used], papers.ledger.figures)
+    pages = word_boxes(done.pdf)
+    spots = places(used.grid)
+    found = [
+        sorted(next(n for n, at in enumerate(spots, start=1) if inside(box, at)) for box in page if box[0] == unit)
+        for unit in ("d-001", "d-002")
+        for page in pages[:2]
+    ]
+    assert found == [[23, 24], [1], [], [2, 3, 4]]
+    said = [" ".join(box[0] for box in page) for page in pages]
+    assert [re.findall(r"Bogen \d von \d", one) for one in said] == [["Bogen 1 von 2"], ["Bogen 2 von 2"], []]
+
+
+def inside(box, at):
+    _, left, top, right, bottom = box
+    return at.left <= left and right <= at.left + at.width and at.top <= top and bottom <= at.top + at.height
+
+
+@pytest.mark.parametrize(
+    ("keys", "fault"),
+    [
+        ("start-at: 25", "starts at place 25; allowed: 1 to 24, its places"),
+        ("start-at: 0", "'0' for 'start-at'; allowed: a whole number of at least 1"),
+        ("copies: 101", "101 copies; allowed: 1 to 100"),
+        ("language: ar", "'ar' for 'language'; allowed: one of en, es, de, pl, pt"),
+    ],
+)
+def test_what_a_sheet_cannot_do_is_refused_with_its_line(tmp_path, keys, fault):
+    text = (
+        "sheets:\n  - {id: used, paper: Letter, label: 66.675 mm × 30 mm, columns: 3, rows: 8, left: 4.7 mm, "
+        f"top: 12.7 mm, gap-x: 3.2 mm, gap-y: 1.5 mm, {keys}}}\n"
+    )
+    with pytest.raises(ContentError, match=r"labels\.yaml:2") as caught:
+        judged_papers(tmp_path / "site", labels=text)
+    assert fault in str(caught.value)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, language):
+    speaker = Speaker(program=papers.program, wording=Wording(language=language))
+    made = unit_labels(papers.program, papers.ledger, draft=True, speaker=speaker)
+    english = unit_labels(papers.program, papers.ledger, draft=True)
+    assert [label.code for label in made.values()] == [label.code for label in english.values()]
+    assert (made == english) is (language == "en")
+    for sheet in (*GRIDS[:2], replace(GRIDS[2], height=33, gap_y=0)):
+        pages = replace(set_on(sheet, made.values()), language=language, copies=sheet.columns * sheet.rows + 1)
+        (done,) = render_labels([pages], papers.ledger.figures)
+        assert PdfReader(BytesIO(done.pdf)).trailer["/Root"]["/Lang"] == language
+        if die_cut(sheet, paper(sheet.paper)).bar:
+            first = [box for box in word_boxes(done.pdf)[0] if box[4] < sheet.top]
+            lines = sorted(first, key=lambda box: box[1])
+            assert max(box[3] for box in lines) <= paper(sheet.paper).width - EDGE + 0.1
+            assert all(one[3] <= after[1] + 0.05 for one, after in pairwise(lines)), "the number of the sheet is free"
+
+
+def test_a_german_label_has_german_words_and_dates(papers):
+    used = next(pages for pages in label_pages(papers.program, papers.ledger, draft=True) if pages.grid.id == "used")
+    (done,) = render_labels([used], papers.ledger.figures)
+    text = subprocess.run(["pdftotext", "-", "-"], input=done.pdf, capture_output=True, check=True).stdout.decode()
+    text = re.sub(r"\s+", " ", text)
+    for words in ("Seriennr. T2-0001", "Calibration: bis 30. Sept. 2026", "Täglich vor Gebrauch: ", "ENTWURF: nicht "):
+        assert words in text
+
+
+def test_content_without_translation_warns_in_a_draft_and_stops_a_release(papers, tmp_path):
+    found = [one for one in papers.findings if one.rule == "translation-missing"]
+    assert found
+    assert {one.severity for one in found} == {Severity.WARN}
+    named = [one.message for one in found if "“Calibration”" in one.message]
+    assert named == ["No German text for “Calibration”, which is printed on: labels used."]
+    assert not any("Fresh-air zero" in one.message for one in found), "it has a German name"
+    released = judge(paper_site(tmp_path / "site"), DAY, release=True)
+    assert {one.severity for one in released.findings if one.rule == "translation-missing"} == {Severity.STOP}
+
+
+def test_a_bar_stands_in_whichever_margin_holds_it():
+    above, below = GRIDS[0], replace(GRIDS[1], top=6, rows=4)
+    neither = GRIDS[1]
+    bars = [die_cut(grid, paper(grid.paper)).bar for grid in (above, below, neither)]
+    assert bars[0].top < above.top
+    assert bars[1].top > below.top + below.rows * below.height
+    assert bars[2] is None
+    assert paper("A4").height - neither.top - neither.rows * neither.height < BAR_ROOM

@@ -236,7 +236,7 @@ def test_the_bar_measures_fifty_millimetres_on_paper(five):
 
 def test_a_card_that_does_not_fit_stops_its_sheet():
     bad = card("bad", (block("text", para("w" * 90)),))
-    with pytest.raises(FitError, match=r"card bad, front, block text: .* mm right of the safe area"):
+    with pytest.raises(FitError, match=r"card bad, front \(en\), block text: .* mm right of the safe area"):
         render_sheets([limits(), bad], FIGURES, "A4")
 
 

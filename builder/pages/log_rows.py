@@ -1,0 +1,221 @@
+"""The tables of a log sheet: units that are alike in one group, a row for each time a unit is checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from builder.figures.figure import NO_BREAK_SPACE
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text
+from builder.pages.speaker import Speaker
+from builder.pages.words import alarm_word, channel_word
+from builder.program.checks import Check
+from builder.program.models import Model
+from builder.program.sensors import Sensor
+
+DATED_LINES = 2
+"""Lines a unit for checks that are not made every day: the check, and its repetition after a fail."""
+SPARE_LINES = 2
+"""Lines without a unit at the end of each group: one that is lent, one new."""
+NOTHING_SHOWN = ("inspection", "replacement", "flow-block")
+"""Kinds of check in which no reading is written."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogColumn:
+    """A column to write in."""
+
+    kind: str
+    """``reading``, ``set``, ``blocked``, ``alarms``, ``found``, ``verdict`` or ``by``: it decides the width."""
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogChannel:
+    """What one sensor must show, and the columns to write what it showed."""
+
+    name: str
+    unit: str
+    """Unit spelling of its display, or empty."""
+    says: tuple[Inlines, ...]
+    """The window that passes and the alarms that must sound, where there are any."""
+    write: tuple[LogColumn, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogLine:
+    """One line to fill in; without a unit the reader writes which it is."""
+
+    unit: str = ""
+    serial: str = ""
+    cylinder: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogGroup:
+    """Units of one model that are checked with one cylinder."""
+
+    title: str
+    notes: tuple[Inlines, ...]
+    """What is so for these units alone: the last day of their cylinder, waits."""
+    channels: tuple[LogChannel, ...]
+    write: tuple[LogColumn, ...]
+    """Further columns to write in."""
+    lines: tuple[LogLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    """Makes the tables of one sheet."""
+
+    speaker: Speaker
+    ledger: Ledger
+    checks: tuple[Check, ...]
+    area: str
+    daily: bool
+
+    @property
+    def shared(self) -> bool:
+        """Whether several checks are written in one row."""
+        return len(self.checks) > 1
+
+    @property
+    def gas_check(self) -> Check | None:
+        """The check that uses gas, of which a sheet has at most one."""
+        return next((check for check in self.checks if check.uses_gas), None)
+
+    def says(self) -> tuple[Inlines, ...]:
+        """What holds for all units on the sheet."""
+        made = [line for check in self.checks for line in self._of_check(check)]
+        if any(check.kind not in NOTHING_SHOWN for check in self.checks):
+            made.append(self.speaker.words("Write what the display showed before anything was adjusted."))
+        return (*made, self.speaker.words("A unit that fails is taken out of use and written down."))
+
+    def _of_check(self, check: Check) -> tuple[Inlines, ...]:
+        """Its times, under its name where the sheet has others."""
+        lines = tuple(self._times(check))
+        if not (self.shared and lines):
+            return lines
+        name = Strong((Text(f"{self.speaker.named(check)}:"),))
+        return ((name, Text(" "), *lines[0]), *lines[1:])
+
+    def _times(self, check: Check) -> Iterator[Inlines]:
+        key = f"check.{check.id}"
+        if self.ledger.get(f"{key}.gas-time"):
+            text = "Let gas flow {time}." if check.uses_gas else "Wait {time}."
+            yield self.speaker.sentence(text, time=(Fig(f"{key}.gas-time"),))
+        if self.ledger.get(f"{key}.alarms-within"):
+            yield self.speaker.sentence("Every alarm must sound within {time}.", time=(Fig(f"{key}.alarms-within"),))
+
+    # ---- groups ------------------------------------------------------------
+
+    def groups(self, asked: Mapping[str, tuple[str, ...]]) -> tuple[LogGroup, ...]:
+        """Units by model, cylinder and the checks asked of them.
+
+        :param asked: unit id to ids of checks.
+        """
+        alike: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+        for unit_id, checks in asked.items():
+            unit = self.speaker.program.units[unit_id]
+            gas = self.gas_check is not None and self.gas_check.id in checks
+            cylinder = unit.cylinder.value if unit.cylinder and gas else ""
+            alike.setdefault((unit.model.value, cylinder, checks), []).append(unit_id)
+        return tuple(
+            self._group(self.speaker.program.models[model], cylinder, checks, units)
+            for (model, cylinder, checks), units in alike.items()
+        )
+
+    def _group(self, model: Model, cylinder: str, checks: tuple[str, ...], units: list[str]) -> LogGroup:
+        kinds = {check.kind for check in self.checks if check.id in checks}
+        title = self.speaker.named(model)
+        if cylinder:
+            title = self.speaker.say("{model}, with cylinder {cylinder}", model=title, cylinder=cylinder)
+        return LogGroup(
+            title=title,
+            notes=tuple(self._notes(model, cylinder, kinds)),
+            channels=tuple(self._channels(model, cylinder, kinds)),
+            write=tuple(self._write(kinds)),
+            lines=tuple(self._lines(units, cylinder)),
+        )
+
+    def _notes(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[Inlines]:
+        say, wait, closed = self.speaker.sentence, f"hose.{self.area}.{model.id}.wait", f"model.{model.id}.flow-block"
+        if cylinder and self.ledger.get(f"cylinder.{cylinder}.expires"):
+            yield say("Last day of use of the cylinder: {day}.", day=(Fig(f"cylinder.{cylinder}.expires"),))
+        if "flow-block" in kinds and self.ledger.get(closed):
+            yield say("Inlet closed, it must alarm within {time}.", time=(Fig(closed),))
+        if self.gas_check and self.gas_check.kind != "calibration" and self.ledger.get(wait):
+            yield say("Through the hose of this area wait {time}.", time=(Fig(wait),))
+
+    def _lines(self, units: list[str], cylinder: str) -> Iterator[LogLine]:
+        program = self.speaker.program
+        for unit in units:
+            line = LogLine(unit=unit, serial=program.units[unit].serial.value, cylinder=cylinder)
+            yield from (line,) * (program.forms.days if self.daily else DATED_LINES)
+        yield from (LogLine(),) * SPARE_LINES
+
+    def _write(self, kinds: set[str]) -> Iterator[LogColumn]:
+        """Columns after the readings, in the order in which things are done."""
+        say = self.speaker.say
+        if "inspection" in kinds:
+            yield LogColumn(kind="found", name=say("What was found"))
+        if "replacement" in kinds:
+            yield LogColumn(kind="found", name=say("Part that was put in"))
+        if "zero" in kinds and self.shared:
+            yield LogColumn(kind="set", name=say("Zero set"))
+        if "flow-block" in kinds:
+            yield LogColumn(kind="blocked", name=say("Alarm, inlet closed"))
+        if "bump-test" in kinds:
+            yield LogColumn(kind="alarms", name=say("All alarms after"))
+        yield LogColumn(kind="verdict", name=say("Pass or fail"))
+        yield LogColumn(kind="by", name=say("By"))
+
+    # ---- channels ----------------------------------------------------------
+
+    def _channels(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[LogChannel]:
+        for position, sensor in self.speaker.program.fitted(model):
+            window = self._window(cylinder, sensor)
+            gas = self.gas_check is not None and self.gas_check.kind in kinds and (bool(window) or not cylinder)
+            write = tuple(self._readings(kinds, gas=gas))
+            if write:
+                yield LogChannel(
+                    name=channel_word(self.speaker.program, sensor.channel.value, self.speaker.say),
+                    unit=position.unit,
+                    says=tuple(says for says in (window, self._alarms(sensor.channel.value) if gas else ()) if says),
+                    write=write,
+                )
+
+    def _readings(self, kinds: set[str], *, gas: bool) -> Iterator[LogColumn]:
+        """What is written of one sensor; ``gas`` tells whether the cylinder says anything of it."""
+        say = self.speaker.say
+        if self.shared:
+            names = [say("Zero")] * ("zero" in kinds) + [say("Gas")] * gas
+        elif "zero" in kinds or (gas and "calibration" in kinds):
+            names = [say("As found"), say("As left")]
+        else:
+            names = [say("As found")] * gas
+        yield from (LogColumn(kind="reading", name=name) for name in names)
+
+    def _window(self, cylinder: str, sensor: Sensor) -> Inlines:
+        key = f"window.{cylinder}.{sensor.id}.{self.gas_check.id}" if self.gas_check and cylinder else ""
+        if not (key and self.ledger.get(f"{key}.from") and self.ledger.get(f"{key}.to")):
+            return ()
+        low, high = (Fig(f"{key}.from", bare=True),), (Fig(f"{key}.to", bare=True),)
+        span = _held(self.speaker.sentence("{low} to {high}", low=low, high=high))
+        return self.speaker.sentence("Gas passes: {window}" if self.shared else "Passes: {window}", window=span)
+
+    def _alarms(self, channel: str) -> Inlines:
+        made: list[Inline] = []
+        for alarm in ("low", "high"):
+            key = self.ledger.resolve(f"setpoint.{self.area}.{channel}.{alarm}") if self.area else None
+            if key:
+                comma = self.speaker.wording.comma if made else ""
+                name = Text(f"{alarm_word(alarm, self.speaker.say, channel)} ")
+                made += [*([Text(comma)] if comma else []), *_held((name, Fig(key, bare=True)))]
+        return self.speaker.sentence("Alarms: {alarms}", alarms=tuple(made)) if made else ()
+
+
+def _held(nodes: Inlines) -> Inlines:
+    """The same, kept on one line."""
+    return tuple(Text(node.text.replace(" ", NO_BREAK_SPACE)) if isinstance(node, Text) else node for node in nodes)

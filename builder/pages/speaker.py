@@ -1,0 +1,72 @@
+"""Says things in one language: the builder's texts and those of the content, noting what has no translation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from builder.base.where import Given, Where
+from builder.pages.blocks import Inline, Inlines, Text
+from builder.pages.wording import ENGLISH, Wording
+from builder.program.program import Program
+from builder.program.said import Said
+
+
+class Named(Protocol):
+    """An area, a model, a sensor or a check."""
+
+    @property
+    def name(self) -> str:
+        """Its name in the site's first language."""
+
+    @property
+    def names(self) -> Said | None:
+        """The same in every language it has."""
+
+    @property
+    def where(self) -> Where:
+        """Its line."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Speaker:
+    """Whoever composes something in one language asks this for every word."""
+
+    program: Program
+    wording: Wording = field(default_factory=lambda: Wording(language=ENGLISH))
+    missed: dict[tuple[Where, str], None] = field(default_factory=dict)
+    """Content texts that have no translation, with their places."""
+
+    @property
+    def language(self) -> str:
+        """The language that is spoken."""
+        return self.wording.language
+
+    def say(self, text: str, **values: str) -> str:
+        """One of the builder's own texts."""
+        return self.wording.say(text, **values)
+
+    def words(self, text: str, **values: str) -> Inlines:
+        """The same as inline content."""
+        return (Text(self.say(text, **values)),)
+
+    def sentence(self, text: str, **parts: Inlines | str) -> Inlines:
+        """One of the builder's own texts with figures or words in its places."""
+        made: list[Inline] = []
+        for number, part in enumerate(self.wording.parts(text)):
+            value = parts[part] if number % 2 else part
+            made += [Text(value)] * bool(value) if isinstance(value, str) else value
+        return tuple(made)
+
+    def said(self, given: Given[str]) -> str:
+        """A text of the content; in the site's first language, and noted, where there is none in this one."""
+        first = self.program.site.languages[0].value
+        said = given if isinstance(given, Said) else Said(given.value, given.where, given.text)
+        found = said.within(self.language, first)
+        if found is None:
+            self.missed[given.where, given.value] = None
+        return found.value if found else given.value
+
+    def named(self, thing: Named) -> str:
+        """The name of an area, a model, a sensor or a check."""
+        return self.said(thing.names or Given(thing.name, thing.where, thing.name))
