@@ -9,11 +9,14 @@ which waw, meem, hah and ain reach within a twentieth: the height of the outline
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
+from unicodedata import combining, decomposition
 
 from builder.base.errors import RenderError
+from builder.render import fonts
 
 FAMILY = "Handbook Arabic"
 """Name the style sheet uses; never a name a system font could answer to."""
@@ -27,6 +30,13 @@ FILES = {
 BEH = 0x628
 ASCENT, DESCENT = 0.94, 0.46
 """Reach above and below the line, in ems: hamza on alef, and the tail of yeh."""
+
+
+FORMS = range(0xFE80, 0xFEFD)
+"""The letters of Arabic in each of their forms, as Unicode lists them for older software."""
+LAM = "\u0644"
+KERNED = 1.05
+"""Most that kerning adds to the width of a word, found with the words of the catalogue."""
 
 
 def has_arabic(text: str) -> bool:
@@ -79,3 +89,66 @@ def body_ratio(weight: int) -> float:
         pen = BoundsPen(glyphs)
         glyphs[font.getBestCmap()[BEH]].draw(pen)
         return float(pen.bounds[3]) / float(font["head"].unitsPerEm)
+
+
+# ---- width of words that are not laid out yet ------------------------------------
+
+
+def text_width(text: str, size: float, weight: int = 400) -> float:
+    """Width of a line of type as ``fonts.text_width`` has it, each Arabic letter in the form that it takes in its word.
+
+    At least: kerning, which may part such letters, is allowed for, and other signs beside them are set in either face,
+    as the engine finds it, so the wider one counts.
+
+    :raises RenderError: as ``face_path``.
+    """
+    if not has_arabic(text):
+        return fonts.text_width(text, size, weight)
+    known, units = _advances(weight)
+    shaped = sum(known.get(ord(form), known[BEH]) for form in in_forms(text) if form is not None) * size / units
+    plain = (sign for sign in text if not has_arabic(sign))
+    return shaped * KERNED + sum(
+        max(fonts.text_width(sign, size, weight), known.get(ord(sign), 0) * size / units) for sign in plain
+    )
+
+
+def in_forms(text: str) -> Iterator[str | None]:
+    """The letters of a text, each in its form; ``None`` for what is no letter of Arabic or stands over one.
+
+    >>> [f"{ord(form):X}" for form in in_forms("باب") if form]
+    ['FE91', 'FE8E', 'FE8F']
+    """
+    signs = [sign for sign in text if not combining(sign)]
+    before = False
+    number = 0
+    while number < len(signs):
+        sign = "".join(signs[number : number + 2])
+        if sign not in _forms() or sign[0] != LAM:
+            sign = signs[number]
+        number += len(sign)
+        forms = _forms().get(sign, {})
+        after = "<initial>" in forms and "<final>" in _forms().get("".join(signs[number : number + 1]), {})
+        joined = before and "<final>" in forms
+        name = ("<medial>" if after else "<final>") if joined else "<initial>" if after else "<isolated>"
+        yield forms.get(name) or (sign if has_arabic(sign) else None)
+        before = "<initial>" in forms
+
+
+@cache
+def _forms() -> dict[str, dict[str, str]]:
+    """Letter, or lam with alef -> name of a form -> the letter in it."""
+    found: dict[str, dict[str, str]] = {}
+    for code in FORMS:
+        name, *letters = decomposition(chr(code)).split()
+        found.setdefault("".join(chr(int(letter, 16)) for letter in letters), {})[name] = chr(code)
+    return found
+
+
+@cache
+def _advances(weight: int) -> tuple[dict[int, int], int]:
+    """Width of each character in font units, and the units of the type size."""
+    from fontTools.ttLib import TTFont  # noqa: PLC0415 - heavy, so loaded at first need
+
+    with TTFont(face_path(weight), lazy=True) as font:
+        widths = font["hmtx"].metrics
+        return {code: widths[name][0] for code, name in font.getBestCmap().items()}, font["head"].unitsPerEm

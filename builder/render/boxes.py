@@ -1,7 +1,4 @@
-"""Laid-out card sides as small records: where each piece of ink lies, how large it is and what it must stay inside.
-
-All lengths are millimetres from the page's upper left corner, after transforms. The rules are in ``fit``.
-"""
+"""From the engine's laid-out boxes to the small records of ``ink``: where each piece lies, how large, inside what."""
 
 from __future__ import annotations
 
@@ -11,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from builder.render import arabic
 from builder.render.fonts import face_for, x_height_ratio
+from builder.render.ink import Ink, Side, Unit
 from builder.render.pictures import source_pictures, source_words, words_in
 from builder.render.shapes import (
     IDENTITY,
@@ -34,69 +32,11 @@ if TYPE_CHECKING:
     from weasyprint import Document
 
 PT_A_PX = 0.75
+UNITS = {"p": "paragraph", "li": "list item", "tr": "table row", "h1": "heading", "h2": "heading", "h3": "heading"}
+"""Elements whose lines belong together."""
+HEADS = ("h2", "h3")
 ASCENT, DESCENT = 0.73, 0.22
 """Reach of letters above and below the baseline, in ems; line boxes are taller than the ink."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ink:
-    """One laid-out piece: a run of text, a picture or a table."""
-
-    kind: str
-    """``text``, ``picture``, ``qr``, ``table``, ``rule`` (drawn borders) or ``block`` (the frame of a card block)."""
-    block: str
-    """Name of the card block it belongs to."""
-    rect: Rect
-    """What it covers."""
-    bounds: tuple[tuple[str, Rect], ...] = ()
-    """Further things it must stay inside: (``cell`` or ``clip``, where)."""
-    text: str = ""
-    size_pt: float = 0
-    """Type size after transforms."""
-    x_height: float = 0
-    """Height of a lower-case x."""
-    weight: int = 400
-    core: Rect | None = None
-    """The band of lower-case letters, which other text must not cross."""
-    colour: Colour = (0, 0, 0)
-    """As it appears, opacity applied."""
-    ground: Colour = WHITE
-    """Background under it."""
-    decisive: bool = False
-    action: bool = False
-    hidden: bool = False
-    decor: bool = False
-    """Behind the text on purpose: the word on drafts."""
-    picture: bool = False
-    """A text inside a picture."""
-    generated: bool = False
-    """From the style sheet (list markers), not from the card's words."""
-    flow: int = 0
-    """Number of the text it is a part of: lines of one flow stand below each other. 0 for what is no text."""
-    baseline: float = 0
-    edges: tuple[float, float, float, float] = (0, 0, 0, 0)
-    """Widths of the drawn borders of a rule: top, right, bottom, left."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
-    """One side of a card as laid out on a page."""
-
-    card: str
-    name: str
-    page: int
-    """Number of the page, the first is 1."""
-    area: Rect
-    """The trimmed card."""
-    foot_top: float | None
-    """Where the foot begins, or ``None`` without a foot."""
-    inks: tuple[Ink, ...]
-    words: tuple[tuple[str, str], ...]
-    """(block, its characters without white space) of the source."""
-    pictures: tuple[str, ...] = ()
-    """The block of each picture of the source."""
-    punch: str = ""
-    """Where a hole is punched in it: ``top-left``, ``top-centre``, ``top-right``, or nowhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +52,8 @@ class _Around:
     action: bool = False
     decor: bool = False
     flow: int = 0
+    head: bool = False
+    element: Any = None
 
 
 @dataclass(slots=True)
@@ -121,6 +63,7 @@ class _Found:
     inks: list[Ink] = field(default_factory=list)
     flows: int = 0
     foot_top: float | None = None
+    units: dict[Any, tuple[str, str, list[Rect]]] = field(default_factory=dict)
 
 
 def sides_of(document: Document) -> tuple[Side, ...]:
@@ -157,12 +100,17 @@ def _side(box: Any, page: int, around: _Around) -> Side:
         words=tuple(source_words(box.element, "").items()),
         pictures=tuple(source_pictures(box.element)),
         punch=box.element.get("data-punch", ""),
+        language=box.element.get("lang", ""),
+        units=tuple(Unit(block=block, kind=kind, parts=tuple(parts)) for block, kind, parts in found.units.values()),
     )
 
 
 def _walk(box: Any, around: _Around, found: _Found) -> None:
     box = getattr(box, "_box", box)
     inner = _inside(box, around)
+    if box.element is not around.element and box.element_tag in UNITS:  # not the anonymous boxes inside it
+        unit = found.units.setdefault(box.element, (inner.block, UNITS[box.element_tag], []))
+        unit[2].append(rect_of(inner.matrix, *border_of(box)))
     if not inner.flow and any(type(child).__name__ == "LineBox" for child in box.all_children()):
         found.flows += 1
         inner = replace(inner, flow=found.flows)
@@ -178,7 +126,7 @@ def _walk(box: Any, around: _Around, found: _Found) -> None:
 def _inside(box: Any, around: _Around) -> _Around:
     """What holds for a box itself: its own marks, transform, ground and opacity added to those around it."""
     marks = {} if box.element is None else box.element.attrib
-    head = marks.get("data-part") == "head"
+    part = marks.get("data-part") == "head"
     return replace(
         around,
         matrix=matrix_of(box, around.matrix),
@@ -186,8 +134,10 @@ def _inside(box: Any, around: _Around) -> _Around:
         ground=laid_over(rgba_of(box.style["background_color"]), around.ground, 1),
         opacity=around.opacity * opacity_of(box),
         decisive=around.decisive or "data-decisive" in marks,
-        action=(around.action or marks.get("data-emphasis") == "action") and not head,
+        action=(around.action or marks.get("data-emphasis") == "action") and not part,
         decor=around.decor or "data-decor" in marks,
+        head=around.head or part or box.element_tag in HEADS,
+        element=box.element,
     )
 
 
@@ -291,5 +241,6 @@ def _text(box: Any, around: _Around) -> Ink:
         decor=around.decor,
         generated="::" in (box.element_tag or ""),
         flow=around.flow,
+        head=around.head,
         baseline=rect_of(around.matrix, box.position_x, baseline, 0, 0).top,
     )

@@ -14,9 +14,11 @@ from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
 from builder.program.said import NAMES, RIGHT_TO_LEFT
 from builder.render import arabic
+from builder.render.direction import isolated_html
 from builder.render.fonts import FAMILY
 from builder.render.formats import SAFE_MM, CardFormat, Place, TypeSizes, card_format
 from builder.render.markup import Marker
+from builder.render.overlay import chart_over
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
 from builder.render.svg import PAPER, chart_svg
@@ -37,10 +39,8 @@ class CardWords:
     back: str
     side_of: str
     """With ``number`` and ``count``."""
-    panel: str
     panel_of: str
     """With ``number`` and ``count``."""
-    punch: str
     one_side: str
     """On sheets without backs."""
     turn_long_side: str
@@ -49,6 +49,8 @@ class CardWords:
     turn_short_side: str
     turn_short_top: str
     gauge: str
+    sheet_of: str
+    """With ``number`` and ``count``."""
     marks: str
 
 
@@ -63,10 +65,11 @@ TYPE_RTL_PT = 9.0
 class CardMarker(Marker):
     """Decides what the card templates print: no links, and sentences kept whole."""
 
-    def __init__(self, card: Card, figures: Mapping[str, Figure], prefix: str = "") -> None:
+    def __init__(self, card: Card, types: TypeSizes, figures: Mapping[str, Figure], prefix: str = "") -> None:
         spoken = spoken_figures(figures, card.language)
         super().__init__(spoken, lambda _target: "", page=f"card {card_label(card)}", prefix=prefix)
         self._card = card
+        self._types = types
         self.right_to_left = card.language in RIGHT_TO_LEFT
 
     def direction(self, text: str) -> str:
@@ -77,10 +80,11 @@ class CardMarker(Marker):
 
     def drawn(self, node: Chart, name: str) -> str:
         """A chart as wide as the card has room, in the type of its running text."""
-        form, text = card_format(self._card.format), type_sizes(self._card).text * MM_A_PT
+        form, text = card_format(self._card.format), self._types.text * MM_A_PT
         size = Size(width=form.panel_width - 2 * SAFE_MM, height=CHART_LINES * text, text=round(text, 3))
         look = replace(PAPER, decimal=decimal_mark(self._card.language))
-        return chart_svg(node, self._figures, size, look, name)
+        draw = chart_over if self.right_to_left else chart_svg
+        return draw(node, self._figures, size, look, name)
 
     def sentences(self, nodes: Inlines) -> tuple[str, ...]:
         """The sentences of a plain text of several, else nothing."""
@@ -176,6 +180,12 @@ def type_sizes(card: Card) -> TypeSizes:
     return usual.smaller(card.type_pt) if card.type_pt else usual
 
 
+def side_types(card: Card, side: CardSide) -> TypeSizes:
+    """Sizes of type on one side: those of its card, or larger ones where it has room."""
+    usual = type_sizes(card)
+    return usual.larger(side.ease.type_pt) if side.ease.type_pt > usual.text else usual
+
+
 def card_html(card: Card, figures: Mapping[str, Figure]) -> str:
     """The document of one card, a page a printed side.
 
@@ -199,27 +209,28 @@ def side_html(
     form = card_format(card.format)
     number, label = card.sides.index(side) + 1, card_label(card)
     card = card.faced(side)
-    words = words_for(card.language)
+    words, types = words_for(card.language), side_types(card, side)
     count = words.panel_of if form.folded else words.side_of
-    return fill(
+    html = fill(
         "cards/side.html",
         card=card,
         label=label,
         side=side,
         format=form,
-        at=CardMarker(card, figures, f"{copy}{number}-"),
+        at=CardMarker(card, types, figures, f"{copy}{number}-"),
         words=words,
         audience=card.who or _as_title(card.audience),
         area="" if card.area.casefold() in card.title.casefold() else card.area,
         code="" if card.code in plain_text(card.foot) else card.code,
         place=place,
-        types=type_sizes(card),
+        types=types,
         count=count.format(number=number, count=len(card.sides)),
         opens=not form.folded or number == 1,
         first=not form.folded or number in (1, min(form.back)),
         folds=_folds(form, number),
         punch=_punch(card.punch, number),
     )
+    return isolated_html(html) if card.language in RIGHT_TO_LEFT else html
 
 
 def _folds(form: CardFormat, number: int) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from builder.base.errors import FitError, RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, figures_in
+from builder.pages.blocks import Card, Ease, figures_in
 from builder.render.boxes import sides_of
 from builder.render.card_pages import (
     card_css,
@@ -23,9 +23,12 @@ from builder.render.card_pages import (
     page_css,
     second_family,
     side_css,
+    type_sizes,
 )
+from builder.render.easing import eased
 from builder.render.fit import fit_faults, fit_notes
 from builder.render.formats import card_format
+from builder.render.ink import Side
 from builder.render.pdf import PdfEngine, preload
 from builder.render.templates import templates_folder
 
@@ -33,7 +36,7 @@ if TYPE_CHECKING:
     from weasyprint import Document
 
 SLACK_TENTH = 0.001
-CHUNK = 25
+CHUNK = 8
 """Cards a worker takes at a time: memory grows with every laid-out page until it is given back."""
 
 T = TypeVar("T")
@@ -55,13 +58,20 @@ class RenderedCard:
     """Keys of the figures it prints, in reading order, each once."""
     type_pt: float = 0
     """Points of its running text where it was set smaller to fit, else 0."""
+    eases: tuple[Ease, ...] = ()
+    """Of each side, in the card's order, how much larger and looser it was set than its format has it."""
     notes: tuple[str, ...] = ()
     """What its author is told, though it is good."""
 
 
 def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[Card]:
     """The cards with the sizes of type they were printed in, so that sheets print them alike."""
-    return [replace(card, type_pt=made.type_pt) for card, made in zip(cards, rendered, strict=True)]
+    return [_as_made(card, made) for card, made in zip(cards, rendered, strict=True)]
+
+
+def _as_made(card: Card, made: RenderedCard) -> Card:
+    sides = tuple(replace(side, ease=ease) for side, ease in zip(card.sides, made.eases, strict=True))
+    return replace(card, type_pt=made.type_pt, sides=sides)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,31 +176,55 @@ def _render(engine: PdfEngine, job: _Job) -> RenderedCard:
         pages=len(document.pages),
         figures=tuple(dict.fromkeys(figures_in(card))),
         type_pt=card.type_pt,
+        eases=tuple(side.ease for side in card.sides),
         notes=(*_shrunk(card), *fit_notes(sides_of(document))),
     )
 
 
 def _fitted(engine: PdfEngine, job: _Job) -> tuple[Card, Document]:
-    """The card as it fits, its type stepped down where its author allows that, and its layout.
+    """The card as it fits and its layout: type stepped down where its author allows that, or up where there is room.
 
     :raises FitError: with the faults at the size of the format, when none of the sizes fits.
     """
     first: list[str] = []
     for points in _steps(job.card):
         card = replace(job.card, type_pt=points)
-        form = card_format(card.format)
-        css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
-        document = engine.document(card_html(card, job.figures), css)
-        expected = [(card_label(card), side.name) for side in card.sides]
-        faults = fit_faults(sides_of(document), expected, 0)
-        if len(document.pages) != len(leaves(card)):
-            faults.append(f"card {card_label(card)}: {len(document.pages)} pages for {len(leaves(card))} printed sides")
+        document = _laid(engine, card, job.figures)
+        faults = _faults(card, document)
         if not faults:
-            return card, document
+            return _eased(engine, card, document, job.figures)
         first = first or faults
     if job.card.smallest:
         first.append(f"card {card_label(job.card)}: smaller type down to {job.card.smallest:g} pt did not help")
     raise FitError(first)
+
+
+def _laid(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Document:
+    form = card_format(card.format)
+    css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
+    return engine.document(card_html(card, figures), css)
+
+
+def _faults(card: Card, document: Document) -> list[str]:
+    faults = fit_faults(sides_of(document), [(card_label(card), side.name) for side in card.sides], 0)
+    if len(document.pages) != len(leaves(card)):
+        faults.append(f"card {card_label(card)}: {len(document.pages)} pages for {len(leaves(card))} printed sides")
+    return faults
+
+
+def _eased(engine: PdfEngine, card: Card, document: Document, figures: Mapping[str, Figure]) -> tuple[Card, Document]:
+    """A good card set larger and looser where it has room; as it was, should that do harm."""
+    tried = [(card, document)]
+
+    def lay(trial: Card) -> tuple[Side, ...]:
+        tried.append((trial, _laid(engine, trial, figures)))
+        return sides_of(tried[-1][1])
+
+    made = eased(card, type_sizes(card).text, sides_of(document), lay)
+    last, found = tried[-1]
+    if made != last:
+        found = _laid(engine, made, figures)
+    return (card, document) if _faults(made, found) else (made, found)
 
 
 def _steps(card: Card) -> Iterator[float]:

@@ -1,16 +1,18 @@
 """What a laid-out card must hold to be handed to a worker: everything on it, inside it, and legible.
 
-Pure rules over ``boxes.Side`` records. Each fault names the card, the side, the block and the amount.
+Pure rules over ``ink.Side`` records. Each fault names the card, the side, the block and the amount.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
 
-from builder.render.boxes import Ink, Side
 from builder.render.formats import SAFE_MM
+from builder.render.ink import Ink, Side
 from builder.render.lines import codes, punched, spacings, stubs
+from builder.render.orphans import alone, torn, torn_over_pages
 from builder.render.shapes import Colour, Rect, down, up
 
 X_HEIGHT_MM = 1.2
@@ -36,17 +38,24 @@ def fit_faults(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages
     """
     faults = list(spills(sides, expected, pages))
     for side in sides:
-        for rule in (losses, strays, sizes, contrasts, crossings):
-            faults.extend(f"card {side.card}, {side.name}, {fault}" for fault in rule(side))
-        for more in (spacings, punched, codes):
-            faults.extend(f"card {side.card}, {side.name}, {_block(block)}: {fault}" for block, fault in more(side))
+        for rule in (losses, strays, sizes, contrasts, crossings, overlaps):
+            faults.extend(f"{_at(side)}, {fault}" for fault in rule(side))
+        for more in (spacings, punched, codes, torn, alone):
+            faults.extend(f"{_at(side)}, {_block(block)}: {fault}" for block, fault in more(side))
+    faults.extend(f"{_at(side)}, {_block(block)}: {fault}" for side, block, fault in torn_over_pages(sides, expected))
     return list(dict.fromkeys(faults))
 
 
 def fit_notes(sides: Sequence[Side]) -> list[str]:
     """What an author may want to better on laid-out sides, though nothing is lost or illegible."""
     found = ((side, block, said) for side in sides for block, said in stubs(side))
-    return [f"card {side.card}, {side.name}, {_block(block)}: {said}" for side, block, said in found]
+    return [f"{_at(side)}, {_block(block)}: {said}" for side, block, said in found]
+
+
+def _at(side: Side) -> str:
+    """Card, side and language; the language once, since the name of a card may hold it."""
+    known = not side.language or side.card.endswith(f"({side.language})")
+    return f"card {side.card}, {side.name}" + ("" if known else f" ({side.language})")
 
 
 def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int) -> Iterator[str]:
@@ -152,13 +161,24 @@ def crossings(side: Side) -> Iterator[str]:
         for other, other_ink in lines[index + 1 :]:
             if other.top >= core.bottom - CROSSING_MM:
                 break
-            if min(core.right, other.right) - max(core.left, other.left) > CROSSING_MM:
+            across = min(core.right, other.right) - max(core.left, other.left)
+            if across > CROSSING_MM:
                 first, second = sorted((ink, other_ink), key=lambda one: one.block in ("foot", "title"))
                 over = f"{_start(first.text)} and {_start(second.text)} ({_block(second.block)})"
-                pairs.setdefault(
-                    (first.block, second.block), f"{_block(first.block)}: {over} are printed over each other"
-                )
+                deep = min(across, min(core.bottom, other.bottom) - other.top)
+                fault = f"{_block(first.block)}: {over} are printed over each other, {up(deep)} mm deep"
+                pairs.setdefault((first.block, second.block), fault)
     yield from pairs.values()
+
+
+def overlaps(side: Side) -> Iterator[str]:
+    """Blocks that lie on each other, even where the lines of one fall between those of the other."""
+    frames = [ink for ink in side.inks if ink.kind == "block" and ink.block != "foot"]
+    for one, other in combinations(frames, 2):
+        across = min(one.rect.right, other.rect.right) - max(one.rect.left, other.rect.left)
+        deep = min(one.rect.bottom, other.rect.bottom) - max(one.rect.top, other.rect.top)
+        if across > SLACK_MM and deep > SLACK_MM:
+            yield f"{_block(other.block)}: {up(deep)} mm of it lie on {_block(one.block)}"
 
 
 def contrast(ink: Colour, ground: Colour) -> float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 
 from builder.figures.figure import Figure
 from builder.pages.blocks import Page
@@ -62,8 +61,8 @@ class HtmlRenderer:
         self._facts = facts
         self._scripts = tuple(checked_path(path, "script") for path in scripts)
 
-    def render(self, page: Page, *, printed_on: date | None = None) -> str:
-        """The document of ``page``; ``printed_on`` is the day the site was built, told in the footer.
+    def render(self, page: Page) -> str:
+        """The document of ``page``; its foot tells the day that dates are counted from, also on paper.
 
         :raises RenderError: for an unknown figure or target, or a block that cannot be set faithfully.
         """
@@ -88,7 +87,6 @@ class HtmlRenderer:
             scripts=tuple(relative(here, path) for path in (*self._scripts, *_scripts_of(page))),
             caution=CAUTION,
             invented=INVENTED,
-            printed_on=printed_on.isoformat() if printed_on else "",
         )
 
 

@@ -1,6 +1,6 @@
 """How lines of text stand below each other on a laid-out card, and what must stay clear of text altogether.
 
-Pure rules over ``boxes.Side`` records; each gives (block, fault), and ``fit`` says whose they are.
+Pure rules over ``ink.Side`` records; each gives (block, fault), and ``fit`` says whose they are.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from builder.render.boxes import Ink, Side
+from builder.render.ink import Ink, Side
 from builder.render.shapes import Rect, down, up
 
 SPACING = 1.2
@@ -45,12 +45,15 @@ def spacings(side: Side) -> Iterator[tuple[str, str]]:
         yield block, f"lines stand {down(ratio)} type sizes below each other, at least {SPACING} are needed"
 
 
-def stubs(side: Side) -> Iterator[tuple[str, str]]:
-    """Texts whose last line is a stub: told to the author, but no fault, since nothing is lost or illegible."""
+def stubs(side: Side, least: float = STUB) -> Iterator[tuple[str, str]]:
+    """Texts whose last line is a stub, shorter than ``least`` of their width.
+
+    Told to the author, but no fault, since nothing is lost or illegible.
+    """
     for lines in _flows(side):
         if len(lines) > 1:
             widths = [max(i.rect.right for i in line) - min(i.rect.left for i in line) for line in lines]
-            if widths[-1] < STUB * max(widths):
+            if widths[-1] < least * max(widths):
                 words = "".join(ink.text for ink in lines[-1]).strip()
                 yield lines[-1][0].block, f'"{words}" stands alone on a last line'
 

@@ -9,6 +9,7 @@ import posixpath
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import NoReturn
 from urllib.parse import quote
 
@@ -16,10 +17,11 @@ from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Chart, Code, Fig, Heading, Inlines, Items, Link, Notice, Strong, Table, Text
+from builder.pages.blocks import Chart, Fig, Heading, Inlines, Items, Link, Notice, Table
 from builder.pages.reader_tools import Converter, Corrector
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
+from builder.render.unbroken import cell_unbroken, link_unbroken
 
 CAUTION = (
     "This handbook supports a competent person and replaces nobody. "
@@ -34,10 +36,8 @@ NOTICES = {
     "assumes": "What this assumes",
 }
 """Kind of notice -> the word that says how grave it is; a look alone never does."""
-ITEM_KINDS = ("", "steps", "ticks")
+ITEM_KINDS = ("", "steps", "ticks", "columns")
 SHALLOWEST, DEEPEST = 2, 3
-LONGEST_WHOLE = 24
-"""Characters of a word in a cell up to which it is kept on one line."""
 WIDE = 4
 """From this many columns on a table may be wider than a phone: it scrolls, and its first column stays."""
 
@@ -92,6 +92,8 @@ class TableMark:
     wide: bool
     head: bool
     """Whether any column has a name."""
+    explained: Mapping[int, str]
+    """Index of a column -> where its head is explained."""
 
 
 class Marker:
@@ -150,7 +152,11 @@ class Marker:
         """Where a link leads; an unknown target or a link without words is refused."""
         if not node.content:
             self.refuse(f"the link to {node.target!r} has no words")
-        return self._resolve(node.target)
+        return "" if self.paper and node.quiet else self._resolve(node.target)
+
+    def link_class(self, node: Link) -> str:
+        """The classes of a link; an id in a run of ids is not cut at its hyphen."""
+        return ("term" if node.quiet else "ref") + (" one" if link_unbroken(node.content) else "")
 
     def link(self, target: str) -> str:
         """Where a reference of the frame (navigation, crumbs) leads."""
@@ -207,17 +213,17 @@ class Marker:
                 self.refuse(f"table {node.caption!r}: row {number} has {len(row)} cells, the table {count} columns")
         if any(not 0 <= index < count for index in node.numeric):
             self.refuse(f"table {node.caption!r}: numeric columns {node.numeric}, the table has {count}")
-        if node.kind not in {"", "facts", "matrix", "lookup"}:
+        if node.kind not in {"", "facts", "matrix", "lookup", "alarms"}:
             self.refuse(f"unknown kind of table {node.kind!r}")
         wide = count >= WIDE
         classes = [name for name in (node.kind, "wide" if wide else "") if name]
-        return TableMark(" ".join(classes), wide, any(node.columns))
+        explained = {} if self.paper else {index: self._resolve(target) for index, target in node.explained}
+        return TableMark(" ".join(classes), wide, any(node.columns), explained)
 
     def cell(self, node: Table, column: int, content: Inlines) -> str:
         """The classes of a cell: a number, and one short word (an id, a date) that no line end may cut."""
         names = ["num"] if column in node.numeric else []
-        word = _single_word(content)
-        if word and len(word) <= LONGEST_WHOLE:
+        if cell_unbroken(content):
             names.append("one")
         return " ".join(names)
 
@@ -236,18 +242,6 @@ class Marker:
         if node.kind not in ITEM_KINDS:
             self.refuse(f"unknown kind of list {node.kind!r}")
         return node.kind
-
-
-def _single_word(content: Inlines) -> str:
-    """The text of a cell that holds one word and nothing else, else empty."""
-    if len(content) != 1:
-        return ""
-    part = content[0]
-    if isinstance(part, (Link, Strong)):
-        return _single_word(part.content)
-    if isinstance(part, (Text, Code)) and not any(character.isspace() for character in part.text):
-        return part.text
-    return ""
 
 
 def hint(word: str, known: Mapping[str, object]) -> str:
@@ -287,4 +281,10 @@ def relative(here: str, path: str) -> str:
     tail = f"#{quote(anchor, safe=':.~-_')}" if anchor else ""
     if file == here and tail:
         return tail
-    return quote(posixpath.relpath(file, posixpath.dirname(here) or "."), safe="/._-~") + tail
+    return _way(file, posixpath.dirname(here)) + tail
+
+
+@lru_cache(maxsize=1 << 16)
+def _way(file: str, folder: str) -> str:
+    """The way from a folder to a file, as a link has it; pages of a folder lead to the same files again and again."""
+    return quote(posixpath.relpath(file, folder or "."), safe="/._-~")

@@ -12,7 +12,7 @@ from builder.base.errors import RenderError
 from builder.base.quantity import printed_unit
 from builder.figures.figure import Figure
 from builder.pages.blocks import Axis, Chart
-from builder.render.fonts import text_width
+from builder.render.arabic import text_width
 from builder.render.scales import Scale, Tick, linear_ticks, log_ticks, spread
 from builder.render.series import Series, series_of
 
@@ -105,7 +105,7 @@ def plot_of(chart: Chart, figures: Mapping[str, Figure], size: Size) -> Plot:
     drawn = series_of(chart, figures)
     room = LABELS["lines" if chart.x else "ladder"] * size.width
     words = [wrapped(one.words, room, size.text, BOLD) for one in drawn]
-    y_title = wrapped(_title(chart.y), size.width, size.text)
+    y_title = wrapped(_title(chart.y, chart.comma), size.width, size.text)
     heights = [(len(lines) * LINE + GAP) * size.text for lines in words]
     tall = max(size.height, sum(heights) + LINE * size.text)
     levels = [y for one in drawn for _, y in one.reached]
@@ -123,7 +123,7 @@ def plot_of(chart: Chart, figures: Mapping[str, Figure], size: Size) -> Plot:
         y=y,
         x_ticks=x_ticks,
         y_ticks=tuple(y_ticks),
-        x_title=_title(chart.x) if chart.x else "",
+        x_title=_title(chart.x, chart.comma) if chart.x else "",
         y_title=y_title,
         field=field,
         placed=placed,
@@ -158,8 +158,8 @@ def _widened(field: Field, ticks: Sequence[Tick], size: Size) -> Field:
 # ---- places ----------------------------------------------------------------------
 
 
-def _title(axis: Axis) -> str:
-    return f"{axis.label}, {printed_unit(axis.unit)}" if axis.unit else axis.label
+def _title(axis: Axis, comma: str) -> str:
+    return f"{axis.label}{comma}{printed_unit(axis.unit)}" if axis.unit else axis.label
 
 
 def _ticks(axis: Axis, values: Sequence[Fraction], most: int) -> list[Tick]:

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from builder.pages.handbook.entries import KINDS, Entry
+from builder.pages.handbook.figure_words import FigureWords
 from builder.pages.handbook.in_place import Derivation
 from builder.pages.handbook.reader_data import ReaderData
-from builder.pages.handbook.sections import group_of
 from builder.render.templates import templates_folder
 
 FOLDER = "assets"
@@ -24,6 +24,7 @@ TOOLS = f"{FOLDER}/tools.js"
 EVERYWHERE = (SEARCH, DERIVATION)
 """Scripts that every page loads; what is rarely asked for is loaded by them."""
 INDEX = f"{FOLDER}/search-index.js"
+RECORDS = f"{FOLDER}/search-records.js"
 DERIVATIONS = f"{FOLDER}/derivations"
 MOST_PLACES = 24
 """So many pages that print a figure are named in place; the full list is on the derivation's own page."""
@@ -46,7 +47,8 @@ def _handed_over(name: str, value: Any) -> bytes:
 def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> dict[str, bytes]:
     """Site path -> bytes of the data that the site's code asks for."""
     return {
-        INDEX: index_script(data.entries, hrefs, data.keys),
+        INDEX: index_script(data.entries, hrefs, data.figures),
+        **({RECORDS: records_script(data.figures)} if data.figures.rows else {}),
         **derivation_scripts(data.derivations, hrefs),
     }
 
@@ -54,28 +56,54 @@ def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> dict[str, byte
 # ---- search ------------------------------------------------------------------
 
 
-def index_script(entries: Sequence[Entry], hrefs: Mapping[str, str], keys: Iterable[str]) -> bytes:
-    """The search index. Paths of a kind share their beginning; figures of like groups share their list of endings.
-
-    :param keys: keys of every figure.
-    """
+def index_script(entries: Sequence[Entry], hrefs: Mapping[str, str], figures: FigureWords) -> bytes:
+    """The search index. Paths of a kind share their beginning; figures of like groups share their list of endings."""
     kinds = [kind for kind, _ in KINDS]
     starts = {kind: _start([hrefs[entry.reference] for entry in entries if entry.kind == kind]) for kind in kinds}
-    lists: dict[str, int] = {}
-    groups: dict[str, list[str]] = {}
-    for key in keys:
-        group = group_of(key)
-        groups.setdefault(group, []).append(key.removeprefix(f"{group}."))
-    figures = [[group, lists.setdefault(" ".join(tails), len(lists))] for group, tails in groups.items()]
+    used = _used(number for _, number, _ in figures.groups)
     return _handed_over(
         "index",
         {
             "kinds": [[word, starts[kind]] for kind, word in KINDS],
             "entries": [_row(entry, kinds.index(entry.kind), starts[entry.kind], hrefs) for entry in entries],
-            "tails": list(lists),
-            "figures": figures,
+            "tails": _tails(figures, used),
+            "figures": [[first, used[number], " ".join(seconds)] for first, number, seconds in figures.groups],
+            "about": dict(figures.about),
+            "spellings": dict(figures.spellings),
+            "records": 1 if figures.rows else 0,
         },
     )
+
+
+def records_script(figures: FigureWords) -> bytes:
+    """Rows of records that have figures, loaded when a question asks for a record: rows in runs of one list."""
+    used = _used(number for _, rows in figures.rows for _, number in rows)
+    return _handed_over(
+        "records",
+        {"tails": _tails(figures, used), "files": [[file, _runs(rows, used)] for file, rows in figures.rows]},
+    )
+
+
+def _used(numbers: Iterable[int]) -> dict[int, int]:
+    """Number of a list in the data to its number in a script that has only the lists it needs."""
+    return {number: place for place, number in enumerate(dict.fromkeys(numbers))}
+
+
+def _tails(figures: FigureWords, used: Iterable[int]) -> list[str]:
+    return [";".join(f"{tail}={words}" if words else tail for tail, words in figures.lists[number]) for number in used]
+
+
+def _runs(rows: Iterable[tuple[int, int]], used: Mapping[int, int]) -> list[int]:
+    """Flat: rows skipped, rows of the run, number of their list; and again."""
+    made: list[int] = []
+    after = 1
+    for row, number in rows:
+        if made and row == after and made[-1] == used[number]:
+            made[-2] += 1
+        else:
+            made += [row - after, 1, used[number]]
+        after = row + 1
+    return made
 
 
 def _start(paths: list[str]) -> str:

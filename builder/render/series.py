@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from builder.base.errors import RenderError
 from builder.base.quantity import magnitude, quantity, same_dimension
-from builder.figures.figure import Figure
+from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Axis, Chart, Line
 
 
@@ -67,17 +67,18 @@ def _lines(chart: Chart, figures: Mapping[str, Figure]) -> list[Series]:
         return []
     found: list[Series] = []
     for line in chart.lines:
-        one = _line(line, chart.x, chart.y, figures, sum(1 for other in found if other.kind == "line"))
+        one = _line(line, chart, chart.x, figures, sum(1 for other in found if other.kind == "line"))
         same = next((n for n, o in enumerate(found) if (o.points, o.beyond) == (one.points, one.beyond)), None)
         if same is None:
             found.append(one)
         else:
             first, second = sorted((found[same], one), key=lambda other: other.kind == "guide")
-            found[same] = replace(first, words=f"{first.words},\n{second.words}")
+            found[same] = replace(first, words=f"{first.words}{chart.comma.rstrip()}\n{second.words}")
     return found
 
 
-def _line(line: Line, x: Axis, y: Axis, figures: Mapping[str, Figure], number: int) -> Series:
+def _line(line: Line, chart: Chart, x: Axis, figures: Mapping[str, Figure], number: int) -> Series:
+    y = chart.y
     points: list[tuple[Fraction, Fraction]] = []
     beyond, words = None, line.name
     for key_x, key_y in line.points:
@@ -87,7 +88,7 @@ def _line(line: Line, x: Axis, y: Axis, figures: Mapping[str, Figure], number: i
             before = points[-1] if points else (Fraction(0), Fraction(0)) if line.from_zero else (across, rounding.cap)
             share = (rounding.cap - before[1]) / (up - before[1]) if up > before[1] else Fraction(0)
             beyond = (before[0] + share * (across - before[0]), rounding.cap)
-            words = f"{line.name}, {figures[key_y].text}"
+            words = f"{line.name}{chart.comma}{figures[key_y].text.replace(' ', NO_BREAK_SPACE)}"
             break
         points.append((across, up))
     if not points and beyond is None:

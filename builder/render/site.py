@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,6 +10,7 @@ from multiprocessing.connection import Connection
 from typing import Any
 
 from builder.base.errors import HandbookError, RenderError
+from builder.base.still import standing_aside, without_search
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.forms import LogSheet
@@ -24,6 +24,7 @@ from builder.render.imposition import Setting, setting_of
 from builder.render.labels import render_labels
 from builder.render.markup import Section, SiteFacts
 from builder.render.pdf import PdfEngine, preload
+from builder.render.references import settled
 from builder.render.scripts import EVERYWHERE
 from builder.render.sheets import render_sheets
 
@@ -112,7 +113,8 @@ def html_pages(
     """Site path -> bytes of the document of each page."""
     parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=(*EVERYWHERE, DUE_SCRIPT))
-    return {page.path: renderer.render(page).encode() for page in pages}
+    with standing_aside():
+        return {page.path: renderer.render(page).encode() for page in pages}
 
 
 @contextmanager
@@ -192,14 +194,10 @@ def print_book(book: Book) -> bytes:
 
     :raises RenderError: when the engine cannot set it faithfully.
     """
-    gc.disable()  # laid-out pages are many and stay until the end: looking for garbage among them costs a fifth
-    try:
-        with PdfEngine() as engine:
-            html = book_html(book.pages, book.figures, book.hrefs, book.sections, book.about)
-            document = engine.document(html, [book_css(book.paper)])
-            return engine.write(document, book.about.title, book.about.language)
-    finally:
-        gc.enable()
+    with without_search(), PdfEngine() as engine:  # laid-out pages are many and stay until the end
+        html = book_html(book.pages, book.figures, book.hrefs, book.sections, book.about)
+        document = settled(engine, html, [book_css(book.paper)])
+        return engine.write(document, book.about.title, book.about.language)
 
 
 def _once(keys: Iterable[str]) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
 
@@ -58,12 +58,36 @@ SHAPES = {
 }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caption:
+    """A line of type in a picture, in its millimetres."""
+
+    words: str
+    part: str
+    """What it belongs to, as in ``x-tick``."""
+    x: float
+    y: float
+    """Of the baseline."""
+    anchor: str = "start"
+    """What of the line stands at ``x``: ``start``, ``middle`` or ``end``."""
+    weight: int = 400
+
+
 def chart_svg(chart: Chart, figures: Mapping[str, Figure], size: Size, look: Look, name: str) -> str:
     """The picture; its ids begin with ``name``, which the document holds once.
 
     :raises RenderError: as ``plot_of``, and for more lines than can be told apart.
     """
-    plot = plot_of(chart, figures, size)
+    return plot_svg(chart, plot_of(chart, figures, size), look, name)
+
+
+def plot_svg(
+    chart: Chart, plot: Plot, look: Look, name: str, printed: Callable[[Caption], bool] = lambda _: True
+) -> str:
+    """The picture of a chart that is laid out already, with those of its captions that are ``printed``.
+
+    :raises RenderError: for more lines than can be told apart.
+    """
     if max(one.style for one in plot.placed) >= len(STYLES):
         raise RenderError(f"chart {chart.title!r} has more than {len(STYLES)} lines, which nobody can tell apart")
     name = escape(name)
@@ -75,9 +99,10 @@ def chart_svg(chart: Chart, figures: Mapping[str, Figure], size: Size, look: Loo
         f'<title id="{name}-title">{escape(chart.title)}</title>',
         f'<desc id="{name}-desc">{escape(chart.description)}</desc>',
         *_grid(plot, look),
-        *_axes(plot, look),
+        _axes(plot, look),
+        *(_text(one, plot, look) for one in _on_axes(plot, look) if printed(one)),
         *(part for one in plot.placed for part in _drawn(one, plot, look)),
-        *(part for label in plot.labels for part in _label(label, plot, look)),
+        *(part for label in plot.labels for part in _label(label, plot, look, printed)),
         "</svg>",
     ]
     return "\n".join(parts)
@@ -106,35 +131,52 @@ def _grid(plot: Plot, look: Look) -> Iterator[str]:
         yield f'<path class="grid" d="M{across} {_n(top)}V{_n(bottom)}" {look.faint} stroke-width="{HAIR}"/>'
 
 
-def _axes(plot: Plot, look: Look) -> Iterator[str]:
+def _axes(plot: Plot, look: Look) -> str:
     left, top, right, bottom = plot.field
     foot = f"H{_n(right)}" if plot.x else ""
     axes = f"M{_n(left)} {_n(top)}V{_n(bottom)}{foot}"
-    yield f'<path class="axis" d="{axes}" fill="none" stroke="{look.ink}" stroke-width="{FINE}"/>'
+    return f'<path class="axis" d="{axes}" fill="none" stroke="{look.ink}" stroke-width="{FINE}"/>'
+
+
+# ---- words ----------------------------------------------------------------------------
+
+
+def captions(plot: Plot, look: Look) -> Iterator[Caption]:
+    """Every line of type of a picture, in the order in which it is drawn."""
+    yield from _on_axes(plot, look)
+    for label in plot.labels:
+        yield from _of_label(label, plot)
+
+
+def _on_axes(plot: Plot, look: Look) -> Iterator[Caption]:
+    left, _, _, bottom = plot.field
     below = bottom + (0.55 + ASCENT) * plot.text
     for number, line in enumerate(plot.y_title):
-        yield _text(line, 0, (number * LINE + ASCENT) * plot.text, plot, look, "y-title")
+        yield Caption(words=line, part="y-title", x=0, y=(number * LINE + ASCENT) * plot.text)
     for tick in plot.y_ticks:
         if tick.text:
-            level = plot.y.at(tick.value) + 0.34 * plot.text
-            yield _text(
-                tick.text.replace(".", look.decimal), left - BESIDE * plot.text, level, plot, look, "y-tick", "end"
-            )
+            words, level = tick.text.replace(".", look.decimal), plot.y.at(tick.value) + 0.34 * plot.text
+            yield Caption(words=words, part="y-tick", x=left - BESIDE * plot.text, y=level, anchor="end")
     for tick in plot.x_ticks:
         if tick.text and plot.x:
-            yield _text(
-                tick.text.replace(".", look.decimal), plot.x.at(tick.value), below, plot, look, "x-tick", "middle"
-            )
+            words = tick.text.replace(".", look.decimal)
+            yield Caption(words=words, part="x-tick", x=plot.x.at(tick.value), y=below, anchor="middle")
     if plot.x_title:
-        yield _text(plot.x_title, left, below + 1.35 * plot.text, plot, look, "x-title")
+        yield Caption(words=plot.x_title, part="x-title", x=left, y=below + 1.35 * plot.text)
 
 
-def _text(
-    words: str, x: float, y: float, plot: Plot, look: Look, part: str, anchor: str = "start", weight: int = 400
-) -> str:
+def _of_label(label: Label, plot: Plot) -> Iterator[Caption]:
+    size = plot.text
+    top = label.y - len(label.lines) * LINE * size / 2
+    for number, line in enumerate(label.lines):
+        base = top + (number * LINE + 0.1 + ASCENT) * size
+        yield Caption(words=line, part="label", x=label.x, y=base, weight=BOLD)
+
+
+def _text(one: Caption, plot: Plot, look: Look) -> str:
     return (
-        f'<text class="{part}" x="{_n(x)}" y="{_n(y)}" font-family="{FAMILY}" font-size="{_n(plot.text)}"'
-        f' font-weight="{weight}" text-anchor="{anchor}" fill="{look.ink}">{escape(words)}</text>'
+        f'<text class="{one.part}" x="{_n(one.x)}" y="{_n(one.y)}" font-family="{FAMILY}" font-size="{_n(plot.text)}"'
+        f' font-weight="{one.weight}" text-anchor="{one.anchor}" fill="{look.ink}">{escape(one.words)}</text>'
     )
 
 
@@ -168,13 +210,10 @@ def _marker(shape: str, point: tuple[float, float], radius: float, filled: bool,
     return f'<polygon class="marker {shape} {inside}" points="{corners}" {paint}/>'
 
 
-def _label(label: Label, plot: Plot, look: Look) -> Iterator[str]:
+def _label(label: Label, plot: Plot, look: Look, printed: Callable[[Caption], bool]) -> Iterator[str]:
     size = plot.text
-    top = label.y - len(label.lines) * LINE * size / 2
     start, end = label.from_x + 0.5 * size, label.x - 0.25 * size
     if end > start:
         ends = f"{_n(start)},{_n(label.from_y)} {_n(end)},{_n(label.y)}"
         yield f'<polyline class="leader" points="{ends}" fill="none" stroke="{look.ink}" stroke-width="{HAIR}"/>'
-    for number, line in enumerate(label.lines):
-        base = top + (number * LINE + 0.1 + ASCENT) * size
-        yield _text(line, label.x, base, plot, look, "label", weight=BOLD)
+    yield from (_text(one, plot, look) for one in _of_label(label, plot) if printed(one))

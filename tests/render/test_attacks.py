@@ -1,153 +1,297 @@
-"""Each block is given the longest word and the largest number: it must fit with all of it printed, or be refused."""
+"""Every block on every format in every language, as usual and under attack: printed whole and legible, or refused.
+
+What was handed out is judged by `tests.render.outside`, which asks no code on trial. The full product of blocks,
+formats, languages and attacks is near three thousand cards; every pair of any two of these is tried, in a hundred.
+"""
 
 from __future__ import annotations
 
+import itertools
 import re
 import shutil
-import subprocess
 from dataclasses import fields, is_dataclass, replace
-from datetime import date
-from pathlib import Path
 
 import pytest
 
 from builder import pipeline
 from builder.base.errors import FitError
-from builder.pages.blocks import Code, Strong, Text, figures_in
+from builder.pages.blocks import CardBlock, CardSide, Code, Items, Paragraph, Table, Text, figures_in
+from builder.pages.cards.compose import compose_cards
+from builder.pages.prose import ProseContext
 from builder.program.cards import BLOCKS
+from builder.program.said import RIGHT_TO_LEFT
+from builder.render import cards
+from builder.render.card_pages import card_label
 from builder.render.cards import render_cards
+from builder.render.formats import FORMATS
+from tests.conftest import DAY, DEMO
+from tests.render.outside import seen_faults
 
-MINIMAL = Path(__file__).parents[1] / "sites/minimal"
-WORD = "Gasmessgeraetepruefungsbescheinigungsamt"
-NUMBER = "987654"
-MM = 72 / 25.4
-EVERY_BLOCK = """
+LANGUAGES = ("en", "es", "de", "pl", "pt", "ar")
+LONG = "Gasmessgeraetepruefung"
+LONGER = "Gasmessgeraetepruefungsbescheinigungsausstellungsstellenamt"
+LARGE = "1\u202f250\u202f000"
+"""Larger than any part per million, in threes as the ledger writes it."""
+ATTACKS = ("usual", "long", "longer", "number", "tall")
+CARD = """
 id: every-block
-title: Valve pit
+title: {en: Attack, es: Ataque, de: Angriff, pl: Atak, pt: Ataque, ar: هجوم}
 audience: tester
-area: pit
+area: coatings-shop
 model: two-pumped
-format: A7
-languages: [en]
+format: A6
+languages: [LANGUAGES]
 front:
-  - {block: alarm-actions}
-  - {block: limits}
-  - {block: corrections, gases: [propane], readings: [5 %LEL]}
+"""
+EVERY = """
+  - {block: alarm-actions, channels: [oxygen, flammable]}
+  - {block: limits, channels: [oxygen, flammable]}
+  - {block: corrections, gases: [toluene, acetone], readings: [3 %LEL, 5 %LEL]}
   - {block: not-seen}
-  - {block: before-use, steps: [Bump test done today? No - do not enter.]}
-  - {block: bump, cylinder: c-001}
-  - {block: cylinder, cylinder: c-001}
-  - {block: test-order}
+  - block: before-use
+    steps:
+      - {en: Look first., es: Mire antes., de: Erst schauen., pl: Najpierw spójrz., pt: Olhe antes., ar: انظر أولًا.}
+  - {block: bump, cylinder: c-101}
+  - {block: cylinder, cylinder: c-101}
+  - {block: test-order, channels: [oxygen, flammable]}
   - {block: hose}
   - {block: oxygen}
   - {block: contacts}
-  - {block: lone-worker, model: two-pumped}
-  - {block: conversions, gases: [methane, propane]}
+  - {block: lone-worker, model: four-diffusion}
+  - {block: conversions, gases: [methane, carbon-monoxide]}
   - {block: qr}
-  - {block: text, title: Post, body: "Stay outside. Never go in below {limit.pit.oxygen-low}."}
+  - block: text
+    title: {en: Post, es: Puesto, de: Posten, pl: Posterunek, pt: Posto, ar: موقع}
+    body:
+      en: "- Stay outside."
+      es: "- Quédese fuera."
+      de: "- Draußen bleiben."
+      pl: "- Zostań na zewnątrz."
+      pt: "- Fique fora."
+      ar: "- ابق في الخارج."
 """
+CHART = "  - {block: chart, gases: [toluene, acetone]}\n"
+
+
+def pairs_covered(*axes):
+    """Few tuples, one value of each axis, so that every two values of different axes meet; always the same ones."""
+    left = {(i, a, j, b) for (i, x), (j, y) in itertools.combinations(enumerate(axes), 2) for a in x for b in y}
+    every = [one for one in itertools.product(*axes) if not impossible(one)]
+
+    def new(one):
+        return [pair for (i, a), (j, b) in itertools.combinations(enumerate(one), 2) if (pair := (i, a, j, b)) in left]
+
+    left &= {pair for one in every for pair in pairs_in(one)}
+    found = []
+    while left:
+        best = max(every, key=lambda one: len(new(one)))
+        found.append(best)
+        left -= set(pairs_in(best))
+    return found
+
+
+def pairs_in(one):
+    return [(i, a, j, b) for (i, a), (j, b) in itertools.combinations(enumerate(one), 2)]
+
+
+def impossible(one):
+    """A chart is drawn from left to right alone; a card in Arabic with one is refused when it is read."""
+    return one[0] == "chart" and one[2] in RIGHT_TO_LEFT
+
+
+CASES = pairs_covered(tuple(BLOCKS), tuple(FORMATS), LANGUAGES, ATTACKS)
 
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("card-attack") / "site"
-    shutil.copytree(MINIMAL, folder)
-    spare = [name for name in BLOCKS if f"block: {name}" not in EVERY_BLOCK and f"block: {name}," not in EVERY_BLOCK]
-    extra = "".join(f"  - {{block: {name}}}\n" for name in spare)
-    (folder / "cards/every.yaml").write_text(EVERY_BLOCK + extra, encoding="utf-8")
-    judged = pipeline.judge(folder, date(2026, 11, 25))
-    composed = pipeline.compose(judged, draft=False)
-    return next(card for card in composed.cards if card.id == "every-block"), judged.ledger.figures
+    """Every block in every language, and the figures."""
+    folder = tmp_path_factory.mktemp("attack") / "content"
+    shutil.copytree(DEMO, folder)
+    spoken = ", ".join(LANGUAGES)
+    (folder / "cards/every.yaml").write_text(CARD.replace("LANGUAGES", spoken) + EVERY, encoding="utf-8")
+    drawn = CARD.replace("every-block", "drawn").replace("LANGUAGES", ", ".join(LANGUAGES[:-1]))
+    (folder / "cards/drawn.yaml").write_text(drawn + CHART, encoding="utf-8")
+    judged = pipeline.judge(folder, DAY)
+    context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
+    found = {}
+    for card in compose_cards(judged.program, judged.ledger, context, draft=False):
+        if card.id in ("every-block", "drawn"):
+            found |= {(block.name, card.language): (card, block) for block in card.sides[0].blocks}
+    return found, judged.ledger.figures
 
 
-def planted(node, word):
-    """The records with the first word of every text made a very long one."""
+def test_every_block_there_is_is_attacked(site):
+    assert {name for name, _ in site[0]} == set(BLOCKS)
+    assert {name for name, *_ in CASES} == set(BLOCKS)
+    pairs = {pair for one in CASES for pair in pairs_in(one)}
+    assert len(pairs) == 16 * 6 + 16 * 6 - 1 + 16 * 5 + 6 * 6 + 6 * 5 + 6 * 5
+
+
+# ---- attacks ------------------------------------------------------------
+
+
+def replaced(node, at, word, count=None):
+    """The records with the text at one index, or every text, beginning with a word of many letters."""
+    count = itertools.count() if count is None else count
+    if isinstance(node, str):
+        return re.sub(r"[^\W\d_]+", word, node, count=1) or word if at in (None, next(count)) else node
     if isinstance(node, (Text, Code)):
-        text = re.sub(r"[^\W\d_]+", word, node.text, count=1)
-        return replace(node, text=text)
+        return replace(node, text=replaced(node.text, at, word, count))
     if isinstance(node, tuple):
-        return tuple(planted(part, word) for part in node)
-    if isinstance(node, str) or not is_dataclass(node):
+        return tuple(replaced(part, at, word, count) for part in node)
+    if not is_dataclass(node):
         return node
-    changed = {
-        part.name: planted(getattr(node, part.name), word)
-        for part in fields(node)
-        if part.name in ("content", "items", "rows", "blocks")
-    }
-    return replace(node, **changed)
+    names = [part.name for part in fields(node) if part.name in FREE]
+    return replace(node, **{name: replaced(getattr(node, name), at, word, count) for name in names})
 
 
-def words_of(node):
-    if isinstance(node, (Text, Code)):
-        yield node.text
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from words_of(part)
-    elif is_dataclass(node) and not isinstance(node, Strong):
-        for part in fields(node):
-            yield from words_of(getattr(node, part.name))
+FREE = ("title", "caption", "columns", "rows", "items", "content", "blocks", "says")
 
 
-def boxes(pdf):
-    done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
-    word = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
-    return [(text, *(float(number) / MM for number in numbers)) for *numbers, text in word.findall(done)]
+def texts_in(node):
+    """How many free texts there are."""
+    count = itertools.count()
+    replaced(node, -1, "", count)
+    return next(count)
 
 
-def survives(card, figures, needed):
-    """Whether it fits, seen by another reader; a refusal names the block and millimetres."""
-    name = card.sides[0].blocks[0].name
+def on_a_card(card, block, form, name):
+    """A card with the block alone; on a folded one it stands on a panel without head."""
+    sides = (CardSide(name="front", blocks=(block,)),)
+    if FORMATS[form].folded:
+        cover = CardBlock(name="cover", title="", blocks=(Paragraph((Text("."),)),))
+        sides = (CardSide(name="panel 1", blocks=(cover,)), CardSide(name="panel 2", blocks=(block,)))
+    return replace(card, id=name, format=form, sides=sides)
+
+
+def enlarged(figures, block):
+    """The figures of a block with numbers of many digits, marked in threes as the ledger does."""
+    keys = set(figures_in(block.blocks))
+    large = {key: re.sub(r"[0-9]+", LARGE, figures[key].text, count=1) for key in keys}
+    return {**figures, **{key: replace(figures[key], text=text) for key, text in large.items()}}
+
+
+def attacked(block, figures, attack):
+    if attack == "number":
+        return block, enlarged(figures, block)
+    if attack == "tall":
+        return replace(block, blocks=block.blocks * max(8, 60 // texts_in(block))), figures
+    if attack in ("long", "longer"):
+        return replaced(block, None, LONG if attack == "long" else LONGER), figures
+    return block, figures
+
+
+def outcome(card, figures):
+    """Nothing when it was handed out and is as it should be, else the refusal, which names all that it has to."""
+    made, refusal = tried(card, figures)
+    if made is not None:
+        assert seen_faults(card, made.pdf, figures) == []
+        return []
+    side, name = card.sides[-1].name, card.sides[-1].blocks[0].name
+    label = card_label(card)
+    language = "" if f"({card.language})" in label else f" ({card.language})"
+    assert all(fault.startswith(f"card {label}, ") and f"({card.language})" in fault for fault in refusal), refusal
+    told = re.compile(rf"{re.escape(f'card {label}, {side}{language}, block ')}({name}|title): .*\d\.\d mm")
+    assert any(told.match(fault) for fault in refusal), refusal
+    return refusal
+
+
+def tried(card, figures):
     try:
         [made] = render_cards([card], figures)
     except FitError as error:
-        named = [fault for fault in error.faults if f"block {name}: " in fault]
-        assert any(" mm " in fault or "printed over" in fault for fault in named), error.faults  # noqa: PT017 - one of two ends
-        return False
-    found = boxes(made.pdf)
-    for text, left, top, right, bottom in found:
-        assert left >= 2.9, text
-        assert right <= 74 - 2.9, text
-        assert top >= 2, text
-        assert bottom <= 105 - 2, text
-    printed = "".join(one[0] for one in found)
-    for text in needed:
-        assert text in printed
-    return True
+        return None, error.faults
+    return made, []
 
 
-def alone(site, name):
-    card, figures = site
-    one = next(block for block in card.sides[0].blocks if block.name == name)
-    return replace(card, sides=(replace(card.sides[0], blocks=(one,)),), area=""), figures
+# ---- trials ------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", list(BLOCKS))
-def test_the_block_itself_fits(site, name):
-    card, figures = alone(site, name)
-    assert survives(card, figures, [])
+@pytest.mark.parametrize(("name", "form", "language", "attack"), CASES, ids=["-".join(one) for one in CASES])
+def test_a_block_is_printed_whole_and_legible_or_refused(site, name, form, language, attack):
+    (card, block), figures = site[0][name, language], site[1]
+    block, figures = attacked(block, figures, attack)
+    refused = outcome(on_a_card(card, block, form, "attacked"), figures)
+    if attack == "tall":
+        assert any("below the safe area" in fault for fault in refused)
+    if attack == "usual" and form == "A6":
+        assert refused == []
 
 
-@pytest.mark.parametrize("name", list(BLOCKS))
-def test_a_word_of_forty_letters_fits_or_is_refused(site, name):
-    card, figures = alone(site, name)
-    block = card.sides[0].blocks[0]
-    long = planted(block, WORD)
-    if not any(WORD in text for text in words_of(long.blocks)):
-        long = replace(block, title=WORD)
-    survives(replace(card, sides=(replace(card.sides[0], blocks=(long,)),)), figures, [WORD])
+def shortened(block):
+    """The block with one row of each table and one item of each list: the others have the same kinds of text."""
+    parts = [
+        replace(part, rows=part.rows[:1])
+        if isinstance(part, Table)
+        else replace(part, items=part.items[:1])
+        if isinstance(part, Items)
+        else part
+        for part in block.blocks
+    ]
+    return replace(block, blocks=tuple(parts))
 
 
 @pytest.mark.parametrize("name", list(BLOCKS))
-def test_a_number_of_six_digits_fits_or_is_refused(site, name):
-    card, figures = alone(site, name)
-    keys = set(figures_in(card.sides))
-    large = {key: replace(one, text=NUMBER) if key in keys else one for key, one in figures.items()}
-    survives(card, large, [NUMBER] if keys else [])
+def test_an_unbreakable_word_in_any_one_text_of_a_block_is_printed_or_refused(site, name):
+    """Names of gases, actions, contacts, steps, titles, heads: one at a time, formats and languages in turn."""
+    refusals = 0
+    turns = itertools.cycle(itertools.product(("A7", "ID-1"), LANGUAGES[:-1]))
+    for at, (form, language) in zip(range(texts_in(shortened(site[0][name, "en"][1]))), turns, strict=False):
+        card, block = site[0][name, language]
+        block = shortened(block)
+        planted = replaced(block, min(at, texts_in(block) - 1), LONGER)
+        refusals += bool(outcome(on_a_card(card, planted, form, f"text-{at}"), site[1]))
+    assert refusals
 
 
-@pytest.mark.parametrize(("name", "fits"), [("text", True), ("limits", False)])
-def test_both_outcomes_are_met(site, name, fits):
+@pytest.mark.parametrize("field", ["title", "area", "who"])
+def test_an_unbreakable_word_in_the_head_of_a_card_is_printed_or_refused(site, field):
+    card, block = site[0]["contacts", "en"]
+    for form in ("A7", "ID-1", "3x5in"):
+        assert outcome(replace(on_a_card(card, block, form, "head"), **{field: LONGER}), site[1])
+
+
+@pytest.mark.parametrize(
+    "name", [name for name in BLOCKS if name not in ("chart", "not-seen", "before-use", "contacts", "qr", "text")]
+)
+def test_an_unbreakable_symbol_of_a_unit_is_printed_or_refused(site, name):
+    card, block = site[0][name, "en"]
+    keys = [key for key in dict.fromkeys(figures_in(block.blocks)) if site[1][key].unit]
+    for key in keys[:2]:
+        figures = {**site[1], key: replace(site[1][key], unit=LONGER)}
+        outcome(on_a_card(card, block, "A7", "unit"), figures)
+
+
+# ---- the trials themselves ------------------------------------------------------------
+
+
+def test_both_outcomes_are_met(site):
     """Else the attacks would be too weak or too strong to show anything."""
-    card, figures = alone(site, name)
-    long = planted(card.sides[0].blocks[0], WORD if fits else 2 * WORD)
-    assert survives(replace(card, sides=(replace(card.sides[0], blocks=(long,)),)), figures, [WORD]) is fits
+    card, block = site[0]["text", "en"]
+    assert outcome(on_a_card(card, replaced(block, None, LONG), "A7", "c"), site[1]) == []
+    assert outcome(on_a_card(card, replaced(block, None, LONGER), "A7", "c"), site[1])
+
+
+BAD = [
+    (".block { margin-left: -2mm }", "leaves the safe area"),
+    (".block p, .block li { font-size: 6.9pt }", "is 1.18"),
+    (".block { position: absolute; bottom: 1mm; margin: 0 }", "leaves the safe area"),
+    ("td { display: none }", "misses"),
+    (".decisive { font-size: 8.9pt !important }", "is under 9.0 pt"),
+    (".action td { font-weight: 600 }", "is not bold"),
+    (".side { border: 1mm solid #111 }", "ink in the outermost"),
+]
+
+
+@pytest.mark.parametrize(("css", "said"), BAD)
+def test_the_outside_reader_sees_what_is_wrong(site, monkeypatch, css, said):
+    """With the builder's own judge silenced, so that what is bad is handed out."""
+    card, block = site[0]["alarm-actions", "en"]
+    two = replace(block, blocks=(*block.blocks, *site[0]["text", "en"][1].blocks))
+    one = on_a_card(card, two, "A6", "bad")
+    assert seen_faults(one, render_cards([one], site[1])[0].pdf, site[1]) == []
+    plain = cards.card_css()
+    monkeypatch.setattr(cards, "card_css", lambda: plain + css)
+    monkeypatch.setattr(cards, "fit_faults", lambda *_: [])
+    found = seen_faults(one, render_cards([one], site[1])[0].pdf, site[1])
+    assert any(said in fault for fault in found), found

@@ -163,8 +163,8 @@ def test_faults_of_all_cards_come_in_one_error():
         with pytest.raises(FitError) as caught:
             render_cards(cards, FIGURES, jobs=jobs)
         assert len(caught.value.faults) == 2
-        assert caught.value.faults[0].startswith("card one, front, block text: ")
-        assert caught.value.faults[1].startswith("card two, back, block text: ")
+        assert caught.value.faults[0].startswith("card one, front (en), block text: ")
+        assert caught.value.faults[1].startswith("card two, back (en), block text: ")
 
 
 @pytest.mark.parametrize("jobs", [1, 2])

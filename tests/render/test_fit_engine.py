@@ -68,7 +68,7 @@ def test_tall_text_is_told_with_block_and_millimetres(engine):
 
     assert lines(10) == []
     by_forty, by_fifty = lines(40), lines(50)
-    assert by_forty[0].startswith("card tall, front, block text: ")
+    assert by_forty[0].startswith("card tall, front (en), block text: ")
     assert "mm below the safe area, which ends at the foot" in by_forty[0]
     excess = [float(faults[0].split(": ")[1].split(" mm")[0]) for faults in (by_forty, by_fifty)]
     line = 7.6 * 1.22 * 25.4 / 72 + 0.35
@@ -78,7 +78,7 @@ def test_tall_text_is_told_with_block_and_millimetres(engine):
 def test_a_long_word_leaves_the_card(engine):
     faults = faults_of(engine, card("c", (block("text", para("w" * 90)),)))
     assert len(faults) == 1
-    assert "front, block text: " in faults[0]
+    assert "front (en), block text: " in faults[0]
     assert "mm right of the safe area" in faults[0]
 
 
@@ -91,7 +91,7 @@ def test_a_wide_table_leaves_the_card(engine):
 def test_a_cell_that_does_not_wrap_leaves_its_cell(engine):
     css = f"{CONTACTS} table {{ table-layout: fixed; width: 40mm }} {CONTACTS} td {{ white-space: nowrap }}"
     faults = faults_of(engine, entrant(), css)
-    assert any("front, block contacts: " in fault and "right of its table cell" in fault for fault in faults)
+    assert any("front (en), block contacts: " in fault and "right of its table cell" in fault for fault in faults)
     assert not any("safe area" in fault for fault in faults)
 
 
@@ -103,7 +103,7 @@ INJECTED = [
         "right of the safe area",
     ),
     ("negative margin to the side", f"{CONTACTS} {{ margin-left: -2mm }}", "2.0 mm left of the safe area"),
-    ("negative margin upward", f"{CONTACTS} {{ margin-top: -12mm }}", "are printed over each other"),
+    ("negative margin upward", f"{CONTACTS} {{ margin-top: -12mm !important }}", "12.0 mm of it lie on block alarm"),
     ("over the top", "header { margin-top: -4mm }", "above the safe area"),
     ("moved by a transform", f"{CONTACTS} {{ transform: translate(30mm, 0) }}", "right of the safe area"),
     ("shrunk by a transform", f"{CONTACTS} {{ transform: scale(0.8) }}", "a lower-case x is"),
@@ -160,5 +160,5 @@ def test_a_figure_inside_a_small_table_keeps_its_own_rule(engine):
     table = Table(columns=("Gas", "Limit"), rows=((words("Oxygen"), fig("limit.oxygen")),), numeric=(1,))
     faults = faults_of(engine, card("c", (block("limits", table),)), "table .fig { font-size: 8pt }")
     assert faults == [
-        'card c, front, block limits: a decisive number is 8.00 pt, at least 9 pt is needed, at "< 19.5 %vol"'
+        'card c, front (en), block limits: a decisive number is 8.00 pt, at least 9 pt is needed, at "< 19.5 %vol"'
     ]

@@ -8,12 +8,13 @@ import pytest
 
 from builder.base.errors import FitError
 from builder.pages.blocks import Paragraph, Strong, Text
-from builder.render.boxes import Ink, Side, sides_of
+from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.cards import as_fitted, render_cards
 from builder.render.fit import fit_faults, fit_notes, strays
 from builder.render.formats import FORMATS, card_format
 from builder.render.imposition import Setting
+from builder.render.ink import Ink, Side
 from builder.render.lines import hole, punched, spacings, stubs
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
@@ -146,7 +147,7 @@ def test_a_single_short_last_line_is_told_but_is_no_fault(engine):
     assert fit_notes(laid(engine, one)) == []
     sides = laid(engine, one, "[data-block=text] p { width: 57mm }")
     assert fit_faults(sides, [("c", "front")], 1) == []
-    assert fit_notes(sides) == ['card c, front, block text: "up." stands alone on a last line']
+    assert fit_notes(sides) == ['card c, front (en), block text: "up." stands alone on a last line']
     assert fit_notes(laid(engine, entrant())) == []
 
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from builder.render.boxes import Ink, Side
-from builder.render.fit import contrast, contrasts, crossings, losses, sizes, spills, strays
+from builder.render.fit import contrast, contrasts, crossings, losses, overlaps, sizes, spills, strays
+from builder.render.ink import Ink, Side
 from builder.render.shapes import Rect
 
 
@@ -86,7 +86,7 @@ def test_text_beside_text_is_no_crossing_and_text_on_text_is():
     assert list(crossings(side(one, text(rect(20, 10, 30, 12))))) == []
     assert list(crossings(side(one, text(rect(3, 12, 20, 14))))) == []
     assert list(crossings(side(one, text(rect(15, 11, 30, 13), text="xy", block="d")))) == [
-        'block b: "ab" and "xy" (block d) are printed over each other'
+        'block b: "ab" and "xy" (block d) are printed over each other, 1.0 mm deep'
     ]
 
 
@@ -110,3 +110,11 @@ def test_sides_missing_twice_or_unasked():
         "card d, front: was not laid out",
         "card c, front: laid out though nobody asked for it",
     ]
+
+
+def test_a_block_on_another_is_told_though_their_lines_fall_between_each_other():
+    frames = [Ink(kind="block", block=name, rect=rect(3, top, 71, top + 20)) for name, top in (("b", 10), ("d", 30))]
+    assert list(overlaps(side(*frames))) == []
+    moved = replace(frames[1], rect=rect(3, 27.5, 71, 50))
+    assert list(overlaps(side(frames[0], moved))) == ["block d: 2.5 mm of it lie on block b"]
+    assert list(overlaps(side(frames[0], replace(moved, block="foot")))) == []

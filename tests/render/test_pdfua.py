@@ -42,6 +42,22 @@ def test_a_sheet_passes_the_checker(name, tmp_path):
     assert complaints(render_sheets([CARDS[name]], FIGURES, "A4")[0].pdf, tmp_path) == []
 
 
+def test_the_printed_handbook_passes_the_checker(minimal, tmp_path):
+    assert complaints((minimal.out / "handbook.pdf").read_bytes(), tmp_path) == []
+
+
+def test_log_sheets_pass_the_checker(minimal, tmp_path):
+    found = {form.name: complaints(form.read_bytes(), tmp_path) for form in (minimal.out / "forms").glob("*.pdf")}
+    assert found
+    assert not any(found.values()), found
+
+
+def test_labels_pass_the_checker(demo, tmp_path):
+    found = {sheet.name: complaints(sheet.read_bytes(), tmp_path) for sheet in (demo.out / "labels").glob("*.pdf")}
+    assert found
+    assert not any(found.values()), found
+
+
 def test_the_checker_sees_what_is_taken_away(tmp_path):
     for taken in ("/Lang", "/StructTreeRoot", "/MarkInfo"):
         writer = PdfWriter(clone_from=BytesIO(render_cards([entrant()], FIGURES)[0].pdf))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from PIL import ImageChops
 
-from builder.render.cards import render_cards
+from builder.render.cards import as_fitted, render_cards
 from builder.render.imposition import Setting
 from builder.render.sheets import render_sheets
 from tests.render.raster import cut, rasters, unlike
@@ -26,8 +26,9 @@ CASES = {
 def test_every_piece_cut_from_a_sheet_is_the_card_itself(case):
     make, paper, setting = CASES[case]
     cards = [make("first"), make("second", draft=True)] if make is not index_card else [make("first"), make("second")]
-    alone = [rasters(made.pdf) for made in render_cards(cards, FIGURES)]
-    sheets = rasters(render_sheets(cards, FIGURES, paper, setting=setting)[0].pdf)
+    rendered = render_cards(cards, FIGURES)
+    alone = [rasters(made.pdf) for made in rendered]
+    sheets = rasters(render_sheets(as_fitted(cards, rendered), FIGURES, paper, setting=setting)[0].pdf)
     assert len(sheets) == len(alone[0])
     for number, sheet in enumerate(sheets):
         turned = number == 1 and (sheet.width > sheet.height) is not setting.short_edge
@@ -41,8 +42,9 @@ def test_every_piece_cut_from_a_sheet_is_the_card_itself(case):
 @pytest.mark.parametrize("form", ["A6-folded", "strip-4"])
 def test_a_folded_card_is_cut_out_flat_with_its_panels_in_place(form):
     one = folded(form=form)
-    alone = rasters(render_cards([one], FIGURES)[0].pdf)
-    sheets = rasters(render_sheets([one], FIGURES, "A4")[0].pdf)
+    rendered = render_cards([one], FIGURES)
+    alone = rasters(rendered[0].pdf)
+    sheets = rasters(render_sheets(as_fitted([one], rendered), FIGURES, "A4")[0].pdf)
     assert len(sheets) == len(alone) == 2
     for sheet, side in zip(sheets, alone, strict=True):
         assert unlike(sheet_piece(sheet), side) < ALIKE
