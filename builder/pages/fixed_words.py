@@ -11,15 +11,14 @@ FIXED: Mapping[str, str] = {
     "front": "front",
     "back": "back",
     "side_of": "Side {number} of {count}",
-    "panel": "panel",
     "panel_of": "Panel {number} of {count}",
-    "punch": "Punch here",
     "one_side": "Print at 100 %, one side.",
     "turn_long_side": "Print at 100 %, both sides, turned over the long edge (left or right).",
     "turn_long_top": "Print at 100 %, both sides, turned over the long edge (top).",
     "turn_short_side": "Print at 100 %, both sides, turned over the short edge (left or right).",
     "turn_short_top": "Print at 100 %, both sides, turned over the short edge (top).",
     "gauge": "This bar is 50 mm. If it measures otherwise, the sheet was scaled: print again at 100 %.",
+    "sheet_of": "Sheet {number} of {count}",
     "marks": "Crop marks and a bar of 50 mm",
 }
 """Places in braces are filled by the renderer."""

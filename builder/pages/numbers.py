@@ -118,13 +118,18 @@ def card_languages(card: Card) -> tuple[str, ...]:
     return tuple(dict.fromkeys(card.faced(side).language for side in card.sides))
 
 
-def texts_on(cards: Iterable[Card], figures: Mapping[str, Figure]) -> dict[str, dict[str, str]]:
-    """For each figure that a card prints in another language than English, its text by language, without unit."""
+def texts_on(
+    cards: Iterable[Card], figures: Mapping[str, Figure], papers: Iterable[tuple[str, Iterable[str]]] = ()
+) -> dict[str, dict[str, str]]:
+    """For each figure that is printed in another language than English, its text by language, without unit.
+
+    :param papers: language and figures of each log sheet and sheet of labels.
+    """
     made: dict[str, dict[str, str]] = {}
-    for card in cards:
-        for language in card_languages(card):
-            if language != ENGLISH:
-                local = spoken_figures(figures, language)
-                for key in figures_in(card):
-                    made.setdefault(key, {})[language] = local[key].text
+    of_cards = ((language, figures_in(card)) for card in cards for language in card_languages(card))
+    for language, keys in (*of_cards, *papers):
+        if language != ENGLISH:
+            local = spoken_figures(figures, language)
+            for key in keys:
+                made.setdefault(key, {})[language] = local[key].text
     return made

@@ -55,7 +55,7 @@ def test_a_value_over_the_scale_ends_its_line_at_the_cap_with_an_arrow_and_says_
     assert shown == pytest.approx(10 / 3, abs=0.01)
     assert path[-1][1] == across[-1]
     assert len(picture.all("polygon", "arrow")) == 1
-    assert " ".join(text for text, _, _ in picture.words("label")) == "a, over 100"
+    assert " ".join(text for text, _, _ in picture.words("label")) == "a, over\u00a0100"
 
 
 def test_logarithmic_points_read_back_as_printed(drawn):

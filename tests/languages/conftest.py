@@ -9,6 +9,7 @@ import pytest
 from builder import pipeline
 from builder.base.where import Given, Where
 from builder.pages.cards.untranslated import heard
+from builder.pages.heard import heard_papers
 from builder.pages.numbers import PLURALS
 from builder.program.cards import AUDIENCES, BLOCKS, BlockSpec, CardSpec
 from tests.conftest import DAY, DEMO
@@ -63,4 +64,14 @@ def asked(judged):
         for draft in (True, False):
             for _, _, scene in heard(program, judged.ledger, draft=draft):
                 found.update(scene.wording.asked)
+    for draft in (True, False):
+        for _, _, speaker in heard_papers(papers_in("es", judged.program), judged.ledger, draft=draft):
+            found.update(speaker.wording.asked)
     return tuple(found)
+
+
+def papers_in(language, program):
+    """The same program with every label and log sheet in a language."""
+    given = Given(language, HERE, language)
+    labels = tuple(replace(sheet, language=given) for sheet in program.labels)
+    return replace(program, labels=labels, forms=replace(program.forms, languages=(given,)))

@@ -4,19 +4,31 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields
+from gettext import c2py
 
 import pytest
 from babel import Locale
 from babel.messages.pofile import read_po
+from babel.units import format_unit
 
 from builder.pages.fixed_words import FIXED
-from builder.pages.wording import Wording, WordingError, catalogue_of, catalogue_path
+from builder.pages.wording import (
+    Wording,
+    WordingError,
+    catalogue_of,
+    catalogue_path,
+    in_context,
+    plural_form,
+)
+from builder.pages.words import RISING, alarm_word
+from builder.program.said import NAMES, RIGHT_TO_LEFT
 from builder.render.card_pages import CardWords, words_for
 from tests.languages.conftest import LANGUAGES
 
 PLACE = re.compile(r"\{[a-z_]+\}")
-RARE = {"no value", "over {number}", "each day of use"}
-"""Said of a value that is absent, beyond its cap, or no number: figures that no block of the demo prints today."""
+RARE = {"no value", "over {number}", "each day of use", "never done", "{check}: {state}"}
+"""Said of a value that is absent, beyond its cap, or no number, and of a unit that never had a check: the demo prints
+none of them today."""
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -44,26 +56,48 @@ def test_numbers_in_texts_are_those_of_the_english_text(language):
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_plurals_part_numbers_as_cldr_does(language):
-    form, rule = catalogue_of(language).form, Locale.parse(language).plural_form
-    pairs = {(form(number), rule(number)) for number in range(1000)}
-    assert len(pairs) == len({index for index, _ in pairs}) == len({name for _, name in pairs})
-    assert all(len(forms) == len(pairs) for forms in catalogue_of(language).plurals.values())
+def test_there_is_a_plural_for_every_category_of_cldr_and_translators_are_told_the_same(language):
+    """The head of a catalogue, by which programs for translators show forms, parts numbers as CLDR does."""
+    with catalogue_path(language).open("rb") as file:
+        head = read_po(file, locale=language)
+    form, told, rule = plural_form(language), c2py(head.plural_expr), Locale.parse(language).plural_form
+    numbers = (*range(5000), *range(5000, 1_000_000, 997))
+    assert [form(number) for number in numbers] == [told(number) for number in numbers]
+    assert len({rule(number) for number in numbers}) == head.num_plurals
+    assert {len(forms) for forms in catalogue_of(language).plurals.values()} == {head.num_plurals}
 
 
 @pytest.mark.parametrize(
-    ("language", "number", "said"),
+    ("language", "word"),
     [
-        ("pl", 1, "dzień"),
-        ("pl", 22, "dni"),
-        ("de", 2, "Tage"),
-        ("es", 1, "día"),
-        ("ar", 3, "أيام"),
-        ("ar", 11, "يومًا"),
+        *((language, word) for language in ("es", "de", "pl") for word in ("day", "week", "month", "year")),
+        ("pt", "week"),
+        ("ar", "year"),
     ],
 )
-def test_a_word_goes_with_its_number(language, number, said):
-    assert Wording(language=language).count("day", "days", number) == said
+def test_a_word_goes_with_its_number_as_cldr_has_it(language, word):
+    """CLDR units, duration-<word>, long, as far as babel has them; its word alone, since Arabic has no 1 or 2 there."""
+    for number in (*range(1, 31), 100, 101, 102, 103, 111, 222):
+        cldr = format_unit(number, f"duration-{word}", length="long", locale=language, numbering_system="latn")
+        said = Wording(language=language).count(word, f"{word}s", number)
+        assert said == re.sub(r"^\d+\s", "", cldr), (number, cldr)
+
+
+@pytest.mark.parametrize(
+    ("language", "word", "said"),
+    [  # for 0, 1, 2, 3, 10, 11, 99, 100, 102, 103; grammar from memory, as of any school book
+        ("pt", "day", "dia dia dias dias dias dias dias dias dias dias"),
+        ("pt", "month", "mês mês meses meses meses meses meses meses meses meses"),
+        ("pt", "year", "ano ano anos anos anos anos anos anos anos anos"),
+        ("ar", "day", "يوم يوم يومان أيام أيام يومًا يومًا يوم يوم أيام"),
+        ("ar", "week", "أسبوع أسبوع أسبوعان أسابيع أسابيع أسبوعًا أسبوعًا أسبوع أسبوع أسابيع"),
+        ("ar", "month", "شهر شهر شهران أشهر أشهر شهرًا شهرًا شهر شهر أشهر"),
+    ],
+)
+def test_a_word_goes_with_its_number_by_grammar(language, word, said):
+    numbers = (0, 1, 2, 3, 10, 11, 99, 100, 102, 103)
+    wording = Wording(language=language)
+    assert [wording.count(word, f"{word}s", number) for number in numbers] == said.split()
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -88,3 +122,37 @@ def test_a_text_without_translation_is_said_in_english_and_noted():
 def test_a_language_without_catalogue_is_refused():
     with pytest.raises(WordingError, match="no texts in language 'fr'; allowed: en, es, de, pl, pt, ar"):
         catalogue_path("fr")
+
+
+def test_languages_that_are_read_from_right_to_left_are_those_of_cldr():
+    assert set(RIGHT_TO_LEFT) == {name for name in NAMES if Locale.parse(name).text_direction == "rtl"}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_first_and_second_alarm_of_a_gas_are_two_words(language):
+    say = Wording(language=language).say
+    first, second = (alarm_word(alarm, say, "carbon-monoxide") for alarm in ("low", "high"))
+    assert first != second
+    assert (first, second) == tuple(say(in_context(RISING, word)) for word in ("low", "high"))
+    assert alarm_word("low", say, "oxygen") == say("low") != say("high")
+
+
+@pytest.mark.parametrize(
+    ("language", "gas", "oxygen"),
+    [  # a gas whose first alarm sounds is not low, whatever its alarm is called
+        ("de", "Voralarm", "niedrig"),
+        ("pl", "I\u00a0próg", "niski"),
+        ("ar", "إنذار\u00a0أول", "منخفض"),
+        ("es", "baja", "bajo"),
+        ("en", "low", "low"),
+    ],
+)
+def test_the_first_alarm_of_a_gas_is_not_said_like_low_oxygen(language, gas, oxygen):
+    say = Wording(language=language).say
+    assert (alarm_word("low", say, "hydrogen-sulfide"), alarm_word("low", say, "oxygen")) == (gas, oxygen)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_number_and_its_unit_are_held_together_in_every_text(language):
+    for said in catalogue_of(language).texts.values():
+        assert not re.search(r"\d [%a-zA-Z]{1,3}\b", said), said

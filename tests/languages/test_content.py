@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 
 import pytest
 
 from builder import pipeline
 from builder.base.errors import ContentError
+from builder.pages.wording import texts_code
 from tests.conftest import DAY, MINIMAL
 
 
@@ -30,6 +32,13 @@ def site(tmp_path):
 
 CARD = "cards/pit-entrant.yaml"
 SPANISH = (CARD, "languages: [en]", "languages: [en, es]")
+
+
+def read_by(**changed):
+    """A change of ``site.yaml`` that names who read the Spanish texts as they are, or otherwise."""
+    entry = {"by": "A. Person", "on": "2026-11-01", "texts": texts_code("es")} | changed
+    told = ", ".join(f"{key}: {value}" for key, value in entry.items())
+    return "site.yaml", "paper: ", f"translations-checked: {{es: {{{told}}}}}\npaper: "
 
 
 def found(folder, *, release=False):
@@ -59,9 +68,26 @@ def test_a_missing_translation_warns_in_a_draft_and_stops_a_release(site, releas
 def test_a_language_nobody_checked_warns_until_somebody_is_named(site, tmp_path):
     unchecked = [one for one in found(site(SPANISH)) if one.rule == "translation-unreviewed"]
     assert [(one.severity.value, one.where.file) for one in unchecked] == [("warn", CARD)]
+    assert texts_code("es") in unchecked[0].mend
     shutil.rmtree(tmp_path / "lang-site")
-    named = ("site.yaml", "paper: ", "translations-checked: {es: 'A. Person, 2026-11-01'}\npaper: ")
-    assert [one for one in found(site(SPANISH, named)) if one.rule == "translation-unreviewed"] == []
+    assert [one for one in found(site(SPANISH, read_by())) if one.rule == "translation-unreviewed"] == []
+
+
+@pytest.mark.parametrize(
+    ("entry", "message"),
+    [
+        ({"texts": "ES-22222"}, r"texts, ES-\w{5}, are not those that A. Person checked on 2026-11-01: ES-22222"),
+        ({"on": "2026-11-26"}, "A. Person is said to check the Spanish texts on a day that has not come: 2026-11-26"),
+    ],
+)
+def test_texts_count_as_checked_only_as_they_were_read(site, entry, message):
+    (one,) = [one for one in found(site(SPANISH, read_by(**entry))) if one.rule == "translation-unreviewed"]
+    assert re.search(message, one.message), one.message
+
+
+def test_who_checked_a_language_is_told_in_full(site):
+    told = problems(site(SPANISH, ("site.yaml", "paper: ", "translations-checked: {es: {by: A. Person}}\npaper: ")))
+    assert [re.search(r"no '(\w+)'", line)[1] for line in told] == ["on", "texts"]
 
 
 def test_a_translation_with_other_numbers_is_refused(site):
@@ -91,3 +117,12 @@ def test_the_first_language_of_a_site_is_english(site):
 def test_a_bilingual_card_has_no_back_of_its_own(site):
     told = problems(site((CARD, "languages: [en]", "bilingual: [en, es]")))
     assert any("a bilingual card with a back of its own" in line for line in told)
+
+
+@pytest.mark.parametrize(("words", "missing"), [("", ["gas:propane"]), ("propano", [])])
+def test_a_link_in_a_translation_needs_words_of_its_own(site, words, missing):
+    """Without any it is called by the title of a page, and pages are in English."""
+    body = f"{{en: 'See [](gas:propane).', es: 'Ver [{words}](gas:propane).'}}"
+    text = f"front:\n  - {{block: text, title: {{en: Gas, es: Gas}}, body: {body}}}"
+    told = [one.message for one in found(site(SPANISH, (CARD, "front:", text)))]
+    assert [re.search("“(gas:.*?)”", line)[1] for line in told if "gas:" in line] == missing

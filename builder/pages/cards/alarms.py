@@ -49,7 +49,8 @@ def oxygen(scene: Scene, spec: BlockSpec) -> CardBlock:
         if key in scene.ledger:
             rows.append((scene.words(name), scene.fig(key, decisive=True)))
     hidden = scene.sentence(
-        "A drop of one per cent of air can hide {share} of another gas: oxygen alone is no test for toxic gas.",
+        "When oxygen has dropped by one per cent of the air, {share} of another gas can be there: "
+        "oxygen alone is no test for toxic gas.",
         share=scene.fig("oxygen.displaced-by-1"),
     )
     heads = (scene.say("Oxygen"), scene.say("Value"))
@@ -65,7 +66,8 @@ def not_seen(scene: Scene, spec: BlockSpec) -> CardBlock:
 
 def _alarm_name(scene: Scene, channel: str, alarm: Alarm) -> Inlines:
     channel_said = channel_word(scene.program, channel, scene.say)
-    return scene.words("{channel} {alarm}", channel=channel_said, alarm=alarm_word(alarm.name, scene.say))
+    word = alarm_word(alarm.name, scene.say, channel)
+    return scene.words("{channel} {alarm}", channel=channel_said, alarm=word)
 
 
 def _alarms(scene: Scene, spec: BlockSpec) -> Iterator[tuple[str, Alarm]]:

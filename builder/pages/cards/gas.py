@@ -42,9 +42,8 @@ def corrections(scene: Scene, spec: BlockSpec) -> CardBlock:
 def chart(scene: Scene, spec: BlockSpec) -> CardBlock:
     """True against displayed %LEL, a line a gas."""
     named = [given.value for given in spec.gases]
-    found = reading_charts(
-        scene.program, scene.ledger, scene.area, named, Voice(scene.say, scene.gas, scene.named(scene.area))
-    )
+    voice = Voice(scene.say, scene.gas, scene.named(scene.area), scene.wording.comma)
+    found = reading_charts(scene.program, scene.ledger, scene.area, named, voice)
     lost = [gas for gas in named if not _has_readings(scene, scene.area.id, gas)]
     advice = "Up from the reading, then left. Gas not known: take the highest line." if found else "No corrections."
     blocks: tuple[Block, ...] = (*found, Paragraph(scene.words(advice)), *_lost(scene, lost))

@@ -3,53 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import dataclass
 
-from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
-from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inline, Inlines, Text
+from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text
 from builder.pages.prose import ProseContext
-from builder.pages.wording import ENGLISH, Wording
+from builder.pages.speaker import Speaker
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.models import Model
-from builder.program.program import Program
 from builder.program.prose import Prose
-from builder.program.said import Said
 
 CAPITAL_NOUNS = ("de",)
 """Languages that write the names of gases with a capital letter wherever they stand."""
 
 
-class Named(Protocol):
-    """An area, a model or a sensor."""
-
-    @property
-    def name(self) -> str:
-        """Its name in the site's first language."""
-
-    @property
-    def names(self) -> Said | None:
-        """The same in every language it has."""
-
-    @property
-    def where(self) -> Where:
-        """Its line."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Speaker):
     """One card being composed, in one language."""
 
-    program: Program
     ledger: Ledger
     prose: ProseContext
     card: CardSpec
-    wording: Wording = field(default_factory=lambda: Wording(language=ENGLISH))
-    missed: dict[tuple[Where, str], None] = field(default_factory=dict)
-    """Content texts that have no translation, with their places."""
 
     @property
     def area(self) -> Area:
@@ -79,32 +55,6 @@ class Scene:
 
     # ---- texts in the card's language --------------------------------------
 
-    def say(self, text: str, **values: str) -> str:
-        """One of the builder's own texts."""
-        return self.wording.say(text, **values)
-
-    def words(self, text: str, **values: str) -> Inlines:
-        """The same as inline content."""
-        return (Text(self.say(text, **values)),)
-
-    def sentence(self, text: str, **parts: Inlines | str) -> Inlines:
-        """One of the builder's own texts with figures or words in its places."""
-        made: list[Inline] = []
-        for number, part in enumerate(self.wording.parts(text)):
-            value = parts[part] if number % 2 else part
-            made += [Text(value)] * bool(value) if isinstance(value, str) else value
-        return tuple(made)
-
-    def said(self, given: Given[str]) -> str:
-        """A text of the content; in the site's first language, and noted, where there is none in the card's."""
-        first = self.program.site.languages[0].value
-        language = self.wording.language
-        said = given if isinstance(given, Said) else Said(given.value, given.where, given.text)
-        found = said.within(language, first)
-        if found is None:
-            self.missed[given.where, given.value] = None
-        return found.value if found else given.value
-
     def prosed(self, prose: Prose) -> tuple[ProseNode, ...]:
         """Prose of the content, under the same rule."""
         if self.wording.language == self.program.site.languages[0].value:
@@ -112,11 +62,16 @@ class Scene:
         found = prose.others.get(self.wording.language)
         if found is None:
             self.missed[prose.where, prose.text] = None
-        return found.nodes if found else prose.nodes
+            return prose.nodes
+        self._hear_links(found.nodes)
+        return found.nodes
 
-    def named(self, thing: Named) -> str:
-        """The name of an area, a model or a sensor."""
-        return self.said(thing.names or Given(thing.name, thing.where, thing.name))
+    def _hear_links(self, nodes: Iterable[ProseNode]) -> None:
+        """Note links without words of their own: they would be the title of a page, which is in the first language."""
+        for node in nodes:
+            if node.kind == "link" and not node.children:
+                self.missed[node.where, self.prose.titles(node.text)] = None
+            self._hear_links(node.children)
 
     def gas(self, gas_id: str) -> str:
         """The name of a gas: the site's own, or that of the library where the builder has a translation of it."""

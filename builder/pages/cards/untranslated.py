@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given, Where
@@ -11,12 +12,14 @@ from builder.pages.blocks import Card, figures_in
 from builder.pages.cards.compose import composed, scene_of
 from builder.pages.cards.scene import Scene
 from builder.pages.fixed_words import FIXED
+from builder.pages.heard import heard_papers
 from builder.pages.numbers import spoken
 from builder.pages.prose import ProseContext
-from builder.pages.wording import ENGLISH
+from builder.pages.wording import ENGLISH, plain, texts_code
 from builder.program.cards import CardSpec
 from builder.program.program import Program
 from builder.program.said import NAMES
+from builder.program.site import Checked
 
 MISSING, UNREVIEWED = "translation-missing", "translation-unreviewed"
 SOURCE = "Common practice, no published source: a person acts on the words only in a language that the person reads"
@@ -54,15 +57,22 @@ def translation_findings(program: Program, ledger: Ledger, *, release: bool) -> 
             missing.setdefault((given.value, where, text), []).append(spec.id)
         for text in scene.wording.missing:
             missing.setdefault((given.value, given.where, text), []).append(spec.id)
+    for name, given, speaker in heard_papers(program, ledger, draft=not release):
+        used.setdefault(given.value, given)
+        asked = (*speaker.missed, *((given.where, text) for text in speaker.wording.missing))
+        for where, text in asked:
+            missing.setdefault((given.value, where, text), []).append(name)
     severity = Severity.STOP if release else Severity.WARN
-    made = [_missing(*key, cards, severity) for key, cards in missing.items()]
+    made = [_missing(*key, papers, severity) for key, papers in missing.items()]
     checked = program.site.translations_checked
-    return (*made, *(_unreviewed(language, given) for language, given in used.items() if language not in checked))
+    today = ledger.day("handbook.as-of")
+    why = ((given, language, _unchecked(language, checked.get(language), today)) for language, given in used.items())
+    return (*made, *(_unreviewed(language, given, reason) for given, language, reason in why if reason))
 
 
-def _missing(language: str, where: Where, text: str, cards: list[str], severity: Severity) -> Finding:
-    listed = ", ".join(dict.fromkeys(cards))
-    shown = " ".join(text.split())
+def _missing(language: str, where: Where, text: str, papers: list[str], severity: Severity) -> Finding:
+    listed = ", ".join(dict.fromkeys(papers))
+    shown = " ".join(plain(text).split())
     return Finding(
         rule=MISSING,
         severity=severity,
@@ -70,19 +80,31 @@ def _missing(language: str, where: Where, text: str, cards: list[str], severity:
         where=where,
         source=SOURCE,
         mend=f"write it as a mapping by language, with {language}: ...; a text of the builder needs its catalogue",
-        subject=f"card:{cards[0]}",
+        subject=f"card:{papers[0]}" if " " not in papers[0] else "due:files",
     )
 
 
-def _unreviewed(language: str, given: Given[str]) -> Finding:
+def _unchecked(language: str, checked: Checked | None, today: date) -> str:
+    """Why the texts of a language count as unreviewed; empty where they were checked as they are."""
+    name = NAMES[language]
+    if checked is None:
+        return f"Nobody is named who checked the {name} texts; those of the builder are unreviewed translations."
+    if checked.on.value > today:
+        return f"{checked.by.value} is said to check the {name} texts on a day that has not come: {checked.on.text}."
+    if checked.texts.value != texts_code(language):
+        was = f"{checked.by.value} checked on {checked.on.text}"
+        return f"The builder's {name} texts, {texts_code(language)}, are not those that {was}: {checked.texts.value}."
+    return ""
+
+
+def _unreviewed(language: str, given: Given[str], why: str) -> Finding:
     return Finding(
         rule=UNREVIEWED,
         severity=Severity.WARN,
-        message=f"Nobody is named who checked the {NAMES[language]} texts; those of the builder are unreviewed "
-        "translations.",
+        message=why,
         where=given.where,
         source=SOURCE,
-        mend=f"have them read by someone who speaks {NAMES[language]} and knows the trade, then enter name and date "
-        f"under translations-checked in site.yaml: {language}",
+        mend=f"have all of them read by someone who speaks {NAMES[language]} and knows the trade, then enter under "
+        f"translations-checked in site.yaml: {language}: {{by: name, on: day, texts: {texts_code(language)}}}",
         subject="page:cards",
     )

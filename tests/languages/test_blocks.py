@@ -1,0 +1,96 @@
+"""Every block in every language, read back from the card: nothing missing, and each number is the ledger's."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from babel import Locale
+from babel.numbers import parse_decimal
+
+from builder.base.quantity import printed_unit
+from builder.pages.blocks import Fig
+from builder.pages.cards.compose import compose_cards
+from builder.pages.cards.untranslated import heard
+from builder.pages.numbers import COUNTED, PLURALS, SINGULARS
+from builder.pages.prose import ProseContext
+from builder.pages.wording import Wording
+from builder.program.cards import BLOCKS
+from builder.render.card_pages import card_html
+from tests.languages.conftest import LANGUAGES, every_card
+from tests.languages.pseudo import Printed
+
+PLAIN = {"\N{MINUS SIGN}": "-", "\u202f": ""}
+
+
+def keys_in(node):
+    """Keys of the figures that are printed as such, as often as they are printed; those of drawings are not."""
+    if isinstance(node, Fig):
+        yield node
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from keys_in(part)
+    else:
+        for name in ("content", "items", "rows", "blocks"):
+            yield from keys_in(getattr(node, name, ()))
+
+
+@pytest.fixture(scope="module", params=LANGUAGES)
+def spoken(judged, request):
+    """The language, and every block of the builder in every area, composed in it."""
+    cards = {str(number): card for number, card in enumerate(every_card(judged.program, [request.param]))}
+    program = replace(judged.program, cards=cards)
+    context = ProseContext(ledger=judged.ledger, titles=str)
+    return request.param, program, compose_cards(program, judged.ledger, context, draft=False)
+
+
+def test_every_block_is_composed_and_nothing_of_the_builder_is_missing(spoken, judged):
+    language, program, cards = spoken
+    assert {block.name for card in cards for side in card.sides for block in side.blocks} == set(BLOCKS) - {"text"}
+    missing = {text for _, _, scene in heard(program, judged.ledger, draft=True) for text in scene.wording.missing}
+    assert missing == set(), language
+
+
+def test_every_number_reads_back_as_the_ledger_has_it(spoken, judged):
+    """By babel's reading of numbers, months of CLDR, and the words of the catalogue."""
+    language, _, cards = spoken
+    checked = Counter()
+    for card in cards:
+        told = [fig for side in card.sides for fig in keys_in(side)]
+        printed = Printed(card_html(card, judged.ledger.figures)).figures[: len(told)]
+        assert len(printed) == len(told)
+        for fig, text in zip(told, printed, strict=True):
+            checked[_read_back(text, judged.ledger[fig.key], fig.bare, language)] += 1
+    assert checked["number"] > 500
+    assert checked["day"] > 5
+
+
+def _read_back(text, figure, bare, language):
+    """Check what one figure prints, and tell what kind it is."""
+    assert not re.search(r"[ \n]", text), "nothing may part a number from its unit"
+    if isinstance(figure.exact, date):
+        assert re.findall(r"\d+", text) == [str(figure.exact.day), str(figure.exact.year)]
+        assert Locale.parse(language).months["format"]["abbreviated"][figure.exact.month].strip(".") in text
+        return "day"
+    number, unit = text.removeprefix(figure.relation).lstrip("\u00a0"), "" if bare else printed_unit(figure.unit)
+    if unit == "days":
+        unit = Wording(language=language).count("day", "days", int(figure.rounded))
+    if unit:
+        assert number.endswith("\u00a0" + unit), (text, figure.key)
+        number = number.removesuffix("\u00a0" + unit)
+    counted = COUNTED.fullmatch(figure.text)
+    if counted:
+        one = SINGULARS[counted[2].replace("\u00a0", " ")]
+        assert number == f"{counted[1]}\u00a0{Wording(language=language).count(one, PLURALS[one], int(counted[1]))}"
+        return "count"
+    for sign, meaning in PLAIN.items():
+        number = number.replace(sign, meaning)
+    if figure.rounding is not None and figure.rounding.cap is not None and figure.text.startswith("over"):
+        assert re.findall(r"\d+", number) == re.findall(r"\d+", figure.text)
+        return "over"
+    assert Fraction(parse_decimal(number, locale=language, numbering_system="latn")) == figure.rounded, figure.key
+    return "number"

@@ -1,0 +1,135 @@
+"""Nothing that cards, their sheets, log sheets and labels print is English of the code's own: see ``pseudo``."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from builder.base.where import Given
+from builder.pages.blocks import figures_in
+from builder.pages.cards.compose import compose_cards
+from builder.pages.cards.use import STATUS
+from builder.pages.codes import CODE_LENGTH, CODE_SIGNS
+from builder.pages.forms import told_sheets
+from builder.pages.labels import label_pages
+from builder.pages.numbers import spelled_day
+from builder.pages.prose import ProseContext
+from builder.pages.words import SUBSCRIPTS
+from builder.render.card_pages import card_html
+from builder.render.formats import card_format, paper
+from builder.render.forms import form_html
+from builder.render.imposition import plan
+from builder.render.labels import labels_html
+from builder.render.sheets import sheets_html
+from tests.languages.conftest import HERE, every_card, papers_in
+from tests.languages.pseudo import SPOKEN, Printed, spoken_by_nobody, unmarked
+
+SYMBOLS = {"LEL", "vol", "ppm", "mg", "m", "m³", "s", "min", "h", "L", "mm"}
+"""Letters of units of the trade and of the SI (BIPM, The SI Brochure, 9th edition, 2019), which no language changes."""
+ADDRESS = "https://example.org"
+LANGUAGE = (Given(SPOKEN, HERE, SPOKEN),)
+
+
+def cards_of(program):
+    """Every block of the builder in every area, then every card of the demo, all in one language."""
+    made = {str(number): card for number, card in enumerate(every_card(program, [SPOKEN]))}
+    return made | {name: replace(card, languages=LANGUAGE, bilingual=()) for name, card in program.cards.items()}
+
+
+@pytest.fixture(scope="module", params=["draft, published", "released, not published"])
+def composed(judged, request):
+    draft = request.param.startswith("draft")
+    program = judged.program
+    site = replace(program.site, published_at=Given(ADDRESS, HERE, ADDRESS) if draft else None)
+    program = replace(program, site=site, cards=cards_of(program))
+    with spoken_by_nobody():
+        yield compose_cards(program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=draft)
+
+
+@pytest.fixture(scope="module")
+def printed(composed, judged):
+    """Each card with the words of its document."""
+    found = []
+    for card in composed:
+        html = card_html(card, judged.ledger.figures)
+        found.append((card, Printed(html.replace(f"{ADDRESS}/{STATUS}{card.code}", "").replace(card.code, ""))))
+    return found
+
+
+@pytest.fixture
+def known(judged):
+    """What stands outside marks in every language: symbols of units, and formulas of gases."""
+    formulas = {gas.entry.formula.translate(SUBSCRIPTS) for gas in judged.program.gases.values()}
+    return SYMBOLS | {word for formula in formulas for word in unmarked(formula)}
+
+
+def test_every_word_of_a_card_was_looked_up_or_is_of_the_content(printed, known):
+    found = {}
+    for card, html in printed:
+        for word in unmarked("\n".join(html.words)):
+            found.setdefault(word, card.name)
+    assert {word: card for word, card in found.items() if word not in known} == {}
+
+
+def test_every_word_of_a_figure_was_looked_up_or_is_of_a_date(printed, judged, known):
+    """A figure prints digits, a symbol of a unit, words of the catalogue, or a day as babel writes it."""
+    keys = {key for card, _ in printed for key in figures_in(card)}
+    days = {judged.ledger[key].exact for key in keys if isinstance(judged.ledger[key].exact, date)}
+    months = {word for day in days for word in unmarked(spelled_day(day, SPOKEN))}
+    assert months
+    found = {}
+    for card, html in printed:
+        for figure in html.figures:
+            for word in unmarked(figure):
+                found.setdefault(word, card.name)
+    assert {word: card for word, card in found.items() if word not in known | months} == {}
+
+
+@pytest.mark.parametrize("duplex", [True, False])
+def test_every_word_of_a_sheet_was_looked_up_or_is_of_the_content(composed, judged, known, duplex):
+    one = next(card for card in composed if card.format == "A7" and len(card.sides) > 1)
+    cards = [one if duplex else replace(one, sides=one.sides[:1])]
+    sheet = plan(card_format("A7"), paper("A4"))
+    html = sheets_html(cards, judged.ledger.figures, sheet, "A7 × A4").replace(one.code, "").replace(one.name, "")
+    words = Printed(html).words
+    assert len([word for word in words if word.strip()]) > 20
+    assert [word for word in unmarked("\n".join(words)) if word not in known | {SPOKEN, "A", "×"}] == []
+
+
+def test_a_text_of_the_code_s_own_is_found():
+    """The marks, and those who look for what is outside of them, told apart from a check that cannot fail."""
+    html = '<p title="Up">⟦Wait ⟨at ⟦the⟧ sill⟩⟧ <span class="fig">5 s <b>long</b></span> Stop ⟦{x}⟧</p>'
+    printed = Printed(html)
+    assert unmarked(" ".join(printed.words)) == ["Up", "Stop"]
+    assert printed.figures == ["5 s long"]
+
+
+def ids_in(program):
+    """Ids and serial numbers, which no language changes."""
+    told = [*program.cylinders, *(text for unit in program.units.values() for text in (unit.id, unit.serial.value))]
+    return {word for text in told for word in unmarked(f"{text} {text.upper()}")}
+
+
+@pytest.mark.parametrize("kind", ["log sheets", "labels"])
+@pytest.mark.parametrize("draft", [True, False])
+def test_every_word_of_a_paper_was_looked_up_or_is_of_the_content(judged, known, kind, draft):
+    program, figures = papers_in(SPOKEN, judged.program), judged.ledger.figures
+    with spoken_by_nobody():
+        if kind == "labels":
+            made = label_pages(program, judged.ledger, draft=draft)
+            papers = [(pages.grid.id, labels_html(pages, figures)) for pages in made]
+        else:
+            sheets = told_sheets(program, judged.ledger, draft=draft)
+            papers = [(form.id, form_html(form, figures)) for form, _, _ in sheets]
+    assert papers
+    found = {}
+    for name, html in papers:
+        words = "\n".join(Printed(html).words).replace(program.site.name.value, "")
+        words = re.sub(rf"\b{program.site.short.value}-[{CODE_SIGNS}]{{{CODE_LENGTH}}}\b", "", words)
+        assert "⟦" in words
+        for word in unmarked(words):
+            found.setdefault(word, name)
+    assert {word: name for word, name in found.items() if word not in known | ids_in(program)} == {}
