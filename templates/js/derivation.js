@@ -3,18 +3,11 @@
 "use strict";
 
 (function (handbook) {
-  const GROUP_PARTS = 2;
   let dialog = null;
   let trail = [];
 
-  // The file that tells of a key: named after its first two parts, or after the first of two.
-  function group(key) {
-    const parts = key.split(".");
-    return parts.slice(0, parts.length > GROUP_PARTS ? GROUP_PARTS : 1).join(".");
-  }
-
   function pageOf(key) {
-    return new URL("figures/" + encodeURI(group(key)) + ".html#" + encodeURI(key), handbook.home).href;
+    return new URL("figures/" + encodeURI(handbook.groupOf(key)) + ".html#" + encodeURI(key), handbook.home).href;
   }
 
   function made(tag, cls, ...content) {
@@ -108,7 +101,7 @@
   function show(key) {
     const back = dialog.querySelector("button.back");
     back.hidden = trail.length < 2;
-    handbook.load("derivations:" + group(key), "assets/derivations/" + encodeURI(group(key)) + ".js", function (all) {
+    handbook.load("derivations:" + handbook.groupOf(key), "assets/derivations/" + encodeURI(handbook.groupOf(key)) + ".js", function (all) {
       if (trail[trail.length - 1] === key) {
         fill(key, all ? all[key] : null);
       }

@@ -1,0 +1,220 @@
+"""Units of a big site, place by place: above so many of them no page, and no chapter of the book, lists all at once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final, TypeVar
+
+from builder.findings.states import Due, State, dues
+from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Page, Strong, Table, Text
+from builder.pages.handbook.book import Book
+from builder.pages.handbook.parts import listed, page, para, said, table, to
+from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.words import STATES, word
+from builder.program.checks import Check
+from builder.program.inventory import Unit
+
+MANY_UNITS: Final = 200
+"""More units than this are listed place by place: 200 rows are some 100 kB on a telephone, and five sheets of paper."""
+MANY_CYLINDERS: Final = 60
+"""With more cylinders than this, the windows of each are on its own page alone, and the book has only their list."""
+ROWS: Final = 200
+"""Rows of one page of a list that goes on over several pages."""
+PRESSING: Final = (State.NEVER, State.OVERDUE, State.SOON)
+TOLD: Final = {State.NEVER: "never done: due before use", State.OVERDUE: "overdue", State.SOON: "due soon"}
+"""States that are set strong, as a reader sees them."""
+IN_USE, SPARE = "in-use", "spare"
+Part = TypeVar("Part")
+
+
+def many_units(book: Book) -> bool:
+    """Whether units are listed place by place."""
+    return len(book.program.units) > MANY_UNITS
+
+
+def many_cylinders(book: Book) -> bool:
+    """Whether windows are left to the page of each cylinder."""
+    return len(book.program.cylinders) > MANY_CYLINDERS
+
+
+def windows_elsewhere() -> Block:
+    """Where the acceptance windows of a site with many cylinders stand."""
+    gases = to("page:calibration-gas", "calibration gas")
+    return para("The windows depend on the cylinder and stand on its page: ", gases, ".")
+
+
+def parted(things: Sequence[Part], most: int = ROWS) -> tuple[tuple[Part, ...], ...]:
+    """Runs of at most ``most`` things, as even as can be.
+
+    >>> [len(part) for part in parted(range(401), 200)]
+    [134, 134, 133]
+    """
+    count = max(1, -(-len(things) // most))
+    edges = [-(-len(things) * number // count) for number in range(count + 1)]
+    return tuple(tuple(things[start:end]) for start, end in pairwise(edges))
+
+
+# ---- the day a check holds -----------------------------------------------------------
+
+
+def due_day(due: Due) -> Inlines:
+    """The last day the last good check holds, marked for the reader's browser, or why there is none."""
+    if due.key:
+        return (Fig(due.key, due=True),)
+    return (Absent("no good check is recorded"),)
+
+
+def state_words(due: Due) -> Inlines:
+    """The state on the handbook's day."""
+    return (Strong(said(TOLD[due.state])),) if due.state in TOLD else said(due.state.value)
+
+
+# ---- places ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """An area, or all pools together, with its units and their dated and daily checks."""
+
+    area: str
+    """Id of the area, empty for the pools."""
+    name: str
+    units: tuple[Unit, ...]
+    dues: tuple[Due, ...]
+
+    def reference(self, number: int = 1) -> str:
+        """Reference of the page that lists its units, or of a further one; no id of an area ends in a hyphen."""
+        return f"units-in:{self.area or 'pools-'}-" + (f"-{number}-" if number > 1 else "")
+
+
+def places(book: Book) -> tuple[Place, ...]:
+    """Every place that has units, in the order of the areas, the pools last."""
+    units: dict[str, list[Unit]] = {}
+    for unit in book.program.units.values():
+        units.setdefault(unit.area.value if unit.area else "", []).append(unit)
+    checks: dict[str, list[Due]] = {}
+    for due in dues(book.program, book.ledger):
+        checks.setdefault(due.unit.area.value if due.unit.area else "", []).append(due)
+    names = {area.id: area.name for area in book.program.areas.values()} | {"": "Units in pools"}
+    return tuple(
+        Place(area, name, tuple(units[area]), tuple(checks.get(area, ())))
+        for area, name in names.items()
+        if area in units
+    )
+
+
+def by_place(book: Book, *, columns: Sequence[str] = (), more: Callable[[Place], tuple[Inlines, ...]] | None = None,
+             only: str = "") -> Table:  # fmt: skip
+    """How many units each place has, in which state, and how their checks stand; each place leads to its list.
+
+    :param columns: heads of further columns, which ``more`` fills.
+    :param only: id of the one check that is counted, or empty for all.
+    """
+    heads = ("Place", "Units", "In use", "Spare", "In other states", "Checks overdue or never done", "Due soon")
+    rows = []
+    for place in places(book):
+        states = Counter(unit.state.value for unit in place.units)
+        counted = Counter(due.state for due in place.dues if only in ("", due.check.id))
+        other = len(place.units) - states[IN_USE] - states[SPARE]
+        late = counted[State.NEVER] + counted[State.OVERDUE]
+        counts = (len(place.units), states[IN_USE], states[SPARE], other, late, counted[State.SOON])
+        name: Inlines = (Link(place.reference(), (Text(place.name),)),)
+        rows.append((name, *(said(str(count)) for count in counts), *(more(place) if more else ())))
+    numeric = tuple(range(1, len(heads)))
+    return table((*heads, *columns), rows, numeric=numeric, caption="Units by place, as they stood when built")
+
+
+# ---- the lists -----------------------------------------------------------------------------
+
+
+def register_pages(book: Book) -> Iterator[Page]:
+    """The units of each place; none on a site whose units fit on one page."""
+    for place in places(book) if many_units(book) else ():
+        parts = parted(place.units)
+        for number, units in enumerate(parts, start=1):
+            yield _page(book, place, units, number, len(parts))
+
+
+def _page(book: Book, place: Place, units: Iterable[Unit], number: int, count: int) -> Page:
+    where = f"Units in {place.name}" if place.area else place.name
+    area: Inlines = said("The area: ", book.link("area", place.area), ". ") if place.area else ()
+    further = [to(place.reference(other), f"part {other}") for other in range(1, count + 1) if other != number]
+    reference = place.reference(number)
+    return page(
+        id=reference,
+        path=path_of(reference),
+        title=where if count == 1 else f"{where}, part {number}",
+        section="detectors",
+        lead=said("Every unit kept there, and until when its checks hold, counted from ",
+                  *book.fig("handbook.as-of"), "."),
+        blocks=(
+            register(book, units, {due_key(due): due for due in place.dues}),
+            *((para("More of them: ", *listed(further), "."),) if further else ()),
+            para(*area, "To print or take along: ", *listed(prints(book, place.area)), "."),
+        ),
+    )  # fmt: skip
+
+
+def kept_here(book: Book, area: str) -> Block:
+    """How many units an area has, for its own page, and where they are listed."""
+    units = tuple(unit for unit in book.program.units.values() if unit.area and unit.area.value == area)
+    if not units:
+        return para("None is kept here.")
+    there = Place(area, "", units, ()).reference()
+    return para(f"Units kept here: {len(units)}, ", to(there, "listed on a page of their own"), ".")
+
+
+def due_key(due: Due) -> tuple[str, str]:
+    """Ids of the unit and the check."""
+    return due.unit.id, due.check.id
+
+
+def register(book: Book, units: Iterable[Unit], known: dict[tuple[str, str], Due]) -> Table:
+    """Units with serial, model and state, and until when each dated check holds."""
+    checks = _dated(book)
+    rows = []
+    for unit in units:
+        found = {check.id: known[unit.id, check.id] for check in checks if (unit.id, check.id) in known}
+        pressing = [due for due in found.values() if due.state in PRESSING]
+        gravest = min(pressing, key=lambda due: PRESSING.index(due.state), default=None)
+        rows.append(
+            (
+                (book.link("unit", unit.id),),
+                said(unit.serial.value),
+                (book.link("model", unit.model.value),),
+                said(word(STATES, unit.state.value)),
+                *(_held(found.get(check.id)) for check in checks),
+                state_words(gravest) if gravest else said("in date" if found else "not to be used"),
+            )
+        )
+    columns = [f"{check.name} holds until" for check in checks]
+    numeric = tuple(range(4, 4 + len(checks)))
+    return table(("Unit", "Serial", "Model", "State", *columns, "When built"), rows, numeric=numeric, empty="no unit")
+
+
+def _held(due: Due | None) -> Inlines:
+    if due is None:
+        return said("not asked")
+    return said(due.state.value) if due.state is State.DAILY else due_day(due)
+
+
+def _dated(book: Book) -> tuple[Check, ...]:
+    """Checks that hold until a day; those before each day's use are in the words of the pages of checks."""
+    return tuple(
+        check for check in book.program.checks.values()
+        if any(not interval.interval.value.each_day_of_use for interval in check.intervals)
+    )  # fmt: skip
+
+
+def prints(book: Book, area: str) -> Iterator[Inlines]:
+    """Links to what is printed or taken along for an area, or for the pools."""
+    for calendar in book.outputs.calendars:
+        if calendar.area == area and area:
+            yield (to(f"{FILE}{calendar.path}", "calendar"),)
+    for sheet in book.outputs.log_sheets:
+        if sheet.area == area:
+            language = "" if sheet.name == sheet.id else f" ({sheet.language})"
+            yield (to(f"{FILE}{sheet.path}", f"log sheet for {sheet.title}{language}"),)
