@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass, replace
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from builder.pages.reader_tools import Converter, Corrector
 
@@ -54,6 +54,8 @@ class Link:
 
     target: str
     content: tuple[Inline, ...]
+    quiet: bool = field(default=False, repr=False)
+    """True for a word that is explained elsewhere: it stays a plain word on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,17 @@ class Absent:
     reason: str = "no published value in the library"
 
 
-Inline: TypeAlias = Text | Strong | Code | Fig | Link | Absent
+@dataclass(frozen=True, slots=True)
+class Day:
+    """The last day of something that an earlier edition printed, so that no figure of this one has it."""
+
+    text: str
+    """As printed."""
+    day: str
+    """In ISO 8601, for the reader's browser to compare with its own day."""
+
+
+Inline: TypeAlias = Text | Strong | Code | Fig | Link | Absent | Day
 Inlines: TypeAlias = tuple[Inline, ...]
 
 # ---- blocks ----------------------------------------------------------------
@@ -93,7 +105,7 @@ class Items:
     ordered: bool = False
     start: int = 1
     kind: str = ""
-    """``steps`` for a procedure's numbered steps, ``ticks`` for a checklist, else empty."""
+    """``steps`` for a procedure's numbered steps, ``ticks`` for a checklist, ``columns`` for short links, or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +120,9 @@ class Table:
     empty: str = "none"
     """What is printed when there are no rows."""
     kind: str = ""
-    """A hint for layout: ``facts`` (two columns, first is the row's head), ``matrix``, ``lookup``, or empty."""
+    """A hint for layout: ``facts`` (two columns, the first heads a row), ``matrix``, ``lookup``, ``alarms`` or none."""
+    explained: tuple[tuple[int, str], ...] = field(default=(), repr=False)
+    """(index of a column, what explains its head, as in ``term:twa``)."""
     row_ids: tuple[str, ...] = field(default=(), repr=False)
     """Anchors of the rows, one each, or none at all."""
 
@@ -167,6 +181,8 @@ class Chart:
     y: Axis
     lines: tuple[Line, ...] = ()
     marks: tuple[Mark, ...] = ()
+    comma: str = ", "
+    """What parts a name from its unit or value, as the language of the chart has it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +245,18 @@ class CardFace:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ease:
+    """How a side that has room to spare was set more easily to read; zeros for as its format has it."""
+
+    type_pt: float = 0
+    """Points of its running text."""
+    row_mm: float = 0
+    """More room above and below each table row and list item."""
+    gap_mm: float = 0
+    """More room between its blocks."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardSide:
     """One printed side."""
 
@@ -237,6 +265,7 @@ class CardSide:
     blocks: tuple[CardBlock, ...]
     face: CardFace | None = None
     """What heads and ends it where it is in another language than the card's first side."""
+    ease: Ease = field(default=Ease(), repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,41 +319,65 @@ class Card:
 # ---- what an artefact prints -------------------------------------------------
 
 
+_PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
+    **dict.fromkeys((Strong, Link, Paragraph, Heading, Notice), ("content",)),
+    **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
+    Items: ("items",),
+    Table: ("rows",),
+    Page: ("lead", "blocks"),
+    Card: ("sides", "foot"),
+}
+"""Kind of record -> its parts that print figures; a site has millions of records, so none is looked into in vain."""
+_PLAIN: Final = ("str", "bool", "int", "float")
+_KNOWN: Final[dict[type, tuple[str, ...]]] = {}
+
+
 def figures_in(node: object) -> Iterator[str]:
     """Keys of all figures inside any of these records, in reading order, with repetitions."""
-    if isinstance(node, Fig):
-        yield node.key
-    elif isinstance(node, tuple):
+    found: list[str] = []
+    _gather_figures(node, found)
+    return iter(found)
+
+
+def _gather_figures(node: object, found: list[str]) -> None:
+    if isinstance(node, Text):
+        return
+    if isinstance(node, tuple):
         for part in node:
-            yield from figures_in(part)
-    elif isinstance(node, (Strong, Link, Paragraph, Heading, Notice)):
-        yield from figures_in(node.content)
-    elif isinstance(node, Items):
-        yield from figures_in(node.items)
-    elif isinstance(node, Table):
-        yield from figures_in(node.rows)
+            _gather_figures(part, found)
+    elif isinstance(node, Fig):
+        found.append(node.key)
     elif isinstance(node, Chart):
-        yield from (key for line in node.lines for point in line.points for key in point)
-        yield from (mark.key for mark in node.marks)
-    elif isinstance(node, Page):
-        yield from figures_in(node.lead)
-        yield from figures_in(node.blocks)
-    elif isinstance(node, (CardBlock, CardSide)):
-        yield from figures_in(node.blocks)
-    elif isinstance(node, Card):
-        yield from figures_in(node.sides)
-        yield from figures_in(node.foot)
+        found.extend(key for line in node.lines for point in line.points for key in point)
+        found.extend(mark.key for mark in node.marks)
+    else:
+        for name in _PRINTED.get(type(node), ()):
+            _gather_figures(getattr(node, name), found)
 
 
 def links_in(node: object) -> Iterator[str]:
     """Targets of all links inside any of these records, in reading order, with repetitions."""
-    if isinstance(node, Link):
-        yield node.target
+    found: list[str] = []
+    _gather_links(node, found)
+    return iter(found)
+
+
+def _gather_links(node: object, found: list[str]) -> None:
+    if isinstance(node, (Text, Fig, str)):
+        return
     if isinstance(node, tuple):
         for part in node:
-            yield from links_in(part)
-    elif is_dataclass(node) and not isinstance(node, type):
-        for part in fields(node):
-            value = getattr(node, part.name)
-            if not isinstance(value, str):
-                yield from links_in(value)
+            _gather_links(part, found)
+        return
+    if isinstance(node, Link):
+        found.append(node.target)
+    for name in _parts(type(node)):
+        _gather_links(getattr(node, name), found)
+
+
+def _parts(kind: type) -> tuple[str, ...]:
+    """The fields of a kind of record that may hold other records."""
+    if kind not in _KNOWN:
+        every = fields(kind) if is_dataclass(kind) else ()
+        _KNOWN[kind] = tuple(part.name for part in every if part.type not in _PLAIN)
+    return _KNOWN[kind]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from builder.figures.ledger import Ledger
@@ -29,6 +29,11 @@ class Outputs:
         """Path of each PDF to the figures it prints."""
         made = {sheet.path: sheet.figures for sheet in self.log_sheets}
         return made | {pages.path: pages.figures for pages in self.labels}
+
+    def spoken(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """The language of each PDF with the figures it prints."""
+        yield from ((sheet.language, sheet.figures) for sheet in self.log_sheets)
+        yield from ((pages.language, pages.figures) for pages in self.labels)
 
     def titles(self) -> dict[str, str]:
         """Reference of each PDF to what a reader calls it."""

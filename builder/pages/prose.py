@@ -79,16 +79,29 @@ def _block(node: ProseNode, context: ProseContext, steps: bool) -> Block:
         return Items(items=items, ordered=ordered, start=max(node.level, 1), kind="steps" if ordered and steps else "")
     if node.kind == "table":
         head, *rows = node.children
-        columns = tuple(_plain(cell) for cell in head.children)
+        links = ((index, _link(cell)) for index, cell in enumerate(head.children))
         return Table(
-            columns=columns,
+            columns=tuple(_plain(cell, context) for cell in head.children),
+            explained=tuple((index, target) for index, target in links if target),
             rows=tuple(tuple(_inlines(cell.children, context) for cell in row.children) for row in rows),
         )
     return Paragraph(content=_inlines(node.children, context))
 
 
-def _plain(node: ProseNode) -> str:
-    return node.text + "".join(_plain(child) for child in node.children)
+def _plain(node: ProseNode, context: ProseContext) -> str:
+    """The words of the head of a table; a figure there is a fault, since heads are no place for values."""
+    if node.kind == "link":
+        return "".join(_plain(child, context) for child in node.children) or context.titles(node.text)
+    if node.kind == "text" and BRACED.search(node.text):
+        context.problems.append(Problem(node.where, "a figure in the head of a table", "figures in its rows"))
+    return node.text + "".join(_plain(child, context) for child in node.children)
+
+
+def _link(node: ProseNode) -> str:
+    """The first target inside, or empty."""
+    if node.kind == "link":
+        return node.text
+    return next((target for child in node.children if (target := _link(child))), "")
 
 
 def _inlines(nodes: Iterable[ProseNode], context: ProseContext) -> Inlines:

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
+from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Block, Card, Fig, Notice, Page, Table, figures_in
+from builder.pages.forms import LogSheet
+from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.outputs import Outputs
 from builder.pages.plain import Words, card_lines
 from builder.program.program import Program
 
-NOT_WORDS = ("id", "check", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind")
+NOT_WORDS = ("id", "checks", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind")
 """Fields of a form or label that are no words of it, or that every revision changes."""
 
 
@@ -40,7 +43,7 @@ def texts_of(program: Program, ledger: Ledger, pages: Iterable[Page], cards: Ite
             if f"procedure:{name}" in of_pages
         },
         actions=dict(sorted(_actions(program))),
-        documents={form.path: _form_lines(form, words) for form in outputs.log_sheets},
+        documents=document_lines(outputs, ledger.figures),
         cards=[_card(program, card, ledger) for card in cards],
     )
 
@@ -71,10 +74,14 @@ def _actions(program: Program) -> Iterator[tuple[str, str]]:
                     yield f"{area.id}.{entry.channel.value}.{name}", alarm.action.value
 
 
-def document_lines(outputs: Outputs, words: Words) -> dict[str, list[str]]:
+def document_lines(outputs: Outputs, figures: Mapping[str, Figure]) -> dict[str, list[str]]:
     """Path of each form and sheet of labels -> its words."""
-    forms = {form.path: _form_lines(form, words) for form in outputs.log_sheets}
-    return forms | {labels.path: _form_lines(labels, words) for labels in outputs.labels}
+    papers: tuple[LogSheet | LabelPages, ...] = (*outputs.log_sheets, *outputs.labels)
+    return {paper.path: _form_lines(paper, _words_in(paper.language, figures)) for paper in papers}
+
+
+def _words_in(language: str, figures: Mapping[str, Figure]) -> Words:
+    return Words(spoken_figures(figures, language))
 
 
 def _form_lines(form: object, words: Words) -> list[str]:

@@ -6,6 +6,7 @@ between the words are made in ``builder.pages.numbers``.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -13,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from builder.base.errors import HandbookError
+from builder.pages.codes import short_code
 from builder.program.said import NAMES, RIGHT_TO_LEFT
 
 PACKAGE = Path(__file__).resolve().parents[1]
@@ -21,6 +23,13 @@ CANDIDATES = (PACKAGE / "_templates" / "locale", PACKAGE.parent / "templates" / 
 ENGLISH = "en"
 PLACE = re.compile(r"\{([a-z_]+)\}")
 COMMAS = {"ar": "\N{ARABIC COMMA} "}
+"""CLDR joins Arabic lists with a word alone, which does not part a name from what follows it."""
+IN_CONTEXT = "\x04"
+"""Between context and text, as gettext has it."""
+CATEGORIES = ("zero", "one", "two", "few", "many", "other")
+"""Of plurals, in the order of CLDR, which is that of forms in a catalogue."""
+WHOLE = range(1000)
+"""Numbers that show which categories a language has for whole numbers."""
 
 
 class WordingError(HandbookError):
@@ -35,7 +44,7 @@ class Catalogue:
     plurals: Mapping[str, tuple[str, ...]]
     """By the singular in English."""
     form: Callable[[int], int]
-    """Which plural goes with a number."""
+    """Which plural goes with a whole number."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -95,11 +104,25 @@ class Wording:
     def _said(self, text: str) -> str:
         self.asked[text] = None
         if self.language == ENGLISH:
-            return text
+            return plain(text)
         found = catalogue_of(self.language).texts.get(text, "")
         if not found:
             self.missing[text] = None
-        return found or text
+        return found or plain(text)
+
+
+def in_context(context: str, text: str) -> str:
+    """A text that means one of several things in English, which other languages tell apart."""
+    return f"{context}{IN_CONTEXT}{text}"
+
+
+def plain(text: str) -> str:
+    """A text without its context.
+
+    >>> plain(in_context("a rising reading", "low"))
+    'low'
+    """
+    return text.rpartition(IN_CONTEXT)[2]
 
 
 def filled(text: str, values: Mapping[str, str]) -> str:
@@ -113,9 +136,7 @@ def catalogue_of(language: str) -> Catalogue:
 
     :raises WordingError: when there is none.
     """
-    from gettext import c2py  # noqa: PLC0415 - loaded for other languages than English alone
-
-    from babel.messages.pofile import read_po  # noqa: PLC0415
+    from babel.messages.pofile import read_po  # noqa: PLC0415 - loaded for other languages than English alone
 
     path = catalogue_path(language)
     with path.open("rb") as file:
@@ -127,8 +148,34 @@ def catalogue_of(language: str) -> Catalogue:
         if isinstance(message.id, tuple) and not message.fuzzy and forms and all(forms):
             plurals[message.id[0]] = tuple(forms)
         elif isinstance(message.id, str) and isinstance(message.string, str) and not message.fuzzy and message.id:
-            texts[message.id] = message.string
-    return Catalogue(texts=texts, plurals=plurals, form=c2py(found.plural_expr))
+            texts[in_context(message.context, message.id) if message.context else message.id] = message.string
+    return Catalogue(texts=texts, plurals=plurals, form=plural_form(language))
+
+
+def texts_code(language: str) -> str:
+    """A short code of all texts of a catalogue: another word in one of them gives another code."""
+    found = catalogue_of(language)
+    told = json.dumps([sorted(found.texts.items()), sorted(found.plurals.items())], ensure_ascii=True).encode()
+    return short_code(language.upper(), told)
+
+
+def plural_form(language: str) -> Callable[[int], int]:
+    """Which of a language's plurals goes with a whole number, by the rules of CLDR.
+
+    >>> [plural_form("pl")(number) for number in (1, 2, 5, 22)]
+    [0, 1, 2, 1]
+    """
+    from babel import Locale  # noqa: PLC0415 - loaded for other languages than English alone
+
+    rule = Locale.parse(language).plural_form
+    used = {rule(number) for number in WHOLE}
+    forms = [name for name in CATEGORIES if name in used]
+
+    def form(number: int) -> int:
+        name = rule(number)
+        return forms.index(name) if name in forms else len(forms) - 1
+
+    return form
 
 
 def catalogue_path(language: str) -> Path:

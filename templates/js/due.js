@@ -1,5 +1,6 @@
-// Says beside each date marked data-due how far it is from today. What was true on the day of the build is already
-// in the page, so nothing is lost without this file. It counts days and knows nothing else.
+// Says beside each date marked data-due or data-until how far it is from today: something falls due then, or is valid no
+// longer. What was true on the day of the build is already in the page, so nothing is lost without this file. It counts
+// days and knows nothing else.
 "use strict";
 
 (function () {
@@ -24,20 +25,24 @@
   }
 
   // The marked day itself still holds.
-  function words(left) {
+  function words(left, valid) {
     if (left < 0) {
-      return "overdue by " + days(-left);
+      return (valid ? "out of date by " : "overdue by ") + days(-left);
     }
-    return left === 0 ? "last day" : "due in " + days(left);
+    if (left === 0) {
+      return "last day";
+    }
+    return valid ? days(left) + " left" : "due in " + days(left);
   }
 
   const now = today();
-  for (const mark of document.querySelectorAll("[data-due]")) {
-    const due = parsed(mark.getAttribute("data-due"));
+  for (const mark of document.querySelectorAll("[data-due], [data-until]")) {
+    const valid = mark.hasAttribute("data-until");
+    const due = parsed(mark.getAttribute(valid ? "data-until" : "data-due"));
     if (due !== null) {
       const note = document.createElement("span");
       note.className = due < now ? "today late" : "today";
-      note.textContent = "today: " + words(due - now);
+      note.textContent = "today: " + words(due - now, valid);
       mark.after(" ", note);
     }
   }

@@ -6,7 +6,20 @@ from datetime import timedelta
 
 import pytest
 
-from builder.pages.blocks import Absent, Code, Fig, Heading, Items, Notice, Table, figures_in
+from builder.pages.blocks import (
+    Absent,
+    Code,
+    Fig,
+    Heading,
+    Items,
+    Link,
+    Notice,
+    Page,
+    Paragraph,
+    Table,
+    Text,
+    figures_in,
+)
 from builder.pages.handbook.compose import SECTIONS
 from builder.pages.handbook.sections import path_of
 from builder.program.prose import TYPED
@@ -99,10 +112,44 @@ def test_ids_and_paths_are_unique(made):
     assert len({page.path for page in made.pages}) == len(made.pages)
 
 
+def broken(pages, hrefs, links):
+    """(page, target) of every link that leads nowhere."""
+    return [(page.id, target) for page in pages for target in links(page) if target not in hrefs]
+
+
+def unreached(pages, hrefs, links):
+    """Pages that no way of links from home leads to."""
+    by_path = {page.path: page for page in pages}
+    waiting, reached = ["page:home"], set()
+    while waiting:
+        page = by_path.get(hrefs[waiting.pop()].partition("#")[0])
+        if page and page.id not in reached:
+            reached.add(page.id)
+            waiting += [target for target in links(page) if target in hrefs]
+    return {page.id for page in pages} - reached
+
+
+def without_way_on(pages, links):
+    """Pages whose text leads to no other page; crumbs only lead back. The derivation of a first value is an end."""
+    told = (page for page in pages if not page.id.startswith("figures:"))
+    return [page.id for page in told if not set(links(replace(page, crumbs=()))) - {page.id}]
+
+
 def test_every_link_leads_somewhere(made, links):
-    for page in made.pages:
-        for target in links(page):
-            assert target in made.hrefs, f"{page.id} links to {target}"
+    assert broken(made.pages, made.hrefs, links) == []
+
+
+def test_no_page_is_a_dead_end(made, links):
+    assert without_way_on(made.pages, links) == []
+
+
+def test_a_link_to_nowhere_an_orphan_and_a_dead_end_would_be_found(made, links):
+    lost = Page(id="page:lost", path="lost.html", title="Lost", section="home", blocks=())
+    astray = replace(lost, id="page:astray", blocks=(Paragraph((Link("page:nowhere", (Text("there"),)),)),))
+    pages, hrefs = (*made.pages, lost), {**made.hrefs, "page:lost": "lost.html"}
+    assert broken((*pages, astray), hrefs, links) == [("page:astray", "page:nowhere")]
+    assert unreached(pages, hrefs, links) == {"page:lost"}
+    assert without_way_on(pages, links) == ["page:lost"]
 
 
 def test_anchors_that_references_lead_to_exist_once(made, nodes):
@@ -119,14 +166,7 @@ def test_anchors_that_references_lead_to_exist_once(made, nodes):
 
 
 def test_no_page_is_out_of_reach_of_home(made, links):
-    by_path = {page.path: page for page in made.pages}
-    waiting, reached = ["page:home"], set()
-    while waiting:
-        page = by_path.get(made.hrefs[waiting.pop()].partition("#")[0])
-        if page and page.id not in reached:
-            reached.add(page.id)
-            waiting += [target for target in links(page) if target in made.hrefs]
-    assert {page.id for page in made.pages} == reached
+    assert unreached(made.pages, made.hrefs, links) == set()
 
 
 def test_things_link_to_each_other_both_ways(made, links):
@@ -178,9 +218,19 @@ def test_a_thing_called_index_does_not_take_the_index_page():
 
 def test_an_area_tells_alarms_in_test_order(made, nodes):
     alarms = next(t for t in tables(nodes, made.page("area:pit")) if t.caption == "Alarms in Valve pit")
-    assert [plain(found[0]) for found in alarms.rows] == ["Oxygen", "Oxygen", "Flammable gas", "Flammable gas"]
-    assert plain(alarms.rows[0][3]) == "Out now."
-    assert alarms.rows[0][2] == (Fig("setpoint.pit.oxygen.low"),)
+    assert [plain(found[0]) for found in alarms.rows] == [
+        "Oxygen: low alarm (too little)",
+        "Oxygen: high alarm (too much)",
+        "Flammable gas: low alarm",
+        "Flammable gas: high alarm",
+    ]
+    assert plain(alarms.rows[0][2]) == "Out now."
+    assert alarms.rows[0][1] == (Fig("setpoint.pit.oxygen.low"),)
+
+
+def test_a_unit_lists_its_setpoints_in_test_order(made, nodes):
+    (carried,) = (t for t in tables(nodes, made.page("unit:d-001")) if t.columns == ("Channel", "Alarm", "Set to"))
+    assert list(dict.fromkeys(plain(found[0]) for found in carried.rows)) == ["Oxygen", "Flammable gas"]
 
 
 def test_an_area_corrects_readings_a_column_a_gas(made, nodes):

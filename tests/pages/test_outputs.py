@@ -108,6 +108,23 @@ def test_every_file_is_linked_and_every_link_has_its_file(full, site):
     assert "labels/small.pdf" in there
 
 
+def test_log_sheets_in_another_language_are_linked_beside_the_first(made, full):
+    from builder.base.where import Given, Where
+    from builder.pages.handbook.compose import compose_pages
+
+    where = Where("forms.yaml", 1)
+    spoken = tuple(Given(language, where, language) for language in ("en", "es"))
+    program = replace(full[0], forms=replace(full[0].forms, languages=spoken))
+    outputs = compose_outputs(program, made.ledger, draft=True)
+    paths = {sheet.path for sheet in outputs.log_sheets}
+    assert {"forms/bump-test-pit.pdf", "forms/bump-test-pit.es.pdf"} <= paths
+    files = next(one for one in compose_pages(program, made.ledger, (), lambda _: (), {}, outputs=outputs)
+                 if one.id == "due:files")  # fmt: skip
+    linked = {target.removeprefix(FILE) for target in links_in(files.blocks) if target.startswith(f"{FILE}forms/")}
+    assert linked == paths
+    assert {language for language, _ in outputs.spoken()} == {"en", "es"}
+
+
 def test_by_area_and_by_week_have_each_due_check_once(made, nodes, site):
     pages, _ = site
     due = [(one.unit.id, one.check.id) for one in dues(made.program, made.ledger) if one.state is not State.DAILY]

@@ -68,23 +68,26 @@ def test_the_validator_would_find_a_fault(tmp_path):
 # ---- open to everybody ------------------------------------------------------------
 
 
-def violations(page, **only):
-    page.evaluate(tool(AXE).read_text(encoding="utf-8"))
+def violations(page, *, loaded=False, **only):
+    if not loaded:
+        page.evaluate(tool(AXE).read_text(encoding="utf-8"))
     found = page.evaluate("(only) => axe.run(document, { ...only, preload: false, resultTypes: ['violations'] })", only)
     return [(rule["id"], node["html"][:160]) for rule in found["violations"] for node in rule["nodes"]]
 
 
-def test_a_page_of_every_kind_is_accessible_in_light_and_dark(demo, reader):
-    wrong, seen = [], kinds(demo)
+def test_a_page_of_every_kind_is_accessible_in_light_and_dark_and_on_a_phone(demo, reader):
+    """Every rule of WCAG 2.2 A and AA both times; the page is loaded once and only its surroundings change."""
+    wrong, seen, looks = [], kinds(demo), (("light", 1280), ("dark", 320))
     assert len(seen) > 20
-    for scheme in ("light", "dark"):
-        rules = (
-            {"type": "tag", "values": LEVELS} if scheme == "light" else {"type": "rule", "values": ["color-contrast"]}
-        )
-        with reader(demo, color_scheme=scheme, reduced_motion="reduce") as window:
-            for kind, path in seen.items():
-                found = violations(window.open(path), runOnly=rules)
-                wrong += [(scheme, kind, *fault) for fault in found]
+    rules = {"type": "tag", "values": LEVELS}
+    with reader(demo, reduced_motion="reduce") as window:
+        for kind, path in seen.items():
+            page = window.open(path)
+            for number, (scheme, width) in enumerate(looks):
+                page.emulate_media(color_scheme=scheme)
+                page.set_viewport_size({"width": width, "height": 800})
+                found = violations(page, loaded=number > 0, runOnly=rules)
+                wrong += [(scheme, width, kind, *fault) for fault in found]
     assert wrong == []
 
 
@@ -113,6 +116,21 @@ def test_axe_would_find_a_fault(minimal, reader):
         page = window.open("index.html")
         page.evaluate("document.querySelector('#search-field').removeAttribute('id')")
         assert "label" in {rule for rule, _ in violations(page, runOnly={"type": "tag", "values": LEVELS})}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_would_find_a_fault_of_either_scheme(minimal, reader, scheme):
+    """Words as pale as the rules of the scheme that is asked for, and of no other."""
+    pale = {"light": "#d9d3c7", "dark": "#3d3a35"}[scheme]
+    with reader(minimal) as window:
+        page = window.open("index.html")
+        page.evaluate("(colour) => { document.querySelector('.lead').style.color = colour; }", pale)
+        found = {}
+        for asked in ("light", "dark"):
+            page.emulate_media(color_scheme=asked)
+            rules = {"type": "rule", "values": ["color-contrast"]}
+            found[asked] = [rule for rule, node in violations(page, runOnly=rules) if "lead" in node]
+        assert found[scheme] == ["color-contrast"]
 
 
 def test_no_page_of_any_kind_is_wider_than_a_phone(demo, reader):
@@ -162,6 +180,20 @@ def test_pages_ask_only_for_files_of_the_site(minimal, reader):
     root = minimal.out.resolve().as_uri()
     assert len(asked) > 20
     assert [url for url in asked if not url.startswith(root + "/")] == []
+
+
+def test_a_request_to_somebody_else_would_be_noticed(tmp_path, reader):
+    (tmp_path / "page.html").write_text(
+        '<!DOCTYPE html><html lang="en"><title>x</title><img src="https://example.invalid/a.png" alt="">'
+    )
+
+    def read():
+        with reader(tmp_path) as window:
+            window.open("page.html")
+            window.faults.clear()  # that it could not be loaded is a fault of its own
+
+    with pytest.raises(AssertionError, match=re.escape("https://example.invalid/a.png")):
+        read()
 
 
 def test_the_policy_stops_inline_script_style_and_whatever_lies_elsewhere(minimal, reader):

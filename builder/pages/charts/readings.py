@@ -26,6 +26,7 @@ class Voice:
     say: Callable[[str], str]
     gas: Callable[[str], str]
     area: str
+    comma: str = ", "
 
 
 def reading_charts(
@@ -44,12 +45,13 @@ def reading_charts(
     rule = f"limit.{area.id}.flammable"
     return tuple(
         Chart(
-            title=f"{voice.say('What the flammable display means')}, {voice.area}",
+            title=f"{voice.say('What the flammable display means')}{voice.comma}{voice.area}",
             description=voice.say(DESCRIPTION),
             x=Axis(voice.say("Display shows"), "%LEL"),
             y=Axis(voice.say("Really there"), "%LEL"),
             lines=(*lines[start : start + MOST], guide),
             marks=(Mark(rule, voice.say("Rule")),) if rule in ledger else (),
+            comma=voice.comma,
         )
         for start in range(0, len(lines), MOST)
     )

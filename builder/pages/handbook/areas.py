@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Severity
+from builder.figures.topics.areas import limit_key
 from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
 from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.book import Book
@@ -12,13 +13,15 @@ from builder.pages.handbook.charts import charts_of_area
 from builder.pages.handbook.corrections import reading_corrections, true_at_alarm, true_at_vapour_alarm
 from builder.pages.handbook.mixtures import disturbed, mixtures_in
 from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, points, said, table, to
+from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import corrector
-from builder.pages.handbook.words import ACTIVITIES, RISKS, ROLES, RULED, STATES, word
+from builder.pages.handbook.words import ACTIVITIES, RISKS, ROLES, RULED, STATES, small, word
 from builder.program.areas import Area
 from builder.program.setpoints import Setpoint
-from builder.reference.rules import QUANTITIES
+from builder.reference.rules import KINDS, QUANTITIES
 
+RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
 NO_RULE = "no rule with a number for this place and these activities"
 
 
@@ -130,14 +133,14 @@ def _alarms(book: Book, area: Area) -> tuple[Block, ...]:
     for channel in book.program.channels_in(area):
         entry = book.program.setpoint(area.id, channel)
         if entry is None:
-            rows.append((book.channel(channel), said("none"), (Absent("no setpoint is given"),), said("")))
+            rows.append((book.channel(channel), (Absent("no setpoint is given"),), said("")))
             continue
         rows += [_alarm_row(book, area, entry, alarm) for alarm in entry.alarms]
         reasons.append(said(*book.channel(channel), ": ", entry.reason.value))
     return (
         head("Alarms and what to do"),
         para("In the order air is tested: oxygen, then flammable gas, then toxic gas and vapour."),
-        table(("Channel", "Alarm", "Set to", "What to do"), rows, caption=f"Alarms in {area.name}", numeric=(2,)),
+        table(("Alarm", "Set to", "What to do"), rows, caption=f"Alarms in {area.name}", numeric=(1,), kind="alarms"),
         para("Why these values, and the other areas: ", to("page:setpoints", "alarm setpoints"), "."),
         *points(reasons),
     )
@@ -146,8 +149,7 @@ def _alarms(book: Book, area: Area) -> tuple[Block, ...]:
 def _alarm_row(book: Book, area: Area, entry: Setpoint, alarm: str) -> tuple[Inlines, ...]:
     channel = entry.channel.value
     return (
-        book.channel(channel),
-        said(book.alarm_name(channel, alarm)),
+        said(book.channel(channel), f": {small(book.alarm_name(channel, alarm))}"),
         book.fig(f"setpoint.{area.id}.{channel}.{alarm}"),
         (Strong(said(entry.alarms[alarm].action.value)),),
     )
@@ -156,16 +158,22 @@ def _alarm_row(book: Book, area: Area, entry: Setpoint, alarm: str) -> tuple[Inl
 def _rules(book: Book, area: Area) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for name in QUANTITIES:
-        figure = book.ledger.get(f"limit.{area.id}.{name}")
-        if figure is not None:
+        keys = (limit_key(f"limit.{area.id}.{name}", kind) for kind in KINDS)
+        found = [book.ledger.figures[key] for key in keys if key in book.ledger.figures]
+        for figure in found:
             read = "" if figure.read else "Not read in its own words. "
-            rows.append((said(RULED[name]), book.fig(figure.key), said(figure.source), said(f"{read}{figure.note}")))
-        elif name in ("oxygen-low", "oxygen-high", "flammable"):
+            asks = RULE_KINDS.get(figure.key.rpartition(".")[2], "stay out")
+            remarks = said(f"{read}{figure.note}")
+            rows.append((said(f"{RULED[name]}: {asks}"), book.fig(figure.key), said(figure.source), remarks))
+        if not found and name in ("oxygen-low", "oxygen-high", "flammable"):
             rows.append((said(RULED[name]), (Absent(NO_RULE),), said(""), said("")))
     return (
         head("The strictest rule that applies"),
-        para("The sign belongs to the limit: it shows the side on which the air is hazardous or entry is forbidden."),
-        table(("For", "Hazardous or forbidden", "Rule", "Remarks"), rows, numeric=(1,)),
+        para(
+            "The sign belongs to the limit: it shows the side on which the rule holds. Rules that ask for different "
+            "things have a line each and are not weighed against one another."
+        ),
+        table(("For", "Where", "Rule", "Remarks"), rows, numeric=(1,)),
     )
 
 
@@ -250,7 +258,9 @@ def _around(book: Book, area: Area) -> tuple[Block, ...]:
         head("Pocket cards"),
         *(points(_card(book, card.id, card.audience) for card in cards) or (para("No card is made for this area."),)),
         head("Detectors kept here"),
-        table(("Detector", "Model", "State"), rows, empty="none is kept here"),
+        kept_here(book, area.id)
+        if many_units(book)
+        else table(("Detector", "Model", "State"), rows, empty="none is kept here"),
     )
 
 

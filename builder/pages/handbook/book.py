@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
@@ -15,6 +15,7 @@ from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
 from builder.pages.handbook.parts import para, said, to
+from builder.pages.handbook.sections import SECTIONS
 from builder.pages.handbook.words import ALARMS, CHANNELS, OXYGEN_ALARMS, word
 from builder.pages.outputs import Outputs
 from builder.program.interval import Interval
@@ -24,6 +25,10 @@ from builder.program.program import Program
 ProseBlocks: TypeAlias = Callable[[tuple[ProseNode, ...]], tuple[Block, ...]]
 Literal: TypeAlias = tuple[str, str, Where]
 """A number typed by hand on purpose: text, reason, place."""
+
+
+INDEXES: Final = {index: title for _, title, index in SECTIONS}
+"""Reference of the index page of a section -> its title."""
 
 
 def reading_part(value: Quantity) -> str:
@@ -117,7 +122,7 @@ class Book:
         """The findings of these severities about one thing, a notice a severity; nothing when there are none."""
         made: list[Block] = []
         for severity in severities:
-            about = [f for f in self.findings if f.subject == reference and f.severity is severity]
+            about = [f for f in self.findings if f.about(reference) and f.severity is severity]
             lines = tuple(para(finding.message) for finding in about)
             if lines:
                 more = para("What would mend it: ", to("page:findings", "findings"), ".")
@@ -125,5 +130,6 @@ class Book:
         return tuple(made)
 
     def reference(self, reference: str) -> Inline:
-        """A thing by its reference: linked when the site has it, else as plain text."""
-        return to(reference, self.names[reference]) if reference in self.names else Text(reference)
+        """A thing or an index page by its reference: linked when the site has it, else as plain text."""
+        title = self.names.get(reference) or INDEXES.get(reference)
+        return to(reference, title) if title else Text(reference)

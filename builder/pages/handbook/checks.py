@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
+from typing import Final
 
-from builder.findings.states import dues
+from builder.findings.states import Due, dues
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
 from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, table, to
+from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.units import last_and_due
 from builder.pages.handbook.words import CHECK_KINDS, capital, word
 from builder.program.checks import Check
 from builder.program.inventory import CHECKED_STATES, Unit
+
+FIRST_ROWS: Final = 100
+"""Rows of what falls due first, on the page of checks of a big site."""
 
 
 def check_pages(book: Book) -> Iterator[Page]:
@@ -31,9 +37,7 @@ def check_pages(book: Book) -> Iterator[Page]:
             _plan(book),
             head("What falls due, by day"),
             *_by_day(book),
-            head("Last check and next, unit by unit"),
-            _matrix(book),
-            para("Units in any other state than in use or spare are left out: they must not be used."),
+            *_unit_by_unit(book),
         ),
     )  # fmt: skip
     for check in book.program.checks.values():
@@ -54,7 +58,14 @@ def _plan(book: Book) -> Table:
 
 
 def _interval(book: Book, check: Check) -> Inlines:
-    return book.interval(f"check.{check.id}.interval", check.interval)
+    """How often by the plan, and by each model that says how long the part lasts; a unit's page has the stricter."""
+    plan = book.interval(f"check.{check.id}.interval", check.interval)
+    models = [asked.models[0] for asked in check.intervals if asked.models]
+    if not models or check.part is None:
+        return plan
+    part = check.part.value
+    stated = (said(book.link("model", name), " ", *book.fig(f"model.{name}.part.{part}")) for name in models)
+    return said(*plan, "; by its model, where that is stricter: ", *listed(stated))
 
 
 def _checked(book: Book) -> tuple[Unit, ...]:
@@ -69,10 +80,21 @@ def _by_day(book: Book) -> tuple[Block, ...]:
     views = (to("due:by-area", "by area"), to("due:by-week", "by week"))
     files = (to("due:files", "calendars, blank log sheets, labels and tables"),)
     return (
-        due_table(book, found),
+        *_pressing(book, found),
         *daily_words(book, found),
         *_recorded(book),
         para("The same ", *listed(views, mark=" and "), "; to print or take along: ", *files, "."),
+    )
+
+
+def _pressing(book: Book, found: tuple[Due, ...]) -> tuple[Block, ...]:
+    """What falls due; on a big site only what is late or soon, and of that the most pressing."""
+    if not many_units(book):
+        return (due_table(book, found),)
+    soon = sorted((due for due in found if due.state in PRESSING), key=lambda due: (due.day or date.min, due.unit.id))
+    return (
+        para(f"Checks overdue, never done or due soon: {len(soon)}. The most pressing {FIRST_ROWS} at most:"),
+        due_table(book, soon[:FIRST_ROWS]),
     )
 
 
@@ -80,6 +102,20 @@ def _recorded(book: Book) -> tuple[Block, ...]:
     if not book.program.records:
         return ()
     return (para("What was done, month by month: ", to("page:records", "records"), "."),)
+
+
+def _unit_by_unit(book: Book) -> tuple[Block, ...]:
+    if many_units(book):
+        return (
+            head("How the checks stand, place by place"),
+            by_place(book),
+            para("Each place leads to its units by name, with the day until which each check holds."),
+        )
+    return (
+        head("Last check and next, unit by unit"),
+        _matrix(book),
+        para("Units in any other state than in use or spare are left out: they must not be used."),
+    )
 
 
 def _matrix(book: Book) -> Table:
@@ -119,13 +155,20 @@ def _facts(book: Book, check: Check) -> Block:
         ("Gas flows for" if check.uses_gas else "Time", book.maybe(f"check.{check.id}.gas-time")),
         ("Alarms must sound within", book.maybe(f"check.{check.id}.alarms-within")),
         ("Procedures", listed(book.links("procedure", procedures))),
-        ("Cylinders", listed(book.links("cylinder", _cylinders(book, check))) if check.uses_gas else None),
+        ("Cylinders", _bottles(book, check) if check.uses_gas else None),
     )
 
 
 def _cylinders(book: Book, check: Check) -> tuple[str, ...]:
     cylinders = book.program.cylinders.values()
     return tuple(c.id for c in cylinders if check.id in {given.value for given in c.checks})
+
+
+def _bottles(book: Book, check: Check) -> Inlines:
+    names = _cylinders(book, check)
+    if many_cylinders(book):
+        return said(f"{len(names)}, see ", to("page:calibration-gas", "calibration gas"))
+    return listed(book.links("cylinder", names))
 
 
 def _tolerances(book: Book, check: Check) -> Iterator[tuple[Inlines, ...]]:
@@ -150,12 +193,16 @@ def _windows(book: Book, check: Check) -> tuple[Block, ...]:
             numeric=(1, 2),
             caption="Tolerances: the greater of the two",
         ),
-        window_table(book, _cylinders(book, check), (check.id,), "Acceptance windows"),
+        windows_elsewhere()
+        if many_cylinders(book)
+        else window_table(book, _cylinders(book, check), (check.id,), "Acceptance windows"),
         assumes(guard[check.guard]),
     )
 
 
 def _units(book: Book, check: Check) -> tuple[Block, ...]:
+    if many_units(book):
+        return (head("Units"), by_place(book, only=check.id))
     rows = (
         ((book.link("unit", unit.id),), book.place(unit), *last_and_due(book, unit, check.id))
         for unit in _checked(book)

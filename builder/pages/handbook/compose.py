@@ -15,10 +15,11 @@ from builder.pages.handbook.cards import card_pages
 from builder.pages.handbook.checks import check_pages
 from builder.pages.handbook.conversions import conversion_pages
 from builder.pages.handbook.cylinders import cylinder_pages
-from builder.pages.handbook.derivations import Uses, derivation_pages, index_page
+from builder.pages.handbook.derivations import Uses, derivation_pages, index_pages
 from builder.pages.handbook.detectors import detector_pages
 from builder.pages.handbook.due_pages import due_pages
 from builder.pages.handbook.entries import entries_of
+from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.findings import finding_pages
 from builder.pages.handbook.gases import gas_pages
 from builder.pages.handbook.glossary import glossary_page
@@ -26,9 +27,10 @@ from builder.pages.handbook.history import record_pages
 from builder.pages.handbook.home import home_page
 from builder.pages.handbook.procedures import procedure_pages
 from builder.pages.handbook.prose_pages import cautions_page, program_page, prose_pages
+from builder.pages.handbook.registers import register_pages
 from builder.pages.handbook.retention import retention_pages
 from builder.pages.handbook.revisions import revision_pages
-from builder.pages.handbook.search_page import search_page
+from builder.pages.handbook.search_page import search_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.handbook.setpoints import setpoint_pages
 from builder.pages.handbook.units import unit_pages
@@ -74,10 +76,10 @@ def compose_pages(
         releasing=past.releasing,
     )
     before, about = _before(book), _about(book)
-    index = index_page(replace(book, literals=tuple(literals())))
-    uses = uses_of(ledger, {**book.names, **book.outputs.titles()}, (*before, index, *about), printed_elsewhere or {})
-    search = search_page(entries_of(program, book.names, card_codes, (*before, index, *about)))
-    return with_uses((*before, index, *derivation_pages(book, uses), *about, search), program, ledger)
+    index = tuple(index_pages(replace(book, literals=tuple(literals()))))
+    uses = uses_of(ledger, {**book.names, **book.outputs.titles()}, (*before, *index, *about), printed_elsewhere or {})
+    search = search_pages(entries_of(program, book.names, card_codes, (*before, *index, *about)))
+    return with_terms(with_uses((*before, *index, *derivation_pages(book, uses), *about, *search), program, ledger))
 
 
 def _before(book: Book) -> tuple[Page, ...]:
@@ -89,6 +91,7 @@ def _before(book: Book) -> tuple[Page, ...]:
         *gas_pages(book),
         *conversion_pages(book),
         *detector_pages(book),
+        *register_pages(book),
         *unit_pages(book),
         *cylinder_pages(book),
         *check_pages(book),

@@ -10,6 +10,7 @@ from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
+from builder.pages.handbook.registers import many_cylinders
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
@@ -50,6 +51,7 @@ def _cylinder_page(book: Book, cylinder: Cylinder) -> Page:
         path=path_of(f"cylinder:{cylinder.id}"),
         title=f"Cylinder {cylinder.id}",
         section="calibration-gas",
+        in_pdf=not many_cylinders(book),
         lead=said("What is certified in this cylinder, how long it can be used, and what a display must show with it."),
         blocks=(
             *book.found(f"cylinder:{cylinder.id}"),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
+from typing import Final
 
 from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
@@ -13,7 +15,8 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table
 from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import code, facts, head, page, para, points, said, subhead, table, to
+from builder.pages.handbook.parts import code, facts, head, listed, page, para, points, said, subhead, table, to
+from builder.pages.handbook.registers import parted
 from builder.pages.handbook.sections import group_of, path_of
 
 
@@ -29,14 +32,76 @@ class Uses:
     """Title of each such reference."""
 
 
-def index_page(book: Book) -> Page:
-    """The index: groups of derivations, numbers typed by hand, published sources."""
-    groups: dict[str, list[Figure]] = {}
-    for figure in book.ledger:
-        groups.setdefault(group_of(figure.key), []).append(figure)
+MANY_GROUPS: Final = 400
+"""With more groups of figures than this, the index leads to them by the first part of their keys."""
+HEADS: Final = ("Keys that begin with", "Figures")
+
+
+def index_pages(book: Book) -> Iterator[Page]:
+    """The index: groups of derivations, numbers typed by hand, published sources; on a big site its further pages."""
+    counts = Counter(group_of(key) for key in book.ledger.figures)
+    parts = _index_parts(counts)
+    yield _index_page(book, _by_start(counts, parts) if parts else (table(HEADS, _groups(counts), numeric=(1,)),))
+    for start, runs in parts.items():
+        for number, names in enumerate(runs, start=1):
+            reference = _part_reference(start, number)
+            yield page(
+                id=reference,
+                path=path_of(reference),
+                title=f"Figures: {_span(names)}",
+                section="figures",
+                lead=said("Groups of figures by the beginning of their keys; each leads to its derivations."),
+                blocks=(table(HEADS, _groups({name: counts[name] for name in names}), numeric=(1,)),),
+                in_pdf=False,
+            )
+
+
+def _index_parts(counts: Mapping[str, int]) -> dict[str, tuple[tuple[str, ...], ...]]:
+    """The groups by the first part of their keys, in runs of a page each; nothing where all fit on one."""
+    if len(counts) <= MANY_GROUPS:
+        return {}
+    starts: dict[str, list[str]] = {}
+    for name in sorted(counts, key=_counting):
+        starts.setdefault(name.partition(".")[0], []).append(name)
+    return {start: parted(names) for start, names in starts.items()}
+
+
+def _counting(name: str) -> tuple[str | int, ...]:
+    """Sorts rows 41 before rows 401."""
+    start, mark, row = name.rpartition(".rows-")
+    return (start, int(row)) if mark else (name, 0)
+
+
+def _part_reference(start: str, number: int) -> str:
+    return f"keys:{start}-{number}-"
+
+
+def _span(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+
+
+def _by_start(counts: Mapping[str, int], parts: Mapping[str, tuple[tuple[str, ...], ...]]) -> tuple[Block, ...]:
     rows = (
-        ((Link(f"figures:{name}", (Code(name),)),), said(str(len(found)))) for name, found in sorted(groups.items())
+        (
+            code(start),
+            listed(to(_part_reference(start, number), _span(names)) for number, names in enumerate(runs, start=1)),
+            said(str(sum(counts[name] for names in runs for name in names))),
+        )
+        for start, runs in parts.items()
     )
+    columns = ("Keys that begin with", "Groups", "Figures")
+    return (
+        table(columns, rows, numeric=(2,)),
+        para("A figure whose key or name is known is found by the search field, a row of records by its key."),
+    )
+
+
+def _groups(counts: Mapping[str, int]) -> Iterator[tuple[Inlines, ...]]:
+    for name in sorted(counts, key=_counting):
+        yield (Link(f"figures:{name}", (Code(name),)),), said(str(counts[name]))
+
+
+def _index_page(book: Book, groups: tuple[Block, ...]) -> Page:
     return page(
         id="page:figures",
         path=path_of("page:figures"),
@@ -47,7 +112,7 @@ def index_page(book: Book) -> Page:
         ),
         blocks=(
             head("Derivations"),
-            table(("Keys that begin with", "Figures"), rows, numeric=(1,)),
+            *groups,
             head("Numbers typed by hand on purpose", "literals"),
             _literals(book),
             head("Published sources", "sources"),

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.mixtures import cross_of
-from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
+from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, subhead, table, to
+from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import FIRES, PRINCIPLES, STATES, capital, word
-from builder.program.inventory import Unit
+from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.models import Model
 from builder.program.sensors import MULTIPLY, Sensor
 
@@ -30,13 +32,38 @@ def detector_pages(book: Book) -> Iterator[Page]:
             head("Kinds of sensor"),
             _kinds(book),
             head("Units"),
-            unit_table(book, tuple(book.program.units.values())),
+            *units_of(book, tuple(book.program.units.values())),
         ),
     )
     for model in book.program.models.values():
         yield _model_page(book, model)
     for sensor in book.program.sensors.values():
         yield _sensor_page(book, sensor)
+
+
+def units_of(book: Book, units: tuple[Unit, ...]) -> tuple[Block, ...]:
+    """These units; on a big site the places they are kept in, and by name only those that are in no use."""
+    if not many_units(book):
+        return (unit_table(book, units),)
+    idle = tuple(unit for unit in units if unit.state.value not in CHECKED_STATES)[:ROWS]
+    every = len(units) == len(book.program.units)
+    return (
+        *((by_place(book),) if every else (_counted(book, units),)),
+        para("Each place leads to its units by name. A unit whose id or serial is known is found by the search field."),
+        subhead("Neither in use nor spare"),
+        unit_table(book, idle),
+    )
+
+
+def _counted(book: Book, units: tuple[Unit, ...]) -> Table:
+    """How many of these units each place has."""
+    counted = Counter(unit.area.value if unit.area else "" for unit in units)
+    rows = (
+        ((to(place.reference(), place.name),), said(str(counted[place.area])))
+        for place in places(book)
+        if counted[place.area]
+    )
+    return table(("Place", "Units of this model"), rows, numeric=(1,), empty="no unit")
 
 
 def unit_table(book: Book, units: tuple[Unit, ...]) -> Table:
@@ -108,7 +135,7 @@ def _model_page(book: Book, model: Model) -> Page:
             _positions(book, model),
             *_model_uses(book, model),
             head("Units"),
-            unit_table(book, units),
+            *units_of(book, units),
         ),
     )
 
@@ -184,9 +211,15 @@ def _sensor_page(book: Book, sensor: Sensor) -> Page:
             *_factors(book, sensor),
             *cross_of(book, sensor),
             head("What must be displayed in a check"),
-            window_table(book, tuple(book.program.cylinders), tuple(book.program.checks), "Windows", only=sensor.id),
+            _windows(book, sensor),
         ),
     )
+
+
+def _windows(book: Book, sensor: Sensor) -> Block:
+    if many_cylinders(book):
+        return windows_elsewhere()
+    return window_table(book, tuple(book.program.cylinders), tuple(book.program.checks), "Windows", only=sensor.id)
 
 
 def _sensor_facts(book: Book, sensor: Sensor) -> Block:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from builder.findings.states import Due, State, dues
-from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Page, Strong, Table
+from builder.pages.blocks import FILE, Block, Inlines, Page, Table
+from builder.pages.forms import LogSheet
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.parts import head, listed, page, para, said, table, to
+from builder.pages.handbook.registers import by_place, due_day, many_units, parted, prints, state_words
 from builder.pages.handbook.sections import path_of
 
-TOLD = {State.NEVER: "never done: due before use", State.OVERDUE: "overdue", State.SOON: "due soon"}
-"""States that are set strong, as a reader sees them."""
 BEFORE_USE = (State.NEVER, State.OVERDUE)
+FIRST = "Overdue or never done: not to be used until it is done"
 
 
 def due_pages(book: Book) -> Iterator[Page]:
@@ -24,14 +25,15 @@ def due_pages(book: Book) -> Iterator[Page]:
         "by-area",
         "Checks due by area",
         said(counted, "What falls due in each work area and pool, the most pressing first."),
-        _by_area(book, found),
+        _areas(book, found) if many_units(book) else _by_area(book, found),
     )
     yield _page(
         "by-week",
         "Checks due by week",
         said(counted, "What falls due in each week, Monday to Sunday, numbered as in ISO 8601."),
-        _by_week(book, found),
+        _weeks(book, found) if many_units(book) else _by_week(book, found),
     )
+    yield from _list_pages(book, found) if many_units(book) else ()
     yield _page(
         "files",
         "Calendars, log sheets, labels and tables",
@@ -70,18 +72,6 @@ def due_table(book: Book, found: Iterable[Due], *, place: bool = True, caption: 
     return table(columns, rows, caption=caption, empty="nothing falls due")
 
 
-def due_day(due: Due) -> Inlines:
-    """The last day the last good check holds, marked for the reader's browser, or why there is none."""
-    if due.key:
-        return (Fig(due.key, due=True),)
-    return (Absent("no good check is recorded"),)
-
-
-def state_words(due: Due) -> Inlines:
-    """The state on the handbook's day."""
-    return (Strong(said(TOLD[due.state])),) if due.state in TOLD else said(due.state.value)
-
-
 def daily_words(book: Book, found: Iterable[Due]) -> tuple[Block, ...]:
     """Which checks are made before each day's use; nothing when none is."""
     daily = dict.fromkeys(due.check.id for due in found if due.state is State.DAILY)
@@ -99,24 +89,20 @@ def _by_area(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
             yield head(area.name, f"area-{area.id}")
             yield due_table(book, here, place=False, caption=f"Due in {area.name}")
             yield from daily_words(book, here)
-            yield para("To print or take along: ", *listed(_prints(book, area.id)), ".")
+            yield para("To print or take along: ", *listed(prints(book, area.id)), ".")
     pooled = tuple(due for due in found if due.unit.area is None)
     if pooled:
         yield head("Units in pools", "pools")
         yield due_table(book, pooled, caption="Due in pools")
         yield from daily_words(book, pooled)
-        yield para("To print: ", *listed(_prints(book, "")), ".")
+        yield para("To print: ", *listed(prints(book, "")), ".")
 
 
 def _by_week(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
-    first = tuple(due for due in found if due.state in BEFORE_USE)
+    first, weeks = _in_weeks(found)
     if first:
         yield head("Before anything else", "first")
-        yield due_table(book, first, caption="Overdue or never done: not to be used until it is done")
-    weeks: dict[tuple[int, int], list[Due]] = {}
-    for due in sorted((due for due in found if due.day and due not in first), key=lambda due: due.day or date.max):
-        year, week, _ = (due.day or date.max).isocalendar()
-        weeks.setdefault((year, week), []).append(due)
+        yield due_table(book, first, caption=FIRST)
     for (year, week), here in weeks.items():
         yield head(f"Week {week} of {year}", f"week-{year}-{week:02}")
         yield due_table(book, here, caption=f"Due in week {week} of {year}")
@@ -125,16 +111,58 @@ def _by_week(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
     yield from daily_words(book, found)
 
 
+def _in_weeks(found: tuple[Due, ...]) -> tuple[tuple[Due, ...], dict[tuple[int, int], list[Due]]]:
+    """What comes before any use, and the rest by year and week, both the most pressing first."""
+    dated = sorted(found, key=lambda due: (due.day or date.min, due.unit.id, due.check.id))
+    weeks: dict[tuple[int, int], list[Due]] = {}
+    for due in dated:
+        if due.day and due.state not in BEFORE_USE:
+            year, week, _ = due.day.isocalendar()
+            weeks.setdefault((year, week), []).append(due)
+    return tuple(due for due in dated if due.state in BEFORE_USE), weeks
+
+
+# ---- a big site: one page a place or a week ------------------------------------------
+
+
+def _areas(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
+    yield by_place(book, columns=("To print or take along",), more=lambda place: (listed(prints(book, place.area)),))
+    yield para("Each place leads to its units, with the day until which each check holds.")
+    yield from daily_words(book, found)
+
+
+def _lists(found: tuple[Due, ...]) -> Iterator[tuple[str, str, str, tuple[Due, ...]]]:
+    """Reference, title, caption and checks of each page of the list by week."""
+    first, weeks = _in_weeks(found)
+    lists: list[tuple[str, str, str, Sequence[Due]]] = []
+    if first:
+        lists.append(("first", "Before anything else", FIRST, first))
+    for (year, week), here in weeks.items():
+        lists.append((f"week-{year}-{week:02}", f"Week {week} of {year}", f"Due in week {week} of {year}", here))
+    for name, title, caption, listed_there in lists:
+        parts = parted(listed_there)
+        for number, part in enumerate(parts, start=1):
+            told = f"{title}, part {number}" if len(parts) > 1 else title
+            yield f"{name}-{number}-", told, caption, part
+
+
+def _weeks(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
+    rows = (
+        ((to(f"due:{name}", title),), said(str(len(here))), due_day(here[0]), due_day(here[-1]))
+        for name, title, _, here in _lists(found)
+    )
+    columns = ("List", "Checks", "The first holds until the end of", "The last")
+    yield table(columns, rows, numeric=(1, 2, 3), empty="nothing falls due")
+    yield from daily_words(book, found)
+
+
+def _list_pages(book: Book, found: tuple[Due, ...]) -> Iterator[Page]:
+    for name, title, caption, here in _lists(found):
+        lead = said("Checks and the last day they hold, counted from ", *book.fig("handbook.as-of"), ".")
+        yield _page(name, f"Checks due: {title}", lead, (due_table(book, here, caption=caption),))
+
+
 # ---- files -------------------------------------------------------------------------
-
-
-def _prints(book: Book, area: str) -> Iterator[Inlines]:
-    for calendar in book.outputs.calendars:
-        if calendar.area == area and area:
-            yield (to(f"{FILE}{calendar.path}", "calendar"),)
-    for sheet in book.outputs.log_sheets:
-        if sheet.area == area:
-            yield (to(f"{FILE}{sheet.path}", f"log sheet for {sheet.title}"),)
 
 
 def _files(book: Book) -> Iterator[Block]:
@@ -163,20 +191,25 @@ def _files(book: Book) -> Iterator[Block]:
                "could run has an apostrophe in front.")  # fmt: skip
     tables = ((said(one.title), (to(f"{FILE}{one.path}", one.path),)) for one in outputs.tables)
     yield table(("Table", "File"), tables, empty="no table is made")
+    yield para("What falls due, to read here: ", to("page:checks", "checks due"), ".")
 
 
 def _log_sheets(book: Book) -> Table:
     checks = tuple(book.program.checks.values())
-    made = {(sheet.area, sheet.check): sheet for sheet in book.outputs.log_sheets}
+    made: dict[tuple[str, str], list[LogSheet]] = {}
+    for sheet in book.outputs.log_sheets:
+        for check in sheet.checks:
+            made.setdefault((sheet.area, check), []).append(sheet)
     areas = [area for area in (*book.program.areas, "") if any(there == area for there, _ in made)]
     rows = (
         (
             (book.link("area", area),) if area else said("Units in pools"),
-            *(
-                (to(f"{FILE}{made[area, check.id].path}", "print"),) if (area, check.id) in made else said("none")
-                for check in checks
-            ),
+            *(listed(_in_language(sheet) for sheet in made.get((area, check.id), ())) for check in checks),
         )
         for area in areas
     )
     return table(("Area", *(check.name for check in checks)), rows, empty="no unit is to be checked", kind="matrix")
+
+
+def _in_language(sheet: LogSheet) -> Inlines:
+    return (to(f"{FILE}{sheet.path}", "print" if sheet.name == sheet.id else f"print ({sheet.language})"),)

@@ -93,7 +93,7 @@ def _cylinders(program: Program) -> Iterator[Entry]:
 
 def _pages(pages: Iterable[Page]) -> Iterator[Entry]:
     """Pages that are about no single thing of the program; the index does not name itself."""
-    told = {kind for kind, _ in KINDS if kind != "page"} | {"figures"}
+    told = {kind for kind, _ in KINDS if kind != "page"} | {"figures", "keys", "index"}
     for page in pages:
         if page.id.partition(":")[0] not in told and page.id != "page:search":
             yield Entry(reference=page.id, title=page.title)

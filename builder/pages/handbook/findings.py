@@ -31,12 +31,14 @@ def finding_pages(book: Book) -> Iterator[Page]:
 
 def _finding(book: Book, finding: Finding) -> tuple[Block, ...]:
     about: Inlines = (book.reference(finding.subject),) if finding.subject else said("The program")
+    touched = [(book.reference(reference),) for reference in finding.touches]
     shown = [_shown(book, key) for key in finding.figures]
     return (
         subhead(capital(finding.rule.replace("-", " ")), ": ", *about),
         para(finding.message),
         facts(
             ("Mend it by", said(finding.mend) if finding.mend else None),
+            ("Holds for", listed(touched) if touched else None),
             ("Shown by", listed(shown) if shown else None),
             ("Rule behind it", said(finding.source) if finding.source else None),
             ("Line to mend", code(finding.where)),

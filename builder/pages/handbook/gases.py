@@ -11,7 +11,7 @@ from builder.pages.handbook.charts import conversions_of_gas, displacement, limi
 from builder.pages.handbook.mixtures import disturbs
 from builder.pages.handbook.parts import assumes, code, facts, head, listed, page, para, said, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import LIMIT_KINDS, LISTS, RISKS, word
+from builder.pages.handbook.words import LIMIT_KINDS, LISTS, RISKS, small, word
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.setpoints import LIMIT_KINDS as KINDS
@@ -52,7 +52,7 @@ def _gas_page(book: Book, gas: Gas) -> Page:
         path=path_of(f"gas:{gas.id}"),
         title=gas.name,
         section="gases",
-        lead=said(f"What is published about {gas.name}, which sensors see it and where it is met on this site."),
+        lead=said(f"What is published about {small(gas.name)}, which sensors see it and where it is met on this site."),
         blocks=(
             *book.found(f"gas:{gas.id}"),
             *_identity(book, gas),

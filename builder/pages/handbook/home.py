@@ -1,11 +1,12 @@
-"""The first page: what the site says first, then what every figure rests on and where to find things."""
+"""The first page: where a worker goes, what the safety lead has to see to, what an auditor follows; then the rest."""
 
 from __future__ import annotations
 
 from collections import Counter
 
 from builder.base.finding import Severity
-from builder.pages.blocks import Block, Inlines, Page
+from builder.findings.states import State, dues
+from builder.pages.blocks import Block, Fig, Inlines, Items, Page, Paragraph
 from builder.pages.handbook.air import oxygen_here
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.parts import facts, head, listed, page, para, points, said, table, to
@@ -31,18 +32,19 @@ SAYS = {
     "glossary": "What the words mean, and where they come from",
     "search": "Everything by name, from A to Z",
 }
+PRESSING = (State.NEVER, State.OVERDUE, State.SOON)
 
 
 def home_page(book: Book) -> Page:
     """The page ``page:home``."""
     prose = book.program.pages["home"]
     more = [other for other in book.program.pages.values() if other.section == "home" and other.id != "home"]
-    blocks: list[Block] = [*book.prose(prose.body)]
-    blocks += [head("What this handbook holds"), _contents()]
+    blocks: list[Block] = [*_areas(book), *book.prose(prose.body)]
     blocks += points(said(to(f"page:{other.id}", other.title)) for other in sorted(more, key=lambda o: (o.order, o.id)))
+    blocks += [*_today(book), *_to_follow(book)]
+    blocks += [head("What this handbook holds"), _contents()]
     blocks += [para("On paper: ", to("handbook-pdf", "the whole handbook for printing"), ".")]
     blocks += [head("What every figure rests on"), *_basis(book)]
-    blocks += [head("Detectors by state"), _states(book), head("Findings"), para(*_counts(book))]
     return page(
         id="page:home",
         path=path_of("page:home"),
@@ -51,6 +53,91 @@ def home_page(book: Book) -> Page:
         lead=said(f"{book.program.site.document.title.value} of {book.program.site.name.value}."),
         blocks=blocks,
     )
+
+
+# ---- for who goes in ---------------------------------------------------------------
+
+
+def _areas(book: Book) -> tuple[Block, ...]:
+    items = tuple((Paragraph((link,)),) for link in book.links("area", book.program.areas))
+    return (head("Where are you going?"), Items(items, kind="columns")) if items else ()
+
+
+# ---- for who answers ------------------------------------------------------------------
+
+
+def _today(book: Book) -> tuple[Block, ...]:
+    """What asks to be seen to, as it stood on the day of the build; a card is looked up by its code."""
+    return (
+        head("What needs to be seen to"),
+        facts(
+            ("Checks", _checks(book)),
+            ("Findings", _counts(book)),
+            ("Detectors", _states(book)),
+            ("First pocket card to renew", _first_card(book)),
+            ("Review of this handbook", _until(book, "document.review-due")),
+            ("Review of the setpoints", _until(book, "setpoints.review-due")),
+            ("Code on a card", said(to("page:status", "card status"))),
+        ),
+        para("Counted from ", *book.fig("handbook.as-of"), "; on a later day more can be overdue."),
+    )
+
+
+def _checks(book: Book) -> Inlines:
+    count = Counter(due.state for due in dues(book.program, book.ledger))
+    lines = ", ".join(f"{state.value}: {count[state]}" for state in PRESSING if count[state])
+    daily = f"; {State.DAILY.value}: {count[State.DAILY]}" if count[State.DAILY] else ""
+    return said(f"{capital(lines) or 'None overdue or due soon'}{daily}. See ", to("page:checks", "checks due"), ".")
+
+
+def _counts(book: Book) -> Inlines:
+    count = Counter(finding.severity for finding in book.findings)
+    lines = ", ".join(f"{SEVERITIES[severity.value].lower()}: {count[severity]}" for severity in Severity)
+    return said(f"{capital(lines) if count else 'Nothing to mend'}. See ", to("page:findings", "findings"), ".")
+
+
+def _states(book: Book) -> Inlines:
+    count = Counter(unit.state.value for unit in book.program.units.values())
+    lines = "; ".join(f"{word(STATES, state)}: {count[state]}" for state in STATE_ORDER if count[state])
+    return said(f"{capital(lines) or 'None is listed'}. See ", to("page:detectors", "detectors"), ".")
+
+
+def _first_card(book: Book) -> Inlines | None:
+    """The card whose last day comes first."""
+    ends = [(book.ledger.day(key), card) for card in book.program.cards if (key := _card_key(card)) in book.ledger]
+    if not ends:
+        return None
+    _, card = min(ends)
+    return said(book.link("card", card), ", by ", Fig(_card_key(card), due=True))
+
+
+def _card_key(card: str) -> str:
+    return f"card.{card}.valid-until"
+
+
+def _until(book: Book, key: str) -> Inlines | None:
+    return said("due by ", Fig(key, due=True)) if key in book.ledger else None
+
+
+# ---- for who follows figures -----------------------------------------------------------
+
+
+def _to_follow(book: Book) -> tuple[Block, ...]:
+    revision = book.program.revision
+    number = f"revision {revision.number.value} and those before it" if revision else "none yet"
+    return (
+        head("To check this handbook"),
+        facts(
+            ("A printed number", said("is a link to how it was made; see also ", to("page:figures", "all figures"))),
+            ("What was released", said(to("page:revisions", number))),
+            ("What this edition changes", said(to("page:differences", "differences"))),
+            ("What numbers assume", said(to("page:cautions", "cautions"))),
+            ("What was done", said(to("page:records", "records")) if book.program.records else None),
+        ),
+    )
+
+
+# ---- everything -----------------------------------------------------------------------
 
 
 def _contents() -> Block:
@@ -80,17 +167,3 @@ def _basis(book: Book) -> tuple[Block, ...]:
         *oxygen_here(book),
         para("What the numbers assume beyond this: ", to("page:cautions", "cautions"), "."),
     )
-
-
-def _states(book: Book) -> Block:
-    count = Counter(unit.state.value for unit in book.program.units.values())
-    rows = [(said(capital(word(STATES, state))), said(str(count[state]))) for state in STATE_ORDER if count[state]]
-    return table(("State", "Detectors"), rows, numeric=(1,), empty="no detector is listed")
-
-
-def _counts(book: Book) -> Inlines:
-    count = Counter(finding.severity for finding in book.findings)
-    if not count:
-        return said("The computation found nothing to mend. See ", to("page:findings", "findings"), ".")
-    lines = ", ".join(f"{SEVERITIES[severity.value].lower()}: {count[severity]}" for severity in Severity)
-    return said(f"{capital(lines)}. See ", to("page:findings", "findings"), ".")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from builder.pages.blocks import (
     Block,
@@ -25,6 +26,8 @@ PLAIN_HEAD = ("", "")
 
 def said(*parts: str | Inline | Inlines) -> Inlines:
     """A run of inlines; strings become text, runs are joined on."""
+    if len(parts) == 1 and isinstance(parts[0], str):
+        return _words(parts[0])
     made: list[Inline] = []
     for part in parts:
         if isinstance(part, str):
@@ -34,6 +37,12 @@ def said(*parts: str | Inline | Inlines) -> Inlines:
         else:
             made.append(part)
     return tuple(made)
+
+
+@lru_cache(maxsize=1 << 16)
+def _words(text: str) -> Inlines:
+    """One text alone: derivations say the same few thousand of them a million times."""
+    return (Text(text),)
 
 
 def para(*parts: str | Inline | Inlines) -> Paragraph:

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import facts, head, page, para, points, said, table, to
-from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.parts import facts, head, listed, page, para, points, said, table, to
+from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.prose import ProsePage
 from builder.program.revisions import Revision
 
+BUILT_ON = ("home", "cautions", "program")
+"""Pages of the site that the builder completes."""
+INDEXES_OF = {name: (index, title) for name, title, index in SECTIONS}
 ASSUMED = (
     "A reading is one gas alone, of which the sensor is known to see it, with the sensor adjusted as its page says.",
     "A share of the explosive limit has a meaning only with its basis; another table reads the same air otherwise.",
@@ -21,6 +24,9 @@ ASSUMED = (
     "A hose wait holds for a clean, whole hose and a gas that does not cling to it.",
     "Oxygen is no measure of a toxic gas: what has pushed out a little oxygen can be many times what kills.",
     "A sensor that was not proven with gas proves nothing, whatever the display shows in clean air.",
+    "A limit says from where on the air is hazardous or work in it is forbidden; it is no level to work up to.",
+    "A bump test proves that gas gets in and that alarms sound; it does not prove that readings are right.",
+    "Only a calibration check or a full calibration with traceable gas says how far a reading can be believed.",
     "A value that was not read in its source says so in its derivation, and decides nothing on its own.",
 )
 
@@ -89,15 +95,22 @@ def program_page(book: Book) -> Page:
 def prose_pages(book: Book, section: str) -> Iterator[Page]:
     """The site's own pages of a section, apart from those the builder completes."""
     for prose in _pages(book, section):
-        if prose.id not in ("home", "cautions", "program"):
+        if prose.id not in BUILT_ON:
             yield page(
                 id=f"page:{prose.id}",
                 path=path_of(f"page:{prose.id}"),
                 title=prose.title,
                 section=section,
                 lead=said(f"In the words of {book.program.site.name.value}."),
-                blocks=book.prose(prose.body),
+                blocks=(*book.prose(prose.body), _onward(book, prose)),
             )
+
+
+def _onward(book: Book, here: ProsePage) -> Block:
+    """The index of its section and the site's other pages there, so that no page of its own is an end."""
+    others = (page for page in _pages(book, here.section) if page.id not in (here.id, *BUILT_ON))
+    index = INDEXES_OF[here.section]
+    return para("See also: ", *listed((to(*index), *(to(f"page:{page.id}", page.title) for page in others))), ".")
 
 
 def _pages(book: Book, section: str) -> list[ProsePage]:

@@ -9,6 +9,7 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of
 from builder.pages.handbook.entries import Entry, entries_of
+from builder.pages.handbook.figure_words import FigureWords, figure_words
 from builder.pages.handbook.in_place import Derivation, derivations_of
 from builder.program.program import Program
 
@@ -18,8 +19,8 @@ class ReaderData:
     """The data beside the pages."""
 
     entries: tuple[Entry, ...]
-    keys: tuple[str, ...]
-    """Keys of every figure."""
+    figures: FigureWords
+    """Every figure by its key and the words of its label."""
     derivations: Mapping[str, tuple[Derivation, ...]]
     """By the group of keys that one page tells of."""
 
@@ -41,6 +42,6 @@ def reader_data(
     pages = tuple(pages)
     return ReaderData(
         entries=entries_of(program, names, codes, pages),
-        keys=tuple(ledger.figures),
+        figures=figure_words(ledger, names),
         derivations=derivations_of(ledger, uses_of(ledger, names, pages, elsewhere)),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import head, page, para, said, table
+from builder.pages.handbook.parts import head, page, para, said, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.retention import Retention
 from builder.reference.retention import MINIMUMS, Minimum
@@ -38,6 +38,7 @@ def retention_pages(book: Book) -> Iterator[Page]:
         head("Published minimums"),
         table(("Record", "At least", "Rule", "Read in its source"), published),
         para("Other rules may hold at your place of work, and a longer time always does."),
+        para("Who answers for records: ", to("page:program", "the program"), "."),
     ]
     yield page(
         id="page:retention",

@@ -3,26 +3,71 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Final
 
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
 from builder.pages.handbook.entries import KINDS, Entry
-from builder.pages.handbook.parts import head, page, para, said, table, to
+from builder.pages.handbook.parts import head, listed, page, para, said, table, to
+from builder.pages.handbook.registers import parted
 from builder.pages.handbook.sections import path_of
 
+HEADS: Final = ("Name", "What it is", "Also known as")
 OTHER = "0 to 9 and signs"
 
 
-def search_page(entries: Iterable[Entry]) -> Page:
-    """The page ``page:search``, to which the search field leads."""
+MANY_OF_A_KIND: Final = 200
+"""A longer kind of thing, as units are, goes on pages of its own; the index names the first and last of each."""
+
+
+def search_pages(entries: Iterable[Entry]) -> Iterator[Page]:
+    """The page ``page:search``, to which the search field leads, and the pages of kinds with very many things."""
+    kinds: dict[str, list[Entry]] = {}
+    for entry in sorted(entries, key=lambda entry: (folded(entry.title), entry.reference)):
+        kinds.setdefault(entry.kind, []).append(entry)
+    runs = {kind: parted(found) for kind, found in kinds.items() if len(found) > MANY_OF_A_KIND}
+    short = (entry for kind, found in kinds.items() if kind not in runs for entry in found)
+    yield _index(short, runs)
+    for kind, parts in runs.items():
+        for number, found in enumerate(parts, start=1):
+            yield _kind_page(kind, number, found)
+
+
+def _reference(kind: str, number: int) -> str:
+    return f"index:{kind}-{number}-"
+
+
+def _span(found: Sequence[Entry]) -> str:
+    return f"{found[0].title} to {found[-1].title}"
+
+
+def _kind_page(kind: str, number: int, found: Sequence[Entry]) -> Page:
+    words = dict(KINDS)
+    reference = _reference(kind, number)
+    return page(
+        id=reference,
+        path=path_of(reference),
+        title=f"Index: {words[kind]} {_span(found)}",
+        section="search",
+        lead=said("Everything of one kind, in the order of its names."),
+        blocks=(table(HEADS, (_row(entry, words) for entry in found), kind="lookup"),),
+        in_pdf=False,
+    )
+
+
+def _index(entries: Iterable[Entry], runs: Mapping[str, Sequence[Sequence[Entry]]]) -> Page:
     letters: dict[str, list[tuple[Inlines, ...]]] = {}
     words = dict(KINDS)
     for entry in sorted(entries, key=lambda entry: (folded(entry.title), entry.reference)):
         letters.setdefault(_letter(entry.title), []).append(_row(entry, words))
     blocks: list[Block] = []
+    for kind, parts in runs.items():
+        blocks.append(head(words[kind], f"kind-{kind}"))
+        spans = (to(_reference(kind, number), _span(found)) for number, found in enumerate(parts, start=1))
+        blocks.append(para(*listed(spans), "."))
     for letter in sorted(letters):
         blocks.append(head(letter))
-        blocks.append(table(("Name", "What it is", "Also known as"), letters[letter], kind="lookup"))
+        blocks.append(table(HEADS, letters[letter], kind="lookup"))
     blocks += [head("Figures"), para("Every figure by its key: ", to("page:figures", "figures and sources"), ".")]
     return page(
         id="page:search",

@@ -34,10 +34,18 @@ FOLDERS: Final = {
     "check": "checks",
     "due": "checks",
     "procedure": "procedures",
+    "units-in": "units",
     "figures": "figures",
+    "keys": "figures",
     "page": "pages",
+    "index": "pages",
 }
-"""Kind of reference -> folder of its pages."""
+"""Kind of reference -> folder of its pages. Names of ``units-in``, ``keys``, ``index`` end in a hyphen; no id does."""
+
+RECORD_ROWS: Final = 40
+"""Rows of a file of records whose figures stand on one page; ``templates/js/search.js`` counts the same."""
+RECORD_PARTS: Final = 3
+"""Parts of a key that name a row of a file of records; what it is comes after them."""
 
 CHECK_LISTS: Final = ("by-area", "by-week", "files")
 """Names that pages of the folder of checks take; a check of that name gives way."""
@@ -92,10 +100,15 @@ def crumbs_of(reference: str, section: str) -> tuple[tuple[str, str], ...]:
 def group_of(key: str) -> str:
     """The derivation page a figure stands on: the first two parts of its key, or the first of a key of two parts.
 
-    >>> group_of("gas.methane.lel.ppm"), group_of("site.pressure")
-    ('gas.methane', 'site')
+    A file of records goes over many pages, since it may have a hundred thousand rows.
+
+    >>> group_of("gas.methane.lel.ppm"), group_of("site.pressure"), group_of("record.rounds.57.day")
+    ('gas.methane', 'site', 'record.rounds.rows-41')
     """
     parts = key.split(".")
+    if parts[0] == "record" and len(parts) > RECORD_PARTS and parts[2].isdecimal():
+        first = (int(parts[2]) - 1) // RECORD_ROWS * RECORD_ROWS + 1
+        return f"{parts[0]}.{parts[1]}.rows-{first}"
     return ".".join(parts[: 2 if len(parts) > 2 else 1])  # noqa: PLR2004 - parts of a key
 
 

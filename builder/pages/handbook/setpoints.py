@@ -11,10 +11,8 @@ from builder.pages.handbook.parts import assumes, head, listed, page, para, said
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import LIMIT_KINDS, LISTS, SHORT_ALARMS, word
 from builder.program.areas import Area
+from builder.program.program import in_test_order
 from builder.program.setpoints import Alarm, Setpoint
-
-FIRST = ("oxygen", "flammable")
-"""Channels in the order air is tested; the rest follow by name."""
 
 
 def setpoint_pages(book: Book) -> Iterator[Page]:
@@ -47,8 +45,7 @@ def _channels(book: Book) -> tuple[str, ...]:
     found = {entry.channel.value for entry in book.program.setpoints}
     for area in book.program.areas.values():
         found |= set(book.program.channels_in(area))
-    first = tuple(name for name in FIRST if name in found)
-    return (*first, *sorted(found - set(first)))
+    return in_test_order(found)
 
 
 def _matrix(book: Book, channels: tuple[str, ...]) -> Block:

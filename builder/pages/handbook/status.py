@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from builder.history.status import CodeStatus
-from builder.pages.blocks import Block, Code, Inlines, Page, Strong, Table, Text
+from builder.pages.blocks import Block, Code, Day, Inlines, Link, Page, Strong, Table, Text
 from builder.pages.handbook.parts import page, para, said, to
 from builder.pages.handbook.sections import path_of
 
@@ -16,7 +16,8 @@ STATES = {
     "withdrawn": "withdrawn: destroy it",
     "draft": "draft: not for use",
 }
-COLUMNS = ("Code", "Card", "Printed in", "Status", "Replaced by", "What changed on it")
+SUPERSEDED = Link("term:superseded", (Text("superseded"),), quiet=True)
+COLUMNS = ("Code", "Status", "Card", "Valid until the end of", "Printed in", "Replaced by", "What changed on it")
 
 
 def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
@@ -31,11 +32,15 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
         Table(
             COLUMNS,
             tuple(_row(status, frozen=bool(frozen)) for status in found),
+            caption="Every code that was ever printed",
             empty="no card was released yet",
             row_ids=tuple(status.code for status in found),
         ),
-        para("A code that is not in this list was never printed by this site, or was copied wrongly: take the card "
-             "out of use and ask. A card whose last day has passed is out of use whatever its code says."),
+        para(
+            "A code that is not in this list was never printed by this site, or was copied wrongly: take the card out "
+            "of use and ask. A card that is ", SUPERSEDED, " or withdrawn is destroyed. A card whose last day has "
+            "passed is out of use whatever its code says."
+        ),
         para("The cards of today: ", to("page:cards", "pocket cards"), "."),
     ]  # fmt: skip
     return page(
@@ -51,13 +56,15 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
 
 def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
     word = "current on that day" if frozen and status.state == "current" else STATES[status.state]
-    replaced = said(f"{status.by}: ", Code(status.by_code)) if status.by_code else said(status.by or "nothing")
+    gone = f"nothing: left out of {status.by}" if status.by else "nothing"
+    replaced = said(f"{status.by}: ", Code(status.by_code)) if status.by_code else said(gone)
     changed = "; ".join(status.changed) or (ONLY_FOOT if status.state == "superseded" else "")
     return (
         (Code(status.code),),
-        said(status.title),
-        said(status.edition),
         (Strong((Text(word),)),),
+        said(status.title),
+        (Day(status.valid_until, status.last_day),) if status.last_day else said(status.valid_until or "not told"),
+        said(status.edition),
         replaced,
         said(changed or "nothing"),
     )

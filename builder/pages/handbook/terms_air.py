@@ -15,6 +15,7 @@ AIR: Final = (
         source="29 CFR 1910.146(b)",
         checked="read",
         see=("hazardous-atmosphere",),
+        linked=("confined space", "confined-space entry"),
     ),
     Term(
         id="hazardous-atmosphere",
@@ -24,6 +25,7 @@ AIR: Final = (
         source="29 CFR 1910.146(b)",
         checked="read",
         see=("oxygen-deficiency", "oxygen-enrichment", "lel"),
+        linked=("hazardous atmosphere", "air is hazardous"),
     ),
     Term(
         id="oxygen-deficiency",
@@ -33,6 +35,7 @@ AIR: Final = (
         source="29 CFR 1910.146(b)",
         checked="read",
         see=("displacement", "partial-pressure"),
+        linked=("oxygen deficiency", "too little"),
     ),
     Term(
         id="oxygen-enrichment",
@@ -40,6 +43,7 @@ AIR: Final = (
         text="Air with more oxygen than usual. Clothes, hair and grease burn in it as nothing does in ordinary air.",
         source="29 CFR 1910.146(b)",
         checked="read",
+        linked=("oxygen enrichment", "too much"),
     ),
     Term(
         id="displacement",
@@ -47,6 +51,7 @@ AIR: Final = (
         text="Oxygen pushed out by another gas. A small drop of the oxygen reading stands for about five times as "
         "much of the gas that came in, since air is only one part oxygen in five.",
         see=("oxygen-deficiency",),
+        linked=("displacement", "pushed out", "pushes it out"),
     ),
     Term(
         id="partial-pressure",
@@ -55,6 +60,7 @@ AIR: Final = (
         "altitude it is lower although the percentage is the same.",
         source="OSHA, letter of 2 April 2007 on 29 CFR 1910.134(d)(2)(iii)",
         checked="read",
+        linked=("partial pressure",),
     ),
     Term(
         id="vapour",
@@ -62,6 +68,7 @@ AIR: Final = (
         text="What goes into the air from a liquid or a solid. How much can do so depends on its temperature; near "
         "cold walls it turns to liquid again and is not seen by a detector.",
         also=("vapor",),
+        linked=("Vapour", "heavy vapour", "solvent vapour"),
     ),
     Term(
         id="layering",
@@ -71,6 +78,7 @@ AIR: Final = (
         source="29 CFR 1910.146, appendix B(4)",
         checked="read",
         also=("stratification",),
+        linked=("layering", "stratification", "test levels"),
     ),
     Term(
         id="volume-percent",
@@ -79,6 +87,7 @@ AIR: Final = (
         "so cylinders are certified in it and limits are compared in it.",
         also=("%vol", "vol%", "% v/v"),
         see=("ppm",),
+        linked=("%vol", "per cent by volume", "percent by volume", "by volume"),
     ),
     Term(
         id="ppm",
@@ -86,6 +95,7 @@ AIR: Final = (
         text="How many of a million parts of the air are this gas; ten thousand of them are one per cent by volume.",
         also=("ppm",),
         see=("volume-percent", "mass-concentration"),
+        linked=("ppm", "parts per million", "In parts per million"),
     ),
     Term(
         id="mass-concentration",
@@ -93,6 +103,7 @@ AIR: Final = (
         text="The mass of a substance in a volume of air. For the same parts per million it changes with pressure and "
         "temperature, so it is only whole with the conditions it was computed for.",
         also=("mg/m³", "milligrams per cubic metre"),
+        linked=("mg/m³", "by mass", "g/m³"),
     ),
 )
 EXPLOSION: Final = (
@@ -101,8 +112,8 @@ EXPLOSION: Final = (
         name="Lower explosive limit",
         text="The smallest concentration of a gas in air that a flame can run through. Published tables give "
         "different values for the same gas, so a share of it means something only with the table named.",
-        source="IEC 60079-20-1; NFPA 325",
-        checked="memory",
+        source="29 CFR 1915, appendix A, for the two names",
+        checked="read",
         also=("LEL", "LFL", "lower flammable limit"),
         see=("percent-lel", "lel-basis", "uel"),
     ),
@@ -123,6 +134,7 @@ EXPLOSION: Final = (
         "shows it for the gas it is scaled in, and for no other without a correction.",
         also=("%LEL", "%LFL"),
         see=("lel-basis", "correction-factor"),
+        linked=("%LEL", "%LFL"),
     ),
     Term(
         id="lel-basis",
@@ -130,6 +142,7 @@ EXPLOSION: Final = (
         text="The published table whose lower explosive limits a site works with. The same cylinder is another share "
         "on another basis, and an instrument spanned on the wrong one reads low.",
         see=("lel", "span"),
+        linked=("LEL basis", "Basis of %LEL", "LEL on the site's basis"),
     ),
     Term(
         id="hot-work",
@@ -178,6 +191,7 @@ EXPOSURE: Final = (
         source="29 CFR 1910.1000(a)(1)",
         checked="read",
         also=("C",),
+        linked=("ceiling limit", "ceiling value", "Ceiling: never above"),
     ),
     Term(
         id="idlh",

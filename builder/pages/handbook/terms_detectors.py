@@ -19,6 +19,7 @@ SENSORS: Final = (
         checked="memory",
         also=("pellistor",),
         see=("poison",),
+        linked=("catalytic sensor", "catalytic", "pellistor"),
     ),
     Term(
         id="infrared-sensor",
@@ -28,6 +29,7 @@ SENSORS: Final = (
         source=GUIDE,
         checked="memory",
         also=("IR", "NDIR"),
+        linked=("infrared sensor", "infrared"),
     ),
     Term(
         id="electrochemical-cell",
@@ -44,6 +46,7 @@ SENSORS: Final = (
         "vapours at once and cannot say which.",
         also=("PID", "photoionization"),
         see=("lamp-energy", "correction-factor"),
+        linked=("photoionisation", "photoionization", "PID"),
     ),
     Term(
         id="lamp-energy",
@@ -64,6 +67,12 @@ SENSORS: Final = (
         name="Cross-sensitivity",
         text="The answer of a sensor to a gas that it is not meant for. It can add to the reading, or take from it "
         "and hide the gas that is there.",
+        linked=(
+            "cross-sensitivity",
+            "moves the reading of",
+            "Share of it that is shown",
+            "Share of this gas that it shows",
+        ),
     ),
     Term(
         id="poison",
@@ -72,6 +81,7 @@ SENSORS: Final = (
         source=SHIB,
         checked="seen",
         see=("bump-test",),
+        linked=("poison", "poisoned", "inhibitor"),
     ),
     Term(
         id="t90",
@@ -103,6 +113,7 @@ READINGS: Final = (
         "scaled in. It belongs to one kind of sensor; some makers print the number to divide by.",
         also=("response factor", "CF", "relative response"),
         see=("cross-sensitivity",),
+        linked=("correction factor", "response factor", "relative response", "Multiply the reading by"),
     ),
     Term(
         id="setpoint",
@@ -116,12 +127,14 @@ READINGS: Final = (
         name="Low and high alarm",
         text="The first and the second alarm at once when a value is reached. For oxygen low means too little and "
         "high means too much.",
+        linked=("low alarm", "high alarm"),
     ),
     Term(
         id="peak-hold",
         name="Peak",
         text="The highest reading since switching on. It is not an average, and not what is there now.",
         see=("twa",),
+        linked=("peak hold", "peak reading"),
     ),
 )
 CHECKS: Final = (
@@ -160,6 +173,7 @@ CHECKS: Final = (
         text="Adjusting what is shown in air that is known to be clean. In air that is not clean it hides what is "
         "there by just as much.",
         also=("fresh-air zero", "clean-air zero"),
+        linked=("zero in clean air", "fresh-air zero", "clean-air zero"),
     ),
     Term(
         id="span",
@@ -190,6 +204,7 @@ CHECKS: Final = (
         source="30 CFR 250.490(j)(7), for the greater of two tolerances",
         checked="read",
         also=("tolerance",),
+        linked=("acceptance window", "tolerance"),
     ),
     Term(
         id="calibration-gas",
@@ -206,6 +221,7 @@ CHECKS: Final = (
         name="Balance gas",
         text="What fills the rest of a cylinder. Catalytic sensors need air there, since they burn the gas.",
         see=("catalytic-sensor",),
+        linked=("balance gas", "balance"),
     ),
     Term(
         id="traceable",
@@ -227,6 +243,7 @@ SAMPLING: Final = (
         text="How long gas travels through a hose, and how long to wait at each level until the reading counts: the "
         "travel and the answer of the sensor together.",
         see=("t90", "adsorption"),
+        linked=("wait before reading", "draw time", "wait for the hose"),
     ),
     Term(
         id="adsorption",
@@ -236,6 +253,7 @@ SAMPLING: Final = (
         source="HSE safety alert CEMHD1-2020",
         checked="read",
         also=("clinging",),
+        linked=("adsorption", "clings to sampling tubes", "clinging to the tube", "clinging"),
     ),
     Term(
         id="flow-block",
@@ -252,11 +270,13 @@ PAPERS: Final = (
         text="The paper that says what was tested with which result, by whom, and who may go in until when.",
         source="29 CFR 1910.146(f)",
         checked="read",
+        linked=("entry permit",),
     ),
     Term(
         id="as-of",
         name="Counted from",
         text="The day on which the due dates of this issue were judged. On a later day more can be overdue.",
+        linked=("counted from", "due dates counted from"),
     ),
     Term(
         id="finding",

@@ -14,6 +14,10 @@ CHECKED: Final = {
 """How well a source was checked -> the words for it."""
 
 
+SHORTEST: Final = 2
+"""Letters up to which another spelling is no phrase to look for."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Term:
     """One term."""
@@ -31,3 +35,13 @@ class Term:
     """Other spellings a reader may look for."""
     see: tuple[str, ...] = ()
     """Ids of terms that help to understand it."""
+    linked: tuple[str, ...] = ()
+    """Phrases that lead here from other pages, where its names do not serve: they are never met, or mean other things.
+
+    One that begins with a capital letter is met with it alone.
+    """
+
+    @property
+    def phrases(self) -> tuple[str, ...]:
+        """Phrases that lead here from other pages; short letters mean too many things."""
+        return self.linked or tuple(name for name in (self.name, *self.also) if len(name) > SHORTEST)

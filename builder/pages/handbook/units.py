@@ -11,6 +11,7 @@ from builder.pages.handbook.parts import code, facts, head, page, para, said, ta
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import STATES, word
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.program import in_test_order
 
 
 def unit_pages(book: Book) -> Iterator[Page]:
@@ -65,7 +66,7 @@ def last_and_due(book: Book, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
     key = f"unit.{unit.id}.{check}"
     none: Inlines = (Absent("no good check is recorded"),)
     due = book.ledger.resolve(f"{key}.due")
-    asked = book.program.checks[check].strictest_in(unit.place)
+    asked = book.program.checks[check].strictest_in(unit.place, unit.model.value)
     dated = asked is not None and not asked.interval.value.each_day_of_use
     return book.maybe(f"{key}.last") or none, (Fig(due, due=dated),) if due else said("due before use")
 
@@ -79,8 +80,7 @@ def _setpoints(book: Book, unit: Unit) -> tuple[Block, ...]:
         )  # fmt: skip
     model = book.program.models[unit.model.value]
     rows: list[tuple[Inlines, ...]] = []
-    for _, sensor in book.program.fitted(model):
-        channel = sensor.channel.value
+    for channel in in_test_order(sensor.channel.value for _, sensor in book.program.fitted(model)):
         entry = book.program.setpoint(unit.area.value, channel)
         for alarm in entry.alarms if entry else ():
             name = said(book.alarm_name(channel, alarm))

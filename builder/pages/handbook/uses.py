@@ -28,6 +28,7 @@ ROWS: Final[tuple[tuple[str, str], ...]] = (
 )
 MANY: Final = 24
 """Up to so many pages of a kind are named; a longer list is counted, since the page itself tells of them."""
+USES: Final = "What uses this"
 NOT_COUNTED: Final = ("figures:", "page:search")
 
 
@@ -73,7 +74,7 @@ def _section(page: Page, users: Iterable[str], titles: Mapping[str, str], groups
     group = page.id.replace(":", ".", 1)
     if group in groups:
         rows.append(("Derivations of its figures", (Link(f"figures:{group}", (Code(group),)),)))
-    return (head("What uses this"), facts(*rows) if rows else para("Nothing in this handbook names it."))
+    return (head(USES), facts(*rows) if rows else para("Nothing in this handbook names it."))
 
 
 def _named(users: list[str], titles: Mapping[str, str]) -> Inlines:

@@ -54,6 +54,7 @@ CHECK_KINDS: Final[Mapping[str, str]] = {
     "calibration-check": "calibration check: readings compared with certified gas, nothing adjusted",
     "calibration": "calibration: zero and span adjusted with certified gas, as found and as left recorded",
     "inspection": "inspection",
+    "replacement": "replacement of a part that wears",
     "zero": "zero in clean air",
     "flow-block": "flow-block test of the pump",
 }
@@ -101,3 +102,12 @@ def word(words: Mapping[str, str], name: str) -> str:
 def capital(text: str) -> str:
     """``text`` with a capital first letter, the rest as it is."""
     return text[:1].upper() + text[1:]
+
+
+def small(text: str) -> str:
+    """``text`` with a small first letter for the middle of a line; letters that stand for words stay capital.
+
+    >>> small("Low alarm"), small("TWA alarm")
+    ('low alarm', 'TWA alarm')
+    """
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
