@@ -23,7 +23,7 @@ handbook: $(VENV)/run-time | libraries  ## build content/ into site/ and say whe
 	@$(BIN)/handbook build
 
 test: $(VENV)/dev $(WEB)/node_modules/.installed | libraries poppler browser checkers openssh  ## run the tests
-	@$(BIN)/python -m pytest -n 2 $(PYTEST_ARGS)
+	@$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder $(PYTEST_ARGS)
 
 lint: $(VENV)/dev  ## check style, types and which layer imports which
 	$(BIN)/ruff check .
@@ -34,6 +34,7 @@ lint: $(VENV)/dev  ## check style, types and which layer imports which
 bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engine
 	@$(BIN)/python tests/benchmark/bench_build.py
 	@$(BIN)/python -m tests.benchmark.bench_records
+	@$(BIN)/python -m tests.benchmark.bench_scale
 
 help:  ## list these targets
 	@awk -F ':.*## *' '/^[a-z]+:.*##/ { printf "%-9s %s\n", $$1, $$2 }' Makefile

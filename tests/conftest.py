@@ -1,38 +1,76 @@
-"""Shared places and the demo built once a session."""
+"""Shared places, and sites that are built once a run."""
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+
+from tests.shared import changed, made_once, root_of
 
 ROOT = Path(__file__).parent.parent
 DEMO = ROOT / "content"
 MINIMAL = ROOT / "tests" / "sites" / "minimal"
 DAY = date(2026, 11, 25)
+SLOW_FIRST = ("web/test_pages.py", "release/test_release.py")
+"""The file that builds the demo and the one that releases: each worker begins with one of them."""
 
 
 @dataclass(frozen=True)
 class BuiltSite:
+    """A site in a folder that all workers read and none may change, and what it was built from."""
+
     out: Path
-    built: object
+    content: Path
+
+    @cached_property
+    def built(self):
+        """Its pages and cards as plain data, composed again: they hold quantities, which cannot be pickled."""
+        from builder import pipeline
+
+        return SimpleNamespace(composed=pipeline.compose(pipeline.judge(self.content, DAY), draft=True))
+
+
+@contextmanager
+def shared_site(tmp_path_factory, name, content):
+    from builder import pipeline
+
+    folder = made_once(root_of(tmp_path_factory), name, lambda made: pipeline.build(content, made / "site", DAY))
+    yield BuiltSite(out=folder / "site", content=content)
+    assert changed(folder) == [], "a test changed a site that others read"
 
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory):
     """The demo handbook, built once."""
-    from builder import pipeline
-
-    out = tmp_path_factory.mktemp("demo") / "site"
-    return BuiltSite(out=out, built=pipeline.build(DEMO, out, DAY))
+    with shared_site(tmp_path_factory, "demo", DEMO) as site:
+        yield site
 
 
 @pytest.fixture(scope="session")
 def minimal(tmp_path_factory):
     """The smallest sound site, built once."""
-    from builder import pipeline
+    with shared_site(tmp_path_factory, "minimal", MINIMAL) as site:
+        yield site
 
-    out = tmp_path_factory.mktemp("minimal") / "site"
-    return BuiltSite(out=out, built=pipeline.build(MINIMAL, out, DAY))
+
+@pytest.fixture
+def without_book(monkeypatch):
+    """Builds print no handbook on paper, which is most of their work, for tests that look at other things."""
+    monkeypatch.setattr("builder.render.site.print_book", lambda _: b"%PDF-1.7 left out by a test")
+
+
+def pytest_collection_modifyitems(items):
+    """Slow files first, so that workers end together; other readers of the demo last, or they would wait for it."""
+    readers = {item.path for item in items if "demo" in getattr(item, "fixturenames", ())}
+
+    def rank(item):
+        path = item.path.relative_to(ROOT / "tests").as_posix()
+        return SLOW_FIRST.index(path) if path in SLOW_FIRST else len(SLOW_FIRST) + (item.path in readers)
+
+    items.sort(key=rank)
