@@ -5,6 +5,7 @@ The engine can set such numbers itself, but leaves the one before where a place 
 
 from __future__ import annotations
 
+import gc
 import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
@@ -28,18 +29,26 @@ def settled(engine: PdfEngine, html: str, css: Sequence[str]) -> Document:
 
     :raises RenderError: when the engine cannot set it faithfully, or the numbers move the pages they name for ever.
     """
-    document = engine.document(numbered(html, {}, WIDTH), css)
-    first = shown = pages_of(document)
+    first = shown = _trial(engine, numbered(html, {}, WIDTH), css)
     for _ in range(TRIES):
         document = engine.document(numbered(html, shown), css)
         before, shown = shown, pages_of(document)
         if shown == before:
             return document
-    width = len(str(len(document.pages)))
-    document = engine.document(numbered(html, first, max(WIDTH, width)), css)
+        del document
+        gc.collect()
+    width = max(WIDTH, len(str(max(first.values(), default=0))))
+    document = engine.document(numbered(html, first, width), css)
     if pages_of(document) != first:
         raise RenderError("layout: the page numbers of its references move the pages that they name")
     return document
+
+
+def _trial(engine: PdfEngine, html: str, css: Sequence[str]) -> dict[str, int]:
+    """Where the places lie; the pages are given back, since those of a large site take gigabytes."""
+    found = pages_of(engine.document(html, css))
+    gc.collect()
+    return found
 
 
 def numbered(html: str, pages: Mapping[str, int], width: int = 0) -> str:
