@@ -11,6 +11,9 @@ from builder.base.errors import ContentError
 from builder.cli.options import as_of_option, content_option, quiet_option
 from builder.cli.telling import progress, show_findings, show_problems, tally
 
+MOST_OF_A_RULE = 5
+"""A site of thousands of units can be short of a check on hundreds of them."""
+
 
 @click.command()
 @content_option
@@ -44,7 +47,7 @@ def build(content: Path, out: Path, as_of: date, release: bool, jobs: int, quiet
         return 1
     judged = built.composed.judged
     stops = judged.stops()
-    show_findings(stops, content, notes=False)
+    show_findings(stops, content, notes=False, most=MOST_OF_A_RULE)
     if quiet:
         return 0
     kind = "released" if release else "draft"

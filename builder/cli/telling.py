@@ -15,6 +15,7 @@ from builder.base.finding import Finding
 
 ORDER = ("stop", "warn", "note")
 
+EVERY = sys.maxsize
 NOTE = "note: "
 """Begins what a builder of cards is told though nothing is wrong."""
 
@@ -78,16 +79,26 @@ def _line(content: Path, problem: Problem) -> str:
     return lines[at].strip()[:160] if 0 <= at < len(lines) else ""
 
 
-def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool) -> None:
-    """Findings, the gravest first; notes only when asked for."""
+def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, most: int = EVERY) -> None:
+    """Findings, the gravest first; notes only when asked for.
+
+    :param most: how many of one rule are told; the rest is counted.
+    """
+    told: Counter[str] = Counter()
     for finding in findings:
         if finding.severity.value == "note" and not notes:
+            continue
+        told[finding.rule] += 1
+        if told[finding.rule] > most:
             continue
         click.echo(f"{finding.severity.value}: {content.as_posix()}/{finding.where}: {finding.message}")
         if finding.mend:
             click.echo(f"    mend: {finding.mend}")
         if finding.source:
             click.echo(f"    source: {finding.source}")
+    for rule, count in told.items():
+        if count > most:
+            click.echo(f"{count - most} more of {rule}: see findings.html, or `handbook check`")
 
 
 def tally(findings: Iterable[Finding]) -> str:

@@ -9,8 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from builder.base.finding import Finding, Severity
+from builder.base.where import Where
 from builder.cli import run
 from builder.cli.main import handbook
+from builder.cli.telling import show_findings
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
 """A small site with one stop on that day: a calibration overdue since 30 Sep 2026."""
@@ -62,6 +65,23 @@ def test_trace_prints_the_derivation_down_to_content_and_tables(capsys):
     out = capsys.readouterr().out
     assert out.startswith("setpoint.pit.flammable.low = ") or "setpoint.pit.flammable.low = " in out.splitlines()[0]
     assert "[setpoints.yaml:" in out
+
+
+def test_many_findings_of_one_rule_are_counted_after_the_first_few(capsys):
+    place = Where("inventory.yaml", 1)
+
+    def found(rule, unit):
+        return Finding(
+            rule=rule, severity=Severity.STOP, message=f"{unit} is overdue.", where=Where("inventory.yaml", 1)
+        )
+
+    findings = [found("check-overdue", f"d-{n}") for n in range(7)] + [found("lamp-too-weak", "d-9")]
+    show_findings(findings, Path("site"), notes=False, most=5)
+    told = capsys.readouterr().out.splitlines()
+    assert [line for line in told if "is overdue." in line] == [
+        f"stop: site/inventory.yaml:1: {unit} is overdue." for unit in ("d-0", "d-1", "d-2", "d-3", "d-4", "d-9")
+    ]
+    assert told[-1] == "2 more of check-overdue: see findings.html, or `handbook check`"
 
 
 def test_trace_into_a_file_keeps_whole_lines(capsys):
