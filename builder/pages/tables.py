@@ -109,7 +109,8 @@ def _due(program: Program, ledger: Ledger) -> Iterator[Row]:
 CYLINDERS = (
     "cylinder", "lot", "kept at", "gas", "gas name", "certified", "certified, exact", "uncertainty",
     "uncertainty, exact", "on the site's LEL basis", "on the site's LEL basis, exact", "label", "last day of use",
-    "last day of use, exact", "checks left", "checks left, exact", "serves",
+    "last day of use, exact", "checks left", "checks left, exact", "serves", "certificate", "certified by",
+    "certified on", "certified on, exact", "traceable to",
 )  # fmt: skip
 
 
@@ -135,6 +136,10 @@ def _component(program: Program, ledger: Ledger, cylinder: Cylinder, part: Compo
         *_both(ledger.get(f"{key}.expires")),
         *_both(ledger.get(f"{key}.tests-left")),
         " ".join(given.value for given in cylinder.checks),
+        cylinder.certificate.value,
+        cylinder.certified_by.value if cylinder.certified_by else "",
+        *_both(ledger.get(f"{key}.certified-on")),
+        cylinder.traceable_to.value if cylinder.traceable_to else "",
     )
 
 

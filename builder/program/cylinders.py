@@ -50,6 +50,11 @@ class Cylinder:
     where: Where
     measured: Given[date] | None = None
     """Day on which the pressure was read, where the site says so."""
+    certified_by: Given[str] | None = None
+    """Laboratory that signed the certificate."""
+    certified_on: Given[date] | None = None
+    traceable_to: Given[str] | None = None
+    """What the certified values are traceable to, in the words of the certificate."""
 
     def component(self, gas: str) -> Component | None:
         """The component of one gas, or ``None``."""
@@ -78,8 +83,13 @@ def _cylinder(fields: Fields) -> Cylinder:
         checks=fields.references("for", "check", required=True),
         location=location.value if location else "",
         measured=fields.maybe_day("measured"),
+        certified_by=fields.maybe_text("certified-by"),
+        certified_on=fields.maybe_day("certified-on"),
+        traceable_to=fields.maybe_text("traceable-to"),
         where=identity.where,
     )
+    if cylinder.certified_on and cylinder.certified_on.value > cylinder.expires.value:
+        fields.faults.add(cylinder.certified_on.where, "a certificate later than its last day", "a day up to expires")
     total = sum((part.value.value.m_as("percent_vol") for part in cylinder.components), start=0)
     if total > 100:  # noqa: PLR2004 - percent
         fields.faults.add(identity.where, "components that add up to more than 100 %vol", "certified contents")

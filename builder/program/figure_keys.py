@@ -37,7 +37,7 @@ reading.at-*
 reading.<area>.<gas>.at-*
 window.<cylinder>.<sensor>.<check>.expected|from|to|tolerance
 cylinder.<cylinder>.expires|flow|gas-left|gas-used|pressure|reorder-by|runs-out|stop-at|tests-a-day|tests-left
-cylinder.<cylinder>.usable-until|volume|measured
+cylinder.<cylinder>.usable-until|volume|measured|certified-on
 cylinder.<cylinder>.<gas>
 cylinder.<cylinder>.<gas>.lel|label|uncertainty
 span.<cylinder>.<sensor>.enter

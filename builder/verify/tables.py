@@ -166,13 +166,15 @@ def _cylinder(site: Site, row: Row) -> Faults:
         ("on the sites LEL basis", f"{gas}.lel"),
         ("last day of use", f"{key}.expires"),
         ("checks left", f"{key}.tests-left"),
+        ("certified on", f"{key}.certified-on"),
     ):
         yield from _told(site, row, column, name)
     label = site.figures.get(f"{gas}.label")
     if not _same(row["label"], label["printed"] if label else ""):
         yield f"its label is told as {row['label']!r}"
     path = site.thing("cylinders", row["cylinder"])
-    yield from _says(site, path, (row["cylinder"], row["lot"], row["kept at"], row["gas name"]))
+    papers = (row["certificate"], row["certified by"], row["traceable to"])
+    yield from _says(site, path, (row["cylinder"], row["lot"], row["kept at"], row["gas name"], *papers))
     for check in row["serves"].split():
         yield from _leads(site, path, "checks", check)
     yield from _says(site, site.thing("gases", row["gas"]), (row["gas name"],))

@@ -19,6 +19,7 @@ def compute(bench: Bench) -> None:
             origin.day_stated,
             [given("expires", cylinder.expires)],
         )
+        _days(bench, cylinder)
         bench.stated(f"{key}.pressure", f"Pressure in cylinder {cylinder.id}", cylinder.pressure, "bar")
         bench.stated(f"{key}.stop-at", f"Stop using cylinder {cylinder.id} at", cylinder.minimum_pressure, "bar")
         bench.stated(f"{key}.volume", f"Water volume of cylinder {cylinder.id}", cylinder.volume, "L")
@@ -26,6 +27,17 @@ def compute(bench: Bench) -> None:
         for component in cylinder.components:
             with bench.at(component.value.where):
                 _component(bench, cylinder, component)
+
+
+def _days(bench: Bench, cylinder: Cylinder) -> None:
+    days = (
+        ("certified-on", "Day of the certificate of", cylinder.certified_on),
+        ("measured", "Day on which the pressure was read in", cylinder.measured),
+    )
+    for name, words, day in days:
+        if day is not None:
+            label = f"{words} cylinder {cylinder.id}"
+            bench.day(f"cylinder.{cylinder.id}.{name}", label, day.value, origin.day_stated, [given(name, day)])
 
 
 def _component(bench: Bench, cylinder: Cylinder, component: Component) -> None:

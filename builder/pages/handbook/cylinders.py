@@ -15,6 +15,8 @@ from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
 
+NOT_SAID = "not entered"
+
 
 def cylinder_pages(book: Book) -> Iterator[Page]:
     """The index and a page a cylinder."""
@@ -74,8 +76,12 @@ def _facts(book: Book, cylinder: Cylinder) -> Block:
     return facts(
         ("Lot", said(cylinder.lot.value)),
         ("Certificate", said(cylinder.certificate.value)),
+        ("Certified by", said(cylinder.certified_by.value) if cylinder.certified_by else said(NOT_SAID)),
+        ("Day of the certificate", book.fig(f"{key}.certified-on", absent=NOT_SAID)),
+        ("Traceable to", said(cylinder.traceable_to.value) if cylinder.traceable_to else said(NOT_SAID)),
         ("Last day of use", book.fig(f"{key}.expires")),
         ("Pressure now", book.maybe(f"{key}.pressure")),
+        ("Pressure read on", book.maybe(f"{key}.measured")),
         ("Stop using it at", book.maybe(f"{key}.stop-at")),
         ("Water volume", book.maybe(f"{key}.volume")),
         ("Flow", book.maybe(f"{key}.flow")),
