@@ -10,6 +10,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.rules import (
     alarm_above_limit,
     alarm_at_limit,
+    alarm_not_on_card,
     alarm_off_step,
     alarm_rounds_to_nothing,
     alarm_without_rule,
@@ -84,6 +85,7 @@ RULES: tuple[Rule, ...] = (
     alarm_at_limit,
     alarm_without_rule,
     alarm_off_step,
+    alarm_not_on_card,
     value_not_read,
     factor_inverted,
     lamp_too_weak,

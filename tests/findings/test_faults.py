@@ -32,6 +32,7 @@ SEVERITIES = {
     "alarm-at-limit": "note",
     "alarm-without-rule": "note",
     "alarm-off-step": "note",
+    "alarm-not-on-card": "warn",
     "value-not-read": "note",
     "factor-inverted": "warn",
     "lamp-too-weak": "stop",
@@ -142,7 +143,9 @@ def test_every_finding_can_be_acted_on(judged):
         assert finding.message.endswith("."), finding
         assert finding.mend, finding
         assert finding.source, finding
-        assert re.fullmatch(r"(area|cylinder|unit|sensor|model|procedure|page):[a-z0-9-]+", finding.subject), finding
+        assert re.fullmatch(r"(area|card|cylinder|unit|sensor|model|procedure|page):[a-z0-9-]+", finding.subject), (
+            finding
+        )
         assert all(key in ledger.figures for key in finding.figures), finding
 
 

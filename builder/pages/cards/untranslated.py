@@ -66,7 +66,7 @@ def translation_findings(program: Program, ledger: Ledger, *, release: bool) -> 
     made = [_missing(*key, papers, severity) for key, papers in missing.items()]
     checked = program.site.translations_checked
     today = ledger.day("handbook.as-of")
-    why = ((given, language, _unchecked(language, checked.get(language), today)) for language, given in used.items())
+    why = ((given, language, unchecked(language, checked.get(language), today)) for language, given in used.items())
     return (*made, *(_unreviewed(language, given, reason) for given, language, reason in why if reason))
 
 
@@ -84,7 +84,7 @@ def _missing(language: str, where: Where, text: str, papers: list[str], severity
     )
 
 
-def _unchecked(language: str, checked: Checked | None, today: date) -> str:
+def unchecked(language: str, checked: Checked | None, today: date) -> str:
     """Why the texts of a language count as unreviewed; empty where they were checked as they are."""
     name = NAMES[language]
     if checked is None:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from builder.figures.bench import spelled
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
+from builder.pages.cards.untranslated import unchecked
 from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import code, facts, listed, page, para, said, table, to
+from builder.pages.handbook.parts import code, facts, head, listed, page, para, said, table, to
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.pages.handbook.words import ROLES, word
+from builder.pages.wording import ENGLISH
 from builder.program.cards import CardSpec
 from builder.program.said import NAMES
 
@@ -22,6 +25,7 @@ def card_pages(book: Book) -> Iterator[Page]:
         blocks.append(para("A card whose last day has passed is taken out of the pocket and destroyed."))
     status = to("page:status", "card status")
     blocks.append(para("What the code on a card from any pocket means today: ", status, "."))
+    blocks += _translations(book, cards)
     for card in cards:
         blocks += (
             Heading(2, said(card.title), card_anchor(card.id)),
@@ -44,6 +48,29 @@ def _overview(book: Book, cards: tuple[CardSpec, ...]) -> Block:
         for card in cards
     )
     return table(("Card", "For", "Area", "Code"), rows, empty="no card is made")
+
+
+def _translations(book: Book, cards: tuple[CardSpec, ...]) -> tuple[Block, ...]:
+    """Who answers for each language on a card besides English, in the site's order; nothing where there is none."""
+    printed = {given.value for card in cards for given in card.spoken}
+    languages = [given.value for given in book.program.site.languages if given.value in printed - {ENGLISH}]
+    if not languages:
+        return ()
+    rows = ((said(NAMES[language]), *_reader(book, language)) for language in languages)
+    return (
+        head("Who checked the translations"),
+        table(("Language", "Checked by", "On", "Holds"), rows),
+        para("A translation that nobody has checked can ask for the wrong thing: have it read before it is carried."),
+    )
+
+
+def _reader(book: Book, language: str) -> tuple[Inlines, Inlines, Inlines]:
+    """Name, day, and whether that check holds for the builder's texts as they are now."""
+    checked = book.program.site.translations_checked.get(language)
+    if checked is None:
+        return (Absent("not checked by anybody yet"),), (Absent("no day"),), said("no")
+    why = unchecked(language, checked, book.ledger.day("handbook.as-of"))
+    return said(checked.by.value), said(spelled(checked.on.value)), said(f"no: {why}" if why else "yes")
 
 
 def _sheets(book: Book, cards: tuple[CardSpec, ...]) -> Inlines:

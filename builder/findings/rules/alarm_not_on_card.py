@@ -1,0 +1,54 @@
+"""An alarm that may sound in a card's area, on a detector its reader carries, and of which the card says nothing.
+
+Asked of cards with an area for those who carry a detector: entrants, testers, hot work watches and rescuers. It is the
+card's model, or any that is allowed there where the card names none. Every channel with a setpoint must stand in a
+block `alarm-actions`, on whatever side or panel; `limits` does not count, since it does not say what to do.
+Source: common practice, no published source: who carries a detector must know what each of its alarms asks for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.ledger import Ledger
+from builder.findings.judged import COMMON_PRACTICE
+from builder.program.areas import Area
+from builder.program.cards import CardSpec
+from builder.program.program import Program, in_test_order
+
+ID = "alarm-not-on-card"
+CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue")
+"""Audiences that carry a detector where the gas may be; others stand outside, work at a bench or bring their own."""
+
+
+def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - every rule has the same signature
+    """A ``warn`` for each such card, with all channels that it lacks."""
+    for card in program.cards.values():
+        if card.area is None or card.audience not in CARRIERS:
+            continue
+        area = program.areas[card.area.value]
+        lacking = _lacking(program, area, card)
+        if lacking:
+            yield Finding(
+                rule=ID,
+                severity=Severity.WARN,
+                message=f"{card.title}: an alarm of the {' or '.join(lacking)} channel may sound in {area.name}, "
+                "but the card does not say what to do then.",
+                where=card.where,
+                source=f"{COMMON_PRACTICE}: who carries a detector must know what each of its alarms asks for",
+                mend=f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: "
+                "then it prints all",
+                subject=f"card:{card.id}",
+            )
+
+
+def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:
+    """Channels with an alarm that may sound and that no block tells of, in test order."""
+    models = (program.models[card.model.value],) if card.model else program.models_in(area)
+    measured = {sensor.channel.value for model in models for _, sensor in program.fitted(model)}
+    told: set[str] = set()
+    for block in card.blocks:
+        if block.name == "alarm-actions":
+            told |= {given.value for given in block.channels} or measured  # without channels it prints all of them
+    return in_test_order({channel for channel in measured - told if program.setpoint(area.id, channel)})

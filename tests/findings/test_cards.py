@@ -1,0 +1,88 @@
+"""Cards against the alarms that may sound where they are carried."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+
+import pytest
+
+from builder.figures.compute import compute
+from builder.findings.rules.alarm_not_on_card import rule
+from tests.conftest import DAY, MINIMAL
+
+CARD = "cards/pit-entrant.yaml"
+BLOCK = "block: alarm-actions, channels: [oxygen, flammable]"
+ENTRANT = "audience: entrant"
+MODEL = "model: two-pumped\n"
+OXYGEN = """  - areas: [pit]
+    channel: oxygen
+    reason: The edges of the entry rule.
+    low: {set: 19.5 %vol, action: Out now.}
+    high: {set: 23.0 %vol, action: No flame. Out now.}
+"""
+
+
+@pytest.fixture
+def told(tmp_path, program_of):
+    """Findings of the rule on the smallest site, after changes of text that each match exactly once."""
+
+    def judge(*changes):
+        folder = tmp_path / "site"
+        shutil.copytree(MINIMAL, folder)
+        for name, old, new in changes:
+            text = (folder / name).read_text(encoding="utf-8")
+            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
+            (folder / name).write_text(text.replace(old, new), encoding="utf-8")
+        program = program_of(folder)
+        return list(rule(program, compute(program, DAY)))
+
+    return judge
+
+
+def only(channel: str) -> tuple[str, str, str]:
+    """The card tells of the alarms of one channel alone."""
+    return CARD, BLOCK, f"block: alarm-actions, channels: [{channel}]"
+
+
+@pytest.mark.parametrize(
+    ("changes", "lacking"),
+    [
+        ((), None),
+        ((only("oxygen"),), "flammable"),
+        ((only("flammable"),), "oxygen"),
+        (((CARD, BLOCK, "block: limits, channels: [oxygen, flammable]"),), "oxygen or flammable"),
+        (((CARD, BLOCK, "block: alarm-actions"),), None),  # prints all that its detectors measure
+        ((only("oxygen"), (CARD, "back:\n", "back:\n  - {block: alarm-actions, channels: [flammable]}\n")), None),
+        ((only("oxygen"), (CARD, MODEL, "")), "flammable"),  # any detector that is allowed there
+        ((only("flammable"), ("setpoints.yaml", OXYGEN, "")), None),  # no such alarm in the pit
+        ((only("oxygen"), (CARD, ENTRANT, "audience: tester")), "flammable"),
+        ((only("oxygen"), (CARD, ENTRANT, "audience: hot-work-watch")), "flammable"),
+        ((only("oxygen"), (CARD, ENTRANT, "audience: rescue")), "flammable"),
+        ((only("oxygen"), (CARD, ENTRANT, "audience: attendant")), None),  # stands outside
+        ((only("oxygen"), (CARD, ENTRANT, "audience: calibrator")), None),
+    ],
+)
+def test_every_alarm_that_may_sound_is_on_the_card(told, changes, lacking):
+    """Common practice, no source: who carries a detector knows what each of its alarms asks for."""
+    findings = told(*changes)
+    assert [(one.severity.value, one.subject, one.where.file) for one in findings] == (
+        [("warn", "card:pit-entrant", CARD)] if lacking else []
+    )
+    assert all(f"an alarm of the {lacking} channel may sound" in one.message for one in findings)
+
+
+def test_an_averaged_alarm_counts_as_an_alarm_of_its_channel(tmp_path, program_of):
+    """It sounds as well, though hours later."""
+    folder = tmp_path / "site"
+    shutil.copytree(MINIMAL, folder)
+    (folder / CARD).write_text(
+        (folder / CARD).read_text().replace(BLOCK, "block: alarm-actions, channels: [flammable]")
+    )
+    program = program_of(folder)
+    averaged = tuple(
+        replace(entry, alarms={"twa": replace(entry.alarms["low"], name="twa")}) for entry in program.setpoints
+    )
+    ledger = compute(program, DAY)
+    [one] = rule(replace(program, setpoints=averaged), ledger)
+    assert "an alarm of the oxygen channel may sound" in one.message
