@@ -16,13 +16,12 @@ from builder.pages.handbook.parts import assumes, facts, head, listed, page, par
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import corrector
-from builder.pages.handbook.words import ACTIVITIES, RISKS, ROLES, RULED, STATES, small, word
+from builder.pages.handbook.words import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
 from builder.program.areas import Area
 from builder.program.setpoints import Setpoint
 from builder.reference.rules import KINDS, QUANTITIES
 
 RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
-NO_RULE = "no rule with a number for this place and these activities"
 
 
 def area_pages(book: Book) -> Iterator[Page]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from builder.findings.states import Due, dues
+from builder.findings.states import Due, asked, dues
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
@@ -206,6 +206,11 @@ def _units(book: Book, check: Check) -> tuple[Block, ...]:
     rows = (
         ((book.link("unit", unit.id),), book.place(unit), *last_and_due(book, unit, check.id))
         for unit in _checked(book)
+        if asked(book.program, unit, check)
     )
     columns = ("Unit", "Place", "Last good one", "Holds until the end of")
-    return (head("Units"), table(columns, rows, numeric=(2, 3)))
+    return (
+        head("Units"),
+        table(columns, rows, numeric=(2, 3), empty="no unit is asked for it"),
+        para("Left out: units that must not be used, and those whose model or place does not call for this check."),
+    )

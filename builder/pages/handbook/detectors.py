@@ -251,11 +251,12 @@ def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
         table(("Gas", "Multiply the reading by"), rows, numeric=(1,), caption="It sees these gases and no other"),
     ]
     if sensor.factors:
+        source = sensor.factors.source.value.rstrip(".")
         made.append(
             assumes(
                 said("True value = reading × factor, with the display scaled in ",
                      book.link("gas", sensor.shows.value), ".", _as_printed(book, sensor)),
-                f"The factors come from: {sensor.factors.source.value} They hold for this kind of sensor only, and "
+                f"The factors come from: {source}. They hold for this kind of sensor only, and "
                 "must not be used on top of a correction that is already set in the instrument.",
             )
         )  # fmt: skip

@@ -40,6 +40,7 @@ def unit_history(book: Book, unit: Unit) -> tuple[Block, ...]:
         head("What was done", "history"),
         table(COLUMNS, rows, numeric=(2, 3, 4), caption="Latest records, newest first", empty="nothing is recorded"),
         *_charts(book, unit),
+        *_learned(book, unit),
         para("Readings stand as they were written. The months in numbers: ", to("page:records", "records"), "."),
     )
 
@@ -65,6 +66,23 @@ def _charts(book: Book, unit: Unit) -> Iterator[Block]:
         )
         rows = ((book.fig(f"{key}.day"), *(book.fig(f"{key}.{part}") for part in ("days", "as-found"))) for key in keys)
         yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"As found: {name}, in numbers")
+
+
+def _learned(book: Book, unit: Unit) -> Iterator[Block]:
+    """What the as-found readings of each sensor teach; nothing where they are too few."""
+    model = book.program.models[unit.model.value]
+    sensors = dict.fromkeys(sensor.id for _, sensor in book.program.fitted(model))
+    keys = {sensor: f"unit.{unit.id}.{sensor}" for sensor in sensors if f"unit.{unit.id}.{sensor}.drift" in book.ledger}
+    if not keys:
+        return
+    rows = (
+        ((book.link("sensor", sensor),), book.fig(f"{key}.drift"),
+         book.fig(f"{key}.next-interval", absent="no interval is worked out"))
+        for sensor, key in keys.items()
+    )  # fmt: skip
+    caption = "What the readings before adjustment teach"
+    yield table(("Sensor", "Drift in one day", "Recommended interval"), rows, numeric=(1, 2), caption=caption)
+    yield para("The interval is a recommendation; that of the plan stays in force until the site changes it.")
 
 
 def _row(book: Book, record: Record, verdict: Verdict, names: Mapping[str, str]) -> tuple[Inlines, ...]:
@@ -126,7 +144,10 @@ def record_pages(book: Book) -> Iterator[Page]:
 
 def _months(book: Book) -> Iterator[Block]:
     yield para(
-        "A row proves a pass when its readings lie inside the window of the cylinder it names and the gas was in date. "
+        "A row shows a fail when it says so, or when a reading or an alarm time in it lies outside what its cylinder "
+        "and check allow; a calibration is judged by what it leaves. A row proves neither when its cylinder was out of "
+        "date or lacked the gas, or when it gives neither a result nor a reading. Every other row of a check proves a "
+        "pass, and one without a reading is taken at its written word. "
         "On time means: a check came before the one before it ran out, or a day of use had its check."
     )
     yield head("On time, over all records", "on-time")

@@ -32,6 +32,8 @@ SAYS = {
     "glossary": "What the words mean, and where they come from",
     "search": "Everything by name, from A to Z",
 }
+RECORDS_END = "records-end-early"
+"""Name of the rule that finds the newest record too old."""
 PRESSING = (State.NEVER, State.OVERDUE, State.SOON)
 
 
@@ -73,6 +75,7 @@ def _today(book: Book) -> tuple[Block, ...]:
         facts(
             ("Checks", _checks(book)),
             ("Findings", _counts(book)),
+            ("Records end before today", _records_end(book)),
             ("Detectors", _states(book)),
             ("First pocket card to renew", _first_card(book)),
             ("Review of this handbook", _until(book, "document.review-due")),
@@ -94,6 +97,12 @@ def _counts(book: Book) -> Inlines:
     count = Counter(finding.severity for finding in book.findings)
     lines = ", ".join(f"{SEVERITIES[severity.value].lower()}: {count[severity]}" for severity in Severity)
     return said(f"{capital(lines) if count else 'Nothing to mend'}. See ", to("page:findings", "findings"), ".")
+
+
+def _records_end(book: Book) -> Inlines | None:
+    """That nothing is known of the last weeks, where the finding says so; no row where records are up to date."""
+    ended = next((finding for finding in book.findings if finding.rule == RECORDS_END), None)
+    return said(ended.message, " See ", to("page:findings", "findings"), ".") if ended else None
 
 
 def _states(book: Book) -> Inlines:
@@ -124,7 +133,7 @@ def _until(book: Book, key: str) -> Inlines | None:
 
 def _to_follow(book: Book) -> tuple[Block, ...]:
     revision = book.program.revision
-    number = f"revision {revision.number.value} and those before it" if revision else "none yet"
+    number = _newest(revision.number.value) if revision else "none yet"
     return (
         head("To check this handbook"),
         facts(
@@ -135,6 +144,10 @@ def _to_follow(book: Book) -> tuple[Block, ...]:
             ("What was done", said(to("page:records", "records")) if book.program.records else None),
         ),
     )
+
+
+def _newest(number: int) -> str:
+    return f"revision {number} and those before it" if number > 1 else f"revision {number}"
 
 
 # ---- everything -----------------------------------------------------------------------

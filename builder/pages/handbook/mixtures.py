@@ -98,7 +98,7 @@ def cross_of(book: Book, sensor: Sensor) -> tuple[Block, ...]:
         table(
             ("Gas", "Share of it that is shown"), rows, numeric=(1,), caption="Below zero the reading is pulled down"
         ),
-        assumes(f"From: {sensor.cross.source.value} Another sensor, even of the same kind, may differ."),
+        assumes(f"From: {sensor.cross.source.value.rstrip('.')}. Another sensor, even of the same kind, may differ."),
     )
 
 

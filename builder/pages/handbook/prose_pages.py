@@ -27,7 +27,7 @@ ASSUMED = (
     "A limit says from where on the air is hazardous or work in it is forbidden; it is no level to work up to.",
     "A bump test proves that gas gets in and that alarms sound; it does not prove that readings are right.",
     "Only a calibration check or a full calibration with traceable gas says how far a reading can be believed.",
-    "A value that was not read in its source says so in its derivation, and decides nothing on its own.",
+    "A value that was not read in its source says so in its derivation, and on its own it stops no release.",
 )
 
 

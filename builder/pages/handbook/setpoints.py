@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Absent, Block, Inlines, Page
 from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import assumes, head, listed, page, para, said, subhead, table
+from builder.pages.handbook.parts import assumes, head, listed, page, para, said, subhead, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import LIMIT_KINDS, LISTS, SHORT_ALARMS, word
+from builder.pages.handbook.words import LIMIT_KINDS, LISTS, NO_RULE, SHORT_ALARMS, word
 from builder.program.areas import Area
 from builder.program.program import in_test_order
 from builder.program.setpoints import Alarm, Setpoint
@@ -23,6 +23,8 @@ def setpoint_pages(book: Book) -> Iterator[Page]:
         assumes("The value is what the instrument is set to. It is rounded toward safety to what the detectors allowed "
                 "in the area can be set to; the derivation of each value shows the exact one.")
     )  # fmt: skip
+    if "site.long-shift-factor" in book.ledger:
+        blocks.append(_long_turns(book))
     for channel in channels:
         blocks.append(head(book.channel_name(channel), f"channel-{channel}"))
         for entry in book.program.setpoints:
@@ -39,6 +41,15 @@ def setpoint_pages(book: Book) -> Iterator[Page]:
         lead=said("What every channel is set to in every area, why, and what to do when it sounds."),
         blocks=blocks,
     )
+
+
+def _long_turns(book: Book) -> Block:
+    """That alarms are held against limits as published, where the site lowers them for a long turn of work."""
+    return assumes(
+        said("A turn of work lasts up to ", *book.fig("site.shift"), " here. The alarms are held against the limits as "
+             "they are published; those lowered for so long a turn stand on the page of each ",
+             to("page:gases", "gas"), ", and an alarm can lie above them.")
+    )  # fmt: skip
 
 
 def _channels(book: Book) -> tuple[str, ...]:
@@ -99,18 +110,33 @@ def _row(book: Book, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> tuple[
     )
 
 
-def _same(book: Book, areas: list[Area], keys: list[str]) -> Inlines:
-    """One figure where every area prints the same, else one an area."""
-    found = {figure.printed if (figure := book.ledger.get(key)) else "" for key in keys}
-    if len(found) <= 1:
-        return book.fig(keys[0]) if keys else (Absent("no area measures it"),)
-    return listed(said(f"{area.name} ", *book.fig(key)) for area, key in zip(areas, keys, strict=True))
+def _same(book: Book, areas: list[Area], keys: list[str], absent: str = "") -> Inlines:
+    """Each value once: alone where every area prints the same, else with its areas; areas without one come last.
+
+    :param absent: why an area can have no value; empty for a value that the library does not have.
+    """
+    groups: dict[str, list[tuple[Area, str]]] = {}
+    for area, key in zip(areas, keys, strict=True):
+        groups.setdefault(figure.printed if (figure := book.ledger.get(key)) else "", []).append((area, key))
+    if len(groups) <= 1:
+        return book.fig(keys[0], absent=absent) if keys else (Absent("no area measures it"),)
+    without = groups.pop("", [])
+    parts = [
+        said(*book.fig(group[0][1]), " (", *listed(said(area.name) for area, _ in group), ")")
+        for group in groups.values()
+    ]
+    if without:
+        where = "the other area above" if len(without) == 1 else "the other areas above"
+        parts.append(said(f"{where}: ", *book.fig(without[0][1], absent=absent)))
+    return listed(parts)
 
 
 def _protected(book: Book, entry: Setpoint, alarm: Alarm, areas: list[Area], keys: list[str]) -> Inlines:
     if alarm.protects is None:
         name = {"oxygen": f"oxygen-{alarm.name}"}.get(entry.channel.value, entry.channel.value)
-        return said("the strictest rule: ", *_same(book, areas, [f"limit.{area.id}.{name}" for area in areas]))
+        limits = [f"limit.{area.id}.{name}" for area in areas]
+        found = _same(book, areas, limits, NO_RULE)
+        return found if isinstance(found[0], Absent) else said("the strictest rule: ", found)
     listed_in, _, kind = alarm.protects.value.partition(".")
     words = f"{word(LISTS, listed_in)}, {word(LIMIT_KINDS, kind)}: "
     gas = (book.link("gas", alarm.protects_gas.value), *said(", ")) if alarm.protects_gas else ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from builder.findings.states import asked
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
 from builder.pages.handbook.book import Book
 from builder.pages.handbook.history import unit_history
@@ -12,6 +13,9 @@ from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.words import STATES, word
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import in_test_order
+
+NOT_ASKED = "not asked"
+"""Of a check that the model or the place of a unit does not call for."""
 
 
 def unit_pages(book: Book) -> Iterator[Page]:
@@ -52,22 +56,26 @@ def _facts(book: Book, unit: Unit) -> Block:
 def _checks(book: Book, unit: Unit) -> tuple[Block, ...]:
     if unit.state.value not in CHECKED_STATES:
         return (head("Checks"), para("No check falls due in this state, and the unit must not be used."))
-    rows = ((book.link("check", check),) for check in book.program.checks)
-    cells = ((name, *last_and_due(book, unit, name[0].target.removeprefix("check:"))) for name in rows)
+    checks = (check.id for check in book.program.checks.values() if asked(book.program, unit, check))
+    cells = (((book.link("check", check),), *last_and_due(book, unit, check)) for check in checks)
     return (
         head("Checks"),
-        table(("Check", "Last good one", "Holds until the end of"), cells, numeric=(1, 2)),
+        table(
+            ("Check", "Last good one", "Holds until the end of"), cells, numeric=(1, 2), empty="no check is asked of it"
+        ),
         para("What each check is and what passes: ", to("page:checks", "checks"), "."),
     )
 
 
 def last_and_due(book: Book, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
-    """The day of the last good check of a kind, and the last day it still holds."""
+    """The day of the last good check of a kind, and the last day it still holds; plain words where it is not asked."""
     key = f"unit.{unit.id}.{check}"
+    if not asked(book.program, unit, book.program.checks[check]):
+        return book.maybe(f"{key}.last") or said(NOT_ASKED), said(NOT_ASKED)
     none: Inlines = (Absent("no good check is recorded"),)
     due = book.ledger.resolve(f"{key}.due")
-    asked = book.program.checks[check].strictest_in(unit.place, unit.model.value)
-    dated = asked is not None and not asked.interval.value.each_day_of_use
+    strictest = book.program.checks[check].strictest_in(unit.place, unit.model.value)
+    dated = strictest is not None and not strictest.interval.value.each_day_of_use
     return book.maybe(f"{key}.last") or none, (Fig(due, due=dated),) if due else said("due before use")
 
 

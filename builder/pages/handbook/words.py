@@ -35,6 +35,7 @@ RULED: Final[Mapping[str, str]] = {
     "carbon-monoxide": "Carbon monoxide",
 }
 """Quantity that a rule limits, in the order air is tested."""
+NO_RULE: Final = "no rule with a number for this place and these activities"
 PRINCIPLES: Final[Mapping[str, str]] = {
     "catalytic": "catalytic: burns a little of the gas, so it needs oxygen and can be poisoned",
     "infrared": "infrared: absorption of light, needs no oxygen",
