@@ -71,9 +71,7 @@ def test_many_findings_of_one_rule_are_counted_after_the_first_few(capsys):
     place = Where("inventory.yaml", 1)
 
     def found(rule, unit):
-        return Finding(
-            rule=rule, severity=Severity.STOP, message=f"{unit} is overdue.", where=Where("inventory.yaml", 1)
-        )
+        return Finding(rule=rule, severity=Severity.STOP, message=f"{unit} is overdue.", where=place)
 
     findings = [found("check-overdue", f"d-{n}") for n in range(7)] + [found("lamp-too-weak", "d-9")]
     show_findings(findings, Path("site"), notes=False, most=5)
