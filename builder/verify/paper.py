@@ -54,6 +54,11 @@ class Paper:
         found = self._reader.named_destinations.items()
         return {name: self._reader.get_destination_page_number(place) or 0 for name, place in found}
 
+    @cached_property
+    def on_head(self) -> list[bool]:
+        """Of each page whether words stand on their head there."""
+        return [bool(page.extract_text(orientations=(180,)).strip()) for page in self._reader.pages]
+
     def _outline(self, entries: Iterable[Any]) -> Iterator[tuple[str, int]]:
         for entry in entries:
             if isinstance(entry, list):
@@ -108,8 +113,12 @@ def check_paper(paper: Paper, entry: Mapping[str, Any]) -> str:
     """Why a PDF does not print what it must, and nothing else, or an empty text."""
     found = [DIGITS.findall(page) for page in paper.pages]
     if "cells" in entry:
-        why = in_cells(entry["cells"], entry["frame"], found)
-        return why or same_runs(entry["runs"].split(), [run for page in found for run in page])
+        runs = [run for page in found for run in page]
+        why = in_cells(entry["cells"], entry["frame"], found) or same_runs(entry["runs"].split(), runs)
+        if why and any(paper.on_head):
+            why = in_cells(entry["cells"], entry["frame"], found, paper.on_head)
+            why = why or same_runs(entry["runs"].split(), runs, joined=True)
+        return why
     if "chapters" in entry:
         chapters = [(chapter["title"], chapter["runs"].split()) for chapter in entry["chapters"]]
         first = paper.page_of(chapters[0][0]) if chapters else 0

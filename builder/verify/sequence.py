@@ -16,14 +16,18 @@ NOWHERE = "no page"
 MOST_SHOWN = 5
 
 
-def same_runs(wanted: Sequence[str], found: Sequence[str]) -> str:
+def same_runs(wanted: Sequence[str], found: Sequence[str], *, joined: bool = False) -> str:
     """Why not the same runs were found, each as often, or an empty text.
+
+    :param joined: whether runs may be joined, where cells of their own hold each digit to its place.
 
     >>> same_runs(["19", "5"], ["5", "19"]), same_runs(["19", "5"], ["18", "5"])
     ('', 'it prints 18, but not 19')
     """
     more, less = Counter(found) - Counter(wanted), Counter(wanted) - Counter(found)
     if not more and not less:
+        return ""
+    if joined and Counter("".join(more.elements())) == Counter("".join(less.elements())):
         return ""
     shown = [", ".join(sorted(runs.elements())[:MOST_SHOWN]) or "nothing" for runs in (more, less)]
     return f"it prints {shown[0]}, but not {shown[1]}"

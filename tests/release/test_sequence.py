@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from builder.render.said import said
-from builder.verify.sequence import in_pages
+from builder.verify.cells import in_cells
+from builder.verify.sequence import in_pages, same_runs
 
 FORM = {"runs": "10 1 2 3 4", "loose": False, "heads": ["10"], "foot": "25 2026", "numbered": True}
 TWO_PAGES = [["10", "1", "2", "25", "2026", "1", "2"], ["10", "3", "4", "25", "2026", "2", "2"]]
@@ -75,3 +76,20 @@ def test_what_a_document_says_besides_its_words_is_told():
     found = said(html, references=True)
     assert (found.runs, found.heads, found.foot) == (["4", "6", "→b"], ["6"], ["25"])
     assert said(html, drawings=False).runs == ["6"]
+
+
+def test_runs_of_columns_on_their_head_may_be_joined_but_no_digit_may_be_another():
+    cells, frame, runs = ["3 6 5 9"], "2026", ["3", "6", "5", "9", "2026"]
+
+    def why(page):
+        return in_cells(cells, frame, [page], [True]) or same_runs(runs, page, joined=True)
+
+    for page in (runs, ["36", "59", "2026"], ["3659", "2026"]):
+        assert why(page) == ""
+        for at in range(len(page)):
+            for place, digit in enumerate(page[at]):
+                other = page[at][:place] + str((int(digit) + 1) % 10) + page[at][place + 1 :]
+                assert why([*page[:at], other, *page[at + 1 :]])
+    assert why(["36", "5", "92026"])
+    assert in_cells(cells, frame, [["36", "59", "2026"]], [False])
+    assert same_runs(runs, ["36", "59", "2026"])
