@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from builder.verify.printed import check_numbers
+from builder.verify.report import Report
 from builder.verify.site import Site
 from tests.release.test_tampering import unseen_on_paper
 
@@ -14,6 +16,13 @@ PAPERS = (
     "cards/coatings-readings.pdf",
     "cards/sheets/a6-folded-on-a4.pdf",
 )
+
+
+def test_every_number_of_every_paper_is_read_back(demo):
+    report = Report()
+    read = check_numbers(Site(demo.out), report, {})
+    assert len(read) > 100
+    assert report.faults == []
 
 
 @pytest.mark.parametrize("path", PAPERS)
