@@ -1,4 +1,4 @@
-"""The rounding rules in use, each with the reason for its direction (PRACTICE: direction belongs to the figure)."""
+"""The rounding rules in use, each with the reason for its direction (it belongs to the figure, never to the number)."""
 
 from __future__ import annotations
 

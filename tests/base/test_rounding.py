@@ -1,5 +1,5 @@
 """Rounding: the printed value lies on the stated side of the exact one, by less than a step. The contract is the
-module's own docstrings; DESIGN.md asks for exact decisions and one rounding."""
+module's own docstrings; decisions are exact, and a value is rounded once."""
 
 from __future__ import annotations
 
@@ -232,8 +232,8 @@ def test_zero_has_no_first_digit():
         leading_exponent(Fraction(0))
 
 
-def test_an_alarm_worked_back_through_a_factor_prints_the_published_example():
-    """PRACTICE.md section 5: 10 %LEL / 1.9 = 5.26, which is 5 on a 1 % display and 5.2 on a 0.1 % display."""
+def test_an_alarm_worked_back_through_a_factor_prints_the_sum_done_by_hand():
+    """By hand: 10 %LEL / 1.9 = 5.26, which is 5 on a 1 % display and 5.2 on a 0.1 % display."""
     exact = Fraction(10) / Fraction("1.9")
     assert math.isclose(exact, 5.26, abs_tol=0.005)
     assert printed(exact, rule(Direction.DOWN, step=Fraction(1))) == "5"

@@ -41,7 +41,7 @@ def rows(out):
         ("carbon monoxide", "NIOSH (US, recommendation) TWA", "35 ppm"),
         ("carbon monoxide", "NIOSH (US, recommendation) IDLH", "1200 ppm"),
         ("chlorine", "NIOSH (US, recommendation) IDLH", "10 ppm"),
-        # 29 CFR 1910.1000 Table Z-2 and its note a, as PRACTICE 1.6 read them
+        # 29 CFR 1910.1000 Table Z-2 and its note a
         ("hydrogen sulfide", "OSHA (US, law) ceiling", "20 ppm"),
         ("benzene", "OSHA (US, law) TWA", "1 ppm"),
         ("benzene", "OSHA (US, law) STEL", "5 ppm"),

@@ -27,7 +27,7 @@ NBSP = "\u00a0"
         # The greater of 2 ppm and 10 % of 25 = 2.5: 25 - 2.5 and 25 + 2.5.
         ("window.c-1.h2s.bump.from", "22.5 ppm"),
         ("window.c-1.h2s.bump.to", "27.5 ppm"),
-        # PRACTICE.md section 5: 10 %LEL / 1.9 = 5.26, down to 5 on a 1 % display.
+        # By hand: 10 %LEL / 1.9 = 5.26, down to 5 on a 1 % display.
         # The largest factor of the pit's hazards is that of propane, 1.9.
         ("setpoint.pit.flammable.high", "5 %LEL"),
         # 5 / 1.9 = 2.63, down to 2.
@@ -107,7 +107,7 @@ def test_a_limit_in_mass_follows_the_reference_temperature_not_the_air_of_the_si
 
 
 def test_on_the_other_basis_the_same_bottle_is_another_share(ledger_after):
-    """NFPA 497-2008 prints methane 5 %vol: 2.2 / 5 = 44 %LEL (PRACTICE.md section 1.3)."""
+    """NFPA 497-2008 prints methane 5 %vol: 2.2 / 5 = 44 %LEL."""
     other = ledger_after(("site.yaml", "lel: iec-60079-20-1-2010", "lel: nfpa-497-2008"))
     assert other["cylinder.c-1.methane.lel"].printed == f"44.0{NBSP}%LEL"
     assert other["window.c-1.cat.bump.expected"].printed == f"44{NBSP}%LEL"
@@ -136,7 +136,7 @@ def test_a_corrected_reading_above_the_limit_says_only_that(ledger_after):
 
 
 def test_a_finer_display_is_set_closer_to_the_limit(ledger_after):
-    """PRACTICE.md section 5: 5.26 is 5.2 on a 0.1 % display; applied back, 5.2 x 1.9 = 9.88, up to 9.9."""
+    """By hand: 5.26 is 5.2 on a 0.1 % display; applied back, 5.2 x 1.9 = 9.88, up to 9.9."""
     other = ledger_after(
         ("models.yaml", "full-scale: 100 %LEL, resolution: 1 %LEL", "full-scale: 100 %LEL, resolution: 0.1 %LEL")
     )
@@ -184,7 +184,7 @@ def test_falls_due(key, day, ledger):
     ],
 )
 def test_a_month_that_is_shorter_ends_on_its_last_day(last, interval, day, ledger_after):
-    """PRACTICE.md section 5: monthly from the 31st goes to the month's last day; leap years as in the calendar."""
+    """Common practice, no source: monthly from the 31st goes to the month's last day; leap years as in the calendar."""
     other = ledger_after(
         ("inventory.yaml", "calibration: 2026-08-31", f"calibration: {last}"),
         ("checks.yaml", "interval: 6 months", f"interval: {interval}"),
