@@ -6,7 +6,7 @@ import re
 import subprocess
 from dataclasses import replace
 from io import BytesIO
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from pypdf import PdfReader
@@ -16,8 +16,9 @@ from builder.pages.forms import log_sheets
 from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
 from builder.program.forms import USUAL_DAYS as DAILY_LINES
-from builder.render.forms import render_forms
+from builder.render.forms import form_html, render_forms
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR
+from builder.render.said import said
 from tests.render.paper_site import DAY, MINIMAL, judged_papers
 
 MM = 72 / 25.4
@@ -68,6 +69,14 @@ def test_unit_serial_cylinder_window_and_alarms_are_printed(judged, made):
     assert [text.count(word) for word in ("d-001", "T2-0001", "c-001")] == [DATED_LINES, DATED_LINES, DATED_LINES + 1]
     for head in ("As found", "As left", "Pass or", "By", "Day and time", "DRAFT: not for use", "Invented"):
         assert head in text
+
+
+def test_a_serial_that_begins_with_a_digit_is_no_part_of_the_units_number(judged, sheets):
+    sheet = sheets["bump-test-pit"]
+    line = replace(sheet.groups[0].lines[0], unit="d-001", serial="77")
+    alone = replace(sheet, groups=(replace(sheet.groups[0], lines=(line,)),))
+    runs = said(form_html(alone, judged.ledger.figures)).runs
+    assert ("001", "77") in pairwise(runs)
 
 
 def test_a_daily_check_has_lines_for_a_week_and_spare_ones(sheets, made):
