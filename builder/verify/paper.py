@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from io import BytesIO
 from typing import Any
@@ -41,13 +41,6 @@ class Paper:
         """Every run of digits from a page on."""
         return DIGITS.findall("\n".join(self.pages[first:]))
 
-    def page_of(self, title: str) -> int:
-        """The page on which the chapter of that title begins, by the outline; the first page where there is none."""
-        for name, page in self._outline(self._reader.outline):
-            if name == title:
-                return page
-        return 0
-
     @cached_property
     def places(self) -> dict[str, int]:
         """Page, counted from 0, of each place that a link of the document leads to."""
@@ -58,13 +51,6 @@ class Paper:
     def on_head(self) -> list[bool]:
         """Of each page whether words stand on their head there."""
         return [bool(page.extract_text(orientations=(180,)).strip()) for page in self._reader.pages]
-
-    def _outline(self, entries: Iterable[Any]) -> Iterator[tuple[str, int]]:
-        for entry in entries:
-            if isinstance(entry, list):
-                yield from self._outline(entry)
-            else:
-                yield str(entry.title), self._reader.get_destination_page_number(entry) or 0
 
 
 def in_order(wanted: Sequence[tuple[str, Sequence[str]]], found: Sequence[str], most: int) -> str:
@@ -121,7 +107,7 @@ def check_paper(paper: Paper, entry: Mapping[str, Any]) -> str:
         return why
     if "chapters" in entry:
         chapters = [(chapter["title"], chapter["runs"].split()) for chapter in entry["chapters"]]
-        first = paper.page_of(chapters[0][0]) if chapters else 0
+        first = paper.places.get(entry["chapters"][0]["id"], 0) if chapters else 0
         why = in_book(chapters, entry["drawings"], without_feet(paper.pages)[first:])
         return why or in_pages(entry, found, paper.places)
     missing = Counter(entry["bag"].split()) - Counter(run for page in found for run in page)
