@@ -246,17 +246,13 @@ def test_gas(program):
     site = replace(program.site, gas_lead_time=interval_of(Given("14 days", where, "14 days"), Faults()))
     ledger = compute(replace(program, cylinders={**program.cylinders, "c-1": cylinder}, records=tuple(records),
                              site=site), AS_OF)  # fmt: skip
-    used = ledger["cylinder.c-1.gas-used"].exact
-    assert used == 2 * cylinder.flow.value.m_as("liter / minute")
-    one = cylinder.flow.value.m_as("liter / minute")  # the bump test's 60 s are the longest
-    left = (ledger["cylinder.c-1.gas-left"].exact - used) // one
-    assert ledger["cylinder.c-1.tests-left"].exact == left
+    # By hand: two checks after the reading, 60 s at 0.5 L/min each; 51.68 / 1.01325 = 51.004 L were there.
+    assert ledger["cylinder.c-1.gas-used"].exact == 1
+    assert ledger["cylinder.c-1.tests-left"].exact == 100  # (51.004 - 1) / 0.5 = 100.008, down
     assert ledger["cylinder.c-1.tests-a-day"].exact == Fraction(3, 28)
-    out = AS_OF + timedelta(days=int(left * 28 // 3) - 1)
-    assert ledger["cylinder.c-1.runs-out"].exact == out
-    usable = min(out, cylinder.expires.value)
-    assert ledger["cylinder.c-1.usable-until"].exact == usable
-    assert ledger["cylinder.c-1.reorder-by"].exact == usable - timedelta(days=14)
+    assert ledger["cylinder.c-1.runs-out"].exact == date(2029, 6, 14)  # 100 x 28 / 3 = 933 days, today the first
+    assert ledger["cylinder.c-1.usable-until"].exact == date(2027, 3, 31)  # its certificate ends before
+    assert ledger["cylinder.c-1.reorder-by"].exact == date(2027, 3, 17)
 
 
 def test_a_battery_in_the_cold(program):
