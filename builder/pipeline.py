@@ -10,7 +10,7 @@ from typing import Any
 
 from builder.base.errors import ContentError, Problem, PublishError
 from builder.base.finding import Finding, Severity
-from builder.base.still import without_search
+from builder.base.gc_pause import gc_paused
 from builder.base.where import Where
 from builder.figures.compute import compute
 from builder.figures.ledger import Ledger
@@ -22,8 +22,8 @@ from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.cards.untranslated import translation_findings
 from builder.pages.facts import facts_of, told_of
-from builder.pages.handbook.book import names_of
 from builder.pages.handbook.compose import compose_pages
+from builder.pages.handbook.handbook_context import names_of
 from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import hrefs
@@ -105,7 +105,7 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     return Judged(program=program, ledger=ledger, findings=in_order(found))
 
 
-@without_search()
+@gc_paused()
 def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | None = None) -> Composed:
     """Pages and cards of a judged program.
 

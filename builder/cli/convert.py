@@ -19,7 +19,7 @@ DIGITS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class ConversionRequest:
     """What the user wants converted."""
 
     value: Quantity
@@ -62,7 +62,7 @@ def convert(
     from builder.reference.library import library  # noqa: PLC0415 - `--help` needs none of it
 
     entry = library().find(gas) if gas else None
-    asked = Asked(
+    asked = ConversionRequest(
         value=_quantity(number, from_unit),
         source=_unit(from_unit),
         target=_unit(to_unit),
@@ -77,7 +77,7 @@ def convert(
     return 0
 
 
-def _require(asked: Asked) -> None:
+def _require(asked: ConversionRequest) -> None:
     """Refuse rather than assume a temperature or a pressure: rules differ on both."""
     from builder.figures.formulas.conversion import KINDS  # noqa: PLC0415
 
@@ -132,7 +132,7 @@ def _with_default(option: str, text: str | None, unit: str) -> Quantity | None:
     return value
 
 
-def _limit(asked: Asked) -> Published:
+def _limit(asked: ConversionRequest) -> Published:
     from builder.reference.library import LEL_BASES, library  # noqa: PLC0415
 
     if asked.gas is None:
@@ -154,7 +154,7 @@ def _limit(asked: Asked) -> Published:
     return values[0]
 
 
-def _converted(asked: Asked, limit: Published | None) -> Conversion:
+def _converted(asked: ConversionRequest, limit: Published | None) -> Conversion:
     from builder.base.quantity import quantity  # noqa: PLC0415
     from builder.figures.formulas.conversion import convert as convert_value  # noqa: PLC0415
 
@@ -171,7 +171,7 @@ def _converted(asked: Asked, limit: Published | None) -> Conversion:
     )
 
 
-def _show(asked: Asked, limit: Published | None, result: Conversion) -> None:
+def _show(asked: ConversionRequest, limit: Published | None, result: Conversion) -> None:
     from builder.base.quantity import magnitude, printed_unit  # noqa: PLC0415
     from builder.base.rounding import Direction, Rounding, plain, printed  # noqa: PLC0415
     from builder.figures.formulas.registry import formula_of  # noqa: PLC0415

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from builder.history.compare import Change, Comparison
+    from builder.history.compare import Change, EditionComparison
     from builder.history.reprint import Reprints
 
 
@@ -57,10 +57,10 @@ def release(
       handbook release --number 3 --effective 2027-01-01 --as-of 2027-01-01 --reason "..." \
           --prepared "..." --reviewed "..." --approved "..." --content my-site --out /srv/handbook
     """
-    from builder.release.release import Asked  # noqa: PLC0415 - `--help` needs none of it
+    from builder.release.release import ReleaseRequest  # noqa: PLC0415 - `--help` needs none of it
     from builder.release.release import release as make  # noqa: PLC0415
 
-    asked = Asked(
+    asked = ReleaseRequest(
         number=number,
         effective=effective or as_of,
         reason=reason,
@@ -122,7 +122,7 @@ def compare(before: str, after: str, content: Path, out: Path, as_of: date, as_j
     return 0
 
 
-def _show(console: Console, found: Comparison, *, everything: bool) -> None:
+def _show(console: Console, found: EditionComparison, *, everything: bool) -> None:
     from builder.history.wording import marked  # noqa: PLC0415 - as above
 
     console.print(f"{found.before} → {found.after}")

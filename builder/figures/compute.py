@@ -6,10 +6,11 @@ from collections.abc import Callable
 from datetime import date
 
 from builder.base.errors import ContentError
-from builder.figures.bench import Bench
 from builder.figures.ledger import Ledger, LedgerBuilder, formula_names
+from builder.figures.recorder import FigureRecorder
 from builder.figures.topics import (
     areas,
+    calibration_spans,
     charts,
     clocks,
     cross,
@@ -30,13 +31,12 @@ from builder.figures.topics import (
     setpoints,
     shifts,
     site,
-    spans,
     stock,
     vapours,
 )
 from builder.program.program import Program
 
-TOPICS: tuple[Callable[[Bench], None], ...] = (
+TOPICS: tuple[Callable[[FigureRecorder], None], ...] = (
     site.compute,
     oxygen.compute,
     gases.compute,
@@ -51,7 +51,7 @@ TOPICS: tuple[Callable[[Bench], None], ...] = (
     charts.compute,
     cross.compute,
     cylinders.compute,
-    spans.compute,
+    calibration_spans.compute,
     gas_checks.compute,
     stock.compute,
     sampling.compute,
@@ -71,9 +71,9 @@ def compute(program: Program, as_of: date) -> Ledger:
     :raises ContentError: when the content asks a formula outside its range of validity.
     """
     names = formula_names((gas.entry.formula, gas.id) for gas in program.gases.values())
-    bench = Bench(program=program, ledger=LedgerBuilder(names), as_of=as_of)
+    recorder = FigureRecorder(program=program, ledger=LedgerBuilder(names), as_of=as_of)
     for topic in TOPICS:
-        topic(bench)
-        if bench.problems:
-            raise ContentError(bench.problems)
-    return bench.ledger.finish()
+        topic(recorder)
+        if recorder.problems:
+            raise ContentError(recorder.problems)
+    return recorder.ledger.finish()

@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from builder.base.quantity import magnitude, quantity
-from builder.figures.bench import amount
 from builder.figures.formulas.conversion import convert
 from builder.figures.ledger import Ledger
+from builder.figures.recorder import amount
 
 UNITS = ("ppm", "%vol", "mg/m3", "%LEL")
 """Units a reader can convert between."""

@@ -11,8 +11,8 @@ from builder.figures.figure import Figure, quantity_of
 from builder.figures.ledger import Ledger
 from builder.figures.topics import factors
 from builder.figures.topics.areas import limit_key
-from builder.findings.judged import listed
-from builder.findings.seeing import Fitted, sees
+from builder.findings.sensor_coverage import Fitted, sees
+from builder.findings.wording import short_list
 from builder.program.areas import Area
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
@@ -24,7 +24,7 @@ SETPOINTS = "page:setpoints"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class PlacedAlarm:
     """One alarm as it stands in one area."""
 
     area: Area
@@ -48,10 +48,10 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class LimitComparison:
     """What is really there when an alarm sounds, beside the limit."""
 
-    placed: Placed
+    placed: PlacedAlarm
     gas: str
     """Gas that is really there; empty where the display itself is compared."""
     value: Fraction
@@ -100,7 +100,7 @@ class Comparison:
         return f"is set to {self.placed.figure.printed} and sounds at {self.shown.printed} of {self.gas}"
 
 
-def placed_alarms(program: Program, ledger: Ledger) -> Iterator[Placed]:
+def placed_alarms(program: Program, ledger: Ledger) -> Iterator[PlacedAlarm]:
     """Every alarm in every area whose detectors have its channel."""
     for entry in program.setpoints:
         channel = entry.channel.value
@@ -109,10 +109,10 @@ def placed_alarms(program: Program, ledger: Ledger) -> Iterator[Placed]:
             for name, alarm in entry.alarms.items():
                 figure = ledger.get(f"setpoint.{area.id}.{channel}.{name}")
                 if fitted and figure is not None:
-                    yield Placed(area=area, entry=entry, alarm=alarm, figure=figure, fitted=fitted)
+                    yield PlacedAlarm(area=area, entry=entry, alarm=alarm, figure=figure, fitted=fitted)
 
 
-def comparisons(program: Program, ledger: Ledger) -> Iterator[Comparison]:
+def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
     """Every alarm that has a limit to be compared with."""
     for placed in placed_alarms(program, ledger):
         if placed.channel == FLAMMABLE:
@@ -124,12 +124,12 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[Comparison]:
             yield from _ruled(program, placed, ledger)
 
 
-def _flammable(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+def _flammable(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     for key in limit_keys(placed, ledger):
         yield from _flammable_beside(program, placed, ledger, key)
 
 
-def _flammable_beside(program: Program, placed: Placed, ledger: Ledger, key: str) -> Iterator[Comparison]:
+def _flammable_beside(program: Program, placed: PlacedAlarm, ledger: Ledger, key: str) -> Iterator[LimitComparison]:
     limit, rules, found = ledger[key], _rules(program, placed.area, key), False
     for hazard in placed.area.hazards:
         gas = hazard.gas.value
@@ -141,12 +141,12 @@ def _flammable_beside(program: Program, placed: Placed, ledger: Ledger, key: str
             yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit, rules=rules)
     if not found:
         value = placed.figure.rounded
-        yield Comparison(placed=placed, gas="", value=value, shown=placed.figure, limit=limit, rules=rules)
+        yield LimitComparison(placed=placed, gas="", value=value, shown=placed.figure, limit=limit, rules=rules)
 
 
-def _oxygen(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+def _oxygen(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     for key in limit_keys(placed, ledger):
-        yield Comparison(
+        yield LimitComparison(
             placed=placed,
             gas="",
             value=placed.figure.rounded,
@@ -157,7 +157,7 @@ def _oxygen(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Compar
         )
 
 
-def _protecting(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+def _protecting(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     limit, factor = ledger.get(protects_key(placed)), protected_factor(placed)
     if limit is None or factor is None:
         return
@@ -168,7 +168,7 @@ def _protecting(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Co
     yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit)
 
 
-def _ruled(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Comparison]:
+def _ruled(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     """The first alarm of a toxic gas, beside what a rule of the place says of that gas; later ones sound after it."""
     substance = program.gases[placed.channel].entry.id if placed.channel in program.gases else ""
     for key in ruled_keys(placed.area, substance, ledger) if is_first(placed) else ():
@@ -177,19 +177,19 @@ def _ruled(program: Program, placed: Placed, ledger: Ledger) -> Iterator[Compari
 
 
 def _compared(
-    placed: Placed,
+    placed: PlacedAlarm,
     *,
     gas: str,
     factor: Fraction,
     shown: Figure | None,
     limit: Figure,
     rules: tuple[Rule, ...] = (),
-) -> Comparison:
+) -> LimitComparison:
     """What the figure says; where there is none, the setpoint as set times the factor; in the limit's unit."""
     there = quantity(placed.figure.rounded * factor, placed.figure.unit)
     if shown is not None and shown is not placed.figure:
         there = quantity_of(shown)
-    return Comparison(
+    return LimitComparison(
         placed=placed,
         gas=gas,
         value=magnitude(there, limit.unit),
@@ -205,7 +205,7 @@ def _rules(program: Program, area: Area, key: str) -> tuple[Rule, ...]:
     return tuple(rule for rule in found if limit_key(f"limit.{area.id}.{rule.quantity}", rule.kind) == key)
 
 
-def limit_keys(placed: Placed, ledger: Ledger) -> tuple[str, ...]:
+def limit_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
     """Keys of the rules' limits that a flammable or oxygen alarm must keep: one a kind that an alarm bears on.
 
     Of flammable gas only the first alarm has to sound where a rule wants an alarm, or something done.
@@ -223,44 +223,44 @@ def ruled_keys(area: Area, limited: str, ledger: Ledger) -> tuple[str, ...]:
     return tuple(key for key in wanted if key in ledger.figures)
 
 
-def is_first(placed: Placed) -> bool:
+def is_first(placed: PlacedAlarm) -> bool:
     """Whether no other alarm of the channel sounds before."""
     return placed.alarm.name == next((name for name in ("low", "high") if name in placed.entry.alarms), "")
 
 
-def protects_key(placed: Placed) -> str:
+def protects_key(placed: PlacedAlarm) -> str:
     """Key of the exposure limit that a toxic or vapour alarm names."""
     return f"setpoint.{placed.area.id}.{placed.channel}.{placed.alarm.name}.protects"
 
 
-def places(group: Iterable[Placed | Comparison]) -> str:
+def places(group: Iterable[PlacedAlarm | LimitComparison]) -> str:
     """Names of the areas of alarms, each once."""
-    return listed(list(dict.fromkeys(_of(one).area.name for one in group)))
+    return short_list(list(dict.fromkeys(_of(one).area.name for one in group)))
 
 
-def touched(group: Iterable[Placed | Comparison]) -> tuple[str, ...]:
+def touched(group: Iterable[PlacedAlarm | LimitComparison]) -> tuple[str, ...]:
     """References to the areas of alarms, each once."""
     return tuple(dict.fromkeys(f"area:{_of(one).area.id}" for one in group))
 
 
-def _of(one: Placed | Comparison) -> Placed:
-    return one.placed if isinstance(one, Comparison) else one
+def _of(one: PlacedAlarm | LimitComparison) -> PlacedAlarm:
+    return one.placed if isinstance(one, LimitComparison) else one
 
 
-def worst_factor(placed: Placed, gas: str) -> Fraction | None:
+def worst_factor(placed: PlacedAlarm, gas: str) -> Fraction | None:
     """The largest factor of a gas among the fitted sensors that see it, or ``None`` where none does."""
     found = [factor_on(sensor, gas) for _, _, sensor in placed.fitted if sees(sensor, gas)]
     return max(found, default=None)
 
 
-def protected_gas(placed: Placed) -> str:
+def protected_gas(placed: PlacedAlarm) -> str:
     """Gas whose limit a toxic or vapour alarm keeps: the one it names, else the channel's own."""
     if placed.alarm.protects_gas is not None:
         return placed.alarm.protects_gas.value
     return placed.fitted[0][2].shows.value if placed.channel == VAPOUR else placed.channel
 
 
-def protected_factor(placed: Placed) -> Fraction | None:
+def protected_factor(placed: PlacedAlarm) -> Fraction | None:
     """The largest factor of the protected gas, or ``None`` where one fitted sensor does not see it."""
     gas = protected_gas(placed)
     if not all(sees(sensor, gas) for _, _, sensor in placed.fitted):

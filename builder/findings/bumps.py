@@ -12,7 +12,7 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure, quantity_of
 from builder.figures.formulas.acceptance import expected_display, expected_lel_display, share
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import factor_on
-from builder.findings.seeing import sees
+from builder.findings.sensor_coverage import sees
 from builder.program.areas import Area
 from builder.program.cylinders import Component, Cylinder
 from builder.program.inventory import Unit

@@ -66,7 +66,7 @@ from builder.findings.rules import (
 from builder.program.program import Program
 
 
-class Rule(Protocol):
+class FindingRule(Protocol):
     """A module of ``rules``: its id and its function."""
 
     ID: str
@@ -76,7 +76,7 @@ class Rule(Protocol):
         """Yields what it proves wrong."""
 
 
-RULES: tuple[Rule, ...] = (
+RULES: tuple[FindingRule, ...] = (
     hazard_unseen,
     hazard_without_alarm,
     alarm_above_limit,
@@ -135,12 +135,12 @@ RULES: tuple[Rule, ...] = (
 """The order in which they are asked; a new rule is one file and one line here."""
 
 
-def registered(rules: Iterable[Rule]) -> dict[str, Rule]:
+def registered(rules: Iterable[FindingRule]) -> dict[str, FindingRule]:
     """The rules by id.
 
     :raises ValueError: for an id that stands twice.
     """
-    made: dict[str, Rule] = {}
+    made: dict[str, FindingRule] = {}
     for entry in rules:
         if entry.ID in made:
             raise ValueError(f"rule {entry.ID} is registered twice")

@@ -12,7 +12,7 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import Program
-from builder.program.records import Setting
+from builder.program.records import ReadBackSetting
 from builder.program.sensors import OXYGEN, Sensor
 
 ALARMS = ("low", "high", "twa", "stel")
@@ -23,7 +23,7 @@ TIMERS = ("motionless", "warning")
 class Difference:
     """One setting that is not what the handbook says."""
 
-    setting: Setting
+    setting: ReadBackSetting
     expected: str
     """What the handbook says, as printed."""
     worse: bool
@@ -31,9 +31,9 @@ class Difference:
     figures: tuple[Figure, ...]
 
 
-def latest(program: Program) -> dict[tuple[str, str, str], Setting]:
+def latest(program: Program) -> dict[tuple[str, str, str], ReadBackSetting]:
     """The last reading of each setting of each unit; of two of one day the later row."""
-    made: dict[tuple[str, str, str], Setting] = {}
+    made: dict[tuple[str, str, str], ReadBackSetting] = {}
     for setting in program.settings:
         key = (setting.unit.value, setting.sensor.value if setting.sensor else "", setting.name.value)
         if key not in made or made[key].read_on.value <= setting.read_on.value:
@@ -75,7 +75,7 @@ def _number(text: str, unit: str) -> Fraction | None:
         return None
 
 
-def _timer(ledger: Ledger, unit: Unit, setting: Setting) -> Difference | None:
+def _timer(ledger: Ledger, unit: Unit, setting: ReadBackSetting) -> Difference | None:
     figure = ledger.get(f"model.{unit.model.value}.lone-worker.{setting.name.value}")
     value = _number(setting.value.value, "s")
     if figure is None or value == figure.exact:
@@ -84,7 +84,7 @@ def _timer(ledger: Ledger, unit: Unit, setting: Setting) -> Difference | None:
     return Difference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
 
 
-def _alarm(program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting: Setting) -> Difference | None:
+def _alarm(program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) -> Difference | None:
     """A unit of a pool must have the setpoint of some area in which its model is allowed."""
     channel, name = sensor.channel.value, setting.name.value
     figures: list[Figure] = []
@@ -110,7 +110,7 @@ def _areas(program: Program, unit: Unit) -> list[str]:
     return [area.id for area in program.areas.values() if any(g.value == unit.model.value for g in area.detectors)]
 
 
-def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: Setting) -> Difference | None:
+def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackSetting) -> Difference | None:
     """Another target gas multiplies every reading by its factor: less safe where that is below 1 or not known."""
     target = setting.value.value
     if target == sensor.shows.value:
@@ -121,7 +121,7 @@ def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: Setting) 
     return Difference(setting=setting, expected=shown, worse=worse, figures=(figure,) if figure else ())
 
 
-def _factor(ledger: Ledger, sensor: Sensor, setting: Setting, target: str) -> Difference | None:
+def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: str) -> Difference | None:
     figure = ledger.get(f"response.{sensor.id}.{target}.factor")
     value = _number(setting.value.value, "")
     if figure is None or value in (figure.exact, figure.rounded):

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
-from builder.findings.days import day_of, past, today
+from builder.findings.day_margins import day_of, past, today
 from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit

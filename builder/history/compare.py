@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from builder.history.edition import CardTold, Edition, Part, Told
+from builder.history.edition import CardTold, Edition, Part, RecordedFigure
 from builder.history.wording import TextChange, text_changes
 
 PASSING = re.compile(
@@ -19,7 +19,7 @@ COMES_AND_GOES = re.compile(r"unit\.[^.]+\.[^.]+\.(?:last|due)|revision\.\d+\.ef
 """Figures whose coming or going alone says only that work was done, or that a revision was released."""
 RECORDS = "records/"
 
-Pair: TypeAlias = tuple[Told, Told]
+Pair: TypeAlias = tuple[RecordedFigure, RecordedFigure]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -62,7 +62,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class EditionComparison:
     """Everything that differs between two editions."""
 
     before: str
@@ -86,20 +86,20 @@ class Comparison:
         return tuple(change for change in self.changes if change.passing)
 
 
-def compare(old: Edition, new: Edition) -> Comparison:
+def compare(old: Edition, new: Edition) -> EditionComparison:
     """What is different in ``new``."""
     finder = _Finder(old, new)
-    return Comparison(
+    return EditionComparison(
         before=old.name, after=new.name, changes=tuple(finder.changes()), texts=tuple(text_changes(old, new))
     )
 
 
-def same_value(old: Told, new: Told) -> bool:
+def same_value(old: RecordedFigure, new: RecordedFigure) -> bool:
     """Whether a figure prints and is the same, whatever its derivation."""
     return (old.printed, old.exact) == (new.printed, new.exact)
 
 
-def same_derivation(old: Told, new: Told) -> bool:
+def same_derivation(old: RecordedFigure, new: RecordedFigure) -> bool:
     """Whether a figure rests on the same formula, rounding and source."""
     names = ("formula", "expression", "rounding", "source")
     return all(getattr(old, name) == getattr(new, name) for name in names)
@@ -135,7 +135,7 @@ class _Finder:
             key=key, label=new.label, kind=kind, before=before, after=after, causes=causes, passing=passing, **where
         )
 
-    def _one_sided(self, told: Told, *, added: bool) -> Change:
+    def _one_sided(self, told: RecordedFigure, *, added: bool) -> Change:
         causes = tuple(
             Cause("content", part.where, "" if added else part.text, part.text if added else "", told.key)
             for part in told.parts
@@ -168,7 +168,7 @@ class _Finder:
             self._known[key] = tuple(found) or (Cause("day", "", "", "", key),)
         return self._known[key]
 
-    def _of_parts(self, old: Told, new: Told) -> Iterator[Cause]:
+    def _of_parts(self, old: RecordedFigure, new: RecordedFigure) -> Iterator[Cause]:
         before, after = _by_label(old.parts), _by_label(new.parts)
         for label in dict.fromkeys((*before, *after)):
             yield from self._of_part(label, before.get(label), after.get(label), new.key)
@@ -195,7 +195,7 @@ class _Finder:
             yield Cause("table", new.source or label[0], old.source, new.source, key)
 
 
-def _own(old: Told, new: Told) -> Iterator[Cause]:
+def _own(old: RecordedFigure, new: RecordedFigure) -> Iterator[Cause]:
     """What differs in the figure itself, apart from its inputs."""
     key = new.key
     if old.formula != new.formula:

@@ -30,7 +30,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class RecordedFigure:
     """A figure as an edition tells it."""
 
     key: str
@@ -92,7 +92,7 @@ class Edition:
     name: str
     """As in ``Revision 3`` or ``Draft after revision 3``."""
     as_of: str
-    figures: Mapping[str, Told]
+    figures: Mapping[str, RecordedFigure]
     cards: Mapping[str, CardTold]
     procedures: Mapping[str, ProcedureTold]
     actions: Mapping[str, str]
@@ -152,8 +152,8 @@ def _load(read: Read, name: str, what: str) -> Any:
     return found
 
 
-def _told(key: str, entry: Mapping[str, Any]) -> Told:
-    return Told(
+def _told(key: str, entry: Mapping[str, Any]) -> RecordedFigure:
+    return RecordedFigure(
         key=key,
         label=entry["label"],
         printed=entry["printed"],

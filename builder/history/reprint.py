@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.history.archive import Archive
-from builder.history.compare import Comparison, same_face
+from builder.history.compare import EditionComparison, same_face
 from builder.history.edition import CardTold, Edition
 from builder.history.wording import line_pairs, marked, word_runs
-from builder.program.copies import Copies
+from builder.program.card_copies import Copies
 from builder.program.records import Person
 
 SETPOINT = re.compile(r"setpoint\.(?P<area>[^.]+)\.(?P<channel>[^.]+)\.(?:low|high|twa|stel)")
@@ -61,7 +61,7 @@ class Reprints:
 
 
 def reprints(
-    comparison: Comparison,
+    comparison: EditionComparison,
     old: Edition,
     new: Edition,
     *,
@@ -101,7 +101,9 @@ def _cards(old: Edition, new: Edition, copies: Sequence[Copies]) -> Iterator[Rep
         )
 
 
-def _documents(comparison: Comparison, old: Edition, new: Edition, copies: Sequence[Copies]) -> Iterator[Reprint]:
+def _documents(
+    comparison: EditionComparison, old: Edition, new: Edition, copies: Sequence[Copies]
+) -> Iterator[Reprint]:
     """Forms and labels: those whose words changed, or that print a figure that changed in substance."""
     moved = {path for change in comparison.seen for path in change.documents}
     paths = {*old.documents, *new.documents}
@@ -144,7 +146,7 @@ def _recalls(old: Edition, new: Edition, archive: Archive, copies: Sequence[Copi
 
 
 def _briefings(
-    comparison: Comparison, old: Edition, new: Edition, copies: Sequence[Copies], people: Iterable[Person]
+    comparison: EditionComparison, old: Edition, new: Edition, copies: Sequence[Copies], people: Iterable[Person]
 ) -> Iterator[Briefing]:
     """Whoever holds a card of an area where an alarm or its action changed, or has the role of such a card."""
     subjects = list(_subjects(comparison))
@@ -161,7 +163,7 @@ def _briefings(
         yield Briefing(person=name, subjects=tuple(told[name]))
 
 
-def _subjects(comparison: Comparison) -> Iterator[tuple[str, str]]:
+def _subjects(comparison: EditionComparison) -> Iterator[tuple[str, str]]:
     """(area, what changed there) for every setpoint and alarm action that is another now."""
     for change in comparison.seen:
         match = SETPOINT.fullmatch(change.key)

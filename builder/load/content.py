@@ -12,7 +12,7 @@ from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.markdown import Document, read_document
 from builder.load.nodes import Node
-from builder.load.tables import ENDINGS, Table
+from builder.load.tables import ENDINGS, SourceTable
 from builder.load.yaml_lines import readable_yaml
 
 REQUIRED = (
@@ -64,14 +64,14 @@ class Documents:
     """YAML files."""
     prose: Mapping[str, Document]
     """Markdown files."""
-    tables: Mapping[str, Table] = field(default_factory=dict)
+    tables: Mapping[str, SourceTable] = field(default_factory=dict)
     """CSV files and workbooks, not yet read."""
 
     def folder(self, name: str) -> dict[str, Node]:
         """The structured files of one folder, in order of their names."""
         return {path: node for path, node in sorted(self.structured.items()) if path.startswith(f"{name}/")}
 
-    def tables_in(self, name: str) -> list[Table]:
+    def tables_in(self, name: str) -> list[SourceTable]:
         """The tables of one folder, in order of their names."""
         return [table for path, table in sorted(self.tables.items()) if path.startswith(f"{name}/")]
 
@@ -90,12 +90,12 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     problems: list[Problem] = []
     structured: dict[str, Node] = {}
     prose: dict[str, Document] = {}
-    tables: dict[str, Table] = {}
+    tables: dict[str, SourceTable] = {}
     for path in _wanted(root, problems):
         name = path.relative_to(root).as_posix()
         if path.suffix in ENDINGS:
             if _fits(path, name, BIGGEST_TABLE, problems):
-                tables[name] = Table(name, path)
+                tables[name] = SourceTable(name, path)
             continue
         text = _read(path, name, problems)
         if text is None:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from builder.base.errors import ContentError, Problem
 from builder.base.where import Where
-from builder.load.rows import RowFaults, Rows, tidy_head, under_heads
+from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
 
 if TYPE_CHECKING:
     from _csv import Reader
@@ -20,7 +20,7 @@ UNREADABLE = re.compile("[\0\ud800-\udfff]")
 """What stands for a byte that is not UTF-8, and the character no text has."""
 
 
-def csv_file(path: Path, file: str) -> Rows:
+def csv_file(path: Path, file: str) -> TableRows:
     """The rows of a CSV file.
 
     :raises ContentError: for a file that cannot be opened, and for missing or doubled heads.
@@ -33,7 +33,7 @@ def csv_file(path: Path, file: str) -> Rows:
         raise ContentError([Problem(Where(file, 1), found, "a readable file")]) from error
 
 
-def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -> Rows:
+def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -> TableRows:
     """The rows of CSV lines; columns are parted by commas, or by semicolons where the first line has more of those.
 
     :raises ContentError: for missing or doubled heads.
@@ -51,7 +51,7 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -
         raise ContentError(noted.problems())
     head = tidy_head(cells, file, 1)
     body = under_heads(head, _body(reader, len(head), noted), noted)
-    return Rows(file, 1, tuple(name for name in head if name), body, noted)
+    return TableRows(file, 1, tuple(name for name in head if name), body, noted)
 
 
 def _body(reader: Reader, width: int, faults: RowFaults) -> Iterator[tuple[int, list[str]]]:

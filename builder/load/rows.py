@@ -38,7 +38,7 @@ class RowFaults:
 
 
 @dataclass(frozen=True, slots=True)
-class Rows:
+class TableRows:
     """The column heads of a table, and its rows as they are read; they can be gone through once."""
 
     file: str

@@ -19,7 +19,7 @@ from zipfile import BadZipFile, ZipFile
 from builder.base.errors import ContentError, Problem
 from builder.base.nearest import nearest
 from builder.base.where import Where
-from builder.load.rows import RowFaults, Rows, tidy_head, under_heads
+from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
 
 if TYPE_CHECKING:
     from openpyxl.workbook import Workbook
@@ -32,7 +32,7 @@ ZEROS = re.compile(r"0{2,}")
 """Number format of a number shown with leading zeros."""
 
 
-def xlsx_rows(path: Path, file: str, sheet: str | None = None) -> Rows:
+def xlsx_rows(path: Path, file: str, sheet: str | None = None) -> TableRows:
     """The rows of one sheet, the first unless ``sheet`` names another; heads are in the first row that is not empty.
 
     :raises ContentError: when it is no workbook, has no such sheet, merged cells, or missing or doubled heads.
@@ -50,7 +50,7 @@ def xlsx_rows(path: Path, file: str, sheet: str | None = None) -> Rows:
     line, cells = rows[0] if rows else (1, [])
     head = tidy_head(cells, file, line)
     body = under_heads(head, _padded(rows[1:], len(head), faults), faults)
-    return Rows(file, line, tuple(name for name in head if name), body, faults)
+    return TableRows(file, line, tuple(name for name in head if name), body, faults)
 
 
 def _judge_size(path: Path, file: str) -> None:

@@ -98,7 +98,7 @@ class Paragraph:
 
 
 @dataclass(frozen=True, slots=True)
-class Items:
+class ItemList:
     """A list; each item is a run of blocks."""
 
     items: tuple[tuple[Block, ...], ...]
@@ -198,7 +198,7 @@ class Qr:
     """What it is for, printed beside it."""
 
 
-Block: TypeAlias = Heading | Paragraph | Items | Table | Notice | Chart | Corrector | Converter | Qr
+Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Chart | Corrector | Converter | Qr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -322,7 +322,7 @@ class Card:
 _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
     **dict.fromkeys((Strong, Link, Paragraph, Heading, Notice), ("content",)),
     **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
-    Items: ("items",),
+    ItemList: ("items",),
     Table: ("rows",),
     Page: ("lead", "blocks"),
     Card: ("sides", "foot"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.figures.ledger import Ledger
-from builder.findings.days import today
+from builder.findings.day_margins import today
 from builder.findings.states import Due, State, dues
 from builder.program.program import Program
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from builder.history.closed import NOW, Course
+from builder.history.resolved_findings import NOW, Course
 from builder.pages.blocks import Block, Page
-from builder.pages.handbook.parts import page, said, table
-from builder.pages.handbook.words import ROLES, word
+from builder.pages.handbook.labels import ROLES, word
+from builder.pages.handbook.parts import inlines, page, table
 from builder.pages.tables import TableFile
 from builder.program.program import Program
 from builder.program.records import Person
@@ -67,14 +67,14 @@ def _is(name: str, reference: str) -> bool:
 
 
 def _closed(courses: Sequence[Course]) -> Page:
-    rows = (tuple(said(cell) for cell in _course(course)) for course in courses)
+    rows = (tuple(inlines(cell) for cell in _course(course)) for course in courses)
     blocks: tuple[Block, ...] = (table(COURSE_COLUMNS, rows, empty="nothing was found in any edition"),)
     return page(
         id="evidence:closed",
         path="evidence/closed.html",
         title="The course of every finding",
         section="findings",
-        lead=said("Each finding of a released edition or of today: where it first stood, and where it was gone."),
+        lead=inlines("Each finding of a released edition or of today: where it first stood, and where it was gone."),
         blocks=blocks,
     )
 
@@ -88,13 +88,13 @@ def _course(course: Course) -> tuple[str, ...]:
 def _people(program: Program) -> Iterator[Page]:
     if program.people is None:
         return
-    rows = (tuple(said(cell) for cell in row) for row in _rows(program))
+    rows = (tuple(inlines(cell) for cell in row) for row in _rows(program))
     yield page(
         id="evidence:people",
         path="evidence/people.html",
         title="Training and authorisation register",
         section="people",
-        lead=said("Who may make which kinds of record, from when until when, and who assessed it."),
+        lead=inlines("Who may make which kinds of record, from when until when, and who assessed it."),
         blocks=(table(PEOPLE_COLUMNS, rows, empty="nobody is listed"),),
     )
 

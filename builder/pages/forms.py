@@ -13,8 +13,8 @@ from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.findings.states import State, dues
 from builder.pages.blocks import Fig, Inlines, figures_in
-from builder.pages.log_rows import LogGroup, Rows
-from builder.pages.speaker import Speaker
+from builder.pages.log_rows import LogGroup, LogRows
+from builder.pages.translator import Translator
 from builder.pages.wording import ENGLISH, Wording
 from builder.program.checks import Check
 from builder.program.program import Program
@@ -87,7 +87,7 @@ def log_sheets(program: Program, ledger: Ledger, *, draft: bool) -> tuple[LogShe
 
 def told_sheets(
     program: Program, ledger: Ledger, *, draft: bool, but: str = ""
-) -> Iterator[tuple[LogSheet, Given[str], Speaker]]:
+) -> Iterator[tuple[LogSheet, Given[str], Translator]]:
     """The same, each with its language as the content asks for it, and who spoke.
 
     :param but: a language whose sheets are left out.
@@ -99,8 +99,8 @@ def told_sheets(
     for plan, name in zip(plans, names, strict=True):
         for given in program.forms.spoken_in(plan.area, program.site.languages[0]):
             if given.value != but:
-                speaker = Speaker(program=program, wording=Wording(language=given.value))
-                yield _sheet(speaker, ledger, plan, name, draft=draft), given, speaker
+                translator = Translator(program=program, wording=Wording(language=given.value))
+                yield _sheet(translator, ledger, plan, name, draft=draft), given, translator
 
 
 def _plans(program: Program, ledger: Ledger) -> Iterator[_Plan]:
@@ -147,29 +147,29 @@ def _names(program: Program, plans: Iterable[_Plan]) -> tuple[str, ...]:
     )
 
 
-def _sheet(speaker: Speaker, ledger: Ledger, plan: _Plan, name: str, *, draft: bool) -> LogSheet:
-    program = speaker.program
-    rows = Rows(speaker=speaker, ledger=ledger, checks=plan.checks, area=plan.area, daily=plan.daily)
+def _sheet(translator: Translator, ledger: Ledger, plan: _Plan, name: str, *, draft: bool) -> LogSheet:
+    program = translator.program
+    rows = LogRows(translator=translator, ledger=ledger, checks=plan.checks, area=plan.area, daily=plan.daily)
     return LogSheet(
         id=name,
         checks=tuple(check.id for check in plan.checks),
         area=plan.area,
-        title=speaker.say("Before each day’s use") if rows.shared else speaker.named(plan.checks[0]),
-        place=speaker.named(program.areas[plan.area]) if plan.area else speaker.say("Units in pools"),
+        title=translator.text("Before each day’s use") if rows.shared else translator.named(plan.checks[0]),
+        place=translator.named(program.areas[plan.area]) if plan.area else translator.text("Units in pools"),
         site=program.site.name.value,
         paper=program.site.paper.value,
-        language=speaker.language,
+        language=translator.language,
         says=rows.says(),
         groups=rows.groups(plan.asked),
-        foot=_foot(speaker, draft=draft),
+        foot=_foot(translator, draft=draft),
         draft=draft,
         invented=program.site.invented,
     )
 
 
-def _foot(speaker: Speaker, *, draft: bool) -> Inlines:
-    revision = speaker.program.revision
-    name = speaker.say("Draft")
+def _foot(translator: Translator, *, draft: bool) -> Inlines:
+    revision = translator.program.revision
+    name = translator.text("Draft")
     if revision is not None and not draft:
-        name = speaker.say("Revision {number}", number=str(revision.number.value))
-    return speaker.sentence("{name} · figures as of {day}", name=name, day=(Fig("handbook.as-of"),))
+        name = translator.text("Revision {number}", number=str(revision.number.value))
+    return translator.sentence("{name} · figures as of {day}", name=name, day=(Fig("handbook.as-of"),))

@@ -13,9 +13,9 @@ from builder.figures.ledger import Ledger
 from builder.findings.states import Due, State, dues
 from builder.pages.blocks import Fig, Inlines, Strong, figures_in
 from builder.pages.codes import short_code
-from builder.pages.handbook.words import STATES, capital, word
+from builder.pages.handbook.labels import STATES, capital, word
 from builder.pages.plain import Words
-from builder.pages.speaker import Speaker
+from builder.pages.translator import Translator
 from builder.pages.wording import Wording
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.labels import LabelSheet
@@ -41,7 +41,7 @@ class LabelGrid:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Label:
+class UnitLabel:
     """One label."""
 
     unit: str
@@ -62,7 +62,7 @@ class LabelPages:
     """All labels on one kind of sheet."""
 
     grid: LabelGrid
-    labels: tuple[Label, ...]
+    labels: tuple[UnitLabel, ...]
     language: str
     draft: bool
     copies: int = 1
@@ -84,8 +84,8 @@ class LabelPages:
 def label_pages(program: Program, ledger: Ledger, *, draft: bool) -> tuple[LabelPages, ...]:
     """The labels of all units on each kind of sheet the site names; none when it names none."""
     made = (
-        (sheet, tuple(unit_labels(program, ledger, draft=draft, speaker=speaker).values()))
-        for sheet, speaker in label_speakers(program)
+        (sheet, tuple(unit_labels(program, ledger, draft=draft, translator=translator).values()))
+        for sheet, translator in label_speakers(program)
     )
     return tuple(
         LabelPages(
@@ -101,10 +101,10 @@ def label_pages(program: Program, ledger: Ledger, *, draft: bool) -> tuple[Label
     )
 
 
-def label_speakers(program: Program) -> Iterator[tuple[LabelSheet, Speaker]]:
+def label_speakers(program: Program) -> Iterator[tuple[LabelSheet, Translator]]:
     """Each kind of sheet with who speaks on it."""
     for sheet in program.labels:
-        yield sheet, Speaker(program=program, wording=Wording(language=language_of(program, sheet).value))
+        yield sheet, Translator(program=program, wording=Wording(language=language_of(program, sheet).value))
 
 
 def language_of(program: Program, sheet: LabelSheet) -> Given[str]:
@@ -112,18 +112,20 @@ def language_of(program: Program, sheet: LabelSheet) -> Given[str]:
     return sheet.language or program.site.languages[0]
 
 
-def unit_labels(program: Program, ledger: Ledger, *, draft: bool, speaker: Speaker | None = None) -> dict[str, Label]:
+def unit_labels(
+    program: Program, ledger: Ledger, *, draft: bool, translator: Translator | None = None
+) -> dict[str, UnitLabel]:
     """The label of each unit that is not retired, by its id; its code is the same in every language."""
-    first = Speaker(program=program)
+    first = Translator(program=program)
     asked: dict[str, list[Due]] = {}
     for due in dues(program, ledger):
         if due.check.part is None:  # changing a part is the bench's work: see the unit's page and log sheet
             asked.setdefault(due.unit.id, []).append(due)
-    made: dict[str, Label] = {}
+    made: dict[str, UnitLabel] = {}
     for unit in program.units.values():
         if unit.state.value != GONE:
             code = _code(first, ledger, _label(first, unit, asked.get(unit.id, ()), draft=draft))
-            made[unit.id] = replace(_label(speaker or first, unit, asked.get(unit.id, ()), draft=draft), code=code)
+            made[unit.id] = replace(_label(translator or first, unit, asked.get(unit.id, ()), draft=draft), code=code)
     return made
 
 
@@ -145,28 +147,28 @@ def grid_of(sheet: LabelSheet) -> LabelGrid:
     )
 
 
-def _label(speaker: Speaker, unit: Unit, asked: Sequence[Due], *, draft: bool) -> Label:
+def _label(translator: Translator, unit: Unit, asked: Sequence[Due], *, draft: bool) -> UnitLabel:
     if unit.state.value in CHECKED_STATES:
-        lines = tuple(_lines(speaker, asked))
+        lines = tuple(_lines(translator, asked))
     else:
-        lines = ((Strong(speaker.words(capital(word(STATES, unit.state.value)))),),)
-    return Label(unit=unit.id, serial=unit.serial.value, lines=lines, code="", draft=draft)
+        lines = ((Strong(translator.words(capital(word(STATES, unit.state.value)))),),)
+    return UnitLabel(unit=unit.id, serial=unit.serial.value, lines=lines, code="", draft=draft)
 
 
-def _code(speaker: Speaker, ledger: Ledger, label: Label) -> str:
+def _code(translator: Translator, ledger: Ledger, label: UnitLabel) -> str:
     """A short code of everything that a label says."""
     words = Words(ledger.figures)
     told = [label.unit, label.serial, [words.inline(line) for line in label.lines], label.draft]
-    return short_code(speaker.program.site.short.value, json.dumps(told, ensure_ascii=True).encode())
+    return short_code(translator.program.site.short.value, json.dumps(told, ensure_ascii=True).encode())
 
 
-def _lines(speaker: Speaker, asked: Sequence[Due]) -> Iterator[Inlines]:
+def _lines(translator: Translator, asked: Sequence[Due]) -> Iterator[Inlines]:
     for due in sorted((due for due in asked if due.state is not State.DAILY), key=lambda due: due.day or date.min):
-        name = speaker.named(due.check)
+        name = translator.named(due.check)
         if due.key:
-            yield speaker.sentence("{check}: until {day}", check=name, day=(Fig(due.key),))
+            yield translator.sentence("{check}: until {day}", check=name, day=(Fig(due.key),))
         else:
-            yield speaker.sentence("{check}: {state}", check=name, state=speaker.say(due.state.value))
-    daily = [speaker.named(due.check) for due in asked if due.state is State.DAILY]
+            yield translator.sentence("{check}: {state}", check=name, state=translator.text(due.state.value))
+    daily = [translator.named(due.check) for due in asked if due.state is State.DAILY]
     if daily:
-        yield speaker.words("Before each day’s use: {checks}", checks="; ".join(daily))
+        yield translator.words("Before each day’s use: {checks}", checks="; ".join(daily))

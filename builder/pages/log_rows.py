@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text
-from builder.pages.speaker import Speaker
-from builder.pages.words import alarm_word, channel_word
+from builder.pages.channel_names import alarm_word, channel_word
+from builder.pages.translator import Translator
 from builder.program.checks import Check
 from builder.program.models import Model
 from builder.program.sensors import Sensor
@@ -66,10 +66,10 @@ class LogGroup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rows:
+class LogRows:
     """Makes the tables of one sheet."""
 
-    speaker: Speaker
+    translator: Translator
     ledger: Ledger
     checks: tuple[Check, ...]
     area: str
@@ -89,24 +89,24 @@ class Rows:
         """What holds for all units on the sheet."""
         made = [line for check in self.checks for line in self._of_check(check)]
         if any(check.kind not in NOTHING_SHOWN for check in self.checks):
-            made.append(self.speaker.words("Write what the display showed before anything was adjusted."))
-        return (*made, self.speaker.words("A unit that fails is taken out of use and written down."))
+            made.append(self.translator.words("Write what the display showed before anything was adjusted."))
+        return (*made, self.translator.words("A unit that fails is taken out of use and written down."))
 
     def _of_check(self, check: Check) -> tuple[Inlines, ...]:
         """Its times, under its name where the sheet has others."""
         lines = tuple(self._times(check))
         if not (self.shared and lines):
             return lines
-        name = Strong((Text(f"{self.speaker.named(check)}:"),))
+        name = Strong((Text(f"{self.translator.named(check)}:"),))
         return ((name, Text(" "), *lines[0]), *lines[1:])
 
     def _times(self, check: Check) -> Iterator[Inlines]:
         key = f"check.{check.id}"
         if self.ledger.get(f"{key}.gas-time"):
             text = "Let gas flow {time}." if check.uses_gas else "Wait {time}."
-            yield self.speaker.sentence(text, time=(Fig(f"{key}.gas-time"),))
+            yield self.translator.sentence(text, time=(Fig(f"{key}.gas-time"),))
         if self.ledger.get(f"{key}.alarms-within"):
-            yield self.speaker.sentence("Every alarm must sound within {time}.", time=(Fig(f"{key}.alarms-within"),))
+            yield self.translator.sentence("Every alarm must sound within {time}.", time=(Fig(f"{key}.alarms-within"),))
 
     # ---- groups ------------------------------------------------------------
 
@@ -117,20 +117,20 @@ class Rows:
         """
         alike: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
         for unit_id, checks in asked.items():
-            unit = self.speaker.program.units[unit_id]
+            unit = self.translator.program.units[unit_id]
             gas = self.gas_check is not None and self.gas_check.id in checks
             cylinder = unit.cylinder.value if unit.cylinder and gas else ""
             alike.setdefault((unit.model.value, cylinder, checks), []).append(unit_id)
         return tuple(
-            self._group(self.speaker.program.models[model], cylinder, checks, units)
+            self._group(self.translator.program.models[model], cylinder, checks, units)
             for (model, cylinder, checks), units in alike.items()
         )
 
     def _group(self, model: Model, cylinder: str, checks: tuple[str, ...], units: list[str]) -> LogGroup:
         kinds = {check.kind for check in self.checks if check.id in checks}
-        title = self.speaker.named(model)
+        title = self.translator.named(model)
         if cylinder:
-            title = self.speaker.say("{model}, with cylinder {cylinder}", model=title, cylinder=cylinder)
+            title = self.translator.text("{model}, with cylinder {cylinder}", model=title, cylinder=cylinder)
         return LogGroup(
             title=title,
             notes=tuple(self._notes(model, cylinder, kinds)),
@@ -140,7 +140,11 @@ class Rows:
         )
 
     def _notes(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[Inlines]:
-        say, wait, closed = self.speaker.sentence, f"hose.{self.area}.{model.id}.wait", f"model.{model.id}.flow-block"
+        say, wait, closed = (
+            self.translator.sentence,
+            f"hose.{self.area}.{model.id}.wait",
+            f"model.{model.id}.flow-block",
+        )
         if cylinder and self.ledger.get(f"cylinder.{cylinder}.expires"):
             yield say("Last day of use of the cylinder: {day}.", day=(Fig(f"cylinder.{cylinder}.expires"),))
         if "flow-block" in kinds and self.ledger.get(closed):
@@ -149,7 +153,7 @@ class Rows:
             yield say("Through the hose of this area wait {time}.", time=(Fig(wait),))
 
     def _lines(self, units: list[str], cylinder: str) -> Iterator[LogLine]:
-        program = self.speaker.program
+        program = self.translator.program
         for unit in units:
             line = LogLine(unit=unit, serial=program.units[unit].serial.value, cylinder=cylinder)
             yield from (line,) * (program.forms.days if self.daily else DATED_LINES)
@@ -157,7 +161,7 @@ class Rows:
 
     def _write(self, kinds: set[str]) -> Iterator[LogColumn]:
         """Columns after the readings, in the order in which things are done."""
-        say = self.speaker.say
+        say = self.translator.text
         if "inspection" in kinds:
             yield LogColumn(kind="found", name=say("What was found"))
         if "replacement" in kinds:
@@ -174,13 +178,13 @@ class Rows:
     # ---- channels ----------------------------------------------------------
 
     def _channels(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[LogChannel]:
-        for position, sensor in self.speaker.program.fitted(model):
+        for position, sensor in self.translator.program.fitted(model):
             window = self._window(cylinder, sensor)
             gas = self.gas_check is not None and self.gas_check.kind in kinds and (bool(window) or not cylinder)
             write = tuple(self._readings(kinds, gas=gas))
             if write:
                 yield LogChannel(
-                    name=channel_word(self.speaker.program, sensor.channel.value, self.speaker.say),
+                    name=channel_word(self.translator.program, sensor.channel.value, self.translator.text),
                     unit=position.unit,
                     says=tuple(says for says in (window, self._alarms(sensor.channel.value) if gas else ()) if says),
                     write=write,
@@ -188,7 +192,7 @@ class Rows:
 
     def _readings(self, kinds: set[str], *, gas: bool) -> Iterator[LogColumn]:
         """What is written of one sensor; ``gas`` tells whether the cylinder says anything of it."""
-        say = self.speaker.say
+        say = self.translator.text
         if self.shared:
             names = [say("Zero")] * ("zero" in kinds) + [say("Gas")] * gas
         elif "zero" in kinds or (gas and "calibration" in kinds):
@@ -202,18 +206,18 @@ class Rows:
         if not (key and self.ledger.get(f"{key}.from") and self.ledger.get(f"{key}.to")):
             return ()
         low, high = (Fig(f"{key}.from", bare=True),), (Fig(f"{key}.to", bare=True),)
-        span = _held(self.speaker.sentence("{low} to {high}", low=low, high=high))
-        return self.speaker.sentence("Gas passes: {window}" if self.shared else "Passes: {window}", window=span)
+        span = _held(self.translator.sentence("{low} to {high}", low=low, high=high))
+        return self.translator.sentence("Gas passes: {window}" if self.shared else "Passes: {window}", window=span)
 
     def _alarms(self, channel: str) -> Inlines:
         made: list[Inline] = []
         for alarm in ("low", "high"):
             key = self.ledger.resolve(f"setpoint.{self.area}.{channel}.{alarm}") if self.area else None
             if key:
-                comma = self.speaker.wording.comma if made else ""
-                name = Text(f"{alarm_word(alarm, self.speaker.say, channel)} ")
+                comma = self.translator.wording.comma if made else ""
+                name = Text(f"{alarm_word(alarm, self.translator.text, channel)} ")
                 made += [*([Text(comma)] if comma else []), *_held((name, Fig(key, bare=True)))]
-        return self.speaker.sentence("Alarms: {alarms}", alarms=tuple(made)) if made else ()
+        return self.translator.sentence("Alarms: {alarms}", alarms=tuple(made)) if made else ()
 
 
 def _held(nodes: Inlines) -> Inlines:

@@ -81,12 +81,12 @@ def _text(text: str, wording: Wording) -> str:
     if NUMERAL.fullmatch(text):
         return text.replace(".", decimal_mark(wording.language))
     if text.startswith(OVER):
-        return wording.say("over {number}", number=_text(text.removeprefix(OVER), wording))
+        return wording.text("over {number}", number=_text(text.removeprefix(OVER), wording))
     counted = COUNTED.fullmatch(text)
     if counted and counted[2].replace(NO_BREAK_SPACE, " ") in SINGULARS:
         one = SINGULARS[counted[2].replace(NO_BREAK_SPACE, " ")]
         return f"{counted[1]}{NO_BREAK_SPACE}{wording.count(one, PLURALS[one], int(counted[1]))}"
-    return wording.say(text.replace(NO_BREAK_SPACE, " "))
+    return wording.text(text.replace(NO_BREAK_SPACE, " "))
 
 
 @cache

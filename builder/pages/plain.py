@@ -17,7 +17,7 @@ from builder.pages.blocks import (
     Fig,
     Heading,
     Inline,
-    Items,
+    ItemList,
     Link,
     Notice,
     Page,
@@ -29,7 +29,7 @@ from builder.pages.numbers import spoken_figures
 from builder.pages.reader_tools import Converter, Corrector
 
 DIGITS = re.compile(r"[0-9]+")
-KNOWN = (Heading, Paragraph, Items, Table, Notice, Chart, Corrector, Converter)
+KNOWN = (Heading, Paragraph, ItemList, Table, Notice, Chart, Corrector, Converter)
 """Kinds of block whose every word is known; forms are filled in by readers and are no text."""
 
 
@@ -62,7 +62,7 @@ class Words:
     def _block(self, node: Block) -> Iterator[str]:
         if isinstance(node, (Heading, Paragraph)):
             yield self.inline(node.content)
-        elif isinstance(node, Items):
+        elif isinstance(node, ItemList):
             for item in node.items:
                 yield from self.lines(item)
         elif isinstance(node, Table):
@@ -103,7 +103,7 @@ def whole(nodes: object) -> bool:
     """Whether every block in these records is of a known kind, so that all its words are known."""
     if isinstance(nodes, tuple):
         return all(whole(node) for node in nodes)
-    if isinstance(nodes, Items):
+    if isinstance(nodes, ItemList):
         return whole(nodes.items)
     if isinstance(nodes, Notice):
         return whole(nodes.content)

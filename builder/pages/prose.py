@@ -17,7 +17,7 @@ from builder.pages.blocks import (
     Heading,
     Inline,
     Inlines,
-    Items,
+    ItemList,
     Link,
     Paragraph,
     Strong,
@@ -76,7 +76,9 @@ def _block(node: ProseNode, context: ProseContext, steps: bool) -> Block:
     if node.kind in ("bullet_list", "ordered_list"):
         ordered = node.kind == "ordered_list"
         items = tuple(prose_blocks(item.children, context) for item in node.children)
-        return Items(items=items, ordered=ordered, start=max(node.level, 1), kind="steps" if ordered and steps else "")
+        return ItemList(
+            items=items, ordered=ordered, start=max(node.level, 1), kind="steps" if ordered and steps else ""
+        )
     if node.kind == "table":
         head, *rows = node.children
         links = ((index, _link(cell)) for index, cell in enumerate(head.children))

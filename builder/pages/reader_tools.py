@@ -34,7 +34,7 @@ class Corrector:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
+class ToolScale:
     """How the units of one gas hang together."""
 
     gas: str
@@ -47,5 +47,5 @@ class Scale:
 class Converter:
     """A form that converts a concentration into the other units."""
 
-    scales: tuple[Scale, ...]
+    scales: tuple[ToolScale, ...]
     rounding: Rounding

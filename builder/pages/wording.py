@@ -15,7 +15,7 @@ from pathlib import Path
 
 from builder.base.errors import HandbookError
 from builder.pages.codes import short_code
-from builder.program.said import NAMES, RIGHT_TO_LEFT
+from builder.program.localized import NAMES, RIGHT_TO_LEFT
 
 PACKAGE = Path(__file__).resolve().parents[1]
 CANDIDATES = (PACKAGE / "_templates" / "locale", PACKAGE.parent / "templates" / "locale")
@@ -69,10 +69,10 @@ class Wording:
         """Whether a text can be said in the language."""
         return self.language == ENGLISH or text in catalogue_of(self.language).texts
 
-    def say(self, text: str, **values: str) -> str:
+    def text(self, text: str, **values: str) -> str:
         """A text with its places filled; in English where the catalogue has none.
 
-        >>> Wording(language="en").say("Rev {number}", number="3")
+        >>> Wording(language="en").text("Rev {number}", number="3")
         'Rev 3'
         """
         return filled(self._said(text), values)

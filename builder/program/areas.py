@@ -9,9 +9,9 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
+from builder.program.localized import LocalizedText, localized_text
 from builder.program.mixtures import Mixture, read_mixtures
 from builder.program.reading import Fields, each
-from builder.program.said import Said, said
 
 RISKS = ("deficiency", "enrichment", "both")
 OXYGEN_GAS = "oxygen"
@@ -46,7 +46,7 @@ class Area:
     where: Where
     rescue_within: Given[Quantity] | None = None
     """Time in which help must be called for someone who lies still, where the site says so."""
-    names: Said | None = None
+    names: LocalizedText | None = None
     """The name in every language it has."""
 
     def hazard(self, gas: str) -> Hazard | None:
@@ -62,7 +62,7 @@ def read_areas(node: Node | None, faults: Faults, activities: Iterable[str]) -> 
 
 def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
     identity = fields.identity("area")
-    names = said(fields, "name")
+    names = localized_text(fields, "name")
     note = fields.maybe_text("note")
     return Area(
         id=identity.value,

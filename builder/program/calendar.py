@@ -7,9 +7,9 @@ from datetime import date, timedelta
 
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.clock_times import zone_of
 from builder.program.faults import Faults
 from builder.program.reading import Fields
-from builder.program.times import zone_of
 from builder.program.values import day_of
 
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

@@ -10,9 +10,9 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
+from builder.program.localized import LocalizedText, localized_text, localized_texts, maybe_localized_text
 from builder.program.prose import Prose, prose_of
 from builder.program.reading import Fields
-from builder.program.said import Said, maybe_said, said, saids
 from builder.program.values import quantity_of
 
 AUDIENCES = ("entrant", "attendant", "tester", "hot-work-watch", "rescue", "contractor", "calibrator")
@@ -82,7 +82,7 @@ class CardSpec:
     """Where a hole is punched: ``top-left`` or ``top-centre`` of the front."""
     smallest: Fraction | None = None
     """Points down to which type may be stepped so that the card fits; ``None`` where it may not."""
-    titles: Said | None = None
+    titles: LocalizedText | None = None
     """The title in every language it has."""
     bilingual: tuple[Given[str], ...] = ()
     """Two languages where one card has its front in the first and the same on its back in the other; else empty."""
@@ -107,7 +107,7 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     """A card from its file."""
     fields = Fields(node, faults, "card")
     identity = fields.identity("card")
-    titles = said(fields, "title")
+    titles = localized_text(fields, "title")
     before = len(faults.problems)
     form = fields.choice("format", FORMATS).value
     known = len(faults.problems) == before
@@ -203,9 +203,9 @@ def _block(fields: Fields) -> BlockSpec:
     for channel in channels:
         faults.refer("channel", channel)
     readings = fields.scalars("readings") if "readings" in takes else ()
-    body = said(fields, "body") if "body" in takes else None
-    steps = saids(fields, "steps") if "steps" in takes else ()
-    title = maybe_said(fields, "title")
+    body = localized_text(fields, "body") if "body" in takes else None
+    steps = localized_texts(fields, "steps") if "steps" in takes else ()
+    title = maybe_localized_text(fields, "title")
     if name == "text" and title is None:
         faults.add(fields.where, "a text block without title", "title: on a text block")
     return BlockSpec(

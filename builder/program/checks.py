@@ -11,8 +11,8 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
-from builder.program.said import Said, said
 from builder.program.sensors import channel_units
 
 KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "replacement", "zero", "flow-block")
@@ -97,7 +97,7 @@ class Check:
     adjust: Adjust | None = None
     ratio: Ratio | None = None
     """Judged on bump tests; ``None`` for the published values."""
-    names: Said | None = None
+    names: LocalizedText | None = None
     """The name in every language it has."""
 
     part: Given[str] | None = None
@@ -156,7 +156,7 @@ def read_checks(node: Node | None, faults: Faults) -> dict[str, Check]:
 def _check(fields: Fields) -> Check:
     identity = fields.identity("check")
     kind = fields.choice("kind", KINDS)
-    names = said(fields, "name")
+    names = localized_text(fields, "name")
     soon = fields.maybe_text("due-soon")
     check = Check(
         id=identity.value,

@@ -10,10 +10,10 @@ from builder.base.errors import ContentError
 from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
-from builder.load.rows import Rows
-from builder.load.tables import Table
+from builder.load.rows import TableRows
+from builder.load.tables import SourceTable
+from builder.program.column_maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field
 from builder.program.faults import Faults
-from builder.program.maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Columns:
         return {name: cells[self.places[name]] for name in self.words if name in self.places}
 
 
-def opened(table: Table, mapped: ColumnMap | None, faults: Faults) -> Rows | None:
+def opened(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> TableRows | None:
     """The rows of a table, or ``None`` where they cannot be read; that is noted."""
     try:
         return table.rows(mapped.sheet if mapped else None)
@@ -50,7 +50,7 @@ def opened(table: Table, mapped: ColumnMap | None, faults: Faults) -> Rows | Non
 
 
 def columns_of(
-    rows: Rows,
+    rows: TableRows,
     known: tuple[str, ...],
     needed: tuple[str, ...],
     mapped: ColumnMap | None,
@@ -83,7 +83,7 @@ def columns_of(
     return Columns(places, mapped.values if mapped else {}) if len(faults.problems) == before else None
 
 
-def inventory_nodes(table: Table, mapped: ColumnMap | None, faults: Faults) -> Items | None:
+def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> Items | None:
     """An inventory table as the list of mappings that a YAML inventory is; ``None`` where it cannot be read."""
     rows = opened(table, mapped, faults)
     if rows is None:

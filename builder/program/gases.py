@@ -9,8 +9,8 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
+from builder.program.localized import LocalizedText, maybe_localized_text
 from builder.program.reading import Fields, each
-from builder.program.said import Said, maybe_said
 from builder.reference.errors import AmbiguousGasError, UnknownGasError
 from builder.reference.library import GasEntry, Library
 
@@ -41,7 +41,7 @@ class Gas:
     clings: bool
     """Whether the site says that it clings to sampling tubes."""
     where: Where
-    called: Said | None = None
+    called: LocalizedText | None = None
     """The site's own name in every language it has; ``None`` where the library's is used."""
 
 
@@ -54,7 +54,7 @@ def read_gases(node: Node | None, faults: Faults, library: Library) -> dict[str,
 def _gas(fields: Fields, library: Library) -> Gas | None:
     identity = fields.identity("gas")
     named = fields.maybe_text("library") or identity
-    called = maybe_said(fields, "called")
+    called = maybe_localized_text(fields, "called")
     overrides = _overrides(fields)
     clings = fields.yes("clings-to-tubes")
     known = {entry.id: entry for entry in library.gases()}

@@ -8,7 +8,7 @@ from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults
-from builder.program.forms import paper_languages
+from builder.program.log_sheet_plan import paper_languages
 from builder.program.reading import Fields, each
 from builder.program.site import PAPERS
 from builder.program.values import quantity_of

@@ -10,8 +10,8 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
-from builder.program.said import Said, said
 from builder.program.values import ID, text_of, written_unit
 
 FIRES = ("at-or-above", "above")
@@ -88,7 +88,7 @@ class Model:
     where: Where
     at_cold: Given[Quantity] | None = None
     """Battery runtime at the lowest working temperature, where the manual says so."""
-    names: Said | None = None
+    names: LocalizedText | None = None
     """The name in every language it has."""
     parts: Mapping[str, Given[Interval]] = field(default_factory=dict)
     """Parts that wear, by id, and how long each lasts."""
@@ -101,7 +101,7 @@ def read_models(node: Node | None, faults: Faults) -> dict[str, Model]:
 
 def _model(fields: Fields) -> Model:
     identity = fields.identity("model")
-    names = said(fields, "name")
+    names = localized_text(fields, "name")
     between = fields.inner("works-between", "works-between")
     battery = fields.inner("battery", "battery")
     model = Model(

@@ -9,23 +9,23 @@ from builder.base.errors import Problem
 from builder.base.where import Given
 from builder.program.areas import Area
 from builder.program.calendar import Calendar
+from builder.program.card_copies import Copies
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
-from builder.program.copies import Copies
 from builder.program.cylinders import Cylinder
 from builder.program.figure_keys import IDS, named, unknown_keys
-from builder.program.forms import FormSetting
 from builder.program.gases import Gas
 from builder.program.inventory import Unit
 from builder.program.labels import LabelSheet
+from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position
 from builder.program.prose import Procedure, ProsePage
-from builder.program.records import Person, Record, Setting
+from builder.program.records import Person, ReadBackSetting, Record
 from builder.program.retention import Retention
 from builder.program.revisions import Revision
 from builder.program.sensors import Sensor
 from builder.program.setpoints import Setpoint, SetpointReview
-from builder.program.sheets import SheetSetting
+from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
 from builder.reference.library import Library
 
@@ -58,7 +58,7 @@ class Program:
     """By time; those of one time in the order of their files and rows."""
     people: Mapping[str, Person] | None = None
     """The register, or ``None`` where the site keeps none here."""
-    settings: tuple[Setting, ...] = ()
+    settings: tuple[ReadBackSetting, ...] = ()
     """Read back from instruments, in the order of files and rows."""
     calendar: Calendar | None = None
     labels: tuple[LabelSheet, ...] = ()

@@ -16,8 +16,8 @@ from builder.base.where import Given, Where
 from builder.load.markdown import Document, ProseNode, readable_prose
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.localized import LocalizedText
 from builder.program.reading import Fields
-from builder.program.said import Said
 
 ROLES = ("entrant", "attendant", "supervisor", "tester", "hot-work-watch", "rescue", "contractor", "calibrator", "lead")
 SECTIONS = ("home", "about", "program")
@@ -192,7 +192,7 @@ def prose_of(given: Given[str], faults: Faults) -> Prose:
     nodes, problems = readable_prose(given.value, given.where)
     faults.problems += problems
     judge_prose(nodes, faults)
-    others = given.others if isinstance(given, Said) else {}
+    others = given.others if isinstance(given, LocalizedText) else {}
     said = {language: prose_of(text, faults) for language, text in others.items()}
     return Prose(nodes=nodes, where=given.where, text=given.value, others=said)
 

@@ -13,32 +13,32 @@ from builder.load.content import Documents
 from builder.load.nodes import Node
 from builder.program.areas import read_areas
 from builder.program.calendar import read_calendar
+from builder.program.card_copies import read_copies
 from builder.program.cards import read_card
 from builder.program.checks import read_checks
+from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes
-from builder.program.copies import read_copies
+from builder.program.configuration_readback import read_settings
 from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
 from builder.program.figure_keys import IDS, named, unknown_keys
-from builder.program.forms import read_forms
 from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory
 from builder.program.labels import read_labels
-from builder.program.maps import Maps, read_maps
+from builder.program.localized import languages_of
+from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
-from builder.program.parts import with_parts
 from builder.program.people import read_people
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_page, read_procedure
-from builder.program.readback import read_settings
 from builder.program.record_rows import Displays, read_records
 from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
-from builder.program.said import languages_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
 from builder.program.setpoints import read_setpoint_review, read_setpoints
-from builder.program.sheets import read_sheets
+from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
+from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
 from builder.reference.rules import activities, places
 

@@ -10,15 +10,15 @@ from builder.base.nearest import nearest
 from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
-from builder.load.tables import Table
+from builder.load.tables import SourceTable
 from builder.program.checks import OF_PARTS
+from builder.program.clock_times import Clock, TimeError
+from builder.program.column_maps import RECORD_FIELDS, ColumnMap, map_for
 from builder.program.columns import columns_of, opened
 from builder.program.faults import Faults
 from builder.program.inventory import Unit
-from builder.program.maps import RECORD_FIELDS, ColumnMap, map_for
 from builder.program.models import Model
 from builder.program.records import RECORD_KINDS, RESULTS, Record
-from builder.program.times import Clock, TimeError
 
 NEEDED = ("unit", "time", "kind")
 MOST_KEPT = 20_000
@@ -43,7 +43,7 @@ class Displays:
 
 
 def read_records(
-    tables: Iterable[Table], maps: tuple[ColumnMap, ...], displays: Displays, faults: Faults
+    tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], displays: Displays, faults: Faults
 ) -> tuple[Record, ...]:
     """Every record by time; those of one time in the order of files and rows."""
     made: list[Record] = []

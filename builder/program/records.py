@@ -80,7 +80,7 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class ReadBackSetting:
     """One value read back from an instrument's own configuration."""
 
     unit: Given[str]

@@ -11,8 +11,8 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
-from builder.program.said import Said, said
 from builder.program.values import number_of, quantity_of
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
@@ -73,7 +73,7 @@ class Sensor:
     where: Where
     least_span: Given[Quantity] | None = None
     """Share of the first signal at which it is replaced, where the site says so."""
-    names: Said | None = None
+    names: LocalizedText | None = None
     """The name in every language it has."""
 
     def sees(self, gas: str) -> bool:
@@ -97,7 +97,7 @@ def read_sensors(node: Node | None, faults: Faults) -> dict[str, Sensor]:
 
 def _sensor(fields: Fields) -> Sensor:
     identity = fields.identity("sensor")
-    names = said(fields, "name")
+    names = localized_text(fields, "name")
     principle = fields.choice("principle", PRINCIPLES)
     channel = fields.reference("channel", CHANNEL)
     lamp = fields.maybe_quantity("lamp", "eV", above=True)

@@ -11,8 +11,8 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.localized import localized_text
 from builder.program.reading import Fields, records_of
-from builder.program.said import said
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
 from builder.program.site import LIMIT_LISTS
 from builder.program.values import written_unit
@@ -153,7 +153,7 @@ def _alarm(fields: Fields, name: str, channel: str) -> Alarm:
         true_value=given is None and true is not None,
         protects=_protects(fields, name, channel),
         protects_gas=_protects_gas(fields, channel),
-        action=said(fields, "action"),
+        action=localized_text(fields, "action"),
     )
 
 

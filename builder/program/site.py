@@ -14,8 +14,8 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.localized import NAMES, localized_text
 from builder.program.reading import Fields
-from builder.program.said import NAMES, said
 from builder.program.values import quantity_of
 
 LEL_BASES = ("iec-60079-20-1-2010", "nfpa-497-2008")
@@ -29,7 +29,7 @@ LANGUAGES = tuple(NAMES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Basis:
+class SiteBasis:
     """What the site chose and prints beside every number that hangs on it."""
 
     lel: Given[str]
@@ -95,7 +95,7 @@ class Site:
     short: Given[str]
     invented: bool
     place: Given[str]
-    basis: Basis
+    basis: SiteBasis
     ambient: Ambient
     languages: tuple[Given[str], ...]
     paper: Given[str]
@@ -184,8 +184,8 @@ def _long_shift(fields: Fields) -> Given[str] | None:
     return given
 
 
-def _basis(fields: Fields) -> Basis:
-    basis = Basis(
+def _basis(fields: Fields) -> SiteBasis:
+    basis = SiteBasis(
         lel=fields.choice("lel", LEL_BASES),
         lel_reason=fields.text("lel-reason"),
         reference_temperature=fields.quantity("reference-temperature", "°C", least=-50),
@@ -226,7 +226,9 @@ def _readings(fields: Fields) -> tuple[Given[Quantity], ...]:
 
 
 def _contact(fields: Fields) -> Contact:
-    contact = Contact(role=said(fields, "role"), name=said(fields, "name"), call=said(fields, "call"))
+    contact = Contact(
+        role=localized_text(fields, "role"), name=localized_text(fields, "name"), call=localized_text(fields, "call")
+    )
     fields.close()
     return contact
 

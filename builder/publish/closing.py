@@ -7,7 +7,7 @@ from typing import Any
 
 from builder.figures.ledger import Ledger
 from builder.history.archive import Past
-from builder.history.compare import Comparison, compare
+from builder.history.compare import EditionComparison, compare
 from builder.history.edition import Edition
 from builder.history.reprint import Reprints, reprints
 from builder.history.status import statuses
@@ -42,7 +42,7 @@ def closing_pages(
     )
 
 
-def against_last(past: Past, present: Edition, program: Program) -> tuple[Comparison, Reprints] | None:
+def against_last(past: Past, present: Edition, program: Program) -> tuple[EditionComparison, Reprints] | None:
     """This edition against the last release, or ``None`` before the first."""
     last = past.archive.last
     if last is None:
@@ -50,7 +50,7 @@ def against_last(past: Past, present: Edition, program: Program) -> tuple[Compar
     return compared(last, present, past, program)
 
 
-def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[Comparison, Reprints]:
+def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[EditionComparison, Reprints]:
     """Two editions, and what follows for cards, copies and people of the program."""
     found = compare(old, new)
     people = (program.people or {}).values()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from builder.base.errors import PublishError
 from builder.publish import checksums
-from builder.publish.standing import REVISIONS, files_below, some
+from builder.publish.existing_site import REVISIONS, files_below, some
 
 SNAPSHOT = "content/"
 """Where the content lies in a frozen copy."""

@@ -16,7 +16,7 @@ from builder.pages.plain import Words, card_cells, card_frame, digits, page_line
 from builder.pages.texts import Texts, document_lines, texts_of
 from builder.program.program import Program
 from builder.program.revisions import Revision
-from builder.program.sheets import SheetSetting
+from builder.program.sheet_setting import SheetSetting
 from builder.publish.ledger_json import FORMAT, dump, figures_json
 from builder.publish.papers_json import book_runs, paper_runs
 from builder.publish.versions import versions

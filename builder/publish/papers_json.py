@@ -10,7 +10,7 @@ from builder.pages.blocks import Card
 from builder.pages.hrefs import sheet_path
 from builder.pages.outputs import Outputs
 from builder.pages.plain import digits
-from builder.program.sheets import SheetSetting
+from builder.program.sheet_setting import SheetSetting
 
 if TYPE_CHECKING:
     from builder.render.said import Said

@@ -14,10 +14,10 @@ from pathlib import Path
 
 from builder.base.errors import PublishError
 from builder.publish import checksums, readme
+from builder.publish.atomic_replace import beside, recover, swap, sync_folder
+from builder.publish.existing_site import REVISIONS, refuse_foreign, released
 from builder.publish.lock import only_build
 from builder.publish.paths import PathBook
-from builder.publish.standing import REVISIONS, refuse_foreign, released
-from builder.publish.swap import beside, recover, swap, sync_folder
 
 FILE_MODE = 0o644
 FOLDER_MODE = 0o755

@@ -54,7 +54,7 @@ Row = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class ReferenceTable:
     """One source as data: what it prints, as text, by row id and column."""
 
     source: Source
@@ -87,7 +87,7 @@ class Table:
 
 
 @cache
-def read_table(name: str) -> Table:
+def read_table(name: str) -> ReferenceTable:
     """The table of that name.
 
     :raises UnknownNameError: when no such table ships.
@@ -98,7 +98,7 @@ def read_table(name: str) -> Table:
     return parse_table(name, files("builder.reference").joinpath("tables", f"{name}.csv").read_text(encoding="utf-8"))
 
 
-def parse_table(name: str, text: str) -> Table:
+def parse_table(name: str, text: str) -> ReferenceTable:
     """A table from the text of its file, every rule of the form checked.
 
     :raises TableError: when it is malformed; names table and line.
@@ -114,7 +114,7 @@ def parse_table(name: str, text: str) -> Table:
         _check_row(name, line, row, units)
         rows[row["id"]] = MappingProxyType(row)
     source = Source(**{key: head[key] for key in (*REQUIRED, *OPTIONAL) if key in head})
-    return Table(source=source, units=MappingProxyType(units), rows=MappingProxyType(rows))
+    return ReferenceTable(source=source, units=MappingProxyType(units), rows=MappingProxyType(rows))
 
 
 def _read_head(name: str, lines: list[str]) -> dict[str, str]:

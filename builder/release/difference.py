@@ -11,7 +11,7 @@ from typing import Any
 from builder import pipeline
 from builder.base.errors import UsageError
 from builder.history.archive import Archive, Past, read_archive
-from builder.history.compare import Change, Comparison
+from builder.history.compare import Change, EditionComparison
 from builder.history.edition import Edition
 from builder.history.reprint import Reprints
 from builder.publish.closing import compared
@@ -22,7 +22,7 @@ DRAFT = "draft"
 
 def difference(
     one: str, other: str, *, site: Path, content: Path, as_of: date, tell: pipeline.Tell = pipeline.silent
-) -> tuple[Comparison, Reprints]:
+) -> tuple[EditionComparison, Reprints]:
     """What differs from ``one`` to ``other``; each is a number, or ``draft``.
 
     :raises UsageError: for an edition that is not there.
@@ -46,7 +46,7 @@ def _edition(name: str, archive: Archive, judged: pipeline.Judged, past: Past) -
     raise UsageError(f"no edition is called {name!r}; allowed: {allowed}")
 
 
-def as_json(found: Comparison, follows: Reprints) -> str:
+def as_json(found: EditionComparison, follows: Reprints) -> str:
     """Everything, for anybody's own program."""
     told = {
         "format": 1,

@@ -11,13 +11,13 @@ from shutil import rmtree
 from builder import pipeline
 from builder.base.errors import PublishError
 from builder.history.archive import Past, read_archive
-from builder.history.closed import courses
+from builder.history.resolved_findings import courses
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
+from builder.publish.atomic_replace import beside
 from builder.publish.csv_text import csv_bytes
 from builder.publish.history_json import NUMBERS
 from builder.publish.ledger_json import FORMAT, dump
-from builder.publish.swap import beside
 from builder.release.printing import print_pack
 
 BOOK = "evidence.pdf"

@@ -14,14 +14,14 @@ from tempfile import TemporaryDirectory
 from builder import pipeline
 from builder.base.errors import PublishError
 from builder.program.program import Program
+from builder.publish.atomic_replace import sync_folder
 from builder.publish.freeze import snapshot
-from builder.publish.swap import sync_folder
 
 FOLDER = "revisions"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class ReleaseRequest:
     """The revision somebody wants to release."""
 
     number: int
@@ -44,7 +44,7 @@ def release(
     content: Path,
     out: Path,
     as_of: date,
-    asked: Asked,
+    asked: ReleaseRequest,
     *,
     jobs: int = 2,
     tell: Callable[[str], None] = pipeline.silent,
@@ -70,7 +70,7 @@ def release(
     return built
 
 
-def refuse(program: Program, asked: Asked) -> None:
+def refuse(program: Program, asked: ReleaseRequest) -> None:
     """Stop what may not be released, naming what is allowed.
 
     :raises PublishError: for a number that is not the next one, a date before the last revision, an empty text, or
@@ -93,7 +93,7 @@ def refuse(program: Program, asked: Asked) -> None:
         _refuse_one_person(asked)
 
 
-def _refuse_one_person(asked: Asked) -> None:
+def _refuse_one_person(asked: ReleaseRequest) -> None:
     for one, other in combinations(("prepared", "reviewed", "approved"), 2):
         if person(getattr(asked, one)) == person(getattr(asked, other)):
             raise PublishError(

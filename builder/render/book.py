@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Block, Chart, Heading, Inlines, Items, Notice, Page, Table, Text
+from builder.pages.blocks import Block, Chart, Heading, Inlines, ItemList, Notice, Page, Table, Text
 from builder.pages.handbook.uses import USES
 from builder.render.markup import CAUTION, INVENTED, Marker, Section, SiteFacts, checked_path, hint, looked_up
 from builder.render.templates import fill, stylesheet
@@ -135,7 +135,7 @@ def _anchors(blocks: Sequence[Block]) -> list[str]:
             found += [block.anchor] if block.anchor else []
         elif isinstance(block, Notice):
             found += _anchors(block.content)
-        elif isinstance(block, Items):
+        elif isinstance(block, ItemList):
             for item in block.items:
                 found += _anchors(item)
     return found

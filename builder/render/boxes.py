@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from builder.render import arabic
 from builder.render.fonts import face_for, x_height_ratio
-from builder.render.ink import Ink, Side, Unit
+from builder.render.laid_out import LaidOutItem, Side, TextGroup
 from builder.render.pictures import source_pictures, source_words, words_in
 from builder.render.shapes import (
     IDENTITY,
@@ -60,7 +60,7 @@ class _Around:
 class _Found:
     """What the walk of one side gathers."""
 
-    inks: list[Ink] = field(default_factory=list)
+    inks: list[LaidOutItem] = field(default_factory=list)
     flows: int = 0
     foot_top: float | None = None
     units: dict[Any, tuple[str, str, list[Rect]]] = field(default_factory=dict)
@@ -101,7 +101,9 @@ def _side(box: Any, page: int, around: _Around) -> Side:
         pictures=tuple(source_pictures(box.element)),
         punch=box.element.get("data-punch", ""),
         language=box.element.get("lang", ""),
-        units=tuple(Unit(block=block, kind=kind, parts=tuple(parts)) for block, kind, parts in found.units.values()),
+        units=tuple(
+            TextGroup(block=block, kind=kind, parts=tuple(parts)) for block, kind, parts in found.units.values()
+        ),
     )
 
 
@@ -153,7 +155,7 @@ def _bounded(box: Any, around: _Around) -> _Around:
     return replace(around, bounds=tuple(bounds))
 
 
-def _inks(box: Any, around: _Around) -> Iterator[Ink]:
+def _inks(box: Any, around: _Around) -> Iterator[LaidOutItem]:
     ink = _ink(box, around)
     if ink is not None:
         yield ink
@@ -164,7 +166,7 @@ def _inks(box: Any, around: _Around) -> Iterator[Ink]:
         yield replace(_plain("rule", box, around), edges=edges)
 
 
-def _in_picture(box: Any, around: _Around) -> Iterator[Ink]:
+def _in_picture(box: Any, around: _Around) -> Iterator[LaidOutItem]:
     """The words of a picture, which must stay inside it."""
     x, y, matrix, scale = box.content_box_x(), box.content_box_y(), around.matrix, scale_of(around.matrix)
     whole = rect_of(matrix, x, y, box.width, box.height)
@@ -186,7 +188,7 @@ def _in_picture(box: Any, around: _Around) -> Iterator[Ink]:
         )
 
 
-def _ink(box: Any, around: _Around) -> Ink | None:
+def _ink(box: Any, around: _Around) -> LaidOutItem | None:
     kind = type(box).__name__
     if kind.endswith("ReplacedBox") and box.element is not None and box.element.get("data-qr"):
         return replace(_plain("qr", box, around), text=box.element.get("data-qr"))
@@ -201,8 +203,8 @@ def _ink(box: Any, around: _Around) -> Ink | None:
     return None
 
 
-def _plain(kind: str, box: Any, around: _Around) -> Ink:
-    return Ink(
+def _plain(kind: str, box: Any, around: _Around) -> LaidOutItem:
+    return LaidOutItem(
         kind=kind,
         block=around.block,
         rect=rect_of(around.matrix, *border_of(box)),
@@ -212,7 +214,7 @@ def _plain(kind: str, box: Any, around: _Around) -> Ink:
     )
 
 
-def _text(box: Any, around: _Around) -> Ink:
+def _text(box: Any, around: _Around) -> LaidOutItem:
     size = box.style["font_size"]
     weight = int(box.style["font_weight"])
     scale = scale_of(around.matrix)
@@ -223,7 +225,7 @@ def _text(box: Any, around: _Around) -> Ink:
     baseline = box.position_y + box.baseline
     top, height = baseline - ascent * size, (ascent + descent) * size
     colour = rgba_of(box.style["color"])
-    return Ink(
+    return LaidOutItem(
         kind="text",
         block=around.block,
         rect=rect_of(around.matrix, box.position_x, top, box.width, height),

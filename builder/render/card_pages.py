@@ -12,15 +12,15 @@ from builder.pages.blocks import Card, CardSide, Chart, Code, Inlines, Link, Qr,
 from builder.pages.fixed_words import FIXED
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
-from builder.program.said import NAMES, RIGHT_TO_LEFT
+from builder.program.localized import NAMES, RIGHT_TO_LEFT
 from builder.render import arabic
 from builder.render.direction import isolated_html
 from builder.render.fonts import FAMILY
-from builder.render.formats import SAFE_MM, CardFormat, Place, TypeSizes, card_format
+from builder.render.formats import SAFE_MM, CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
-from builder.render.overlay import chart_over
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
+from builder.render.rtl_chart_labels import chart_over
 from builder.render.svg import PAPER, chart_svg
 from builder.render.templates import fill, stylesheet
 
@@ -111,7 +111,7 @@ def words_for(language: str) -> CardWords:
     if base not in NAMES:
         raise RenderError(f"no card wording for language {language!r}; allowed: {', '.join(NAMES)}")
     wording = Wording(language=base)
-    return CardWords(**{name: wording.say(text) for name, text in FIXED.items()})
+    return CardWords(**{name: wording.text(text) for name, text in FIXED.items()})
 
 
 def page_css(width: float, height: float) -> str:
@@ -153,7 +153,7 @@ class Leaf:
     """One printed side of a card: the whole of it, or the panels that lie on it and where."""
 
     number: int
-    parts: tuple[tuple[CardSide, Place], ...]
+    parts: tuple[tuple[CardSide, SheetPlace], ...]
 
 
 def leaves(card: Card) -> tuple[Leaf, ...]:
@@ -200,7 +200,7 @@ def card_html(card: Card, figures: Mapping[str, Figure]) -> str:
 
 
 def side_html(
-    card: Card, side: CardSide, figures: Mapping[str, Figure], place: Place | None = None, copy: str = ""
+    card: Card, side: CardSide, figures: Mapping[str, Figure], place: SheetPlace | None = None, copy: str = ""
 ) -> str:
     """One side or panel; ``place`` says where it lies on a folded card or on a sheet, ``copy`` sets it apart there.
 

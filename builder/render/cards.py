@@ -28,7 +28,7 @@ from builder.render.card_pages import (
 from builder.render.easing import eased
 from builder.render.fit import fit_faults, fit_notes
 from builder.render.formats import card_format
-from builder.render.ink import Side
+from builder.render.laid_out import Side
 from builder.render.pdf import PdfEngine, preload
 from builder.render.templates import templates_folder
 

@@ -10,10 +10,10 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from builder.pages.blocks import Block, Card, CardSide, Ease, Items, Notice, Table
+from builder.pages.blocks import Block, Card, CardSide, Ease, ItemList, Notice, Table
 from builder.render.fit import fit_faults
 from builder.render.formats import SAFE_MM
-from builder.render.ink import Side
+from builder.render.laid_out import Side
 from builder.render.lines import stubs
 
 MOST = 1.3
@@ -111,7 +111,7 @@ def _rows(blocks: Sequence[Block]) -> Iterator[int]:
     for block in blocks:
         if isinstance(block, Table):
             yield max(1, len(block.rows))
-        elif isinstance(block, Items):
+        elif isinstance(block, ItemList):
             yield len(block.items)
             for item in block.items:
                 yield from _rows(item)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
 from builder.render.formats import SAFE_MM
-from builder.render.ink import Ink, Side
+from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import codes, punched, spacings, stubs
 from builder.render.orphans import alone, torn, torn_over_pages
 from builder.render.shapes import Colour, Rect, down, up
@@ -102,7 +102,7 @@ def strays(side: Side, margin: float = SAFE_MM) -> Iterator[str]:
         yield f"{_block(block)}: {up(excess)} mm {place}{tail if block != 'foot' else ''}"
 
 
-def _excesses(ink: Ink, room: Rect) -> Iterator[tuple[str, float]]:
+def _excesses(ink: LaidOutItem, room: Rect) -> Iterator[tuple[str, float]]:
     if ink.decor:  # drawn behind the text and cut at the card's edge on purpose
         return
     for place, limit in (("the safe area", room), *ink.bounds):
@@ -127,7 +127,7 @@ def sizes(side: Side) -> Iterator[str]:
     yield from smallest.values()
 
 
-def _size_faults(ink: Ink) -> Iterator[tuple[str, str]]:
+def _size_faults(ink: LaidOutItem) -> Iterator[tuple[str, str]]:
     size = down(ink.size_pt)
     if ink.x_height < X_HEIGHT_MM - SLACK_X_MM:
         height = down(ink.x_height)
@@ -196,7 +196,7 @@ def _luminance(colour: Colour) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-def _read(side: Side) -> Iterable[Ink]:
+def _read(side: Side) -> Iterable[LaidOutItem]:
     """The text a reader has to read."""
     return (ink for ink in side.inks if ink.kind == "text" and not ink.decor and ink.text.strip())
 

@@ -79,10 +79,10 @@ class CardFormat:
         """Height of a panel, or of the whole card."""
         return round(self.height / self.down, 4)
 
-    def panel_at(self, index: int) -> Place:
+    def panel_at(self, index: int) -> SheetPlace:
         """Where the panel at an index of ``front`` or ``back`` lies on the card."""
         row, column = divmod(index, self.across)
-        return Place(
+        return SheetPlace(
             left=round(column * self.panel_width, 4),
             top=round(row * self.panel_height, 4),
             width=self.panel_width,
@@ -104,7 +104,7 @@ class Paper:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class SheetPlace:
     """Where a card lies on a sheet, in millimetres from its upper left corner."""
 
     left: float

@@ -18,7 +18,7 @@ from builder.render.cards import spread
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR, Sheet, whole_page
-from builder.render.ink import Side
+from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, stylesheet, templates_folder

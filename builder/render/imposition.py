@@ -15,8 +15,8 @@ from builder.base.errors import RenderError
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
 from builder.pages.labels import LabelGrid
-from builder.program.sheets import SheetSetting
-from builder.render.formats import CardFormat, Paper, Place
+from builder.program.sheet_setting import SheetSetting
+from builder.render.formats import CardFormat, Paper, SheetPlace
 
 EDGE = 10.0
 """Left and right of all cards at least this much stays free; printers cannot reach the paper's edge."""
@@ -40,7 +40,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class SheetLayout:
     """How cards are set out on sheets; lengths in millimetres."""
 
     short_edge: bool = False
@@ -64,12 +64,12 @@ class Setting:
         return max(MARK_OFF, self.bleed)
 
 
-USUAL = Setting()
+USUAL = SheetLayout()
 
 
-def setting_of(written: SheetSetting) -> Setting:
+def setting_of(written: SheetSetting) -> SheetLayout:
     """What a site's ``sheets.yaml`` says, and the builder's choice where it says nothing."""
-    return Setting(
+    return SheetLayout(
         short_edge=written.turn == "short-edge",
         bleed=_millimetres(written.bleed, USUAL.bleed),
         gutter=_millimetres(written.gutter, USUAL.gutter),
@@ -127,7 +127,7 @@ class Sheet:
 
     width: float
     height: float
-    fronts: tuple[Place, ...]
+    fronts: tuple[SheetPlace, ...]
     short_edge: bool = False
     bar: Bar | None = Bar()
     """``None`` where no margin holds it."""
@@ -143,12 +143,12 @@ class Sheet:
         return self.lying is not self.short_edge
 
     @property
-    def backs(self) -> tuple[Place, ...]:
+    def backs(self) -> tuple[SheetPlace, ...]:
         """Where the backs lie on the paper, in the order of the fronts, once the sheet is turned."""
         return tuple(self.turned(front) for front in self.fronts)
 
     @property
-    def drawn_backs(self) -> tuple[Place, ...]:
+    def drawn_backs(self) -> tuple[SheetPlace, ...]:
         """Where the backs are drawn: a side turned over the top is drawn whole, then given a half turn."""
         return tuple(self.half_turn(back) if self.over_the_top else back for back in self.backs)
 
@@ -159,7 +159,7 @@ class Sheet:
         told = Note(kind="gauge", text=gauge, style=f"left: {self.bar.left + GAUGE_MM + 3}mm; {self.bar.beside}")
         return Marks(width=self.width, height=self.height, path=strokes + self.bar.path, notes=(told, *notes))
 
-    def dealt(self, items: Sequence[T], copies: int = 1, start: int = 1) -> Iterator[tuple[tuple[T, Place], ...]]:
+    def dealt(self, items: Sequence[T], copies: int = 1, start: int = 1) -> Iterator[tuple[tuple[T, SheetPlace], ...]]:
         """For each sheet its items with their places, every item ``copies`` times, side by side.
 
         :param start: place of the first one on the first sheet, counted from 1; those before it stay free.
@@ -170,15 +170,15 @@ class Sheet:
             yield tuple(zip(every, free, strict=False))
             every, free = every[len(free) :], self.fronts
 
-    def turned(self, front: Place) -> Place:
+    def turned(self, front: SheetPlace) -> SheetPlace:
         """The place that comes to lie behind ``front``."""
         left = front.left if self.over_the_top else self.width - front.left - front.width
         top = self.height - front.top - front.height if self.over_the_top else front.top
-        return Place(left=round(left, 4), top=round(top, 4), width=front.width, height=front.height)
+        return SheetPlace(left=round(left, 4), top=round(top, 4), width=front.width, height=front.height)
 
-    def half_turn(self, place: Place) -> Place:
+    def half_turn(self, place: SheetPlace) -> SheetPlace:
         """A place as seen once the sheet has made half a turn on the table."""
-        return Place(
+        return SheetPlace(
             left=round(self.width - place.left - place.width, 4),
             top=round(self.height - place.top - place.height, 4),
             width=place.width,
@@ -186,7 +186,7 @@ class Sheet:
         )
 
 
-def plan(form: CardFormat, sheet: Paper, setting: Setting = USUAL) -> Sheet:
+def plan(form: CardFormat, sheet: Paper, setting: SheetLayout = USUAL) -> Sheet:
     """How cards of a format lie on a paper: upright, unless lying down holds at least half as many again.
 
     :raises RenderError: when not one card fits.
@@ -199,7 +199,7 @@ def plan(form: CardFormat, sheet: Paper, setting: Setting = USUAL) -> Sheet:
     return best
 
 
-def _grid(form: CardFormat, width: float, height: float, setting: Setting) -> Sheet:
+def _grid(form: CardFormat, width: float, height: float, setting: SheetLayout) -> Sheet:
     gap_x = setting.apart
     gap_y = max(setting.apart, LABEL_MM, 2 * setting.bleed + LABEL_MM / 2)
     columns = int((width - 2 * EDGE + gap_x) // (form.width + gap_x))
@@ -207,14 +207,14 @@ def _grid(form: CardFormat, width: float, height: float, setting: Setting) -> Sh
     rows = int((height - head - tail + gap_y) // (form.height + gap_y))
     left = (width - columns * form.width - (columns - 1) * gap_x) / 2
     top = head + (height - head - tail - rows * form.height - (rows - 1) * gap_y) / 2
-    fronts = _places(columns, rows, Place(left=left, top=top, width=form.width, height=form.height), gap_x, gap_y)
+    fronts = _places(columns, rows, SheetPlace(left=left, top=top, width=form.width, height=form.height), gap_x, gap_y)
     return Sheet(width=width, height=height, fronts=fronts, short_edge=setting.short_edge)
 
 
-def _places(columns: int, rows: int, first: Place, gap_x: float, gap_y: float) -> tuple[Place, ...]:
+def _places(columns: int, rows: int, first: SheetPlace, gap_x: float, gap_y: float) -> tuple[SheetPlace, ...]:
     """Equal places in a grid, row by row; ``first`` is that in the upper left corner."""
     return tuple(
-        Place(
+        SheetPlace(
             left=round(first.left + column * (first.width + gap_x), 4),
             top=round(first.top + row * (first.height + gap_y), 4),
             width=first.width,
@@ -230,7 +230,7 @@ def die_cut(grid: LabelGrid, sheet: Paper) -> Sheet:
 
     :raises RenderError: when the grid leaves the paper.
     """
-    first = Place(left=grid.left, top=grid.top, width=grid.width, height=grid.height)
+    first = SheetPlace(left=grid.left, top=grid.top, width=grid.width, height=grid.height)
     places = _places(grid.columns, grid.rows, first, grid.gap_x, grid.gap_y)
     right, bottom = places[-1].left + places[-1].width, places[-1].top + places[-1].height
     beyond = max(right - sheet.width, bottom - sheet.height)
@@ -246,7 +246,7 @@ def die_cut(grid: LabelGrid, sheet: Paper) -> Sheet:
 
 def whole_page(sheet: Paper) -> Sheet:
     """A form on paper held lying: its one place is the room that is printed in, its bar stands below the foot."""
-    room = Place(left=EDGE, top=EDGE, width=sheet.height - 2 * EDGE, height=sheet.width - EDGE - FOOT)
+    room = SheetPlace(left=EDGE, top=EDGE, width=sheet.height - 2 * EDGE, height=sheet.width - EDGE - FOOT)
     return Sheet(width=sheet.height, height=sheet.width, fronts=(room,), bar=Bar(top=sheet.width - FOOT_BAR))
 
 
@@ -255,12 +255,12 @@ def numbered(text: str, number: int, count: int, style: str = "") -> tuple[Note,
     return (Note(kind="number", text=text.format(number=number, count=count), style=style),) if count > 1 else ()
 
 
-def outlines(places: Sequence[Place]) -> str:
+def outlines(places: Sequence[SheetPlace]) -> str:
     """The edges of all places as one SVG path in millimetres."""
     return "".join(f"M{at.left:g} {at.top:g}h{at.width:g}v{at.height:g}h{-at.width:g}z" for at in places)
 
 
-def crop_marks(places: Sequence[Place], off: float = MARK_OFF) -> str:
+def crop_marks(places: Sequence[SheetPlace], off: float = MARK_OFF) -> str:
     """The marks of all places as one SVG path in millimetres, none of them inside a card or its bleed."""
     strokes: list[str] = []
     for place in places:
@@ -274,7 +274,7 @@ def crop_marks(places: Sequence[Place], off: float = MARK_OFF) -> str:
     return "".join(strokes)
 
 
-def fold_marks(form: CardFormat, places: Sequence[Place], off: float = MARK_OFF) -> str:
+def fold_marks(form: CardFormat, places: Sequence[SheetPlace], off: float = MARK_OFF) -> str:
     """Where folded cards are folded: a broken stroke at either end of each fold, outside the card."""
     strokes: list[str] = []
     for place in places:

@@ -8,16 +8,16 @@ from dataclasses import dataclass
 
 from builder.base.errors import FitError
 from builder.figures.figure import Figure
-from builder.pages.labels import Label, LabelGrid, LabelPages
+from builder.pages.labels import LabelGrid, LabelPages, UnitLabel
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_LABELS, fixed
 from builder.pages.wording import Wording
 from builder.render.boxes import sides_of
 from builder.render.card_pages import page_css
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
-from builder.render.formats import Place, paper
+from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, numbered, outlines
-from builder.render.ink import Side
+from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, stylesheet, templates_folder
@@ -40,7 +40,7 @@ class RenderedLabels:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Page:
-    cells: tuple[tuple[Label, Place], ...]
+    cells: tuple[tuple[UnitLabel, SheetPlace], ...]
     marks: Marks
 
 

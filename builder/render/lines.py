@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from builder.render.ink import Ink, Side
+from builder.render.laid_out import LaidOutItem, Side
 from builder.render.shapes import Rect, down, up
 
 SPACING = 1.2
@@ -58,14 +58,14 @@ def stubs(side: Side, least: float = STUB) -> Iterator[tuple[str, str]]:
                 yield lines[-1][0].block, f'"{words}" stands alone on a last line'
 
 
-def _flows(side: Side) -> Iterator[list[list[Ink]]]:
+def _flows(side: Side) -> Iterator[list[list[LaidOutItem]]]:
     """The lines of each text, from above; what stands on one baseline is one line."""
-    flows: dict[int, list[Ink]] = {}
+    flows: dict[int, list[LaidOutItem]] = {}
     for ink in side.inks:
         if ink.kind == "text" and ink.flow and ink.text.strip() and not ink.decor and not ink.generated:
             flows.setdefault(ink.flow, []).append(ink)
     for inks in flows.values():
-        lines: list[list[Ink]] = []
+        lines: list[list[LaidOutItem]] = []
         for ink in sorted(inks, key=lambda one: one.baseline):
             if lines and ink.baseline - lines[-1][0].baseline < SLACK_MM:
                 lines[-1].append(ink)
@@ -99,7 +99,7 @@ def punched(side: Side) -> Iterator[tuple[str, str]]:
         yield block, f"{up(short)} mm too near the punched hole"
 
 
-def _drawn(ink: Ink) -> Sequence[Rect]:
+def _drawn(ink: LaidOutItem) -> Sequence[Rect]:
     """What an ink really covers: of a frame its edges."""
     rect = ink.rect
     if ink.kind != "rule":

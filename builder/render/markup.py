@@ -17,11 +17,11 @@ from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Chart, Fig, Heading, Inlines, Items, Link, Notice, Table
+from builder.pages.blocks import Chart, Fig, Heading, Inlines, ItemList, Link, Notice, Table
 from builder.pages.reader_tools import Converter, Corrector
+from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
-from builder.render.unbroken import cell_unbroken, link_unbroken
 
 CAUTION = (
     "This handbook supports a competent person and replaces nobody. "
@@ -237,7 +237,7 @@ class Marker:
         """A form that the reader's browser computes with."""
         return form_of(node, self._figures)
 
-    def items(self, node: Items) -> str:
+    def items(self, node: ItemList) -> str:
         """The class of a list."""
         if node.kind not in ITEM_KINDS:
             self.refuse(f"unknown kind of list {node.kind!r}")

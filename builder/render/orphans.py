@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from builder.render.formats import SAFE_MM
-from builder.render.ink import Ink, Side
+from builder.render.laid_out import LaidOutItem, Side
 from builder.render.shapes import up
 
 HEAD_LINES = 3.0
@@ -53,12 +53,12 @@ def alone(side: Side) -> Iterator[tuple[str, str]]:
                 yield from ((block, fault) for fault in _apart(run, runs[at + 1][1]))
 
 
-def _seen(ink: Ink) -> bool:
+def _seen(ink: LaidOutItem) -> bool:
     """Whether it is something to read or look at."""
     return ink.kind in ("picture", "qr") or (ink.kind == "text" and bool(ink.text.strip()) and not ink.decor)
 
 
-def _apart(heads: Sequence[Ink], body: Sequence[Ink]) -> Iterator[str]:
+def _apart(heads: Sequence[LaidOutItem], body: Sequence[LaidOutItem]) -> Iterator[str]:
     first = min(body, key=lambda ink: ink.rect.top) if body[0].kind == "text" else body[0]
     last = max(heads, key=lambda ink: ink.rect.bottom)
     if body[0].rect.top < min(ink.rect.top for ink in heads) - SLACK_MM:
@@ -69,10 +69,10 @@ def _apart(heads: Sequence[Ink], body: Sequence[Ink]) -> Iterator[str]:
         yield f"{_named(heads)} is left alone, {up(gap)} mm above what it heads"
 
 
-def _below(side: Side, heads: Sequence[Ink]) -> float:
+def _below(side: Side, heads: Sequence[LaidOutItem]) -> float:
     end = side.area.bottom - SAFE_MM if side.foot_top is None else side.foot_top
     return max(0.0, end - max(ink.rect.bottom for ink in heads))
 
 
-def _named(heads: Sequence[Ink]) -> str:
+def _named(heads: Sequence[LaidOutItem]) -> str:
     return f'the heading "{" ".join(heads[0].text.split())[:24]}"'

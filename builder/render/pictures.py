@@ -19,7 +19,7 @@ ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class PictureText:
     """One text of a picture, in pixels of the picture's content box."""
 
     text: str
@@ -33,7 +33,7 @@ class Words:
     """Red, green and blue, 0 to 1; ``None`` for a colour that is not written as ``#rgb`` or ``#rrggbb``."""
 
 
-def words_in(element: Any, width: float, height: float) -> Iterator[Words]:
+def words_in(element: Any, width: float, height: float) -> Iterator[PictureText]:
     """Every text of an SVG element that is laid out ``width`` by ``height`` pixels large.
 
     A text that is moved by a transform, or that does not say its size or place, has no place that could be judged: it
@@ -47,7 +47,7 @@ def words_in(element: Any, width: float, height: float) -> Iterator[Words]:
         weight = int(_number(node.get("font-weight"), 400))
         wide = text_width(text, size, weight)
         x = _number(node.get("x")) - ANCHORS.get(node.get("text-anchor", "start"), 0.0) * wide
-        yield Words(
+        yield PictureText(
             text=text,
             left=(x - left) * scale,
             baseline=(_number(node.get("y")) - top) * scale,

@@ -51,7 +51,7 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Label:
+class ChartLabel:
     """Words at a line's end or beside a mark, with the place they belong to."""
 
     lines: tuple[str, ...]
@@ -63,7 +63,7 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class PlacedLabel:
     """A line or mark with its points."""
 
     style: int
@@ -93,8 +93,8 @@ class Plot:
     x_title: str
     y_title: tuple[str, ...]
     field: Field
-    placed: tuple[Placed, ...]
-    labels: tuple[Label, ...]
+    placed: tuple[PlacedLabel, ...]
+    labels: tuple[ChartLabel, ...]
 
 
 def plot_of(chart: Chart, figures: Mapping[str, Figure], size: Size) -> Plot:
@@ -187,31 +187,31 @@ def _apart(texts: Sequence[tuple[float, float]], gap: float) -> bool:
     return all(x - wide / 2 >= before + wide_before / 2 + gap for (before, wide_before), (x, wide) in pairwise(texts))
 
 
-def _placed(one: Series, x: Scale | None, y: Scale, field: Field) -> Placed:
+def _placed(one: Series, x: Scale | None, y: Scale, field: Field) -> PlacedLabel:
     left, _, right, bottom = field
     if one.kind not in ("line", "guide") or x is None:
         level = y.at(one.points[0][1])
-        return Placed(style=0, kind=one.kind, points=((right, level),), path=((left, level), (right, level)))
+        return PlacedLabel(style=0, kind=one.kind, points=((right, level),), path=((left, level), (right, level)))
     points = tuple((x.at(across), y.at(up)) for across, up in one.points)
     path = (((left, bottom),) if one.from_zero else ()) + points
     if one.beyond is not None:
         path += ((x.at(one.beyond[0]), y.at(one.beyond[1])),)
-    return Placed(style=one.style, kind=one.kind, points=points, path=path, over=one.beyond is not None)
+    return PlacedLabel(style=one.style, kind=one.kind, points=points, path=path, over=one.beyond is not None)
 
 
 def _labels(
-    placed: Sequence[Placed],
+    placed: Sequence[PlacedLabel],
     words: Sequence[tuple[str, ...]],
     heights: Sequence[float],
     field: Field,
     size: Size,
-) -> tuple[Label, ...]:
+) -> tuple[ChartLabel, ...]:
     _, top, right, bottom = field
     ends = [one.path[-1] for one in placed]
     half = LINE * size.text / 2
     middles = spread([y for _, y in ends], heights, top - half, bottom + half)
     return tuple(
-        Label(lines=lines, x=right + LEAD * size.text, y=middle, from_x=x, from_y=y)
+        ChartLabel(lines=lines, x=right + LEAD * size.text, y=middle, from_x=x, from_y=y)
         for lines, middle, (x, y) in zip(words, middles, ends, strict=True)
     )
 

@@ -10,9 +10,9 @@ import posixpath
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from builder.pages.handbook.derivation_summaries import Derivation
 from builder.pages.handbook.entries import KINDS, Entry
 from builder.pages.handbook.figure_words import FigureWords
-from builder.pages.handbook.in_place import Derivation
 from builder.pages.handbook.reader_data import ReaderData
 from builder.render.templates import templates_folder
 

@@ -10,7 +10,7 @@ from builder.base.errors import FitError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
 from builder.pages.wording import ENGLISH
-from builder.program.said import RIGHT_TO_LEFT
+from builder.program.localized import RIGHT_TO_LEFT
 from builder.render.boxes import sides_of
 from builder.render.card_pages import (
     CardWords,
@@ -27,8 +27,8 @@ from builder.render.card_pages import (
 )
 from builder.render.cards import needed_figures, refuse_twins, spread
 from builder.render.fit import fit_faults
-from builder.render.formats import Place, card_format, paper
-from builder.render.imposition import USUAL, Marks, Note, Setting, Sheet, crop_marks, fold_marks, numbered, plan
+from builder.render.formats import SheetPlace, card_format, paper
+from builder.render.imposition import USUAL, Marks, Note, Sheet, SheetLayout, crop_marks, fold_marks, numbered, plan
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, templates_folder
 
@@ -58,7 +58,7 @@ class _Job:
     paper: str
     cards: tuple[Card, ...]
     figures: dict[str, Figure]
-    setting: Setting
+    setting: SheetLayout
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,7 @@ class _SheetPage:
 
 
 def render_sheets(
-    cards: Sequence[Card], figures: Mapping[str, Figure], paper_name: str, jobs: int = 1, setting: Setting = USUAL
+    cards: Sequence[Card], figures: Mapping[str, Figure], paper_name: str, jobs: int = 1, setting: SheetLayout = USUAL
 ) -> list[RenderedSheets]:
     """One PDF a card format; ``setting`` says how its cards lie apart, how it is turned, and how often each is there.
 
@@ -135,7 +135,7 @@ def _render_format(job: _Job) -> RenderedSheets | tuple[str, ...]:
     )
 
 
-def _sheet_css(sheet: Sheet, setting: Setting) -> str:
+def _sheet_css(sheet: Sheet, setting: SheetLayout) -> str:
     size = f"width: {sheet.width}mm; height: {sheet.height}mm"
     bleed = " ".join(f"{edge}: {-setting.bleed:g}mm;" for edge in ("left", "right", "top", "bottom"))
     return f".sheet, .sheet > svg {{ {size} }} .side:not(.panel) .decor {{ {bleed} }}"
@@ -147,7 +147,7 @@ def sheet_language(cards: Sequence[Card]) -> str:
 
 
 def sheets_html(
-    cards: Sequence[Card], figures: Mapping[str, Figure], sheet: Sheet, title: str, setting: Setting = USUAL
+    cards: Sequence[Card], figures: Mapping[str, Figure], sheet: Sheet, title: str, setting: SheetLayout = USUAL
 ) -> str:
     """The document of all sheets: fronts, backs, fronts, backs; no backs when no card has one."""
     deep = max(len(leaves(card)) for card in cards)
@@ -184,7 +184,7 @@ def _sheet_page(
     number: int,
     gauge: str,
     notes: tuple[Note, ...],
-    setting: Setting,
+    setting: SheetLayout,
     start: int,
 ) -> _SheetPage:
     """One side of a sheet; ``start`` counts the cards of the sheets before it."""
@@ -204,7 +204,9 @@ def _sheet_page(
     )
 
 
-def _cell(card: Card, leaf: Leaf, figures: Mapping[str, Figure], place: Place, setting: Setting, copy: str) -> _Cell:
+def _cell(
+    card: Card, leaf: Leaf, figures: Mapping[str, Figure], place: SheetPlace, setting: SheetLayout, copy: str
+) -> _Cell:
     from markupsafe import Markup  # noqa: PLC0415 - comes with jinja2, so loaded at first need
 
     words = words_for(sheet_language([card]))
@@ -215,7 +217,7 @@ def _cell(card: Card, leaf: Leaf, figures: Mapping[str, Figure], place: Place, s
             card,
             side,
             figures,
-            Place(left=place.left + at.left, top=place.top + at.top, width=at.width, height=at.height),
+            SheetPlace(left=place.left + at.left, top=place.top + at.top, width=at.width, height=at.height),
             copy,
         )
         for side, at in leaf.parts

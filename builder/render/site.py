@@ -10,17 +10,17 @@ from multiprocessing.connection import Connection
 from typing import Any
 
 from builder.base.errors import HandbookError, RenderError
-from builder.base.still import standing_aside, without_search
+from builder.base.gc_pause import gc_frozen, gc_paused
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.labels import LabelPages
-from builder.program.sheets import SheetSetting
+from builder.program.sheet_setting import SheetSetting
 from builder.render.book import book_css, book_html
 from builder.render.cards import RenderedCard, as_fitted, render_cards
 from builder.render.forms import render_forms
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
-from builder.render.imposition import Setting, setting_of
+from builder.render.imposition import SheetLayout, setting_of
 from builder.render.labels import render_labels
 from builder.render.markup import Section, SiteFacts
 from builder.render.pdf import PdfEngine, preload
@@ -56,7 +56,7 @@ class _Sheets:
     """What sheets of cards are printed on, and how."""
 
     paper: str
-    setting: Setting
+    setting: SheetLayout
 
 
 NO_SETTING = SheetSetting()
@@ -113,7 +113,7 @@ def html_pages(
     """Site path -> bytes of the document of each page."""
     parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=(*EVERYWHERE, DUE_SCRIPT))
-    with standing_aside():
+    with gc_frozen():
         return {page.path: renderer.render(page).encode() for page in pages}
 
 
@@ -194,7 +194,7 @@ def print_book(book: Book) -> bytes:
 
     :raises RenderError: when the engine cannot set it faithfully.
     """
-    with without_search(), PdfEngine() as engine:  # laid-out pages are many and stay until the end
+    with gc_paused(), PdfEngine() as engine:  # laid-out pages are many and stay until the end
         html = book_html(book.pages, book.figures, book.hrefs, book.sections, book.about)
         document = settled(engine, html, [book_css(book.paper)])
         return engine.write(document, book.about.title, book.about.language)

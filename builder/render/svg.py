@@ -10,7 +10,7 @@ from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Chart
 from builder.render.fonts import FAMILY
-from builder.render.plot import ASCENT, BESIDE, BOLD, LINE, Label, Placed, Plot, Size, plot_of
+from builder.render.plot import ASCENT, BESIDE, BOLD, LINE, ChartLabel, PlacedLabel, Plot, Size, plot_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,7 +165,7 @@ def _on_axes(plot: Plot, look: Look) -> Iterator[Caption]:
         yield Caption(words=plot.x_title, part="x-title", x=left, y=below + 1.35 * plot.text)
 
 
-def _of_label(label: Label, plot: Plot) -> Iterator[Caption]:
+def _of_label(label: ChartLabel, plot: Plot) -> Iterator[Caption]:
     size = plot.text
     top = label.y - len(label.lines) * LINE * size / 2
     for number, line in enumerate(label.lines):
@@ -183,7 +183,7 @@ def _text(one: Caption, plot: Plot, look: Look) -> str:
 # ---- lines and marks ------------------------------------------------------------------
 
 
-def _drawn(one: Placed, plot: Plot, look: Look) -> Iterator[str]:
+def _drawn(one: PlacedLabel, plot: Plot, look: Look) -> Iterator[str]:
     guide = one.kind == "guide"
     dash, shape, filled = MARKS.get(one.kind) or STYLES[one.style]
     points = " ".join(f"{_n(x)},{_n(y)}" for x, y in one.path)
@@ -210,7 +210,7 @@ def _marker(shape: str, point: tuple[float, float], radius: float, filled: bool,
     return f'<polygon class="marker {shape} {inside}" points="{corners}" {paint}/>'
 
 
-def _label(label: Label, plot: Plot, look: Look, printed: Callable[[Caption], bool]) -> Iterator[str]:
+def _label(label: ChartLabel, plot: Plot, look: Look, printed: Callable[[Caption], bool]) -> Iterator[str]:
     size = plot.text
     start, end = label.from_x + 0.5 * size, label.x - 0.25 * size
     if end > start:

@@ -10,8 +10,8 @@ import pytest
 
 from builder.base.quantity import UNITS
 from builder.base.rounding import THIN_SPACE
-from builder.figures.bench import spelled
 from builder.figures.formulas.registry import all_formulas
+from builder.figures.recorder import spelled
 from builder.figures.trace import derivation
 
 

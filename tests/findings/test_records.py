@@ -15,10 +15,10 @@ from builder.figures.compute import compute
 from builder.figures.logbook import units as logbook_units
 from builder.figures.logbook import verdicts
 from builder.figures.logbook.book import logbook
-from builder.findings import rows as findings_rows
+from builder.findings import record_findings as findings_rows
 from builder.findings.order import find
 from builder.program.inventory import FittedSensor
-from builder.program.records import Person, Setting
+from builder.program.records import Person, ReadBackSetting
 from tests.findings.scale import given, grown, row
 
 SOUND = Path(__file__).parent / "sound"
@@ -371,7 +371,7 @@ def test_settings(program, sensor, name, value, severity):
 
 def made_setting(sensor, name, value, day, line=2):
     where = Where("readback/made.csv", line)
-    return Setting(unit=given("d-1", where), read_on=given(day, where), sensor=given(sensor, where),
+    return ReadBackSetting(unit=given("d-1", where), read_on=given(day, where), sensor=given(sensor, where),
                    name=given(name, where), value=given(value, where), where=where)  # fmt: skip
 
 

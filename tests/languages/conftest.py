@@ -9,8 +9,8 @@ import pytest
 from builder import pipeline
 from builder.base.where import Given, Where
 from builder.pages.cards.untranslated import heard
-from builder.pages.heard import heard_papers
 from builder.pages.numbers import PLURALS
+from builder.pages.paper_translations import composed_papers
 from builder.program.cards import AUDIENCES, BLOCKS, BlockSpec, CardSpec
 from tests.conftest import DAY, DEMO
 
@@ -65,8 +65,8 @@ def asked(judged):
             for _, _, scene in heard(program, judged.ledger, draft=draft):
                 found.update(scene.wording.asked)
     for draft in (True, False):
-        for _, _, speaker in heard_papers(papers_in("es", judged.program), judged.ledger, draft=draft):
-            found.update(speaker.wording.asked)
+        for _, _, translator in composed_papers(papers_in("es", judged.program), judged.ledger, draft=draft):
+            found.update(translator.wording.asked)
     return tuple(found)
 
 

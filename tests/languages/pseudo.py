@@ -13,10 +13,10 @@ from html.parser import HTMLParser
 from unittest import mock
 
 from builder.pages import wording
-from builder.pages.cards.scene import Scene
+from builder.pages.cards.context import CardContext
 from builder.pages.wording import Catalogue
+from builder.program.localized import LETTER, LocalizedText
 from builder.program.prose import BRACED
-from builder.program.said import LETTER, Said
 
 SPOKEN = "es"
 """The language whose catalogue and translations are taken away for it."""
@@ -51,7 +51,7 @@ class Plurals(Marks):
 def spoken_by_nobody():
     """Inside it, whatever is said in ``SPOKEN`` is said in marks."""
     catalogue = Catalogue(texts=Marks(), plurals=Plurals(), form=lambda _: 0)
-    prosed = Scene.prosed
+    prosed = CardContext.prose_nodes
 
     def within(said, language, first):
         marked = language != first and LETTER.search(said.value)
@@ -59,8 +59,8 @@ def spoken_by_nobody():
 
     with (
         mock.patch.object(wording, "catalogue_of", return_value=catalogue),
-        mock.patch.object(Said, "within", within),
-        mock.patch.object(Scene, "prosed", lambda self, prose: tuple(map(_marked, prosed(self, prose)))),
+        mock.patch.object(LocalizedText, "within", within),
+        mock.patch.object(CardContext, "prose_nodes", lambda self, prose: tuple(map(_marked, prosed(self, prose)))),
     ):
         yield
 

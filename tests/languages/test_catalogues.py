@@ -11,6 +11,7 @@ from babel import Locale
 from babel.messages.pofile import read_po
 from babel.units import format_unit
 
+from builder.pages.channel_names import RISING, alarm_word
 from builder.pages.fixed_words import FIXED
 from builder.pages.wording import (
     Wording,
@@ -20,8 +21,7 @@ from builder.pages.wording import (
     in_context,
     plural_form,
 )
-from builder.pages.words import RISING, alarm_word
-from builder.program.said import NAMES, RIGHT_TO_LEFT
+from builder.program.localized import NAMES, RIGHT_TO_LEFT
 from builder.render.card_pages import CardWords, words_for
 from tests.languages.conftest import LANGUAGES
 
@@ -115,7 +115,7 @@ def test_fixed_words_are_those_the_renderer_prints():
 
 def test_a_text_without_translation_is_said_in_english_and_noted():
     wording = Wording(language="de")
-    assert wording.say("A text of nobody, {name}.", name="x") == "A text of nobody, x."
+    assert wording.text("A text of nobody, {name}.", name="x") == "A text of nobody, x."
     assert list(wording.missing) == ["A text of nobody, {name}."]
 
 
@@ -130,7 +130,7 @@ def test_languages_that_are_read_from_right_to_left_are_those_of_cldr():
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_first_and_second_alarm_of_a_gas_are_two_words(language):
-    say = Wording(language=language).say
+    say = Wording(language=language).text
     first, second = (alarm_word(alarm, say, "carbon-monoxide") for alarm in ("low", "high"))
     assert first != second
     assert (first, second) == tuple(say(in_context(RISING, word)) for word in ("low", "high"))
@@ -148,7 +148,7 @@ def test_first_and_second_alarm_of_a_gas_are_two_words(language):
     ],
 )
 def test_the_first_alarm_of_a_gas_is_not_said_like_low_oxygen(language, gas, oxygen):
-    say = Wording(language=language).say
+    say = Wording(language=language).text
     assert (alarm_word("low", say, "hydrogen-sulfide"), alarm_word("low", say, "oxygen")) == (gas, oxygen)
 
 

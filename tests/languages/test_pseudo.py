@@ -11,13 +11,13 @@ import pytest
 from builder.base.where import Given
 from builder.pages.blocks import figures_in
 from builder.pages.cards.compose import compose_cards
-from builder.pages.cards.use import STATUS
+from builder.pages.cards.plain_blocks import STATUS
+from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.codes import CODE_LENGTH, CODE_SIGNS
 from builder.pages.forms import told_sheets
 from builder.pages.labels import label_pages
 from builder.pages.numbers import spelled_day
 from builder.pages.prose import ProseContext
-from builder.pages.words import SUBSCRIPTS
 from builder.render.card_pages import card_html
 from builder.render.formats import card_format, paper
 from builder.render.forms import form_html

@@ -15,8 +15,8 @@ from builder.figures.compute import compute
 from builder.figures.ledger import Ledger
 from builder.load.content import load_content
 from builder.pages.blocks import Link, Text
-from builder.pages.handbook.book import names_of
 from builder.pages.handbook.compose import compose_pages
+from builder.pages.handbook.handbook_context import names_of
 from builder.pages.hrefs import hrefs
 from builder.pages.prose import ProseContext, prose_blocks
 from builder.program.read import read_program

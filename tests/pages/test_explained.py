@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from builder.pages.blocks import Code, Heading, Items, Link, Notice, Page, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Code, Heading, ItemList, Link, Notice, Page, Paragraph, Strong, Table, Text
 from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.glossary import TERMS
 
@@ -68,7 +68,7 @@ def test_nothing_stands_between_a_reader_and_what_to_do(block):
 def test_heads_labels_lists_and_remarks_lead_there_too():
     table, items, notice = explained(
         Table(("", "T90"), ((t("Span"), t("span")),)),
-        Items(((Paragraph(t("STEL")),),)),
+        ItemList(((Paragraph(t("STEL")),),)),
         Notice("assumes", (Paragraph(t("TWA")),)),
     )
     assert table.explained == ((1, "term:t90"),)

@@ -11,7 +11,7 @@ from builder.pages.blocks import (
     Code,
     Fig,
     Heading,
-    Items,
+    ItemList,
     Link,
     Notice,
     Page,
@@ -262,7 +262,7 @@ def test_cautions_stand_before_steps(made):
     blocks = made.page("procedure:bump-test").blocks
     assert isinstance(blocks[0], Notice)
     assert blocks[0].kind == "caution"
-    steps = next(block for block in blocks if isinstance(block, Items))
+    steps = next(block for block in blocks if isinstance(block, ItemList))
     assert steps.kind == "steps"
 
 

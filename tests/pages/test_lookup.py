@@ -21,7 +21,7 @@ def entries(made):
 
 
 def names(made):
-    from builder.pages.handbook.book import names_of
+    from builder.pages.handbook.handbook_context import names_of
 
     return names_of(made.program)
 

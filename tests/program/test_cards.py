@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from builder.render.imposition import USUAL, Setting, setting_of
+from builder.render.imposition import USUAL, SheetLayout, setting_of
 
 CARD = "cards/pit-entrant.yaml"
 HEAD = "format: A7\nlanguages: [en]\n"
@@ -66,11 +66,11 @@ def test_a_hole_and_a_floor_of_type_are_read(changed, program_of):
 
 def test_sheets_are_set_out_as_usual_without_a_file_and_as_told_with_one(changed, program_of):
     folder = changed()
-    assert setting_of(program_of(folder).sheets) == USUAL == Setting()
+    assert setting_of(program_of(folder).sheets) == USUAL == SheetLayout()
     text = "turn: short-edge\nbleed: 2 mm\ngutter: 1 cm\nlamination: 5 mm\ncopies: 3\n"
     (folder / "sheets.yaml").write_text(text, encoding="utf-8")
     made = setting_of(program_of(folder).sheets)
-    assert made == Setting(short_edge=True, bleed=2, gutter=10, lamination=5, copies=3)
+    assert made == SheetLayout(short_edge=True, bleed=2, gutter=10, lamination=5, copies=3)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import pytest
 from builder.base.errors import ContentError
 from builder.base.where import Given, Where
 from builder.program.calendar import Calendar
-from builder.program.times import Clock, TimeError, zone_of
+from builder.program.clock_times import Clock, TimeError, zone_of
 
 DENVER = ZoneInfo("America/Denver")
 HEAD = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"

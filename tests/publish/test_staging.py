@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import PublishError
-from builder.publish import lock, readme, staging, swap
+from builder.publish import atomic_replace, lock, readme, staging
 from builder.publish.staging import publish
 
 ROOT = Path(__file__).parents[2]
@@ -35,7 +35,7 @@ def names(folder: Path) -> list[str]:
 
 def run(code: str, out: Path) -> subprocess.Popen[str]:
     """Start ``code`` in a process of its own, with ``out`` and ``publish`` at hand."""
-    head = "import os, signal, sys\nfrom pathlib import Path\nfrom builder.publish import staging, swap\n"
+    head = "import os, signal, sys\nfrom pathlib import Path\nfrom builder.publish import staging, atomic_replace\n"
     head += "from builder.publish.staging import publish\nout = Path(sys.argv[1])\n"
     command = [sys.executable, "-c", head + textwrap.dedent(code), str(out)]
     return subprocess.Popen(command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
@@ -145,7 +145,7 @@ def test_killed_between_the_two_steps_of_other_systems_is_mended_by_the_next_bui
     before = snapshot(out)
     run_killed(
         """
-        swap.exchange = lambda one, other: False
+        atomic_replace.exchange = lambda one, other: False
         rename = Path.rename
         def rename_once(self, target):
             rename(self, target)
@@ -156,7 +156,7 @@ def test_killed_between_the_two_steps_of_other_systems_is_mended_by_the_next_bui
         out,
     )
     assert not out.exists()
-    swap.recover(out)
+    atomic_replace.recover(out)
     assert snapshot(out) == before
     assert names(out.parent) == ["site", "site.lock"]
 
@@ -164,7 +164,7 @@ def test_killed_between_the_two_steps_of_other_systems_is_mended_by_the_next_bui
 def test_without_an_exchange_the_result_is_the_same(out, monkeypatch, tmp_path):
     publish(OLD | {"revisions/1/index.html": b"released"}, tmp_path / "other")
     publish(NEW, out)
-    monkeypatch.setattr(swap, "exchange", lambda *_: False)
+    monkeypatch.setattr(atomic_replace, "exchange", lambda *_: False)
     publish(NEW, tmp_path / "other")
     assert snapshot(tmp_path / "other") == snapshot(out)
     assert names(tmp_path) == ["other", "site"]
@@ -172,7 +172,7 @@ def test_without_an_exchange_the_result_is_the_same(out, monkeypatch, tmp_path):
 
 def test_a_swap_that_fails_in_its_second_step_puts_the_old_site_back(out, monkeypatch):
     before = snapshot(out)
-    monkeypatch.setattr(swap, "exchange", lambda *_: False)
+    monkeypatch.setattr(atomic_replace, "exchange", lambda *_: False)
     rename = Path.rename
 
     def refuse_staged(self, target):
@@ -341,5 +341,5 @@ def test_a_site_moved_aside_comes_back_even_where_an_empty_folder_was_made(out):
     before = snapshot(out)
     out.rename(out.with_name("site.old-0123456789abcdef"))
     out.mkdir()
-    swap.recover(out)
+    atomic_replace.recover(out)
     assert snapshot(out) == before

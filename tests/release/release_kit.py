@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from builder.release.release import Asked
+from builder.release.release import ReleaseRequest
 from tests.shared import digests
 
 __all__ = ["Released", "asked", "digests", "edit", "linked_copy", "overwrite", "sound_content"]
@@ -41,7 +41,7 @@ def asked(number, effective, **other):
         "reviewed": "B. Reader",
         "approved": "C. Head",
     }
-    return Asked(number=number, effective=effective, **{**names, **other})
+    return ReleaseRequest(number=number, effective=effective, **{**names, **other})
 
 
 def sound_content(folder):

@@ -14,7 +14,7 @@ from builder.base.errors import UsageError
 from builder.cli import run
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import compare
-from builder.history.edition import About, CardTold, Edition, Part, Told
+from builder.history.edition import About, CardTold, Edition, Part, RecordedFigure
 from builder.history.status import statuses
 from builder.publish.closing import compared
 from builder.publish.history_json import edition_of
@@ -195,7 +195,7 @@ def test_whoever_acts_by_an_action_is_told_when_it_alone_changed(labelled, tmp_p
 
 def told(key, printed, *parts, **other):
     base = {"label": key, "exact": printed, "rounding": "", "formula": "f", "expression": "a + b", "source": ""}
-    return Told(key=key, printed=printed, parts=parts, printed_on=(), **{**base, **other})
+    return RecordedFigure(key=key, printed=printed, parts=parts, printed_on=(), **{**base, **other})
 
 
 def edition(*figures, name="E", cards=(), number=0):

@@ -65,7 +65,7 @@ def test_a_folder_that_holds_something_is_refused(twice, tmp_path):
 
 
 def test_findings_that_were_mended_say_since_when(twice):
-    from builder.history.closed import courses
+    from builder.history.resolved_findings import courses
 
     judged = pipeline.judge(twice.content, SECOND_DAY)
     every = courses(twice.out, judged.findings)

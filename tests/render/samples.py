@@ -13,7 +13,7 @@ from builder.pages.blocks import (
     CardSide,
     Fig,
     Inlines,
-    Items,
+    ItemList,
     Link,
     Notice,
     Paragraph,
@@ -132,7 +132,7 @@ def before_use_block() -> CardBlock:
         ),
         para("Wear it on the chest, outside the coat, within a hand's breadth of the mouth."),
     )
-    return block("before-use", Items(items=tuple((step,) for step in steps), kind="ticks"), title="Before you go in")
+    return block("before-use", ItemList(items=tuple((step,) for step in steps), kind="ticks"), title="Before you go in")
 
 
 def not_seen_block() -> CardBlock:

@@ -15,11 +15,11 @@ import pytest
 
 from builder import pipeline
 from builder.base.errors import FitError
-from builder.pages.blocks import CardBlock, CardSide, Code, Fig, Items, Paragraph, Table, Text, figures_in
+from builder.pages.blocks import CardBlock, CardSide, Code, Fig, ItemList, Paragraph, Table, Text, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
 from builder.program.cards import BLOCKS
-from builder.program.said import RIGHT_TO_LEFT
+from builder.program.localized import RIGHT_TO_LEFT
 from builder.render import cards
 from builder.render.card_pages import card_label
 from builder.render.cards import render_cards
@@ -224,7 +224,7 @@ def shortened(block):
         replace(part, rows=part.rows[:1])
         if isinstance(part, Table)
         else replace(part, items=part.items[:1])
-        if isinstance(part, Items)
+        if isinstance(part, ItemList)
         else part
         for part in block.blocks
     ]

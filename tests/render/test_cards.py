@@ -13,7 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from builder.base.errors import FitError, RenderError
-from builder.pages.blocks import Items, Paragraph, figures_in
+from builder.pages.blocks import ItemList, Paragraph, figures_in
 from builder.render.cards import render_cards
 from builder.render.formats import FORMATS, card_format, paper
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, limits, para
@@ -199,7 +199,7 @@ def test_words_of_an_author_are_never_markup():
 
 
 def test_a_list_that_goes_on_keeps_its_numbers():
-    items = Items(items=((para("Purge"),), (para("Test"),)), ordered=True, start=9)
+    items = ItemList(items=((para("Purge"),), (para("Test"),)), ordered=True, start=9)
     text = pdftotext(render_cards([card("c", (block("text", items),))], FIGURES)[0].pdf)
     assert "9. Purge 10. Test" in text
 

@@ -8,7 +8,7 @@ import pytest
 
 from builder import pipeline
 from builder.base.errors import FitError
-from builder.pages.blocks import CardSide, Ease, Items
+from builder.pages.blocks import CardSide, Ease, ItemList
 from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
 from builder.program.cards import AUDIENCES
@@ -17,7 +17,7 @@ from builder.render.card_pages import type_sizes
 from builder.render.cards import as_fitted, render_cards
 from builder.render.easing import GAP_MM, MOST, ROW_MM, Room, halfway, larger, loosened
 from builder.render.formats import FORMATS
-from builder.render.imposition import Setting
+from builder.render.imposition import SheetLayout
 from builder.render.sheets import render_sheets
 from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, read_words, seen_faults
@@ -39,7 +39,9 @@ def test_the_first_try_lies_between_growth_of_lines_and_of_areas():
 
 
 def test_spare_room_goes_between_rows_first_and_then_between_blocks():
-    three = CardSide(name="front", blocks=(block("text", Items(items=((para("a"),),) * 3)), block("text", para("b"))))
+    three = CardSide(
+        name="front", blocks=(block("text", ItemList(items=((para("a"),),) * 3)), block("text", para("b")))
+    )
     assert loosened(three, Room(used=40, whole=40)) == (0, 0)
     assert loosened(three, Room(used=40, whole=44)) == (0.4, 0.8)  # 0.6 × 4 mm over six half rows, the rest over two
     assert loosened(three, Room(used=10, whole=90)) == (ROW_MM, GAP_MM)
@@ -92,7 +94,7 @@ def test_sheets_print_a_card_as_large_as_it_was_fitted():
     rendered = render_cards([one], FIGURES)
     [fitted] = as_fitted([one], rendered)
     assert fitted.sides[0].ease == rendered[0].eases[0]
-    [sheet] = render_sheets([fitted], FIGURES, "A4", setting=Setting(copies=1))
+    [sheet] = render_sheets([fitted], FIGURES, "A4", setting=SheetLayout(copies=1))
     assert {round(run.points, 2) for run in read_runs(sheet.pdf)[0] if run.text == "Leave."} == {
         fitted.sides[0].ease.type_pt
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from builder.pages.blocks import Absent, Card, Code, Heading, Items, Notice, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Absent, Card, Code, Heading, ItemList, Notice, Paragraph, Strong, Table, Text
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fit import fit_faults
@@ -38,8 +38,8 @@ def test_every_kind_of_block_passes_with_and_without_emphasis(engine, form, emph
     kinds = (
         Heading(2, words("Head")),
         Paragraph((Code("d-001"), Text(" "), Strong((Absent("not known"),)), Text(" "), Absent("none"))),
-        Items(items=((para("One"),), (para("Two"), para("More"))), ordered=True, start=9),
-        Items(items=((para("Tick. Done."),),), kind="ticks"),
+        ItemList(items=((para("One"),), (para("Two"), para("More"))), ordered=True, start=9),
+        ItemList(items=((para("Tick. Done."),),), kind="ticks"),
         Notice(kind="stop", content=(para("Leave."),), title="Now"),
         Table(columns=("A", "B"), rows=((words("a"), fig("limit.h2s")),), caption="Cap", numeric=(1,), kind="matrix"),
         Table(columns=("A", "B"), rows=()),
@@ -63,7 +63,7 @@ def test_a_long_sentence_leaves_its_row_aligned_at_the_top(engine):
 
 def test_tall_text_is_told_with_block_and_millimetres(engine):
     def lines(count: int) -> list[str]:
-        items = Items(items=tuple((para(f"Line {number}"),) for number in range(count)))
+        items = ItemList(items=tuple((para(f"Line {number}"),) for number in range(count)))
         return faults_of(engine, card("tall", (block("text", items),)))
 
     assert lines(10) == []

@@ -13,8 +13,8 @@ from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.cards import as_fitted, render_cards
 from builder.render.fit import fit_faults, fit_notes, strays
 from builder.render.formats import FORMATS, card_format
-from builder.render.imposition import Setting
-from builder.render.ink import Ink, Side
+from builder.render.imposition import SheetLayout
+from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import hole, punched, spacings, stubs
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
@@ -41,12 +41,12 @@ def faults(engine, one, css=""):
     return fit_faults(sides, [(side.card, side.name) for side in sides], 0)
 
 
-def line(top: float, size: float = 10, text: str = "words", right: float = 60, flow: int = 1) -> Ink:
+def line(top: float, size: float = 10, text: str = "words", right: float = 60, flow: int = 1) -> LaidOutItem:
     rect = Rect(left=3, top=top, right=right, bottom=top + 3)
-    return Ink(kind="text", block="b", rect=rect, text=text, size_pt=size, flow=flow, baseline=top + 3)
+    return LaidOutItem(kind="text", block="b", rect=rect, text=text, size_pt=size, flow=flow, baseline=top + 3)
 
 
-def side(*inks: Ink, punch: str = "") -> Side:
+def side(*inks: LaidOutItem, punch: str = "") -> Side:
     area = Rect(left=0, top=0, right=74, bottom=105)
     return Side(card="c", name="front", page=1, area=area, foot_top=95, inks=inks, words=(), punch=punch)
 
@@ -89,7 +89,7 @@ def test_rules_stay_in_the_safe_area(engine):
     assert faults(engine, entrant()) == []
     css = "[data-block=contacts] { margin-left: -2mm; padding-left: 2mm }"
     assert any("block contacts: 2.0 mm left of the safe area" in fault for fault in faults(engine, entrant(), css))
-    frame = Ink(kind="rule", block="b", rect=Rect(left=2, top=20, right=60, bottom=30), edges=(0.2, 0, 0, 0))
+    frame = LaidOutItem(kind="rule", block="b", rect=Rect(left=2, top=20, right=60, bottom=30), edges=(0.2, 0, 0, 0))
     assert list(strays(side(frame))) == ["block b: 1.0 mm left of the safe area"]
 
 
@@ -117,13 +117,15 @@ def test_where_the_hole_is(punch, middle):
     ],
 )
 def test_print_keeps_two_millimetres_from_a_hole_of_five(rect, short):
-    found = list(punched(side(Ink(kind="text", block="b", rect=rect, text="x"), punch="top-left")))
+    found = list(punched(side(LaidOutItem(kind="text", block="b", rect=rect, text="x"), punch="top-left")))
     assert [short in said for _, said in found] == ([True] if short else [])
-    assert list(punched(side(Ink(kind="text", block="b", rect=rect, text="x")))) == []
+    assert list(punched(side(LaidOutItem(kind="text", block="b", rect=rect, text="x")))) == []
 
 
 def test_a_frame_around_a_hole_is_judged_by_its_edges():
-    frame = Ink(kind="rule", block="b", rect=Rect(left=0, top=0, right=60, bottom=60), edges=(0.2, 0.2, 0.2, 0.2))
+    frame = LaidOutItem(
+        kind="rule", block="b", rect=Rect(left=0, top=0, right=60, bottom=60), edges=(0.2, 0.2, 0.2, 0.2)
+    )
     assert list(punched(side(frame, punch="top-left"))) == []
     near = replace(frame, rect=Rect(left=0, top=0, right=60, bottom=10))
     assert [said for _, said in punched(side(near, punch="top-left"))] == ["1.2 mm too near the punched hole"]
@@ -182,7 +184,7 @@ def test_sheets_print_a_card_in_the_type_it_was_fitted_in():
     rendered = render_cards([one], FIGURES)
     with pytest.raises(FitError):
         render_sheets([one], FIGURES, "A4")
-    assert render_sheets(as_fitted([one], rendered), FIGURES, "A4", setting=Setting(copies=2))[0].pages == 1
+    assert render_sheets(as_fitted([one], rendered), FIGURES, "A4", setting=SheetLayout(copies=2))[0].pages == 1
 
 
 def test_numbers_and_actions_keep_their_least_size_when_type_is_set_smaller():

@@ -8,13 +8,13 @@ from dataclasses import replace
 import pytest
 
 from builder.base.errors import FitError
-from builder.pages.blocks import Heading, Items, Paragraph, Table
+from builder.pages.blocks import Heading, ItemList, Paragraph, Table
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.cards import render_cards
 from builder.render.fit import fit_faults
 from builder.render.formats import card_format
-from builder.render.ink import Ink, Side, Unit
+from builder.render.laid_out import LaidOutItem, Side, TextGroup
 from builder.render.orphans import alone, torn, torn_over_pages
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
@@ -48,7 +48,7 @@ IN_TWO = (
 ROW = (words("Gas"), words(SENTENCE))
 TORN = [
     ("paragraph", (para(SENTENCE * 2),), "a paragraph is torn"),
-    ("list item", (Items(items=((para(SENTENCE * 2),),)),), "a list item is torn"),
+    ("list item", (ItemList(items=((para(SENTENCE * 2),),)),), "a list item is torn"),
     ("heading", (Heading(3, words(SENTENCE * 2)), para("Go.")), "a heading is torn"),
 ]
 
@@ -116,7 +116,7 @@ def test_a_heading_far_from_what_it_heads_is_refused(engine):
 
 def ink(top, *, head=False, name="b", size=10):
     rect = Rect(left=3, top=top, right=40, bottom=top + 3)
-    return Ink(kind="text", block=name, rect=rect, text="Head" if head else "words", size_pt=size, head=head)
+    return LaidOutItem(kind="text", block=name, rect=rect, text="Head" if head else "words", size_pt=size, head=head)
 
 
 def side(*inks, units=(), page=1):
@@ -143,8 +143,8 @@ def test_a_heading_at_the_end_of_a_column_is_told():
 
 def test_all_but_the_first_piece_of_what_is_torn_is_counted():
     first, second = Rect(left=3, top=80, right=30, bottom=95), Rect(left=40, top=10, right=70, bottom=14)
-    assert list(torn(side(units=(Unit(block="b", kind="table row", parts=(first,)),)))) == []
-    assert list(torn(side(units=(Unit(block="b", kind="table row", parts=(first, second)),)))) == [
+    assert list(torn(side(units=(TextGroup(block="b", kind="table row", parts=(first,)),)))) == []
+    assert list(torn(side(units=(TextGroup(block="b", kind="table row", parts=(first, second)),)))) == [
         ("b", "a table row is torn, 4.0 mm of it stand in another column")
     ]
 

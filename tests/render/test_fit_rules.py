@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from builder.render.fit import contrast, contrasts, crossings, losses, overlaps, sizes, spills, strays
-from builder.render.ink import Ink, Side
+from builder.render.laid_out import LaidOutItem, Side
 from builder.render.shapes import Rect
 
 
@@ -15,12 +15,12 @@ def rect(left: float, top: float, right: float, bottom: float) -> Rect:
     return Rect(left=left, top=top, right=right, bottom=bottom)
 
 
-def text(where: Rect, **changes: object) -> Ink:
-    ink = Ink(kind="text", block="b", rect=where, core=where, text="ab", size_pt=8, x_height=1.3)
+def text(where: Rect, **changes: object) -> LaidOutItem:
+    ink = LaidOutItem(kind="text", block="b", rect=where, core=where, text="ab", size_pt=8, x_height=1.3)
     return replace(ink, **changes)
 
 
-def side(*inks: Ink, foot_top: float | None = 95, source: tuple[tuple[str, str], ...] = ()) -> Side:
+def side(*inks: LaidOutItem, foot_top: float | None = 95, source: tuple[tuple[str, str], ...] = ()) -> Side:
     return Side(card="c", name="front", page=1, area=rect(0, 0, 74, 105), foot_top=foot_top, inks=inks, words=source)
 
 
@@ -113,7 +113,9 @@ def test_sides_missing_twice_or_unasked():
 
 
 def test_a_block_on_another_is_told_though_their_lines_fall_between_each_other():
-    frames = [Ink(kind="block", block=name, rect=rect(3, top, 71, top + 20)) for name, top in (("b", 10), ("d", 30))]
+    frames = [
+        LaidOutItem(kind="block", block=name, rect=rect(3, top, 71, top + 20)) for name, top in (("b", 10), ("d", 30))
+    ]
     assert list(overlaps(side(*frames))) == []
     moved = replace(frames[1], rect=rect(3, 27.5, 71, 50))
     assert list(overlaps(side(frames[0], moved))) == ["block d: 2.5 mm of it lie on block b"]

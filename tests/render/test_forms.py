@@ -15,7 +15,7 @@ from builder.base.errors import ContentError, FitError, RenderError
 from builder.pages.forms import log_sheets
 from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
-from builder.program.forms import USUAL_DAYS as DAILY_LINES
+from builder.program.log_sheet_plan import USUAL_DAYS as DAILY_LINES
 from builder.render.forms import form_html, render_forms
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR
 from builder.render.said import said as runs_of

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from builder.base.errors import ContentError, FitError, RenderError
 from builder.base.finding import Severity
 from builder.pages.labels import LabelGrid, LabelPages, label_pages, unit_labels
-from builder.pages.speaker import Speaker
+from builder.pages.translator import Translator
 from builder.pages.wording import Wording
 from builder.pipeline import judge
 from builder.render.formats import paper
@@ -269,7 +269,7 @@ def test_what_a_sheet_cannot_do_is_refused_with_its_line(tmp_path, keys, fault):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, language):
-    speaker = Speaker(program=papers.program, wording=Wording(language=language))
+    speaker = Translator(program=papers.program, wording=Wording(language=language))
     made = unit_labels(papers.program, papers.ledger, draft=True, speaker=speaker)
     english = unit_labels(papers.program, papers.ledger, draft=True)
     assert [label.code for label in made.values()] == [label.code for label in english.values()]

@@ -15,7 +15,7 @@ from builder.pages.blocks import Text
 from builder.pages.forms import log_sheets
 from builder.pages.labels import LabelGrid, LabelPages, unit_labels
 from builder.pages.log_rows import LogGroup
-from builder.pages.speaker import Speaker
+from builder.pages.translator import Translator
 from builder.pages.wording import Wording
 from builder.render.formats import PAPERS, paper
 from builder.render.forms import render_forms
@@ -69,7 +69,7 @@ def worded(nodes):
 
 
 def label_of(judged, language):
-    speaker = Speaker(program=judged.program, wording=Wording(language=language))
+    speaker = Translator(program=judged.program, wording=Wording(language=language))
     return unit_labels(judged.program, judged.ledger, draft=False, speaker=speaker)["d-001"]
 
 

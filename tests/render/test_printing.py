@@ -6,7 +6,7 @@ import pytest
 from PIL import ImageChops
 
 from builder.render.cards import as_fitted, render_cards
-from builder.render.imposition import Setting
+from builder.render.imposition import SheetLayout
 from builder.render.sheets import render_sheets
 from tests.render.raster import cut, rasters, unlike
 from tests.render.samples import FIGURES, calibrator, entrant, folded, index_card, limits
@@ -14,11 +14,11 @@ from tests.render.samples import FIGURES, calibrator, entrant, folded, index_car
 ALIKE = 40
 """Above what half a pixel of shift does to the darkest letters; a wrong number or a moved line gives 80 and more."""
 CASES = {
-    "A7 on A4": (entrant, "A4", Setting()),
-    "A7 on A4, half turn": (entrant, "A4", Setting(short_edge=True)),
-    "A6 on Letter, lying": (calibrator, "Letter", Setting()),
-    "ID-1 on Letter, bleed": (limits, "Letter", Setting(bleed=3)),
-    "3x5in on Letter": (index_card, "Letter", Setting(lamination=5)),
+    "A7 on A4": (entrant, "A4", SheetLayout()),
+    "A7 on A4, half turn": (entrant, "A4", SheetLayout(short_edge=True)),
+    "A6 on Letter, lying": (calibrator, "Letter", SheetLayout()),
+    "ID-1 on Letter, bleed": (limits, "Letter", SheetLayout(bleed=3)),
+    "3x5in on Letter": (index_card, "Letter", SheetLayout(lamination=5)),
 }
 
 

@@ -12,8 +12,8 @@ from pypdf import PdfReader
 
 from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Axis, Chart, Mark
-from builder.render.formats import FORMATS, PAPERS, Place
-from builder.render.imposition import Setting, crop_marks, fold_marks, plan
+from builder.render.formats import FORMATS, PAPERS, SheetPlace
+from builder.render.imposition import SheetLayout, crop_marks, fold_marks, plan
 from builder.render.sheets import render_sheets
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
 
@@ -31,7 +31,7 @@ COUNTS = {
 """How many cards a sheet holds between its margins, counted on paper with a ruler."""
 
 
-def overlap(one: Place, other: Place) -> bool:
+def overlap(one: SheetPlace, other: SheetPlace) -> bool:
     across = min(one.left + one.width, other.left + other.width) - max(one.left, other.left)
     down = min(one.top + one.height, other.top + other.height) - max(one.top, other.top)
     return across > 0 and down > 0
@@ -74,7 +74,7 @@ def test_crop_marks_point_at_corners_and_touch_no_card(form, sheet):
         assert round(y if way == "h" else x, 2) in (edges_y if way == "h" else edges_x)
         width, height = (abs(long), 0.01) if way == "h" else (0.01, abs(long))
         left, top = (x + min(long, 0), y) if way == "h" else (x, y + min(long, 0))
-        mark = Place(left=left, top=top, width=width, height=height)
+        mark = SheetPlace(left=left, top=top, width=width, height=height)
         assert not any(overlap(mark, place) for place in made.fronts)
         assert left >= 0
         assert top >= 0
@@ -83,7 +83,7 @@ def test_crop_marks_point_at_corners_and_touch_no_card(form, sheet):
 @pytest.mark.parametrize("short_edge", [False, True])
 @pytest.mark.parametrize(("form", "sheet"), BOTH)
 def test_backs_lie_behind_their_fronts_whichever_edge_is_turned(form, sheet, short_edge):
-    made = plan(FORMATS[form], PAPERS[sheet], Setting(short_edge=short_edge))
+    made = plan(FORMATS[form], PAPERS[sheet], SheetLayout(short_edge=short_edge))
     turned_edge_is_vertical = (made.height > made.width) is not short_edge
     for front, back in zip(made.fronts, made.backs, strict=True):
         across = made.width - front.left - front.width if turned_edge_is_vertical else front.left
@@ -91,12 +91,14 @@ def test_backs_lie_behind_their_fronts_whichever_edge_is_turned(form, sheet, sho
         assert (back.left, back.top) == pytest.approx((across, along), abs=0.001)
 
 
-@pytest.mark.parametrize("setting", [Setting(bleed=3), Setting(lamination=5), Setting(gutter=20), Setting(gutter=0)])
+@pytest.mark.parametrize(
+    "setting", [SheetLayout(bleed=3), SheetLayout(lamination=5), SheetLayout(gutter=20), SheetLayout(gutter=0)]
+)
 @pytest.mark.parametrize(("form", "sheet"), BOTH)
 def test_margins_bleed_and_gutter_are_kept_between_cards(form, sheet, setting):
     made = plan(FORMATS[form], PAPERS[sheet], setting)
     marks = [
-        Place(
+        SheetPlace(
             left=float(x) + min(float(long), 0) * (way == "h"),
             top=float(y) + min(float(long), 0) * (way == "v"),
             width=abs(float(long)) if way == "h" else 0.2,
@@ -115,13 +117,15 @@ def test_margins_bleed_and_gutter_are_kept_between_cards(form, sheet, setting):
     assert not any(overlap(*pair) for pair in combinations(apart, 2))
 
 
-def grown(place: Place, by: float) -> Place:
-    return Place(left=place.left - by, top=place.top - by, width=place.width + 2 * by, height=place.height + 2 * by)
+def grown(place: SheetPlace, by: float) -> SheetPlace:
+    return SheetPlace(
+        left=place.left - by, top=place.top - by, width=place.width + 2 * by, height=place.height + 2 * by
+    )
 
 
 @pytest.mark.parametrize(("form", "folds"), [("A6-folded", {"v": [74.0]}), ("strip-4", {"h": [53.98, 107.96, 161.94]})])
 def test_fold_marks_stand_outside_the_card_on_the_line_of_each_fold(form, folds):
-    card_place = Place(left=20, top=30, width=FORMATS[form].width, height=FORMATS[form].height)
+    card_place = SheetPlace(left=20, top=30, width=FORMATS[form].width, height=FORMATS[form].height)
     found = re.findall(r"M([\d.]+) ([\d.]+)([hv])(-?1)m", fold_marks(FORMATS[form], [card_place]))
     assert len(found) == 2 * sum(map(len, folds.values()))
     for x, y, way, step in ((float(a), float(b), c, int(d)) for a, b, c, d in found):
@@ -170,7 +174,7 @@ def test_cards_turn_like_the_page_of_a_book_whichever_edge_the_printer_turns(for
         card(n.lower(), (block("t", para("F")),), (block("t", para("B")),), title=n, form=form, audience="x")
         for n in names
     ]
-    made = render_sheets(cards, FIGURES, paper_name, setting=Setting(short_edge=short_edge))[0]
+    made = render_sheets(cards, FIGURES, paper_name, setting=SheetLayout(short_edge=short_edge))[0]
     sizes = [(float(p.mediabox.width) / MM, float(p.mediabox.height) / MM) for p in PdfReader(BytesIO(made.pdf)).pages]
     pages = word_boxes(made.pdf)
     width, height = sizes[0]
@@ -186,7 +190,7 @@ def test_cards_turn_like_the_page_of_a_book_whichever_edge_the_printer_turns(for
 
 
 def test_copies_stand_side_by_side_and_each_is_measured():
-    made = render_sheets([limits(), limits("other")], FIGURES, "A4", setting=Setting(copies=5))[0]
+    made = render_sheets([limits(), limits("other")], FIGURES, "A4", setting=SheetLayout(copies=5))[0]
     assert made.pages == 2
     titles = [sum(word[0] == "Wet" for word in page) for page in word_boxes(made.pdf)]
     assert titles == [8, 2]
@@ -195,7 +199,7 @@ def test_copies_stand_side_by_side_and_each_is_measured():
 def test_copies_of_a_card_with_a_chart_keep_their_names_apart():
     chart = Chart("Read", "Shown and true.", None, Axis("True", "%LEL"), (), (Mark("limit.flammable", "limit"),))
     one = card("c", (block("chart", chart),), (block("chart", chart),), form="A6")
-    assert render_sheets([one], FIGURES, "A4", setting=Setting(copies=3))[0].pages == 4
+    assert render_sheets([one], FIGURES, "A4", setting=SheetLayout(copies=3))[0].pages == 4
 
 
 def test_no_word_of_a_sheet_lies_on_another():

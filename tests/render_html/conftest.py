@@ -12,7 +12,7 @@ from builder.pages.blocks import (
     Code,
     Fig,
     Heading,
-    Items,
+    ItemList,
     Link,
     Notice,
     Page,
@@ -163,7 +163,7 @@ WET_WELL = Page(
             "stop",
             (
                 p("Do not enter while any alarm sounds or the hose test has failed."),
-                Items(
+                ItemList(
                     (
                         (p("Leave at the low alarm."),),
                         (p("Get out at once at the high alarm; do not go back for tools."),),
@@ -214,7 +214,7 @@ PROCEDURE = Page(
     blocks=(
         Notice("caution", (p("Gas for bump tests is under pressure and may be toxic. Work where air moves."),)),
         Heading(2, t("Before")),
-        Items(
+        ItemList(
             tuple(
                 (p(line),)
                 for line in (
@@ -226,7 +226,7 @@ PROCEDURE = Page(
             kind="ticks",
         ),
         Heading(2, t("Steps"), "steps"),
-        Items(
+        ItemList(
             (
                 (
                     p(
@@ -245,14 +245,14 @@ PROCEDURE = Page(
                 *((p(f"Check channel {n} against its window."),) for n in range(1, 7)),
                 (
                     p("Write the result down, pass or fail."),
-                    Items(((p("Pass: hang the unit back."),), (p("Fail: quarantine it and tell the calibrator."),))),
+                    ItemList(((p("Pass: hang the unit back."),), (p("Fail: quarantine it and tell the calibrator."),))),
                 ),
             ),
             ordered=True,
             kind="steps",
         ),
         p("Continue with step twelve after the calibration:"),
-        Items(((p("Repeat the test."),),), ordered=True, start=12, kind="steps"),
+        ItemList(((p("Repeat the test."),),), ordered=True, start=12, kind="steps"),
     ),
 )
 

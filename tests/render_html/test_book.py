@@ -15,7 +15,7 @@ from builder.pages.blocks import (
     Chart,
     Fig,
     Heading,
-    Items,
+    ItemList,
     Line,
     Link,
     Notice,
@@ -150,7 +150,7 @@ def test_a_link_to_an_anchor_that_no_page_has_is_refused(sample):
 
 
 def test_anchors_inside_lists_and_notices_are_found(sample):
-    deep = Items(((Notice("note", (Heading(2, (Text("a"),), "deep"),)),),))
+    deep = ItemList(((Notice("note", (Heading(2, (Text("a"),), "deep"),)),),))
     page = Page(
         id="page:extra",
         path="extra.html",

@@ -14,7 +14,7 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
 from builder.pages.handbook.entries import Entry
 from builder.pages.handbook.figure_words import figure_words
-from builder.pages.reader_tools import Converter, Correction, Corrector, Scale
+from builder.pages.reader_tools import Converter, Correction, Corrector, ToolScale
 from builder.render.html import HtmlRenderer, site_assets
 from builder.render.markup import Marker
 from builder.render.scripts import EVERYWHERE, EXACT, TOOLS, index_script
@@ -29,7 +29,9 @@ CORRECTION = Correction(
 CORRECTOR = Corrector(area="Wet <b>well</b>", corrections=(CORRECTION,))
 CONVERTER = Converter(
     scales=(
-        Scale(gas="Methane", ppm_of_one=(("ppm", Fraction(1)), ("mg/m3", Fraction(10, 7)), ("%LEL", Fraction(440)))),
+        ToolScale(
+            gas="Methane", ppm_of_one=(("ppm", Fraction(1)), ("mg/m3", Fraction(10, 7)), ("%LEL", Fraction(440)))
+        ),
     ),
     rounding=Rounding(direction=Direction.NEAREST, why="test", digits=3),
 )

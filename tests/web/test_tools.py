@@ -9,9 +9,9 @@ import pytest
 
 from builder.base.quantity import magnitude, quantity
 from builder.base.rounding import Direction, Rounding, plain, printed
-from builder.figures.bench import amount
 from builder.figures.formulas.conversion import convert
 from builder.figures.formulas.response import true_value
+from builder.figures.recorder import amount
 from builder.figures.roundings import chart
 from builder.figures.scales import UNITS
 from builder.pages.blocks import figures_in

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from builder.base.quantity import quantity
-from builder.figures.bench import Bench, given
 from builder.figures.figure import Input
 from builder.figures.formulas import origin
+from builder.figures.recorder import FigureRecorder, given
 from builder.figures.roundings import as_written
 from builder.program.areas import Area
 from builder.reference.rules import KINDS, STAY_OUT, Rule, rules_for, strictest
@@ -39,11 +39,11 @@ NOTES = {
 }
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``area.<area>.*`` and ``limit.<area>.*``."""
-    for area in bench.program.areas.values():
-        _facts(bench, area)
-        rules = rules_for(bench.program.site.place.value, [activity.value for activity in area.activities])
+    for area in recorder.program.areas.values():
+        _facts(recorder, area)
+        rules = rules_for(recorder.program.site.place.value, [activity.value for activity in area.activities])
         for name, label in LIMITS.items():
             key = f"limit.{area.id}.{name}"
             for kind in KINDS:
@@ -51,9 +51,9 @@ def compute(bench: Bench) -> None:
                 if rule is not None:
                     same = [r for r in rules if (r.quantity, r.kind) == (name, kind) and r is not rule]
                     words = label if kind == STAY_OUT else ASKED[kind].format(QUANTITIES[name])
-                    _limit(bench, area, limit_key(key, kind), f"{words} in {area.name}", rule, same)
-            if limit_key(key, "alarm") in bench.ledger:  # where no rule keeps people out, the alarm has to
-                bench.ledger.alias(key, limit_key(key, "alarm"))
+                    _limit(recorder, area, limit_key(key, kind), f"{words} in {area.name}", rule, same)
+            if limit_key(key, "alarm") in recorder.ledger:  # where no rule keeps people out, the alarm has to
+                recorder.ledger.alias(key, limit_key(key, "alarm"))
 
 
 def limit_key(key: str, kind: str) -> str:
@@ -61,22 +61,22 @@ def limit_key(key: str, kind: str) -> str:
     return key if kind == STAY_OUT else f"{key}.{kind}"
 
 
-def _facts(bench: Bench, area: Area) -> None:
+def _facts(recorder: FigureRecorder, area: Area) -> None:
     key = f"area.{area.id}"
     if area.depth:
-        bench.stated(f"{key}.depth", f"Depth of {area.name}", area.depth, "m")
+        recorder.stated(f"{key}.depth", f"Depth of {area.name}", area.depth, "m")
     if area.hose:
-        bench.stated(f"{key}.hose", f"Hose used in {area.name}", area.hose, "m")
+        recorder.stated(f"{key}.hose", f"Hose used in {area.name}", area.hose, "m")
     if area.lowest_oxygen:
-        bench.stated(f"{key}.lowest-oxygen", f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol")
+        recorder.stated(f"{key}.lowest-oxygen", f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol")
     if area.temperature:
-        bench.stated(f"{key}.temperature", f"Temperature in {area.name}", area.temperature, "°C")
+        recorder.stated(f"{key}.temperature", f"Temperature in {area.name}", area.temperature, "°C")
 
 
-def _limit(bench: Bench, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:
+def _limit(recorder: FigureRecorder, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:
     inputs = [
         _rule(f"{rule.says} ({rule.relation} {rule.text} {rule.unit})", rule),
-        given("place", bench.program.site.place),
+        given("place", recorder.program.site.place),
         *(given("activity", activity) for activity in area.activities),
     ]
     inputs += [
@@ -85,7 +85,7 @@ def _limit(bench: Bench, area: Area, key: str, label: str, rule: Rule, others: l
     ]
     value = quantity(rule.value, rule.unit)
     force = "binding" if rule.binding else "advisory"
-    bench.number(
+    recorder.number(
         key,
         label,
         value,

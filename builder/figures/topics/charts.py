@@ -8,10 +8,10 @@ from itertools import count, takewhile
 
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import Direction, Rounding, plain
-from builder.figures.bench import Bench, amount, of, printed_amount
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import exposure, origin, oxygen
 from builder.figures.formulas import gas as formulas
+from builder.figures.recorder import FigureRecorder, amount, of, printed_amount
 from builder.figures.roundings import as_written, chart
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
@@ -34,23 +34,23 @@ STEADY = (
 )
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``chart.*`` and ``oxygen.after.*``."""
-    for gas in bench.program.gases.values():
-        _mass(bench, gas)
-        _share(bench, gas)
-    if any(gas.entry.id == OXYGEN_GAS for gas in bench.program.gases.values()):
-        _displaced(bench)
+    for gas in recorder.program.gases.values():
+        _mass(recorder, gas)
+        _share(recorder, gas)
+    if any(gas.entry.id == OXYGEN_GAS for gas in recorder.program.gases.values()):
+        _displaced(recorder)
     seen: set[tuple[str, str, Fraction]] = set()
-    for area in bench.program.areas.values():
-        for channel in bench.program.channels_in(area):
-            for alarm in SHORTEST if channel in bench.program.gases else ():
-                made = bench.ledger.get(f"setpoint.{area.id}.{channel}.{alarm}")
+    for area in recorder.program.areas.values():
+        for channel in recorder.program.channels_in(area):
+            for alarm in SHORTEST if channel in recorder.program.gases else ():
+                made = recorder.ledger.get(f"setpoint.{area.id}.{channel}.{alarm}")
                 if made is None or made.unit not in UNITS or made.rounded <= 0:
                     continue
                 if (channel, alarm, made.rounded) not in seen:
                     seen.add((channel, alarm, made.rounded))
-                    _times(bench, f"chart.{area.id}.{channel}.to-{alarm}", channel, made, alarm)
+                    _times(recorder, f"chart.{area.id}.{channel}.to-{alarm}", channel, made, alarm)
 
 
 def part(value: Fraction, unit: str) -> str:
@@ -76,16 +76,16 @@ def _steps(least: Fraction) -> Iterator[Fraction]:
         yield from (power * 10**times * lead for lead in (1, 2, 5))
 
 
-def _point(bench: Bench, value: Fraction, unit: str) -> Figure:
+def _point(recorder: FigureRecorder, value: Fraction, unit: str) -> Figure:
     key = f"chart.{part(value, unit)}"
-    made = bench.ledger.get(key)
+    made = recorder.ledger.get(key)
     if made is not None:
         return made
     text = plain(value)
     chosen = Input(label="chosen as a point of a chart", text=f"{text}\u00a0{unit}", source="the builder's own scale")
     label, source = f"{text} {unit} along a chart", "chosen by the builder"
     at = quantity(value, unit)
-    return bench.number(key, label, at, unit, as_written(text), origin.stated, [chosen], source=source)
+    return recorder.number(key, label, at, unit, as_written(text), origin.stated, [chosen], source=source)
 
 
 # ---- conversions -----------------------------------------------------------------
@@ -96,17 +96,19 @@ def top_of(ledger_limits: Iterable[Figure]) -> Fraction:
     return rounded_up(max((limit.rounded for limit in ledger_limits), default=COMMON[-1]))
 
 
-def _mass(bench: Bench, gas: Gas) -> None:
-    keys = (f"gas.{gas.id}.limit.{listed.value}.{kind}" for listed in bench.program.site.basis.limits for kind in KINDS)
-    limits = [figure for figure in map(bench.ledger.get, keys) if figure is not None]
-    if not limits and f"gas.{gas.id}.lel" not in bench.ledger:
+def _mass(recorder: FigureRecorder, gas: Gas) -> None:
+    keys = (
+        f"gas.{gas.id}.limit.{listed.value}.{kind}" for listed in recorder.program.site.basis.limits for kind in KINDS
+    )
+    limits = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
+    if not limits and f"gas.{gas.id}.lel" not in recorder.ledger:
         return
-    weighed = bench.ledger[f"gas.{gas.id}.molar-mass"]
-    reference = [bench.ledger["reference.temperature"], bench.ledger["reference.pressure"]]
+    weighed = recorder.ledger[f"gas.{gas.id}.molar-mass"]
+    reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
     top = top_of(limits)
     for value in sorted({*COMMON, *(top * fifth for fifth in FIFTHS)}):
-        at = _point(bench, value, "ppm")
-        bench.number(
+        at = _point(recorder, value, "ppm")
+        recorder.number(
             f"chart.{gas.id}.mg-m3.{part(value, 'ppm')}",
             f"{at.printed} of {gas.name} in mass",
             formulas.ppm_to_mgm3(amount(at), amount(weighed), *(amount(figure) for figure in reference)),
@@ -117,12 +119,12 @@ def _mass(bench: Bench, gas: Gas) -> None:
         )
 
 
-def _share(bench: Bench, gas: Gas) -> None:
-    lel = bench.ledger.get(f"gas.{gas.id}.lel")
+def _share(recorder: FigureRecorder, gas: Gas) -> None:
+    lel = recorder.ledger.get(f"gas.{gas.id}.lel")
     for fifth in FIFTHS if lel is not None else ():
-        at = _point(bench, 100 * fifth, "%LEL")
+        at = _point(recorder, 100 * fifth, "%LEL")
         if lel is not None:
-            bench.number(
+            recorder.number(
                 f"chart.{gas.id}.vol.{part(100 * fifth, '%LEL')}",
                 f"{at.printed} of {gas.name} by volume",
                 formulas.lel_to_vol(amount(at), amount(lel)),
@@ -136,10 +138,10 @@ def _share(bench: Bench, gas: Gas) -> None:
 # ---- oxygen ------------------------------------------------------------------------
 
 
-def _displaced(bench: Bench) -> None:
+def _displaced(recorder: FigureRecorder) -> None:
     for value in DISPLACED:
-        at = _point(bench, value, "%vol")
-        bench.number(
+        at = _point(recorder, value, "%vol")
+        recorder.number(
             f"oxygen.after.{plain(value)}",
             f"Oxygen left in air that holds {at.printed} of another gas",
             oxygen.after_displacement(amount(at)),
@@ -154,15 +156,15 @@ def _displaced(bench: Bench) -> None:
 # ---- time until an averaged alarm ------------------------------------------------------
 
 
-def _times(bench: Bench, key: str, gas: str, setpoint: Figure, alarm: str) -> None:
+def _times(recorder: FigureRecorder, key: str, gas: str, setpoint: Figure, alarm: str) -> None:
     formula: Callable[[Quantity, Quantity], Quantity] = exposure.time_to_twa
     words, unit = "full-shift alarm", "h"
     if alarm == "stel":
         formula, words, unit = exposure.time_to_stel, "short-term alarm", "min"
     limit = printed_amount(setpoint)
-    for value in _concentrations(magnitude(limit, "ppm"), alarm, _deadly(bench, gas)):
-        at = _point(bench, value, "ppm")
-        bench.number(
+    for value in _concentrations(magnitude(limit, "ppm"), alarm, _deadly(recorder, gas)):
+        at = _point(recorder, value, "ppm")
+        recorder.number(
             f"{key}.{part(value, 'ppm')}",
             f"Time at {at.printed} until the {words}, {setpoint.label}",
             formula(amount(at), limit),
@@ -182,7 +184,7 @@ def _concentrations(limit: Fraction, alarm: str, deadly: Fraction | None) -> lis
     return sorted({limit, *(step for step in grid if step >= low)})
 
 
-def _deadly(bench: Bench, gas: str) -> Fraction | None:
-    keys = (f"gas.{gas}.limit.{listed.value}.idlh" for listed in bench.program.site.basis.limits)
-    found = [magnitude(amount(figure), "ppm") for figure in map(bench.ledger.get, keys) if figure is not None]
+def _deadly(recorder: FigureRecorder, gas: str) -> Fraction | None:
+    keys = (f"gas.{gas}.limit.{listed.value}.idlh" for listed in recorder.program.site.basis.limits)
+    found = [magnitude(amount(figure), "ppm") for figure in map(recorder.ledger.get, keys) if figure is not None]
     return min(found, default=None)

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, amount, of
 from builder.figures.figure import Figure
 from builder.figures.formulas import clock
+from builder.figures.recorder import FigureRecorder, amount, of
 from builder.figures.roundings import stock
 from builder.program.areas import Area
 from builder.program.models import PUMP_FILTER, Model
@@ -16,21 +16,21 @@ from builder.program.models import PUMP_FILTER, Model
 HOURS = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="stock is never printed larger than it is")
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``model.<model>.runtime-cold``, ``.runtime-margin``, ``.log-full-after``, ``.filter-every`` and so on."""
-    for area in bench.program.areas.values():
+    for area in recorder.program.areas.values():
         if area.rescue_within:
             label = f"Help must be called in {area.name} within"
-            bench.stated(f"area.{area.id}.rescue-within", label, area.rescue_within, "min")
-    for model in bench.program.models.values():
-        with bench.at(model.where):
-            _model(bench, model)
+            recorder.stated(f"area.{area.id}.rescue-within", label, area.rescue_within, "min")
+    for model in recorder.program.models.values():
+        with recorder.at(model.where):
+            _model(recorder, model)
 
 
-def _model(bench: Bench, model: Model) -> None:
-    key, shift = f"model.{model.id}", bench.ledger["site.shift"]
-    runtime = _in_the_cold(bench, model) or bench.ledger[f"{key}.runtime"]
-    bench.number(
+def _model(recorder: FigureRecorder, model: Model) -> None:
+    key, shift = f"model.{model.id}", recorder.ledger["site.shift"]
+    runtime = _in_the_cold(recorder, model) or recorder.ledger[f"{key}.runtime"]
+    recorder.number(
         f"{key}.runtime-margin",
         f"Runtime of {model.name} left after the longest turn of work",
         clock.runtime_margin(amount(runtime), amount(shift)),
@@ -40,8 +40,8 @@ def _model(bench: Bench, model: Model) -> None:
         [of(runtime), of(shift)],
     )
     if model.log:
-        capacity = bench.ledger[f"{key}.log-capacity"]
-        bench.number(
+        capacity = recorder.ledger[f"{key}.log-capacity"]
+        recorder.number(
             f"{key}.log-full-after",
             f"Data log of {model.name} full after",
             clock.log_days(amount(capacity), amount(shift)),
@@ -52,25 +52,25 @@ def _model(bench: Bench, model: Model) -> None:
             note="one longest turn of work each day",
         )
     if model.pump and model.pump.filter_every:
-        bench.interval(f"{key}.filter-every", f"Pump filter of {model.name} changed every", model.pump.filter_every)
-        bench.ledger.alias(f"{key}.part.{PUMP_FILTER}", f"{key}.filter-every")
+        recorder.interval(f"{key}.filter-every", f"Pump filter of {model.name} changed every", model.pump.filter_every)
+        recorder.ledger.alias(f"{key}.part.{PUMP_FILTER}", f"{key}.filter-every")
     for part, every in model.parts.items():
         if part != PUMP_FILTER or not (model.pump and model.pump.filter_every):
             words = part.replace("-", " ").capitalize()
-            bench.interval(f"{key}.part.{part}", f"{words} of {model.name} lasts", every)
+            recorder.interval(f"{key}.part.{part}", f"{words} of {model.name} lasts", every)
 
 
-def _in_the_cold(bench: Bench, model: Model) -> Figure | None:
-    places = places_of(bench, model)
+def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
+    places = places_of(recorder, model)
     if model.at_cold is None or not places:
         return None
     key = f"model.{model.id}"
     place = min(places, key=lambda figure: magnitude(amount(figure), "°C"))
-    cold = bench.stated(
+    cold = recorder.stated(
         f"{key}.runtime-at-coldest", f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
     )
-    runtime, lowest = bench.ledger[f"{key}.runtime"], bench.ledger[f"{key}.works-from"]
-    return bench.number(
+    runtime, lowest = recorder.ledger[f"{key}.runtime"], recorder.ledger[f"{key}.works-from"]
+    return recorder.number(
         f"{key}.runtime-cold",
         f"Battery runtime of {model.name} in the coldest place it is used",
         clock.runtime_in_cold(amount(runtime), amount(cold), amount(lowest), amount(place)),
@@ -81,11 +81,11 @@ def _in_the_cold(bench: Bench, model: Model) -> Figure | None:
     )
 
 
-def places_of(bench: Bench, model: Model) -> list[Figure]:
+def places_of(recorder: FigureRecorder, model: Model) -> list[Figure]:
     """Temperatures of the areas a model is allowed in."""
-    allowed = [area for area in bench.program.areas.values() if any(g.value == model.id for g in area.detectors)]
-    return [_temperature(bench, area) for area in allowed]
+    allowed = [area for area in recorder.program.areas.values() if any(g.value == model.id for g in area.detectors)]
+    return [_temperature(recorder, area) for area in allowed]
 
 
-def _temperature(bench: Bench, area: Area) -> Figure:
-    return bench.ledger[f"area.{area.id}.temperature" if area.temperature else "site.temperature"]
+def _temperature(recorder: FigureRecorder, area: Area) -> Figure:
+    return recorder.ledger[f"area.{area.id}.temperature" if area.temperature else "site.temperature"]

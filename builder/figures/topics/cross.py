@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, amount, of, printed_amount
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import mixtures
+from builder.figures.recorder import FigureRecorder, amount, of, printed_amount
 from builder.program.areas import Area
 from builder.program.sensors import OXYGEN, Cross, Sensor
 
@@ -16,53 +16,55 @@ ALARMS = (".high.vapour", ".high.vol", ".high")
 LIMITS = ("ceiling", "stel", "twa")
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``cross.<sensor>.<gas>.coefficient`` and ``cross.<area>.<sensor>.<gas>.apparent``."""
-    for sensor in bench.program.sensors.values():
+    for sensor in recorder.program.sensors.values():
         if sensor.cross is not None:
             for gas, share in sensor.cross.table.items():
-                name = bench.program.gases[gas].name
-                bench.stated(
+                name = recorder.program.gases[gas].name
+                recorder.stated(
                     f"cross.{sensor.id}.{gas}.coefficient",
                     f"Reading of {sensor.name} for {name}, as a share of it",
                     share,
                     "%",
                     note=f"below zero it lowers the reading; from: {sensor.cross.source.value}",
                 )
-    for area in bench.program.areas.values():
-        for sensor in _sensors(bench, area):
+    for area in recorder.program.areas.values():
+        for sensor in _sensors(recorder, area):
             if sensor.cross is not None:
-                _area(bench, area, sensor, sensor.cross)
+                _area(recorder, area, sensor, sensor.cross)
 
 
-def _sensors(bench: Bench, area: Area) -> list[Sensor]:
-    ids = {sensor.id: sensor for model in bench.program.models_in(area) for _, sensor in bench.program.fitted(model)}
+def _sensors(recorder: FigureRecorder, area: Area) -> list[Sensor]:
+    ids = {
+        sensor.id: sensor for model in recorder.program.models_in(area) for _, sensor in recorder.program.fitted(model)
+    }
     return list(ids.values())
 
 
-def _area(bench: Bench, area: Area, sensor: Sensor, cross: Cross) -> None:
+def _area(recorder: FigureRecorder, area: Area, sensor: Sensor, cross: Cross) -> None:
     for gas, share in cross.table.items():
-        level = level_of(bench, area, gas) if area.hazard(gas) else None
+        level = level_of(recorder, area, gas) if area.hazard(gas) else None
         if level is None:
             continue
-        with bench.at(share.where):
-            _apparent(bench, area, sensor, gas, level)
+        with recorder.at(share.where):
+            _apparent(recorder, area, sensor, gas, level)
 
 
-def _apparent(bench: Bench, area: Area, sensor: Sensor, gas: str, level: Figure) -> None:
-    coefficient = bench.ledger[f"cross.{sensor.id}.{gas}.coefficient"]
+def _apparent(recorder: FigureRecorder, area: Area, sensor: Sensor, gas: str, level: Figure) -> None:
+    coefficient = recorder.ledger[f"cross.{sensor.id}.{gas}.coefficient"]
     there = printed_amount(level) if level.key.startswith("setpoint.") else amount(level)
     value = mixtures.cross_sensitivity([there], [amount(coefficient)])
     hides = magnitude(value, "ppm") < 0
     why = "an error of a reading is never printed smaller than it is"
     direction = Direction.DOWN if hides else Direction.UP
-    name = bench.program.gases[gas].name
+    name = recorder.program.gases[gas].name
     source = (
         Input(label="cross-sensitivity from", text=sensor.cross.source.value, where=sensor.cross.source.where)
         if sensor.cross
         else None
     )
-    bench.number(
+    recorder.number(
         f"cross.{area.id}.{sensor.id}.{gas}.apparent",
         f"Reading that {name} alone causes on {sensor.name} in {area.name}",
         value,
@@ -74,15 +76,15 @@ def _apparent(bench: Bench, area: Area, sensor: Sensor, gas: str, level: Figure)
     )
 
 
-def level_of(bench: Bench, area: Area, gas: str) -> Figure | None:
+def level_of(recorder: FigureRecorder, area: Area, gas: str) -> Figure | None:
     """How much of a gas to reckon with: what is there when its high alarm sounds, else its limit."""
     for ending in ALARMS:
-        figure = bench.ledger.get(f"setpoint.{area.id}.{gas}{ending}")
+        figure = recorder.ledger.get(f"setpoint.{area.id}.{gas}{ending}")
         if figure is not None and figure.unit in ("ppm", "%vol"):
             return figure
-    for listed in bench.program.site.basis.limits:
+    for listed in recorder.program.site.basis.limits:
         for kind in LIMITS:
-            figure = bench.ledger.get(f"gas.{gas}.limit.{listed.value}.{kind}")
+            figure = recorder.ledger.get(f"gas.{gas}.limit.{listed.value}.{kind}")
             if figure is not None:
                 return figure
     return None

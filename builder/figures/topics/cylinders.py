@@ -2,34 +2,34 @@
 
 from __future__ import annotations
 
-from builder.figures.bench import Bench, amount, given, of
 from builder.figures.formulas import gas, origin
+from builder.figures.recorder import FigureRecorder, amount, given, of
 from builder.figures.roundings import chart
 from builder.program.cylinders import Component, Cylinder
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``cylinder.<cylinder>.*``."""
-    for cylinder in bench.program.cylinders.values():
+    for cylinder in recorder.program.cylinders.values():
         key = f"cylinder.{cylinder.id}"
-        bench.day(
+        recorder.day(
             f"{key}.expires",
             f"Last day of use of cylinder {cylinder.id}",
             cylinder.expires.value,
             origin.day_stated,
             [given("expires", cylinder.expires)],
         )
-        _days(bench, cylinder)
-        bench.stated(f"{key}.pressure", f"Pressure in cylinder {cylinder.id}", cylinder.pressure, "bar")
-        bench.stated(f"{key}.stop-at", f"Stop using cylinder {cylinder.id} at", cylinder.minimum_pressure, "bar")
-        bench.stated(f"{key}.volume", f"Water volume of cylinder {cylinder.id}", cylinder.volume, "L")
-        bench.stated(f"{key}.flow", f"Flow from cylinder {cylinder.id}", cylinder.flow, "L/min")
+        _days(recorder, cylinder)
+        recorder.stated(f"{key}.pressure", f"Pressure in cylinder {cylinder.id}", cylinder.pressure, "bar")
+        recorder.stated(f"{key}.stop-at", f"Stop using cylinder {cylinder.id} at", cylinder.minimum_pressure, "bar")
+        recorder.stated(f"{key}.volume", f"Water volume of cylinder {cylinder.id}", cylinder.volume, "L")
+        recorder.stated(f"{key}.flow", f"Flow from cylinder {cylinder.id}", cylinder.flow, "L/min")
         for component in cylinder.components:
-            with bench.at(component.value.where):
-                _component(bench, cylinder, component)
+            with recorder.at(component.value.where):
+                _component(recorder, cylinder, component)
 
 
-def _days(bench: Bench, cylinder: Cylinder) -> None:
+def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
     days = (
         ("certified-on", "Day of the certificate of", cylinder.certified_on),
         ("measured", "Day on which the pressure was read in", cylinder.measured),
@@ -37,22 +37,22 @@ def _days(bench: Bench, cylinder: Cylinder) -> None:
     for name, words, day in days:
         if day is not None:
             label = f"{words} cylinder {cylinder.id}"
-            bench.day(f"cylinder.{cylinder.id}.{name}", label, day.value, origin.day_stated, [given(name, day)])
+            recorder.day(f"cylinder.{cylinder.id}.{name}", label, day.value, origin.day_stated, [given(name, day)])
 
 
-def _component(bench: Bench, cylinder: Cylinder, component: Component) -> None:
+def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Component) -> None:
     key = f"cylinder.{cylinder.id}.{component.gas.value}"
-    name = bench.program.gases[component.gas.value].name
+    name = recorder.program.gases[component.gas.value].name
     unit = "ppm" if component.value.text.endswith("ppm") else "%vol"
-    content = bench.stated(key, f"Certified {name} in cylinder {cylinder.id}", component.value, unit)
+    content = recorder.stated(key, f"Certified {name} in cylinder {cylinder.id}", component.value, unit)
     words = f"{name} in cylinder {cylinder.id}"
-    bench.stated(f"{key}.uncertainty", f"Uncertainty of {words}", component.uncertainty, "%")
+    recorder.stated(f"{key}.uncertainty", f"Uncertainty of {words}", component.uncertainty, "%")
     if component.label:
-        bench.stated(f"{key}.label", f"Label for {words}", component.label, "%LEL")
-    lel = bench.ledger.get(f"gas.{component.gas.value}.lel")
+        recorder.stated(f"{key}.label", f"Label for {words}", component.label, "%LEL")
+    lel = recorder.ledger.get(f"gas.{component.gas.value}.lel")
     if lel is not None and unit == "%vol":
         share = gas.vol_to_lel(amount(content), amount(lel))
-        bench.number(
+        recorder.number(
             f"{key}.lel",
             f"{name} in cylinder {cylinder.id} on the site's LEL basis",
             share,

@@ -9,22 +9,22 @@ from typing import Any
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import Rounding
 from builder.base.where import Given
-from builder.figures.bench import Bench, amount, of
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import origin, response
+from builder.figures.recorder import FigureRecorder, amount, of
 from builder.figures.roundings import as_written, hazard_digits
 from builder.program.sensors import RELATIVE, Factors, Sensor
 
 DIGITS = 3
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``response.<sensor>.<gas>.factor`` for every gas a sensor sees."""
-    for sensor in bench.program.sensors.values():
-        _shown(bench, sensor)
+    for sensor in recorder.program.sensors.values():
+        _shown(recorder, sensor)
         if sensor.factors is not None:
-            with bench.at(sensor.factors.relative_to.where):
-                _table(bench, sensor, sensor.factors)
+            with recorder.at(sensor.factors.relative_to.where):
+                _table(recorder, sensor, sensor.factors)
 
 
 def factor_on(sensor: Sensor, gas: str) -> Quantity | None:
@@ -52,19 +52,19 @@ def _multiplying(factors: Factors, gas: str) -> Quantity:
     return response.factor_from_relative(number) if factors.convention.value == RELATIVE else number
 
 
-def _label(bench: Bench, sensor: Sensor, gas: str) -> str:
-    return f"Response factor of {bench.program.gases[gas].name} on {sensor.name}"
+def _label(recorder: FigureRecorder, sensor: Sensor, gas: str) -> str:
+    return f"Response factor of {recorder.program.gases[gas].name} on {sensor.name}"
 
 
-def _shown(bench: Bench, sensor: Sensor) -> None:
+def _shown(recorder: FigureRecorder, sensor: Sensor) -> None:
     """The gas shown has factor 1; where a table states that itself, the table is the derivation."""
     shown = sensor.shows.value
     if sensor.factors and shown in sensor.factors.table and not rebased(sensor):
         return
-    scaled = Input(label="display scaled in", text=bench.program.gases[shown].name, where=sensor.shows.where)
-    bench.number(
+    scaled = Input(label="display scaled in", text=recorder.program.gases[shown].name, where=sensor.shows.where)
+    recorder.number(
         f"response.{sensor.id}.{shown}.factor",
-        _label(bench, sensor, shown),
+        _label(recorder, sensor, shown),
         origin.unity(),
         "",
         as_written("1"),
@@ -73,19 +73,20 @@ def _shown(bench: Bench, sensor: Sensor) -> None:
     )
 
 
-def _table(bench: Bench, sensor: Sensor, factors: Factors) -> None:
+def _table(recorder: FigureRecorder, sensor: Sensor, factors: Factors) -> None:
     if not rebased(sensor):
         for gas in factors.table:
-            _entry(bench, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor")
+            _entry(recorder, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor")
         return
     stated_in_table = {
-        gas: _entry(bench, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor-in-table") for gas in factors.table
+        gas: _entry(recorder, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor-in-table")
+        for gas in factors.table
     }
     reference = factors.relative_to.value
     if reference not in stated_in_table:
-        name = bench.program.gases[reference].name
+        name = recorder.program.gases[reference].name
         scaled = Input(label="table relative to", text=name, where=factors.relative_to.where)
-        stated_in_table[reference] = bench.number(
+        stated_in_table[reference] = recorder.number(
             f"response.{sensor.id}.{reference}.factor-in-table",
             f"Factor of {name} in the table of {sensor.name}",
             origin.unity(),
@@ -96,24 +97,24 @@ def _table(bench: Bench, sensor: Sensor, factors: Factors) -> None:
         )
     for gas, figure in stated_in_table.items():
         if gas != sensor.shows.value:
-            _rebase(bench, sensor, gas, figure, stated_in_table[sensor.shows.value])
+            _rebase(recorder, sensor, gas, figure, stated_in_table[sensor.shows.value])
 
 
-def _entry(bench: Bench, sensor: Sensor, factors: Factors, gas: str, key: str) -> Figure:
+def _entry(recorder: FigureRecorder, sensor: Sensor, factors: Factors, gas: str, key: str) -> Figure:
     """One number of the table, as the factor that multiplies a reading scaled in the table's gas of reference."""
     stated: Given[Fraction] = factors.table[gas]
     source = Input(label="factors from", text=factors.source.value, where=factors.source.where)
     relative = factors.convention.value == RELATIVE
-    scaled = bench.program.gases[factors.relative_to.value].name
-    label = _label(bench, sensor, gas)
+    scaled = recorder.program.gases[factors.relative_to.value].name
+    label = _label(recorder, sensor, gas)
     function: Callable[..., Any] = response.factor_from_relative if relative else origin.stated
     rounding: Rounding = hazard_digits(DIGITS) if relative else as_written(stated.text)
     words = "relative response" if relative else "factor, multiply the reading"
-    return bench.number(
+    return recorder.number(
         key,
         label
         if key.endswith(".factor")
-        else f"Factor of {bench.program.gases[gas].name} in the table of {sensor.name}",
+        else f"Factor of {recorder.program.gases[gas].name} in the table of {sensor.name}",
         _multiplying(factors, gas),
         "",
         rounding,
@@ -124,14 +125,14 @@ def _entry(bench: Bench, sensor: Sensor, factors: Factors, gas: str, key: str) -
     )
 
 
-def _rebase(bench: Bench, sensor: Sensor, gas: str, own: Figure, shown: Figure) -> None:
-    bench.number(
+def _rebase(recorder: FigureRecorder, sensor: Sensor, gas: str, own: Figure, shown: Figure) -> None:
+    recorder.number(
         f"response.{sensor.id}.{gas}.factor",
-        _label(bench, sensor, gas),
+        _label(recorder, sensor, gas),
         response.rebased_factor(amount(own), amount(shown)),
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
         [of(own), of(shown, "factor of the gas the display shows")],
-        note=f"true value = reading × factor, display scaled in {bench.program.gases[sensor.shows.value].name}",
+        note=f"true value = reading × factor, display scaled in {recorder.program.gases[sensor.shows.value].name}",
     )

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from builder.base.quantity import quantity
-from builder.figures.bench import Bench, amount, from_table, given, of
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import gas as formulas
 from builder.figures.formulas import origin
+from builder.figures.recorder import FigureRecorder, amount, from_table, given, of
 from builder.figures.roundings import as_written, chart, limit_down
 from builder.program.gases import Gas
 from builder.program.site import LEL_BASES
@@ -16,22 +16,22 @@ KIND_NAMES = {"twa": "8 h TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "I
 LIST_NAMES = {"osha": "OSHA PEL", "niosh": "NIOSH REL", "uk": "UK WEL", "eu": "EU limit"}
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``gas.<gas>.*`` for every gas of the site."""
-    for gas in bench.program.gases.values():
-        with bench.at(gas.where):
-            _identity(bench, gas)
+    for gas in recorder.program.gases.values():
+        with recorder.at(gas.where):
+            _identity(recorder, gas)
             for prop, name in (("lel", "Lower explosive limit"), ("uel", "Upper explosive limit")):
-                _explosive(bench, gas, prop, name)
-            _ionisation(bench, gas)
-            for listed in bench.program.site.basis.limits:
-                _limits(bench, gas, listed.value)
+                _explosive(recorder, gas, prop, name)
+            _ionisation(recorder, gas)
+            for listed in recorder.program.site.basis.limits:
+                _limits(recorder, gas, listed.value)
 
 
-def _identity(bench: Bench, gas: Gas) -> None:
+def _identity(recorder: FigureRecorder, gas: Gas) -> None:
     mass = origin.molar_mass_of(gas.entry.formula)
     formula = Input(label="molecular formula", text=gas.entry.formula, source=f"reference library, CAS {gas.entry.cas}")
-    weighed = bench.number(
+    weighed = recorder.number(
         f"gas.{gas.id}.molar-mass",
         f"Molar mass of {gas.name}",
         mass,
@@ -41,7 +41,7 @@ def _identity(bench: Bench, gas: Gas) -> None:
         [formula],
     )
     density = formulas.density_to_air(mass)
-    bench.number(
+    recorder.number(
         f"gas.{gas.id}.density-to-air",
         f"Density of {gas.name} relative to air",
         density,
@@ -51,10 +51,10 @@ def _identity(bench: Bench, gas: Gas) -> None:
         [of(weighed)],
         note="pure gas; a mixture moves with the air it is in",
     )
-    reference = [bench.ledger["reference.temperature"], bench.ledger["reference.pressure"]]
+    reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
     one = quantity(1, "ppm")
     per_ppm = formulas.ppm_to_mgm3(one, mass, *(amount(figure) for figure in reference))
-    bench.number(
+    recorder.number(
         f"gas.{gas.id}.mg-m3-per-ppm",
         f"1 ppm of {gas.name} in mass",
         per_ppm,
@@ -65,22 +65,22 @@ def _identity(bench: Bench, gas: Gas) -> None:
     )
 
 
-def _explosive(bench: Bench, gas: Gas, prop: str, name: str) -> None:
-    published = {basis: bench.program.library.published(gas.entry.id, prop, (basis,)) for basis in LEL_BASES}
+def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None:
+    published = {basis: recorder.program.library.published(gas.entry.id, prop, (basis,)) for basis in LEL_BASES}
     for basis, value in published.items():
         if value is not None:
-            bench.published(f"gas.{gas.id}.{prop}.{basis}", f"{name} of {gas.name} in {basis}", value)
-    chosen = _chosen(bench, gas, prop, name, published[bench.program.site.basis.lel.value])
+            recorder.published(f"gas.{gas.id}.{prop}.{basis}", f"{name} of {gas.name} in {basis}", value)
+    chosen = _chosen(recorder, gas, prop, name, published[recorder.program.site.basis.lel.value])
     if chosen is None:
         return
     label = f"{name} of {gas.name}"
     ppm = formulas.vol_to_ppm(amount(chosen))
     rounding = limit_down() if prop == "lel" else chart()
-    bench.number(f"gas.{gas.id}.{prop}.ppm", label, ppm, "ppm", rounding, formulas.vol_to_ppm, [of(chosen)])
-    mass = bench.ledger[f"gas.{gas.id}.molar-mass"]
-    here = [bench.ledger["site.temperature"], bench.ledger["site.pressure"]]
+    recorder.number(f"gas.{gas.id}.{prop}.ppm", label, ppm, "ppm", rounding, formulas.vol_to_ppm, [of(chosen)])
+    mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
+    here = [recorder.ledger["site.temperature"], recorder.ledger["site.pressure"]]
     heavy = formulas.vol_to_gm3(amount(chosen), amount(mass), *(amount(figure) for figure in here))
-    bench.number(
+    recorder.number(
         f"gas.{gas.id}.{prop}.g-m3",
         f"{label} at site conditions",
         heavy,
@@ -91,14 +91,14 @@ def _explosive(bench: Bench, gas: Gas, prop: str, name: str) -> None:
     )
 
 
-def _chosen(bench: Bench, gas: Gas, prop: str, name: str, value: Published | None) -> Figure | None:
+def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Published | None) -> Figure | None:
     key, label = f"gas.{gas.id}.{prop}", f"{name} of {gas.name}"
     override = gas.overrides.get(prop)
     if override is not None:
         inputs = [given("site override", override.value), given("reason", override.reason)]
         if value is not None:
             inputs.append(from_table("replaces", value))
-        return bench.number(
+        return recorder.number(
             key,
             label,
             override.value.value,
@@ -110,10 +110,10 @@ def _chosen(bench: Bench, gas: Gas, prop: str, name: str, value: Published | Non
         )
     if value is None:
         return None
-    basis = bench.program.site.basis.lel
-    same = bench.ledger[f"gas.{gas.id}.{prop}.{basis.value}"]
+    basis = recorder.program.site.basis.lel
+    same = recorder.ledger[f"gas.{gas.id}.{prop}.{basis.value}"]
     note = "on the site's LEL basis; the same gas reads otherwise on another basis"
-    return bench.number(
+    return recorder.number(
         key,
         label,
         amount(same),
@@ -126,11 +126,11 @@ def _chosen(bench: Bench, gas: Gas, prop: str, name: str, value: Published | Non
     )
 
 
-def _ionisation(bench: Bench, gas: Gas) -> None:
+def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
     key, label = f"gas.{gas.id}.ionisation-energy", f"Ionisation energy of {gas.name}"
     override = gas.overrides.get("ionisation-energy")
     if override is not None:
-        bench.number(
+        recorder.number(
             key,
             label,
             override.value.value,
@@ -141,23 +141,23 @@ def _ionisation(bench: Bench, gas: Gas) -> None:
             source=override.source.value,
         )
         return
-    value = bench.program.library.ionisation_energy(gas.entry.id)
+    value = recorder.program.library.ionisation_energy(gas.entry.id)
     if value is not None:
-        bench.published(key, label, value)
+        recorder.published(key, label, value)
 
 
-def _limits(bench: Bench, gas: Gas, listed: str) -> None:
-    limits = bench.program.library.limits(gas.entry.id, listed)
+def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
+    limits = recorder.program.library.limits(gas.entry.id, listed)
     for kind in LIMIT_KINDS:
         if kind not in limits:
             continue
         key = f"gas.{gas.id}.limit.{listed}.{kind}"
         label = f"{LIST_NAMES[listed]} {KIND_NAMES[kind]} of {gas.name}"
-        limit = bench.published(key, label, limits[kind])
-        mass = bench.ledger[f"gas.{gas.id}.molar-mass"]
-        reference = [bench.ledger["reference.temperature"], bench.ledger["reference.pressure"]]
+        limit = recorder.published(key, label, limits[kind])
+        mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
+        reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
         heavy = formulas.ppm_to_mgm3(amount(limit), amount(mass), *(amount(figure) for figure in reference))
-        bench.number(
+        recorder.number(
             f"{key}.mg-m3",
             f"{label} in mass",
             heavy,

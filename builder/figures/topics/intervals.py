@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING, Any, cast
 
 from builder.base.quantity import quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, given, of
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas import clock, history, origin, rhythm
 from builder.figures.formulas.registry import formula_of, id_of
 from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.units import UnitLog
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.program.checks import AskedInterval, Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -31,7 +31,7 @@ MERIT = Rounding(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
+class IntervalTerm:
     """One asked interval of one check of one unit, and when it ends."""
 
     asked: AskedInterval
@@ -39,18 +39,18 @@ class Term:
     """``None`` without a good check to count from."""
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``unit.<unit>.<check>.interval``, ``.last`` and ``.due``, and ``check.<check>.on-time``."""
-    book = logbook(bench.program, bench.ledger, bench.as_of)
-    for unit in bench.program.units.values():
+    book = logbook(recorder.program, recorder.ledger, recorder.as_of)
+    for unit in recorder.program.units.values():
         if unit.state.value in CHECKED_STATES:
-            for check in bench.program.checks.values():
-                if bench.program.has_part(unit, check):
-                    with bench.at(check.where):
-                        _check(bench, book, unit, check)
+            for check in recorder.program.checks.values():
+                if recorder.program.has_part(unit, check):
+                    with recorder.at(check.where):
+                        _check(recorder, book, unit, check)
     if book.units:
-        for check in bench.program.checks.values():
-            _on_time(bench, book, check)
+        for check in recorder.program.checks.values():
+            _on_time(recorder, book, check)
 
 
 def last_good(unit: Unit, check: Check, log: UnitLog | None) -> date | None:
@@ -68,17 +68,17 @@ def _void(stated: date, check: Check, log: UnitLog) -> bool:
     return check.uses_gas and any(day > stated for day in log.changed.values())
 
 
-def terms(bench: Bench, book: Logbook, unit: Unit, check: Check, last: date | None) -> list[Term]:
+def terms(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, last: date | None) -> list[IntervalTerm]:
     """Every interval asked of a check where a unit is kept, the strictest first."""
     use_days = book.units[unit.id].use_days if unit.id in book.units else ()
     made = [
-        Term(asked=asked, due=due_day(bench, book, use_days, asked.interval.value, last) if last else None)
+        IntervalTerm(asked=asked, due=due_day(recorder, book, use_days, asked.interval.value, last) if last else None)
         for asked in check.asked_in(unit.place, unit.model.value)
     ]
     return sorted(made, key=lambda term: (term.due or date.min, term.asked.interval.value.nominal_days))
 
 
-def due_day(bench: Bench, book: Logbook, use_days: Any, interval: Interval, last: date) -> date:
+def due_day(recorder: FigureRecorder, book: Logbook, use_days: Any, interval: Interval, last: date) -> date:
     """The last day on which a check of that day still holds."""
     if interval.each_day_of_use:
         return last
@@ -86,26 +86,26 @@ def due_day(bench: Bench, book: Logbook, use_days: Any, interval: Interval, last
         if book.counts_use:
             days = use_days[bisect_left(use_days, last) :]
         else:  # no use is recorded anywhere: every day may have been one
-            days = [last + timedelta(days=n) for n in range(max((bench.as_of - last).days, 0) + 1)]
-        return rhythm.use_due(days, interval.count, max(bench.as_of, last))
+            days = [last + timedelta(days=n) for n in range(max((recorder.as_of - last).days, 0) + 1)]
+        return rhythm.use_due(days, interval.count, max(recorder.as_of, last))
     if interval.unit == "working-day":
-        calendar = bench.program.calendar
+        calendar = recorder.program.calendar
         return calendar.add_working_days(last, interval.count) if calendar else last + timedelta(days=interval.count)
     return clock.next_due(last, interval.count, cast("IntervalUnit", f"{interval.unit}s"))
 
 
-def _check(bench: Bench, book: Logbook, unit: Unit, check: Check) -> None:
+def _check(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check) -> None:
     log = book.units.get(unit.id)
     last = last_good(unit, check, log)
-    asked = terms(bench, book, unit, check, last)
+    asked = terms(recorder, book, unit, check, last)
     if not asked:
         return
     strictest = asked[0]
     key = f"unit.{unit.id}.{check.id}"
-    interval = _interval(bench, unit, check, asked)
+    interval = _interval(recorder, unit, check, asked)
     if last is None or strictest.due is None:
         return
-    done = _last(bench, unit, check, log, last)
+    done = _last(recorder, unit, check, log, last)
     inputs = [of(done), of(interval)]
     note = "last day it still holds"
     label = f"{check.name} of {unit.id} due by"
@@ -116,10 +116,10 @@ def _check(bench: Bench, book: Logbook, unit: Unit, check: Check) -> None:
         text = str(days) if book.counts_use else "every day, since none is recorded"
         inputs += [
             Input(label="days of use since then", text=text, source="records of use"),
-            of(bench.ledger["handbook.as-of"]),
+            of(recorder.ledger["handbook.as-of"]),
         ]
         note = "last day it surely holds: use on every day to come is assumed"
-    bench.day(f"{key}.due", label, strictest.due, _function(strictest.asked.interval.value), inputs, note=note)
+    recorder.day(f"{key}.due", label, strictest.due, _function(strictest.asked.interval.value), inputs, note=note)
 
 
 def _function(interval: Interval) -> Callable[..., Any]:
@@ -130,12 +130,12 @@ def _function(interval: Interval) -> Callable[..., Any]:
     return rhythm.working_due if interval.unit == "working-day" else clock.next_due
 
 
-def _interval(bench: Bench, unit: Unit, check: Check, asked: list[Term]) -> Figure:
+def _interval(recorder: FigureRecorder, unit: Unit, check: Check, asked: list[IntervalTerm]) -> Figure:
     strictest = asked[0].asked
     record = formula_of(id_of(clock.strictest_due if len(asked) > 1 else origin.stated))
     inputs = [given(f"{term.asked.by.value} asks", term.asked.interval) for term in asked]
     note = f"{strictest.by.value}: {strictest.reason.value}"
-    return bench.ledger.add(
+    return recorder.ledger.add(
         Figure(
             key=f"unit.{unit.id}.{check.id}.interval",
             label=f"{check.name} of {unit.id} every",
@@ -146,17 +146,17 @@ def _interval(bench: Bench, unit: Unit, check: Check, asked: list[Term]) -> Figu
             formula=record.id,
             inputs=tuple(inputs),
             source=strictest.source.value,
-            note=note + _elsewhere(bench, unit, check, strictest),
+            note=note + _elsewhere(recorder, unit, check, strictest),
         )
     )
 
 
-def _elsewhere(bench: Bench, unit: Unit, check: Check, strictest: AskedInterval) -> str:
+def _elsewhere(recorder: FigureRecorder, unit: Unit, check: Check, strictest: AskedInterval) -> str:
     """What areas ask for more often than the pool a unit is kept in."""
     if unit.area is not None:
         return ""
     told: list[str] = []
-    for area in bench.program.areas.values():
+    for area in recorder.program.areas.values():
         if any(model.value == unit.model.value for model in area.detectors):
             there = check.strictest_in(area.id, unit.model.value)
             if there and there.interval.value.nominal_days < strictest.interval.value.nominal_days:
@@ -164,7 +164,7 @@ def _elsewhere(bench: Bench, unit: Unit, check: Check, strictest: AskedInterval)
     return f"; before it is issued: {', '.join(told)}" if told else ""
 
 
-def _last(bench: Bench, unit: Unit, check: Check, log: UnitLog | None, last: date) -> Figure:
+def _last(recorder: FigureRecorder, unit: Unit, check: Check, log: UnitLog | None, last: date) -> Figure:
     inputs: list[Input] = []
     stated = unit.last.get(check.id)
     recorded = log.last.get(check.what) if log else None
@@ -183,18 +183,18 @@ def _last(bench: Bench, unit: Unit, check: Check, log: UnitLog | None, last: dat
         inputs.append(given("done", stated))
     function = rhythm.later_good if len(inputs) > 1 else origin.day_stated
     key = f"unit.{unit.id}.{check.id}.last"
-    return bench.day(key, f"Last good {check.name} of {unit.id}", last, function, inputs)
+    return recorder.day(key, f"Last good {check.name} of {unit.id}", last, function, inputs)
 
 
-def _on_time(bench: Bench, book: Logbook, check: Check) -> None:
+def _on_time(recorder: FigureRecorder, book: Logbook, check: Check) -> None:
     kept, count = 0, 0
-    for unit in bench.program.units.values():
+    for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is not None and unit.state.value in CHECKED_STATES and check.what in log.good_days:
-            good, every = _kept(bench, book, unit, check, log)
+            good, every = _kept(recorder, book, unit, check, log)
             kept, count = kept + good, count + every
     if count:
-        bench.number(
+        recorder.number(
             f"check.{check.id}.on-time",
             f"{check.name}: done on time",
             history.on_time(quantity(kept, ""), quantity(count, "")),
@@ -209,7 +209,7 @@ def _on_time(bench: Bench, book: Logbook, check: Check) -> None:
         )
 
 
-def _kept(bench: Bench, book: Logbook, unit: Unit, check: Check, log: UnitLog) -> tuple[int, int]:
+def _kept(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, log: UnitLog) -> tuple[int, int]:
     """Of the intervals between good checks, or of the days of use since the first, how many were kept, and all."""
     intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
     good = sorted(set(log.good_days[check.what]))
@@ -221,8 +221,8 @@ def _kept(bench: Bench, book: Logbook, unit: Unit, check: Check, log: UnitLog) -
         return 0, 0
 
     def term(day: date) -> date:
-        return min(due_day(bench, book, log.use_days, interval, day) for interval in ends)
+        return min(due_day(recorder, book, log.use_days, interval, day) for interval in ends)
 
     kept = sum(later <= term(earlier) for earlier, later in pairwise(good))
-    late = term(good[-1]) < bench.as_of
+    late = term(good[-1]) < recorder.as_of
     return kept, len(good) - 1 + late

@@ -8,10 +8,10 @@ from fractions import Fraction
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, amount, given, of
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import atmosphere, origin, oxygen
 from builder.figures.ledger import Ledger
+from builder.figures.recorder import FigureRecorder, amount, given, of
 from builder.figures.roundings import as_written
 
 LEVELS = ("19.5", "20.9", "23.5")
@@ -28,16 +28,16 @@ SATURATED = quantity(100, "%")
 SATURATION = Input(label="humidity", text="100\u00a0%", source="definition of saturated air")
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``oxygen.site.*``."""
-    pressure = bench.ledger.get("site.pressure")
+    pressure = recorder.ledger.get("site.pressure")
     if pressure is None:
         return
-    vapours = [(name, figure) for name, figure in _vapours(bench) if figure is not None]
-    with bench.at(bench.program.site.where):
+    vapours = [(name, figure) for name, figure in _vapours(recorder) if figure is not None]
+    with recorder.at(recorder.program.site.where):
         for level in LEVELS:
-            _level(bench, level, pressure, vapours)
-        bench.ledger.alias("oxygen.site.partial-pressure", f"{key_of(CLEAN)}.partial-pressure")
+            _level(recorder, level, pressure, vapours)
+        recorder.ledger.alias("oxygen.site.partial-pressure", f"{key_of(CLEAN)}.partial-pressure")
 
 
 def key_of(level: str) -> str:
@@ -55,18 +55,18 @@ def high_site(ledger: Ledger) -> bool:
     return pressure is not None and amount(pressure) < atmosphere.pressure_at_altitude(quantity(HIGH, "m"))
 
 
-def _vapours(bench: Bench) -> list[tuple[str, Figure | None]]:
-    stated = bench.program.site.ambient.humidity
-    made = [("saturated", _water(bench, "saturated", SATURATED, SATURATION))]
+def _vapours(recorder: FigureRecorder) -> list[tuple[str, Figure | None]]:
+    stated = recorder.program.site.ambient.humidity
+    made = [("saturated", _water(recorder, "saturated", SATURATED, SATURATION))]
     if stated is not None:
-        made.append(("humid", _water(bench, "humid", stated.value, given("humidity of the site", stated))))
+        made.append(("humid", _water(recorder, "humid", stated.value, given("humidity of the site", stated))))
     return made
 
 
-def _water(bench: Bench, name: str, humidity: Quantity, said: Input) -> Figure | None:
-    temperature = bench.ledger["site.temperature"]
+def _water(recorder: FigureRecorder, name: str, humidity: Quantity, said: Input) -> Figure | None:
+    temperature = recorder.ledger["site.temperature"]
     with suppress(OutOfRangeError):  # outside the range of the formula there is no figure
-        return bench.number(
+        return recorder.number(
             f"oxygen.site.water-vapour-{name}",
             f"Water vapour in {name} air of the site",
             oxygen.water_vapour(amount(temperature), humidity),
@@ -78,41 +78,41 @@ def _water(bench: Bench, name: str, humidity: Quantity, said: Input) -> Figure |
     return None
 
 
-def _level(bench: Bench, level: str, pressure: Figure, vapours: list[tuple[str, Figure]]) -> None:
+def _level(recorder: FigureRecorder, level: str, pressure: Figure, vapours: list[tuple[str, Figure]]) -> None:
     key = key_of(level)
     shown = quantity(level, "%vol")
     source = Input(label="named by rules, and clean air", text=f"{level}\u00a0%vol", source=NAMED)
     label, written = "Displayed oxygen", as_written(level)
-    bench.number(f"{key}.display", label, shown, "%vol", written, origin.stated, [source], source=NAMED)
-    _partial(bench, f"{key}.partial-pressure", level, pressure, None, "dry")
+    recorder.number(f"{key}.display", label, shown, "%vol", written, origin.stated, [source], source=NAMED)
+    _partial(recorder, f"{key}.partial-pressure", level, pressure, None, "dry")
     for name, vapour in vapours:
-        _partial(bench, f"{key}.partial-pressure-{name}", level, pressure, vapour, name)
-    bench.number(
+        _partial(recorder, f"{key}.partial-pressure-{name}", level, pressure, vapour, name)
+    recorder.number(
         f"{key}.sea-level",
         f"Oxygen at sea level with the same partial pressure as {level} %vol here",
         oxygen.sea_level_equivalent(shown, amount(pressure)),
         "%vol",
         _side(level, Fraction("0.1")),
         oxygen.sea_level_equivalent,
-        [_shown(bench, level), of(pressure)],
+        [_shown(recorder, level), of(pressure)],
         note="what the body meets; alarms and rules are in percent all the same",
     )
 
 
-def _partial(bench: Bench, key: str, level: str, pressure: Figure, vapour: Figure | None, air: str) -> None:
-    bench.number(
+def _partial(recorder: FigureRecorder, key: str, level: str, pressure: Figure, vapour: Figure | None, air: str) -> None:
+    recorder.number(
         key,
         f"Partial pressure of oxygen at {level} %vol here, {air} air",
         oxygen.partial_pressure(quantity(level, "%vol"), amount(pressure), amount(vapour) if vapour else None),
         "kPa",
         _side(level),
         oxygen.partial_pressure,
-        [_shown(bench, level), of(pressure), *([of(vapour)] if vapour else [])],
+        [_shown(recorder, level), of(pressure), *([of(vapour)] if vapour else [])],
     )
 
 
-def _shown(bench: Bench, level: str) -> Input:
-    return of(bench.ledger[f"{key_of(level)}.display"])
+def _shown(recorder: FigureRecorder, level: str) -> Input:
+    return of(recorder.ledger[f"{key_of(level)}.display"])
 
 
 def _side(level: str, step: Fraction | None = None) -> Rounding:

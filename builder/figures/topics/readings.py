@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from builder.figures.bench import Bench, amount, of
 from builder.figures.figure import Figure
 from builder.figures.formulas import response
+from builder.figures.recorder import FigureRecorder, amount, of
 from builder.figures.roundings import hazard
 from builder.figures.topics.setpoints import display_of, seen_hazards
 from builder.program.sensors import FLAMMABLE
@@ -15,19 +15,19 @@ WHOLE = Fraction(100)
 """Above 100 %LEL a corrected reading says no more than that."""
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``reading.<area>.<gas>.at-<n>``."""
-    shown = shown_readings(bench)
-    for area in bench.program.areas.values():
-        if FLAMMABLE not in bench.program.channels_in(area):
+    shown = shown_readings(recorder)
+    for area in recorder.program.areas.values():
+        if FLAMMABLE not in recorder.program.channels_in(area):
             continue
-        _, step = display_of(bench, area, FLAMMABLE)
-        for gas, factor in seen_hazards(bench, area, FLAMMABLE):
-            name = bench.program.gases[gas].name
+        _, step = display_of(recorder, area, FLAMMABLE)
+        for gas, factor in seen_hazards(recorder, area, FLAMMABLE):
+            name = recorder.program.gases[gas].name
             for reading in shown:
                 at = reading.key.rpartition(".")[2]
                 true = response.true_value(amount(reading), amount(factor))
-                bench.number(
+                recorder.number(
                     f"reading.{area.id}.{gas}.{at}",
                     f"True {name} when the display shows {reading.printed}",
                     true,
@@ -39,7 +39,7 @@ def compute(bench: Bench) -> None:
                 )
 
 
-def shown_readings(bench: Bench) -> list[Figure]:
+def shown_readings(recorder: FigureRecorder) -> list[Figure]:
     """The displayed readings that the site wants corrected, rising."""
-    keys = [key for key in bench.ledger.keys_under("reading") if key.count(".") == 1]
-    return sorted((bench.ledger[key] for key in keys), key=amount)
+    keys = [key for key in recorder.ledger.keys_under("reading") if key.count(".") == 1]
+    return sorted((recorder.ledger[key] for key in keys), key=amount)

@@ -8,13 +8,13 @@ from itertools import pairwise
 
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, amount, given, of
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import history, life
 from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import ADJUSTS, window_for
 from builder.figures.logbook.windows import Window
+from builder.figures.recorder import FigureRecorder, amount, given, of
 from builder.figures.topics.gas_checks import step_of
 from builder.figures.topics.intervals import last_good, terms
 from builder.program.checks import Adjust, Check
@@ -59,20 +59,20 @@ class _Case:
     label: str
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``unit.<unit>.<sensor>.drift``, ``.next-interval``, ``.span-left`` and ``.span-end``."""
-    book = logbook(bench.program, bench.ledger, bench.as_of)
-    for unit in bench.program.units.values():
+    book = logbook(recorder.program, recorder.ledger, recorder.as_of)
+    for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is not None and unit.state.value in CHECKED_STATES:
-            for sensor, readings in readings_of(book, log, kinds_of(bench)).items():
-                with bench.at(readings[-1].record.where):
-                    _sensor(bench, book, unit, sensor, readings)
+            for sensor, readings in readings_of(book, log, kinds_of(recorder)).items():
+                with recorder.at(readings[-1].record.where):
+                    _sensor(recorder, book, unit, sensor, readings)
 
 
-def kinds_of(bench: Bench) -> frozenset[str]:
+def kinds_of(recorder: FigureRecorder) -> frozenset[str]:
     """Kinds of check whose as-found readings are compared."""
-    adjusted = {check.kind for check in bench.program.checks.values() if check.adjust}
+    adjusted = {check.kind for check in recorder.program.checks.values() if check.adjust}
     return frozenset((*COMPARED, *adjusted))
 
 
@@ -102,9 +102,9 @@ def readings_of(book: Logbook, log: UnitLog, kinds: frozenset[str]) -> dict[str,
     return {sensor: tuple(readings) for sensor, readings in made.items()}
 
 
-def _sensor(bench: Bench, book: Logbook, unit: Unit, sensor: str, readings: tuple[Reading, ...]) -> None:
-    display = step_of(bench, bench.program.sensors[sensor])
-    name = f"{bench.program.sensors[sensor].name} in {unit.id}"
+def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, readings: tuple[Reading, ...]) -> None:
+    display = step_of(recorder, recorder.program.sensors[sensor])
+    name = f"{recorder.program.sensors[sensor].name} in {unit.id}"
     days = {reading.record.day for reading in readings}
     if display is None or len(readings) < history.FEWEST or len(days) == 1:
         return
@@ -119,11 +119,11 @@ def _sensor(bench: Bench, book: Logbook, unit: Unit, sensor: str, readings: tupl
         key=f"unit.{unit.id}.{sensor}",
         label=name,
     )
-    drift = _drift(bench, case)
-    check = next((check for check in bench.program.checks.values() if check.adjust), None)
+    drift = _drift(recorder, case)
+    check = next((check for check in recorder.program.checks.values() if check.adjust), None)
     if check is not None and check.adjust is not None:
-        _interval(bench, book, case, check, check.adjust, drift)
-    _span(bench, case, readings)
+        _interval(recorder, book, case, check, check.adjust, drift)
+    _span(recorder, case, readings)
 
 
 def _points(case: _Case) -> tuple[list[Fraction], list[Fraction]]:
@@ -132,7 +132,7 @@ def _points(case: _Case) -> tuple[list[Fraction], list[Fraction]]:
     return days, [reading.unadjusted for reading in case.readings]
 
 
-def _drift(bench: Bench, case: _Case) -> Figure:
+def _drift(recorder: FigureRecorder, case: _Case) -> Figure:
     line = history.trend(*_points(case))
     direction = Direction.DOWN if line.slope < 0 else Direction.UP
     rounding = Rounding(direction=direction, digits=2, why="a drift is never printed smaller than it is")
@@ -142,21 +142,23 @@ def _drift(bench: Bench, case: _Case) -> Figure:
         if reading.record.as_found is not None
     ]
     last = case.readings[-1]
-    return bench.number(
+    return recorder.number(
         f"{case.key}.drift",
         f"Drift in one day of {case.label}",
         quantity(line.slope, case.display),
         case.display,
         rounding,
         history.trend,
-        [*inputs, of(bench.ledger[f"{last.window.key}.expected"])],
+        [*inputs, of(recorder.ledger[f"{last.window.key}.expected"])],
         note=f"n = {line.count}; each reading less its expected display and less all earlier adjustments",
     )
 
 
-def _interval(bench: Bench, book: Logbook, case: _Case, check: Check, adjust: Adjust, drift: Figure) -> None:
+def _interval(
+    recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, adjust: Adjust, drift: Figure
+) -> None:
     last = last_good(case.unit, check, book.units.get(case.unit.id))
-    asked = terms(bench, book, case.unit, check, last)
+    asked = terms(recorder, book, case.unit, check, last)
     tolerance = half_width(case.readings[-1].window)
     if last is None or not asked or asked[0].due is None or tolerance <= 0:
         return
@@ -165,12 +167,12 @@ def _interval(bench: Bench, book: Logbook, case: _Case, check: Check, adjust: Ad
         return
     allowed = min((term.due for term in asked if term.due and term.asked.by.value in ("law", "manufacturer", "area")),
                   default=None)  # fmt: skip
-    found = _found(bench, case, check, adjust, drift, force)
+    found = _found(recorder, case, check, adjust, drift, force)
     inputs = [of(found), given("least", adjust.least), given("most", adjust.most)]
     inputs += [given(f"{t.asked.by.value} asks", t.asked.interval) for t in asked if t.asked.by.value not in SOFT]
     least, most = (quantity(days, "days") for days in (shortest(adjust.least.value), shortest(adjust.most.value)))
     bound = quantity(max((allowed - last).days, 0), "days") if allowed else most
-    bench.number(
+    recorder.number(
         f"{case.key}.next-interval",
         f"Recommended interval of {check.name}, {case.label}",
         history.bounded(amount(found), least, most, bound),
@@ -196,31 +198,33 @@ def shortest(interval: Interval) -> Fraction:
     return interval.count * {"month": Fraction(28), "year": Fraction(365)}.get(interval.unit, NOMINAL[interval.unit])
 
 
-def _found(bench: Bench, case: _Case, check: Check, adjust: Adjust, drift: Figure, force: Quantity) -> Figure:
+def _found(
+    recorder: FigureRecorder, case: _Case, check: Check, adjust: Adjust, drift: Figure, force: Quantity
+) -> Figure:
     last, before = case.readings[-1], case.readings[-2]
     key, label = f"{case.key}.next-interval.found", f"Interval that readings support, {case.label}"
-    inputs = [of(drift), of(bench.ledger[f"{last.window.key}.from"]), of(bench.ledger[f"{last.window.key}.to"])]
+    inputs = [of(drift), of(recorder.ledger[f"{last.window.key}.from"]), of(recorder.ledger[f"{last.window.key}.to"])]
     tolerance = half_width(last.window)
     if adjust.method.value == "control-chart":
         days = history.control_chart(*_points(case), tolerance)
-        return bench.number(key, label, quantity(days, "days"), "days", DAYS, history.control_chart, inputs)
+        return recorder.number(key, label, quantity(days, "days"), "days", DAYS, history.control_chart, inputs)
     run = quantity((last.record.day - before.record.day).days, "days")
     value = history.staircase(force, run, quantity(last.error, case.display), quantity(tolerance, case.display))
-    inputs.append(of(bench.ledger[f"unit.{case.unit.id}.{check.id}.interval"], "interval in force"))
+    inputs.append(of(recorder.ledger[f"unit.{case.unit.id}.{check.id}.interval"], "interval in force"))
     inputs += [given("last check", last.record.time), given("the one before", before.record.time)]
     if last.record.as_found is not None:
         inputs.append(given("as found", last.record.as_found))
-    return bench.number(key, label, value, "days", DAYS, history.staircase, inputs)
+    return recorder.number(key, label, value, "days", DAYS, history.staircase, inputs)
 
 
-def _span(bench: Bench, case: _Case, readings: tuple[Reading, ...]) -> None:
+def _span(recorder: FigureRecorder, case: _Case, readings: tuple[Reading, ...]) -> None:
     """Span left since the first reading on record of this sensor."""
     pairs = list(pairwise(readings))
     if any(earlier.left <= 0 or later.found <= 0 for earlier, later in pairs):
         return
     share = life.span_left([later.found / earlier.left for earlier, later in pairs])
     first, last = readings[0].record, readings[-1].record
-    left = bench.number(
+    left = recorder.number(
         f"{case.key}.span-left",
         f"Span left of {case.label}",
         quantity(share, "%"),
@@ -230,11 +234,11 @@ def _span(bench: Bench, case: _Case, readings: tuple[Reading, ...]) -> None:
         _ends(first, last),
         note=f"since the first reading on record, n = {len(readings)}",
     )
-    least = bench.program.sensors[case.sensor].least_span
+    least = recorder.program.sensors[case.sensor].least_span
     if least is None or share >= 100 or first.day == last.day:  # noqa: PLR2004 - percent
         return
     elapsed = quantity((last.day - first.day).days, "days")
-    bench.day(
+    recorder.day(
         f"{case.key}.span-end",
         f"Span of {case.label} enough until",
         life.span_end(last.day, quantity(share, "%"), least.value, elapsed),

@@ -14,13 +14,13 @@ from typing import TypeAlias, cast
 
 from builder.base.quantity import quantity
 from builder.base.where import Given
-from builder.figures.bench import Bench, given, of
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import clock, history, origin
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import Verdict
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import as_written
 from builder.figures.topics.intervals import MERIT, due_day
 from builder.figures.topics.recommend import COMPARED, Reading, readings_of
@@ -41,19 +41,19 @@ Month: TypeAlias = tuple[int, int]
 """Year and month."""
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``record.<file>.<row>.*`` of the rows shown, and ``records.<month>.*``."""
-    book = logbook(bench.program, bench.ledger, bench.as_of)
-    names = stems(bench.program)
-    displays = Displays(bench.program.units, bench.program.models, tuple(bench.program.sensors))
+    book = logbook(recorder.program, recorder.ledger, recorder.as_of)
+    names = stems(recorder.program)
+    displays = Displays(recorder.program.units, recorder.program.models, tuple(recorder.program.sensors))
     for log in book.units.values():
-        charts = charted(bench.program, book, log)
+        charts = charted(recorder.program, book, log)
         rows = [record for record, _ in shown(log)] + [part.record for line in charts.values() for part in line]
         for record in {id(record): record for record in rows}.values():
-            _record(bench, record, record_key(record, names), displays)
+            _record(recorder, record, record_key(record, names), displays)
         for line in charts.values():
-            _days(bench, [record_key(part.record, names) for part in line])
-    _months(bench, book)
+            _days(recorder, [record_key(part.record, names) for part in line])
+    _months(recorder, book)
 
 
 # ---- rows ----------------------------------------------------------------------------
@@ -81,14 +81,14 @@ def charted(program: Program, book: Logbook, log: UnitLog) -> dict[str, tuple[Re
     }
 
 
-def _days(bench: Bench, keys: list[str]) -> None:
-    first = bench.ledger[f"{keys[0]}.day"]
+def _days(recorder: FigureRecorder, keys: list[str]) -> None:
+    first = recorder.ledger[f"{keys[0]}.day"]
     for key in keys:
-        day = bench.ledger[f"{key}.day"]
+        day = recorder.ledger[f"{key}.day"]
         since = clock.days_left(cast("date", day.exact), cast("date", first.exact))
         label = f"Days since the first reading of its chart, {key}"
         inputs = [of(day), of(first)]
-        bench.number(f"{key}.days", label, since, "days", None, clock.days_left, inputs)
+        recorder.number(f"{key}.days", label, since, "days", None, clock.days_left, inputs)
 
 
 _last_stems: list[tuple[Program, dict[str, str]]] = []
@@ -120,24 +120,24 @@ def record_key(record: Record, names: Mapping[str, str]) -> str:
     return f"record.{names[record.where.file]}.{record.where.line}"
 
 
-def _record(bench: Bench, record: Record, key: str, displays: Displays) -> None:
+def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:
     words = f"record {record.where}"
-    bench.day(f"{key}.day", f"Day of {words}", record.day, origin.day_stated, [given("time", record.time)])
+    recorder.day(f"{key}.day", f"Day of {words}", record.day, origin.day_stated, [given("time", record.time)])
     unit = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
     if unit is not None and record.as_found:
-        _reading(bench, f"{key}.as-found", f"As found, {words}", record.as_found, unit)
+        _reading(recorder, f"{key}.as-found", f"As found, {words}", record.as_found, unit)
     if unit is not None and record.as_left:
-        _reading(bench, f"{key}.as-left", f"As left, {words}", record.as_left, unit)
+        _reading(recorder, f"{key}.as-left", f"As left, {words}", record.as_left, unit)
     if record.seconds:
-        _reading(bench, f"{key}.seconds", f"Seconds until the alarm, {words}", record.seconds, "s")
+        _reading(recorder, f"{key}.seconds", f"Seconds until the alarm, {words}", record.seconds, "s")
 
 
-def _reading(bench: Bench, key: str, label: str, value: Given[Fraction], unit: str) -> None:
+def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:
     written = Given(quantity(value.value, unit), value.where, value.text)
     if as_written(value.text).apply(value.value) == value.value:
-        bench.stated(key, label, written, unit)
+        recorder.stated(key, label, written, unit)
     else:  # written in another unit, so the digits of the text say nothing
-        bench.number(key, label, written.value, unit, None, origin.stated, [given(label, value)])
+        recorder.number(key, label, written.value, unit, None, origin.stated, [given(label, value)])
 
 
 # ---- months --------------------------------------------------------------------------
@@ -149,38 +149,38 @@ def months(ledger: Ledger) -> tuple[str, ...]:
     return tuple(sorted(found, reverse=True))
 
 
-def _months(bench: Bench, book: Logbook) -> None:
+def _months(recorder: FigureRecorder, book: Logbook) -> None:
     """Count all rows in one pass, then enter the latest months."""
     rows: Counter[tuple[Month, str, bool | None]] = Counter()
     for log in book.units.values():
         for record, verdict in log.entries:
             if record.kind.value != USE:
                 rows[_month(record.day), record.kind.value, verdict.good] += 1
-    kept = _kept_by_month(bench, book)
+    kept = _kept_by_month(recorder, book)
     for month in sorted({month for month, _, _ in rows}, reverse=True)[:MONTHS]:
         name = f"{month[0]}-{month[1]:02}"
         for kind in dict.fromkeys(kind for found, kind, _ in rows if found == month):
             key, words = f"records.{name}.{kind}", f"{kind.replace('-', ' ')} in {name}"
             every = [rows[month, kind, verdict] for verdict in (True, False, None)]
-            _count(bench, f"{key}.rows", f"Rows of {words}", sum(every))
-            _count(bench, f"{key}.good", f"Rows that prove a pass, {words}", every[0])
-            _count(bench, f"{key}.failed", f"Rows that show a fail, {words}", every[1])
-        for check in bench.program.checks.values():
-            _on_time(bench, check, name, kept[month, check.id, True], kept[month, check.id, False])
+            _count(recorder, f"{key}.rows", f"Rows of {words}", sum(every))
+            _count(recorder, f"{key}.good", f"Rows that prove a pass, {words}", every[0])
+            _count(recorder, f"{key}.failed", f"Rows that show a fail, {words}", every[1])
+        for check in recorder.program.checks.values():
+            _on_time(recorder, check, name, kept[month, check.id, True], kept[month, check.id, False])
 
 
 def _month(day: date) -> Month:
     return day.year, day.month
 
 
-def _count(bench: Bench, key: str, label: str, count: int) -> Figure:
+def _count(recorder: FigureRecorder, key: str, label: str, count: int) -> Figure:
     counted = Input(label="rows counted", text=str(count), source="records, judged again")
-    return bench.number(
+    return recorder.number(
         key, label, quantity(count, ""), "", None, origin.stated, [counted], source="records, judged again"
     )
 
 
-def _on_time(bench: Bench, check: Check, month: str, kept: int, late: int) -> None:
+def _on_time(recorder: FigureRecorder, check: Check, month: str, kept: int, late: int) -> None:
     if not kept + late:
         return
     inputs = [
@@ -190,23 +190,25 @@ def _on_time(bench: Bench, check: Check, month: str, kept: int, late: int) -> No
     value = history.on_time(quantity(kept, ""), quantity(kept + late, ""))
     label = f"{check.name} on time in {month}"
     key = f"records.{month}.{check.id}.on-time"
-    bench.number(key, label, value, "%", MERIT, history.on_time, inputs, note=f"n = {kept + late}")
+    recorder.number(key, label, value, "%", MERIT, history.on_time, inputs, note=f"n = {kept + late}")
 
 
-def _kept_by_month(bench: Bench, book: Logbook) -> Counter[tuple[Month, str, bool]]:
+def _kept_by_month(recorder: FigureRecorder, book: Logbook) -> Counter[tuple[Month, str, bool]]:
     """How many intervals ended in time, and how many late, by month and check."""
     made: Counter[tuple[Month, str, bool]] = Counter()
-    for unit in bench.program.units.values():
+    for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is None or unit.state.value not in CHECKED_STATES:
             continue
-        for check in bench.program.checks.values():
+        for check in recorder.program.checks.values():
             if check.what in log.good_days:
-                made.update((_month(day), check.id, good) for day, good in _kept(bench, book, unit, check, log))
+                made.update((_month(day), check.id, good) for day, good in _kept(recorder, book, unit, check, log))
     return made
 
 
-def _kept(bench: Bench, book: Logbook, unit: Unit, check: Check, log: UnitLog) -> Iterator[tuple[date, bool]]:
+def _kept(
+    recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, log: UnitLog
+) -> Iterator[tuple[date, bool]]:
     """Whether each day of use had its check, or each check came before the one before it ran out."""
     intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
     good = sorted(set(log.good_days[check.what]))
@@ -216,4 +218,4 @@ def _kept(bench: Bench, book: Logbook, unit: Unit, check: Check, log: UnitLog) -
         return
     ends = [interval for interval in intervals if not interval.days_of_use]
     for earlier, later in pairwise(good) if ends else ():
-        yield later, later <= min(due_day(bench, book, log.use_days, interval, earlier) for interval in ends)
+        yield later, later <= min(due_day(recorder, book, log.use_days, interval, earlier) for interval in ends)

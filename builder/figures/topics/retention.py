@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from builder.figures.bench import Bench
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas import origin
 from builder.figures.formulas.registry import formula_of, id_of
+from builder.figures.recorder import FigureRecorder
 from builder.reference.retention import MINIMUMS
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``retention.<id>.keep`` of the site's policy, and ``retention.minimum.<id>`` of published rules."""
-    for kept in bench.program.retention:
+    for kept in recorder.program.retention:
         if kept.keep is not None:
-            bench.interval(f"retention.{kept.id}.keep", f"{kept.what.value} kept for", kept.keep)
+            recorder.interval(f"retention.{kept.id}.keep", f"{kept.what.value} kept for", kept.keep)
     for minimum in MINIMUMS:
         if minimum.years:
             text = f"{minimum.years}{NO_BREAK_SPACE}year{'s' if minimum.years > 1 else ''}"
             stated = Input(label=minimum.what, text=text, source=minimum.citation, read=minimum.read)
-            bench.ledger.add(
+            recorder.ledger.add(
                 Figure(
                     key=f"retention.minimum.{minimum.id}",
                     label=f"Published minimum: {minimum.what}",

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from builder.base.quantity import Quantity
 from builder.base.where import Given
-from builder.figures.bench import Bench, amount, of, printed_amount
 from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
+from builder.figures.recorder import FigureRecorder, amount, of, printed_amount
 from builder.figures.roundings import count_up, speed, wait
 from builder.program.areas import Area
 from builder.program.models import Hose, Model, Pump
@@ -17,29 +17,29 @@ SECOND = Fraction(1)
 MINUTE = Fraction(1)
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``hose.<area>.<model>.*`` and ``levels.<area>.*``."""
-    for area in bench.program.areas.values():
-        with bench.at(area.where):
-            _area(bench, area)
+    for area in recorder.program.areas.values():
+        with recorder.at(area.where):
+            _area(recorder, area)
 
 
-def _area(bench: Bench, area: Area) -> None:
+def _area(recorder: FigureRecorder, area: Area) -> None:
     waits = [
-        _hose(bench, area, model, model.pump, model.hose)
-        for model in bench.program.models_in(area)
+        _hose(recorder, area, model, model.pump, model.hose)
+        for model in recorder.program.models_in(area)
         if model.pump and model.hose and (area.hose or area.depth)
     ]
     if area.depth:
-        _levels(bench, area, area.depth, waits)
+        _levels(recorder, area, area.depth, waits)
 
 
-def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Figure:
+def _hose(recorder: FigureRecorder, area: Area, model: Model, pump: Pump, hose: Hose) -> Figure:
     key = f"hose.{area.id}.{model.id}"
     where = f"{model.name} in {area.name}"
-    flow, bore = bench.ledger[f"model.{model.id}.pump-flow"], bench.ledger[f"model.{model.id}.hose-bore"]
-    length = bench.ledger[f"area.{area.id}.hose"] if area.hose else bench.ledger[f"model.{model.id}.hose"]
-    volume = bench.number(
+    flow, bore = recorder.ledger[f"model.{model.id}.pump-flow"], recorder.ledger[f"model.{model.id}.hose-bore"]
+    length = recorder.ledger[f"area.{area.id}.hose"] if area.hose else recorder.ledger[f"model.{model.id}.hose"]
+    volume = recorder.number(
         f"{key}.volume",
         f"Volume of the hose, {where}",
         sampling.hose_volume(hose.bore.value, amount(length)),
@@ -49,7 +49,7 @@ def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Fig
         [of(bore), of(length)],
     )
     transit = sampling.transit_time(amount(volume), pump.flow.value)
-    through = bench.number(
+    through = recorder.number(
         f"{key}.transit",
         f"Time through the hose by volume, {where}",
         transit,
@@ -58,7 +58,7 @@ def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Fig
         sampling.transit_time,
         [of(volume), of(flow)],
     )
-    drawn = bench.number(
+    drawn = recorder.number(
         f"{key}.draw-time",
         f"Time to draw gas through the hose, {where}",
         sampling.draw_time(transit, amount(length)),
@@ -66,10 +66,10 @@ def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Fig
         wait(SECOND),
         sampling.draw_time,
         [of(through), of(length)],
-        note=_clinging(bench, area),
+        note=_clinging(recorder, area),
     )
-    slowest = _slowest(bench, model)
-    waited = bench.number(
+    slowest = _slowest(recorder, model)
+    waited = recorder.number(
         f"{key}.wait",
         f"Wait before a reading counts, {where}",
         sampling.wait_time(amount(drawn), amount(slowest)),
@@ -80,21 +80,21 @@ def _hose(bench: Bench, area: Area, model: Model, pump: Pump, hose: Hose) -> Fig
         note="longer when the reading still rises: stay until it is steady",
     )
     if area.depth:
-        _descent(bench, key, where, waited)
+        _descent(recorder, key, where, waited)
     return waited
 
 
-def _clinging(bench: Bench, area: Area) -> str:
+def _clinging(recorder: FigureRecorder, area: Area) -> str:
     """The remark on substances that stay in the tube, by name where the site says which do."""
-    named = [bench.program.gases[hazard.gas.value] for hazard in area.hazards]
+    named = [recorder.program.gases[hazard.gas.value] for hazard in area.hazards]
     names = ", ".join(gas.name for gas in named if gas.clings)
     if names:
         return f"not enough for {names}, which cling to the tube: first prove this tube with the real substance"
     return "vapours that cling to the tube take longer; test the tube with the real substance"
 
 
-def _descent(bench: Bench, key: str, where: str, waited: Figure) -> None:
-    bench.number(
+def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> None:
+    recorder.number(
         f"{key}.descent-speed",
         f"Fastest way down behind the hose, {where}",
         sampling.descent_speed(printed_amount(waited)),
@@ -106,14 +106,14 @@ def _descent(bench: Bench, key: str, where: str, waited: Figure) -> None:
     )
 
 
-def _slowest(bench: Bench, model: Model) -> Figure:
-    times = [bench.ledger[f"model.{model.id}.{position.sensor.value}.t90"] for position in model.positions]
+def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
+    times = [recorder.ledger[f"model.{model.id}.{position.sensor.value}.t90"] for position in model.positions]
     return max(times, key=amount)
 
 
-def _levels(bench: Bench, area: Area, depth: Given[Quantity], waits: list[Figure]) -> None:
-    deep = bench.ledger[f"area.{area.id}.depth"]
-    count = bench.number(
+def _levels(recorder: FigureRecorder, area: Area, depth: Given[Quantity], waits: list[Figure]) -> None:
+    deep = recorder.ledger[f"area.{area.id}.depth"]
+    count = recorder.number(
         f"levels.{area.id}.count",
         f"Levels to test in {area.name}",
         sampling.levels(depth.value),
@@ -126,7 +126,7 @@ def _levels(bench: Bench, area: Area, depth: Given[Quantity], waits: list[Figure
         return
     longest = max(waits, key=amount)
     total = sampling.total_time(amount(count), printed_amount(longest))
-    bench.number(
+    recorder.number(
         f"levels.{area.id}.total-time",
         f"Least time to test all levels of {area.name}",
         total,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from builder.base.quantity import magnitude, quantity
 from builder.base.rounding import Direction, Rounding
 from builder.base.where import Given
-from builder.figures.bench import Bench, amount, given, of
 from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, limits
+from builder.figures.recorder import FigureRecorder, amount, given, of
 from builder.figures.roundings import limit_down
 
 USUAL = 8
@@ -15,13 +15,13 @@ USUAL = 8
 SOURCE_NOT_READ = "a choice of the site; its source was not read, so it never decides a stop"
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``site.long-shift-factor`` and ``gas.<gas>.limit.<list>.twa.long-shift``."""
-    chosen, shift = bench.program.site.long_shift, bench.ledger["site.shift"]
+    chosen, shift = recorder.program.site.long_shift, recorder.ledger["site.shift"]
     if chosen is None or magnitude(amount(shift), "h") <= USUAL:
         return
-    with bench.at(chosen.where):
-        bench.number(
+    with recorder.at(chosen.where):
+        recorder.number(
             "site.long-shift-factor",
             "Reduction of 8-hour limits for the longest turn of work",
             exposure.long_shift_factor(amount(shift)),
@@ -31,17 +31,17 @@ def compute(bench: Bench) -> None:
             [of(shift), given("the site's choice", chosen)],
             note=SOURCE_NOT_READ,
         )
-        for gas in bench.program.gases.values():
-            for listed in bench.program.site.basis.limits:
-                _limit(bench, f"gas.{gas.id}.limit.{listed.value}.twa", shift, chosen)
+        for gas in recorder.program.gases.values():
+            for listed in recorder.program.site.basis.limits:
+                _limit(recorder, f"gas.{gas.id}.limit.{listed.value}.twa", shift, chosen)
 
 
-def _limit(bench: Bench, key: str, shift: Figure, chosen: Given[str]) -> None:
-    limit = bench.ledger.get(key)
+def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]) -> None:
+    limit = recorder.ledger.get(key)
     if limit is None:
         return
     hours = quantity(magnitude(amount(shift), "h"), "h")
-    bench.number(
+    recorder.number(
         f"{key}.long-shift",
         f"{limit.label}, lowered for the longest turn of work",
         limits.long_shift_limit(amount(limit), hours),

@@ -7,38 +7,38 @@ from fractions import Fraction
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import plain
 from builder.base.where import Given
-from builder.figures.bench import Bench, amount, of
 from builder.figures.figure import Input
 from builder.figures.formulas import atmosphere, gas, origin, oxygen
+from builder.figures.recorder import FigureRecorder, amount, of
 from builder.figures.roundings import chart, hazard
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``handbook.as-of``, ``site.*``, ``reference.*``, ``reading.at-*`` and the oxygen rule of thumb."""
-    site = bench.program.site
-    bench.day("handbook.as-of", "Day everything due is judged on", bench.as_of, origin.day_stated, [])
+    site = recorder.program.site
+    recorder.day("handbook.as-of", "Day everything due is judged on", recorder.as_of, origin.day_stated, [])
     ambient = site.ambient
-    bench.stated("site.temperature", "Temperature of the site", ambient.temperature, "°C")
+    recorder.stated("site.temperature", "Temperature of the site", ambient.temperature, "°C")
     if ambient.altitude is not None:
-        _pressure(bench, ambient.altitude)
+        _pressure(recorder, ambient.altitude)
     elif ambient.pressure is not None:
-        bench.stated("site.pressure", "Air pressure of the site", ambient.pressure, "kPa")
-    bench.stated("reference.temperature", "Reference temperature of limits", site.basis.reference_temperature, "°C")
-    bench.stated("reference.pressure", "Reference pressure of limits", site.basis.reference_pressure, "kPa")
-    with bench.at(site.where):
-        _molar_volumes(bench)
-    bench.stated("site.shift", "Longest turn of work", site.shift, "h")
-    _oxygen(bench)
-    for reading in _readings(bench):
+        recorder.stated("site.pressure", "Air pressure of the site", ambient.pressure, "kPa")
+    recorder.stated("reference.temperature", "Reference temperature of limits", site.basis.reference_temperature, "°C")
+    recorder.stated("reference.pressure", "Reference pressure of limits", site.basis.reference_pressure, "kPa")
+    with recorder.at(site.where):
+        _molar_volumes(recorder)
+    recorder.stated("site.shift", "Longest turn of work", site.shift, "h")
+    _oxygen(recorder)
+    for reading in _readings(recorder):
         key = "reading.at-" + reading_name(reading)
-        if key not in bench.ledger:
-            bench.stated(key, "Displayed reading", reading, "%LEL")
+        if key not in recorder.ledger:
+            recorder.stated(key, "Displayed reading", reading, "%LEL")
 
 
-def _pressure(bench: Bench, given_altitude: Given[Quantity]) -> None:
-    altitude = bench.stated("site.altitude", "Altitude of the site", given_altitude, "m")
-    with bench.at(given_altitude.where):
-        bench.number(
+def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None:
+    altitude = recorder.stated("site.altitude", "Altitude of the site", given_altitude, "m")
+    with recorder.at(given_altitude.where):
+        recorder.number(
             "site.pressure",
             "Air pressure of the site",
             atmosphere.pressure_at_altitude(given_altitude.value),
@@ -50,12 +50,12 @@ def _pressure(bench: Bench, given_altitude: Given[Quantity]) -> None:
         )
 
 
-def _molar_volumes(bench: Bench) -> None:
+def _molar_volumes(recorder: FigureRecorder) -> None:
     for name, label in (("site", "site conditions"), ("reference", "reference conditions")):
-        temperature, pressed = bench.ledger.get(f"{name}.temperature"), bench.ledger.get(f"{name}.pressure")
+        temperature, pressed = recorder.ledger.get(f"{name}.temperature"), recorder.ledger.get(f"{name}.pressure")
         if temperature is None or pressed is None:
             continue
-        bench.number(
+        recorder.number(
             f"{name}.molar-volume",
             f"Molar volume of a gas at {label}",
             gas.molar_volume(amount(temperature), amount(pressed)),
@@ -66,9 +66,9 @@ def _molar_volumes(bench: Bench) -> None:
         )
 
 
-def _oxygen(bench: Bench) -> None:
+def _oxygen(recorder: FigureRecorder) -> None:
     drop = quantity(1, "%vol")
-    bench.number(
+    recorder.number(
         "oxygen.displaced-by-1",
         "Gas that an oxygen drop of 1 %vol can mean",
         oxygen.displacement_from_drop(drop),
@@ -78,15 +78,15 @@ def _oxygen(bench: Bench) -> None:
         [Input(label="oxygen drop", text="1\u00a0%vol", source="the unit of the rule of thumb")],
         note="an oxygen reading is no test for toxic gas: far less than this can kill",
     )
-    for area in bench.program.areas.values():
+    for area in recorder.program.areas.values():
         if area.hazard("oxygen"):
-            bench.ledger.alias(f"oxygen.{area.id}.displaced-by-1", "oxygen.displaced-by-1")
+            recorder.ledger.alias(f"oxygen.{area.id}.displaced-by-1", "oxygen.displaced-by-1")
 
 
-def _readings(bench: Bench) -> list[Given[Quantity]]:
-    cards = bench.program.cards.values()
+def _readings(recorder: FigureRecorder) -> list[Given[Quantity]]:
+    cards = recorder.program.cards.values()
     extra = [r for card in cards for block in card.blocks for r in block.readings]
-    return [*bench.program.site.readings, *extra]
+    return [*recorder.program.site.readings, *extra]
 
 
 def reading_name(reading: Given[Quantity]) -> str:

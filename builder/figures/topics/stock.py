@@ -9,9 +9,9 @@ from fractions import Fraction
 
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, amount, given, of
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import origin, stock
+from builder.figures.recorder import FigureRecorder, amount, given, of
 from builder.figures.roundings import stock as whole_down
 from builder.program.cylinders import Cylinder
 from builder.program.interval import Interval
@@ -37,18 +37,18 @@ class Drawn:
     """Checks of the last four weeks."""
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``cylinder.<cylinder>.tests-left`` and what follows from it; needs the times of the checks."""
-    ambient = bench.ledger["site.pressure"]
-    drawn = drawn_from(bench.program, bench.as_of)
-    for cylinder in bench.program.cylinders.values():
-        times = _times(bench, cylinder)
-        with bench.at(cylinder.pressure.where):
+    ambient = recorder.ledger["site.pressure"]
+    drawn = drawn_from(recorder.program, recorder.as_of)
+    for cylinder in recorder.program.cylinders.values():
+        times = _times(recorder, cylinder)
+        with recorder.at(cylinder.pressure.where):
             runs_out = None
             if times:
-                left = _left(bench, cylinder, ambient, drawn.get(cylinder.id, Drawn()), times)
-                runs_out = _runs_out(bench, cylinder, left, drawn.get(cylinder.id, Drawn()))
-            _usable(bench, cylinder, runs_out)
+                left = _left(recorder, cylinder, ambient, drawn.get(cylinder.id, Drawn()), times)
+                runs_out = _runs_out(recorder, cylinder, left, drawn.get(cylinder.id, Drawn()))
+            _usable(recorder, cylinder, runs_out)
 
 
 def drawn_from(program: Program, as_of: date) -> Mapping[str, Drawn]:
@@ -73,31 +73,33 @@ def drawn_from(program: Program, as_of: date) -> Mapping[str, Drawn]:
     return made
 
 
-def _times(bench: Bench, cylinder: Cylinder) -> dict[str, Figure]:
+def _times(recorder: FigureRecorder, cylinder: Cylinder) -> dict[str, Figure]:
     """Gas time by kind of check the cylinder serves; of two of one kind the longer."""
     made: dict[str, Figure] = {}
     for served in cylinder.checks:
-        figure = bench.ledger.get(f"check.{served.value}.gas-time")
-        kind = bench.program.checks[served.value].kind
+        figure = recorder.ledger.get(f"check.{served.value}.gas-time")
+        kind = recorder.program.checks[served.value].kind
         if figure is not None and (kind not in made or amount(figure) > amount(made[kind])):
             made[kind] = figure
     return made
 
 
-def _left(bench: Bench, cylinder: Cylinder, ambient: Figure, drawn: Drawn, times: dict[str, Figure]) -> Figure:
+def _left(
+    recorder: FigureRecorder, cylinder: Cylinder, ambient: Figure, drawn: Drawn, times: dict[str, Figure]
+) -> Figure:
     volume = stock.gas_left(
         cylinder.pressure.value, cylinder.minimum_pressure.value, cylinder.volume.value, amount(ambient)
     )
     key, label = f"cylinder.{cylinder.id}", f"cylinder {cylinder.id}"
-    inputs = [of(bench.ledger[f"{key}.{part}"]) for part in ("pressure", "stop-at", "volume")] + [of(ambient)]
-    full = bench.number(f"{key}.gas-left", f"Gas left in {label}", volume, "L", whole_down(), stock.gas_left, inputs)
+    inputs = [of(recorder.ledger[f"{key}.{part}"]) for part in ("pressure", "stop-at", "volume")] + [of(ambient)]
+    full = recorder.number(f"{key}.gas-left", f"Gas left in {label}", volume, "L", whole_down(), stock.gas_left, inputs)
     longest = max(times.values(), key=amount)
-    parts = [of(full), of(bench.ledger[f"{key}.flow"]), of(longest)]
+    parts = [of(full), of(recorder.ledger[f"{key}.flow"]), of(longest)]
     if cylinder.measured is not None:
-        used = _used(bench, cylinder, drawn, times, longest)
+        used = _used(recorder, cylinder, drawn, times, longest)
         volume = quantity(max(magnitude(volume, "L") - magnitude(amount(used), "L"), Fraction(0)), "L")
         parts.insert(1, of(used, "less"))
-    return bench.number(
+    return recorder.number(
         f"{key}.tests-left",
         f"Checks left in {label}",
         stock.tests_left(volume, cylinder.flow.value, amount(longest)),
@@ -109,15 +111,17 @@ def _left(bench: Bench, cylinder: Cylinder, ambient: Figure, drawn: Drawn, times
     )
 
 
-def _used(bench: Bench, cylinder: Cylinder, drawn: Drawn, times: dict[str, Figure], longest: Figure) -> Figure:
+def _used(
+    recorder: FigureRecorder, cylinder: Cylinder, drawn: Drawn, times: dict[str, Figure], longest: Figure
+) -> Figure:
     spent: list[Quantity] = []
     inputs: list[Input] = [given("pressure read on", cylinder.measured)] if cylinder.measured else []
     for kind, count in drawn.since.items():
         time = times.get(kind, longest)
         spent.append(quantity(count * magnitude(amount(time), "s"), "s"))
         inputs += [Input(label=f"{kind}: checks after that day", text=str(count), source="records"), of(time)]
-    flow = bench.ledger[f"cylinder.{cylinder.id}.flow"]
-    return bench.number(
+    flow = recorder.ledger[f"cylinder.{cylinder.id}.flow"]
+    return recorder.number(
         f"cylinder.{cylinder.id}.gas-used",
         f"Gas that checks took from cylinder {cylinder.id}",
         stock.gas_used(spent, cylinder.flow.value),
@@ -128,11 +132,11 @@ def _used(bench: Bench, cylinder: Cylinder, drawn: Drawn, times: dict[str, Figur
     )
 
 
-def _runs_out(bench: Bench, cylinder: Cylinder, left: Figure, drawn: Drawn) -> Figure | None:
+def _runs_out(recorder: FigureRecorder, cylinder: Cylinder, left: Figure, drawn: Drawn) -> Figure | None:
     key = f"cylinder.{cylinder.id}"
     if not drawn.lately:
         return None
-    rate = bench.number(
+    rate = recorder.number(
         f"{key}.tests-a-day",
         f"Checks made with cylinder {cylinder.id} in a day",
         stock.tests_a_day(quantity(drawn.lately, "")),
@@ -141,34 +145,34 @@ def _runs_out(bench: Bench, cylinder: Cylinder, left: Figure, drawn: Drawn) -> F
         stock.tests_a_day,
         [
             Input(label=f"checks in {LOOKED_BACK} days", text=str(drawn.lately), source="records"),
-            of(bench.ledger["handbook.as-of"]),
+            of(recorder.ledger["handbook.as-of"]),
         ],
     )
     if magnitude(amount(left), "") > FARTHEST * magnitude(amount(rate), ""):
         return None
-    return bench.day(
+    return recorder.day(
         f"{key}.runs-out",
         f"Cylinder {cylinder.id} covers all checks until",
-        stock.run_out(amount(left), amount(rate), bench.as_of),
+        stock.run_out(amount(left), amount(rate), recorder.as_of),
         stock.run_out,
-        [of(left), of(rate), of(bench.ledger["handbook.as-of"])],
+        [of(left), of(rate), of(recorder.ledger["handbook.as-of"])],
         note="at the use of the last four weeks",
     )
 
 
-def _usable(bench: Bench, cylinder: Cylinder, runs_out: Figure | None) -> None:
+def _usable(recorder: FigureRecorder, cylinder: Cylinder, runs_out: Figure | None) -> None:
     key = f"cylinder.{cylinder.id}"
-    expires = bench.ledger[f"{key}.expires"]
+    expires = recorder.ledger[f"{key}.expires"]
     day = cylinder.expires.value
     label = f"Cylinder {cylinder.id} usable until"
     if runs_out is None or not isinstance(runs_out.exact, date):
-        usable = bench.day(f"{key}.usable-until", label, day, origin.day_stated, [of(expires)])
+        usable = recorder.day(f"{key}.usable-until", label, day, origin.day_stated, [of(expires)])
     else:
         day = stock.usable_until(day, runs_out.exact)
-        usable = bench.day(f"{key}.usable-until", label, day, stock.usable_until, [of(expires), of(runs_out)])
-    lead = bench.program.site.gas_lead_time
+        usable = recorder.day(f"{key}.usable-until", label, day, stock.usable_until, [of(expires), of(runs_out)])
+    lead = recorder.program.site.gas_lead_time
     if lead is not None:
-        bench.day(
+        recorder.day(
             f"{key}.reorder-by",
             f"Order the successor of cylinder {cylinder.id} by",
             stock.reorder_by(day, quantity(longest_days(lead.value), "days")),

@@ -7,9 +7,9 @@ from contextlib import suppress
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity
-from builder.figures.bench import Bench, amount, of
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas import flammability, vapour
+from builder.figures.recorder import FigureRecorder, amount, of
 from builder.figures.roundings import hazard_digits, limit_down
 from builder.program.areas import Area
 from builder.program.gases import Gas
@@ -23,18 +23,18 @@ ROOM = 25
 STILL = "still air over the pure liquid; mist, foam and hot spots can exceed it"
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``gas.<gas>.vapour-pressure`` and what follows from it, for the site and for areas of their own warmth."""
-    here = bench.ledger["site.temperature"]
-    for gas in bench.program.gases.values():
-        _reach(bench, gas, f"gas.{gas.id}", here, "at the temperature of the site")
-    for area in bench.program.areas.values():
-        own = bench.ledger.get(f"area.{area.id}.temperature")
+    here = recorder.ledger["site.temperature"]
+    for gas in recorder.program.gases.values():
+        _reach(recorder, gas, f"gas.{gas.id}", here, "at the temperature of the site")
+    for area in recorder.program.areas.values():
+        own = recorder.ledger.get(f"area.{area.id}.temperature")
         for hazard in area.hazards:
-            gas = bench.program.gases[hazard.gas.value]
+            gas = recorder.program.gases[hazard.gas.value]
             if own is not None:
-                _reach(bench, gas, f"area.{area.id}.{gas.id}", own, f"at the temperature of {area.name}")
-            _warm(bench, gas, area, own or here)
+                _reach(recorder, gas, f"area.{area.id}.{gas.id}", own, f"at the temperature of {area.name}")
+            _warm(recorder, gas, area, own or here)
 
 
 def pressure_over(fit: VapourFit, temperature: Quantity) -> Quantity:
@@ -47,12 +47,12 @@ def pressure_over(fit: VapourFit, temperature: Quantity) -> Quantity:
     return vapour.vapour_pressure(temperature, a, b, c, d, e, coldest, hottest)
 
 
-def _reach(bench: Bench, gas: Gas, key: str, temperature: Figure, when: str) -> None:
-    fit, air = vapour_fit(gas.entry.id), bench.ledger.get("site.pressure")
+def _reach(recorder: FigureRecorder, gas: Gas, key: str, temperature: Figure, when: str) -> None:
+    fit, air = vapour_fit(gas.entry.id), recorder.ledger.get("site.pressure")
     if fit is None or air is None:
         return
     with suppress(OutOfRangeError):  # outside the range of the coefficients there is no figure
-        pressed = bench.number(
+        pressed = recorder.number(
             f"{key}.vapour-pressure",
             f"Vapour pressure of {gas.name} {when}",
             pressure_over(fit, amount(temperature)),
@@ -62,12 +62,12 @@ def _reach(bench: Bench, gas: Gas, key: str, temperature: Figure, when: str) -> 
             [of(temperature), _coefficients(fit)],
             note="other tables differ from it by up to 5 %",
         )
-        _highest(bench, gas, key, (pressed, air), when)
+        _highest(recorder, gas, key, (pressed, air), when)
 
 
-def _highest(bench: Bench, gas: Gas, key: str, pressures: Sequence[Figure], when: str) -> None:
+def _highest(recorder: FigureRecorder, gas: Gas, key: str, pressures: Sequence[Figure], when: str) -> None:
     pressed, air = pressures
-    bench.number(
+    recorder.number(
         f"{key}.highest-vapour",
         f"Highest concentration of {gas.name} {when}",
         flammability.highest_vapour(amount(pressed), amount(air)),
@@ -77,9 +77,9 @@ def _highest(bench: Bench, gas: Gas, key: str, pressures: Sequence[Figure], when
         [of(pressed), of(air)],
         note=STILL,
     )
-    lel = bench.ledger.get(f"gas.{gas.id}.lel")
+    lel = recorder.ledger.get(f"gas.{gas.id}.lel")
     if lel is not None:
-        bench.number(
+        recorder.number(
             f"{key}.reachable-lel",
             f"Highest share of its LEL that {gas.name} can reach {when}",
             flammability.reachable_lel(amount(pressed), amount(air), amount(lel)),
@@ -98,12 +98,12 @@ def _coefficients(fit: VapourFit) -> Input:
     return Input(label="coefficients", text=text, source=source, read=fit.read)
 
 
-def _warm(bench: Bench, gas: Gas, area: Area, temperature: Figure) -> None:
-    lel = bench.ledger.get(f"gas.{gas.id}.lel")
+def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -> None:
+    lel = recorder.ledger.get(f"gas.{gas.id}.lel")
     if lel is None or not paraffin(gas.entry.formula) or magnitude(amount(temperature), "°C") <= ROOM:
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
-        bench.number(
+        recorder.number(
             f"gas.{gas.id}.lel.at-temperature.{area.id}",
             f"Lower explosive limit of {gas.name} at the temperature of {area.name}",
             flammability.lel_at_temperature(amount(lel), amount(temperature)),

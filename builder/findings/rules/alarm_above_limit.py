@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import Comparison, comparisons
-from builder.findings.judged import keys
+from builder.findings.alarms import LimitComparison, comparisons
+from builder.findings.wording import keys
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE
 
@@ -22,7 +22,7 @@ ID = "alarm-above-limit"
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A ``stop`` for each alarm beyond a limit that was read in its source; limits of several kinds come together."""
-    groups: dict[tuple[Where, str, str, str], list[Comparison]] = {}
+    groups: dict[tuple[Where, str, str, str], list[LimitComparison]] = {}
     for compared in comparisons(program, ledger):
         if compared.beyond:
             case = (compared.placed.alarm.value.where, compared.placed.area.id, compared.gas, compared.shown.key)
@@ -31,7 +31,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         yield _finding(sorted(group, key=lambda compared: _severity(compared)[0].rank))
 
 
-def _finding(group: list[Comparison]) -> Finding:
+def _finding(group: list[LimitComparison]) -> Finding:
     """One finding; the limit with the gravest consequence comes first."""
     compared = group[0]
     placed = compared.placed
@@ -52,7 +52,7 @@ def _finding(group: list[Comparison]) -> Finding:
     )
 
 
-def _severity(compared: Comparison) -> tuple[Severity, str]:
+def _severity(compared: LimitComparison) -> tuple[Severity, str]:
     """A later flammable alarm warns: the first one has sounded by then."""
     placed = compared.placed
     if placed.channel == FLAMMABLE and placed.alarm.name != "low" and placed.entry.alarm("low") is not None:

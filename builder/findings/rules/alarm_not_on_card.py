@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE
+from builder.findings.wording import COMMON_PRACTICE
 from builder.program.areas import Area
 from builder.program.cards import CardSpec
 from builder.program.program import Program, in_test_order

@@ -11,8 +11,8 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.base.where import Where
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import SETPOINTS, Placed, placed_alarms, places, touched
-from builder.findings.judged import keys
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
+from builder.findings.wording import keys
 from builder.program.models import Model, Position
 from builder.program.program import Program
 
@@ -25,7 +25,7 @@ Case = tuple[Where, str, str, str]
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A ``note`` for each alarm and model whose steps do not meet the value, once for all its areas."""
-    groups: dict[Case, list[Placed]] = {}
+    groups: dict[Case, list[PlacedAlarm]] = {}
     steps: dict[Case, tuple[Model, Position]] = {}
     for placed in placed_alarms(program, ledger):
         for model, position, _ in placed.fitted:
@@ -52,7 +52,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         )
 
 
-def _how(placed: Placed, position: Position) -> str:
+def _how(placed: PlacedAlarm, position: Position) -> str:
     """In what way the steps of a display do not meet an alarm; empty where they do."""
     step = magnitude(position.resolution.value, placed.figure.unit)
     if not placed.alarm.true_value and magnitude(placed.alarm.value.value, placed.figure.unit) % step != 0:

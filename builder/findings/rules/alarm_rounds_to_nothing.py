@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, quantity
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import placed_alarms
-from builder.findings.judged import keys, weighed
+from builder.findings.wording import keys, severity_allowed
 from builder.program.program import Program
 
 ID = "alarm-rounds-to-nothing"
@@ -28,7 +28,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         if quantity(placed.figure.rounded, placed.figure.unit) <= quantity(Fraction(0), placed.figure.unit) or (
             placed.figure.rounded < step
         ):
-            severity, caveat = weighed(Severity.STOP, placed.figure)
+            severity, caveat = severity_allowed(Severity.STOP, placed.figure)
             yield Finding(
                 rule=ID,
                 severity=severity,

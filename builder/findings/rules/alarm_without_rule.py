@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import SETPOINTS, Placed, limit_keys, placed_alarms, places, touched
-from builder.findings.judged import keys, listed
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, limit_keys, placed_alarms, places, touched
+from builder.findings.wording import keys, short_list
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -19,14 +19,14 @@ ID = "alarm-without-rule"
 
 def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A ``note`` for flammable gas and one for oxygen, for all alarms and areas together."""
-    groups: dict[str, list[Placed]] = {}
+    groups: dict[str, list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         judged = placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))
         if judged and not limit_keys(placed, ledger):
             groups.setdefault(placed.channel, []).append(placed)
     for channel, group in groups.items():
         gas = "flammable gas" if channel == FLAMMABLE else channel
-        alarms = listed(list(dict.fromkeys(placed.alarm.name for placed in group)))
+        alarms = short_list(list(dict.fromkeys(placed.alarm.name for placed in group)))
         yield Finding(
             rule=ID,
             severity=Severity.NOTE,

@@ -15,7 +15,7 @@ from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips
 from builder.figures.ledger import Ledger
 from builder.findings.bumps import Bump, Shown, areas_of, bumps, shown_by
-from builder.findings.judged import keys, listed, weighed
+from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.areas import Area
 from builder.program.program import Program
 from builder.program.sensors import OXYGEN
@@ -60,7 +60,7 @@ def _strongest(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
 
 
 def _finding(bump: Bump, shown: Shown, area: Area, name: str, alarm: Figure) -> Finding:
-    severity, caveat = weighed(Severity.STOP, *shown.figures, alarm)
+    severity, caveat = severity_allowed(Severity.STOP, *shown.figures, alarm)
     way = "above" if bump.sensor.channel.value == OXYGEN else "below"
     strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
     units = [unit.id for unit in bump.units]
@@ -69,7 +69,7 @@ def _finding(bump: Bump, shown: Shown, area: Area, name: str, alarm: Figure) -> 
         severity=severity,
         message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {shown.text} (uncertain by "
         f"{shown.component.uncertainty.text}), which can stay {way} its {name} alarm in {area.name}, "
-        f"{alarm.printed}{strictly}; bumped with it: {listed(units)}.{caveat}",
+        f"{alarm.printed}{strictly}; bumped with it: {short_list(units)}.{caveat}",
         where=shown.component.value.where,
         figures=keys(*shown.figures, alarm),
         source="BG RCI FAQ 2.9; a bump test sets off every alarm",

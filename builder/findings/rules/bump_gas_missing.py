@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
 from builder.findings.bumps import bump_tests, bumped_with, bumps, shown_by
-from builder.findings.judged import COMMON_PRACTICE, listed
+from builder.findings.wording import COMMON_PRACTICE, short_list
 from builder.program.program import Program
 
 ID = "bump-gas-missing"
@@ -26,7 +26,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 rule=ID,
                 severity=Severity.WARN,
                 message=f"Cylinder {bump.cylinder.id} holds nothing that makes {bump.sensor.name} in {bump.model.name} "
-                f"show a known value; bumped with it: {listed([unit.id for unit in bump.units])}.",
+                f"show a known value; bumped with it: {short_list([unit.id for unit in bump.units])}.",
                 where=bump.cylinder.where,
                 source=COMMON_PRACTICE,
                 mend="use gas that has a component for every sensor",

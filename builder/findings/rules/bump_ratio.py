@@ -18,7 +18,7 @@ from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import bump_ratio
 from builder.figures.ledger import Ledger
 from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bumps, shown_by
-from builder.findings.judged import keys, listed
+from builder.findings.wording import keys, short_list
 from builder.program.cylinders import Cylinder
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
@@ -110,7 +110,7 @@ def _finding(case: _Case) -> Finding:
         severity=Severity.WARN,
         message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {case.shown.text}, "
         f"{float(case.ratio):.2f} times its alarm at {case.alarm.printed}; it should be {case.bounds} "
-        f"({listed(case.areas)}).",
+        f"({short_list(case.areas)}).",
         where=case.shown.component.value.where,
         figures=keys(*case.shown.figures, case.alarm),
         source="BG RCI FAQ 2.9",

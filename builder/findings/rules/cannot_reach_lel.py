@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import amount
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys
+from builder.figures.recorder import amount
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "cannot-reach-lel"

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE, listed
-from builder.findings.seeing import sees
+from builder.findings.sensor_coverage import sees
+from builder.findings.wording import COMMON_PRACTICE, short_list
 from builder.program.cylinders import Cylinder
 from builder.program.program import Program
 from builder.program.sensors import Sensor
@@ -31,7 +31,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001
                     rule=ID,
                     severity=Severity.STOP,
                     message=f"Cylinder {cylinder.id} is balanced with nitrogen and holds no oxygen, but units with "
-                    f"{sensor.name} are checked with it: {listed(users)}.",
+                    f"{sensor.name} are checked with it: {short_list(users)}.",
                     where=cylinder.balance.where,
                     source=COMMON_PRACTICE,
                     mend="get the gas in air, or with enough oxygen, for those units",

@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
-from builder.findings.days import day_of, past, today
-from builder.findings.judged import keys
+from builder.findings.day_margins import day_of, past, today
 from builder.findings.states import asked
+from builder.findings.wording import keys
 from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import amount, exact, printed_amount
 from builder.figures.ledger import Ledger
-from builder.findings.crossing import crossings
-from builder.findings.judged import keys
+from builder.figures.recorder import amount, exact, printed_amount
+from builder.findings.cross_sensitivity import crossings
+from builder.findings.wording import keys
 from builder.program.program import Program
 from builder.program.sensors import OXYGEN
 

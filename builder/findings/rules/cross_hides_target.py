@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.crossing import crossings
-from builder.findings.judged import keys
+from builder.findings.cross_sensitivity import crossings
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "cross-hides-target"

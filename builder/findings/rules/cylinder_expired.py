@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.days import past, today
-from builder.findings.judged import keys, listed, printed
+from builder.findings.day_margins import past, today
+from builder.findings.wording import keys, printed, short_list
 from builder.program.program import Program
 
 ID = "cylinder-expired"
@@ -29,7 +29,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
             rule=ID,
             severity=Severity.STOP,
             message=f"Cylinder {cylinder.id} expired on {printed(ledger, key, cylinder.expires.text)}"
-            + (f"; units in use are checked with it: {listed(users)}." if users else "."),
+            + (f"; units in use are checked with it: {short_list(users)}." if users else "."),
             where=cylinder.expires.where,
             figures=keys(ledger.get(key), ledger.get("handbook.as-of")),
             source=f"certificate: {cylinder.certificate.value}",

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.days import near, today
-from builder.findings.judged import keys, printed
+from builder.findings.day_margins import near, today
+from builder.findings.wording import keys, printed
 from builder.program.program import Program
 
 ID = "cylinder-expires-soon"

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.days import day_of, near, past, today
-from builder.findings.judged import keys
+from builder.findings.day_margins import day_of, near, past, today
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "cylinder-runs-out-soon"

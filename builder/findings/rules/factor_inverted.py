@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import factor_on
-from builder.findings.judged import COMMON_PRACTICE, keys
+from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.gases import Gas
 from builder.program.program import Program
 from builder.reference.formula import parse_formula

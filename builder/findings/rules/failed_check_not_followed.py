@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.units import Episode
-from builder.findings.rows import book_of, bounded, subject, told
+from builder.findings.record_findings import book_of, bounded, subject, told
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import Program
 

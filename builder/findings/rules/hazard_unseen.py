@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.seeing import seers
+from builder.findings.sensor_coverage import seers
 from builder.program.program import Program
 
 ID = "hazard-unseen"

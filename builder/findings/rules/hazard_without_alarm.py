@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE
-from builder.findings.seeing import alarms_wanted, seers
+from builder.findings.sensor_coverage import alarms_wanted, seers
+from builder.findings.wording import COMMON_PRACTICE
 from builder.program.areas import Area, Hazard
 from builder.program.program import Program
 

@@ -11,7 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys
+from builder.findings.wording import keys
 from builder.program.areas import Area
 from builder.program.models import Model, Pump
 from builder.program.program import Program

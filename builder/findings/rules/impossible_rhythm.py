@@ -9,12 +9,12 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.days import today
-from builder.findings.judged import keys
-from builder.findings.rows import bounded, subject
+from builder.figures.recorder import spelled
+from builder.findings.day_margins import today
+from builder.findings.record_findings import bounded, subject
+from builder.findings.wording import keys
 from builder.program.program import Program
 from builder.program.records import Record
 

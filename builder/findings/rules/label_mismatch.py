@@ -16,7 +16,7 @@ from builder.base.rounding import printed as rounded
 from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys, weighed
+from builder.findings.wording import keys, severity_allowed
 from builder.program.cylinders import Component
 from builder.program.program import Program
 
@@ -58,7 +58,7 @@ def _judge(part: Component, label: Given[Quantity], lel: Figure | None) -> tuple
     stated = magnitude(label.value, "%LEL")
     if abs(follows - stated) <= ALLOWED * stated:
         return Severity.NOTE, ""
-    severity, caveat = weighed(Severity.STOP, lel)
+    severity, caveat = severity_allowed(Severity.STOP, lel)
     told = (
         f"is {rounded(follows, CHART)} %LEL on the label's own basis, but the label says {label.text}; "
         f"more than 5 % of the label is more than its rounding.{caveat}"

@@ -12,7 +12,7 @@ from builder.base.where import Given
 from builder.figures.figure import Figure, quantity_of
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys, weighed
+from builder.findings.wording import keys, severity_allowed
 from builder.program.program import Program
 from builder.program.sensors import Sensor
 
@@ -49,7 +49,7 @@ def _judge(sensor: Sensor, name: str, energy: Figure | None) -> tuple[Severity, 
         )
     if lamp_can_ionise(sensor.lamp.value, quantity_of(energy)):
         return Severity.NOTE, ""
-    severity, caveat = weighed(Severity.STOP, energy)
+    severity, caveat = severity_allowed(Severity.STOP, energy)
     needs = f"which needs more than {energy.printed}.{caveat}"
     return severity, f"its lamp of {sensor.lamp.text} cannot ionise {name}, {needs}"
 

@@ -11,10 +11,10 @@ from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE, keys
-from builder.findings.rows import book_of, bounded
+from builder.figures.recorder import spelled
+from builder.findings.record_findings import book_of, bounded
+from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.checks import Check
 from builder.program.inventory import Unit
 from builder.program.program import Program

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "lel-basis"

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import Placed, placed_alarms, protected_factor, protected_gas, protects_key
-from builder.findings.judged import keys
+from builder.findings.alarms import PlacedAlarm, placed_alarms, protected_factor, protected_gas, protects_key
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "limit-missing"
@@ -29,7 +29,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
             yield _finding(placed, told, "give the sensor's factor for that gas, or protect the gas it shows")
 
 
-def _finding(placed: Placed, what: str, mend: str) -> Finding:
+def _finding(placed: PlacedAlarm, what: str, mend: str) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.STOP,

@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.base.rounding import plain
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys
+from builder.findings.wording import keys
 from builder.program.interval import Interval
 from builder.program.program import Program
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys, printed
+from builder.findings.wording import keys, printed
 from builder.program.program import Program
 
 ID = "lone-worker-too-long"

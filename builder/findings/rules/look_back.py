@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.units import LookBack
-from builder.findings.rows import book_of, bounded, listed_days, subject, told
+from builder.figures.recorder import spelled
+from builder.findings.record_findings import book_of, bounded, listed_days, subject, told
 from builder.program.program import Program
 
 ID = "look-back"

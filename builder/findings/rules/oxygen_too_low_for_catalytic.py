@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys
-from builder.findings.seeing import Fitted, sees
+from builder.findings.sensor_coverage import Fitted, sees
+from builder.findings.wording import keys
 from builder.program.areas import Area
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE

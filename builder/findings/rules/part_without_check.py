@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import listed
+from builder.findings.wording import short_list
 from builder.program.inventory import CHECKED_STATES
 from builder.program.models import Model
 from builder.program.program import Program
@@ -32,7 +32,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001
             rule=ID,
             severity=Severity.NOTE,
             message=f"No check of the plan asks for the {part.replace('-', ' ')}, which lasts {stated.text} in "
-            f"{listed([model.name for model in models])}, so nothing tells when it is due.",
+            f"{short_list([model.name for model in models])}, so nothing tells when it is due.",
             where=stated.where,
             source=models[0].manual.value,
             mend=f"add a check of kind replacement, or inspection, with part: {part}",

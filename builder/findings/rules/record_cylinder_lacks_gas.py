@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.rows import book_of, bounded, entries, subject, told
+from builder.findings.record_findings import book_of, bounded, entries, subject, told
 from builder.program.program import Program
 from builder.program.records import Record
 

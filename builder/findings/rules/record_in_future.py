@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.days import AS_OF
-from builder.findings.judged import COMMON_PRACTICE, keys
-from builder.findings.rows import book_of, bounded, subject, told
+from builder.findings.day_margins import AS_OF
+from builder.findings.record_findings import book_of, bounded, subject, told
+from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
 from builder.program.records import Record
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.rows import WORDS, bounded, subject, told
+from builder.findings.record_findings import WORDS, bounded, subject, told
 from builder.program.program import Program
 from builder.program.records import Person, Record
 

@@ -14,8 +14,8 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import window_for
-from builder.findings.judged import keys
-from builder.findings.rows import book_of, bounded, entries, subject, told
+from builder.findings.record_findings import book_of, bounded, entries, subject, told
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "record-pass-outside-window"

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE
-from builder.findings.rows import bounded, subject, told
+from builder.findings.record_findings import bounded, subject, told
+from builder.findings.wording import COMMON_PRACTICE
 from builder.program.program import Program
 from builder.program.records import Record
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
-from builder.findings.days import SOON, today
-from builder.findings.judged import COMMON_PRACTICE
+from builder.figures.recorder import spelled
+from builder.findings.day_margins import SOON, today
+from builder.findings.wording import COMMON_PRACTICE
 from builder.program.program import Program
 
 ID = "records-end-early"

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.days import near, today
-from builder.findings.judged import keys
+from builder.findings.day_margins import near, today
 from builder.findings.reviews import reviews
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "review-soon"

@@ -11,12 +11,12 @@ from datetime import date
 from typing import TYPE_CHECKING, cast
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
-from builder.findings.days import past, today
-from builder.findings.judged import keys
-from builder.findings.rows import book_of, bounded
+from builder.figures.recorder import spelled
+from builder.findings.day_margins import past, today
+from builder.findings.record_findings import book_of, bounded
+from builder.findings.wording import keys
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
 from builder.program.program import Program
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE, keys
-from builder.findings.rows import bounded
+from builder.figures.recorder import spelled
+from builder.findings.record_findings import bounded
 from builder.findings.settings import Difference, differences
+from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
 
 ID = "settings-differ"

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import COMMON_PRACTICE, counted, listed
+from builder.findings.wording import COMMON_PRACTICE, count_in_words, short_list
 from builder.program.program import Program
 
 ID = "settings-missing"
@@ -24,8 +24,9 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001
         yield Finding(
             rule=ID,
             severity=Severity.NOTE,
-            message=f"Of {counted(len(used), 'unit')} in use, {counted(len(missing), 'unit')} had no settings read "
-            f"back: {listed([unit.id for unit in missing])}.",
+            message=f"Of {count_in_words(len(used), 'unit')} in use, "
+            f"{count_in_words(len(missing), 'unit')} had no settings read "
+            f"back: {short_list([unit.id for unit in missing])}.",
             where=missing[0].where,
             source=COMMON_PRACTICE,
             mend="read their settings and add the export to readback/",

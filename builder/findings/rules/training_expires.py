@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
-from builder.findings.days import AS_OF, near, past, today
-from builder.findings.judged import keys
+from builder.figures.recorder import spelled
+from builder.findings.day_margins import AS_OF, near, past, today
+from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "training-expires"

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.findings.judged import keys, listed
+from builder.findings.wording import keys, short_list
 from builder.program.program import Program
 
 ID = "tube-needs-proof"
@@ -29,7 +29,8 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 rule=ID,
                 severity=Severity.NOTE,
                 message=f"{area.name}: what clings to the sampling tube is not shown to arrive by any computed wait "
-                f"({listed([program.gases[gas.value].name for gas in clinging])}); a new tube or a new use is proved "
+                f"({short_list([program.gases[gas.value].name for gas in clinging])}); "
+                f"a new tube or a new use is proved "
                 f"with the real substance through that tube first.",
                 where=clinging[0].where,
                 figures=keys(*waits),

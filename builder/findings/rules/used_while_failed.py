@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.units import Episode
-from builder.findings.rows import WORDS, book_of, bounded, subject
+from builder.figures.recorder import spelled
+from builder.findings.record_findings import WORDS, book_of, bounded, subject
 from builder.program.program import Program
 from builder.program.records import Record
 

@@ -12,12 +12,12 @@ from datetime import date, time
 from itertools import groupby
 
 from builder.base.finding import Finding, Severity
-from builder.figures.bench import spelled
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry, UnitLog, clears
-from builder.findings.judged import listed
-from builder.findings.rows import book_of, bounded, subject
+from builder.figures.recorder import spelled
+from builder.findings.record_findings import book_of, bounded, subject
+from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
 from builder.program.program import Program
 from builder.program.records import Record
@@ -77,7 +77,7 @@ def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record
 
 def _finding(program: Program, check: Check, use: Record, missing: tuple[str, ...], *, late: bool) -> Finding:
     names = [program.sensors[sensor].name for sensor in missing if sensor]
-    of = f" of {listed(names)}" if names else ""
+    of = f" of {short_list(names)}" if names else ""
     what = "was passed only after it was used" if late else "is recorded as passed on that day"
     told = f"its {check.name.lower()}{of} {what}" if late else f"no {check.name.lower()}{of} {what}"
     return Finding(

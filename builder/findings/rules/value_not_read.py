@@ -12,8 +12,8 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import SETPOINTS, Placed, comparisons, placed_alarms, touched
-from builder.findings.judged import counted, keys
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, comparisons, placed_alarms, touched
+from builder.findings.wording import count_in_words, keys
 from builder.program.program import Program
 
 ID = "value-not-read"
@@ -24,7 +24,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     used = [(placed.figure, placed) for placed in placed_alarms(program, ledger)]
     for compared in comparisons(program, ledger):
         used += [(figure, compared.placed) for figure in (compared.shown, compared.limit)]
-    groups: dict[tuple[Where, str, str], list[tuple[Figure, Placed]]] = {}
+    groups: dict[tuple[Where, str, str], list[tuple[Figure, PlacedAlarm]]] = {}
     for figure, placed in used:
         if not figure.read:
             case = (placed.alarm.value.where, figure.printed, figure.source)
@@ -33,11 +33,11 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         yield _finding([figure for figure, _ in group], [placed for _, placed in group])
 
 
-def _finding(figures: list[Figure], group: list[Placed]) -> Finding:
+def _finding(figures: list[Figure], group: list[PlacedAlarm]) -> Finding:
     first, alarm = figures[0], group[0].alarm
     unread = [part.label for part in first.inputs if not part.read]
     others = len({placed.area.id for placed in group}) - 1
-    same = f"; the same holds in {counted(others, 'more area')}" if others else ""
+    same = f"; the same holds in {count_in_words(others, 'more area')}" if others else ""
     return Finding(
         rule=ID,
         severity=Severity.NOTE,

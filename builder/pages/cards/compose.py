@@ -9,9 +9,9 @@ from dataclasses import replace
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, figures_in
 from builder.pages.cards.alarms import alarm_actions, limits, not_seen, oxygen
+from builder.pages.cards.context import CardContext
 from builder.pages.cards.gas import bump, chart, conversions, corrections, cylinder
-from builder.pages.cards.scene import Scene
-from builder.pages.cards.use import before_use, contacts, hose, lone_worker, qr, test_order, text
+from builder.pages.cards.plain_blocks import before_use, contacts, hose, lone_worker, qr, test_order, text
 from builder.pages.codes import short_code
 from builder.pages.fixed_words import AUDIENCES
 from builder.pages.prose import ProseContext
@@ -19,7 +19,7 @@ from builder.pages.wording import Wording
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.program import Program
 
-COMPOSERS: dict[str, Callable[[Scene, BlockSpec], CardBlock]] = {
+COMPOSERS: dict[str, Callable[[CardContext, BlockSpec], CardBlock]] = {
     "alarm-actions": alarm_actions,
     "limits": limits,
     "corrections": corrections,
@@ -49,12 +49,12 @@ def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draf
     )
 
 
-def scene_of(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> Scene:
+def scene_of(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> CardContext:
     """What one card is composed from in one language."""
-    return Scene(program=program, ledger=ledger, prose=prose, card=spec, wording=Wording(language=language))
+    return CardContext(program=program, ledger=ledger, prose=prose, card=spec, wording=Wording(language=language))
 
 
-def _cards(scenes: Sequence[Scene], *, draft: bool) -> Iterator[Card]:
+def _cards(scenes: Sequence[CardContext], *, draft: bool) -> Iterator[Card]:
     """A card a language, or one with a side a language."""
     first, *others = (composed(scene, draft=draft) for scene in scenes)
     if scenes[0].card.bilingual:
@@ -71,18 +71,18 @@ def _bilingual(front: Card, back: Card) -> Card:
     return replace(front, sides=(front.sides[0], CardSide(name="back", blocks=back.sides[0].blocks, face=face)))
 
 
-def _coded(card: Card, scene: Scene) -> Card:
+def _coded(card: Card, scene: CardContext) -> Card:
     return replace(card, code=card_code(scene.program.site.short.value, card, scene.ledger))
 
 
-def composed(scene: Scene, *, draft: bool) -> Card:
+def composed(scene: CardContext, *, draft: bool) -> Card:
     """A card in the language of its scene, without its code."""
     spec = scene.card
     return Card(
         id=spec.id,
-        title=scene.said(spec.titles) if spec.titles else spec.title,
+        title=scene.content_text(spec.titles) if spec.titles else spec.title,
         audience=spec.audience,
-        who=scene.say(AUDIENCES[spec.audience]),
+        who=scene.text(AUDIENCES[spec.audience]),
         area=scene.named(scene.area) if spec.area else "",
         format=spec.format,
         language=scene.wording.language,
@@ -102,15 +102,15 @@ def _sides(spec: CardSpec) -> tuple[tuple[str, tuple[BlockSpec, ...]], ...]:
     return (("front", spec.front), *((("back", spec.back),) if spec.back else ()))
 
 
-def _side(scene: Scene, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
+def _side(scene: CardContext, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
     return tuple(COMPOSERS[spec.name](scene, spec) for spec in specs)
 
 
-def _foot(scene: Scene, *, draft: bool) -> Inlines:
+def _foot(scene: CardContext, *, draft: bool) -> Inlines:
     revision = scene.program.revision
-    name = scene.say("Draft")
+    name = scene.text("Draft")
     if revision is not None and not draft:
-        name = scene.say("Rev {number}", number=str(revision.number.value))
+        name = scene.text("Rev {number}", number=str(revision.number.value))
     until: Inlines = (Fig(f"card.{scene.card.id}.valid-until"),)
     return scene.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig("card.issued"),), until=until)
 

@@ -10,22 +10,22 @@ from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, figures_in
 from builder.pages.cards.compose import composed, scene_of
-from builder.pages.cards.scene import Scene
+from builder.pages.cards.context import CardContext
 from builder.pages.fixed_words import FIXED
-from builder.pages.heard import heard_papers
 from builder.pages.numbers import spoken
+from builder.pages.paper_translations import composed_papers
 from builder.pages.prose import ProseContext
 from builder.pages.wording import ENGLISH, plain, texts_code
 from builder.program.cards import CardSpec
+from builder.program.localized import NAMES
 from builder.program.program import Program
-from builder.program.said import NAMES
 from builder.program.site import Checked
 
 MISSING, UNREVIEWED = "translation-missing", "translation-unreviewed"
 SOURCE = "Common practice, no published source: a person acts on the words only in a language that the person reads"
 
 
-def heard(program: Program, ledger: Ledger, *, draft: bool) -> Iterator[tuple[CardSpec, Given[str], Scene]]:
+def heard(program: Program, ledger: Ledger, *, draft: bool) -> Iterator[tuple[CardSpec, Given[str], CardContext]]:
     """Every card in every language it is printed in, with the scene that noted what it was asked for."""
     context = ProseContext(ledger=ledger, titles=str)
     for spec in program.cards.values():
@@ -35,10 +35,10 @@ def heard(program: Program, ledger: Ledger, *, draft: bool) -> Iterator[tuple[Ca
             yield spec, given, scene
 
 
-def _hear_render(card: Card, scene: Scene) -> None:
+def _hear_render(card: Card, scene: CardContext) -> None:
     """Ask for what is added when the card is set: fixed words, and the words in figures."""
     for text in FIXED.values():
-        scene.say(text)
+        scene.text(text)
     for key in figures_in(card):
         spoken(scene.ledger[key], scene.wording)
 
@@ -57,9 +57,9 @@ def translation_findings(program: Program, ledger: Ledger, *, release: bool) -> 
             missing.setdefault((given.value, where, text), []).append(spec.id)
         for text in scene.wording.missing:
             missing.setdefault((given.value, given.where, text), []).append(spec.id)
-    for name, given, speaker in heard_papers(program, ledger, draft=not release):
+    for name, given, translator in composed_papers(program, ledger, draft=not release):
         used.setdefault(given.value, given)
-        asked = (*speaker.missed, *((given.where, text) for text in speaker.wording.missing))
+        asked = (*translator.missed, *((given.where, text) for text in translator.wording.missing))
         for where, text in asked:
             missing.setdefault((given.value, where, text), []).append(name)
     severity = Severity.STOP if release else Severity.WARN

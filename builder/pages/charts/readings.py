@@ -23,7 +23,7 @@ MOST = 7
 class Voice:
     """How a chart speaks on a card: the texts and names of a language."""
 
-    say: Callable[[str], str]
+    text: Callable[[str], str]
     gas: Callable[[str], str]
     area: str
     comma: str = ", "
@@ -40,17 +40,17 @@ def reading_charts(
     if not lines:
         return ()
     guide = Line(
-        voice.say("as displayed"), tuple((figure.key, figure.key) for figure in shown), from_zero=True, guide=True
+        voice.text("as displayed"), tuple((figure.key, figure.key) for figure in shown), from_zero=True, guide=True
     )
     rule = f"limit.{area.id}.flammable"
     return tuple(
         Chart(
-            title=f"{voice.say('What the flammable display means')}{voice.comma}{voice.area}",
-            description=voice.say(DESCRIPTION),
-            x=Axis(voice.say("Display shows"), "%LEL"),
-            y=Axis(voice.say("Really there"), "%LEL"),
+            title=f"{voice.text('What the flammable display means')}{voice.comma}{voice.area}",
+            description=voice.text(DESCRIPTION),
+            x=Axis(voice.text("Display shows"), "%LEL"),
+            y=Axis(voice.text("Really there"), "%LEL"),
             lines=(*lines[start : start + MOST], guide),
-            marks=(Mark(rule, voice.say("Rule")),) if rule in ledger else (),
+            marks=(Mark(rule, voice.text("Rule")),) if rule in ledger else (),
             comma=voice.comma,
         )
         for start in range(0, len(lines), MOST)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from builder.figures.topics.oxygen import LEVELS, high_site, key_of
 from builder.pages.blocks import Block, Inlines
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import assumes, facts, head, para, said, table
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import assumes, facts, head, inlines, para, table
 from builder.program.areas import Area
 from builder.program.gases import Gas
 
@@ -17,7 +17,7 @@ WAYS = {
 }
 
 
-def oxygen_here(book: Book) -> tuple[Block, ...]:
+def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
     """What percentages of oxygen mean at the height of the site; nothing on low ground."""
     if not high_site(book.ledger):
         return ()
@@ -41,10 +41,10 @@ def oxygen_here(book: Book) -> tuple[Block, ...]:
     )
 
 
-def vapour_of(book: Book, gas: Gas) -> tuple[Block, ...]:
+def vapour_of(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """How much of a liquid can be in still air over it, for the site and areas of their own temperature."""
     start = f"gas.{gas.id}"
-    rows = [_vapour_row(book, said("the site"), "site.temperature", start)] if _known(book, start) else []
+    rows = [_vapour_row(book, inlines("the site"), "site.temperature", start)] if _known(book, start) else []
     for area in book.program.areas.values():
         if _known(book, f"area.{area.id}.{gas.id}"):
             name: Inlines = (book.link("area", area.id),)
@@ -59,11 +59,11 @@ def vapour_of(book: Book, gas: Gas) -> tuple[Block, ...]:
     )
 
 
-def _known(book: Book, start: str) -> bool:
+def _known(book: HandbookContext, start: str) -> bool:
     return f"{start}.vapour-pressure" in book.ledger
 
 
-def _vapour_row(book: Book, name: Inlines, temperature: str, start: str) -> tuple[Inlines, ...]:
+def _vapour_row(book: HandbookContext, name: Inlines, temperature: str, start: str) -> tuple[Inlines, ...]:
     return (
         name,
         book.fig(temperature),
@@ -71,7 +71,7 @@ def _vapour_row(book: Book, name: Inlines, temperature: str, start: str) -> tupl
     )
 
 
-def reach_in(book: Book, area: Area) -> tuple[Block, ...]:
+def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What the flammable hazards of an area can reach there, and limits of gas that is warm there."""
     rows: list[tuple[Inlines, ...]] = []
     warm: list[tuple[str, Inlines | None]] = []

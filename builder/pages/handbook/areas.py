@@ -8,15 +8,15 @@ from builder.base.finding import Severity
 from builder.figures.topics.areas import limit_key
 from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
 from builder.pages.handbook.air import reach_in
-from builder.pages.handbook.book import Book
 from builder.pages.handbook.charts import charts_of_area
 from builder.pages.handbook.corrections import reading_corrections, true_at_alarm, true_at_vapour_alarm
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
 from builder.pages.handbook.mixtures import disturbed, mixtures_in
-from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, points, said, table, to
+from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import corrector
-from builder.pages.handbook.words import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
 from builder.program.areas import Area
 from builder.program.setpoints import Setpoint
 from builder.reference.rules import KINDS, QUANTITIES
@@ -24,13 +24,13 @@ from builder.reference.rules import KINDS, QUANTITIES
 RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
 
 
-def area_pages(book: Book) -> Iterator[Page]:
+def area_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page an area."""
     areas = book.program.areas.values()
     rows = (
         (
             (book.link("area", area.id),),
-            said(_activities(area)),
+            inlines(_activities(area)),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
             listed(book.links("model", (given.value for given in area.detectors))),
         )
@@ -41,20 +41,20 @@ def area_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:areas"),
         title="Work areas",
         section="areas",
-        lead=said("Open the page of the area before you go in."),
+        lead=inlines("Open the page of the area before you go in."),
         blocks=(table(("Area", "Work done there", "Hazards", "Detectors allowed"), rows),),
     )
     for area in areas:
         yield _area_page(book, area)
 
 
-def _area_page(book: Book, area: Area) -> Page:
+def _area_page(book: HandbookContext, area: Area) -> Page:
     return page(
         id=f"area:{area.id}",
         path=path_of(f"area:{area.id}"),
         title=area.name,
         section="areas",
-        lead=said("Before you go in: what can be in the air, what the detector says about it, and what to do."),
+        lead=inlines("Before you go in: what can be in the air, what the detector says about it, and what to do."),
         blocks=(
             *book.found(f"area:{area.id}", (Severity.STOP, Severity.WARN)),
             *_before(book, area),
@@ -78,11 +78,11 @@ def _activities(area: Area) -> str:
 # ---- before you go in -----------------------------------------------------------
 
 
-def _before(book: Book, area: Area) -> tuple[Block, ...]:
+def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     hazards = (
         (
             (book.link("gas", hazard.gas.value), *_risk(hazard.risk)),
-            said(hazard.why.value),
+            inlines(hazard.why.value),
             _seen(book, area, hazard.gas.value),
         )
         for hazard in area.hazards
@@ -90,10 +90,10 @@ def _before(book: Book, area: Area) -> tuple[Block, ...]:
     return (
         head("Before you go in"),
         facts(
-            ("Work done there", said(_activities(area))),
+            ("Work done there", inlines(_activities(area))),
             ("Lowest oxygen to reckon with", book.maybe(f"area.{area.id}.lowest-oxygen")),
             ("Temperature", book.maybe(f"area.{area.id}.temperature")),
-            ("Note", said(area.note) if area.note else None),
+            ("Note", inlines(area.note) if area.note else None),
         ),
         table(("Hazard", "Why", "Seen by"), hazards, caption="What can be in the air", empty="no hazard is listed"),
         _detectors(book, area),
@@ -101,22 +101,22 @@ def _before(book: Book, area: Area) -> tuple[Block, ...]:
 
 
 def _risk(risk: str) -> Inlines:
-    return said(f": {word(RISKS, risk)}") if risk else ()
+    return inlines(f": {word(RISKS, risk)}") if risk else ()
 
 
-def _seen(book: Book, area: Area, gas: str) -> Inlines:
+def _seen(book: HandbookContext, area: Area, gas: str) -> Inlines:
     seen = book.program.seen_by(area, gas)
     if not seen:
-        return (Strong(said("no sensor of the detectors allowed here")),)
+        return (Strong(inlines("no sensor of the detectors allowed here")),)
     return listed(book.links("sensor", (sensor.id for _, _, sensor in seen)))
 
 
-def _detectors(book: Book, area: Area) -> Block:
+def _detectors(book: HandbookContext, area: Area) -> Block:
     rows = (
         (
             (book.link("model", model.id),),
             listed(book.links("sensor", (sensor.id for _, sensor in book.program.fitted(model)))),
-            said("pumped" if model.pump else "diffusion"),
+            inlines("pumped" if model.pump else "diffusion"),
         )
         for model in book.program.models_in(area)
     )
@@ -126,16 +126,16 @@ def _detectors(book: Book, area: Area) -> Block:
 # ---- alarms -----------------------------------------------------------------------
 
 
-def _alarms(book: Book, area: Area) -> tuple[Block, ...]:
+def _alarms(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     reasons: list[Inlines] = []
     for channel in book.program.channels_in(area):
         entry = book.program.setpoint(area.id, channel)
         if entry is None:
-            rows.append((book.channel(channel), (Absent("no setpoint is given"),), said("")))
+            rows.append((book.channel(channel), (Absent("no setpoint is given"),), inlines("")))
             continue
         rows += [_alarm_row(book, area, entry, alarm) for alarm in entry.alarms]
-        reasons.append(said(*book.channel(channel), ": ", entry.reason.value))
+        reasons.append(inlines(*book.channel(channel), ": ", entry.reason.value))
     return (
         head("Alarms and what to do"),
         para("In the order air is tested: oxygen, then flammable gas, then toxic gas and vapour."),
@@ -145,16 +145,16 @@ def _alarms(book: Book, area: Area) -> tuple[Block, ...]:
     )
 
 
-def _alarm_row(book: Book, area: Area, entry: Setpoint, alarm: str) -> tuple[Inlines, ...]:
+def _alarm_row(book: HandbookContext, area: Area, entry: Setpoint, alarm: str) -> tuple[Inlines, ...]:
     channel = entry.channel.value
     return (
-        said(book.channel(channel), f": {small(book.alarm_name(channel, alarm))}"),
+        inlines(book.channel(channel), f": {small(book.alarm_name(channel, alarm))}"),
         book.fig(f"setpoint.{area.id}.{channel}.{alarm}"),
-        (Strong(said(entry.alarms[alarm].action.value)),),
+        (Strong(inlines(entry.alarms[alarm].action.value)),),
     )
 
 
-def _rules(book: Book, area: Area) -> tuple[Block, ...]:
+def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for name in QUANTITIES:
         keys = (limit_key(f"limit.{area.id}.{name}", kind) for kind in KINDS)
@@ -162,10 +162,10 @@ def _rules(book: Book, area: Area) -> tuple[Block, ...]:
         for figure in found:
             read = "" if figure.read else "Not read in its own words. "
             asks = RULE_KINDS.get(figure.key.rpartition(".")[2], "stay out")
-            remarks = said(f"{read}{figure.note}")
-            rows.append((said(f"{RULED[name]}: {asks}"), book.fig(figure.key), said(figure.source), remarks))
+            remarks = inlines(f"{read}{figure.note}")
+            rows.append((inlines(f"{RULED[name]}: {asks}"), book.fig(figure.key), inlines(figure.source), remarks))
         if not found and name in ("oxygen-low", "oxygen-high", "flammable"):
-            rows.append((said(RULED[name]), (Absent(NO_RULE),), said(""), said("")))
+            rows.append((inlines(RULED[name]), (Absent(NO_RULE),), inlines(""), inlines("")))
     return (
         head("The strictest rule that applies"),
         para(
@@ -176,7 +176,7 @@ def _rules(book: Book, area: Area) -> tuple[Block, ...]:
     )
 
 
-def _truths(book: Book, area: Area) -> tuple[Block, ...]:
+def _truths(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     tables = (true_at_alarm(book, area), true_at_vapour_alarm(book, area), reading_corrections(book, area))
     made = tuple(found for found in tables if found is not None)
     if not made:
@@ -198,13 +198,13 @@ def _truths(book: Book, area: Area) -> tuple[Block, ...]:
 # ---- sampling ----------------------------------------------------------------------
 
 
-def _sampling(book: Book, area: Area) -> tuple[Block, ...]:
+def _sampling(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows = [
         (
             (book.link("model", model.id),),
             book.fig(f"hose.{area.id}.{model.id}.draw-time"),
             book.fig(f"hose.{area.id}.{model.id}.wait"),
-            book.maybe(f"hose.{area.id}.{model.id}.descent-speed") or said("tested from outside"),
+            book.maybe(f"hose.{area.id}.{model.id}.descent-speed") or inlines("tested from outside"),
         )
         for model in book.program.models_in(area)
         if f"hose.{area.id}.{model.id}.wait" in book.ledger
@@ -227,25 +227,29 @@ def _sampling(book: Book, area: Area) -> tuple[Block, ...]:
     return tuple(made)
 
 
-def _clinging(book: Book, area: Area) -> tuple[Block, ...]:
+def _clinging(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     named = [hazard.gas.value for hazard in area.hazards if book.program.gases[hazard.gas.value].clings]
     if not named:
         return ()
     proved = "The wait is not enough until a new tube or a new use is proved with the real substance."
-    return (para(Strong(said("Clinging to the tube: ", listed(book.links("gas", named)), f". {proved}"))),)
+    return (para(Strong(inlines("Clinging to the tube: ", listed(book.links("gas", named)), f". {proved}"))),)
 
 
 # ---- what belongs to it ---------------------------------------------------------------
 
 
-def _around(book: Book, area: Area) -> tuple[Block, ...]:
+def _around(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     procedures = book.program.procedures.values()
     own = (p.id for p in procedures if area.id in {given.value for given in p.areas})
     everywhere = (p.id for p in procedures if not p.areas)
     cards = [card for card in book.program.cards.values() if card.area and card.area.value == area.id]
     units = [unit for unit in book.program.units.values() if unit.area and unit.area.value == area.id]
     rows = (
-        ((book.link("unit", unit.id),), (book.link("model", unit.model.value),), said(word(STATES, unit.state.value)))
+        (
+            (book.link("unit", unit.id),),
+            (book.link("model", unit.model.value),),
+            inlines(word(STATES, unit.state.value)),
+        )
         for unit in units
     )
     return (
@@ -263,6 +267,6 @@ def _around(book: Book, area: Area) -> tuple[Block, ...]:
     )
 
 
-def _card(book: Book, card: str, audience: str) -> Inlines:
+def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
     pdf: Link = to(f"card-pdf:{card}", "print")
-    return said(book.link("card", card), f", for the {word(ROLES, audience)} (", pdf, ")")
+    return inlines(book.link("card", card), f", for the {word(ROLES, audience)} (", pdf, ")")

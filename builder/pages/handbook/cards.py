@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.figures.bench import spelled
+from builder.figures.recorder import spelled
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
 from builder.pages.cards.untranslated import unchecked
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import code, facts, head, listed, page, para, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import ROLES, word
+from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
-from builder.pages.handbook.words import ROLES, word
 from builder.pages.wording import ENGLISH
 from builder.program.cards import CardSpec
-from builder.program.said import NAMES
+from builder.program.localized import NAMES
 
 
-def card_pages(book: Book) -> Iterator[Page]:
+def card_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of cards, with an anchor a card."""
     cards = tuple(book.program.cards.values())
     blocks: list[Block] = [_overview(book, cards)]
@@ -28,7 +28,7 @@ def card_pages(book: Book) -> Iterator[Page]:
     blocks += _translations(book, cards)
     for card in cards:
         blocks += (
-            Heading(2, said(card.title), card_anchor(card.id)),
+            Heading(2, inlines(card.title), card_anchor(card.id)),
             *book.found(f"card:{card.id}"),
             _facts(book, card),
         )
@@ -37,26 +37,26 @@ def card_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:cards"),
         title="Pocket cards",
         section="cards",
-        lead=said("The cards people carry: print them here, and compare the code on a card with the one below."),
+        lead=inlines("The cards people carry: print them here, and compare the code on a card with the one below."),
         blocks=blocks,
     )
 
 
-def _overview(book: Book, cards: tuple[CardSpec, ...]) -> Block:
+def _overview(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Block:
     rows = (
-        ((book.link("card", card.id),), said(word(ROLES, card.audience)), _area(book, card), _code(book, card))
+        ((book.link("card", card.id),), inlines(word(ROLES, card.audience)), _area(book, card), _code(book, card))
         for card in cards
     )
     return table(("Card", "For", "Area", "Code"), rows, empty="no card is made")
 
 
-def _translations(book: Book, cards: tuple[CardSpec, ...]) -> tuple[Block, ...]:
+def _translations(book: HandbookContext, cards: tuple[CardSpec, ...]) -> tuple[Block, ...]:
     """Who answers for each language on a card besides English, in the site's order; nothing where there is none."""
     printed = {given.value for card in cards for given in card.spoken}
     languages = [given.value for given in book.program.site.languages if given.value in printed - {ENGLISH}]
     if not languages:
         return ()
-    rows = ((said(NAMES[language]), *_reader(book, language)) for language in languages)
+    rows = ((inlines(NAMES[language]), *_reader(book, language)) for language in languages)
     return (
         head("Who checked the translations"),
         table(("Language", "Checked by", "On", "Holds"), rows),
@@ -64,26 +64,26 @@ def _translations(book: Book, cards: tuple[CardSpec, ...]) -> tuple[Block, ...]:
     )
 
 
-def _reader(book: Book, language: str) -> tuple[Inlines, Inlines, Inlines]:
+def _reader(book: HandbookContext, language: str) -> tuple[Inlines, Inlines, Inlines]:
     """Name, day, and whether that check holds for the builder's texts as they are now."""
     checked = book.program.site.translations_checked.get(language)
     if checked is None:
-        return (Absent("not checked by anybody yet"),), (Absent("no day"),), said("no")
+        return (Absent("not checked by anybody yet"),), (Absent("no day"),), inlines("no")
     why = unchecked(language, checked, book.ledger.day("handbook.as-of"))
-    return said(checked.by.value), said(spelled(checked.on.value)), said(f"no: {why}" if why else "yes")
+    return inlines(checked.by.value), inlines(spelled(checked.on.value)), inlines(f"no: {why}" if why else "yes")
 
 
-def _sheets(book: Book, cards: tuple[CardSpec, ...]) -> Inlines:
+def _sheets(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Inlines:
     paper = book.program.site.paper.value
     formats = dict.fromkeys(card.format for card in cards)
     return listed(to(sheet_reference(name, paper), f"{name} on {paper} paper") for name in formats)
 
 
-def _area(book: Book, card: CardSpec) -> Inlines:
-    return (book.link("area", card.area.value),) if card.area else said("the whole site")
+def _area(book: HandbookContext, card: CardSpec) -> Inlines:
+    return (book.link("area", card.area.value),) if card.area else inlines("the whole site")
 
 
-def _code(book: Book, card: CardSpec) -> Inlines:
+def _code(book: HandbookContext, card: CardSpec) -> Inlines:
     found = [book.card_codes[name] for name, _ in _printed(card) if name in book.card_codes]
     return listed(code(one) for one in found) if found else (Absent("no code yet"),)
 
@@ -103,15 +103,15 @@ def _to_print(card: CardSpec) -> Inlines:
     return listed(to(f"card-pdf:{name}", f"in {languages}") for name, languages in printed)
 
 
-def _facts(book: Book, card: CardSpec) -> Block:
+def _facts(book: HandbookContext, card: CardSpec) -> Block:
     cylinders = (block.cylinder.value for block in card.blocks if block.cylinder)
     cylinder = listed(book.links("cylinder", cylinders), "")
     return facts(
-        ("For", said(word(ROLES, card.audience))),
+        ("For", inlines(word(ROLES, card.audience))),
         ("Area", _area(book, card)),
         ("Model", (book.link("model", card.model.value),) if card.model else None),
-        ("Cylinder", cylinder if cylinder != said("") else None),
-        ("Format", said(card.format)),
+        ("Cylinder", cylinder if cylinder != inlines("") else None),
+        ("Format", inlines(card.format)),
         ("Valid until the end of", book.fig(f"card.{card.id}.valid-until")),
         ("Code", _code(book, card)),
         ("Print", _to_print(card)),

@@ -9,18 +9,18 @@ from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
 from builder.pages.charts.conversions import displacement_chart, mass_chart, mass_charts, share_chart, share_charts
 from builder.pages.charts.limits import ladder, time_charts
 from builder.pages.charts.readings import reading_charts
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import assumes, head, said, table
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import assumes, head, inlines, table
 from builder.program.areas import OXYGEN_GAS, Area
 from builder.program.gases import Gas
 
 
-def charts_of_area(book: Book, area: Area) -> tuple[Block, ...]:
+def charts_of_area(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """True against displayed readings; the numbers stand in the table of corrected readings above."""
     return reading_charts(book.program, book.ledger, area)
 
 
-def charts_of_conversions(book: Book) -> tuple[Block, ...]:
+def charts_of_conversions(book: HandbookContext) -> tuple[Block, ...]:
     """Every gas of the site, a few a chart."""
     mass, share = mass_charts(book.program, book.ledger), share_charts(book.program, book.ledger)
     if not mass and not share:
@@ -29,7 +29,7 @@ def charts_of_conversions(book: Book) -> tuple[Block, ...]:
     return (head("As charts"), notice, *_with_numbers((*mass, *share)))
 
 
-def limits_of_gas(book: Book, gas: Gas) -> tuple[Block, ...]:
+def limits_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """The ladder of limits and alarms, and the time until averaged alarms."""
     found = ladder(book.program, book.ledger, gas)
     times = time_charts(book.ledger, gas)
@@ -47,13 +47,13 @@ def limits_of_gas(book: Book, gas: Gas) -> tuple[Block, ...]:
     return tuple(made)
 
 
-def conversions_of_gas(book: Book, gas: Gas) -> tuple[Block, ...]:
+def conversions_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """Volume to mass and share of the explosive limit to volume, for one gas."""
     found = [chart for chart in (mass_chart(book.ledger, gas), share_chart(book.ledger, gas)) if chart]
     return (head("Conversion charts"), *_with_numbers(found)) if found else ()
 
 
-def displacement(book: Book, gas: Gas) -> tuple[Block, ...]:
+def displacement(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """What a fall of oxygen stands for, on the page of oxygen."""
     chart = displacement_chart(book.ledger) if gas.entry.id == OXYGEN_GAS else None
     if chart is None:
@@ -88,7 +88,7 @@ def _numbers(chart: Chart) -> tuple[Table, ...]:
 
 
 def _cell(key: str | None, *, bare: bool) -> Inlines:
-    return (Fig(key, bare=bare),) if key else said("–")
+    return (Fig(key, bare=bare),) if key else inlines("–")
 
 
 def _column(name: str, axis: Axis) -> str:

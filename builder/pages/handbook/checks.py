@@ -8,14 +8,14 @@ from typing import Final
 
 from builder.findings.states import Due, asked, dues
 from builder.pages.blocks import Block, Inlines, Page, Table
-from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
-from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import CHECK_KINDS, capital, word
+from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.units import last_and_due
-from builder.pages.handbook.words import CHECK_KINDS, capital, word
 from builder.program.checks import Check
 from builder.program.inventory import CHECKED_STATES, Unit
 
@@ -23,14 +23,14 @@ FIRST_ROWS: Final = 100
 """Rows of what falls due first, on the page of checks of a big site."""
 
 
-def check_pages(book: Book) -> Iterator[Page]:
+def check_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a check."""
     yield page(
         id="page:checks",
         path=path_of("page:checks"),
         title="Checks due",
         section="checks",
-        lead=said("Which checks the site makes and why so often, and what falls due next, counted from ",
+        lead=inlines("Which checks the site makes and why so often, and what falls due next, counted from ",
                   *book.fig("handbook.as-of"), "."),
         blocks=(
             head("The plan"),
@@ -44,38 +44,38 @@ def check_pages(book: Book) -> Iterator[Page]:
         yield _check_page(book, check)
 
 
-def _plan(book: Book) -> Table:
+def _plan(book: HandbookContext) -> Table:
     rows = (
         (
             (book.link("check", check.id),),
             _interval(book, check),
-            said(check.reason.value),
-            said(check.source.value),
+            inlines(check.reason.value),
+            inlines(check.source.value),
         )
         for check in book.program.checks.values()
     )
     return table(("Check", "How often", "Why", "Asked for by"), rows, empty="no check is planned")
 
 
-def _interval(book: Book, check: Check) -> Inlines:
+def _interval(book: HandbookContext, check: Check) -> Inlines:
     """How often by the plan, and by each model that says how long the part lasts; a unit's page has the stricter."""
     plan = book.interval(f"check.{check.id}.interval", check.interval)
     models = [asked.models[0] for asked in check.intervals if asked.models]
     if not models or check.part is None:
         return plan
     part = check.part.value
-    stated = (said(book.link("model", name), " ", *book.fig(f"model.{name}.part.{part}")) for name in models)
-    return said(*plan, "; by its model, where that is stricter: ", *listed(stated))
+    stated = (inlines(book.link("model", name), " ", *book.fig(f"model.{name}.part.{part}")) for name in models)
+    return inlines(*plan, "; by its model, where that is stricter: ", *listed(stated))
 
 
-def _checked(book: Book) -> tuple[Unit, ...]:
+def _checked(book: HandbookContext) -> tuple[Unit, ...]:
     return tuple(unit for unit in book.program.units.values() if unit.state.value in CHECKED_STATES)
 
 
 # ---- what falls due ------------------------------------------------------------------------
 
 
-def _by_day(book: Book) -> tuple[Block, ...]:
+def _by_day(book: HandbookContext) -> tuple[Block, ...]:
     found = dues(book.program, book.ledger)
     views = (to("due:by-area", "by area"), to("due:by-week", "by week"))
     files = (to("due:files", "calendars, blank log sheets, labels and tables"),)
@@ -87,7 +87,7 @@ def _by_day(book: Book) -> tuple[Block, ...]:
     )
 
 
-def _pressing(book: Book, found: tuple[Due, ...]) -> tuple[Block, ...]:
+def _pressing(book: HandbookContext, found: tuple[Due, ...]) -> tuple[Block, ...]:
     """What falls due; on a big site only what is late or soon, and of that the most pressing."""
     if not many_units(book):
         return (due_table(book, found),)
@@ -98,13 +98,13 @@ def _pressing(book: Book, found: tuple[Due, ...]) -> tuple[Block, ...]:
     )
 
 
-def _recorded(book: Book) -> tuple[Block, ...]:
+def _recorded(book: HandbookContext) -> tuple[Block, ...]:
     if not book.program.records:
         return ()
     return (para("What was done, month by month: ", to("page:records", "records"), "."),)
 
 
-def _unit_by_unit(book: Book) -> tuple[Block, ...]:
+def _unit_by_unit(book: HandbookContext) -> tuple[Block, ...]:
     if many_units(book):
         return (
             head("How the checks stand, place by place"),
@@ -118,7 +118,7 @@ def _unit_by_unit(book: Book) -> tuple[Block, ...]:
     )
 
 
-def _matrix(book: Book) -> Table:
+def _matrix(book: HandbookContext) -> Table:
     checks = book.program.checks.values()
     rows = (
         ((book.link("unit", unit.id),), *(cell for check in checks for cell in last_and_due(book, unit, check.id)))
@@ -131,23 +131,23 @@ def _matrix(book: Book) -> Table:
 # ---- one check --------------------------------------------------------------------------------
 
 
-def _check_page(book: Book, check: Check) -> Page:
+def _check_page(book: HandbookContext, check: Check) -> Page:
     return page(
         id=f"check:{check.id}",
         path=path_of(f"check:{check.id}"),
         title=check.name,
         section="checks",
-        lead=said(f"{capital(word(CHECK_KINDS, check.kind))}."),
+        lead=inlines(f"{capital(word(CHECK_KINDS, check.kind))}."),
         blocks=(*book.found(f"check:{check.id}"), _facts(book, check), *_windows(book, check), *_units(book, check)),
     )
 
 
-def _facts(book: Book, check: Check) -> Block:
+def _facts(book: HandbookContext, check: Check) -> Block:
     procedures = [p.id for p in book.program.procedures.values() if check.id in {given.value for given in p.checks}]
     return facts(
         ("How often", _interval(book, check)),
-        ("Why", said(check.reason.value)),
-        ("Asked for by", said(check.source.value)),
+        ("Why", inlines(check.reason.value)),
+        ("Asked for by", inlines(check.source.value)),
         (
             "Said to be due soon",
             book.interval(f"check.{check.id}.due-soon", check.due_soon) if check.due_soon else None,
@@ -159,26 +159,26 @@ def _facts(book: Book, check: Check) -> Block:
     )
 
 
-def _cylinders(book: Book, check: Check) -> tuple[str, ...]:
+def _cylinders(book: HandbookContext, check: Check) -> tuple[str, ...]:
     cylinders = book.program.cylinders.values()
     return tuple(c.id for c in cylinders if check.id in {given.value for given in c.checks})
 
 
-def _bottles(book: Book, check: Check) -> Inlines:
+def _bottles(book: HandbookContext, check: Check) -> Inlines:
     names = _cylinders(book, check)
     if many_cylinders(book):
-        return said(f"{len(names)}, see ", to("page:calibration-gas", "calibration gas"))
+        return inlines(f"{len(names)}, see ", to("page:calibration-gas", "calibration gas"))
     return listed(book.links("cylinder", names))
 
 
-def _tolerances(book: Book, check: Check) -> Iterator[tuple[Inlines, ...]]:
+def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, ...]]:
     for channel in check.window:
         key = f"check.{check.id}.window.{channel}"
-        parts = (book.maybe(f"{key}.{part}") or said("none") for part in ("absolute", "relative"))
+        parts = (book.maybe(f"{key}.{part}") or inlines("none") for part in ("absolute", "relative"))
         yield (book.channel(channel), *parts)
 
 
-def _windows(book: Book, check: Check) -> tuple[Block, ...]:
+def _windows(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     if not check.uses_gas:
         return ()
     guard = {
@@ -200,7 +200,7 @@ def _windows(book: Book, check: Check) -> tuple[Block, ...]:
     )
 
 
-def _units(book: Book, check: Check) -> tuple[Block, ...]:
+def _units(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     if many_units(book):
         return (head("Units"), by_place(book, only=check.id))
     rows = (

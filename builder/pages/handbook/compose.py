@@ -10,7 +10,6 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Past
 from builder.pages.blocks import FILE, Page, figures_in
 from builder.pages.handbook.areas import area_pages
-from builder.pages.handbook.book import Book, Literal, ProseBlocks, names_of
 from builder.pages.handbook.cards import card_pages
 from builder.pages.handbook.checks import check_pages
 from builder.pages.handbook.conversions import conversion_pages
@@ -23,6 +22,7 @@ from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.findings import finding_pages
 from builder.pages.handbook.gases import gas_pages
 from builder.pages.handbook.glossary import glossary_page
+from builder.pages.handbook.handbook_context import HandbookContext, Literal, ProseBlocks, names_of
 from builder.pages.handbook.history import record_pages
 from builder.pages.handbook.home import home_page
 from builder.pages.handbook.procedures import procedure_pages
@@ -63,7 +63,7 @@ def compose_pages(
     :param past: what was released before.
     """
     past = past or Past()
-    book = Book(
+    book = HandbookContext(
         program=program,
         ledger=ledger,
         findings=findings,
@@ -82,7 +82,7 @@ def compose_pages(
     return with_terms(with_uses((*before, *index, *derivation_pages(book, uses), *about, *search), program, ledger))
 
 
-def _before(book: Book) -> tuple[Page, ...]:
+def _before(book: HandbookContext) -> tuple[Page, ...]:
     return (
         home_page(book),
         *prose_pages(book, "home"),
@@ -107,7 +107,7 @@ def _before(book: Book) -> tuple[Page, ...]:
     )
 
 
-def _about(book: Book) -> tuple[Page, ...]:
+def _about(book: HandbookContext) -> tuple[Page, ...]:
     return (cautions_page(book), *prose_pages(book, "about"), glossary_page(book))
 
 

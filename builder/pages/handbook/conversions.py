@@ -5,27 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Page
-from builder.pages.handbook.book import Book
 from builder.pages.handbook.charts import charts_of_conversions
 from builder.pages.handbook.corrections import reading_corrections
-from builder.pages.handbook.parts import assumes, head, page, para, said, subhead, table
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
 
 
-def conversion_pages(book: Book) -> Iterator[Page]:
+def conversion_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of charts."""
     yield page(
         id="page:conversions",
         path=path_of("page:conversions"),
         title="Conversions",
         section="conversions",
-        lead=said("Charts for office work; the alarms to set and the limits to keep stand on their own pages."),
+        lead=inlines("Charts for office work; the alarms to set and the limits to keep stand on their own pages."),
         blocks=(*converter(book), *_mass(book), *_explosive(book), *_readings(book), *charts_of_conversions(book)),
     )
 
 
-def _mass(book: Book) -> tuple[Block, ...]:
+def _mass(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
         (
             (book.link("gas", gas.id),),
@@ -38,14 +38,14 @@ def _mass(book: Book) -> tuple[Block, ...]:
         head("From volume to mass"),
         table(("Gas", "Molar mass", "Mass of one part per million"), rows, numeric=(1, 2)),
         assumes(
-            said("An ideal gas at the reference conditions of the site's limits: ", *book.fig("reference.temperature"),
-                 " and ", *book.fig("reference.pressure"), ". Rounded to nearest. "
+            inlines("An ideal gas at the reference conditions of the site's limits: ",
+                 *book.fig("reference.temperature"), " and ", *book.fig("reference.pressure"), ". Rounded to nearest. "
                  "At the work place the same gas has another mass.")
         ),
     )  # fmt: skip
 
 
-def _explosive(book: Book) -> tuple[Block, ...]:
+def _explosive(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
         ((book.link("gas", gas.id),), *(book.fig(f"gas.{gas.id}.lel{tail}") for tail in ("", ".ppm", ".g-m3")))
         for gas in book.program.gases.values()
@@ -57,13 +57,13 @@ def _explosive(book: Book) -> tuple[Block, ...]:
         table(("Gas", "By volume", "In parts per million", "By mass"), rows, numeric=(1, 2, 3), empty="no gas has one"),
         assumes(
             f"LEL basis: {basis}. Rounded down, so that no limit is printed looser than it is.",
-            said("By mass at the pressure and temperature of the site: ", *book.fig("site.pressure"), " and ",
+            inlines("By mass at the pressure and temperature of the site: ", *book.fig("site.pressure"), " and ",
                  *book.fig("site.temperature"), "."),
         ),
     )  # fmt: skip
 
 
-def _readings(book: Book) -> tuple[Block, ...]:
+def _readings(book: HandbookContext) -> tuple[Block, ...]:
     made: list[Block] = [
         head("What a flammable reading means"),
         assumes(

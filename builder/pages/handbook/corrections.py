@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from builder.pages.blocks import Block, Inlines, Table
-from builder.pages.handbook.book import Book, reading_part
-from builder.pages.handbook.parts import said, table
-from builder.pages.handbook.words import ALARMS
+from builder.pages.handbook.handbook_context import HandbookContext, reading_part
+from builder.pages.handbook.labels import ALARMS
+from builder.pages.handbook.parts import inlines, table
 from builder.program.areas import Area
 
 
-def reading_corrections(book: Book, area: Area) -> Table | None:
+def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
     """True values for displayed readings, a column a gas; ``None`` where no hazard has a correction."""
     parts = tuple(reading_part(given.value) for given in book.program.site.readings)
     gases = [
@@ -34,12 +34,12 @@ def reading_corrections(book: Book, area: Area) -> Table | None:
     )
 
 
-def true_at_alarm(book: Book, area: Area) -> Block | None:
+def true_at_alarm(book: HandbookContext, area: Area) -> Block | None:
     """What is really there when the flammable alarm sounds, a row a gas and alarm."""
     rows = [
         (
             (book.link("gas", gas),),
-            said(ALARMS[alarm]),
+            inlines(ALARMS[alarm]),
             book.fig(f"setpoint.{area.id}.flammable.{alarm}"),
             book.fig(f"setpoint.{area.id}.{gas}.{alarm}.true"),
             book.fig(f"setpoint.{area.id}.{gas}.{alarm}.vol"),
@@ -52,12 +52,12 @@ def true_at_alarm(book: Book, area: Area) -> Block | None:
     return table(columns, rows, caption="When the flammable alarm sounds", numeric=(2, 3, 4)) if rows else None
 
 
-def true_at_vapour_alarm(book: Book, area: Area) -> Block | None:
+def true_at_vapour_alarm(book: HandbookContext, area: Area) -> Block | None:
     """What is really there when the vapour alarm sounds, a row a gas and alarm."""
     rows = [
         (
             (book.link("gas", gas),),
-            said(name),
+            inlines(name),
             book.fig(f"setpoint.{area.id}.vapour.{alarm}"),
             book.fig(f"setpoint.{area.id}.{gas}.{alarm}.vapour"),
         )
@@ -70,7 +70,7 @@ def true_at_vapour_alarm(book: Book, area: Area) -> Block | None:
 
 
 def window_table(
-    book: Book, cylinders: Iterable[str], checks: tuple[str, ...], caption: str, *, only: str = ""
+    book: HandbookContext, cylinders: Iterable[str], checks: tuple[str, ...], caption: str, *, only: str = ""
 ) -> Table:
     """Acceptance windows that these cylinders give in these checks, for every sensor or only one."""
     rows: list[tuple[Inlines, ...]] = []

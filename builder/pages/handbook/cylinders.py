@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
-from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.detectors import unit_table
+from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
-from builder.pages.handbook.parts import assumes, facts, head, listed, page, said, table
+from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, table
 from builder.pages.handbook.registers import many_cylinders
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stock_order import first_out
@@ -18,7 +18,7 @@ from builder.program.cylinders import Component, Cylinder
 NOT_SAID = "not entered"
 
 
-def cylinder_pages(book: Book) -> Iterator[Page]:
+def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a cylinder."""
     rows = (
         (
@@ -35,7 +35,9 @@ def cylinder_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:calibration-gas"),
         title="Calibration gas",
         section="calibration-gas",
-        lead=said("Which cylinders the site holds, until when they are good, and what a display must show with each."),
+        lead=inlines(
+            "Which cylinders the site holds, until when they are good, and what a display must show with each."
+        ),
         blocks=(
             table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),
             first_out(book),
@@ -45,7 +47,7 @@ def cylinder_pages(book: Book) -> Iterator[Page]:
         yield _cylinder_page(book, cylinder)
 
 
-def _cylinder_page(book: Book, cylinder: Cylinder) -> Page:
+def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
     checks = tuple(given.value for given in cylinder.checks)
     units = tuple(u for u in book.program.units.values() if u.cylinder and u.cylinder.value == cylinder.id)
     return page(
@@ -54,7 +56,9 @@ def _cylinder_page(book: Book, cylinder: Cylinder) -> Page:
         title=f"Cylinder {cylinder.id}",
         section="calibration-gas",
         in_pdf=not many_cylinders(book),
-        lead=said("What is certified in this cylinder, how long it can be used, and what a display must show with it."),
+        lead=inlines(
+            "What is certified in this cylinder, how long it can be used, and what a display must show with it."
+        ),
         blocks=(
             *book.found(f"cylinder:{cylinder.id}"),
             _facts(book, cylinder),
@@ -71,14 +75,14 @@ def _cylinder_page(book: Book, cylinder: Cylinder) -> Page:
     )  # fmt: skip
 
 
-def _facts(book: Book, cylinder: Cylinder) -> Block:
+def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
     key = f"cylinder.{cylinder.id}"
     return facts(
-        ("Lot", said(cylinder.lot.value)),
-        ("Certificate", said(cylinder.certificate.value)),
-        ("Certified by", said(cylinder.certified_by.value) if cylinder.certified_by else said(NOT_SAID)),
+        ("Lot", inlines(cylinder.lot.value)),
+        ("Certificate", inlines(cylinder.certificate.value)),
+        ("Certified by", inlines(cylinder.certified_by.value) if cylinder.certified_by else inlines(NOT_SAID)),
         ("Day of the certificate", book.fig(f"{key}.certified-on", absent=NOT_SAID)),
-        ("Traceable to", said(cylinder.traceable_to.value) if cylinder.traceable_to else said(NOT_SAID)),
+        ("Traceable to", inlines(cylinder.traceable_to.value) if cylinder.traceable_to else inlines(NOT_SAID)),
         ("Last day of use", book.fig(f"{key}.expires")),
         ("Pressure now", book.maybe(f"{key}.pressure")),
         ("Pressure read on", book.maybe(f"{key}.measured")),
@@ -87,14 +91,14 @@ def _facts(book: Book, cylinder: Cylinder) -> Block:
         ("Flow", book.maybe(f"{key}.flow")),
         ("Gas left", book.maybe(f"{key}.gas-left")),
         ("Checks left", book.maybe(f"{key}.tests-left")),
-        ("Balance gas", said(cylinder.balance.value)),
+        ("Balance gas", inlines(cylinder.balance.value)),
         ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),
-        ("Kept at", said(cylinder.location) if cylinder.location else None),
+        ("Kept at", inlines(cylinder.location) if cylinder.location else None),
         ("Pocket cards that name it", _cards(book, cylinder)),
     )
 
 
-def _cards(book: Book, cylinder: Cylinder) -> Inlines | None:
+def _cards(book: HandbookContext, cylinder: Cylinder) -> Inlines | None:
     found = [
         card.id
         for card in book.program.cards.values()
@@ -103,15 +107,15 @@ def _cards(book: Book, cylinder: Cylinder) -> Inlines | None:
     return listed(book.links("card", found)) if found else None
 
 
-def _components(book: Book, cylinder: Cylinder) -> Block:
+def _components(book: HandbookContext, cylinder: Cylinder) -> Block:
     rows = (_component(book, cylinder, part) for part in cylinder.components)
     return table(("Gas", "Certified", "Uncertainty", "On the site's LEL basis", "Label"), rows, numeric=(1, 2, 3))
 
 
-def _component(book: Book, cylinder: Cylinder, part: Component) -> tuple[Inlines, ...]:
+def _component(book: HandbookContext, cylinder: Cylinder, part: Component) -> tuple[Inlines, ...]:
     key = f"cylinder.{cylinder.id}.{part.gas.value}"
-    label = said("not in %LEL")
+    label = inlines("not in %LEL")
     if part.label_basis:
-        label = said(*book.fig(f"{key}.label"), f" on {book.program.library.source(part.label_basis.value).id}")
-    share = book.maybe(f"{key}.lel") or said("does not apply")
+        label = inlines(*book.fig(f"{key}.label"), f" on {book.program.library.source(part.label_basis.value).id}")
+    share = book.maybe(f"{key}.lel") or inlines("does not apply")
     return ((book.link("gas", part.gas.value),), book.fig(key), book.fig(f"{key}.uncertainty"), share, label)

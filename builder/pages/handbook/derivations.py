@@ -14,8 +14,8 @@ from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import code, facts, head, listed, page, para, points, said, subhead, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, points, subhead, table, to
 from builder.pages.handbook.registers import parted
 from builder.pages.handbook.sections import group_of, path_of
 
@@ -37,7 +37,7 @@ MANY_GROUPS: Final = 400
 HEADS: Final = ("Keys that begin with", "Figures")
 
 
-def index_pages(book: Book) -> Iterator[Page]:
+def index_pages(book: HandbookContext) -> Iterator[Page]:
     """The index: groups of derivations, numbers typed by hand, published sources; on a big site its further pages."""
     counts = Counter(group_of(key) for key in book.ledger.figures)
     parts = _index_parts(counts)
@@ -50,7 +50,7 @@ def index_pages(book: Book) -> Iterator[Page]:
                 path=path_of(reference),
                 title=f"Figures: {_span(names)}",
                 section="figures",
-                lead=said("Groups of figures by the beginning of their keys; each leads to its derivations."),
+                lead=inlines("Groups of figures by the beginning of their keys; each leads to its derivations."),
                 blocks=(table(HEADS, _groups({name: counts[name] for name in names}), numeric=(1,)),),
                 in_pdf=False,
             )
@@ -85,7 +85,7 @@ def _by_start(counts: Mapping[str, int], parts: Mapping[str, tuple[tuple[str, ..
         (
             code(start),
             listed(to(_part_reference(start, number), _span(names)) for number, names in enumerate(runs, start=1)),
-            said(str(sum(counts[name] for names in runs for name in names))),
+            inlines(str(sum(counts[name] for names in runs for name in names))),
         )
         for start, runs in parts.items()
     )
@@ -98,16 +98,16 @@ def _by_start(counts: Mapping[str, int], parts: Mapping[str, tuple[tuple[str, ..
 
 def _groups(counts: Mapping[str, int]) -> Iterator[tuple[Inlines, ...]]:
     for name in sorted(counts, key=_counting):
-        yield (Link(f"figures:{name}", (Code(name),)),), said(str(counts[name]))
+        yield (Link(f"figures:{name}", (Code(name),)),), inlines(str(counts[name]))
 
 
-def _index_page(book: Book, groups: tuple[Block, ...]) -> Page:
+def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
     return page(
         id="page:figures",
         path=path_of("page:figures"),
         title="Figures and sources",
         section="figures",
-        lead=said(
+        lead=inlines(
             "Every printed number leads to its derivation: what it is made of, by which formula, from which source."
         ),
         blocks=(
@@ -121,14 +121,15 @@ def _index_page(book: Book, groups: tuple[Block, ...]) -> Page:
     )
 
 
-def _literals(book: Book) -> Table:
-    rows = ((code(text), said(reason or "no reason is given"), code(where)) for text, reason, where in book.literals)
+def _literals(book: HandbookContext) -> Table:
+    rows = ((code(text), inlines(reason or "no reason is given"), code(where)) for text, reason, where in book.literals)
     return table(("Text", "Reason", "Line"), rows, empty="none: every number comes from a figure")
 
 
-def _sources(book: Book) -> Table:
+def _sources(book: HandbookContext) -> Table:
     rows = (
-        (said(s.cited()), said(s.how_read), said(s.checked), said(s.caution)) for s in book.program.library.sources()
+        (inlines(s.cited()), inlines(s.how_read), inlines(s.checked), inlines(s.caution))
+        for s in book.program.library.sources()
     )
     return table(("Source", "How its values came here", "Read in", "Bear in mind"), rows)
 
@@ -136,7 +137,7 @@ def _sources(book: Book) -> Table:
 # ---- derivations ---------------------------------------------------------------------------
 
 
-def derivation_pages(book: Book, uses: Uses) -> Iterator[Page]:
+def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
     """One page a group of keys; none of them is printed in the book."""
     groups: dict[str, list[Figure]] = {}
     for figure in book.ledger:
@@ -147,22 +148,22 @@ def derivation_pages(book: Book, uses: Uses) -> Iterator[Page]:
             path=path_of(f"figures:{name}"),
             title=f"Figures: {name}",
             section="figures",
-            lead=said("How each of these figures was made, where it is used and where it is printed."),
+            lead=inlines("How each of these figures was made, where it is used and where it is printed."),
             blocks=[block for figure in figures for block in _derivation(book, figure, uses)],
             in_pdf=False,
         )
 
 
-def _derivation(book: Book, figure: Figure, uses: Uses) -> Iterator[Block]:
+def _derivation(book: HandbookContext, figure: Figure, uses: Uses) -> Iterator[Block]:
     yield Heading(2, (Code(figure.key),), figure.key)
     yield _facts(figure)
     if figure.inputs:
         yield table(("Made from", "Value", "Found in"), (_input(book, part) for part in figure.inputs))
-    made = tuple(said(_key(key), " ", Fig(key)) for key in uses.made.get(figure.key, ()))
+    made = tuple(inlines(_key(key), " ", Fig(key)) for key in uses.made.get(figure.key, ()))
     if made:
         yield subhead("Used by")
         yield from points(made)
-    printed = tuple(said(to(on, uses.titles.get(on, on))) for on in uses.printed_on.get(figure.key, ()))
+    printed = tuple(inlines(to(on, uses.titles.get(on, on))) for on in uses.printed_on.get(figure.key, ()))
     yield subhead("Printed on")
     yield from points(printed) or (para("No page prints it."),)
 
@@ -174,34 +175,34 @@ def _key(key: str) -> Link:
 def _facts(figure: Figure) -> Block:
     record = formula_record(figure.formula)
     return facts(
-        ("What it is", said(figure.label)),
+        ("What it is", inlines(figure.label)),
         ("Printed", (Fig(figure.key),)),
-        ("Exact value", said(exact_text(figure))),
-        ("Rounding", said(figure.rounding.describe() if figure.rounding else "printed as it is")),
-        ("Formula", said(record.title, ": ", record.expression) if record else None),
+        ("Exact value", inlines(exact_text(figure))),
+        ("Rounding", inlines(figure.rounding.describe() if figure.rounding else "printed as it is")),
+        ("Formula", inlines(record.title, ": ", record.expression) if record else None),
         ("Name of the formula", code(figure.formula)),
-        ("Valid for", said(record.valid) if record else None),
-        ("Source", said(figure.source)),
-        ("Assumes", said(figure.note) if figure.note else None),
+        ("Valid for", inlines(record.valid) if record else None),
+        ("Source", inlines(figure.source)),
+        ("Assumes", inlines(figure.note) if figure.note else None),
         (
             "Read in its source",
-            said("yes") if figure.read else said("no: it rests on a value that was not read in its source"),
+            inlines("yes") if figure.read else inlines("no: it rests on a value that was not read in its source"),
         ),
     )
 
 
-def _input(book: Book, part: Input) -> tuple[Inlines, ...]:
+def _input(book: HandbookContext, part: Input) -> tuple[Inlines, ...]:
     found: list[Inlines] = []
     if part.figure:
         found.append((_key(part.figure),))
     if part.where:
         found.append(code(part.where))
     if part.source:
-        found.append(said(part.source))
+        found.append(inlines(part.source))
     if not part.read:
-        found.append(said("(not read in its source)"))
-    value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else said(part.text)
-    return (said(part.label), value, said(*(inline for run in found for inline in (*run, *said(" "))))[:-1])
+        found.append(inlines("(not read in its source)"))
+    value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else inlines(part.text)
+    return (inlines(part.label), value, inlines(*(inline for run in found for inline in (*run, *inlines(" "))))[:-1])
 
 
 # ---- the one place that knows how exact values and formulas are told ---------------------------

@@ -6,26 +6,26 @@ from collections import Counter
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page, Table
-from builder.pages.handbook.book import Book
 from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import FIRES, PRINCIPLES, STATES, capital, word
 from builder.pages.handbook.mixtures import cross_of
-from builder.pages.handbook.parts import assumes, facts, head, listed, page, para, said, subhead, table, to
+from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import FIRES, PRINCIPLES, STATES, capital, word
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.models import Model
 from builder.program.sensors import MULTIPLY, Sensor
 
 
-def detector_pages(book: Book) -> Iterator[Page]:
+def detector_pages(book: HandbookContext) -> Iterator[Page]:
     """The index, the models and the kinds of sensor; units have their own module."""
     yield page(
         id="page:detectors",
         path=path_of("page:detectors"),
         title="Detectors",
         section="detectors",
-        lead=said("Which models the site has, what is in them, and every unit with its place and state."),
+        lead=inlines("Which models the site has, what is in them, and every unit with its place and state."),
         blocks=(
             head("Models"),
             _models(book),
@@ -41,7 +41,7 @@ def detector_pages(book: Book) -> Iterator[Page]:
         yield _sensor_page(book, sensor)
 
 
-def units_of(book: Book, units: tuple[Unit, ...]) -> tuple[Block, ...]:
+def units_of(book: HandbookContext, units: tuple[Unit, ...]) -> tuple[Block, ...]:
     """These units; on a big site the places they are kept in, and by name only those that are in no use."""
     if not many_units(book):
         return (unit_table(book, units),)
@@ -55,25 +55,25 @@ def units_of(book: Book, units: tuple[Unit, ...]) -> tuple[Block, ...]:
     )
 
 
-def _counted(book: Book, units: tuple[Unit, ...]) -> Table:
+def _counted(book: HandbookContext, units: tuple[Unit, ...]) -> Table:
     """How many of these units each place has."""
     counted = Counter(unit.area.value if unit.area else "" for unit in units)
     rows = (
-        ((to(place.reference(), place.name),), said(str(counted[place.area])))
+        ((to(place.reference(), place.name),), inlines(str(counted[place.area])))
         for place in places(book)
         if counted[place.area]
     )
     return table(("Place", "Units of this model"), rows, numeric=(1,), empty="no unit")
 
 
-def unit_table(book: Book, units: tuple[Unit, ...]) -> Table:
+def unit_table(book: HandbookContext, units: tuple[Unit, ...]) -> Table:
     """Units with serial, model, state and place."""
     rows = (
         (
             (book.link("unit", unit.id),),
-            said(unit.serial.value),
+            inlines(unit.serial.value),
             (book.link("model", unit.model.value),),
-            said(word(STATES, unit.state.value)),
+            inlines(word(STATES, unit.state.value)),
             book.place(unit),
         )
         for unit in units
@@ -81,12 +81,12 @@ def unit_table(book: Book, units: tuple[Unit, ...]) -> Table:
     return table(("Unit", "Serial", "Model", "State", "Place"), rows, empty="no unit")
 
 
-def _models(book: Book) -> Table:
+def _models(book: HandbookContext) -> Table:
     rows = (
         (
             (book.link("model", model.id),),
             listed(book.channel(sensor.channel.value) for _, sensor in book.program.fitted(model)),
-            said("pumped" if model.pump else "diffusion"),
+            inlines("pumped" if model.pump else "diffusion"),
             listed(book.links("area", _allowed_in(book, model))),
         )
         for model in book.program.models.values()
@@ -94,12 +94,12 @@ def _models(book: Book) -> Table:
     return table(("Model", "Measures", "How air reaches it", "Allowed in"), rows)
 
 
-def _kinds(book: Book) -> Table:
+def _kinds(book: HandbookContext) -> Table:
     rows = (
         (
             (book.link("sensor", sensor.id),),
             book.channel(sensor.channel.value),
-            said(sensor.principle.replace("-", " ")),
+            inlines(sensor.principle.replace("-", " ")),
             listed(book.links("model", _fitted_to(book, sensor)), "no model"),
         )
         for sensor in book.program.sensors.values()
@@ -107,12 +107,12 @@ def _kinds(book: Book) -> Table:
     return table(("Kind of sensor", "Channel", "Principle", "In models"), rows)
 
 
-def _allowed_in(book: Book, model: Model) -> tuple[str, ...]:
+def _allowed_in(book: HandbookContext, model: Model) -> tuple[str, ...]:
     areas = book.program.areas.values()
     return tuple(area.id for area in areas if model.id in {given.value for given in area.detectors})
 
 
-def _fitted_to(book: Book, sensor: Sensor) -> tuple[str, ...]:
+def _fitted_to(book: HandbookContext, sensor: Sensor) -> tuple[str, ...]:
     models = book.program.models.values()
     return tuple(model.id for model in models if sensor.id in {p.sensor.value for p in model.positions})
 
@@ -120,14 +120,14 @@ def _fitted_to(book: Book, sensor: Sensor) -> tuple[str, ...]:
 # ---- models -------------------------------------------------------------------------
 
 
-def _model_page(book: Book, model: Model) -> Page:
+def _model_page(book: HandbookContext, model: Model) -> Page:
     units = tuple(unit for unit in book.program.units.values() if unit.model.value == model.id)
     return page(
         id=f"model:{model.id}",
         path=path_of(f"model:{model.id}"),
         title=model.name,
         section="detectors",
-        lead=said("What is in this model, what it can do, and where it may be used."),
+        lead=inlines("What is in this model, what it can do, and where it may be used."),
         blocks=(
             *book.found(f"model:{model.id}"),
             _model_facts(book, model),
@@ -140,10 +140,10 @@ def _model_page(book: Book, model: Model) -> Page:
     )
 
 
-def _model_facts(book: Book, model: Model) -> Block:
+def _model_facts(book: HandbookContext, model: Model) -> Block:
     key = f"model.{model.id}"
     return facts(
-        ("How air reaches it", said("pump and hose" if model.pump else "diffusion")),
+        ("How air reaches it", inlines("pump and hose" if model.pump else "diffusion")),
         ("Pump flow", book.maybe(f"{key}.pump-flow")),
         ("Longest hose the pump draws through", book.maybe(f"{key}.longest-hose")),
         ("Hose supplied", book.maybe(f"{key}.hose")),
@@ -157,19 +157,19 @@ def _model_facts(book: Book, model: Model) -> Block:
         ("No motion for", book.maybe(f"{key}.lone-worker.motionless")),
         ("then a warning for", book.maybe(f"{key}.lone-worker.warning")),
         ("so the full alarm comes after", book.maybe(f"{key}.lone-worker.total")),
-        ("An alarm sounds", said(word(FIRES, model.alarm_fires.value))),
-        ("Manual", said(model.manual.value)),
+        ("An alarm sounds", inlines(word(FIRES, model.alarm_fires.value))),
+        ("Manual", inlines(model.manual.value)),
     )
 
 
-def _download(book: Book, model: Model) -> Inlines | None:
+def _download(book: HandbookContext, model: Model) -> Inlines | None:
     return book.interval(f"model.{model.id}.download-every", model.log.download_every) if model.log else None
 
 
-def _positions(book: Book, model: Model) -> Block:
+def _positions(book: HandbookContext, model: Model) -> Block:
     rows = (
         (
-            said(str(position.number.value)),
+            inlines(str(position.number.value)),
             (book.link("sensor", sensor.id),),
             book.channel(sensor.channel.value),
             *(book.fig(f"model.{model.id}.{sensor.id}.{name}") for name in ("full-scale", "resolution", "t90")),
@@ -179,7 +179,7 @@ def _positions(book: Book, model: Model) -> Block:
     return table(("Position", "Sensor", "Channel", "Full scale", "Resolution", "T90"), rows, numeric=(3, 4, 5))
 
 
-def _model_uses(book: Book, model: Model) -> tuple[Block, ...]:
+def _model_uses(book: HandbookContext, model: Model) -> tuple[Block, ...]:
     procedures = book.program.procedures.values()
     own = (p.id for p in procedures if model.id in {given.value for given in p.models})
     every = (p.id for p in procedures if not p.models)
@@ -198,13 +198,15 @@ def _model_uses(book: Book, model: Model) -> tuple[Block, ...]:
 # ---- kinds of sensor -------------------------------------------------------------------
 
 
-def _sensor_page(book: Book, sensor: Sensor) -> Page:
+def _sensor_page(book: HandbookContext, sensor: Sensor) -> Page:
     return page(
         id=f"sensor:{sensor.id}",
         path=path_of(f"sensor:{sensor.id}"),
         title=sensor.name,
         section="detectors",
-        lead=said("What this kind of sensor sees, what it does not see, and what its reading has to be multiplied by."),
+        lead=inlines(
+            "What this kind of sensor sees, what it does not see, and what its reading has to be multiplied by."
+        ),
         blocks=(
             *book.found(f"sensor:{sensor.id}"),
             _sensor_facts(book, sensor),
@@ -216,19 +218,19 @@ def _sensor_page(book: Book, sensor: Sensor) -> Page:
     )
 
 
-def _windows(book: Book, sensor: Sensor) -> Block:
+def _windows(book: HandbookContext, sensor: Sensor) -> Block:
     if many_cylinders(book):
         return windows_elsewhere()
     return window_table(book, tuple(book.program.cylinders), tuple(book.program.checks), "Windows", only=sensor.id)
 
 
-def _sensor_facts(book: Book, sensor: Sensor) -> Block:
+def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
     key = f"sensor.{sensor.id}"
     models = set(_fitted_to(book, sensor))
     areas = (a.id for a in book.program.areas.values() if models & {given.value for given in a.detectors})
     blind = book.links("gas", (given.value for given in sensor.blind_to))
     return facts(
-        ("Principle", said(capital(word(PRINCIPLES, sensor.principle)))),
+        ("Principle", inlines(capital(word(PRINCIPLES, sensor.principle)))),
         ("Channel", book.channel(sensor.channel.value)),
         ("Display scaled in", (book.link("gas", sensor.shows.value),)),
         ("Adjusted with", (book.link("gas", sensor.calibrated_with.value),)),
@@ -236,13 +238,13 @@ def _sensor_facts(book: Book, sensor: Sensor) -> Block:
         ("Lamp energy", book.maybe(f"{key}.lamp")),
         ("Life", book.interval(f"{key}.life", sensor.life)),
         ("Blind to", listed(blind) if blind else None),
-        ("Note", said(sensor.note) if sensor.note else None),
+        ("Note", inlines(sensor.note) if sensor.note else None),
         ("In models", listed(book.links("model", models), "no model")),
         ("Used in", listed(book.links("area", areas), "no area")),
     )
 
 
-def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
+def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     table_of = (sensor.factors.relative_to.value, *sensor.factors.table) if sensor.factors else ()
     gases = dict.fromkeys((sensor.shows.value, *table_of))
     rows = (((book.link("gas", gas),), book.fig(f"response.{sensor.id}.{gas}.factor")) for gas in gases)
@@ -254,7 +256,7 @@ def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
         source = sensor.factors.source.value.rstrip(".")
         made.append(
             assumes(
-                said("True value = reading × factor, with the display scaled in ",
+                inlines("True value = reading × factor, with the display scaled in ",
                      book.link("gas", sensor.shows.value), ".", _as_printed(book, sensor)),
                 f"The factors come from: {source}. They hold for this kind of sensor only, and "
                 "must not be used on top of a correction that is already set in the instrument.",
@@ -263,10 +265,10 @@ def _factors(book: Book, sensor: Sensor) -> tuple[Block, ...]:
     return tuple(made)
 
 
-def _as_printed(book: Book, sensor: Sensor) -> Inlines:
+def _as_printed(book: HandbookContext, sensor: Sensor) -> Inlines:
     """How the source prints its table, where it had to be turned into factors of this display."""
     factors = sensor.factors
     if factors is None or (factors.relative_to.value == sensor.shows.value and factors.convention.value == MULTIPLY):
         return ()
     form = "factors" if factors.convention.value == MULTIPLY else "relative responses"
-    return said(f" The source prints {form} relative to ", book.link("gas", factors.relative_to.value), ".")
+    return inlines(f" The source prints {form} relative to ", book.link("gas", factors.relative_to.value), ".")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from builder.history.compare import Change, Comparison
+from builder.history.compare import Change, EditionComparison
 from builder.history.reprint import Reprint, Reprints
 from builder.history.wording import TextChange
 from builder.pages.blocks import Block, Code, Inline, Inlines, Page, Strong, Text
-from builder.pages.handbook.parts import head, page, para, said, table, to
+from builder.pages.handbook.parts import head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
 
 KINDS = {
@@ -21,7 +21,7 @@ KINDS = {
 NOTHING = "Nothing was released before, so there is nothing to compare with."
 
 
-def differences_page(found: tuple[Comparison, Reprints] | None, keys: Iterable[str], ids: Iterable[str]) -> Page:
+def differences_page(found: tuple[EditionComparison, Reprints] | None, keys: Iterable[str], ids: Iterable[str]) -> Page:
     """The page ``page:differences``.
 
     :param keys: keys of the figures there are now, which can be linked to.
@@ -46,7 +46,7 @@ def differences_page(found: tuple[Comparison, Reprints] | None, keys: Iterable[s
         path=path_of("page:differences"),
         title="Differences to the last release",
         section="program",
-        lead=said("What is another figure or another word now, why, and what has to be printed anew."),
+        lead=inlines("What is another figure or another word now, why, and what has to be printed anew."),
         blocks=blocks,
         in_pdf=False,
     )
@@ -55,12 +55,12 @@ def differences_page(found: tuple[Comparison, Reprints] | None, keys: Iterable[s
 def _figures(changes: Iterable[Change], known: set[str]) -> Block:
     rows = (
         (
-            said(to(f"figure:{change.key}", change.label)) if change.key in known else said(change.label),
-            said(KINDS[change.kind]),
-            said(change.before or "none"),
-            said(change.after or "none"),
+            inlines(to(f"figure:{change.key}", change.label)) if change.key in known else inlines(change.label),
+            inlines(KINDS[change.kind]),
+            inlines(change.before or "none"),
+            inlines(change.after or "none"),
             _causes(change),
-            said(
+            inlines(
                 ", ".join((*change.pages, *(f"card {name}" for name in change.cards), *change.documents)) or "nowhere"
             ),
         )
@@ -83,8 +83,8 @@ def _causes(change: Change) -> Inlines:
 def _texts(changes: Iterable[TextChange], pages: set[str]) -> Block:
     rows = (
         (
-            said(to(change.subject, change.subject)) if change.subject in pages else said(change.subject),
-            said(change.part),
+            inlines(to(change.subject, change.subject)) if change.subject in pages else inlines(change.subject),
+            inlines(change.part),
             _runs(change),
         )
         for change in changes
@@ -100,16 +100,16 @@ def _runs(change: TextChange) -> Inlines:
         elif kind == "out":
             made.append(Text(f"[− {words.strip()} −] "))
         else:
-            made += [Strong(said(f"[+ {words.strip()} +]")), Text(" ")]
+            made += [Strong(inlines(f"[+ {words.strip()} +]")), Text(" ")]
     return tuple(made)
 
 
 def _follows(follows: Reprints) -> tuple[Block, ...]:
     recalls = (
-        (said(recall.card), said(recall.holder), said(str(recall.copies)), said(str(recall.revision)))
+        (inlines(recall.card), inlines(recall.holder), inlines(str(recall.copies)), inlines(str(recall.revision)))
         for recall in follows.recalls
     )
-    briefings = ((said(entry.person), said("; ".join(entry.subjects))) for entry in follows.briefings)
+    briefings = ((inlines(entry.person), inlines("; ".join(entry.subjects))) for entry in follows.briefings)
     return (
         head("To be printed anew", "reprint"),
         _reprints((*follows.cards, *follows.documents)),
@@ -125,12 +125,12 @@ def _follows(follows: Reprints) -> tuple[Block, ...]:
 def _reprints(reprints: Iterable[Reprint]) -> Block:
     rows = (
         (
-            said(reprint.title),
-            said(reprint.why),
-            said(reprint.code_before or "none"),
-            said(reprint.code_after or "none"),
-            said("; ".join(reprint.differences) or "see the figures above"),
-            said(str(reprint.copies)),
+            inlines(reprint.title),
+            inlines(reprint.why),
+            inlines(reprint.code_before or "none"),
+            inlines(reprint.code_after or "none"),
+            inlines("; ".join(reprint.differences) or "see the figures above"),
+            inlines(str(reprint.copies)),
         )
         for reprint in reprints
     )

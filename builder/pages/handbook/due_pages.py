@@ -8,8 +8,8 @@ from datetime import date
 from builder.findings.states import Due, State, dues
 from builder.pages.blocks import FILE, Block, Inlines, Page, Table
 from builder.pages.forms import LogSheet
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import head, listed, page, para, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import by_place, due_day, many_units, parted, prints, state_words
 from builder.pages.handbook.sections import path_of
 
@@ -17,27 +17,27 @@ BEFORE_USE = (State.NEVER, State.OVERDUE)
 FIRST = "Overdue or never done: not to be used until it is done"
 
 
-def due_pages(book: Book) -> Iterator[Page]:
+def due_pages(book: HandbookContext) -> Iterator[Page]:
     """The two further lists, and the page of files; the book on paper has the list by day already."""
     found = dues(book.program, book.ledger)
-    counted = said("Counted from ", *book.fig("handbook.as-of"), ". ")
+    counted = inlines("Counted from ", *book.fig("handbook.as-of"), ". ")
     yield _page(
         "by-area",
         "Checks due by area",
-        said(counted, "What falls due in each work area and pool, the most pressing first."),
+        inlines(counted, "What falls due in each work area and pool, the most pressing first."),
         _areas(book, found) if many_units(book) else _by_area(book, found),
     )
     yield _page(
         "by-week",
         "Checks due by week",
-        said(counted, "What falls due in each week, Monday to Sunday, numbered as in ISO 8601."),
+        inlines(counted, "What falls due in each week, Monday to Sunday, numbered as in ISO 8601."),
         _weeks(book, found) if many_units(book) else _by_week(book, found),
     )
     yield from _list_pages(book, found) if many_units(book) else ()
     yield _page(
         "files",
         "Calendars, log sheets, labels and tables",
-        said("What the checks give to print, and to take into other programs."),
+        inlines("What the checks give to print, and to take into other programs."),
         _files(book),
     )
 
@@ -52,7 +52,7 @@ def _page(name: str, title: str, lead: Inlines, blocks: Iterable[Block]) -> Page
 # ---- lists -------------------------------------------------------------------------
 
 
-def due_table(book: Book, found: Iterable[Due], *, place: bool = True, caption: str = "") -> Table:
+def due_table(book: HandbookContext, found: Iterable[Due], *, place: bool = True, caption: str = "") -> Table:
     """Dated checks, the most pressing first; those before each day's use are left to the words around it."""
     dated = sorted(
         (due for due in found if due.state is not State.DAILY),
@@ -72,7 +72,7 @@ def due_table(book: Book, found: Iterable[Due], *, place: bool = True, caption: 
     return table(columns, rows, caption=caption, empty="nothing falls due")
 
 
-def daily_words(book: Book, found: Iterable[Due]) -> tuple[Block, ...]:
+def daily_words(book: HandbookContext, found: Iterable[Due]) -> tuple[Block, ...]:
     """Which checks are made before each day's use; nothing when none is."""
     daily = dict.fromkeys(due.check.id for due in found if due.state is State.DAILY)
     if not daily:
@@ -80,7 +80,7 @@ def daily_words(book: Book, found: Iterable[Due]) -> tuple[Block, ...]:
     return (para("Before each day's use, whatever the calendar says: ", *listed(book.links("check", daily)), "."),)
 
 
-def _by_area(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
+def _by_area(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
     if not found:
         yield para("No unit is in a state in which checks fall due.")
     for area in book.program.areas.values():
@@ -98,7 +98,7 @@ def _by_area(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
         yield para("To print: ", *listed(prints(book, "")), ".")
 
 
-def _by_week(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
+def _by_week(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
     first, weeks = _in_weeks(found)
     if first:
         yield head("Before anything else", "first")
@@ -125,7 +125,7 @@ def _in_weeks(found: tuple[Due, ...]) -> tuple[tuple[Due, ...], dict[tuple[int, 
 # ---- a big site: one page a place or a week ------------------------------------------
 
 
-def _areas(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
+def _areas(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
     yield by_place(book, columns=("To print or take along",), more=lambda place: (listed(prints(book, place.area)),))
     yield para("Each place leads to its units, with the day until which each check holds.")
     yield from daily_words(book, found)
@@ -146,9 +146,9 @@ def _lists(found: tuple[Due, ...]) -> Iterator[tuple[str, str, str, tuple[Due, .
             yield f"{name}-{number}-", told, caption, part
 
 
-def _weeks(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
+def _weeks(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
     rows = (
-        ((to(f"due:{name}", title),), said(str(len(here))), due_day(here[0]), due_day(here[-1]))
+        ((to(f"due:{name}", title),), inlines(str(len(here))), due_day(here[0]), due_day(here[-1]))
         for name, title, _, here in _lists(found)
     )
     columns = ("List", "Checks", "The first holds until the end of", "The last")
@@ -156,22 +156,25 @@ def _weeks(book: Book, found: tuple[Due, ...]) -> Iterator[Block]:
     yield from daily_words(book, found)
 
 
-def _list_pages(book: Book, found: tuple[Due, ...]) -> Iterator[Page]:
+def _list_pages(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Page]:
     for name, title, caption, here in _lists(found):
-        lead = said("Checks and the last day they hold, counted from ", *book.fig("handbook.as-of"), ".")
+        lead = inlines("Checks and the last day they hold, counted from ", *book.fig("handbook.as-of"), ".")
         yield _page(name, f"Checks due: {title}", lead, (due_table(book, here, caption=caption),))
 
 
 # ---- files -------------------------------------------------------------------------
 
 
-def _files(book: Book) -> Iterator[Block]:
+def _files(book: HandbookContext) -> Iterator[Block]:
     outputs = book.outputs
     yield head("Calendars", "calendars")
     yield para("A calendar program that reads one of these shows each check on the last day the last good one holds. "
                "Read it again after each release: the events move, and none comes twice.")  # fmt: skip
     rows = (
-        (said(book.names[f"area:{one.area}"] if one.area else "the whole site"), (to(f"{FILE}{one.path}", one.path),))
+        (
+            inlines(book.names[f"area:{one.area}"] if one.area else "the whole site"),
+            (to(f"{FILE}{one.path}", one.path),),
+        )
         for one in outputs.calendars
     )
     yield table(("Calendar of", "File"), rows, empty="no calendar is made")
@@ -182,19 +185,19 @@ def _files(book: Book) -> Iterator[Block]:
     yield para("Print at full size; the last page shows the outlines of the labels. The code on a label stands on the "
                "unit's page too: when they differ, the label is out of date.")  # fmt: skip
     labels = (
-        (said(pages.grid.id), said(pages.grid.paper), (to(f"{FILE}{pages.path}", pages.path),))
+        (inlines(pages.grid.id), inlines(pages.grid.paper), (to(f"{FILE}{pages.path}", pages.path),))
         for pages in outputs.labels
     )
     yield table(("Sheet", "Paper", "File"), labels, empty="the site names no sheet of labels")
     yield head("Tables", "tables")
     yield para("Comma-separated text for a spreadsheet: as printed, and exact beside it. A cell that a spreadsheet "
                "could run has an apostrophe in front.")  # fmt: skip
-    tables = ((said(one.title), (to(f"{FILE}{one.path}", one.path),)) for one in outputs.tables)
+    tables = ((inlines(one.title), (to(f"{FILE}{one.path}", one.path),)) for one in outputs.tables)
     yield table(("Table", "File"), tables, empty="no table is made")
     yield para("What falls due, to read here: ", to("page:checks", "checks due"), ".")
 
 
-def _log_sheets(book: Book) -> Table:
+def _log_sheets(book: HandbookContext) -> Table:
     checks = tuple(book.program.checks.values())
     made: dict[tuple[str, str], list[LogSheet]] = {}
     for sheet in book.outputs.log_sheets:
@@ -203,7 +206,7 @@ def _log_sheets(book: Book) -> Table:
     areas = [area for area in (*book.program.areas, "") if any(there == area for there, _ in made)]
     rows = (
         (
-            (book.link("area", area),) if area else said("Units in pools"),
+            (book.link("area", area),) if area else inlines("Units in pools"),
             *(listed(_in_language(sheet) for sheet in made.get((area, check.id), ())) for check in checks),
         )
         for area in areas

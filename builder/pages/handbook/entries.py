@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from builder.pages.blocks import Page
+from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.handbook.glossary import TERMS
-from builder.pages.words import SUBSCRIPTS
 from builder.program.program import Program
 
 KINDS: Final[tuple[tuple[str, str], ...]] = (

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
 
-from builder.pages.blocks import Block, Inline, Inlines, Items, Link, Notice, Page, Paragraph, Table, Text
-from builder.pages.handbook.glossary import TERMS, Term
+from builder.pages.blocks import Block, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
+from builder.pages.handbook.glossary import TERMS, GlossaryTerm
 
 LEFT_ALONE = ("figures:", "page:figures", "page:findings", "page:glossary", "page:search")
 """Pages that explain themselves, list everything, or quote."""
@@ -37,7 +37,7 @@ def _phrases() -> tuple[re.Pattern[str], dict[str, str]]:
     return pattern, {phrase.lower(): term.id for phrase, term in written.items()}
 
 
-def _met_as(phrase: str, term: Term) -> str:
+def _met_as(phrase: str, term: GlossaryTerm) -> str:
     """The phrase with a small or capital first letter; letters after it count as they are written."""
     first, rest = phrase[0], re.escape(phrase[1:])
     exact = not first.isalpha() or (first.isupper() and phrase in term.linked)
@@ -59,7 +59,7 @@ class _Linker:
     def _block(self, block: Block) -> Block:
         if isinstance(block, Paragraph):
             return Paragraph(self._inlines(block.content))
-        if isinstance(block, Items):
+        if isinstance(block, ItemList):
             return replace(block, items=tuple(self._blocks(item) for item in block.items))
         if isinstance(block, Notice) and block.kind in CALM:
             return replace(block, content=self._blocks(block.content))

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import code, facts, head, listed, page, para, said, subhead
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import SEVERITIES, SEVERITY_SAYS, capital
+from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, subhead
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import SEVERITIES, SEVERITY_SAYS, capital
 
 
-def finding_pages(book: Book) -> Iterator[Page]:
+def finding_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of findings."""
     blocks: list[Block] = []
     for severity in Severity:
@@ -24,31 +24,31 @@ def finding_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:findings"),
         title="Findings",
         section="findings",
-        lead=said("What the computation can prove wrong in this program, what shows it, and what would mend it."),
+        lead=inlines("What the computation can prove wrong in this program, what shows it, and what would mend it."),
         blocks=blocks,
     )
 
 
-def _finding(book: Book, finding: Finding) -> tuple[Block, ...]:
-    about: Inlines = (book.reference(finding.subject),) if finding.subject else said("The program")
+def _finding(book: HandbookContext, finding: Finding) -> tuple[Block, ...]:
+    about: Inlines = (book.reference(finding.subject),) if finding.subject else inlines("The program")
     touched = [(book.reference(reference),) for reference in finding.touches]
     shown = [_shown(book, key) for key in finding.figures]
     return (
         subhead(capital(finding.rule.replace("-", " ")), ": ", *about),
         para(finding.message),
         facts(
-            ("Mend it by", said(finding.mend) if finding.mend else None),
+            ("Mend it by", inlines(finding.mend) if finding.mend else None),
             ("Holds for", listed(touched) if touched else None),
             ("Shown by", listed(shown) if shown else None),
-            ("Rule behind it", said(finding.source) if finding.source else None),
+            ("Rule behind it", inlines(finding.source) if finding.source else None),
             ("Line to mend", code(finding.where)),
             ("Name of the rule", code(finding.rule)),
         ),
     )
 
 
-def _shown(book: Book, key: str) -> Inlines:
+def _shown(book: HandbookContext, key: str) -> Inlines:
     real = book.ledger.resolve(key)
     if real is None:
         return code(key)
-    return said(Link(f"figure:{real}", (Code(real),)), " ", *book.fig(real))
+    return inlines(Link(f"figure:{real}", (Code(real),)), " ", *book.fig(real))

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from builder.pages.blocks import Absent, Block, Inlines, Page, Strong
 from builder.pages.handbook.air import oxygen_here, vapour_of
-from builder.pages.handbook.book import Book
 from builder.pages.handbook.charts import conversions_of_gas, displacement, limits_of_gas
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import LIMIT_KINDS, LISTS, RISKS, small, word
 from builder.pages.handbook.mixtures import disturbs
-from builder.pages.handbook.parts import assumes, code, facts, head, listed, page, para, said, table, to
+from builder.pages.handbook.parts import assumes, code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import LIMIT_KINDS, LISTS, RISKS, small, word
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.setpoints import LIMIT_KINDS as KINDS
@@ -20,7 +20,7 @@ from builder.program.site import LEL_BASES
 PROPERTIES = {"lel": "Lower explosive limit", "uel": "Upper explosive limit", "ionisation-energy": "Ionisation energy"}
 
 
-def gas_pages(book: Book) -> Iterator[Page]:
+def gas_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a gas."""
     rows = (
         (
@@ -37,7 +37,7 @@ def gas_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:gases"),
         title="Gases",
         section="gases",
-        lead=said(
+        lead=inlines(
             "The gases this site names, with their published values; a value no source has is said to be absent."
         ),
         blocks=(table(("Gas", "Formula", "CAS number", "LEL on the site's basis", "A hazard in"), rows, numeric=(3,)),),
@@ -46,13 +46,15 @@ def gas_pages(book: Book) -> Iterator[Page]:
         yield _gas_page(book, gas)
 
 
-def _gas_page(book: Book, gas: Gas) -> Page:
+def _gas_page(book: HandbookContext, gas: Gas) -> Page:
     return page(
         id=f"gas:{gas.id}",
         path=path_of(f"gas:{gas.id}"),
         title=gas.name,
         section="gases",
-        lead=said(f"What is published about {small(gas.name)}, which sensors see it and where it is met on this site."),
+        lead=inlines(
+            f"What is published about {small(gas.name)}, which sensors see it and where it is met on this site."
+        ),
         blocks=(
             *book.found(f"gas:{gas.id}"),
             *_identity(book, gas),
@@ -69,17 +71,17 @@ def _gas_page(book: Book, gas: Gas) -> Page:
     )
 
 
-def _areas(book: Book, gas: str) -> tuple[str, ...]:
+def _areas(book: HandbookContext, gas: str) -> tuple[str, ...]:
     return tuple(area.id for area in book.program.areas.values() if area.hazard(gas))
 
 
-def _identity(book: Book, gas: Gas) -> tuple[Block, ...]:
+def _identity(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     entry = gas.entry
     return (
         head("Identity"),
         facts(
-            ("Name in the library", said(entry.name)),
-            ("Other names", said(", ".join(entry.synonyms)) if entry.synonyms else None),
+            ("Name in the library", inlines(entry.name)),
+            ("Other names", inlines(", ".join(entry.synonyms)) if entry.synonyms else None),
             ("Formula", code(entry.formula)),
             ("CAS number", code(entry.cas)),
             ("Molar mass", book.fig(f"gas.{gas.id}.molar-mass")),
@@ -92,13 +94,13 @@ def _identity(book: Book, gas: Gas) -> tuple[Block, ...]:
 
 def _override(gas: Gas, prop: str) -> Inlines:
     override = gas.overrides[prop]
-    return said(f"{override.reason.value} Source: {override.source.value} (", *code(override.value.where), ")")
+    return inlines(f"{override.reason.value} Source: {override.source.value} (", *code(override.value.where), ")")
 
 
 # ---- flammability --------------------------------------------------------------------
 
 
-def _flammability(book: Book, gas: Gas) -> tuple[Block, ...]:
+def _flammability(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     site = book.program.site.basis.lel.value
     rows = [
         (
@@ -116,19 +118,20 @@ def _flammability(book: Book, gas: Gas) -> tuple[Block, ...]:
         return (*made, para("A table without a value does not say that the gas cannot burn."))
     units = (("By volume", ""), ("In parts per million", ".ppm"), ("By mass", ".g-m3"))
     chart = (
-        (said(label), book.fig(f"gas.{gas.id}.lel{tail}"), book.fig(f"gas.{gas.id}.uel{tail}")) for label, tail in units
+        (inlines(label), book.fig(f"gas.{gas.id}.lel{tail}"), book.fig(f"gas.{gas.id}.uel{tail}"))
+        for label, tail in units
     )
     made.append(table(("Unit", "Lower (LEL)", "Upper (UEL)"), chart, caption="As this site uses them", numeric=(1, 2)))
     made.append(assumes("Air at normal oxygen, at the pressure and temperature on the first page."))
     return tuple(made)
 
 
-def _basis(book: Book, basis: str, *, marked: bool) -> Inlines:
+def _basis(book: HandbookContext, basis: str, *, marked: bool) -> Inlines:
     cited = book.program.library.source(basis).cited()
-    return said(cited, " ", Strong(said("(the site's basis)"))) if marked else said(cited)
+    return inlines(cited, " ", Strong(inlines("(the site's basis)"))) if marked else inlines(cited)
 
 
-def _oxygen(book: Book, gas: Gas) -> tuple[Block, ...]:
+def _oxygen(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     made = oxygen_here(book) if gas.entry.id == OXYGEN_GAS else ()
     return (head("At the height of this site"), *made) if made else ()
 
@@ -136,7 +139,7 @@ def _oxygen(book: Book, gas: Gas) -> tuple[Block, ...]:
 # ---- exposure limits -------------------------------------------------------------------
 
 
-def _limits(book: Book, gas: Gas) -> tuple[Block, ...]:
+def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for given in book.program.site.basis.limits:
         start = f"gas.{gas.id}.limit.{given.value}"
@@ -147,7 +150,7 @@ def _limits(book: Book, gas: Gas) -> tuple[Block, ...]:
             rows += _long_shift(book, name, f"{start}.{kind}.long-shift")
         if not kinds:
             none: Inlines = (Absent("no value in this list"),)
-            rows.append((said(name), said(""), none, said(""), said("")))
+            rows.append((inlines(name), inlines(""), none, inlines(""), inlines("")))
     return (
         head("Exposure limits"),
         table(("List", "Kind", "By volume", "By mass, approximate", "Source"), rows, numeric=(2, 3)),
@@ -159,37 +162,37 @@ def _limits(book: Book, gas: Gas) -> tuple[Block, ...]:
     )
 
 
-def _long_shift(book: Book, name: str, key: str) -> list[tuple[Inlines, ...]]:
+def _long_shift(book: HandbookContext, name: str, key: str) -> list[tuple[Inlines, ...]]:
     figure = book.ledger.get(key)
     if figure is None:
         return []
     kind = "TWA, lowered for the longest turn of work"
-    return [(said(name), said(kind), book.fig(key), said(""), said(f"{figure.source} ({figure.note})"))]
+    return [(inlines(name), inlines(kind), book.fig(key), inlines(""), inlines(f"{figure.source} ({figure.note})"))]
 
 
-def _limit(book: Book, name: str, key: str, kind: str) -> tuple[Inlines, ...]:
+def _limit(book: HandbookContext, name: str, key: str, kind: str) -> tuple[Inlines, ...]:
     figure = book.ledger[key]
     note = figure.note if figure.note and figure.note not in figure.source else ""
     remarks = (figure.source, f" {note}" if note else "", "" if figure.read else " (not read in its source)")
     return (
-        said(name),
-        said(word(LIMIT_KINDS, kind)),
+        inlines(name),
+        inlines(word(LIMIT_KINDS, kind)),
         book.fig(key),
         book.fig(f"{key}.mg-m3"),
-        said(*(part for part in remarks if part)),
+        inlines(*(part for part in remarks if part)),
     )
 
 
 # ---- sensors, areas, cylinders -------------------------------------------------------------
 
 
-def _sensors(book: Book, gas: Gas) -> tuple[Block, ...]:
+def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     sensors = book.program.sensors.values()
     rows = [
         (
             (book.link("sensor", sensor.id),),
-            said("scaled in this gas") if sensor.shows.value == gas.id else said("corrected by a factor"),
-            book.maybe(f"response.{sensor.id}.{gas.id}.factor") or said("none needed"),
+            inlines("scaled in this gas") if sensor.shows.value == gas.id else inlines("corrected by a factor"),
+            book.maybe(f"response.{sensor.id}.{gas.id}.factor") or inlines("none needed"),
         )
         for sensor in sensors
         if sensor.sees(gas.id)
@@ -204,19 +207,19 @@ def _sensors(book: Book, gas: Gas) -> tuple[Block, ...]:
         facts(
             ("Adjusted with this gas", listed(book.links("sensor", set_with)) if set_with else None),
             ("Blind to this gas", listed(book.links("sensor", blind)) if blind else None),
-            ("Clings to sampling tubes", said("yes: prove a tube with the real substance") if gas.clings else None),
+            ("Clings to sampling tubes", inlines("yes: prove a tube with the real substance") if gas.clings else None),
         ),
         *disturbs(book, gas.id),
     )
 
 
-def _met(book: Book, gas: Gas) -> tuple[Block, ...]:
+def _met(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for area in book.program.areas.values():
         hazard = area.hazard(gas.id)
         if hazard:
             why = f"{word(RISKS, hazard.risk)}: {hazard.why.value}" if hazard.risk else hazard.why.value
-            rows.append(((book.link("area", area.id),), said(why)))
+            rows.append(((book.link("area", area.id),), inlines(why)))
     held = [
         ((book.link("cylinder", cylinder.id),), book.fig(f"cylinder.{cylinder.id}.{gas.id}"))
         for cylinder in book.program.cylinders.values()

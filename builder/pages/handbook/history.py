@@ -9,10 +9,10 @@ from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.verdicts import Verdict
 from builder.figures.topics.records import charted, months, record_key, shown, stems
 from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import code, head, page, para, said, subhead, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import capital, word
+from builder.pages.handbook.parts import code, head, inlines, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import capital, word
 from builder.program.inventory import Unit
 from builder.program.records import RECORD_KINDS, Record
 
@@ -24,12 +24,12 @@ MONTH_NAMES = (
 )  # fmt: skip
 
 
-def log_of(book: Book) -> Logbook:
+def log_of(book: HandbookContext) -> Logbook:
     """All records, judged by the windows of the ledger."""
     return logbook(book.program, book.ledger, book.ledger.day("handbook.as-of"))
 
 
-def unit_history(book: Book, unit: Unit) -> tuple[Block, ...]:
+def unit_history(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     """The latest checks of a unit, newest first; nothing where the site keeps no records here."""
     if not book.program.records:
         return ()
@@ -45,7 +45,7 @@ def unit_history(book: Book, unit: Unit) -> tuple[Block, ...]:
     )
 
 
-def _charts(book: Book, unit: Unit) -> Iterator[Block]:
+def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     """As-found readings of each sensor over time, between the edges of the window they are judged by."""
     found, names = log_of(book), stems(book.program)
     lines = charted(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
@@ -68,7 +68,7 @@ def _charts(book: Book, unit: Unit) -> Iterator[Block]:
         yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"As found: {name}, in numbers")
 
 
-def _learned(book: Book, unit: Unit) -> Iterator[Block]:
+def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     """What the as-found readings of each sensor teach; nothing where they are too few."""
     model = book.program.models[unit.model.value]
     sensors = dict.fromkeys(sensor.id for _, sensor in book.program.fitted(model))
@@ -85,7 +85,7 @@ def _learned(book: Book, unit: Unit) -> Iterator[Block]:
     yield para("The interval is a recommendation; that of the plan stays in force until the site changes it.")
 
 
-def _row(book: Book, record: Record, verdict: Verdict, names: Mapping[str, str]) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, record: Record, verdict: Verdict, names: Mapping[str, str]) -> tuple[Inlines, ...]:
     key = record_key(record, names)
     return (
         book.fig(f"{key}.day"),
@@ -93,22 +93,22 @@ def _row(book: Book, record: Record, verdict: Verdict, names: Mapping[str, str])
         *(book.maybe(f"{key}.{part}") or () for part in ("as-found", "as-left", "seconds")),
         _result(record, verdict),
         _named(book, "cylinder", record.cylinder.value if record.cylinder else ""),
-        said(_who(book, record)),
+        inlines(_who(book, record)),
         code(f"{PurePosixPath(record.where.file).name}:{record.where.line}"),
     )
 
 
-def _what(book: Book, record: Record) -> Inlines:
+def _what(book: HandbookContext, record: Record) -> Inlines:
     kind = capital(word(KINDS, record.kind.value))
-    return said(f"{kind}, ", _named(book, "sensor", record.sensor.value)) if record.sensor else said(kind)
+    return inlines(f"{kind}, ", _named(book, "sensor", record.sensor.value)) if record.sensor else inlines(kind)
 
 
-def _named(book: Book, kind: str, name: str) -> Inlines:
+def _named(book: HandbookContext, kind: str, name: str) -> Inlines:
     """A linked name; plain where the site has no such thing, nothing where none is written."""
-    return (book.reference(f"{kind}:{name}"),) if name and f"{kind}:{name}" in book.names else said(name)
+    return (book.reference(f"{kind}:{name}"),) if name and f"{kind}:{name}" in book.names else inlines(name)
 
 
-def _who(book: Book, record: Record) -> str:
+def _who(book: HandbookContext, record: Record) -> str:
     by = record.by.value if record.by else ""
     person = (book.program.people or {}).get(by)
     return person.name if person else by
@@ -119,16 +119,16 @@ def _result(record: Record, verdict: Verdict) -> Inlines:
     written = record.result.value if record.result else ""
     note = f" ({record.note})" if record.note else ""
     if written == "pass" and verdict.good is False:
-        return (*said(f"{written} as written; "), Strong(said("a fail by its reading")), *said(note))
+        return (*inlines(f"{written} as written; "), Strong(inlines("a fail by its reading")), *inlines(note))
     if written == "pass" and verdict.good is None and record.kind.value not in ("sensor-change", "use"):
-        return (*said(f"{written} as written; "), Strong(said("proves nothing")), *said(note))
-    return (Strong(said(written)), *said(note)) if written == "fail" else said(written, note)
+        return (*inlines(f"{written} as written; "), Strong(inlines("proves nothing")), *inlines(note))
+    return (Strong(inlines(written)), *inlines(note)) if written == "fail" else inlines(written, note)
 
 
 # ---- by month ---------------------------------------------------------------------------
 
 
-def record_pages(book: Book) -> Iterator[Page]:
+def record_pages(book: HandbookContext) -> Iterator[Page]:
     """The page of all records; none where the site keeps no records here."""
     if not book.program.records:
         return
@@ -137,12 +137,14 @@ def record_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:records"),
         title="Records by month",
         section="checks",
-        lead=said("What was recorded each month, read again by the builder, up to ", *book.fig("handbook.as-of"), "."),
+        lead=inlines(
+            "What was recorded each month, read again by the builder, up to ", *book.fig("handbook.as-of"), "."
+        ),
         blocks=_months(book),
     )
 
 
-def _months(book: Book) -> Iterator[Block]:
+def _months(book: HandbookContext) -> Iterator[Block]:
     yield para(
         "A row shows a fail when it says so, or when a reading or an alarm time in it lies outside what its cylinder "
         "and check allow; a calibration is judged by what it leaves. A row proves neither when its cylinder was out of "
@@ -152,7 +154,7 @@ def _months(book: Book) -> Iterator[Block]:
     )
     yield head("On time, over all records", "on-time")
     rows = (
-        ((book.link("check", check),), book.fig(f"check.{check}.on-time"), said(found.note))
+        ((book.link("check", check),), book.fig(f"check.{check}.on-time"), inlines(found.note))
         for check in book.program.checks
         if (found := book.ledger.get(f"check.{check}.on-time"))
     )
@@ -164,10 +166,10 @@ def _months(book: Book) -> Iterator[Block]:
         yield _month(book, month)
 
 
-def _month(book: Book, month: str) -> Block:
+def _month(book: HandbookContext, month: str) -> Block:
     rows = (
         (
-            said(capital(word(KINDS, kind))),
+            inlines(capital(word(KINDS, kind))),
             *(book.fig(f"records.{month}.{kind}.{part}") for part in ("rows", "good", "failed")),
             _on_time(book, month, kind),
         )
@@ -177,7 +179,7 @@ def _month(book: Book, month: str) -> Block:
     return table(("What", "Rows", "Prove a pass", "Show a fail", "On time"), rows, numeric=(1, 2, 3, 4))
 
 
-def _on_time(book: Book, month: str, kind: str) -> Inlines:
+def _on_time(book: HandbookContext, month: str, kind: str) -> Inlines:
     checks = (check.id for check in book.program.checks.values() if check.kind == kind)
     found = [book.maybe(f"records.{month}.{check}.on-time") for check in checks]
-    return next((figure for figure in found if figure), None) or said("none ended")
+    return next((figure for figure in found if figure), None) or inlines("none ended")

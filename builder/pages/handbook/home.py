@@ -6,12 +6,12 @@ from collections import Counter
 
 from builder.base.finding import Severity
 from builder.findings.states import State, dues
-from builder.pages.blocks import Block, Fig, Inlines, Items, Page, Paragraph
+from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph
 from builder.pages.handbook.air import oxygen_here
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import facts, head, listed, page, para, points, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import LISTS, SEVERITIES, STATES, capital, word
+from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
-from builder.pages.handbook.words import LISTS, SEVERITIES, STATES, capital, word
 from builder.program.inventory import STATES as STATE_ORDER
 from builder.reference.rules import place
 
@@ -37,12 +37,14 @@ RECORDS_END = "records-end-early"
 PRESSING = (State.NEVER, State.OVERDUE, State.SOON)
 
 
-def home_page(book: Book) -> Page:
+def home_page(book: HandbookContext) -> Page:
     """The page ``page:home``."""
     prose = book.program.pages["home"]
     more = [other for other in book.program.pages.values() if other.section == "home" and other.id != "home"]
     blocks: list[Block] = [*_areas(book), *book.prose(prose.body)]
-    blocks += points(said(to(f"page:{other.id}", other.title)) for other in sorted(more, key=lambda o: (o.order, o.id)))
+    blocks += points(
+        inlines(to(f"page:{other.id}", other.title)) for other in sorted(more, key=lambda o: (o.order, o.id))
+    )
     blocks += [*_today(book), *_to_follow(book)]
     blocks += [head("What this handbook holds"), _contents()]
     blocks += [para("On paper: ", to("handbook-pdf", "the whole handbook for printing"), ".")]
@@ -52,7 +54,7 @@ def home_page(book: Book) -> Page:
         path=path_of("page:home"),
         title=prose.title,
         section="home",
-        lead=said(f"{book.program.site.document.title.value} of {book.program.site.name.value}."),
+        lead=inlines(f"{book.program.site.document.title.value} of {book.program.site.name.value}."),
         blocks=blocks,
     )
 
@@ -60,15 +62,15 @@ def home_page(book: Book) -> Page:
 # ---- for who goes in ---------------------------------------------------------------
 
 
-def _areas(book: Book) -> tuple[Block, ...]:
+def _areas(book: HandbookContext) -> tuple[Block, ...]:
     items = tuple((Paragraph((link,)),) for link in book.links("area", book.program.areas))
-    return (head("Where are you going?"), Items(items, kind="columns")) if items else ()
+    return (head("Where are you going?"), ItemList(items, kind="columns")) if items else ()
 
 
 # ---- for who answers ------------------------------------------------------------------
 
 
-def _today(book: Book) -> tuple[Block, ...]:
+def _today(book: HandbookContext) -> tuple[Block, ...]:
     """What asks to be seen to, as it stood on the day of the build; a card is looked up by its code."""
     return (
         head("What needs to be seen to"),
@@ -80,68 +82,68 @@ def _today(book: Book) -> tuple[Block, ...]:
             ("First pocket card to renew", _first_card(book)),
             ("Review of this handbook", _until(book, "document.review-due")),
             ("Review of the setpoints", _until(book, "setpoints.review-due")),
-            ("Code on a card", said(to("page:status", "card status"))),
+            ("Code on a card", inlines(to("page:status", "card status"))),
         ),
         para("Counted from ", *book.fig("handbook.as-of"), "; on a later day more can be overdue."),
     )
 
 
-def _checks(book: Book) -> Inlines:
+def _checks(book: HandbookContext) -> Inlines:
     count = Counter(due.state for due in dues(book.program, book.ledger))
     lines = ", ".join(f"{state.value}: {count[state]}" for state in PRESSING if count[state])
     daily = f"; {State.DAILY.value}: {count[State.DAILY]}" if count[State.DAILY] else ""
-    return said(f"{capital(lines) or 'None overdue or due soon'}{daily}. See ", to("page:checks", "checks due"), ".")
+    return inlines(f"{capital(lines) or 'None overdue or due soon'}{daily}. See ", to("page:checks", "checks due"), ".")
 
 
-def _counts(book: Book) -> Inlines:
+def _counts(book: HandbookContext) -> Inlines:
     count = Counter(finding.severity for finding in book.findings)
     lines = ", ".join(f"{SEVERITIES[severity.value].lower()}: {count[severity]}" for severity in Severity)
-    return said(f"{capital(lines) if count else 'Nothing to mend'}. See ", to("page:findings", "findings"), ".")
+    return inlines(f"{capital(lines) if count else 'Nothing to mend'}. See ", to("page:findings", "findings"), ".")
 
 
-def _records_end(book: Book) -> Inlines | None:
+def _records_end(book: HandbookContext) -> Inlines | None:
     """That nothing is known of the last weeks, where the finding says so; no row where records are up to date."""
     ended = next((finding for finding in book.findings if finding.rule == RECORDS_END), None)
-    return said(ended.message, " See ", to("page:findings", "findings"), ".") if ended else None
+    return inlines(ended.message, " See ", to("page:findings", "findings"), ".") if ended else None
 
 
-def _states(book: Book) -> Inlines:
+def _states(book: HandbookContext) -> Inlines:
     count = Counter(unit.state.value for unit in book.program.units.values())
     lines = "; ".join(f"{word(STATES, state)}: {count[state]}" for state in STATE_ORDER if count[state])
-    return said(f"{capital(lines) or 'None is listed'}. See ", to("page:detectors", "detectors"), ".")
+    return inlines(f"{capital(lines) or 'None is listed'}. See ", to("page:detectors", "detectors"), ".")
 
 
-def _first_card(book: Book) -> Inlines | None:
+def _first_card(book: HandbookContext) -> Inlines | None:
     """The card whose last day comes first."""
     ends = [(book.ledger.day(key), card) for card in book.program.cards if (key := _card_key(card)) in book.ledger]
     if not ends:
         return None
     _, card = min(ends)
-    return said(book.link("card", card), ", by ", Fig(_card_key(card), due=True))
+    return inlines(book.link("card", card), ", by ", Fig(_card_key(card), due=True))
 
 
 def _card_key(card: str) -> str:
     return f"card.{card}.valid-until"
 
 
-def _until(book: Book, key: str) -> Inlines | None:
-    return said("due by ", Fig(key, due=True)) if key in book.ledger else None
+def _until(book: HandbookContext, key: str) -> Inlines | None:
+    return inlines("due by ", Fig(key, due=True)) if key in book.ledger else None
 
 
 # ---- for who follows figures -----------------------------------------------------------
 
 
-def _to_follow(book: Book) -> tuple[Block, ...]:
+def _to_follow(book: HandbookContext) -> tuple[Block, ...]:
     revision = book.program.revision
     number = _newest(revision.number.value) if revision else "none yet"
     return (
         head("To check this handbook"),
         facts(
-            ("A printed number", said("is a link to how it was made; see also ", to("page:figures", "all figures"))),
-            ("What was released", said(to("page:revisions", number))),
-            ("What this edition changes", said(to("page:differences", "differences"))),
-            ("What numbers assume", said(to("page:cautions", "cautions"))),
-            ("What was done", said(to("page:records", "records")) if book.program.records else None),
+            ("A printed number", inlines("is a link to how it was made; see also ", to("page:figures", "all figures"))),
+            ("What was released", inlines(to("page:revisions", number))),
+            ("What this edition changes", inlines(to("page:differences", "differences"))),
+            ("What numbers assume", inlines(to("page:cautions", "cautions"))),
+            ("What was done", inlines(to("page:records", "records")) if book.program.records else None),
         ),
     )
 
@@ -154,19 +156,19 @@ def _newest(number: int) -> str:
 
 
 def _contents() -> Block:
-    rows = ((said(to(index, title)), said(SAYS[name])) for name, title, index in SECTIONS if name in SAYS)
+    rows = ((inlines(to(index, title)), inlines(SAYS[name])) for name, title, index in SECTIONS if name in SAYS)
     return table(("Part", "What is in it"), rows)
 
 
-def _basis(book: Book) -> tuple[Block, ...]:
+def _basis(book: HandbookContext) -> tuple[Block, ...]:
     site = book.program.site
     source = book.program.library.source(site.basis.lel.value)
     return (
         facts(
-            ("Basis of %LEL", said(source.cited())),
-            ("Why this basis", said(site.basis.lel_reason.value)),
-            ("Place whose rules are used", said(place(site.place.value).name)),
-            ("Limit lists", listed(said(word(LISTS, given.value)) for given in site.basis.limits)),
+            ("Basis of %LEL", inlines(source.cited())),
+            ("Why this basis", inlines(site.basis.lel_reason.value)),
+            ("Place whose rules are used", inlines(place(site.place.value).name)),
+            ("Limit lists", listed(inlines(word(LISTS, given.value)) for given in site.basis.limits)),
             ("Reference temperature of mg/m³", book.maybe("reference.temperature")),
             ("Reference pressure of mg/m³", book.maybe("reference.pressure")),
             ("Altitude of the site", book.maybe("site.altitude")),

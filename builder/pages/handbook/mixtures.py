@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from builder.pages.blocks import Block, Inlines, Table
-from builder.pages.handbook.book import Book, reading_part
-from builder.pages.handbook.parts import assumes, head, listed, said, table
+from builder.pages.handbook.handbook_context import HandbookContext, reading_part
+from builder.pages.handbook.parts import assumes, head, inlines, listed, table
 from builder.program.areas import Area
 from builder.program.mixtures import Mixture
 from builder.program.sensors import Sensor
@@ -14,7 +14,7 @@ UNSEEN = "no sensor allowed here sees it"
 NO_LIMIT = "no list of the site has a limit for every part"
 
 
-def mixtures_in(book: Book, area: Area) -> tuple[Block, ...]:
+def mixtures_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """The mixtures that an area names; nothing where it names none."""
     if not area.mixtures:
         return ()
@@ -37,11 +37,11 @@ def mixtures_in(book: Book, area: Area) -> tuple[Block, ...]:
     return tuple(made)
 
 
-def _row(book: Book, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
     key = f"mixture.{area.id}.{mixture.id}"
-    parts = (said(book.link("gas", gas), " ", book.fig(f"{key}.{gas}.part")) for gas in mixture.parts)
+    parts = (inlines(book.link("gas", gas), " ", book.fig(f"{key}.{gas}.part")) for gas in mixture.parts)
     return (
-        said(mixture.name),
+        inlines(mixture.name),
         listed(parts),
         book.fig(f"{key}.lel", absent=DILUTED),
         book.fig(f"{key}.flammable.factor", absent=UNSEEN),
@@ -50,7 +50,7 @@ def _row(book: Book, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
     )
 
 
-def _readings(book: Book, area: Area) -> Table | None:
+def _readings(book: HandbookContext, area: Area) -> Table | None:
     parts = tuple(reading_part(given.value) for given in book.program.site.readings)
     known = [m for m in area.mixtures if any(f"mixture.{area.id}.{m.id}.{part}" in book.ledger for part in parts)]
     if not known:
@@ -66,7 +66,7 @@ def _readings(book: Book, area: Area) -> Table | None:
 # ---- cross-sensitivity -----------------------------------------------------------------
 
 
-def disturbed(book: Book, area: Area) -> tuple[Block, ...]:
+def disturbed(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What hazards of an area do to sensors that are not meant for them."""
     rows: list[tuple[Inlines, ...]] = []
     sensors = {sensor.id: sensor for model in book.program.models_in(area) for _, sensor in book.program.fitted(model)}
@@ -88,7 +88,7 @@ def disturbed(book: Book, area: Area) -> tuple[Block, ...]:
     )
 
 
-def cross_of(book: Book, sensor: Sensor) -> tuple[Block, ...]:
+def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     """The gases that move the reading of a kind of sensor."""
     if sensor.cross is None:
         return ()
@@ -102,7 +102,7 @@ def cross_of(book: Book, sensor: Sensor) -> tuple[Block, ...]:
     )
 
 
-def disturbs(book: Book, gas: str) -> tuple[Block, ...]:
+def disturbs(book: HandbookContext, gas: str) -> tuple[Block, ...]:
     """The kinds of sensor that a gas disturbs."""
     rows = [
         ((book.link("sensor", sensor.id),), book.fig(f"cross.{sensor.id}.{gas}.coefficient"))
@@ -113,7 +113,7 @@ def disturbs(book: Book, gas: str) -> tuple[Block, ...]:
     return (table(columns, rows, numeric=(1,), caption="Sensors that it disturbs"),) if rows else ()
 
 
-def span_values(book: Book, cylinder: str) -> tuple[Block, ...]:
+def span_values(book: HandbookContext, cylinder: str) -> tuple[Block, ...]:
     """What to enter where the gas of a cylinder stands in for the one a sensor shows."""
     rows = [
         (

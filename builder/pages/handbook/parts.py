@@ -11,7 +11,7 @@ from builder.pages.blocks import (
     Heading,
     Inline,
     Inlines,
-    Items,
+    ItemList,
     Link,
     Notice,
     Page,
@@ -24,7 +24,7 @@ from builder.pages.handbook.sections import crumbs_of
 PLAIN_HEAD = ("", "")
 
 
-def said(*parts: str | Inline | Inlines) -> Inlines:
+def inlines(*parts: str | Inline | Inlines) -> Inlines:
     """A run of inlines; strings become text, runs are joined on."""
     if len(parts) == 1 and isinstance(parts[0], str):
         return _words(parts[0])
@@ -47,17 +47,17 @@ def _words(text: str) -> Inlines:
 
 def para(*parts: str | Inline | Inlines) -> Paragraph:
     """A paragraph."""
-    return Paragraph(said(*parts))
+    return Paragraph(inlines(*parts))
 
 
 def head(text: str, anchor: str = "") -> Heading:
     """A heading of level 2."""
-    return Heading(2, said(text), anchor)
+    return Heading(2, inlines(text), anchor)
 
 
 def subhead(*parts: str | Inline | Inlines, anchor: str = "") -> Heading:
     """A heading of level 3."""
-    return Heading(3, said(*parts), anchor)
+    return Heading(3, inlines(*parts), anchor)
 
 
 def code(text: object) -> Inlines:
@@ -83,12 +83,12 @@ def listed(parts: Iterable[Inline | Inlines], none: str = "none", *, mark: str =
 def points(parts: Iterable[Inlines]) -> tuple[Block, ...]:
     """A list of short lines; nothing when there are none."""
     items = tuple((Paragraph(part),) for part in parts)
-    return (Items(items),) if items else ()
+    return (ItemList(items),) if items else ()
 
 
 def facts(*rows: tuple[str, Inlines | None]) -> Table:
     """A table of two columns; a row whose value does not apply (``None``) is left out."""
-    kept = tuple((said(label), value) for label, value in rows if value is not None)
+    kept = tuple((inlines(label), value) for label, value in rows if value is not None)
     return Table(PLAIN_HEAD, kept, kind="facts")
 
 

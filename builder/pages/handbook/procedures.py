@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from builder.pages.blocks import Block, Items, Notice, Page
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import facts, listed, page, said, table
+from builder.pages.blocks import Block, ItemList, Notice, Page
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import ROLES, word
+from builder.pages.handbook.parts import facts, inlines, listed, page, table
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import ROLES, word
 from builder.program.prose import Procedure
 
 
-def procedure_pages(book: Book) -> Iterator[Page]:
+def procedure_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a procedure."""
     rows = (
         (
             (book.link("procedure", procedure.id),),
-            said(_who(procedure)),
+            inlines(_who(procedure)),
             listed(book.links("check", (given.value for given in procedure.checks)), "no check"),
             listed(book.links("area", (given.value for given in procedure.areas)), "everywhere"),
             book.fig(f"procedure.{procedure.id}.review-due"),
@@ -30,7 +30,7 @@ def procedure_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:procedures"),
         title="Procedures",
         section="procedures",
-        lead=said("Step by step, for the people named; cautions stand before the first step."),
+        lead=inlines("Step by step, for the people named; cautions stand before the first step."),
         blocks=(table(("Procedure", "Who", "Checks", "Where", "Review due by"), rows, numeric=(4,)),),
     )
     for procedure in book.program.procedures.values():
@@ -41,14 +41,14 @@ def _who(procedure: Procedure) -> str:
     return ", ".join(word(ROLES, given.value) for given in procedure.roles)
 
 
-def _procedure_page(book: Book, procedure: Procedure) -> Page:
+def _procedure_page(book: HandbookContext, procedure: Procedure) -> Page:
     cautions = tuple(block for caution in procedure.cautions for block in book.prose(caution.nodes))
     return page(
         id=f"procedure:{procedure.id}",
         path=path_of(f"procedure:{procedure.id}"),
         title=procedure.title,
         section="procedures",
-        lead=said(f"For: {_who(procedure)}. Read the cautions before the first step."),
+        lead=inlines(f"For: {_who(procedure)}. Read the cautions before the first step."),
         blocks=(
             *((Notice("caution", cautions, "Before you start"),) if cautions else ()),
             *book.found(f"procedure:{procedure.id}"),
@@ -60,12 +60,12 @@ def _procedure_page(book: Book, procedure: Procedure) -> Page:
 
 def _steps(block: Block) -> Block:
     """A numbered list of a procedure is its steps."""
-    return replace(block, kind="steps") if isinstance(block, Items) and block.ordered else block
+    return replace(block, kind="steps") if isinstance(block, ItemList) and block.ordered else block
 
 
-def _facts(book: Book, procedure: Procedure) -> Block:
+def _facts(book: HandbookContext, procedure: Procedure) -> Block:
     return facts(
-        ("Who", said(_who(procedure))),
+        ("Who", inlines(_who(procedure))),
         ("Checks it carries out", listed(book.links("check", (given.value for given in procedure.checks)))),
         ("Where", listed(book.links("area", (given.value for given in procedure.areas)), "everywhere")),
         ("Models", listed(book.links("model", (given.value for given in procedure.models)), "every model")),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import facts, head, listed, page, para, points, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.prose import ProsePage
 from builder.program.revisions import Revision
@@ -31,12 +31,12 @@ ASSUMED = (
 )
 
 
-def cautions_page(book: Book) -> Page:
+def cautions_page(book: HandbookContext) -> Page:
     """The page ``page:cautions``: the site's own words, then what every number assumes."""
     prose = book.program.pages["cautions"]
     others = [p for p in _pages(book, "about") if p.id != "cautions"]
     blocks: list[Block] = [*book.prose(prose.body), head("What every number assumes")]
-    blocks += points(said(line) for line in ASSUMED)
+    blocks += points(inlines(line) for line in ASSUMED)
     displaced = book.maybe("oxygen.displaced-by-1")
     if displaced:
         words = "Gas that has come in when the oxygen reading has dropped by one part in a hundred of the air: "
@@ -47,14 +47,14 @@ def cautions_page(book: Book) -> Page:
         path=path_of("page:cautions"),
         title=prose.title,
         section="about",
-        lead=said(
+        lead=inlines(
             "This handbook supports a competent person and replaces nobody; what its numbers rest on stands here."
         ),
         blocks=blocks,
     )
 
 
-def program_page(book: Book) -> Page:
+def program_page(book: HandbookContext) -> Page:
     """The page ``page:program``: document control, contacts, revisions, and the site's own pages about its program."""
     document = book.program.site.document
     own = book.program.pages.get("program")
@@ -64,8 +64,8 @@ def program_page(book: Book) -> Page:
     blocks += [
         head("Document control"),
         facts(
-            ("Title", said(document.title.value)),
-            ("Owner", said(document.owner.value)),
+            ("Title", inlines(document.title.value)),
+            ("Owner", inlines(document.owner.value)),
             ("Reviewed every", book.interval("document.review-every", document.review_every)),
             ("Last review", book.maybe("document.reviewed")),
             ("Review due by", book.fig("document.review-due")),
@@ -87,12 +87,12 @@ def program_page(book: Book) -> Page:
         path=path_of("page:program"),
         title=own.title if own else "The program",
         section="program",
-        lead=said("Who answers for this handbook, whom to call, and what was released when and by whom."),
+        lead=inlines("Who answers for this handbook, whom to call, and what was released when and by whom."),
         blocks=blocks,
     )
 
 
-def prose_pages(book: Book, section: str) -> Iterator[Page]:
+def prose_pages(book: HandbookContext, section: str) -> Iterator[Page]:
     """The site's own pages of a section, apart from those the builder completes."""
     for prose in _pages(book, section):
         if prose.id not in BUILT_ON:
@@ -101,46 +101,48 @@ def prose_pages(book: Book, section: str) -> Iterator[Page]:
                 path=path_of(f"page:{prose.id}"),
                 title=prose.title,
                 section=section,
-                lead=said(f"In the words of {book.program.site.name.value}."),
+                lead=inlines(f"In the words of {book.program.site.name.value}."),
                 blocks=(*book.prose(prose.body), _onward(book, prose)),
             )
 
 
-def _onward(book: Book, here: ProsePage) -> Block:
+def _onward(book: HandbookContext, here: ProsePage) -> Block:
     """The index of its section and the site's other pages there, so that no page of its own is an end."""
     others = (page for page in _pages(book, here.section) if page.id not in (here.id, *BUILT_ON))
     index = INDEXES_OF[here.section]
     return para("See also: ", *listed((to(*index), *(to(f"page:{page.id}", page.title) for page in others))), ".")
 
 
-def _pages(book: Book, section: str) -> list[ProsePage]:
+def _pages(book: HandbookContext, section: str) -> list[ProsePage]:
     found = [prose for prose in book.program.pages.values() if prose.section == section]
     return sorted(found, key=lambda prose: (prose.order, prose.id))
 
 
 def _list(pages: list[ProsePage]) -> tuple[Block, ...]:
-    return points(said(to(f"page:{prose.id}", prose.title)) for prose in pages)
+    return points(inlines(to(f"page:{prose.id}", prose.title)) for prose in pages)
 
 
-def _contacts(book: Book) -> tuple[Block, ...]:
+def _contacts(book: HandbookContext) -> tuple[Block, ...]:
     contacts = book.program.site.contacts
-    rows = ((said(contact.role.value), said(contact.name.value), said(contact.call.value)) for contact in contacts)
+    rows = (
+        (inlines(contact.role.value), inlines(contact.name.value), inlines(contact.call.value)) for contact in contacts
+    )
     return (head("Contacts"), table(("For", "Who", "Call"), rows, empty="no contact is given"))
 
 
-def _revisions(book: Book) -> Block:
+def _revisions(book: HandbookContext) -> Block:
     rows = (_revision(book, revision) for revision in reversed(book.program.revisions))
     columns = ("Revision", "Effective", "What changed and why", "Prepared", "Reviewed", "Approved")
     return table(columns, rows, empty="nothing was released yet")
 
 
-def _revision(book: Book, revision: Revision) -> tuple[Inlines, ...]:
+def _revision(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
     number = revision.number.value
     return (
-        said(str(number)),
-        book.maybe(f"revision.{number}.effective") or said(revision.effective.value.isoformat()),
-        said(revision.reason.value),
-        said(revision.prepared.value),
-        said(revision.reviewed.value),
-        said(revision.approved.value),
+        inlines(str(number)),
+        book.maybe(f"revision.{number}.effective") or inlines(revision.effective.value.isoformat()),
+        inlines(revision.reason.value),
+        inlines(revision.prepared.value),
+        inlines(revision.reviewed.value),
+        inlines(revision.approved.value),
     )

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of
+from builder.pages.handbook.derivation_summaries import Derivation, derivations_of
 from builder.pages.handbook.entries import Entry, entries_of
 from builder.pages.handbook.figure_words import FigureWords, figure_words
-from builder.pages.handbook.in_place import Derivation, derivations_of
 from builder.program.program import Program
 
 

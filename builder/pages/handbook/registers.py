@@ -10,10 +10,10 @@ from typing import Final, TypeVar
 
 from builder.findings.states import Due, State, dues
 from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Page, Strong, Table, Text
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import listed, page, para, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import STATES, word
+from builder.pages.handbook.parts import inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import STATES, word
 from builder.program.checks import Check
 from builder.program.inventory import Unit
 
@@ -30,12 +30,12 @@ IN_USE, SPARE = "in-use", "spare"
 Part = TypeVar("Part")
 
 
-def many_units(book: Book) -> bool:
+def many_units(book: HandbookContext) -> bool:
     """Whether units are listed place by place."""
     return len(book.program.units) > MANY_UNITS
 
 
-def many_cylinders(book: Book) -> bool:
+def many_cylinders(book: HandbookContext) -> bool:
     """Whether windows are left to the page of each cylinder."""
     return len(book.program.cylinders) > MANY_CYLINDERS
 
@@ -69,14 +69,14 @@ def due_day(due: Due) -> Inlines:
 
 def state_words(due: Due) -> Inlines:
     """The state on the handbook's day."""
-    return (Strong(said(TOLD[due.state])),) if due.state in TOLD else said(due.state.value)
+    return (Strong(inlines(TOLD[due.state])),) if due.state in TOLD else inlines(due.state.value)
 
 
 # ---- places ----------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class RegisterPlace:
     """An area, or all pools together, with its units and their dated and daily checks."""
 
     area: str
@@ -90,7 +90,7 @@ class Place:
         return f"units-in:{self.area or 'pools-'}-" + (f"-{number}-" if number > 1 else "")
 
 
-def places(book: Book) -> tuple[Place, ...]:
+def places(book: HandbookContext) -> tuple[RegisterPlace, ...]:
     """Every place that has units, in the order of the areas, the pools last."""
     units: dict[str, list[Unit]] = {}
     for unit in book.program.units.values():
@@ -100,13 +100,14 @@ def places(book: Book) -> tuple[Place, ...]:
         checks.setdefault(due.unit.area.value if due.unit.area else "", []).append(due)
     names = {area.id: area.name for area in book.program.areas.values()} | {"": "Units in pools"}
     return tuple(
-        Place(area, name, tuple(units[area]), tuple(checks.get(area, ())))
+        RegisterPlace(area, name, tuple(units[area]), tuple(checks.get(area, ())))
         for area, name in names.items()
         if area in units
     )
 
 
-def by_place(book: Book, *, columns: Sequence[str] = (), more: Callable[[Place], tuple[Inlines, ...]] | None = None,
+def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
+             more: Callable[[RegisterPlace], tuple[Inlines, ...]] | None = None,
              only: str = "") -> Table:  # fmt: skip
     """How many units each place has, in which state, and how their checks stand; each place leads to its list.
 
@@ -122,7 +123,7 @@ def by_place(book: Book, *, columns: Sequence[str] = (), more: Callable[[Place],
         late = counted[State.NEVER] + counted[State.OVERDUE]
         counts = (len(place.units), states[IN_USE], states[SPARE], other, late, counted[State.SOON])
         name: Inlines = (Link(place.reference(), (Text(place.name),)),)
-        rows.append((name, *(said(str(count)) for count in counts), *(more(place) if more else ())))
+        rows.append((name, *(inlines(str(count)) for count in counts), *(more(place) if more else ())))
     numeric = tuple(range(1, len(heads)))
     return table((*heads, *columns), rows, numeric=numeric, caption="Units by place, as they stood when built")
 
@@ -130,7 +131,7 @@ def by_place(book: Book, *, columns: Sequence[str] = (), more: Callable[[Place],
 # ---- the lists -----------------------------------------------------------------------------
 
 
-def register_pages(book: Book) -> Iterator[Page]:
+def register_pages(book: HandbookContext) -> Iterator[Page]:
     """The units of each place; none on a site whose units fit on one page."""
     for place in places(book) if many_units(book) else ():
         parts = parted(place.units)
@@ -138,9 +139,9 @@ def register_pages(book: Book) -> Iterator[Page]:
             yield _page(book, place, units, number, len(parts))
 
 
-def _page(book: Book, place: Place, units: Iterable[Unit], number: int, count: int) -> Page:
+def _page(book: HandbookContext, place: RegisterPlace, units: Iterable[Unit], number: int, count: int) -> Page:
     where = f"Units in {place.name}" if place.area else place.name
-    area: Inlines = said("The area: ", book.link("area", place.area), ". ") if place.area else ()
+    area: Inlines = inlines("The area: ", book.link("area", place.area), ". ") if place.area else ()
     further = [to(place.reference(other), f"part {other}") for other in range(1, count + 1) if other != number]
     reference = place.reference(number)
     return page(
@@ -148,7 +149,7 @@ def _page(book: Book, place: Place, units: Iterable[Unit], number: int, count: i
         path=path_of(reference),
         title=where if count == 1 else f"{where}, part {number}",
         section="detectors",
-        lead=said("Every unit kept there, and until when its checks hold, counted from ",
+        lead=inlines("Every unit kept there, and until when its checks hold, counted from ",
                   *book.fig("handbook.as-of"), "."),
         blocks=(
             register(book, units, {due_key(due): due for due in place.dues}),
@@ -158,12 +159,12 @@ def _page(book: Book, place: Place, units: Iterable[Unit], number: int, count: i
     )  # fmt: skip
 
 
-def kept_here(book: Book, area: str) -> Block:
+def kept_here(book: HandbookContext, area: str) -> Block:
     """How many units an area has, for its own page, and where they are listed."""
     units = tuple(unit for unit in book.program.units.values() if unit.area and unit.area.value == area)
     if not units:
         return para("None is kept here.")
-    there = Place(area, "", units, ()).reference()
+    there = RegisterPlace(area, "", units, ()).reference()
     return para(f"Units kept here: {len(units)}, ", to(there, "listed on a page of their own"), ".")
 
 
@@ -172,7 +173,7 @@ def due_key(due: Due) -> tuple[str, str]:
     return due.unit.id, due.check.id
 
 
-def register(book: Book, units: Iterable[Unit], known: dict[tuple[str, str], Due]) -> Table:
+def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str, str], Due]) -> Table:
     """Units with serial, model and state, and until when each dated check holds."""
     checks = _dated(book)
     rows = []
@@ -183,11 +184,11 @@ def register(book: Book, units: Iterable[Unit], known: dict[tuple[str, str], Due
         rows.append(
             (
                 (book.link("unit", unit.id),),
-                said(unit.serial.value),
+                inlines(unit.serial.value),
                 (book.link("model", unit.model.value),),
-                said(word(STATES, unit.state.value)),
+                inlines(word(STATES, unit.state.value)),
                 *(_held(found.get(check.id)) for check in checks),
-                state_words(gravest) if gravest else said("in date" if found else "not to be used"),
+                state_words(gravest) if gravest else inlines("in date" if found else "not to be used"),
             )
         )
     columns = [f"{check.name} holds until" for check in checks]
@@ -197,11 +198,11 @@ def register(book: Book, units: Iterable[Unit], known: dict[tuple[str, str], Due
 
 def _held(due: Due | None) -> Inlines:
     if due is None:
-        return said("not asked")
-    return said(due.state.value) if due.state is State.DAILY else due_day(due)
+        return inlines("not asked")
+    return inlines(due.state.value) if due.state is State.DAILY else due_day(due)
 
 
-def _dated(book: Book) -> tuple[Check, ...]:
+def _dated(book: HandbookContext) -> tuple[Check, ...]:
     """Checks that hold until a day; those before each day's use are in the words of the pages of checks."""
     return tuple(
         check for check in book.program.checks.values()
@@ -209,7 +210,7 @@ def _dated(book: Book) -> tuple[Check, ...]:
     )  # fmt: skip
 
 
-def prints(book: Book, area: str) -> Iterator[Inlines]:
+def prints(book: HandbookContext, area: str) -> Iterator[Inlines]:
     """Links to what is printed or taken along for an area, or for the pools."""
     for calendar in book.outputs.calendars:
         if calendar.area == area and area:

@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import head, page, para, said, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.retention import Retention
 from builder.reference.retention import MINIMUMS, Minimum
 
 
-def retention_pages(book: Book) -> Iterator[Page]:
+def retention_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of retention."""
     own = (_own(book, entry) for entry in book.program.retention)
     published = (
         (
-            said(minimum.what),
+            inlines(minimum.what),
             _least(book, minimum),
-            said(f"{minimum.citation} ({minimum.force}, {minimum.place})"),
-            said("yes" if minimum.read else "no: from memory or another account"),
+            inlines(f"{minimum.citation} ({minimum.force}, {minimum.place})"),
+            inlines("yes" if minimum.read else "no: from memory or another account"),
         )
         for minimum in MINIMUMS
     )
@@ -45,24 +45,24 @@ def retention_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:retention"),
         title="How long records are kept",
         section="program",
-        lead=said("Records, permits and revisions: how long, and by which rule."),
+        lead=inlines("Records, permits and revisions: how long, and by which rule."),
         blocks=blocks,
     )
 
 
-def _least(book: Book, minimum: Minimum) -> Inlines:
+def _least(book: HandbookContext, minimum: Minimum) -> Inlines:
     before, _, after = minimum.keep.partition("{}")
     years = book.fig(f"retention.minimum.{minimum.id}") if minimum.years else ()
-    return said(*(part for part in (before, *years, after) if part))
+    return inlines(*(part for part in (before, *years, after) if part))
 
 
-def _own(book: Book, entry: Retention) -> tuple[Inlines, ...]:
+def _own(book: HandbookContext, entry: Retention) -> tuple[Inlines, ...]:
     kept = list(book.fig(f"retention.{entry.id}.keep")) if entry.keep else []
     if entry.until:
-        kept += said(", and " if kept else "", f"until {entry.until.value}")
+        kept += inlines(", and " if kept else "", f"until {entry.until.value}")
     return (
-        said(entry.what.value),
+        inlines(entry.what.value),
         tuple(kept),
-        said(entry.rule.value),
-        said(entry.source.value if entry.source else "the site's own policy"),
+        inlines(entry.rule.value),
+        inlines(entry.source.value if entry.source else "the site's own policy"),
     )

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from builder.history.compare import compare
 from builder.pages.blocks import FILE, Absent, Block, Inlines, Page
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import facts, page, para, said, subhead, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import facts, inlines, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.revisions import Revision
 
 
-def revision_pages(book: Book) -> Iterator[Page]:
+def revision_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of revisions."""
     rows = (_row(book, revision) for revision in reversed(book.program.revisions))
     names = (
@@ -23,7 +23,7 @@ def revision_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:revisions"),
         title="Revisions",
         section="program",
-        lead=said("Every release of this handbook; a released revision is never changed or deleted."),
+        lead=inlines("Every release of this handbook; a released revision is never changed or deleted."),
         blocks=(
             table(
                 ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before"),
@@ -37,52 +37,52 @@ def revision_pages(book: Book) -> Iterator[Page]:
     )
 
 
-def _row(book: Book, revision: Revision) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
     number = revision.number.value
     return (
-        said(str(number)),
+        inlines(str(number)),
         _effective(book, revision),
-        said(revision.reason.value),
+        inlines(revision.reason.value),
         _copy(book, number),
         _differences(book, number),
     )
 
 
-def _effective(book: Book, revision: Revision) -> Inlines:
+def _effective(book: HandbookContext, revision: Revision) -> Inlines:
     return book.fig(f"revision.{revision.number.value}.effective", absent=revision.effective.value.isoformat())
 
 
-def _copy(book: Book, number: int) -> Inlines:
+def _copy(book: HandbookContext, number: int) -> Inlines:
     if number in book.frozen:
-        return said(to(f"{FILE}revisions/{number}/index.html", "as it was released"))
+        return inlines(to(f"{FILE}revisions/{number}/index.html", "as it was released"))
     if number in book.archive.editions:
-        return said("stands in the site that holds this one")
+        return inlines("stands in the site that holds this one")
     if number == book.releasing:
-        return said("this one")
+        return inlines("this one")
     return (Absent("no copy is kept here"),)
 
 
-def _differences(book: Book, number: int) -> Inlines:
+def _differences(book: HandbookContext, number: int) -> Inlines:
     if number == book.releasing:
-        return said(to("page:differences", "differences"))
+        return inlines(to("page:differences", "differences"))
     now, before = book.archive.editions.get(number), book.archive.editions.get(number - 1)
     if now is None or before is None:
         return (Absent("nothing to compare with"),)
     found = compare(before, now)
     counted = f"{len(found.substance)} figures, {len(found.texts)} texts"
     if number in book.frozen:
-        return said(to(f"{FILE}revisions/{number}/differences.html", counted))
-    return said(counted)
+        return inlines(to(f"{FILE}revisions/{number}/differences.html", counted))
+    return inlines(counted)
 
 
 def _head(revision: Revision) -> Block:
     return subhead(f"Revision {revision.number.value}", anchor=f"revision-{revision.number.value}")
 
 
-def _facts(book: Book, revision: Revision) -> Block:
+def _facts(book: HandbookContext, revision: Revision) -> Block:
     return facts(
         ("Effective", _effective(book, revision)),
-        ("Prepared by", said(revision.prepared.value)),
-        ("Reviewed by", said(revision.reviewed.value)),
-        ("Approved by", said(revision.approved.value)),
+        ("Prepared by", inlines(revision.prepared.value)),
+        ("Reviewed by", inlines(revision.reviewed.value)),
+        ("Approved by", inlines(revision.approved.value)),
     )

@@ -8,7 +8,7 @@ from typing import Final
 
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
 from builder.pages.handbook.entries import KINDS, Entry
-from builder.pages.handbook.parts import head, listed, page, para, said, table, to
+from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import parted
 from builder.pages.handbook.sections import path_of
 
@@ -49,7 +49,7 @@ def _kind_page(kind: str, number: int, found: Sequence[Entry]) -> Page:
         path=path_of(reference),
         title=f"Index: {words[kind]} {_span(found)}",
         section="search",
-        lead=said("Everything of one kind, in the order of its names."),
+        lead=inlines("Everything of one kind, in the order of its names."),
         blocks=(table(HEADS, (_row(entry, words) for entry in found), kind="lookup"),),
         in_pdf=False,
     )
@@ -74,15 +74,15 @@ def _index(entries: Iterable[Entry], runs: Mapping[str, Sequence[Sequence[Entry]
         path=path_of("page:search"),
         title="Index",
         section="search",
-        lead=said("Everything this handbook has a place for, by name, from A to Z."),
+        lead=inlines("Everything this handbook has a place for, by name, from A to Z."),
         blocks=blocks,
         in_pdf=False,
     )
 
 
 def _row(entry: Entry, words: dict[str, str]) -> tuple[Inlines, ...]:
-    title: Inlines = (Code(entry.title),) if entry.kind in ("unit", "cylinder") else said(entry.title)
-    return (Link(entry.reference, title),), said(words[entry.kind]), said("; ".join(entry.words))
+    title: Inlines = (Code(entry.title),) if entry.kind in ("unit", "cylinder") else inlines(entry.title)
+    return (Link(entry.reference, title),), inlines(words[entry.kind]), inlines("; ".join(entry.words))
 
 
 def _letter(title: str) -> str:

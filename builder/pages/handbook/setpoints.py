@@ -6,16 +6,16 @@ from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Absent, Block, Inlines, Page
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import assumes, head, listed, page, para, said, subhead, table, to
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import LIMIT_KINDS, LISTS, NO_RULE, SHORT_ALARMS, word
+from builder.pages.handbook.parts import assumes, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import LIMIT_KINDS, LISTS, NO_RULE, SHORT_ALARMS, word
 from builder.program.areas import Area
 from builder.program.program import in_test_order
 from builder.program.setpoints import Alarm, Setpoint
 
 
-def setpoint_pages(book: Book) -> Iterator[Page]:
+def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of setpoints."""
     channels = _channels(book)
     blocks: list[Block] = [*book.found("page:setpoints"), _matrix(book, channels)]
@@ -38,28 +38,29 @@ def setpoint_pages(book: Book) -> Iterator[Page]:
         path=path_of("page:setpoints"),
         title="Alarm setpoints",
         section="setpoints",
-        lead=said("What every channel is set to in every area, why, and what to do when it sounds."),
+        lead=inlines("What every channel is set to in every area, why, and what to do when it sounds."),
         blocks=blocks,
     )
 
 
-def _long_turns(book: Book) -> Block:
+def _long_turns(book: HandbookContext) -> Block:
     """That alarms are held against limits as published, where the site lowers them for a long turn of work."""
     return assumes(
-        said("A turn of work lasts up to ", *book.fig("site.shift"), " here. The alarms are held against the limits as "
+        inlines("A turn of work lasts up to ", *book.fig("site.shift"),
+             " here. The alarms are held against the limits as "
              "they are published; those lowered for so long a turn stand on the page of each ",
              to("page:gases", "gas"), ", and an alarm can lie above them.")
     )  # fmt: skip
 
 
-def _channels(book: Book) -> tuple[str, ...]:
+def _channels(book: HandbookContext) -> tuple[str, ...]:
     found = {entry.channel.value for entry in book.program.setpoints}
     for area in book.program.areas.values():
         found |= set(book.program.channels_in(area))
     return in_test_order(found)
 
 
-def _matrix(book: Book, channels: tuple[str, ...]) -> Block:
+def _matrix(book: HandbookContext, channels: tuple[str, ...]) -> Block:
     rows = (
         ((book.link("area", area.id),), *(_cell(book, area, channel) for channel in channels))
         for area in book.program.areas.values()
@@ -68,15 +69,15 @@ def _matrix(book: Book, channels: tuple[str, ...]) -> Block:
     return table(("Area", *names), rows, caption="All areas and channels", kind="matrix")
 
 
-def _cell(book: Book, area: Area, channel: str) -> Inlines:
+def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
     if channel not in book.program.channels_in(area):
-        return said("not measured")
+        return inlines("not measured")
     entry = book.program.setpoint(area.id, channel)
     if entry is None:
         return (Absent("no setpoint is given"),)
     return listed(
         (
-            said(f"{word(SHORT_ALARMS, alarm)}{NO_BREAK_SPACE}", *book.fig(f"setpoint.{area.id}.{channel}.{alarm}"))
+            inlines(f"{word(SHORT_ALARMS, alarm)}{NO_BREAK_SPACE}", *book.fig(f"setpoint.{area.id}.{channel}.{alarm}"))
             for alarm in entry.alarms
         ),
         mark=", ",
@@ -86,31 +87,31 @@ def _cell(book: Book, area: Area, channel: str) -> Inlines:
 # ---- entries ----------------------------------------------------------------------------
 
 
-def _entry(book: Book, entry: Setpoint) -> tuple[Block, ...]:
+def _entry(book: HandbookContext, entry: Setpoint) -> tuple[Block, ...]:
     channel = entry.channel.value
     governed = book.program.areas_of(entry)
     measured = [area for area in governed if channel in book.program.channels_in(area)]
     rows = (_row(book, entry, alarm, measured) for alarm in entry.alarms.values())
     areas = listed(book.links("area", (area.id for area in measured)), "no area")
     return (
-        subhead(*(said("Every other area: ", *areas) if entry.areas is None else areas)),
+        subhead(*(inlines("Every other area: ", *areas) if entry.areas is None else areas)),
         para(entry.reason.value),
         table(("Alarm", "Set to", "Protects", "What to do"), rows),
     )
 
 
-def _row(book: Book, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> tuple[Inlines, ...]:
     channel = entry.channel.value
     keys = [f"setpoint.{area.id}.{channel}.{alarm.name}" for area in areas]
     return (
-        said(book.alarm_name(channel, alarm.name)),
+        inlines(book.alarm_name(channel, alarm.name)),
         _same(book, areas, keys),
         _protected(book, entry, alarm, areas, keys),
-        said(alarm.action.value),
+        inlines(alarm.action.value),
     )
 
 
-def _same(book: Book, areas: list[Area], keys: list[str], absent: str = "") -> Inlines:
+def _same(book: HandbookContext, areas: list[Area], keys: list[str], absent: str = "") -> Inlines:
     """Each value once: alone where every area prints the same, else with its areas; areas without one come last.
 
     :param absent: why an area can have no value; empty for a value that the library does not have.
@@ -122,22 +123,22 @@ def _same(book: Book, areas: list[Area], keys: list[str], absent: str = "") -> I
         return book.fig(keys[0], absent=absent) if keys else (Absent("no area measures it"),)
     without = groups.pop("", [])
     parts = [
-        said(*book.fig(group[0][1]), " (", *listed(said(area.name) for area, _ in group), ")")
+        inlines(*book.fig(group[0][1]), " (", *listed(inlines(area.name) for area, _ in group), ")")
         for group in groups.values()
     ]
     if without:
         where = "the other area above" if len(without) == 1 else "the other areas above"
-        parts.append(said(f"{where}: ", *book.fig(without[0][1], absent=absent)))
+        parts.append(inlines(f"{where}: ", *book.fig(without[0][1], absent=absent)))
     return listed(parts)
 
 
-def _protected(book: Book, entry: Setpoint, alarm: Alarm, areas: list[Area], keys: list[str]) -> Inlines:
+def _protected(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area], keys: list[str]) -> Inlines:
     if alarm.protects is None:
         name = {"oxygen": f"oxygen-{alarm.name}"}.get(entry.channel.value, entry.channel.value)
         limits = [f"limit.{area.id}.{name}" for area in areas]
         found = _same(book, areas, limits, NO_RULE)
-        return found if isinstance(found[0], Absent) else said("the strictest rule: ", found)
+        return found if isinstance(found[0], Absent) else inlines("the strictest rule: ", found)
     listed_in, _, kind = alarm.protects.value.partition(".")
     words = f"{word(LISTS, listed_in)}, {word(LIMIT_KINDS, kind)}: "
-    gas = (book.link("gas", alarm.protects_gas.value), *said(", ")) if alarm.protects_gas else ()
-    return said(gas, words, *_same(book, areas, [f"{key}.protects" for key in keys]))
+    gas = (book.link("gas", alarm.protects_gas.value), *inlines(", ")) if alarm.protects_gas else ()
+    return inlines(gas, words, *_same(book, areas, [f"{key}.protects" for key in keys]))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from builder.history.status import CodeStatus
 from builder.pages.blocks import Block, Code, Day, Inlines, Link, Page, Strong, Table, Text
-from builder.pages.handbook.parts import page, para, said, to
+from builder.pages.handbook.parts import inlines, page, para, to
 from builder.pages.handbook.sections import path_of
 
 ONLY_FOOT = "only revision and dates"
@@ -48,7 +48,7 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
         path=path_of("page:status"),
         title="Card status",
         section="cards",
-        lead=said(lead),
+        lead=inlines(lead),
         blocks=blocks,
         in_pdf=False,
     )
@@ -57,14 +57,14 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
 def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
     word = "current on that day" if frozen and status.state == "current" else STATES[status.state]
     gone = f"nothing: left out of {status.by}" if status.by else "nothing"
-    replaced = said(f"{status.by}: ", Code(status.by_code)) if status.by_code else said(gone)
+    replaced = inlines(f"{status.by}: ", Code(status.by_code)) if status.by_code else inlines(gone)
     changed = "; ".join(status.changed) or (ONLY_FOOT if status.state == "superseded" else "")
     return (
         (Code(status.code),),
         (Strong((Text(word),)),),
-        said(status.title),
-        (Day(status.valid_until, status.last_day),) if status.last_day else said(status.valid_until or "not told"),
-        said(status.edition),
+        inlines(status.title),
+        (Day(status.valid_until, status.last_day),) if status.last_day else inlines(status.valid_until or "not told"),
+        inlines(status.edition),
         replaced,
-        said(changed or "nothing"),
+        inlines(changed or "nothing"),
     )

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from builder.pages.blocks import Block
-from builder.pages.handbook.book import Book
-from builder.pages.handbook.parts import listed, said, table
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import inlines, listed, table
 
 
-def first_out(book: Book) -> Block:
+def first_out(book: HandbookContext) -> Block:
     """Every cylinder, the one that ends first on top."""
     found = sorted((_end(book, cylinder), cylinder) for cylinder in book.program.cylinders)
     rows = (
@@ -17,8 +17,8 @@ def first_out(book: Book) -> Block:
             (book.link("cylinder", name),),
             listed(book.links("gas", (part.gas.value for part in book.program.cylinders[name].components))),
             book.maybe(f"cylinder.{name}.usable-until") or book.fig(f"cylinder.{name}.expires"),
-            book.maybe(f"cylinder.{name}.runs-out") or said("not known from records"),
-            book.maybe(f"cylinder.{name}.reorder-by") or said("no lead time is given"),
+            book.maybe(f"cylinder.{name}.runs-out") or inlines("not known from records"),
+            book.maybe(f"cylinder.{name}.reorder-by") or inlines("no lead time is given"),
         )
         for _, name in found
     )
@@ -26,7 +26,7 @@ def first_out(book: Book) -> Block:
     return table(columns, rows, caption="Which ends first", numeric=(2, 3, 4))
 
 
-def _end(book: Book, cylinder: str) -> date:
+def _end(book: HandbookContext, cylinder: str) -> date:
     """The last day it can be used; one without any day comes first."""
     for key in (f"cylinder.{cylinder}.usable-until", f"cylinder.{cylinder}.expires"):
         if key in book.ledger:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from builder.pages.handbook.terms_record import Term
+from builder.pages.handbook.terms_record import GlossaryTerm
 
 AIR: Final = (
-    Term(
+    GlossaryTerm(
         id="confined-space",
         name="Confined space",
         text="A place that people can get into and work in, that is hard to get in or out of, and that is not made "
@@ -17,7 +17,7 @@ AIR: Final = (
         see=("hazardous-atmosphere",),
         linked=("confined space", "confined-space entry"),
     ),
-    Term(
+    GlossaryTerm(
         id="hazardous-atmosphere",
         name="Hazardous atmosphere",
         text="Air that can kill, injure or make people unable to save themselves: too little or too much oxygen, too "
@@ -27,7 +27,7 @@ AIR: Final = (
         see=("oxygen-deficiency", "oxygen-enrichment", "lel"),
         linked=("hazardous atmosphere", "air is hazardous"),
     ),
-    Term(
+    GlossaryTerm(
         id="oxygen-deficiency",
         name="Oxygen deficiency",
         text="Air with less oxygen than people need. Another gas has pushed it out, or something has used it up; the "
@@ -37,7 +37,7 @@ AIR: Final = (
         see=("displacement", "partial-pressure"),
         linked=("oxygen deficiency", "too little"),
     ),
-    Term(
+    GlossaryTerm(
         id="oxygen-enrichment",
         name="Oxygen enrichment",
         text="Air with more oxygen than usual. Clothes, hair and grease burn in it as nothing does in ordinary air.",
@@ -45,7 +45,7 @@ AIR: Final = (
         checked="read",
         linked=("oxygen enrichment", "too much"),
     ),
-    Term(
+    GlossaryTerm(
         id="displacement",
         name="Displacement",
         text="Oxygen pushed out by another gas. A small drop of the oxygen reading stands for about five times as "
@@ -53,7 +53,7 @@ AIR: Final = (
         see=("oxygen-deficiency",),
         linked=("displacement", "pushed out", "pushes it out"),
     ),
-    Term(
+    GlossaryTerm(
         id="partial-pressure",
         name="Partial pressure of oxygen",
         text="The share of the air pressure that the oxygen makes up. Bodies feel it, and many cells measure it; at "
@@ -62,7 +62,7 @@ AIR: Final = (
         checked="read",
         linked=("partial pressure",),
     ),
-    Term(
+    GlossaryTerm(
         id="vapour",
         name="Vapour",
         text="What goes into the air from a liquid or a solid. How much can do so depends on its temperature; near "
@@ -70,7 +70,7 @@ AIR: Final = (
         also=("vapor",),
         linked=("Vapour", "heavy vapour", "solvent vapour"),
     ),
-    Term(
+    GlossaryTerm(
         id="layering",
         name="Layering",
         text="Gas lying in layers, because it is heavier or lighter than air or colder than its surroundings. So the "
@@ -80,7 +80,7 @@ AIR: Final = (
         also=("stratification",),
         linked=("layering", "stratification", "test levels"),
     ),
-    Term(
+    GlossaryTerm(
         id="volume-percent",
         name="Per cent by volume",
         text="How many of a hundred parts of the air are this gas. It does not change with pressure or temperature, "
@@ -89,7 +89,7 @@ AIR: Final = (
         see=("ppm",),
         linked=("%vol", "per cent by volume", "percent by volume", "by volume"),
     ),
-    Term(
+    GlossaryTerm(
         id="ppm",
         name="Parts per million",
         text="How many of a million parts of the air are this gas; ten thousand of them are one per cent by volume.",
@@ -97,7 +97,7 @@ AIR: Final = (
         see=("volume-percent", "mass-concentration"),
         linked=("ppm", "parts per million", "In parts per million"),
     ),
-    Term(
+    GlossaryTerm(
         id="mass-concentration",
         name="Mass concentration",
         text="The mass of a substance in a volume of air. For the same parts per million it changes with pressure and "
@@ -107,7 +107,7 @@ AIR: Final = (
     ),
 )
 EXPLOSION: Final = (
-    Term(
+    GlossaryTerm(
         id="lel",
         name="Lower explosive limit",
         text="The smallest concentration of a gas in air that a flame can run through. Published tables give "
@@ -117,7 +117,7 @@ EXPLOSION: Final = (
         also=("LEL", "LFL", "lower flammable limit"),
         see=("percent-lel", "lel-basis", "uel"),
     ),
-    Term(
+    GlossaryTerm(
         id="uel",
         name="Upper explosive limit",
         text="The largest concentration that a flame can still run through. Above it the mixture is too rich to "
@@ -127,7 +127,7 @@ EXPLOSION: Final = (
         also=("UEL", "UFL", "upper flammable limit"),
         see=("lel",),
     ),
-    Term(
+    GlossaryTerm(
         id="percent-lel",
         name="Per cent of the lower explosive limit",
         text="How far the air is on the way to the lower explosive limit; at a hundred it is there. The display "
@@ -136,7 +136,7 @@ EXPLOSION: Final = (
         see=("lel-basis", "correction-factor"),
         linked=("%LEL", "%LFL"),
     ),
-    Term(
+    GlossaryTerm(
         id="lel-basis",
         name="LEL basis",
         text="The published table whose lower explosive limits a site works with. The same cylinder is another share "
@@ -144,7 +144,7 @@ EXPLOSION: Final = (
         see=("lel", "span"),
         linked=("LEL basis", "Basis of %LEL", "LEL on the site's basis"),
     ),
-    Term(
+    GlossaryTerm(
         id="hot-work",
         name="Hot work",
         text="Work that makes flames, sparks or hot surfaces: welding, cutting, grinding. The air is tested before "
@@ -154,7 +154,7 @@ EXPLOSION: Final = (
     ),
 )
 EXPOSURE: Final = (
-    Term(
+    GlossaryTerm(
         id="exposure-limit",
         name="Exposure limit",
         text="The most of a substance that a rule or a body allows in the air people breathe, over a stated time. "
@@ -164,7 +164,7 @@ EXPOSURE: Final = (
         also=("OEL", "PEL", "WEL", "REL"),
         see=("twa", "stel", "ceiling"),
     ),
-    Term(
+    GlossaryTerm(
         id="twa",
         name="Time-weighted average",
         text="Concentrations of a shift, each counted by the time it lasted, added up and divided by the hours the "
@@ -174,7 +174,7 @@ EXPOSURE: Final = (
         also=("TWA",),
         see=("stel",),
     ),
-    Term(
+    GlossaryTerm(
         id="stel",
         name="Short-term exposure limit",
         text="An average over a short time, usually a quarter of an hour, that is not to be passed even when the "
@@ -184,7 +184,7 @@ EXPOSURE: Final = (
         also=("STEL",),
         see=("twa", "ceiling"),
     ),
-    Term(
+    GlossaryTerm(
         id="ceiling",
         name="Ceiling",
         text="A concentration that is never to be passed, however short the time.",
@@ -193,7 +193,7 @@ EXPOSURE: Final = (
         also=("C",),
         linked=("ceiling limit", "ceiling value", "Ceiling: never above"),
     ),
-    Term(
+    GlossaryTerm(
         id="idlh",
         name="Immediately dangerous to life or health",
         text="A concentration from which a person without protection may not get away unharmed. It is no limit to "

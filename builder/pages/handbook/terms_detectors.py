@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from builder.pages.handbook.terms_record import Term
+from builder.pages.handbook.terms_record import GlossaryTerm
 
 SHIB: Final = "ISEA statement carried in OSHA SHIB 11-26-2024"
 GUIDE: Final = "IEC 60079-29-2"
 
 SENSORS: Final = (
-    Term(
+    GlossaryTerm(
         id="catalytic-sensor",
         name="Catalytic sensor",
         text="Burns a little of the gas on a hot bead and measures the heat. It needs oxygen, and silicones, lead or "
@@ -21,7 +21,7 @@ SENSORS: Final = (
         see=("poison",),
         linked=("catalytic sensor", "catalytic", "pellistor"),
     ),
-    Term(
+    GlossaryTerm(
         id="infrared-sensor",
         name="Infrared sensor",
         text="Measures light that the gas takes away. It needs no oxygen and cannot be poisoned, but it is blind to "
@@ -31,7 +31,7 @@ SENSORS: Final = (
         also=("IR", "NDIR"),
         linked=("infrared sensor", "infrared"),
     ),
-    Term(
+    GlossaryTerm(
         id="electrochemical-cell",
         name="Electrochemical cell",
         text="A small cell in which the gas makes a current. It is used for oxygen and toxic gases, ages, dries out, "
@@ -39,7 +39,7 @@ SENSORS: Final = (
         also=("EC cell",),
         see=("cross-sensitivity",),
     ),
-    Term(
+    GlossaryTerm(
         id="photoionisation",
         name="Photoionisation detector",
         text="A lamp knocks electrons off the molecules of a vapour, and the current is measured. It sees many "
@@ -48,21 +48,21 @@ SENSORS: Final = (
         see=("lamp-energy", "correction-factor"),
         linked=("photoionisation", "photoionization", "PID"),
     ),
-    Term(
+    GlossaryTerm(
         id="lamp-energy",
         name="Lamp energy",
         text="The energy of the light of a photoionisation lamp. A gas whose ionisation energy is not lower than it "
         "is not seen at all.",
         see=("photoionisation",),
     ),
-    Term(
+    GlossaryTerm(
         id="ionisation-energy",
         name="Ionisation energy",
         text="The energy that it takes to knock one electron off a molecule.",
         also=("ionization potential", "IP"),
         see=("lamp-energy",),
     ),
-    Term(
+    GlossaryTerm(
         id="cross-sensitivity",
         name="Cross-sensitivity",
         text="The answer of a sensor to a gas that it is not meant for. It can add to the reading, or take from it "
@@ -74,7 +74,7 @@ SENSORS: Final = (
             "Share of this gas that it shows",
         ),
     ),
-    Term(
+    GlossaryTerm(
         id="poison",
         name="Poison and inhibitor",
         text="Substances that make a sensor lose its answer, for good or for some time. Only test gas shows it.",
@@ -83,7 +83,7 @@ SENSORS: Final = (
         see=("bump-test",),
         linked=("poison", "poisoned", "inhibitor"),
     ),
-    Term(
+    GlossaryTerm(
         id="t90",
         name="T90",
         text="The time in which the display has come nine tenths of the way from the old reading to the new one. A "
@@ -92,21 +92,21 @@ SENSORS: Final = (
         checked="read",
         also=("response time",),
     ),
-    Term(
+    GlossaryTerm(
         id="full-scale",
         name="Full scale",
         text="The end of the range that the display can show. A reading there says only that there is at least as "
         "much, and after it a falling reading may mean that the sensor has had too much gas.",
         also=("over-range",),
     ),
-    Term(
+    GlossaryTerm(
         id="resolution",
         name="Resolution",
         text="The smallest step in which the display counts. No printed reading or setpoint is finer than it.",
     ),
 )
 READINGS: Final = (
-    Term(
+    GlossaryTerm(
         id="correction-factor",
         name="Correction factor",
         text="The number that a reading is multiplied by when the gas that is there is not the one the display is "
@@ -115,21 +115,21 @@ READINGS: Final = (
         see=("cross-sensitivity",),
         linked=("correction factor", "response factor", "relative response", "Multiply the reading by"),
     ),
-    Term(
+    GlossaryTerm(
         id="setpoint",
         name="Setpoint",
         text="The value at which an alarm is set to sound. Set at a limit it does not protect the limit: the error "
         "of the instrument and the time it takes to answer come on top.",
         also=("alarm setpoint",),
     ),
-    Term(
+    GlossaryTerm(
         id="low-high-alarm",
         name="Low and high alarm",
         text="The first and the second alarm at once when a value is reached. For oxygen low means too little and "
         "high means too much.",
         linked=("low alarm", "high alarm"),
     ),
-    Term(
+    GlossaryTerm(
         id="peak-hold",
         name="Peak",
         text="The highest reading since switching on. It is not an average, and not what is there now.",
@@ -138,7 +138,7 @@ READINGS: Final = (
     ),
 )
 CHECKS: Final = (
-    Term(
+    GlossaryTerm(
         id="bump-test",
         name="Bump test",
         text="Gas is brought to the sensors, strong and long enough to set off every alarm. It proves that gas gets "
@@ -148,7 +148,7 @@ CHECKS: Final = (
         also=("function check",),
         see=("calibration-check", "full-calibration"),
     ),
-    Term(
+    GlossaryTerm(
         id="calibration-check",
         name="Calibration check",
         text="Known, traceable gas is brought to the sensors, and the reading is compared with stated limits. "
@@ -157,7 +157,7 @@ CHECKS: Final = (
         checked="seen",
         see=("acceptance-window",),
     ),
-    Term(
+    GlossaryTerm(
         id="full-calibration",
         name="Full calibration",
         text="The reading is adjusted to known, traceable gas: first the zero, then the span. What was found before "
@@ -167,7 +167,7 @@ CHECKS: Final = (
         also=("calibration",),
         see=("zero", "span", "as-found", "as-left"),
     ),
-    Term(
+    GlossaryTerm(
         id="zero",
         name="Zero",
         text="Adjusting what is shown in air that is known to be clean. In air that is not clean it hides what is "
@@ -175,13 +175,13 @@ CHECKS: Final = (
         also=("fresh-air zero", "clean-air zero"),
         linked=("zero in clean air", "fresh-air zero", "clean-air zero"),
     ),
-    Term(
+    GlossaryTerm(
         id="span",
         name="Span",
         text="Adjusting what is shown with gas of known strength, after the zero.",
         see=("calibration-gas",),
     ),
-    Term(
+    GlossaryTerm(
         id="as-found",
         name="As found",
         text="What was shown before anything was adjusted. When it is outside its window, everything measured since "
@@ -190,13 +190,13 @@ CHECKS: Final = (
         checked="seen",
         see=("as-left",),
     ),
-    Term(
+    GlossaryTerm(
         id="as-left",
         name="As left",
         text="What was shown after the adjustment, with which the unit goes back to work.",
         see=("as-found",),
     ),
-    Term(
+    GlossaryTerm(
         id="acceptance-window",
         name="Acceptance window",
         text="From and to, between which a reading passes. It is rounded inward, and may be narrowed by the "
@@ -206,7 +206,7 @@ CHECKS: Final = (
         also=("tolerance",),
         linked=("acceptance window", "tolerance"),
     ),
-    Term(
+    GlossaryTerm(
         id="calibration-gas",
         name="Calibration gas",
         text="Gas of known strength with a certificate, in date, in a cylinder. Flammable gas is stated by volume; a "
@@ -216,14 +216,14 @@ CHECKS: Final = (
         also=("span gas", "test gas"),
         see=("lel-basis", "balance-gas"),
     ),
-    Term(
+    GlossaryTerm(
         id="balance-gas",
         name="Balance gas",
         text="What fills the rest of a cylinder. Catalytic sensors need air there, since they burn the gas.",
         see=("catalytic-sensor",),
         linked=("balance gas", "balance"),
     ),
-    Term(
+    GlossaryTerm(
         id="traceable",
         name="Traceable",
         text="Compared with national standards by an unbroken chain of comparisons, each with its uncertainty.",
@@ -232,12 +232,12 @@ CHECKS: Final = (
     ),
 )
 SAMPLING: Final = (
-    Term(
+    GlossaryTerm(
         id="diffusion",
         name="Diffusion",
         text="Gas reaching the sensors by itself, without a pump: the detector tells of the air where it hangs.",
     ),
-    Term(
+    GlossaryTerm(
         id="draw-time",
         name="Draw time and wait",
         text="How long gas travels through a hose, and how long to wait at each level until the reading counts: the "
@@ -245,7 +245,7 @@ SAMPLING: Final = (
         see=("t90", "adsorption"),
         linked=("wait before reading", "draw time", "wait for the hose"),
     ),
-    Term(
+    GlossaryTerm(
         id="adsorption",
         name="Adsorption",
         text="Vapour clinging to the wall of a hose. The display stays low, or shows nothing, long after the wait is "
@@ -255,7 +255,7 @@ SAMPLING: Final = (
         also=("clinging",),
         linked=("adsorption", "clings to sampling tubes", "clinging to the tube", "clinging"),
     ),
-    Term(
+    GlossaryTerm(
         id="flow-block",
         name="Flow-block test",
         text="The inlet is closed with a finger: the pump has to stop and say so. If it does not, air comes in "
@@ -264,7 +264,7 @@ SAMPLING: Final = (
     ),
 )
 PAPERS: Final = (
-    Term(
+    GlossaryTerm(
         id="permit",
         name="Entry permit",
         text="The paper that says what was tested with which result, by whom, and who may go in until when.",
@@ -272,19 +272,19 @@ PAPERS: Final = (
         checked="read",
         linked=("entry permit",),
     ),
-    Term(
+    GlossaryTerm(
         id="as-of",
         name="Counted from",
         text="The day on which the due dates of this issue were judged. On a later day more can be overdue.",
         linked=("counted from", "due dates counted from"),
     ),
-    Term(
+    GlossaryTerm(
         id="finding",
         name="Finding",
         text="Something that the computation can prove wrong in the program, with the line that would mend it. While "
         "a stop is open, no revision is released.",
     ),
-    Term(
+    GlossaryTerm(
         id="superseded",
         name="Superseded",
         text="Replaced by a newer revision. A superseded card is taken out of the pocket and destroyed.",

@@ -19,7 +19,7 @@ SHORTEST: Final = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
+class GlossaryTerm:
     """One term."""
 
     id: str

@@ -8,21 +8,21 @@ from builder.figures.formulas.response import true_value
 from builder.figures.roundings import chart
 from builder.figures.scales import ppm_of_one
 from builder.pages.blocks import Block
-from builder.pages.handbook.book import Book
-from builder.pages.reader_tools import Converter, Correction, Corrector, Scale
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.reader_tools import Converter, Correction, Corrector, ToolScale
 from builder.program.areas import Area
 from builder.program.sensors import FLAMMABLE, VAPOUR
 
 TRUTH = id_of(true_value)
 
 
-def corrector(book: Book, area: Area) -> tuple[Block, ...]:
+def corrector(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """The form that corrects a reading in an area; nothing where no reading has a correction."""
     made = (*_flammable(book, area), *_vapours(book, area))
     return (Corrector(area=area.name, corrections=made),) if made else ()
 
 
-def _flammable(book: Book, area: Area) -> tuple[Correction, ...]:
+def _flammable(book: HandbookContext, area: Area) -> tuple[Correction, ...]:
     found = (_first(book, f"reading.{area.id}.{hazard.gas.value}") for hazard in area.hazards)
     return tuple(
         _correction(book, area, hazard.gas.value, FLAMMABLE, figure)
@@ -31,7 +31,7 @@ def _flammable(book: Book, area: Area) -> tuple[Correction, ...]:
     )
 
 
-def _vapours(book: Book, area: Area) -> tuple[Correction, ...]:
+def _vapours(book: HandbookContext, area: Area) -> tuple[Correction, ...]:
     made = []
     for hazard in area.hazards:
         gas = hazard.gas.value
@@ -42,12 +42,12 @@ def _vapours(book: Book, area: Area) -> tuple[Correction, ...]:
     return tuple(made)
 
 
-def _first(book: Book, prefix: str) -> Figure | None:
+def _first(book: HandbookContext, prefix: str) -> Figure | None:
     """Any corrected reading: they all have the same factor and rounding."""
     return next((figure for figure in book.ledger.under(prefix) if figure.formula == TRUTH), None)
 
 
-def _correction(book: Book, area: Area, gas: str, channel: str, like: Figure) -> Correction:
+def _correction(book: HandbookContext, area: Area, gas: str, channel: str, like: Figure) -> Correction:
     """A correction by the factor, step and direction of a figure that the handbook prints."""
     factor = next(part.figure for part in like.inputs if part.figure.startswith("response."))
     fitted = book.program.fitted_in(area, channel)
@@ -61,10 +61,10 @@ def _correction(book: Book, area: Area, gas: str, channel: str, like: Figure) ->
     )
 
 
-def converter(book: Book) -> tuple[Block, ...]:
+def converter(book: HandbookContext) -> tuple[Block, ...]:
     """The form that converts between units, for every gas of the site."""
     scales = tuple(
-        Scale(gas=gas.name, ppm_of_one=tuple(ppm_of_one(book.ledger, gas.id).items()))
+        ToolScale(gas=gas.name, ppm_of_one=tuple(ppm_of_one(book.ledger, gas.id).items()))
         for gas in book.program.gases.values()
         if f"gas.{gas.id}.molar-mass" in book.ledger
     )

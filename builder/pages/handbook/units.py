@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from builder.findings.states import asked
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
-from builder.pages.handbook.book import Book
+from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.history import unit_history
-from builder.pages.handbook.parts import code, facts, head, page, para, said, table, to
+from builder.pages.handbook.labels import STATES, word
+from builder.pages.handbook.parts import code, facts, head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.words import STATES, word
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import in_test_order
 
@@ -18,7 +18,7 @@ NOT_ASKED = "not asked"
 """Of a check that the model or the place of a unit does not call for."""
 
 
-def unit_pages(book: Book) -> Iterator[Page]:
+def unit_pages(book: HandbookContext) -> Iterator[Page]:
     """A page a unit; none of them is printed in the book."""
     for unit in book.program.units.values():
         yield page(
@@ -26,7 +26,7 @@ def unit_pages(book: Book) -> Iterator[Page]:
             path=path_of(f"unit:{unit.id}"),
             title=f"Unit {unit.id}",
             section="detectors",
-            lead=said(
+            lead=inlines(
                 book.names[f"model:{unit.model.value}"],
                 f", serial {unit.serial.value}: {word(STATES, unit.state.value)}.",
             ),
@@ -41,19 +41,19 @@ def unit_pages(book: Book) -> Iterator[Page]:
         )
 
 
-def _facts(book: Book, unit: Unit) -> Block:
+def _facts(book: HandbookContext, unit: Unit) -> Block:
     return facts(
         ("Model", (book.link("model", unit.model.value),)),
-        ("Serial", said(unit.serial.value)),
-        ("State", said(word(STATES, unit.state.value))),
+        ("Serial", inlines(unit.serial.value)),
+        ("State", inlines(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
         ("Checked with cylinder", (book.link("cylinder", unit.cylinder.value),) if unit.cylinder else None),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
-        ("Note", said(unit.note) if unit.note else None),
+        ("Note", inlines(unit.note) if unit.note else None),
     )
 
 
-def _checks(book: Book, unit: Unit) -> tuple[Block, ...]:
+def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if unit.state.value not in CHECKED_STATES:
         return (head("Checks"), para("No check falls due in this state, and the unit must not be used."))
     checks = (check.id for check in book.program.checks.values() if asked(book.program, unit, check))
@@ -67,19 +67,19 @@ def _checks(book: Book, unit: Unit) -> tuple[Block, ...]:
     )
 
 
-def last_and_due(book: Book, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
+def last_and_due(book: HandbookContext, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
     """The day of the last good check of a kind, and the last day it still holds; plain words where it is not asked."""
     key = f"unit.{unit.id}.{check}"
     if not asked(book.program, unit, book.program.checks[check]):
-        return book.maybe(f"{key}.last") or said(NOT_ASKED), said(NOT_ASKED)
+        return book.maybe(f"{key}.last") or inlines(NOT_ASKED), inlines(NOT_ASKED)
     none: Inlines = (Absent("no good check is recorded"),)
     due = book.ledger.resolve(f"{key}.due")
     strictest = book.program.checks[check].strictest_in(unit.place, unit.model.value)
     dated = strictest is not None and not strictest.interval.value.each_day_of_use
-    return book.maybe(f"{key}.last") or none, (Fig(due, due=dated),) if due else said("due before use")
+    return book.maybe(f"{key}.last") or none, (Fig(due, due=dated),) if due else inlines("due before use")
 
 
-def _setpoints(book: Book, unit: Unit) -> tuple[Block, ...]:
+def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if unit.area is None:
         return (
             head("Setpoints it must carry"),
@@ -91,7 +91,7 @@ def _setpoints(book: Book, unit: Unit) -> tuple[Block, ...]:
     for channel in in_test_order(sensor.channel.value for _, sensor in book.program.fitted(model)):
         entry = book.program.setpoint(unit.area.value, channel)
         for alarm in entry.alarms if entry else ():
-            name = said(book.alarm_name(channel, alarm))
+            name = inlines(book.alarm_name(channel, alarm))
             rows.append((book.channel(channel), name, book.fig(f"setpoint.{unit.area.value}.{channel}.{alarm}")))
     return (
         head("Setpoints it must carry"),

@@ -8,7 +8,7 @@ from typing import Final
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Block, Code, Inlines, Link, Page, Text, links_in
-from builder.pages.handbook.parts import facts, head, listed, para, said
+from builder.pages.handbook.parts import facts, head, inlines, listed, para
 from builder.pages.handbook.sections import group_of
 from builder.program.program import Program
 
@@ -79,5 +79,5 @@ def _section(page: Page, users: Iterable[str], titles: Mapping[str, str], groups
 
 def _named(users: list[str], titles: Mapping[str, str]) -> Inlines:
     if len(users) > MANY:
-        return said(f"{len(users)}, named further up this page or on their own")
+        return inlines(f"{len(users)}, named further up this page or on their own")
     return listed(Link(user, (Text(titles[user]),)) for user in users)

@@ -1,6 +1,7 @@
 """Texts that a card may need in several languages: written plainly, or as a mapping by language.
 
-Plain text is in the site's first language, and so is the value of every ``Said``: who needs one language only uses it
+Plain text is in the site's first language, and so is the value of every ``LocalizedText``: who needs one
+language only uses it
 like any other ``Given``. A translation has to hold the same numbers and figures as the text it translates.
 """
 
@@ -26,7 +27,7 @@ LETTER = re.compile(r"[^\W\d_]")
 
 
 @dataclass(frozen=True, slots=True)
-class Said(Given[str]):
+class LocalizedText(Given[str]):
     """A text in the site's first language, with what it is in others."""
 
     others: Mapping[str, Given[str]] = field(default_factory=dict)
@@ -39,20 +40,20 @@ class Said(Given[str]):
         return self.others.get(language)
 
 
-def said(fields: Fields, key: str) -> Said:
+def localized_text(fields: Fields, key: str) -> LocalizedText:
     """A required text."""
     node = fields.need(key)
-    return _said(node, fields.faults, key) if node else Said("", fields.where_of(key), "")
+    return _said(node, fields.faults, key) if node else LocalizedText("", fields.where_of(key), "")
 
 
-def maybe_said(fields: Fields, key: str) -> Said | None:
+def maybe_localized_text(fields: Fields, key: str) -> LocalizedText | None:
     """An optional text."""
     node = fields.take(key)
     blank = node is None or (isinstance(node, Scalar) and not node.text.strip())
     return None if node is None or blank else _said(node, fields.faults, key)
 
 
-def saids(fields: Fields, key: str) -> tuple[Said, ...]:
+def localized_texts(fields: Fields, key: str) -> tuple[LocalizedText, ...]:
     """A required list of texts."""
     node = fields.need(key)
     if node is None:
@@ -64,17 +65,17 @@ def saids(fields: Fields, key: str) -> tuple[Said, ...]:
     return tuple(_said(item, fields.faults, key) for item in node.items)
 
 
-def _said(node: Node, faults: Faults, key: str) -> Said:
+def _said(node: Node, faults: Faults, key: str) -> LocalizedText:
     if isinstance(node, Scalar) and node.text.strip():
-        return Said(node.text, node.where, node.text)
+        return LocalizedText(node.text, node.where, node.text)
     if not isinstance(node, Entries):
         found = "an empty text" if isinstance(node, Scalar) else kind_of(node)
         faults.add(node.where, f"{found} for {key!r}", "a text, or a mapping by language such as {en: ..., es: ...}")
-        return Said("", node.where, "")
+        return LocalizedText("", node.where, "")
     return _by_language(node, faults, key)
 
 
-def _by_language(node: Entries, faults: Faults, key: str) -> Said:
+def _by_language(node: Entries, faults: Faults, key: str) -> LocalizedText:
     first = faults.languages[0]
     texts: dict[str, Given[str]] = {}
     for name, part in node.entries:
@@ -87,11 +88,11 @@ def _by_language(node: Entries, faults: Faults, key: str) -> Said:
             texts[name.text] = Given(part.text, part.where, part.text)
     if first not in texts:
         faults.add(node.where, f"{key!r} without {first}, the site's first language", f"{first}: ... among the texts")
-        return Said("", node.where, "")
+        return LocalizedText("", node.where, "")
     original = texts.pop(first)
     for language, text in texts.items():
         _same_numbers(original, language, text, faults)
-    return Said(original.value, original.where, original.text, texts)
+    return LocalizedText(original.value, original.where, original.text, texts)
 
 
 def _same_numbers(original: Given[str], language: str, text: Given[str], faults: Faults) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from builder.base.quantity import Quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.bench import Bench, amount, of
 from builder.figures.figure import Figure
 from builder.figures.formulas import gas as gases
 from builder.figures.formulas import origin, response
+from builder.figures.recorder import FigureRecorder, amount, of
 from builder.figures.roundings import hazard_digits
 from builder.figures.topics.gas_checks import step_of
 from builder.program.cylinders import Cylinder
@@ -16,50 +16,50 @@ from builder.program.sensors import FLAMMABLE, Sensor
 DIGITS = 3
 
 
-def compute(bench: Bench) -> None:
+def compute(recorder: FigureRecorder) -> None:
     """Enter ``response.<sensor>.<gas>.on-simulant`` and ``span.<cylinder>.<sensor>.enter``."""
-    for sensor in bench.program.sensors.values():
+    for sensor in recorder.program.sensors.values():
         simulant = sensor.calibrated_with.value
-        stated = bench.ledger.get(f"response.{sensor.id}.{simulant}.factor")
+        stated = recorder.ledger.get(f"response.{sensor.id}.{simulant}.factor")
         if simulant == sensor.shows.value or stated is None:
             continue
-        factor = _factor(bench, sensor, stated)
-        for cylinder in bench.program.cylinders.values():
-            with bench.at(cylinder.where):
-                _enter(bench, cylinder, sensor, factor)
+        factor = _factor(recorder, sensor, stated)
+        for cylinder in recorder.program.cylinders.values():
+            with recorder.at(cylinder.where):
+                _enter(recorder, cylinder, sensor, factor)
 
 
-def _factor(bench: Bench, sensor: Sensor, stated: Figure) -> Figure:
+def _factor(recorder: FigureRecorder, sensor: Sensor, stated: Figure) -> Figure:
     shown = sensor.shows.value
-    names = bench.program.gases[shown].name, bench.program.gases[sensor.calibrated_with.value].name
-    return bench.number(
+    names = recorder.program.gases[shown].name, recorder.program.gases[sensor.calibrated_with.value].name
+    return recorder.number(
         f"response.{sensor.id}.{shown}.on-simulant",
         f"Response factor of {names[0]} on {sensor.name}, with {names[1]} as calibration gas",
         response.rebased_factor(origin.unity(), amount(stated)),
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
-        [of(bench.ledger[f"response.{sensor.id}.{shown}.factor"]), of(stated)],
+        [of(recorder.ledger[f"response.{sensor.id}.{shown}.factor"]), of(stated)],
     )
 
 
-def _enter(bench: Bench, cylinder: Cylinder, sensor: Sensor, factor: Figure) -> None:
-    held, display = cylinder.component(sensor.calibrated_with.value), step_of(bench, sensor)
+def _enter(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor, factor: Figure) -> None:
+    held, display = cylinder.component(sensor.calibrated_with.value), step_of(recorder, sensor)
     if held is None or display is None:
         return
     unit, step = display
-    applied = bench.ledger[f"cylinder.{cylinder.id}.{held.gas.value}"]
+    applied = recorder.ledger[f"cylinder.{cylinder.id}.{held.gas.value}"]
     value: Quantity = amount(applied)
     inputs = [of(applied), of(factor)]
     if sensor.channel.value == FLAMMABLE:
-        lel = bench.ledger.get(f"gas.{held.gas.value}.lel")
+        lel = recorder.ledger.get(f"gas.{held.gas.value}.lel")
         if lel is None:
             return
         value = gases.vol_to_lel(value, amount(lel))
         inputs.append(of(lel))
     spanned = response.simulant_span(value, amount(factor))
     why = "a display that is spanned too low reads too low"
-    bench.number(
+    recorder.number(
         f"span.{cylinder.id}.{sensor.id}.enter",
         f"Span value to enter for {sensor.name} with cylinder {cylinder.id}",
         spanned,

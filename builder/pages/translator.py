@@ -8,8 +8,8 @@ from typing import Protocol
 from builder.base.where import Given, Where
 from builder.pages.blocks import Inline, Inlines, Text
 from builder.pages.wording import ENGLISH, Wording
+from builder.program.localized import LocalizedText
 from builder.program.program import Program
-from builder.program.said import Said
 
 
 class Named(Protocol):
@@ -20,7 +20,7 @@ class Named(Protocol):
         """Its name in the site's first language."""
 
     @property
-    def names(self) -> Said | None:
+    def names(self) -> LocalizedText | None:
         """The same in every language it has."""
 
     @property
@@ -29,7 +29,7 @@ class Named(Protocol):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Speaker:
+class Translator:
     """Whoever composes something in one language asks this for every word."""
 
     program: Program
@@ -42,13 +42,13 @@ class Speaker:
         """The language that is spoken."""
         return self.wording.language
 
-    def say(self, text: str, **values: str) -> str:
+    def text(self, text: str, **values: str) -> str:
         """One of the builder's own texts."""
-        return self.wording.say(text, **values)
+        return self.wording.text(text, **values)
 
     def words(self, text: str, **values: str) -> Inlines:
         """The same as inline content."""
-        return (Text(self.say(text, **values)),)
+        return (Text(self.text(text, **values)),)
 
     def sentence(self, text: str, **parts: Inlines | str) -> Inlines:
         """One of the builder's own texts with figures or words in its places."""
@@ -58,10 +58,10 @@ class Speaker:
             made += [Text(value)] * bool(value) if isinstance(value, str) else value
         return tuple(made)
 
-    def said(self, given: Given[str]) -> str:
+    def content_text(self, given: Given[str]) -> str:
         """A text of the content; in the site's first language, and noted, where there is none in this one."""
         first = self.program.site.languages[0].value
-        said = given if isinstance(given, Said) else Said(given.value, given.where, given.text)
+        said = given if isinstance(given, LocalizedText) else LocalizedText(given.value, given.where, given.text)
         found = said.within(self.language, first)
         if found is None:
             self.missed[given.where, given.value] = None
@@ -69,4 +69,4 @@ class Speaker:
 
     def named(self, thing: Named) -> str:
         """The name of an area, a model, a sensor or a check."""
-        return self.said(thing.names or Given(thing.name, thing.where, thing.name))
+        return self.content_text(thing.names or Given(thing.name, thing.where, thing.name))

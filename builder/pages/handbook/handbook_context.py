@@ -14,9 +14,9 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
-from builder.pages.handbook.parts import para, said, to
+from builder.pages.handbook.labels import ALARMS, CHANNELS, OXYGEN_ALARMS, word
+from builder.pages.handbook.parts import inlines, para, to
 from builder.pages.handbook.sections import SECTIONS
-from builder.pages.handbook.words import ALARMS, CHANNELS, OXYGEN_ALARMS, word
 from builder.pages.outputs import Outputs
 from builder.program.interval import Interval
 from builder.program.inventory import Unit
@@ -51,7 +51,7 @@ def names_of(of: Program) -> Mapping[str, str]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
+class HandbookContext:
     """The input of every section."""
 
     program: Program
@@ -84,7 +84,7 @@ class Book:
 
     def interval(self, key: str, given: Given[Interval]) -> Inlines:
         """An interval: its figure where the ledger has one, else the author's words."""
-        return self.maybe(key) or said(given.value.text)
+        return self.maybe(key) or inlines(given.value.text)
 
     # ---- names and links -----------------------------------------------------
 
@@ -101,7 +101,7 @@ class Book:
         """The name of a channel, linked where it is a gas of the site."""
         if name in self.program.gases:
             return (self.link("gas", name),)
-        return said(self.channel_name(name))
+        return inlines(self.channel_name(name))
 
     def channel_name(self, name: str) -> str:
         """The name of a channel without link."""
@@ -114,7 +114,7 @@ class Book:
 
     def place(self, unit: Unit) -> Inlines:
         """Where a unit is: its area, or the name of its pool."""
-        return (self.link("area", unit.area.value),) if unit.area else said(unit.place)
+        return (self.link("area", unit.area.value),) if unit.area else inlines(unit.place)
 
     # ---- findings -------------------------------------------------------------
 

@@ -9,7 +9,7 @@ from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text
 from builder.pages.prose import ProseContext
-from builder.pages.speaker import Speaker
+from builder.pages.translator import Translator
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.models import Model
@@ -20,7 +20,7 @@ CAPITAL_NOUNS = ("de",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Scene(Speaker):
+class CardContext(Translator):
     """One card being composed, in one language."""
 
     ledger: Ledger
@@ -51,11 +51,11 @@ class Scene(Speaker):
     def fig(self, key: str, *, decisive: bool = False, bare: bool = False) -> Inlines:
         """A figure, or the plain word that there is no value."""
         figure = self.ledger.get(key)
-        return (Fig(figure.key, bare=bare, decisive=decisive),) if figure else (Absent(self.say("no value")),)
+        return (Fig(figure.key, bare=bare, decisive=decisive),) if figure else (Absent(self.text("no value")),)
 
     # ---- texts in the card's language --------------------------------------
 
-    def prosed(self, prose: Prose) -> tuple[ProseNode, ...]:
+    def prose_nodes(self, prose: Prose) -> tuple[ProseNode, ...]:
         """Prose of the content, under the same rule."""
         if self.wording.language == self.program.site.languages[0].value:
             return prose.nodes
@@ -77,7 +77,7 @@ class Scene(Speaker):
         """The name of a gas: the site's own, or that of the library where the builder has a translation of it."""
         gas = self.program.gases[gas_id]
         own = gas.called is not None and (bool(gas.called.others) or not self.wording.has(gas.name))
-        return self.said(gas.called) if gas.called and own else self.say(gas.name)
+        return self.content_text(gas.called) if gas.called and own else self.text(gas.name)
 
     def gases(self, gas_ids: Iterable[str]) -> str:
         """Names of gases within a sentence."""
@@ -85,9 +85,9 @@ class Scene(Speaker):
         return names if self.wording.language in CAPITAL_NOUNS else names.lower()
 
 
-def make(scene: Scene, spec: BlockSpec, title: str, blocks: Iterable[Block], emphasis: str = "") -> CardBlock:
+def make(context: CardContext, spec: BlockSpec, title: str, blocks: Iterable[Block], emphasis: str = "") -> CardBlock:
     """A card block under the author's title, or else the usual one, which is in the card's language."""
-    shown = scene.said(spec.title) if spec.title else title
+    shown = context.content_text(spec.title) if spec.title else title
     return CardBlock(name=spec.name, title=shown, blocks=tuple(blocks), emphasis=emphasis)
 
 

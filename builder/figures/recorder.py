@@ -49,7 +49,7 @@ def from_table(label: str, value: Published) -> Input:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bench:
+class FigureRecorder:
     """The program, the ledger being made, and the day everything is judged on."""
 
     program: Program

@@ -12,7 +12,7 @@ from builder.render.shapes import WHITE, Colour, Rect
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ink:
+class LaidOutItem:
     """One laid-out piece: a run of text, a picture or a table."""
 
     kind: str
@@ -54,7 +54,7 @@ class Ink:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
+class TextGroup:
     """A paragraph, list item, table row or heading, and the pieces it is laid out in."""
 
     block: str
@@ -74,7 +74,7 @@ class Side:
     """The trimmed card."""
     foot_top: float | None
     """Where the foot begins, or ``None`` without a foot."""
-    inks: tuple[Ink, ...]
+    inks: tuple[LaidOutItem, ...]
     words: tuple[tuple[str, str], ...]
     """(block, its characters without white space) of the source."""
     pictures: tuple[str, ...] = ()
@@ -83,5 +83,5 @@ class Side:
     """Where a hole is punched in it: ``top-left``, ``top-centre``, ``top-right``, or nowhere."""
     language: str = ""
     """Its language tag."""
-    units: tuple[Unit, ...] = ()
+    units: tuple[TextGroup, ...] = ()
     """What must stay in one piece, in order."""

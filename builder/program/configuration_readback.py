@@ -8,12 +8,12 @@ from builder.base.nearest import nearest
 from builder.base.quantity import QuantityError, parse_number, parse_quantity, same_dimension
 from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
-from builder.load.tables import Table
+from builder.load.tables import SourceTable
+from builder.program.clock_times import Clock, TimeError
+from builder.program.column_maps import SETTING_FIELDS, ColumnMap, map_for
 from builder.program.columns import columns_of, opened
 from builder.program.faults import Faults
-from builder.program.maps import SETTING_FIELDS, ColumnMap, map_for
-from builder.program.records import Setting
-from builder.program.times import Clock, TimeError
+from builder.program.records import ReadBackSetting
 from builder.program.values import ID
 
 NEEDED = ("unit", "read-on", "name", "value")
@@ -23,9 +23,11 @@ OF_UNIT = ("motionless", "warning")
 SETTINGS = (*OF_SENSOR, *OF_UNIT)
 
 
-def read_settings(tables: Iterable[Table], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Setting, ...]:
+def read_settings(
+    tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults
+) -> tuple[ReadBackSetting, ...]:
     """Every value read back, in the order of files and rows."""
-    made: list[Setting] = []
+    made: list[ReadBackSetting] = []
     for table in tables:
         mapped = map_for(table.file, maps, faults)
         rows = opened(table, mapped, faults)
@@ -50,7 +52,7 @@ class _SettingReader:
         self.faults = faults
         self.sensors = sensors
 
-    def setting(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> Setting | None:
+    def setting(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> ReadBackSetting | None:
         """One row, or ``None`` when it is malformed, which is noted."""
         before = self.faults.count
         for name in NEEDED:
@@ -68,7 +70,7 @@ class _SettingReader:
         if self.faults.count > before:
             return None
         sensor = fields.get("sensor")
-        return Setting(
+        return ReadBackSetting(
             unit=Given(fields["unit"], where, written.get("unit", fields["unit"])),
             read_on=Given(day, where, fields["read-on"]),
             sensor=Given(sensor, where, written.get("sensor", sensor)) if sensor else None,

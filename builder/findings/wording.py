@@ -9,7 +9,7 @@ from builder.figures.ledger import Ledger
 COMMON_PRACTICE = "Common practice, no published source"
 
 
-def weighed(severity: Severity, *figures: Figure | None) -> tuple[Severity, str]:
+def severity_allowed(severity: Severity, *figures: Figure | None) -> tuple[Severity, str]:
     """The severity that the figures can carry, and the sentence that says so where it is less.
 
     A value that nobody read in its source never decides a ``stop``: it becomes a ``warn``.
@@ -32,12 +32,12 @@ def printed(ledger: Ledger, key: str, written: str) -> str:
     return figure.printed if figure else written
 
 
-def counted(number: int, one: str) -> str:
+def count_in_words(number: int, one: str) -> str:
     """A number of things in words: ``1 unit``, ``3 units``."""
     return f"{number} {one}" if number == 1 else f"{number} {one}s"
 
 
-def listed(names: list[str], most: int = 5) -> str:
+def short_list(names: list[str], most: int = 5) -> str:
     """A few names, and how many more there are."""
     more = len(names) - most
     return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")

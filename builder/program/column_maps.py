@@ -9,9 +9,9 @@ from fnmatch import fnmatchcase
 from builder.base.nearest import nearest
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
+from builder.program.clock_times import Clock, form_of, zone_of
 from builder.program.faults import Faults
 from builder.program.reading import Fields
-from builder.program.times import Clock, form_of, zone_of
 
 UNIT_FIELDS = ("id", "model", "serial", "state", "area", "pool", "cylinder", "holder", "note")
 LAST, FITTED, SENSOR_SERIAL = "last", "fitted", "sensor-serial"

@@ -8,11 +8,11 @@ from datetime import date
 from itertools import groupby
 
 from builder.base.finding import Finding
-from builder.figures.bench import MONTHS, spelled
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.units import Entry
-from builder.findings.days import today
+from builder.figures.recorder import MONTHS, spelled
+from builder.findings.day_margins import today
 from builder.program.program import Program
 from builder.program.records import Record
 

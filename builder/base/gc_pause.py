@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 
 @contextmanager
-def without_search() -> Iterator[None]:
+def gc_paused() -> Iterator[None]:
     """No search for garbage meanwhile; for work that leaves next to none."""
     was = gc.isenabled()
     gc.disable()
@@ -20,7 +20,7 @@ def without_search() -> Iterator[None]:
 
 
 @contextmanager
-def standing_aside() -> Iterator[None]:
+def gc_frozen() -> Iterator[None]:
     """Whatever is there already is left out of the search meanwhile; for work that leaves much garbage of its own."""
     gc.freeze()
     try:

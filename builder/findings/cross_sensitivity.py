@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from builder.figures.bench import exact
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.figures.recorder import exact
 from builder.program.areas import Area, Hazard
 from builder.program.program import Program
 from builder.program.sensors import Sensor

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
+from builder.program.localized import RIGHT_TO_LEFT
 from builder.program.reading import Fields
-from builder.program.said import RIGHT_TO_LEFT
 
 USUAL_DAYS, MOST_DAYS = 5, 31
 """Lines a unit for checks before each day's use: a working week, and a month."""

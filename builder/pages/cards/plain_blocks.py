@@ -1,0 +1,136 @@
+"""Blocks about using the detector: before use, hose, lone worker, contacts, free text."""
+
+from __future__ import annotations
+
+from builder.base.where import Given
+from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Qr, Table
+from builder.pages.cards.context import CardContext, make, words
+from builder.pages.channel_names import channel_word
+from builder.pages.prose import prose_blocks, prose_inlines
+from builder.program.cards import BlockSpec
+from builder.program.sensors import OXYGEN
+from builder.program.site import Contact
+
+STATUS = "cards/status.html#"
+"""Below the site's address: the page that says of a card's code whether the card is current."""
+
+
+def before_use(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Steps before use, in order."""
+    steps = tuple((Paragraph(prose_inlines(context.prose_nodes(step), context.prose)),) for step in spec.steps)
+    return make(context, spec, context.text("Before use"), (ItemList(items=steps, ordered=True),))
+
+
+def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """In which order air is tested, when to stay out, how long to wait at each level, and how many levels."""
+    rows: list[tuple[Inlines, ...]] = []
+    for channel in context.channels(spec):
+        entry = context.program.setpoint(context.area.id, channel)
+        if entry is not None:
+            name = channel_word(context.program, channel, context.text)
+            rows.append((words(f"{len(rows) + 1}. {name}"), _stay_out(context, channel, tuple(entry.alarms))))
+    heads = (context.text("Test in this order"), context.text("Stay out"))
+    table = Table(columns=heads, rows=tuple(rows), empty=context.text("no alarms set"))
+    waits = [
+        Paragraph(
+            context.sentence(
+                "Wait at each level, {model}: {wait}.", model=context.named(model), wait=context.fig(key, decisive=True)
+            )
+        )
+        for model in context.models
+        if (key := f"hose.{context.area.id}.{model.id}.wait") in context.ledger
+    ]
+    levels = f"levels.{context.area.id}"
+    if f"{levels}.count" in context.ledger:
+        count, total = (context.fig(f"{levels}.{name}", decisive=True) for name in ("count", "total-time"))
+        said = context.sentence("Levels: {count}. All of them take at least {total}.", count=count, total=total)
+        waits.append(Paragraph(said))
+    return make(context, spec, context.text("Test before entry"), (table, *waits))
+
+
+def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> Inlines:
+    """The reading at which nobody goes in: oxygen on either side, anything else at its lowest alarm."""
+    key = f"setpoint.{context.area.id}.{channel}"
+    said: list[Inlines] = []
+    if "low" in alarms:
+        word = "below {value}" if channel == OXYGEN else "from {value}"
+        said.append(context.sentence(word, value=context.fig(f"{key}.low", decisive=True)))
+    if channel == OXYGEN and "high" in alarms:
+        said.append(context.sentence("above {value}", value=context.fig(f"{key}.high", decisive=True)))
+    if not said and alarms:
+        said.append(context.sentence("from {value}", value=context.fig(f"{key}.{alarms[0]}", decisive=True)))
+    return (
+        context.sentence("{one} or {other}", one=said[0], other=said[1]) if len(said) > 1 else said[0] if said else ()
+    )
+
+
+def hose(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Wait through the hose, and levels."""
+    rows: list[tuple[Inlines, ...]] = []
+    for model in context.models:
+        key = f"hose.{context.area.id}.{model.id}.wait"
+        if key in context.ledger:
+            rows.append((context.words("Wait, {model}", model=context.named(model)), context.fig(key, decisive=True)))
+    for key, name in (
+        (f"area.{context.area.id}.hose", "Hose"),
+        (f"levels.{context.area.id}.count", "Levels to test"),
+        (f"levels.{context.area.id}.total-time", "All levels, at least"),
+    ):
+        if key in context.ledger:
+            rows.append((context.words(name), context.fig(key, decisive=True)))
+    heads = (context.text("Through the hose"), context.text("Value"))
+    table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=context.text("no hose here"))
+    steady = Paragraph(context.words("Still rising? Wait until it is steady."))
+    return make(context, spec, context.text("Sampling"), (table, steady))
+
+
+def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """When the lone-worker alarm warns and sounds."""
+    if spec.model is None:
+        raise ValueError("a lone-worker block names its model")
+    key = f"model.{spec.model.value}.lone-worker"
+    rows: tuple[tuple[Inlines, ...], ...] = (
+        (context.words("No movement"), context.fig(f"{key}.motionless", decisive=True)),
+        (context.words("Warning, then"), context.fig(f"{key}.warning", decisive=True)),
+        (context.words("Full alarm after"), context.fig(f"{key}.total", decisive=True)),
+    )
+    table = Table(columns=(context.text("Timer"), context.text("Value")), rows=rows, numeric=(1,))
+    return make(context, spec, context.text("Lone-worker alarm"), (table,))
+
+
+def contacts(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Whom to call."""
+    lines = tuple(
+        (
+            words(_capital(context.content_text(contact.role))),
+            words(context.wording.comma.join(map(context.content_text, contact_line(contact)))),
+        )
+        for contact in context.program.site.contacts
+    )
+    table = Table(columns=("", ""), rows=lines, kind="facts", empty=context.text("no contacts"))
+    return make(context, spec, context.text("Call"), (table,))
+
+
+def contact_line(contact: Contact) -> tuple[Given[str], Given[str]]:
+    """Whom to call, and how."""
+    return contact.name, contact.call
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def text(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """The author's own prose."""
+    if spec.body is None:
+        raise ValueError("a text block has a body")
+    return make(context, spec, "", prose_blocks(context.prose_nodes(spec.body), context.prose))
+
+
+def qr(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """A code for a telephone: where the site is published, the card's own line of its status page."""
+    at = context.program.site.published_at
+    before = f"{at.value.rstrip('/')}/{STATUS}" if at else ""
+    says = "Scan, or look this code up:" if at else "Scan, or read out:"
+    title = "Is this card current?" if at else "Code of this card"
+    return make(context, spec, context.text(title), (Qr(before=before, says=context.text(says)),))
