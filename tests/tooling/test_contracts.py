@@ -23,6 +23,7 @@ ALLOWED = {
     "rich": {"cli"},
     "icalendar": {"publish"},
     "babel": {"pages"},
+    "distributed": {"cli"},
 }
 """Package -> the only parts of the builder that may import it."""
 

@@ -1,0 +1,101 @@
+"""Which code a function of the builder can reach, as one hash: what it made may be kept for as long as that holds."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Iterator
+from functools import cache
+from pathlib import Path
+
+PACKAGE = Path(__file__).resolve().parents[1]
+NAME = PACKAGE.name
+IMPORT = re.compile(
+    rf"^\s*(?:from\s+({NAME}[\w.]*)\s+import\s+(\([^)]*\)|[^\n]*)|import\s+({NAME}[\w.]*))", re.MULTILINE
+)
+WORD = re.compile(r"\w+")
+READS = {"render/templates.py": PACKAGE.parent / "templates"}
+"""Module of the builder -> the folder beside the package that it reads; a wheel has it inside."""
+SKIPPED = ("__pycache__", ".pyc", ".pyo")
+
+
+@cache
+def sources_digest(module: str) -> str:
+    """SHA-256 of the source of a module of the builder and of all that it imports from the builder, at any depth.
+
+    Imports inside functions count as well. Files that are no code count with the package they lie in.
+
+    >>> sources_digest("builder.base.digest") == sources_digest("builder.base.sources")
+    False
+    """
+    return _hashed(reached(module))
+
+
+@cache
+def whole_digest() -> str:
+    """SHA-256 of every file of the builder and of the templates beside it."""
+    return _hashed([path for folder in (PACKAGE, *READS.values()) for path in _files(folder)])
+
+
+def _hashed(paths: Iterable[Path]) -> str:
+    state = hashlib.sha256()
+    for path in sorted(paths):
+        state.update(path.relative_to(PACKAGE.parent).as_posix().encode() + b"\0")
+        state.update(hashlib.sha256(path.read_bytes()).digest())
+    return state.hexdigest()
+
+
+def reached(module: str) -> set[Path]:
+    """The files of a module and of all that it imports from the builder, with the data beside them."""
+    found: set[Path] = set()
+    seen: set[str] = set()
+    waiting = [module]
+    while waiting:
+        name = waiting.pop()
+        if name in seen:
+            continue
+        seen.add(name)
+        path = _file_of(name)
+        if path is None:
+            continue
+        found |= {path, *_data_beside(path.parent), *_files(READS.get(path.relative_to(PACKAGE).as_posix()))}
+        waiting += [*_imports(path), name.rpartition(".")[0]]
+    return found
+
+
+def _file_of(name: str) -> Path | None:
+    path = PACKAGE.joinpath(*name.split(".")[1:])
+    return next((file for file in (path / "__init__.py", path.with_suffix(".py")) if file.is_file()), None)
+
+
+def _imports(path: Path) -> Iterator[str]:
+    for match in IMPORT.finditer(path.read_text(encoding="utf-8")):
+        origin, names, plain = match.groups()
+        yield origin or plain
+        yield from (f"{origin}.{name}" for name in WORD.findall(names or ""))
+
+
+@cache
+def _data_beside(folder: Path) -> tuple[Path, ...]:
+    """Files of a package that are no code, those of folders without code included."""
+    found: list[Path] = []
+    for path in folder.iterdir():
+        if _skipped(path):
+            continue
+        if path.is_file() and path.suffix != ".py":
+            found.append(path)
+        elif path.is_dir() and not (path / "__init__.py").exists():
+            found += _files(path)
+    return tuple(found)
+
+
+@cache
+def _files(folder: Path | None) -> tuple[Path, ...]:
+    """Every file below a folder, nothing without one."""
+    if folder is None or not folder.is_dir():
+        return ()
+    return tuple(path for path in folder.rglob("*") if path.is_file() and not _skipped(path))
+
+
+def _skipped(path: Path) -> bool:
+    return any(path.name.endswith(mark) or mark in path.parts for mark in SKIPPED)

@@ -1,0 +1,128 @@
+"""What was made before, kept by the hash of what it was made from; it may be deleted or shared at any time.
+
+Each entry is a file that begins with the hash of the rest, so a spoiled one is seen and made anew. Entries are written
+beside their place and moved into it, so that several builds, also of several machines, share a folder without locks.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from contextlib import suppress
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import Protocol
+
+APP = "detector-handbook"
+LAYOUT = "1"
+"""Form of the entries; another one does not read these."""
+MOST_BYTES = 2 * 1024**3
+KEPT_SHARE = 0.8
+"""Down to this part of the most that may be kept, so that not every build has to remove something."""
+DIGEST_BYTES = 32
+LEFT_OVER_SECONDS = 24 * 3600
+"""A half-written entry this old belongs to a build that was killed."""
+
+
+class Store(Protocol):
+    """Where results are kept."""
+
+    def get(self, key: str) -> bytes | None:
+        """What is kept under ``key``, or ``None``."""
+
+    def put(self, key: str, data: bytes) -> None:
+        """Keep ``data``; whoever cannot keep it says nothing, since it can always be made again."""
+
+
+class NoStore:
+    """Keeps nothing."""
+
+    def get(self, key: str) -> bytes | None:  # noqa: ARG002 - the form of a store
+        """Nothing, ever."""
+        return None
+
+    def put(self, key: str, data: bytes) -> None:
+        """Forget it."""
+
+
+class FileStore:
+    """Keeps results as files below one folder."""
+
+    def __init__(self, folder: Path, most_bytes: int = MOST_BYTES) -> None:
+        """``most_bytes`` is what it may hold after ``trim``; the least recently used goes first."""
+        self._folder = folder / LAYOUT
+        self._most = most_bytes
+
+    def get(self, key: str) -> bytes | None:
+        """What is kept under ``key``, checked by its hash; a spoiled entry is removed and counts as not there."""
+        path = self._path(key)
+        try:
+            whole = path.read_bytes()
+        except OSError:
+            return None
+        data = whole[DIGEST_BYTES:]
+        if hashlib.sha256(key.encode() + data).digest() != whole[:DIGEST_BYTES]:
+            with suppress(OSError):
+                path.unlink()
+            return None
+        with suppress(OSError):
+            os.utime(path)
+        return data
+
+    def put(self, key: str, data: bytes) -> None:
+        """Keep ``data`` under ``key``; a full or read-only disk only means that it is made again next time."""
+        path = self._path(key)
+        with suppress(OSError):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with NamedTemporaryFile(dir=path.parent, prefix=".", suffix=".part", delete=False) as part:
+                try:
+                    part.write(hashlib.sha256(key.encode() + data).digest())
+                    part.write(data)
+                    part.close()
+                    os.replace(part.name, path)  # noqa: PTH105 - the same, without making a path
+                except OSError:
+                    Path(part.name).unlink(missing_ok=True)
+                    raise
+
+    def trim(self) -> None:
+        """Remove the least recently used entries until the rest is well below the most that may be kept."""
+        entries = sorted(self._entries())
+        total = sum(size for _, size, _ in entries)
+        if total <= self._most:
+            return
+        for _, size, path in entries:
+            if total <= self._most * KEPT_SHARE:
+                break
+            with suppress(OSError):
+                path.unlink()
+            total -= size
+
+    def _entries(self) -> list[tuple[float, int, Path]]:
+        """(last use, bytes, path) of each entry; what a killed build left half-written is removed in passing."""
+        found: list[tuple[float, int, Path]] = []
+        newest = 0.0
+        parts: list[tuple[float, Path]] = []
+        for root, _, names in os.walk(self._folder):
+            for name in names:
+                path = Path(root, name)
+                with suppress(OSError):
+                    stat = path.stat()
+                    newest = max(newest, stat.st_mtime)
+                    if name.endswith(".part"):
+                        parts.append((stat.st_mtime, path))
+                    else:
+                        found.append((stat.st_mtime, stat.st_size, path))
+        for used, path in parts:
+            if newest - used > LEFT_OVER_SECONDS:
+                path.unlink(missing_ok=True)
+        return found
+
+    def _path(self, key: str) -> Path:
+        return self._folder / key[:2] / key[2:]
+
+
+def usual_folder() -> Path:
+    """Where a user's programs keep what can be made again."""
+    from platformdirs import user_cache_path  # noqa: PLC0415 - only a build asks
+
+    return user_cache_path(APP, appauthor=False)

@@ -1,0 +1,134 @@
+"""A printed document as plain data, and the one way from it to its PDF and what is found wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Protocol
+
+from builder.base.errors import FitError, RenderError
+from builder.render.boxes import sides_of
+from builder.render.jobs import Job
+from builder.render.laid_out import Side
+from builder.render.pdf import PdfEngine
+
+if TYPE_CHECKING:
+    from weasyprint import Document as LaidDocument
+
+COST_A_SIGN = 1.0
+"""Time goes by the length of the source, more or less; this is the unit of all costs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What a laid-out document is found to be."""
+
+    faults: tuple[str, ...] = ()
+    """Why it must not be printed."""
+    notes: tuple[str, ...] = ()
+    """What its author is told, though it is good."""
+
+
+class Laid:
+    """A laid-out document, to be judged."""
+
+    def __init__(self, document: LaidDocument) -> None:
+        self._document = document
+
+    @property
+    def pages(self) -> int:
+        """How many pages it has."""
+        return len(self._document.pages)
+
+    @cached_property
+    def sides(self) -> tuple[Side, ...]:
+        """Sides of cards, labels and pages of forms on it, measured."""
+        return sides_of(self._document)
+
+    @cached_property
+    def anchors(self) -> tuple[tuple[str, int], ...]:
+        """Each place that can be referred to, with the number of its page from 1."""
+        found: dict[str, int] = {}
+        for number, page in enumerate(self._document.pages, start=1):
+            for place in page.anchors:
+                found.setdefault(place, number)
+        return tuple(found.items())
+
+
+class Rules(Protocol):
+    """Rules by which a document is judged: a dataclass of plain data, since it is a part of the document's key."""
+
+    def judge(self, laid: Laid) -> Judgement:
+        """What these rules find."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoRules:
+    """For a document that runs over as many pages as it needs and is judged by nobody."""
+
+    def judge(self, laid: Laid) -> Judgement:  # noqa: ARG002 - the form of rules
+        """Nothing to find."""
+        return Judgement()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Document:
+    """All that decides a printed document."""
+
+    name: str
+    """How faults name it, as in ``log sheet pit (en)``."""
+    html: str
+    css: tuple[str, ...]
+    """Style sheets, in the order they apply."""
+    title: str
+    """Shown by a PDF reader."""
+    language: str
+    second: str = ""
+    """A family of type that it may use beside the usual one."""
+    rules: Rules = NoRules()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What came of a document."""
+
+    pdf: bytes
+    """Empty where there are faults."""
+    faults: tuple[str, ...]
+    notes: tuple[str, ...]
+    pages: int
+    anchors: tuple[tuple[str, int], ...]
+    """Each place that can be referred to, with the number of its page from 1."""
+
+
+def make(engine: PdfEngine, document: Document) -> Made:
+    """Lay a document out once, judge it, and write it if it is good.
+
+    :raises RenderError: when the engine cannot set it faithfully.
+    """
+    try:
+        raw = engine.document(document.html, document.css)
+        laid = Laid(raw)
+        found = document.rules.judge(laid)
+        anchors = laid.anchors
+        pdf = b"" if found.faults else engine.write(raw, document.title, document.language, document.second)
+    except RenderError as error:
+        raise RenderError(f"{document.name}: {str(error).removeprefix(f'{document.name}: ')}") from error
+    return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=laid.pages, anchors=anchors)
+
+
+def document_job(kind: str, document: Document) -> Job[Made]:
+    """The document as a job for a workshop."""
+    rules = type(document.rules).__module__
+    return Job(make, (document,), COST_A_SIGN * len(document.html), kind, modules=(rules,))
+
+
+def refuse_faults(made: Iterable[Made]) -> None:
+    """Stop when any document has faults.
+
+    :raises FitError: with the faults of all, each once.
+    """
+    faults = dict.fromkeys(fault for one in made for fault in one.faults)
+    if faults:
+        raise FitError(faults)

@@ -1,0 +1,172 @@
+"""Work as pure functions of small plain inputs: done by any executor, longest first, and kept by what it was made from.
+
+A function of a job is called as ``function(engine, *inputs)`` in some process that has a warm engine. It must be found
+at the top of its module, decide its result by its inputs alone, and hand back plain data: texts, bytes, numbers, tuples
+and dataclasses of the builder.
+"""
+
+from __future__ import annotations
+
+import io
+import pickle
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import Executor, Future
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, is_dataclass
+from importlib import import_module
+from typing import Any, Concatenate, Generic, ParamSpec, Self, TypeVar
+
+from builder.base.digest import digest
+from builder.base.errors import RenderError
+from builder.base.sources import NAME, sources_digest
+from builder.base.store import NoStore, Store
+from builder.render import workers
+from builder.render.pdf import PdfEngine
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True)
+class Job(Generic[R]):
+    """One piece of work."""
+
+    function: Callable[..., R]
+    """Called with an engine and ``inputs``."""
+    inputs: tuple[object, ...]
+    """Plain data; what the result does not depend on is left out."""
+    cost: float
+    """Estimate of its time, in any unit that all jobs of one build share; the longest is begun first."""
+    kind: str
+    """What it is counted as, as in ``cards``."""
+    modules: tuple[str, ...] = ()
+    """Modules of the builder that decide the result beside that of the function, and all that they import."""
+
+    def key(self) -> str:
+        """Hash of all that decides the result: inputs, code, type faces and libraries."""
+        function = self.function
+        code = [sources_digest(module) for module in (function.__module__, *self.modules)]
+        return digest(function.__module__, function.__qualname__, code, workers.surroundings(), self.inputs)
+
+
+def job(
+    kind: str,
+    cost: float,
+    function: Callable[Concatenate[PdfEngine, P], R],
+    *inputs: P.args,
+    **none: P.kwargs,
+) -> Job[R]:
+    """A job whose inputs fit its function.
+
+    :raises TypeError: for inputs by name, which would have no place in its key.
+    """
+    if none:
+        raise TypeError(f"inputs of a job are given by place: {', '.join(none)}")
+    return Job(function, inputs, cost, kind)
+
+
+class Workshop:
+    """Does jobs, in this process or by an executor, and keeps their results.
+
+    Use it as a context manager; what it started ends with it.
+    """
+
+    def __init__(self, jobs: int = 1, store: Store | None = None, executor: Executor | None = None) -> None:
+        """``executor`` is any of ``concurrent.futures``; without one, ``jobs`` processes are made at first need."""
+        self._count = jobs
+        self._store = store or NoStore()
+        self._given = executor
+        self._own: workers.Crew | None = None
+        self.asked: Counter[str] = Counter()
+        """Kind of job -> how many were asked for."""
+        self.made: Counter[str] = Counter()
+        """Kind of job -> how many of them had to be done, since nothing was kept."""
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        if self._own is not None:
+            self._own.end(at_once=exc[0] is not None)
+        workers.close_engine()
+
+    def start(self, jobs: Sequence[Job[R]]) -> list[Future[R]]:
+        """The coming results, in the order of ``jobs``; the longest is begun first."""
+        coming: dict[int, Future[R]] = {}
+        for at in sorted(range(len(jobs)), key=lambda at: -jobs[at].cost):
+            coming[at] = self._one(jobs[at])
+        return [coming[at] for at in range(len(jobs))]
+
+    def run(self, jobs: Sequence[Job[R]]) -> list[R]:
+        """The results, in the order of ``jobs``.
+
+        :raises HandbookError: what the first of them raised.
+        """
+        return results(self.start(jobs))
+
+    def _one(self, wanted: Job[R]) -> Future[R]:
+        self.asked[wanted.kind] += 1
+        key = wanted.key()
+        kept = _unpacked(self._store.get(key))
+        if kept is not None:
+            return _done(kept)
+        self.made[wanted.kind] += 1
+        coming: Future[R] = self._executor().submit(
+            workers.perform, workers.surroundings(), wanted.function, wanted.inputs
+        )
+        coming.add_done_callback(lambda done: self._keep(key, done))
+        return coming
+
+    def _keep(self, key: str, done: Future[R]) -> None:
+        if not done.cancelled() and done.exception() is None:
+            self._store.put(key, pickle.dumps(done.result(), protocol=5))
+
+    def _executor(self) -> Executor:
+        if self._given is not None:
+            return self._given
+        if self._own is None:
+            self._own = workers.Crew(self._count)
+        return self._own.executor
+
+
+def results(coming: Iterable[Future[R]]) -> list[R]:
+    """What came of each.
+
+    :raises HandbookError: what the first of them raised.
+    :raises RenderError: when a process ended before its work was done.
+    """
+    try:
+        return [one.result() for one in coming]
+    except BrokenProcessPool as error:
+        raise RenderError("a process that lays out documents ended before its work was done") from error
+
+
+def _done(result: R) -> Future[R]:
+    done: Future[R] = Future()
+    done.set_result(result)
+    return done
+
+
+# ---- what is kept -----------------------------------------------------------------
+
+
+class _Plain(pickle.Unpickler):
+    """Reads dataclasses of the builder and nothing else, since others may write into a shared folder."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        if module.partition(".")[0] == NAME:
+            found = getattr(import_module(module), name, None)
+            if isinstance(found, type) and is_dataclass(found):
+                return found
+        raise pickle.UnpicklingError(f"{module}.{name} is nothing that is kept")
+
+
+def _unpacked(data: bytes | None) -> Any:
+    """What was kept, or ``None`` where nothing was or where it is not what this builder keeps."""
+    if data is None:
+        return None
+    try:
+        return _Plain(io.BytesIO(data)).load()
+    except Exception:  # noqa: BLE001 - any bytes may stand there, and what they hide is made anew
+        return None

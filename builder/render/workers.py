@@ -1,0 +1,157 @@
+"""Processes that lay out documents: each has one warm engine, and none outlives the process that started it."""
+
+from __future__ import annotations
+
+import gc
+import os
+import shutil
+import signal
+import sys
+import tempfile
+import threading
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from multiprocessing import get_context, parent_process
+from multiprocessing.connection import wait
+from typing import Any, TypeVar
+
+from builder.base.digest import digest
+from builder.base.errors import RenderError
+from builder.render import arabic, engine, fonts
+from builder.render.pdf import PdfEngine, preload
+
+R = TypeVar("R")
+
+LIBRARIES = ("weasyprint", "pydyf", "tinycss2", "tinyhtml5", "cssselect2", "pyphen", "fonttools", "segno", "jinja2",
+             "markupsafe", "babel", "pillow")  # fmt: skip
+"""Libraries that decide what a document looks like."""
+
+
+@cache
+def surroundings() -> str:
+    """Hash of what decides a document beside its text and the builder's code: libraries, type faces, Python."""
+    known = [(name, _version(name)) for name in LIBRARIES]
+    faces = [fonts.face_path(face).read_bytes() for face in fonts.FACES]
+    faces += [arabic.face_path(weight).read_bytes() for weight in arabic.FILES]
+    return digest(sys.version, known, engine.drawing(), faces)
+
+
+def _version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return ""
+
+
+# ---- in whatever process does the work ------------------------------------------
+
+_engine: PdfEngine | None = None
+_one_at_a_time = threading.Lock()
+"""The engine's complaints are heard by process, so threads of one process take turns."""
+
+
+def perform(expected: str, function: Callable[..., R], inputs: tuple[object, ...]) -> R:
+    """The result of a job.
+
+    :param expected: the surroundings that the result will be kept for.
+    :raises RenderError: where these are others.
+    """
+    global _engine  # noqa: PLW0603 - one engine a process stays warm between jobs
+    if surroundings() != expected:
+        raise RenderError("a worker has other versions of the libraries or type faces than the process that asks it")
+    with _one_at_a_time:
+        if _engine is None:
+            _engine = PdfEngine()
+        searching = gc.isenabled()
+        gc.disable()
+        try:
+            return function(_engine, *inputs)
+        finally:
+            if searching:
+                gc.enable()
+            gc.collect()
+
+
+def close_engine() -> None:
+    """Give back this process's engine, if it has one."""
+    global _engine  # noqa: PLW0603 - as in ``perform``
+    if _engine is not None:
+        _engine.close()
+        _engine = None
+
+
+# ---- processes of our own ----------------------------------------------------------
+
+
+class InPlace(Executor):
+    """Does each piece of work at once, in this process."""
+
+    def submit(self, fn: Callable[..., R], /, *args: Any, **kwargs: Any) -> Future[R]:
+        """The result, there already."""
+        done: Future[R] = Future()
+        try:
+            done.set_result(fn(*args, **kwargs))
+        except Exception as error:  # noqa: BLE001 - handed on to whoever asks for the result
+            done.set_exception(error)
+        return done
+
+
+class Crew:
+    """Some processes with an engine each; with one, this process itself."""
+
+    def __init__(self, count: int) -> None:
+        self._scratch = ""
+        if count <= 1:
+            self.executor: Executor = InPlace()
+            return
+        self._scratch = tempfile.mkdtemp(prefix="handbook-")
+        forking = "fork" in _methods()
+        if forking:
+            preload()  # shared by all instead of loaded by each
+            gc.freeze()
+        self.executor = ProcessPoolExecutor(
+            max_workers=count,
+            mp_context=get_context("fork" if forking else "spawn"),
+            initializer=_begin,
+            initargs=(self._scratch,),
+        )
+
+    def end(self, *, at_once: bool) -> None:
+        """Take no more work, end the processes and remove what they left.
+
+        :param at_once: whether to leave undone what they are doing.
+        """
+        processes = list((getattr(self.executor, "_processes", None) or {}).values()) if at_once else []
+        for process in processes:
+            process.terminate()
+        self.executor.shutdown(wait=True, cancel_futures=True)
+        if self._scratch:
+            gc.unfreeze()
+            shutil.rmtree(self._scratch, ignore_errors=True)
+
+
+def _methods() -> list[str]:
+    import multiprocessing  # noqa: PLC0415 - one question
+
+    return multiprocessing.get_all_start_methods()
+
+
+def _begin(scratch: str) -> None:
+    """In a new process: leave the keyboard to the parent, end with it, and put what is temporary where it looks."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.SIG_DFL)
+    tempfile.tempdir = scratch
+    threading.Thread(target=_watch, args=(scratch,), daemon=True).start()
+
+
+def _watch(scratch: str) -> None:
+    """End this process when its parent has ended, however that came."""
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        shutil.rmtree(scratch, ignore_errors=True)
+        os._exit(1)

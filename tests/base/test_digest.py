@@ -1,0 +1,83 @@
+"""One hash of plain data: what differs anywhere has another hash, in every process."""
+
+import subprocess
+import sys
+from dataclasses import dataclass, field
+from datetime import date
+from enum import Enum
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.base.digest import digest
+
+
+@dataclass(frozen=True)
+class Shown:
+    text: str
+    unseen: int = field(default=0, repr=False)
+
+
+@dataclass(frozen=True)
+class Other:
+    text: str
+    unseen: int = 0
+
+
+class Kind(Enum):
+    ONE = "1"
+
+
+plain = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text() | st.binary() | st.fractions(),
+    lambda inner: st.tuples(inner, inner) | st.dictionaries(st.text(), inner) | st.lists(inner),
+    max_leaves=8,
+)
+
+
+def told(value):
+    """The value with the type of each part, since 1, 1.0 and True are equal in Python."""
+    if isinstance(value, (tuple, list)):
+        return (type(value).__name__, [told(part) for part in value])
+    if isinstance(value, dict):
+        return ("dict", [(key, told(part)) for key, part in value.items()])
+    return (type(value).__name__, repr(value))
+
+
+@given(plain, plain)
+def test_two_values_have_one_hash_exactly_when_they_are_the_same(one, other):
+    assert (digest(one) == digest(other)) == (told(one) == told(other))
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        (("ab", "c"), ("a", "bc")),
+        ((("a",), "b"), ("a", ("b",))),
+        (1, True),
+        (1, 1.0),
+        (Fraction(1), 1),
+        ("2026-11-25", date(2026, 11, 25)),
+        (Kind.ONE, "1"),
+        (Shown("a", 1), Shown("a", 2)),
+        (Shown("a"), Other("a")),
+        ({"a": 1, "b": 2}, {"b": 2, "a": 1}),
+    ],
+)
+def test_what_looks_alike_is_told_apart(one, other):
+    assert digest(one) != digest(other)
+
+
+def test_what_has_no_order_has_no_hash():
+    with pytest.raises(TypeError, match="set is no plain data"):
+        digest({1, 2})
+
+
+def test_the_hash_is_the_same_in_another_process():
+    code = "from builder.base.digest import digest; print(digest(('ä', 1, {'b': 2.5})))"
+    said = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env={"PYTHONHASHSEED": "7"}
+    )
+    assert said.stdout.strip() == digest(("ä", 1, {"b": 2.5}))

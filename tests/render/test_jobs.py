@@ -1,0 +1,198 @@
+"""Jobs: any executor, any number of processes and any state of what is kept give the same results."""
+
+import os
+import pickle
+import subprocess
+import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from builder.base.errors import FitError, RenderError
+from builder.base.store import FileStore
+from builder.render.documents import Document, Judgement, Made, document_job, refuse_faults
+from builder.render.jobs import Workshop, job, results
+
+CSS = ('p, h1 { font-family: "Handbook Sans" } @page { size: 80mm 60mm }',)
+
+
+@dataclass(frozen=True, slots=True)
+class AtMost:
+    """Rules of a test: so many pages and no more."""
+
+    pages: int
+
+    def judge(self, laid):
+        return Judgement(faults=("too long",) if laid.pages > self.pages else (), notes=(f"{laid.pages} pages",))
+
+
+def document(number, pages=1):
+    body = "".join(f'<h1 id="part-{at}" style="break-before: page">Part {at}</h1>' for at in range(1, pages))
+    html = f"<html lang=en><title>t</title><body><p>Document {number}</p>{body}</body></html>"
+    return Document(name=f"document {number}", html=html, css=CSS, title="t", language="en", rules=AtMost(3))
+
+
+def jobs(*pages):
+    return [document_job("papers", document(number, count)) for number, count in enumerate(pages)]
+
+
+def process_of(_engine, number):
+    return f"{number} by {os.getpid()}"
+
+
+def refuse(_engine, why):
+    raise FitError([why])
+
+
+def end_at_once(_engine):
+    os._exit(3)
+
+
+@pytest.fixture
+def store(tmp_path):
+    return FileStore(tmp_path / "kept")
+
+
+def test_a_document_is_made_with_its_judgement_its_pages_and_its_places():
+    with Workshop() as shop:
+        good, long = shop.run(jobs(3, 4))
+    assert good.pdf.startswith(b"%PDF")
+    assert (good.pages, good.faults, good.notes) == (3, (), ("3 pages",))
+    assert good.anchors == (("part-1", 2), ("part-2", 3))
+    assert (long.pdf, long.faults) == (b"", ("too long",))
+    with pytest.raises(FitError, match="too long"):
+        refuse_faults([good, long])
+
+
+def test_processes_threads_and_what_is_kept_do_not_change_a_byte(store):
+    wanted = jobs(1, 2, 3)
+    with Workshop() as shop:
+        alone = shop.run(wanted)
+    with Workshop(2, store) as shop:
+        together = shop.run(wanted)
+    with ThreadPoolExecutor(2) as pool, Workshop(executor=pool) as shop:
+        threads = shop.run(wanted)
+    with Workshop(2, store) as shop:
+        kept = shop.run(wanted)
+        assert shop.made["papers"] == 0
+        assert shop.asked["papers"] == 3
+    assert alone == together == threads == kept
+
+
+def test_only_what_changed_is_made_again(store):
+    with Workshop(1, store) as shop:
+        shop.run(jobs(1, 2))
+        shop.run(jobs(1, 3))
+        assert (shop.made["papers"], shop.asked["papers"]) == (3, 4)
+
+
+def test_every_input_is_part_of_the_key():
+    made = document(1)
+    others = [
+        Document(**{**fields(made), name: value})
+        for name, value in {
+            "name": "x", "html": made.html + " ", "css": (*CSS, ""), "title": "x", "language": "es", "second": "x",
+            "rules": AtMost(4),
+        }.items()
+    ]  # fmt: skip
+    keys = {document_job("papers", one).key() for one in (made, *others)}
+    assert len(keys) == 1 + len(others)
+
+
+def fields(made):
+    return {name: getattr(made, name) for name in type(made).__dataclass_fields__}
+
+
+def test_other_libraries_other_type_or_other_code_give_another_key(monkeypatch):
+    (wanted,) = jobs(1)
+    keys = {wanted.key()}
+    monkeypatch.setattr("builder.render.workers.surroundings", lambda: "other")
+    keys.add(wanted.key())
+    monkeypatch.setattr("builder.render.jobs.sources_digest", lambda _module: "other")
+    keys.add(wanted.key())
+    assert len(keys) == 3
+
+
+def test_a_worker_with_other_libraries_is_refused(monkeypatch):
+    monkeypatch.setattr("builder.render.workers.surroundings", iter(("key", "asked", "worker")).__next__)
+    with Workshop() as shop, pytest.raises(RenderError, match="other versions"):
+        shop.run(jobs(1))
+
+
+def test_the_longest_is_begun_first():
+    begun = []
+
+    def note(_engine, name):
+        begun.append(name)
+
+    with Workshop() as shop:
+        shop.run([job("x", cost, note, str(cost)) for cost in (1, 5, 3)])
+    assert begun == ["5", "3", "1"]
+
+
+def test_a_refusal_comes_through_from_another_process_and_is_not_kept(store):
+    for _ in range(2):
+        with Workshop(2, store) as shop:
+            coming = shop.start([job("x", 1, refuse, "no"), job("x", 1, process_of, 1)])
+            with pytest.raises(FitError, match="no"):
+                results(coming)
+    assert shop.made["x"] == 1, "only the refusal is tried again"
+
+
+def test_a_process_that_dies_is_told():
+    with pytest.raises(RenderError, match="ended before its work was done"), Workshop(2) as shop:
+        shop.run([job("x", 1, end_at_once)])
+
+
+def test_a_foreign_entry_in_a_shared_folder_runs_nothing(store, tmp_path):
+    """Whoever can write into the folder can make the hash of an entry, but no code of theirs is run."""
+
+    class Evil:
+        def __reduce__(self):
+            return (os.mkdir, (str(tmp_path / "harmed"),))
+
+    (wanted,) = jobs(1)
+    store.put(wanted.key(), pickle.dumps(Evil()))
+    with Workshop(1, store) as shop:
+        (made,) = shop.run([wanted])
+    assert isinstance(made, Made)
+    assert not (tmp_path / "harmed").exists()
+
+
+ALONE = """
+import sys, time
+from builder.render.jobs import Workshop, job
+from tests.render.test_jobs import linger
+with Workshop(2) as shop:
+    shop.start([job("x", 1, linger, at) for at in range(2)])
+    time.sleep(60)
+"""
+
+
+def linger(_engine, number):
+    print(os.getpid(), flush=True)
+    time.sleep(60 + number)
+
+
+def alive(pid):
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    return Path(f"/proc/{pid}/stat").read_text().split()[2] != "Z"
+
+
+def test_workers_end_when_their_parent_is_killed(tmp_path):
+    surroundings = {**os.environ, "TMPDIR": str(tmp_path)}
+    with subprocess.Popen([sys.executable, "-c", ALONE], stdout=subprocess.PIPE, text=True, env=surroundings) as parent:
+        pids = [int(parent.stdout.readline()) for _ in range(2)]
+        assert all(alive(pid) for pid in pids)
+        parent.kill()
+    until = time.monotonic() + 10
+    while any(alive(pid) for pid in pids) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert not any(alive(pid) for pid in pids)
+    assert list(tmp_path.iterdir()) == [], "nothing temporary stays"
