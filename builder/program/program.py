@@ -78,7 +78,7 @@ class Program:
     def unknown_keys(self) -> tuple[Problem, ...]:
         """Faults of those keys that no figure can have, for when there is no ledger to ask."""
         ids = {kind: getattr(self, f"{kind}s") for kind in IDS}
-        gases = {*self.gases, *(gas.entry.formula.lower() for gas in self.gases.values())}
+        gases = (*self.gases, *(gas.entry.formula.lower() for gas in self.gases.values()))
         return tuple(unknown_keys(self.quoted, {**ids, **named(gases)}))
 
     def models_in(self, area: Area) -> tuple[Model, ...]:

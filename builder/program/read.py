@@ -182,7 +182,7 @@ def _forgive_unread_files(documents: Documents, noted: tuple[Problem, ...], faul
     read = {*documents.structured, *documents.prose, *documents.tables}
     unread = {problem.where.file for problem in noted} - read
     unknown = {name for name, document in documents.prose.items() if document.front is None}
-    for name in unread | unknown:
+    for name in sorted(unread | unknown):
         for kind in DEFINES.get(name.partition("/")[0], ()):
             faults.overlook(kind)
     faults.problems = [

@@ -225,7 +225,7 @@ def _index() -> Mapping[str, tuple[str, ...]]:
     index: dict[str, tuple[str, ...]] = {}
     for entry in _entries().values():
         words = {_folded(word) for word in (entry.id, entry.name, entry.formula, entry.cas, *entry.synonyms)}
-        for word in words:
+        for word in sorted(words):
             index[word] = (*index.get(word, ()), entry.id)
     return index
 

@@ -88,7 +88,7 @@ def _otherwise(site: Site, kinds: list[list[str]], entry: list[Any]) -> Iterator
         return
     if anchor and anchor not in page.ids:
         yield f"{path} has no place {anchor!r}"
-    said = _plain(page.text + packed(" ".join((*page.links, *page.ids, path))))
+    said = _plain(page.text + packed(" ".join((*page.links, *sorted(page.ids), path))))
     for text in (title, *words.split("|")):
         if _plain(packed(text)) not in said:
             yield f"{path} does not say {text!r}"

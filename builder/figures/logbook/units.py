@@ -162,7 +162,7 @@ class _Reader:
 
     def _last_good(self, kind: str, sensor: str | None) -> datetime | None:
         """When the sensor was last shown good by a check of that kind or of a higher rank."""
-        kinds = [other for other in self.seen.keys() | {kind} if clears(other, kind)]
+        kinds = [other for other in sorted(self.seen.keys() | {kind}) if clears(other, kind)]
         if sensor is not None:
             times = [self.good.get((other, part)) for other in kinds for part in (sensor, None)]
             return max((moment for moment in times if moment is not None), default=None)
@@ -173,7 +173,7 @@ class _Reader:
     def last(self) -> dict[str, date]:
         """The day on which a kind of check was last good for every sensor it was ever recorded for."""
         made: dict[str, date] = {}
-        for kind in self.seen.keys() | self.whole.keys():
+        for kind in sorted(self.seen.keys() | self.whole.keys()):
             days = [day for sensor, day in self.seen.get(kind, {}).items() if sensor in self.sensors]
             known = [day for day in days or [self.whole.get(kind)] if day is not None]
             if known and len(known) == len(days or [None]):

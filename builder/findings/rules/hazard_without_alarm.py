@@ -38,8 +38,8 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001
 
 
 def _lacking(program: Program, area: Area, hazard: Hazard, channels: set[str]) -> str:
-    entries = [entry for entry in (program.setpoint(area.id, channel) for channel in channels) if entry]
-    found = {name for entry in entries for name in entry.alarms}
+    entries = (program.setpoint(area.id, channel) for channel in sorted(channels))
+    found = {name for entry in entries if entry for name in entry.alarms}
     wanted = alarms_wanted(program, hazard)
     if wanted:
         return " or ".join(name for name in wanted if name not in found)

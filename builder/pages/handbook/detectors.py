@@ -226,8 +226,8 @@ def _windows(book: HandbookContext, sensor: Sensor) -> Block:
 
 def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
     key = f"sensor.{sensor.id}"
-    models = set(_fitted_to(book, sensor))
-    areas = (a.id for a in book.program.areas.values() if models & {given.value for given in a.detectors})
+    models = _fitted_to(book, sensor)
+    areas = (a.id for a in book.program.areas.values() if any(given.value in models for given in a.detectors))
     blind = book.links("gas", (given.value for given in sensor.blind_to))
     return facts(
         ("Principle", inlines(capital(word(PRINCIPLES, sensor.principle)))),
