@@ -57,7 +57,18 @@ class UsageError(HandbookError):
 
 
 class OutOfRangeError(HandbookError):
-    """A formula refuses inputs outside its published range rather than guess."""
+    """A formula refuses inputs outside its published range rather than guess.
+
+    ``found`` says what was asked, ``allowed`` what would be right; empty where nothing can be named.
+    """
+
+    def __init__(self, found: str, allowed: str = "") -> None:
+        self.found = found
+        self.allowed = allowed
+        super().__init__(f"{found}; allowed: {allowed}" if allowed else found)
+
+    def __reduce__(self) -> tuple[type[OutOfRangeError], tuple[str, str]]:
+        return (type(self), (self.found, self.allowed))
 
 
 class UnknownKeyError(HandbookError):

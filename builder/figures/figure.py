@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from builder.base.quantity import Quantity, printed_unit
+from builder.base.quantity import Quantity, printed_unit, quantity
 from builder.base.rounding import Rounding
 from builder.base.where import Where
 
@@ -69,23 +69,35 @@ class Figure:
         return NO_BREAK_SPACE.join(part for part in parts if part)
 
     @property
-    def rounded(self) -> Fraction:
-        """The exact value of what is printed.
+    def number(self) -> Fraction:
+        """The exact magnitude in ``unit``.
 
         :raises TypeError: for a date.
         """
         if isinstance(self.exact, date):
             raise TypeError(f"{self.key} is a date")
-        return self.rounding.apply(self.exact) if self.rounding else self.exact
+        return self.exact
 
+    @property
+    def rounded(self) -> Fraction:
+        """The exact value of what is printed.
 
-def quantity_of(figure: Figure) -> Quantity:
-    """The exact quantity of a figure.
+        :raises TypeError: for a date.
+        """
+        return self.rounding.apply(self.number) if self.rounding else self.number
 
-    :raises TypeError: for a date.
-    """
-    from builder.base.quantity import quantity  # noqa: PLC0415 - keeps the record free of the registry
+    @property
+    def amount(self) -> Quantity:
+        """The exact quantity.
 
-    if isinstance(figure.exact, date):
-        raise TypeError(f"{figure.key} is a date")
-    return quantity(figure.exact, figure.unit)
+        :raises TypeError: for a date.
+        """
+        return quantity(self.number, self.unit)
+
+    @property
+    def printed_amount(self) -> Quantity:
+        """The quantity that is really printed, set or waited: the exact one, rounded by the figure's rule.
+
+        :raises TypeError: for a date.
+        """
+        return quantity(self.rounded, self.unit)

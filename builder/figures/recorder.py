@@ -64,8 +64,7 @@ class FigureRecorder:
         try:
             yield
         except OutOfRangeError as error:
-            found, _, allowed = str(error).partition("; allowed: ")
-            self.problems.append(Problem(where, found, allowed))
+            self.problems.append(Problem(where, error.found, error.allowed))
 
     def number(
         self,
@@ -167,24 +166,3 @@ class FigureRecorder:
                 read=all(part.read for part in inputs),
             )
         )
-
-
-def exact(figure: Figure) -> Fraction:
-    """The exact magnitude of a figure that is a number.
-
-    :raises TypeError: for a date.
-    """
-    if isinstance(figure.exact, date):
-        raise TypeError(f"{figure.key} is a date")
-    return figure.exact
-
-
-def amount(figure: Figure) -> Quantity:
-    """The exact quantity of a figure that is a number."""
-    return quantity(exact(figure), figure.unit)
-
-
-def printed_amount(figure: Figure) -> Quantity:
-    """The quantity that is really printed or set: the exact one, rounded by the figure's rule."""
-    value = exact(figure)
-    return quantity(figure.rounding.apply(value) if figure.rounding else value, figure.unit)

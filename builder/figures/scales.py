@@ -7,7 +7,6 @@ from fractions import Fraction
 from builder.base.quantity import magnitude, quantity
 from builder.figures.formulas.conversion import convert
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import amount
 
 UNITS = ("ppm", "%vol", "mg/m3", "%LEL")
 """Units a reader can convert between."""
@@ -27,10 +26,10 @@ def ppm_of_one(ledger: Ledger, gas: str) -> dict[str, Fraction]:
             quantity(1, unit),
             unit,
             "ppm",
-            molar_mass=amount(ledger[f"gas.{gas}.molar-mass"]),
-            lel=amount(limit) if limit else None,
-            temperature=amount(ledger["reference.temperature"]),
-            pressure=amount(ledger["reference.pressure"]),
+            molar_mass=ledger[f"gas.{gas}.molar-mass"].amount,
+            lel=limit.amount if limit else None,
+            temperature=ledger["reference.temperature"].amount,
+            pressure=ledger["reference.pressure"].amount,
         )
         made[unit] = magnitude(converted.value, "ppm")
     return made

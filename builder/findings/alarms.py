@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.quantity import magnitude, quantity
-from builder.figures.figure import Figure, quantity_of
+from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.topics import factors
 from builder.figures.topics.areas import limit_key
@@ -188,7 +188,7 @@ def _compared(
     """What the figure says; where there is none, the setpoint as set times the factor; in the limit's unit."""
     there = quantity(placed.figure.rounded * factor, placed.figure.unit)
     if shown is not None and shown is not placed.figure:
-        there = quantity_of(shown)
+        there = shown.amount
     return LimitComparison(
         placed=placed,
         gas=gas,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
 from builder.base.rounding import Direction, Rounding
 from builder.base.rounding import printed as rounded
-from builder.figures.figure import NO_BREAK_SPACE, Figure, quantity_of
+from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas.acceptance import expected_display, expected_lel_display, share
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import factor_on
@@ -102,7 +102,7 @@ def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
     if bump.sensor.channel.value == FLAMMABLE:
         if lel is None:
             return None
-        display = expected_lel_display(part.value.value, quantity_of(lel), factor)
+        display = expected_lel_display(part.value.value, lel.amount, factor)
     else:
         display, lel = expected_display(part.value.value, factor), None
     if not same_dimension(display, unit):

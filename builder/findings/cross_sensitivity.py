@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import exact
 from builder.program.areas import Area, Hazard
 from builder.program.program import Program
 from builder.program.sensors import Sensor
@@ -29,7 +28,7 @@ class Crossing:
     @property
     def share(self) -> Fraction:
         """The coefficient, with its sign."""
-        return exact(self.coefficient)
+        return self.coefficient.number
 
     def figures(self) -> tuple[Figure, ...]:
         """Figures that show it."""

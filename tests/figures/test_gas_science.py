@@ -9,7 +9,6 @@ from fluids.atmosphere import ATMOSPHERE_1976
 
 from builder.base.errors import ContentError
 from builder.base.quantity import magnitude
-from builder.figures.figure import quantity_of
 
 SITE, AREAS, SENSORS, GASES, MODELS = "site.yaml", "areas.yaml", "sensors.yaml", "gases.yaml", "models.yaml"
 AIR = "  temperature: 20 °C"
@@ -26,7 +25,7 @@ def mixed(parts: str) -> tuple[str, str, str]:
 
 def exact(ledger, key: str, unit: str = "") -> float:
     figure = ledger[key]
-    return float(magnitude(quantity_of(figure), unit or figure.unit))
+    return float(magnitude(figure.amount, unit or figure.unit))
 
 
 # ---- oxygen at the height of the site

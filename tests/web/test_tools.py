@@ -11,7 +11,6 @@ from builder.base.quantity import magnitude, quantity
 from builder.base.rounding import Direction, Rounding, plain, printed
 from builder.figures.formulas.conversion import convert
 from builder.figures.formulas.response import true_value
-from builder.figures.recorder import amount
 from builder.figures.roundings import chart
 from builder.figures.scales import UNITS
 from builder.pages.blocks import figures_in
@@ -156,7 +155,7 @@ def correctors(site):
 
 def expected(figures, correction, text):
     like = figures[correction.like]
-    value = true_value(quantity(text, like.unit), amount(figures[correction.factor]))
+    value = true_value(quantity(text, like.unit), figures[correction.factor].amount)
     return printed(magnitude(value, like.unit), like.rounding).replace(" ", "\u00a0") + f"\u00a0{like.unit}"
 
 
@@ -253,10 +252,10 @@ def test_the_converter_gives_what_the_formula_gives(demo, reader):
             assert "has no lower explosive limit" in answer["text"]
             continue
         basis = {
-            "molar_mass": amount(ledger[f"gas.{gases[at]}.molar-mass"]),
-            "lel": amount(limit) if limit else None,
-            "temperature": amount(ledger["reference.temperature"]),
-            "pressure": amount(ledger["reference.pressure"]),
+            "molar_mass": ledger[f"gas.{gases[at]}.molar-mass"].amount,
+            "lel": limit.amount if limit else None,
+            "temperature": ledger["reference.temperature"].amount,
+            "pressure": ledger["reference.pressure"].amount,
         }
         for target, shown in zip(UNITS, answer["to"], strict=True):
             if target == "%LEL" and limit is None:

@@ -103,7 +103,7 @@ def tolerance(parts: Sequence[Quantity]) -> Quantity:
     Fraction(5, 2)
     """
     if not parts:
-        raise OutOfRangeError("no deviation given; allowed: one or more")
+        raise OutOfRangeError("no deviation given", "one or more")
     unit = kind_of(parts[0])
     return quantity(max(amounts(parts, unit, "deviation")), unit)
 
@@ -182,7 +182,7 @@ def guarded_window(low: Quantity, high: Quantity, uncertainty: Quantity) -> tupl
     band = amount(uncertainty, unit, "uncertainty", low=0)
     bottom, top = amount(low, unit, "lower edge") + band, amount(high, unit, "upper edge") - band
     if bottom > top:
-        raise OutOfRangeError(f"uncertainty {plain(band)} {unit} leaves no window; allowed: at most half its width")
+        raise OutOfRangeError(f"uncertainty {plain(band)} {unit} leaves no window", "at most half its width")
     return quantity(bottom, unit), quantity(top, unit)
 
 

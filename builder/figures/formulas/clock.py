@@ -25,7 +25,7 @@ def _months_later(start: date, count: int) -> date:
     years, month = divmod(start.month - 1 + count, MONTHS_A_YEAR)
     year = start.year + years
     if year > MAXYEAR:
-        raise OutOfRangeError(f"due in the year {year}; allowed: up to {MAXYEAR}")
+        raise OutOfRangeError(f"due in the year {year}", f"up to {MAXYEAR}")
     return date(year, month + 1, min(start.day, calendar.monthrange(year, month + 1)[1]))
 
 
@@ -49,15 +49,15 @@ def next_due(last: date, count: int, unit: Interval) -> date:
     datetime.date(2027, 2, 28)
     """
     if count < 1:
-        raise OutOfRangeError(f"interval of {count} {unit}; allowed: 1 or more")
+        raise OutOfRangeError(f"interval of {count} {unit}", "1 or more")
     if unit not in get_args(Interval):
-        raise OutOfRangeError(f"interval in {unit!r}; allowed: {', '.join(get_args(Interval))}")
+        raise OutOfRangeError(f"interval in {unit!r}", f"{', '.join(get_args(Interval))}")
     if unit in ("months", "years"):
         return _months_later(last, count * (MONTHS_A_YEAR if unit == "years" else 1))
     try:
         return last + timedelta(days=count * (7 if unit == "weeks" else 1))
     except OverflowError as error:
-        raise OutOfRangeError(f"due {count} {unit} after {last}; allowed: up to the year {MAXYEAR}") from error
+        raise OutOfRangeError(f"due {count} {unit} after {last}", f"up to the year {MAXYEAR}") from error
 
 
 @formula(
@@ -78,7 +78,7 @@ def strictest_due(dates: Sequence[date]) -> date:
     datetime.date(2027, 1, 15)
     """
     if not dates:
-        raise OutOfRangeError("no date given; allowed: one or more")
+        raise OutOfRangeError("no date given", "one or more")
     return min(dates)
 
 

@@ -40,13 +40,13 @@ class _Basis:
     def air(self) -> tuple[Quantity, Quantity, Quantity]:
         """What a mass concentration needs; never assumed."""
         if self.molar_mass is None or self.temperature is None or self.pressure is None:
-            raise OutOfRangeError("mg/m3 without molar mass, temperature or pressure; allowed: all three given")
+            raise OutOfRangeError("mg/m3 without molar mass, temperature or pressure", "all three given")
         return self.molar_mass, self.temperature, self.pressure
 
     def limit(self) -> Quantity:
         """What a share of the explosive limit needs; never assumed."""
         if self.lel is None:
-            raise OutOfRangeError("%LEL without a lower explosive limit; allowed: the limit on the basis in use given")
+            raise OutOfRangeError("%LEL without a lower explosive limit", "the limit on the basis in use given")
         return self.lel
 
 
@@ -89,7 +89,7 @@ def _route(source: str, target: str) -> tuple[str, ...]:
 def _unit(text: str) -> str:
     unit = unit_spelling(text)
     if unit not in KINDS:
-        raise OutOfRangeError(f"unit {text!r} is no concentration; allowed: {', '.join(KINDS)}")
+        raise OutOfRangeError(f"unit {text!r} is no concentration", f"{', '.join(KINDS)}")
     return unit
 
 

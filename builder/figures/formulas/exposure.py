@@ -23,7 +23,7 @@ def _dose(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -> 
     unit = exposure_kind(concentrations[0])
     parts = amounts(concentrations, unit, "concentration")
     if sum(hours) > DAY:
-        raise OutOfRangeError(f"durations sum to {plain(sum(hours, Fraction(0)))} h; allowed: at most 24 h")
+        raise OutOfRangeError(f"durations sum to {plain(sum(hours, Fraction(0)))} h", "at most 24 h")
     return sum((c * t for c, t in zip(parts, hours, strict=True)), Fraction(0)), sum(hours, Fraction(0)), unit
 
 
@@ -73,7 +73,7 @@ def average(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -
     """
     dose, hours, unit = _dose(concentrations, durations)
     if hours == 0:
-        raise OutOfRangeError("durations sum to 0 h; allowed: above 0 h")
+        raise OutOfRangeError("durations sum to 0 h", "above 0 h")
     return quantity(dose / hours, unit)
 
 
@@ -99,9 +99,9 @@ def stel_max(samples: Sequence[Quantity], interval: Quantity) -> Quantity:
     """
     count = SHORT_TERM / amount(interval, "min", "interval", above=0, high=SHORT_TERM)
     if count.denominator != 1:
-        raise OutOfRangeError(f"15 min hold {plain(count)} intervals; allowed: a whole number")
+        raise OutOfRangeError(f"15 min hold {plain(count)} intervals", "a whole number")
     if len(samples) < count:
-        raise OutOfRangeError(f"the log holds {len(samples)} samples; allowed: at least {count}, for 15 min")
+        raise OutOfRangeError(f"the log holds {len(samples)} samples", f"at least {count}, for 15 min")
     unit = exposure_kind(samples[0])
     values = amounts(samples, unit, "sample")
     window = count.numerator
@@ -131,7 +131,7 @@ def peak(samples: Sequence[Quantity]) -> Quantity:
     Fraction(9, 1)
     """
     if not samples:
-        raise OutOfRangeError("no sample given; allowed: one or more")
+        raise OutOfRangeError("no sample given", "one or more")
     unit = exposure_kind(samples[0])
     return quantity(max(amounts(samples, unit, "sample")), unit)
 
@@ -159,7 +159,7 @@ def mixture_index(concentrations: Sequence[Quantity], limits: Sequence[Quantity]
     """
     same_length(concentrations, limits, "concentrations and limits")
     if not limits:
-        raise OutOfRangeError("no substance given; allowed: one or more")
+        raise OutOfRangeError("no substance given", "one or more")
     units = [exposure_kind(limit) for limit in limits]
     parts = zip(concentrations, limits, units, strict=True)
     total = sum(
@@ -175,7 +175,7 @@ def _time(concentration: Quantity, limit: Quantity, period: Fraction, longest: F
     steady = amount(concentration, kind, "concentration", low=0)
     allowed = amount(limit, kind, "limit", above=0)
     if steady * longest < period * allowed:
-        raise OutOfRangeError(f"the limit is not reached within {plain(longest)} {unit}; allowed: a higher value")
+        raise OutOfRangeError(f"the limit is not reached within {plain(longest)} {unit}", "a higher value")
     return quantity(period * allowed / steady, unit)
 
 

@@ -46,10 +46,10 @@ def mixture_lel(fractions: Sequence[Quantity], lels: Sequence[Quantity], inert: 
     limits = amounts(lels, "%vol", "LEL", above=0)
     total = sum(parts) + amount(optional(inert, "%vol"), "%vol", "inert part", low=0)
     if total != WHOLE:
-        raise OutOfRangeError(f"the mixture sums to {plain(total)} %vol; allowed: exactly 100 %vol")
+        raise OutOfRangeError(f"the mixture sums to {plain(total)} %vol", "exactly 100 %vol")
     fuel = sum((part / limit for part, limit in zip(parts, limits, strict=True)), Fraction(0))
     if fuel < 1:
-        raise OutOfRangeError("by dilution alone the mixture has no limit; allowed: a result of at most 100 %vol")
+        raise OutOfRangeError("by dilution alone the mixture has no limit", "a result of at most 100 %vol")
     return quantity(WHOLE / fuel, "%vol")
 
 

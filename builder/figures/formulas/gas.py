@@ -30,7 +30,7 @@ def _litres_per_mole(temperature: Quantity, pressure: Quantity) -> Fraction:
 def _volume(percent: Fraction) -> Quantity:
     """A volume fraction, refused above the whole."""
     if percent > 100:  # noqa: PLR2004 - the whole
-        raise OutOfRangeError(f"result is {plain(percent)} %vol; allowed: at most 100 %vol")
+        raise OutOfRangeError(f"result is {plain(percent)} %vol", "at most 100 %vol")
     return quantity(percent, "%vol")
 
 

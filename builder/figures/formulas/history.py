@@ -73,7 +73,7 @@ def student_t(degrees: int) -> Fraction:
     Fraction(347, 125)
     """
     if degrees < 1:
-        raise OutOfRangeError(f"{degrees} degrees of freedom; allowed: 1 or more")
+        raise OutOfRangeError(f"{degrees} degrees of freedom", "1 or more")
     return _STUDENT[min(degrees, len(_STUDENT)) - 1]
 
 
@@ -99,7 +99,7 @@ def trend(elapsed: Sequence[Fraction], errors: Sequence[Fraction]) -> Trend:
     same_length(elapsed, errors, "days and errors")
     count = len(elapsed)
     if count < FEWEST or len(set(elapsed)) == 1:
-        raise OutOfRangeError(f"{count} readings on {len(set(elapsed))} days; allowed: 3 or more on 2 or more days")
+        raise OutOfRangeError(f"{count} readings on {len(set(elapsed))} days", "3 or more on 2 or more days")
     middle, level = sum(elapsed, Fraction(0)) / count, sum(errors, Fraction(0)) / count
     spread = sum(((day - middle) ** 2 for day in elapsed), Fraction(0))
     pairs = list(zip(elapsed, errors, strict=True))

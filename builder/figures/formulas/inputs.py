@@ -44,7 +44,7 @@ def amount(
     bounds = [(Fraction(bound), words, holds) for bound, words, holds in checks if bound is not None]
     if not all(holds(found, bound) for bound, _, holds in bounds):
         allowed = " and ".join(f"{words} {plain(bound)} {unit}".strip() for bound, words, _ in bounds)
-        raise OutOfRangeError(f"{name} is {plain(found)} {unit}".strip() + f"; allowed: {allowed}")
+        raise OutOfRangeError(f"{name} is {plain(found)} {unit}".strip(), allowed)
     return found
 
 
@@ -72,14 +72,14 @@ def exposure_kind(value: Quantity) -> str:
 def amounts(values: Sequence[Quantity], unit: str, name: str, *, low: Bound = 0, above: Bound = None) -> list[Fraction]:
     """The magnitudes of a list that may not be empty."""
     if not values:
-        raise OutOfRangeError(f"no {name} given; allowed: one or more")
+        raise OutOfRangeError(f"no {name} given", "one or more")
     return [amount(value, unit, f"{name} {number}", low=low, above=above) for number, value in enumerate(values, 1)]
 
 
 def same_length(first: Sequence[object], second: Sequence[object], names: str) -> None:
     """Refuse two lists that do not pair up."""
     if len(first) != len(second):
-        raise OutOfRangeError(f"{names}: {len(first)} and {len(second)} given; allowed: as many of each")
+        raise OutOfRangeError(f"{names}: {len(first)} and {len(second)} given", "as many of each")
 
 
 def optional(value: Quantity | None, unit: str) -> Quantity:

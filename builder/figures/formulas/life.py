@@ -60,7 +60,7 @@ def span_end(last: date, left: Quantity, least: Quantity, elapsed: Quantity) -> 
     share = amount(left, "%", "span left", low=0)
     lost = 100 - share
     if lost <= 0:
-        raise OutOfRangeError("no span was lost; allowed: less than 100 % left")
+        raise OutOfRangeError("no span was lost", "less than 100 % left")
     spare = max(share - amount(least, "%", "least span", low=0), Fraction(0))
     days = math.floor(spare * amount(elapsed, "days", "days", above=0) / lost)
     return last + timedelta(days=min(days, FARTHEST))

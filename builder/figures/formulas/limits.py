@@ -36,7 +36,7 @@ def mixture_limit(parts: Sequence[Quantity], limits: Sequence[Quantity]) -> Quan
     same_length(parts, limits, "parts and limits")
     shares = amounts(parts, "", "part", above=0)
     if sum(shares) > 1:
-        raise OutOfRangeError(f"parts sum to {plain(sum(shares, Fraction(0)))}; allowed: at most 1")
+        raise OutOfRangeError(f"parts sum to {plain(sum(shares, Fraction(0)))}", "at most 1")
     allowed = amounts(limits, "ppm", "limit", above=0)
     used = sum((share / limit for share, limit in zip(shares, allowed, strict=True)), Fraction(0))
     return quantity(1 / used, "ppm")

@@ -37,11 +37,11 @@ def mixture_factor(shares: Sequence[Quantity], factors: Sequence[Quantity | None
     same_length(shares, factors, "shares and factors")
     parts = amounts(shares, "", "share")
     if sum(parts) != 1:
-        raise OutOfRangeError(f"shares sum to {plain(sum(parts, Fraction(0)))}; allowed: exactly 1")
+        raise OutOfRangeError(f"shares sum to {plain(sum(parts, Fraction(0)))}", "exactly 1")
     seen = [(part, factor) for part, factor in zip(parts, factors, strict=True) if factor is not None]
     signal = sum((part / factor_of(factor) for part, factor in seen), Fraction(0))
     if signal == 0:
-        raise OutOfRangeError("the sensor sees no gas of the mixture; allowed: at least one with a factor")
+        raise OutOfRangeError("the sensor sees no gas of the mixture", "at least one with a factor")
     return quantity(1 / signal, "")
 
 
@@ -70,7 +70,7 @@ def lel_shares(fractions: Sequence[Quantity], lels: Sequence[Quantity]) -> tuple
     limits = amounts(lels, "%vol", "LEL", above=0)
     strengths = [part / limit for part, limit in zip(amounts(fractions, "%vol", "fraction"), limits, strict=True)]
     if not any(strengths):
-        raise OutOfRangeError("the mixture holds no flammable gas; allowed: at least one fraction above 0 %vol")
+        raise OutOfRangeError("the mixture holds no flammable gas", "at least one fraction above 0 %vol")
     return tuple(quantity(strength / sum(strengths), "") for strength in strengths)
 
 

@@ -82,7 +82,7 @@ def setpoint_display(limit: Quantity, factor: Quantity, error: Quantity) -> Quan
     display = amount(display_at_limit(limit, factor), unit, "display")
     setpoint = display - amount(error, unit, "error", low=0)
     if setpoint <= 0:
-        raise OutOfRangeError(f"setpoint would be {plain(setpoint)} {unit}; allowed: above 0 {unit}")
+        raise OutOfRangeError(f"setpoint would be {plain(setpoint)} {unit}", f"above 0 {unit}")
     return quantity(setpoint, unit)
 
 

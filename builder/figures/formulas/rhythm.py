@@ -27,7 +27,7 @@ def later_good(days: Sequence[date]) -> date:
     datetime.date(2026, 11, 20)
     """
     if not days:
-        raise OutOfRangeError("no day given; allowed: one or more")
+        raise OutOfRangeError("no day given", "one or more")
     return max(days)
 
 
@@ -50,7 +50,7 @@ def working_due(days: Sequence[date], count: int) -> date:
     datetime.date(2026, 11, 30)
     """
     if not 1 <= count <= len(days):
-        raise OutOfRangeError(f"{count} of {len(days)} working days; allowed: 1 to {len(days)}")
+        raise OutOfRangeError(f"{count} of {len(days)} working days", f"1 to {len(days)}")
     return days[count - 1]
 
 
@@ -74,7 +74,7 @@ def use_due(days: Sequence[date], count: int, today: date) -> date:
     datetime.date(2026, 11, 28)
     """
     if count < 1:
-        raise OutOfRangeError(f"{count} days of use; allowed: 1 or more")
+        raise OutOfRangeError(f"{count} days of use", "1 or more")
     used = sorted(set(days))
     if len(used) >= count:
         return used[count - 1]

@@ -50,7 +50,7 @@ def vapour_pressure(
     """
     low, high = amount(coldest, "K", "coldest", above=0), amount(hottest, "K", "hottest", above=0)
     if high <= low:
-        raise OutOfRangeError(f"hottest is {plain(high)} K; allowed: above {plain(low)} K")
+        raise OutOfRangeError(f"hottest is {plain(high)} K", f"above {plain(low)} K")
     kelvin = amount(temperature, "K", "temperature", low=low, high=high)
     terms = (
         amount(a, "", "a"),

@@ -7,7 +7,7 @@ from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import gas as gases
 from builder.figures.formulas import origin, response
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import hazard_digits
 from builder.figures.topics.gas_checks import step_of
 from builder.program.cylinders import Cylinder
@@ -35,7 +35,7 @@ def _factor(recorder: FigureRecorder, sensor: Sensor, stated: Figure) -> Figure:
     return recorder.number(
         f"response.{sensor.id}.{shown}.on-simulant",
         f"Response factor of {names[0]} on {sensor.name}, with {names[1]} as calibration gas",
-        response.rebased_factor(origin.unity(), amount(stated)),
+        response.rebased_factor(origin.unity(), stated.amount),
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
@@ -49,15 +49,15 @@ def _enter(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor, factor:
         return
     unit, step = display
     applied = recorder.ledger[f"cylinder.{cylinder.id}.{held.gas.value}"]
-    value: Quantity = amount(applied)
+    value: Quantity = applied.amount
     inputs = [of(applied), of(factor)]
     if sensor.channel.value == FLAMMABLE:
         lel = recorder.ledger.get(f"gas.{held.gas.value}.lel")
         if lel is None:
             return
-        value = gases.vol_to_lel(value, amount(lel))
+        value = gases.vol_to_lel(value, lel.amount)
         inputs.append(of(lel))
-    spanned = response.simulant_span(value, amount(factor))
+    spanned = response.simulant_span(value, factor.amount)
     why = "a display that is spanned too low reads too low"
     recorder.number(
         f"span.{cylinder.id}.{sensor.id}.enter",

@@ -11,7 +11,7 @@ from builder.base.rounding import Direction, Rounding, plain
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import exposure, origin, oxygen
 from builder.figures.formulas import gas as formulas
-from builder.figures.recorder import FigureRecorder, amount, of, printed_amount
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import as_written, chart
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
@@ -111,7 +111,7 @@ def _mass(recorder: FigureRecorder, gas: Gas) -> None:
         recorder.number(
             f"chart.{gas.id}.mg-m3.{part(value, 'ppm')}",
             f"{at.printed} of {gas.name} in mass",
-            formulas.ppm_to_mgm3(amount(at), amount(weighed), *(amount(figure) for figure in reference)),
+            formulas.ppm_to_mgm3(at.amount, weighed.amount, *(figure.amount for figure in reference)),
             "mg/m3",
             chart(3),
             formulas.ppm_to_mgm3,
@@ -127,7 +127,7 @@ def _share(recorder: FigureRecorder, gas: Gas) -> None:
             recorder.number(
                 f"chart.{gas.id}.vol.{part(100 * fifth, '%LEL')}",
                 f"{at.printed} of {gas.name} by volume",
-                formulas.lel_to_vol(amount(at), amount(lel)),
+                formulas.lel_to_vol(at.amount, lel.amount),
                 "%vol",
                 chart(3),
                 formulas.lel_to_vol,
@@ -144,7 +144,7 @@ def _displaced(recorder: FigureRecorder) -> None:
         recorder.number(
             f"oxygen.after.{plain(value)}",
             f"Oxygen left in air that holds {at.printed} of another gas",
-            oxygen.after_displacement(amount(at)),
+            oxygen.after_displacement(at.amount),
             "%vol",
             Rounding(direction=Direction.DOWN, digits=3, why="too little oxygen is the risk here"),
             oxygen.after_displacement,
@@ -161,13 +161,13 @@ def _times(recorder: FigureRecorder, key: str, gas: str, setpoint: Figure, alarm
     words, unit = "full-shift alarm", "h"
     if alarm == "stel":
         formula, words, unit = exposure.time_to_stel, "short-term alarm", "min"
-    limit = printed_amount(setpoint)
+    limit = setpoint.printed_amount
     for value in _concentrations(magnitude(limit, "ppm"), alarm, _deadly(recorder, gas)):
         at = _point(recorder, value, "ppm")
         recorder.number(
             f"{key}.{part(value, 'ppm')}",
             f"Time at {at.printed} until the {words}, {setpoint.label}",
-            formula(amount(at), limit),
+            formula(at.amount, limit),
             unit,
             ALLOWED,
             formula,
@@ -186,5 +186,5 @@ def _concentrations(limit: Fraction, alarm: str, deadly: Fraction | None) -> lis
 
 def _deadly(recorder: FigureRecorder, gas: str) -> Fraction | None:
     keys = (f"gas.{gas}.limit.{listed.value}.idlh" for listed in recorder.program.site.basis.limits)
-    found = [magnitude(amount(figure), "ppm") for figure in map(recorder.ledger.get, keys) if figure is not None]
+    found = [magnitude(figure.amount, "ppm") for figure in map(recorder.ledger.get, keys) if figure is not None]
     return min(found, default=None)

@@ -8,7 +8,7 @@ from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import clock
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import stock
 from builder.program.areas import Area
 from builder.program.models import PUMP_FILTER, Model
@@ -33,7 +33,7 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
     recorder.number(
         f"{key}.runtime-margin",
         f"Runtime of {model.name} left after the longest turn of work",
-        clock.runtime_margin(amount(runtime), amount(shift)),
+        clock.runtime_margin(runtime.amount, shift.amount),
         "h",
         HOURS,
         clock.runtime_margin,
@@ -44,7 +44,7 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         recorder.number(
             f"{key}.log-full-after",
             f"Data log of {model.name} full after",
-            clock.log_days(amount(capacity), amount(shift)),
+            clock.log_days(capacity.amount, shift.amount),
             "days",
             stock(),
             clock.log_days,
@@ -65,7 +65,7 @@ def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
     if model.at_cold is None or not places:
         return None
     key = f"model.{model.id}"
-    place = min(places, key=lambda figure: magnitude(amount(figure), "°C"))
+    place = min(places, key=lambda figure: magnitude(figure.amount, "°C"))
     cold = recorder.stated(
         f"{key}.runtime-at-coldest", f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
     )
@@ -73,7 +73,7 @@ def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
     return recorder.number(
         f"{key}.runtime-cold",
         f"Battery runtime of {model.name} in the coldest place it is used",
-        clock.runtime_in_cold(amount(runtime), amount(cold), amount(lowest), amount(place)),
+        clock.runtime_in_cold(runtime.amount, cold.amount, lowest.amount, place.amount),
         "h",
         HOURS,
         clock.runtime_in_cold,

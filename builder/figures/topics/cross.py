@@ -6,7 +6,7 @@ from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import mixtures
-from builder.figures.recorder import FigureRecorder, amount, of, printed_amount
+from builder.figures.recorder import FigureRecorder, of
 from builder.program.areas import Area
 from builder.program.sensors import OXYGEN, Cross, Sensor
 
@@ -53,8 +53,8 @@ def _area(recorder: FigureRecorder, area: Area, sensor: Sensor, cross: Cross) ->
 
 def _apparent(recorder: FigureRecorder, area: Area, sensor: Sensor, gas: str, level: Figure) -> None:
     coefficient = recorder.ledger[f"cross.{sensor.id}.{gas}.coefficient"]
-    there = printed_amount(level) if level.key.startswith("setpoint.") else amount(level)
-    value = mixtures.cross_sensitivity([there], [amount(coefficient)])
+    there = level.printed_amount if level.key.startswith("setpoint.") else level.amount
+    value = mixtures.cross_sensitivity([there], [coefficient.amount])
     hides = magnitude(value, "ppm") < 0
     why = "an error of a reading is never printed smaller than it is"
     direction = Direction.DOWN if hides else Direction.UP

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.figures.formulas import gas, origin
-from builder.figures.recorder import FigureRecorder, amount, given, of
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import chart
 from builder.program.cylinders import Component, Cylinder
 
@@ -51,7 +51,7 @@ def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Componen
         recorder.stated(f"{key}.label", f"Label for {words}", component.label, "%LEL")
     lel = recorder.ledger.get(f"gas.{component.gas.value}.lel")
     if lel is not None and unit == "%vol":
-        share = gas.vol_to_lel(amount(content), amount(lel))
+        share = gas.vol_to_lel(content.amount, lel.amount)
         recorder.number(
             f"{key}.lel",
             f"{name} in cylinder {cylinder.id} on the site's LEL basis",

@@ -11,7 +11,7 @@ from builder.base.rounding import Rounding
 from builder.base.where import Given
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import origin, response
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import as_written, hazard_digits
 from builder.program.sensors import RELATIVE, Factors, Sensor
 
@@ -129,7 +129,7 @@ def _rebase(recorder: FigureRecorder, sensor: Sensor, gas: str, own: Figure, sho
     recorder.number(
         f"response.{sensor.id}.{gas}.factor",
         _label(recorder, sensor, gas),
-        response.rebased_factor(amount(own), amount(shown)),
+        response.rebased_factor(own.amount, shown.amount),
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,

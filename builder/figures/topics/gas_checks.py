@@ -11,7 +11,7 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import acceptance
-from builder.figures.recorder import FigureRecorder, amount, given, of
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import display, window_bottom, window_top
 from builder.program.checks import Check, Tolerance
 from builder.program.cylinders import Component, Cylinder
@@ -102,11 +102,11 @@ def _window(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
     if expected is None:
         return
     deviation = _tolerance(recorder, case, expected, f"{key}.tolerance", f"Tolerance, {name}")
-    low, high = acceptance.window(amount(expected), amount(deviation))
+    low, high = acceptance.window(expected.amount, deviation.amount)
     function: Callable[..., Any] = acceptance.window
     inputs = [of(expected), of(deviation)]
     if case.check.guard == "cylinder-uncertainty":
-        uncertainty = acceptance.share(case.component.uncertainty.value, amount(expected))
+        uncertainty = acceptance.share(case.component.uncertainty.value, expected.amount)
         low, high = acceptance.guarded_window(low, high, uncertainty)
         function = acceptance.guarded_window
         inputs.append(given("uncertainty of the gas", case.component.uncertainty))
@@ -122,14 +122,14 @@ def _display(recorder: FigureRecorder, case: _Case, factor: Figure, key: str, la
     content = recorder.ledger[f"cylinder.{case.cylinder.id}.{case.component.gas.value}"]
     rounding = display(case.step)
     if case.sensor.channel.value != FLAMMABLE:
-        value = acceptance.expected_display(amount(content), amount(factor))
+        value = acceptance.expected_display(content.amount, factor.amount)
         return recorder.number(
             key, label, value, case.unit, rounding, acceptance.expected_display, [of(content), of(factor)]
         )
     lel = recorder.ledger.get(f"gas.{case.component.gas.value}.lel")
     if lel is None:
         return None
-    value = acceptance.expected_lel_display(amount(content), amount(lel), amount(factor))
+    value = acceptance.expected_lel_display(content.amount, lel.amount, factor.amount)
     return recorder.number(
         key, label, value, case.unit, rounding, acceptance.expected_lel_display, [of(content), of(lel), of(factor)]
     )
@@ -142,7 +142,7 @@ def _tolerance(recorder: FigureRecorder, case: _Case, expected: Figure, key: str
         parts.append(case.tolerance.absolute.value)
         inputs.append(given("absolute", case.tolerance.absolute))
     if case.tolerance.relative:
-        parts.append(acceptance.share(case.tolerance.relative.value, amount(expected)))
+        parts.append(acceptance.share(case.tolerance.relative.value, expected.amount))
         inputs += [given("relative, of the expected display", case.tolerance.relative), of(expected)]
     rounding = Rounding(direction=Direction.DOWN, digits=3, why="a tolerance is never printed wider than it is")
     return recorder.number(key, label, acceptance.tolerance(parts), case.unit, rounding, acceptance.tolerance, inputs)

@@ -6,7 +6,7 @@ from builder.base.quantity import quantity
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import gas as formulas
 from builder.figures.formulas import origin
-from builder.figures.recorder import FigureRecorder, amount, from_table, given, of
+from builder.figures.recorder import FigureRecorder, from_table, given, of
 from builder.figures.roundings import as_written, chart, limit_down
 from builder.program.gases import Gas
 from builder.program.site import LEL_BASES
@@ -53,7 +53,7 @@ def _identity(recorder: FigureRecorder, gas: Gas) -> None:
     )
     reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
     one = quantity(1, "ppm")
-    per_ppm = formulas.ppm_to_mgm3(one, mass, *(amount(figure) for figure in reference))
+    per_ppm = formulas.ppm_to_mgm3(one, mass, *(figure.amount for figure in reference))
     recorder.number(
         f"gas.{gas.id}.mg-m3-per-ppm",
         f"1 ppm of {gas.name} in mass",
@@ -74,12 +74,12 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
     if chosen is None:
         return
     label = f"{name} of {gas.name}"
-    ppm = formulas.vol_to_ppm(amount(chosen))
+    ppm = formulas.vol_to_ppm(chosen.amount)
     rounding = limit_down() if prop == "lel" else chart()
     recorder.number(f"gas.{gas.id}.{prop}.ppm", label, ppm, "ppm", rounding, formulas.vol_to_ppm, [of(chosen)])
     mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
     here = [recorder.ledger["site.temperature"], recorder.ledger["site.pressure"]]
-    heavy = formulas.vol_to_gm3(amount(chosen), amount(mass), *(amount(figure) for figure in here))
+    heavy = formulas.vol_to_gm3(chosen.amount, mass.amount, *(figure.amount for figure in here))
     recorder.number(
         f"gas.{gas.id}.{prop}.g-m3",
         f"{label} at site conditions",
@@ -116,7 +116,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     return recorder.number(
         key,
         label,
-        amount(same),
+        same.amount,
         "%vol",
         same.rounding,
         origin.published,
@@ -156,7 +156,7 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
         limit = recorder.published(key, label, limits[kind])
         mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
         reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
-        heavy = formulas.ppm_to_mgm3(amount(limit), amount(mass), *(amount(figure) for figure in reference))
+        heavy = formulas.ppm_to_mgm3(limit.amount, mass.amount, *(figure.amount for figure in reference))
         recorder.number(
             f"{key}.mg-m3",
             f"{label} in mass",

@@ -10,7 +10,7 @@ from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import flammability, limits, mixtures, response
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import chart, hazard, hazard_digits, limit_down
 from builder.figures.topics.readings import WHOLE, shown_readings
 from builder.figures.topics.setpoints import channel_name, display_of
@@ -89,7 +89,7 @@ def _lel(recorder: FigureRecorder, case: _Case) -> None:
             f"{case.key}.lel",
             f"Lower explosive limit of {case.called}",
             flammability.mixture_lel(
-                _volumes(case, fuels), [amount(lel) for lel in lels], quantity(rest, "%vol") if rest else None
+                _volumes(case, fuels), [lel.amount for lel in lels], quantity(rest, "%vol") if rest else None
             ),
             "%vol",
             limit_down(DIGITS),
@@ -111,7 +111,7 @@ def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
     worst = recorder.number(
         f"{case.key}.{channel}.factor",
         f"Response factor of {case.called} on the {channel_name(recorder, channel)} channel",
-        mixtures.worst_factor([amount(figure) for figure in found]),
+        mixtures.worst_factor([figure.amount for figure in found]),
         "",
         hazard_digits(DIGITS),
         mixtures.worst_factor,
@@ -136,7 +136,7 @@ def _on(recorder: FigureRecorder, case: _Case, sensor: Sensor, strengths: dict[s
             f"{case.key}.on-{sensor.id}.factor",
             f"Response factor of {case.called} on {sensor.name}",
             mixtures.mixture_factor(
-                [amount(share) for share in shares.values()], [amount(factor) if factor else None for factor in found]
+                [share.amount for share in shares.values()], [factor.amount if factor else None for factor in found]
             ),
             "",
             hazard_digits(DIGITS),
@@ -153,7 +153,7 @@ def _strengths(recorder: FigureRecorder, case: _Case) -> dict[str, Figure]:
     lels = _lels(recorder, gases)
     if lels is None:
         return {}
-    shares = mixtures.lel_shares(_volumes(case, gases), [amount(lel) for lel in lels])
+    shares = mixtures.lel_shares(_volumes(case, gases), [lel.amount for lel in lels])
     inputs = [*_parts(recorder, case, gases), *(of(lel) for lel in lels)]
     return {
         gas: recorder.number(
@@ -175,7 +175,7 @@ def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
         recorder.number(
             f"{case.key}.{reading.key.rpartition('.')[2]}",
             f"True {case.called} when the display shows {reading.printed}",
-            response.true_value(amount(reading), amount(factor)),
+            response.true_value(reading.amount, factor.amount),
             "%LEL",
             hazard(step, cap=WHOLE),
             response.true_value,
@@ -194,7 +194,7 @@ def _limit(recorder: FigureRecorder, case: _Case) -> None:
                 f"{case.key}.equivalent-limit",
                 f"Total of {case.called} at which the 8-hour limits of its parts are used up together",
                 limits.mixture_limit(
-                    [case.mixture.parts[gas].value for gas in gases], [amount(known[gas]) for gas in gases]
+                    [case.mixture.parts[gas].value for gas in gases], [known[gas].amount for gas in gases]
                 ),
                 "ppm",
                 limit_down(DIGITS),

@@ -11,7 +11,7 @@ from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import atmosphere, origin, oxygen
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import FigureRecorder, amount, given, of
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import as_written
 
 LEVELS = ("19.5", "20.9", "23.5")
@@ -52,7 +52,7 @@ def key_of(level: str) -> str:
 def high_site(ledger: Ledger) -> bool:
     """Whether the air of the site is so thin that a percentage needs its partial pressure beside it."""
     pressure = ledger.get("site.pressure")
-    return pressure is not None and amount(pressure) < atmosphere.pressure_at_altitude(quantity(HIGH, "m"))
+    return pressure is not None and pressure.amount < atmosphere.pressure_at_altitude(quantity(HIGH, "m"))
 
 
 def _vapours(recorder: FigureRecorder) -> list[tuple[str, Figure | None]]:
@@ -69,7 +69,7 @@ def _water(recorder: FigureRecorder, name: str, humidity: Quantity, said: Input)
         return recorder.number(
             f"oxygen.site.water-vapour-{name}",
             f"Water vapour in {name} air of the site",
-            oxygen.water_vapour(amount(temperature), humidity),
+            oxygen.water_vapour(temperature.amount, humidity),
             "kPa",
             Rounding(direction=Direction.UP, digits=DIGITS, why="water takes the place of oxygen"),
             oxygen.water_vapour,
@@ -90,7 +90,7 @@ def _level(recorder: FigureRecorder, level: str, pressure: Figure, vapours: list
     recorder.number(
         f"{key}.sea-level",
         f"Oxygen at sea level with the same partial pressure as {level} %vol here",
-        oxygen.sea_level_equivalent(shown, amount(pressure)),
+        oxygen.sea_level_equivalent(shown, pressure.amount),
         "%vol",
         _side(level, Fraction("0.1")),
         oxygen.sea_level_equivalent,
@@ -103,7 +103,7 @@ def _partial(recorder: FigureRecorder, key: str, level: str, pressure: Figure, v
     recorder.number(
         key,
         f"Partial pressure of oxygen at {level} %vol here, {air} air",
-        oxygen.partial_pressure(quantity(level, "%vol"), amount(pressure), amount(vapour) if vapour else None),
+        oxygen.partial_pressure(quantity(level, "%vol"), pressure.amount, vapour.amount if vapour else None),
         "kPa",
         _side(level),
         oxygen.partial_pressure,

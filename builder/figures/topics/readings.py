@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from builder.figures.figure import Figure
 from builder.figures.formulas import response
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import hazard
 from builder.figures.topics.setpoints import display_of, seen_hazards
 from builder.program.sensors import FLAMMABLE
@@ -26,7 +26,7 @@ def compute(recorder: FigureRecorder) -> None:
             name = recorder.program.gases[gas].name
             for reading in shown:
                 at = reading.key.rpartition(".")[2]
-                true = response.true_value(amount(reading), amount(factor))
+                true = response.true_value(reading.amount, factor.amount)
                 recorder.number(
                     f"reading.{area.id}.{gas}.{at}",
                     f"True {name} when the display shows {reading.printed}",
@@ -42,4 +42,4 @@ def compute(recorder: FigureRecorder) -> None:
 def shown_readings(recorder: FigureRecorder) -> list[Figure]:
     """The displayed readings that the site wants corrected, rising."""
     keys = [key for key in recorder.ledger.keys_under("reading") if key.count(".") == 1]
-    return sorted((recorder.ledger[key] for key in keys), key=amount)
+    return sorted((recorder.ledger[key] for key in keys), key=lambda figure: figure.amount)

@@ -14,7 +14,7 @@ from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import ADJUSTS, window_for
 from builder.figures.logbook.windows import Window
-from builder.figures.recorder import FigureRecorder, amount, given, of
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.topics.gas_checks import step_of
 from builder.figures.topics.intervals import last_good, terms
 from builder.program.checks import Adjust, Check
@@ -175,7 +175,7 @@ def _interval(
     recorder.number(
         f"{case.key}.next-interval",
         f"Recommended interval of {check.name}, {case.label}",
-        history.bounded(amount(found), least, most, bound),
+        history.bounded(found.amount, least, most, bound),
         "days",
         DAYS,
         history.bounded,

@@ -8,7 +8,7 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
-from builder.figures.recorder import FigureRecorder, amount, of, printed_amount
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import count_up, speed, wait
 from builder.program.areas import Area
 from builder.program.models import Hose, Model, Pump
@@ -42,13 +42,13 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model, pump: Pump, hose: 
     volume = recorder.number(
         f"{key}.volume",
         f"Volume of the hose, {where}",
-        sampling.hose_volume(hose.bore.value, amount(length)),
+        sampling.hose_volume(hose.bore.value, length.amount),
         "mL",
         wait(SECOND),
         sampling.hose_volume,
         [of(bore), of(length)],
     )
-    transit = sampling.transit_time(amount(volume), pump.flow.value)
+    transit = sampling.transit_time(volume.amount, pump.flow.value)
     through = recorder.number(
         f"{key}.transit",
         f"Time through the hose by volume, {where}",
@@ -61,7 +61,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model, pump: Pump, hose: 
     drawn = recorder.number(
         f"{key}.draw-time",
         f"Time to draw gas through the hose, {where}",
-        sampling.draw_time(transit, amount(length)),
+        sampling.draw_time(transit, length.amount),
         "s",
         wait(SECOND),
         sampling.draw_time,
@@ -72,7 +72,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model, pump: Pump, hose: 
     waited = recorder.number(
         f"{key}.wait",
         f"Wait before a reading counts, {where}",
-        sampling.wait_time(amount(drawn), amount(slowest)),
+        sampling.wait_time(drawn.amount, slowest.amount),
         "s",
         wait(SECOND),
         sampling.wait_time,
@@ -97,7 +97,7 @@ def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> 
     recorder.number(
         f"{key}.descent-speed",
         f"Fastest way down behind the hose, {where}",
-        sampling.descent_speed(printed_amount(waited)),
+        sampling.descent_speed(waited.printed_amount),
         "m/min",
         speed(),
         sampling.descent_speed,
@@ -108,7 +108,7 @@ def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> 
 
 def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
     times = [recorder.ledger[f"model.{model.id}.{position.sensor.value}.t90"] for position in model.positions]
-    return max(times, key=amount)
+    return max(times, key=lambda figure: figure.amount)
 
 
 def _levels(recorder: FigureRecorder, area: Area, depth: Given[Quantity], waits: list[Figure]) -> None:
@@ -124,8 +124,8 @@ def _levels(recorder: FigureRecorder, area: Area, depth: Given[Quantity], waits:
     )
     if not waits:
         return
-    longest = max(waits, key=amount)
-    total = sampling.total_time(amount(count), printed_amount(longest))
+    longest = max(waits, key=lambda figure: figure.amount)
+    total = sampling.total_time(count.amount, longest.printed_amount)
     recorder.number(
         f"levels.{area.id}.total-time",
         f"Least time to test all levels of {area.name}",

@@ -10,7 +10,7 @@ from builder.base.quantity import magnitude
 from builder.base.rounding import Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import origin, response
-from builder.figures.recorder import FigureRecorder, amount, given, of, printed_amount
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import falling_alarm, hazard, hazard_digits, rising_alarm
 from builder.program.areas import Area
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
@@ -54,7 +54,7 @@ def worst_factor(recorder: FigureRecorder, area: Area, channel: str, gas: str) -
     found: Figure | None = None
     for _, _, sensor in recorder.program.fitted_in(area, channel):
         factor = recorder.ledger.get(f"response.{sensor.id}.{gas}.factor")
-        if factor is not None and (found is None or amount(factor) > amount(found)):
+        if factor is not None and (found is None or factor.amount > found.amount):
             found = factor
     return found
 
@@ -76,8 +76,8 @@ def _alarm(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> None:
     why = given("reason", place.entry.reason)
     factors = [factor for _, factor in seen_hazards(recorder, place.area, place.channel)]
     if alarm.true_value and factors:
-        worst = max(factors, key=amount)
-        display = response.display_at_limit(alarm.value.value, amount(worst))
+        worst = max(factors, key=lambda figure: figure.amount)
+        display = response.display_at_limit(alarm.value.value, worst.amount)
         made = recorder.number(
             key,
             label,
@@ -119,7 +119,7 @@ def _protects(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: 
     recorder.number(
         f"{key}.protects",
         f"Limit that the {alarm.name} alarm protects",
-        amount(limit),
+        limit.amount,
         "ppm",
         limit.rounding,
         origin.published,
@@ -151,7 +151,7 @@ def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Fi
         recorder.number(
             f"{key}.{ending}",
             label,
-            response.true_value(printed_amount(made), amount(factor)),
+            response.true_value(made.printed_amount, factor.amount),
             place.unit,
             hazard(place.step),
             response.true_value,
@@ -160,7 +160,7 @@ def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Fi
         )
         lel = recorder.ledger.get(f"gas.{gas}.lel")
         if place.channel == FLAMMABLE and lel is not None:
-            vol = response.vol_at_display(printed_amount(made), amount(factor), amount(lel))
+            vol = response.vol_at_display(made.printed_amount, factor.amount, lel.amount)
             recorder.number(
                 f"{key}.vol",
                 f"{label}, by volume",

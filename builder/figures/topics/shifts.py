@@ -7,7 +7,7 @@ from builder.base.rounding import Direction, Rounding
 from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, limits
-from builder.figures.recorder import FigureRecorder, amount, given, of
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import limit_down
 
 USUAL = 8
@@ -18,13 +18,13 @@ SOURCE_NOT_READ = "a choice of the site; its source was not read, so it never de
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``site.long-shift-factor`` and ``gas.<gas>.limit.<list>.twa.long-shift``."""
     chosen, shift = recorder.program.site.long_shift, recorder.ledger["site.shift"]
-    if chosen is None or magnitude(amount(shift), "h") <= USUAL:
+    if chosen is None or magnitude(shift.amount, "h") <= USUAL:
         return
     with recorder.at(chosen.where):
         recorder.number(
             "site.long-shift-factor",
             "Reduction of 8-hour limits for the longest turn of work",
-            exposure.long_shift_factor(amount(shift)),
+            exposure.long_shift_factor(shift.amount),
             "",
             Rounding(direction=Direction.DOWN, digits=2, why="it lowers a limit"),
             exposure.long_shift_factor,
@@ -40,11 +40,11 @@ def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]
     limit = recorder.ledger.get(key)
     if limit is None:
         return
-    hours = quantity(magnitude(amount(shift), "h"), "h")
+    hours = quantity(magnitude(shift.amount, "h"), "h")
     recorder.number(
         f"{key}.long-shift",
         f"{limit.label}, lowered for the longest turn of work",
-        limits.long_shift_limit(amount(limit), hours),
+        limits.long_shift_limit(limit.amount, hours),
         "ppm",
         limit_down(2),
         limits.long_shift_limit,

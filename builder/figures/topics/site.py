@@ -9,7 +9,7 @@ from builder.base.rounding import plain
 from builder.base.where import Given
 from builder.figures.figure import Input
 from builder.figures.formulas import atmosphere, gas, origin, oxygen
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import chart, hazard
 
 
@@ -58,7 +58,7 @@ def _molar_volumes(recorder: FigureRecorder) -> None:
         recorder.number(
             f"{name}.molar-volume",
             f"Molar volume of a gas at {label}",
-            gas.molar_volume(amount(temperature), amount(pressed)),
+            gas.molar_volume(temperature.amount, pressed.amount),
             "L/mol",
             chart(4),
             gas.molar_volume,

@@ -11,7 +11,7 @@ from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import origin, stock
-from builder.figures.recorder import FigureRecorder, amount, given, of
+from builder.figures.recorder import FigureRecorder, given, of
 from builder.figures.roundings import stock as whole_down
 from builder.program.cylinders import Cylinder
 from builder.program.interval import Interval
@@ -79,7 +79,7 @@ def _times(recorder: FigureRecorder, cylinder: Cylinder) -> dict[str, Figure]:
     for served in cylinder.checks:
         figure = recorder.ledger.get(f"check.{served.value}.gas-time")
         kind = recorder.program.checks[served.value].kind
-        if figure is not None and (kind not in made or amount(figure) > amount(made[kind])):
+        if figure is not None and (kind not in made or figure.amount > made[kind].amount):
             made[kind] = figure
     return made
 
@@ -88,21 +88,21 @@ def _left(
     recorder: FigureRecorder, cylinder: Cylinder, ambient: Figure, drawn: Drawn, times: dict[str, Figure]
 ) -> Figure:
     volume = stock.gas_left(
-        cylinder.pressure.value, cylinder.minimum_pressure.value, cylinder.volume.value, amount(ambient)
+        cylinder.pressure.value, cylinder.minimum_pressure.value, cylinder.volume.value, ambient.amount
     )
     key, label = f"cylinder.{cylinder.id}", f"cylinder {cylinder.id}"
     inputs = [of(recorder.ledger[f"{key}.{part}"]) for part in ("pressure", "stop-at", "volume")] + [of(ambient)]
     full = recorder.number(f"{key}.gas-left", f"Gas left in {label}", volume, "L", whole_down(), stock.gas_left, inputs)
-    longest = max(times.values(), key=amount)
+    longest = max(times.values(), key=lambda figure: figure.amount)
     parts = [of(full), of(recorder.ledger[f"{key}.flow"]), of(longest)]
     if cylinder.measured is not None:
         used = _used(recorder, cylinder, drawn, times, longest)
-        volume = quantity(max(magnitude(volume, "L") - magnitude(amount(used), "L"), Fraction(0)), "L")
+        volume = quantity(max(magnitude(volume, "L") - magnitude(used.amount, "L"), Fraction(0)), "L")
         parts.insert(1, of(used, "less"))
     return recorder.number(
         f"{key}.tests-left",
         f"Checks left in {label}",
-        stock.tests_left(volume, cylinder.flow.value, amount(longest)),
+        stock.tests_left(volume, cylinder.flow.value, longest.amount),
         "",
         whole_down(),
         stock.tests_left,
@@ -118,7 +118,7 @@ def _used(
     inputs: list[Input] = [given("pressure read on", cylinder.measured)] if cylinder.measured else []
     for kind, count in drawn.since.items():
         time = times.get(kind, longest)
-        spent.append(quantity(count * magnitude(amount(time), "s"), "s"))
+        spent.append(quantity(count * magnitude(time.amount, "s"), "s"))
         inputs += [Input(label=f"{kind}: checks after that day", text=str(count), source="records"), of(time)]
     flow = recorder.ledger[f"cylinder.{cylinder.id}.flow"]
     return recorder.number(
@@ -148,12 +148,12 @@ def _runs_out(recorder: FigureRecorder, cylinder: Cylinder, left: Figure, drawn:
             of(recorder.ledger["handbook.as-of"]),
         ],
     )
-    if magnitude(amount(left), "") > FARTHEST * magnitude(amount(rate), ""):
+    if magnitude(left.amount, "") > FARTHEST * magnitude(rate.amount, ""):
         return None
     return recorder.day(
         f"{key}.runs-out",
         f"Cylinder {cylinder.id} covers all checks until",
-        stock.run_out(amount(left), amount(rate), recorder.as_of),
+        stock.run_out(left.amount, rate.amount, recorder.as_of),
         stock.run_out,
         [of(left), of(rate), of(recorder.ledger["handbook.as-of"])],
         note="at the use of the last four weeks",

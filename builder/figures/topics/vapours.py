@@ -9,7 +9,7 @@ from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas import flammability, vapour
-from builder.figures.recorder import FigureRecorder, amount, of
+from builder.figures.recorder import FigureRecorder, of
 from builder.figures.roundings import hazard_digits, limit_down
 from builder.program.areas import Area
 from builder.program.gases import Gas
@@ -55,7 +55,7 @@ def _reach(recorder: FigureRecorder, gas: Gas, key: str, temperature: Figure, wh
         pressed = recorder.number(
             f"{key}.vapour-pressure",
             f"Vapour pressure of {gas.name} {when}",
-            pressure_over(fit, amount(temperature)),
+            pressure_over(fit, temperature.amount),
             "kPa",
             hazard_digits(3),
             vapour.vapour_pressure,
@@ -70,7 +70,7 @@ def _highest(recorder: FigureRecorder, gas: Gas, key: str, pressures: Sequence[F
     recorder.number(
         f"{key}.highest-vapour",
         f"Highest concentration of {gas.name} {when}",
-        flammability.highest_vapour(amount(pressed), amount(air)),
+        flammability.highest_vapour(pressed.amount, air.amount),
         "%vol",
         hazard_digits(2),
         flammability.highest_vapour,
@@ -82,7 +82,7 @@ def _highest(recorder: FigureRecorder, gas: Gas, key: str, pressures: Sequence[F
         recorder.number(
             f"{key}.reachable-lel",
             f"Highest share of its LEL that {gas.name} can reach {when}",
-            flammability.reachable_lel(amount(pressed), amount(air), amount(lel)),
+            flammability.reachable_lel(pressed.amount, air.amount, lel.amount),
             "%LEL",
             hazard_digits(2),
             flammability.reachable_lel,
@@ -100,13 +100,13 @@ def _coefficients(fit: VapourFit) -> Input:
 
 def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -> None:
     lel = recorder.ledger.get(f"gas.{gas.id}.lel")
-    if lel is None or not paraffin(gas.entry.formula) or magnitude(amount(temperature), "°C") <= ROOM:
+    if lel is None or not paraffin(gas.entry.formula) or magnitude(temperature.amount, "°C") <= ROOM:
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
         recorder.number(
             f"gas.{gas.id}.lel.at-temperature.{area.id}",
             f"Lower explosive limit of {gas.name} at the temperature of {area.name}",
-            flammability.lel_at_temperature(amount(lel), amount(temperature)),
+            flammability.lel_at_temperature(lel.amount, temperature.amount),
             "%vol",
             limit_down(),
             flammability.lel_at_temperature,

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import amount
 from builder.findings.wording import keys
 from builder.program.program import Program
 
@@ -26,7 +25,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
             if reached is None and area.temperature is None:
                 reached = ledger.get(f"gas.{gas}.reachable-lel")
             low = ledger.get(f"setpoint.{area.id}.{gas}.low.true")
-            if reached is None or low is None or amount(reached) >= amount(low):
+            if reached is None or low is None or reached.amount >= low.amount:
                 continue
             name = program.gases[gas].name
             yield Finding(

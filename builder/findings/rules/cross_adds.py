@@ -10,7 +10,6 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import amount, exact, printed_amount
 from builder.findings.cross_sensitivity import crossings
 from builder.findings.wording import keys
 from builder.program.program import Program
@@ -26,7 +25,7 @@ def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
         low = ledger.get(f"setpoint.{found.area.id}.{channel}.low")
         if channel == OXYGEN or low is None or found.apparent is None or found.sensor.cross is None:
             continue
-        if exact(found.apparent) <= 0 or amount(found.apparent) < printed_amount(low):
+        if found.apparent.number <= 0 or found.apparent.amount < low.printed_amount:
             continue
         gas = program.gases[found.hazard.gas.value].name
         yield Finding(

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
-from builder.figures.figure import Figure, quantity_of
+from builder.figures.figure import Figure
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.figures.ledger import Ledger
 from builder.findings.wording import keys, severity_allowed
@@ -47,7 +47,7 @@ def _judge(sensor: Sensor, name: str, energy: Figure | None) -> tuple[Severity, 
             Severity.WARN,
             f"no source here gives the ionisation energy of {name}, so nothing shows that its lamp suits.",
         )
-    if lamp_can_ionise(sensor.lamp.value, quantity_of(energy)):
+    if lamp_can_ionise(sensor.lamp.value, energy.amount):
         return Severity.NOTE, ""
     severity, caveat = severity_allowed(Severity.STOP, energy)
     needs = f"which needs more than {energy.printed}.{caveat}"
