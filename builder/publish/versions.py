@@ -7,6 +7,7 @@ import zlib
 from importlib.metadata import PackageNotFoundError, version
 
 from builder import __version__
+from builder.render.engine import drawing
 
 LIBRARIES = (
     "weasyprint",
@@ -35,8 +36,6 @@ LIBRARIES = (
 
 def versions() -> dict[str, str]:
     """Name -> version of each; those of the system's own libraries are as the engine reports them."""
-    from builder.render.system import drawing  # noqa: PLC0415 - loads the engine, and only a build asks
-
     found = {"builder": __version__, "python": platform.python_version(), **drawing()}
     found["zlib"] = zlib.ZLIB_RUNTIME_VERSION
     for name in LIBRARIES:

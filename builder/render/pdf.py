@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Self
 from urllib.parse import unquote, urlsplit
 
 from builder.base.errors import RenderError
-from builder.render import arabic
+from builder.render import arabic, engine
 from builder.render.fonts import FAMILY, font_face_css, font_folder
 
 if TYPE_CHECKING:
@@ -50,9 +50,9 @@ class PdfEngine:
     def close(self) -> None:
         """Give back the fonts; documents made by this engine can no longer be written."""
         self._sheets.clear()
-        folder = getattr(self._fonts, "_folder", None)  # the engine removes it late, or never after an error
-        if folder is not None:
-            rmtree(folder, ignore_errors=True)
+        copies = engine.font_copies(self._fonts)
+        if copies is not None:
+            rmtree(copies, ignore_errors=True)
         self._fonts = None
 
     def document(self, html: str, css: Sequence[str]) -> Document:
@@ -177,19 +177,7 @@ def _require_own_glyphs(document: Document, families: tuple[str, ...]) -> None:
 # ---- tags ---------------------------------------------------------------------
 
 
-def boxes_in(box: Any) -> Iterator[Any]:
-    """A laid-out box and all below it, absolutely placed ones included (the engine's own walk skips them)."""
-    box = getattr(box, "_box", box)
-    yield box
-    for child in box.all_children():
-        yield from boxes_in(child)
-
-
 def _scope_headers(document: Document, _pdf: Any) -> None:
-    """Say of each header cell whether it heads a row or a column, which the engine leaves out."""
-    for page in document.pages:
-        for box in boxes_in(page._page_box):  # noqa: SLF001 - the only way to the boxes; version is pinned
-            mark = getattr(box, "mark", None)
-            if mark is not None and box.element_tag == "th":
-                scope = "Row" if box.element.get("scope") == "row" else "Column"
-                mark["A"]["Scope"] = f"/{scope}"
+    for page in engine.page_boxes(document):
+        for box in engine.boxes_below(page):
+            box.scope_head()

@@ -1,10 +1,10 @@
-"""Rectangles, transforms and colours of laid-out boxes, brought to millimetres and plain tuples."""
+"""Rectangles, transforms and colours, brought to millimetres and plain tuples."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 MM_A_PX = 25.4 / 96
 Colour: TypeAlias = tuple[float, float, float]
@@ -28,17 +28,11 @@ class Rect:
         return Rect(left=self.left + by, top=self.top + by, right=self.right - by, bottom=self.bottom - by)
 
 
-def border_of(box: Any) -> tuple[float, float, float, float]:
-    """Border box in the engine's pixels: left, top, width, height."""
-    return box.border_box_x(), box.border_box_y(), box.border_width(), box.border_height()
-
-
-def matrix_of(box: Any, around: Matrix) -> Matrix:
-    """The transform that holds inside a box, its own applied before the one around it."""
-    own = box.transformation_matrix
-    if not own:
+def within(own: Matrix | None, around: Matrix) -> Matrix:
+    """The transform that holds inside a box: its own, if it has one, applied before the one around it."""
+    if own is None:
         return around
-    a, b, c, d, e, f = own.values
+    a, b, c, d, e, f = own
     aa, bb, cc, dd, ee, ff = around
     return (
         a * aa + b * cc,
@@ -65,35 +59,11 @@ def rect_of(matrix: Matrix, x: float, y: float, width: float, height: float) -> 
     return Rect(left=min(across), top=min(down), right=max(across), bottom=max(down))
 
 
-def opacity_of(box: Any) -> float:
-    """The opacity a box itself adds; text and lines only repeat their parent's."""
-    anonymous = type(box).__name__ in ("TextBox", "LineBox")
-    return 1 if anonymous else float(box.style["opacity"])
-
-
-def rgba_of(colour: Any) -> tuple[float, float, float, float]:
-    """Red, green, blue and alpha of one of the engine's colours, 0 to 1."""
-    red, green, blue = colour.to("srgb")[:3]
-    return float(red), float(green), float(blue), float(colour.alpha)
-
-
 def laid_over(colour: tuple[float, float, float, float], ground: Colour, opacity: float) -> Colour:
     """The colour seen when ``colour`` lies over ``ground``."""
     alpha = colour[3] * opacity
     mixed = [top * alpha + under * (1 - alpha) for top, under in zip(colour[:3], ground, strict=True)]
     return mixed[0], mixed[1], mixed[2]
-
-
-def edges_of(box: Any, matrix: Matrix) -> tuple[float, float, float, float]:
-    """Widths of a box's drawn borders in millimetres: top, right, bottom, left; 0 where none is drawn."""
-    if type(box).__name__ in ("TextBox", "LineBox", "PageBox"):
-        return 0.0, 0.0, 0.0, 0.0
-    scale = scale_of(matrix) * MM_A_PX
-    top, right, bottom, left = (
-        0.0 if box.style[f"border_{name}_style"] in ("none", "hidden") else float(box.style[f"border_{name}_width"])
-        for name in ("top", "right", "bottom", "left")
-    )
-    return top * scale, right * scale, bottom * scale, left * scale
 
 
 def is_half_turn(matrix: Matrix) -> bool:

@@ -1,0 +1,121 @@
+"""What the builder relies on in the PDF engine without a promise, held against the engine that is installed."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import weasyprint
+from weasyprint.formatting_structure import boxes as structure
+from weasyprint.text.fonts import FontConfiguration
+
+from builder.render import engine
+from builder.render.pdf import PdfEngine
+
+ROOT = Path(__file__).parents[2]
+HTML = """<html lang=en><title>t</title><body><div class=at>placed</div><h1>Head</h1>
+<table><tr><th scope=row>a<td><span>b</span></table><img src="data:image/svg+xml,<svg xmlns='http://www.w3.org/2000/svg'
+ width='4' height='4'/>" alt="a square"><table style="display: inline-table"><tr><td>c</table></body></html>"""
+CSS = """* { font-family: "Handbook Sans" } .at { position: absolute; transform: rotate(90deg) }
+td { border: 1px solid #123; overflow: hidden } h1 { background: rgb(0 0 255 / 50%) }"""
+
+
+@pytest.fixture(scope="module")
+def laid():
+    with PdfEngine() as made:
+        document = made.document(HTML, [CSS])
+        yield document
+
+
+@pytest.fixture
+def boxes(laid):
+    return [box for page in engine.page_boxes(laid) for box in engine.boxes_below(page)]
+
+
+def test_the_engine_is_of_the_version_that_was_read():
+    assert int(weasyprint.__version__.split(".")[0]) == engine.MAJOR, "read anew what the door relies on"
+
+
+def test_pages_have_a_box_and_fonts_a_folder(laid):
+    assert all(hasattr(page, name) for page in laid.pages for name in engine.USED["Page"])
+    assert all(hasattr(FontConfiguration(), name) for name in engine.USED["FontConfiguration"])
+
+
+def test_every_box_has_what_is_asked_of_it(boxes):
+    asked = set()
+    for box in boxes:
+        raw = box._raw
+        names = [*engine.USED["Box"], *(engine.USED["TextBox"] if box.kind == "text" else ())]
+        names += engine.USED["ReplacedBox"] if box.kind == "picture" else ()
+        assert [name for name in names if not hasattr(raw, name)] == [], type(raw).__name__
+        assert [name for name in engine.USED["style"] if name not in raw.style and raw.style[name] is None] == []
+        asked.add(box.kind)
+    assert asked >= set(engine.KINDS.values()), "a kind of box is not tried here"
+
+
+@pytest.mark.parametrize("name", engine.KINDS)
+def test_every_class_of_boxes_is_there(name):
+    assert isinstance(getattr(structure, name), type)
+
+
+def test_the_walk_of_the_engine_hides_placed_boxes_and_this_one_does_not(laid, boxes):
+    (page,) = laid.pages
+    assert "placed" in [box.text for box in boxes if box.kind == "text"]
+    raw = [child for child in walk(page._page_box) if type(child).__name__ == "AbsolutePlaceholder"]
+    assert raw
+    assert all(hasattr(child, name) for child in raw for name in engine.USED["AbsolutePlaceholder"])
+
+
+def walk(box):
+    yield box
+    for child in getattr(box, "_box", box).all_children():
+        yield from walk(child)
+
+
+def test_places_colours_and_edges_are_those_of_the_style_sheet(boxes):
+    (head,) = [box for box in boxes if box.kind == "block" and box.tag == "h1"]
+    assert head.background == (0, 0, 1, 0.5)
+    (placed,) = [box for box in boxes if box.kind == "block" and box.own and box.element.get("class") == "at"]
+    assert placed.transform[:4] == pytest.approx((0, 1, -1, 0))
+    assert [box.drawn_edges for box in boxes if box.kind == "cell" and box.tag == "td"] == [(1, 1, 1, 1)] * 2
+    assert all(box.clips for box in boxes if box.kind == "cell" and box.tag == "td")
+    assert head.font == (32, 700, False)
+
+
+def test_header_cells_say_what_they_head():
+    with PdfEngine() as made:
+        document = made.document(HTML, [CSS])
+        made.write(document, "t", "en")
+        heads = [box for page in engine.page_boxes(document) for box in engine.boxes_below(page) if box.tag == "th"]
+        assert {box._raw.mark["A"]["Scope"] for box in heads if getattr(box._raw, "mark", None)} == {"/Row"}
+
+
+def test_versions_are_those_that_the_engine_itself_reports():
+    from weasyprint.text.ffi import pango
+
+    major, minor, micro = engine.drawing()["pango"].split(".")
+    assert int(major) * 10000 + int(minor) * 100 + int(micro) == pango.pango_version()
+    said = subprocess.run(["hb-shape", "--version"], capture_output=True, text=True, check=False) if _has() else None
+    assert said is None or engine.drawing()["harfbuzz"] in said.stdout
+
+
+def _has():
+    from shutil import which
+
+    return which("hb-shape")
+
+
+def test_the_versions_are_asked_without_loading_the_engine():
+    code = "import sys; from builder.render.engine import drawing; assert drawing(); print('weasyprint' in sys.modules)"
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert said.stdout == "False\n"
+
+
+def test_no_other_file_touches_what_is_not_promised():
+    """Names that the engine does not promise, and its classes by name, stand behind this one door."""
+    private = "|".join(("_page_box", "all_children", "transformation_matrix", "element_tag", r"position_[xy]\b",
+                        r"(?:border|padding|content)_box_[xy]", *engine.KINDS, r"\.style\["))  # fmt: skip
+    for path in (ROOT / "builder").rglob("*.py"):
+        if path.name != "engine.py":
+            assert re.findall(private, path.read_text()) == [], path
