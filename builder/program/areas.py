@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.carry import CarriedSet, read_carried
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.mixtures import Mixture, read_mixtures
@@ -34,7 +35,8 @@ class Area:
     id: str
     name: str
     activities: tuple[Given[str], ...]
-    detectors: tuple[Given[str], ...]
+    carry: tuple[CarriedSet, ...]
+    """Alternatives: whoever goes in carries all detectors of one of these sets."""
     hazards: tuple[Hazard, ...]
     mixtures: tuple[Mixture, ...]
     """Vapours or gases that are met there together in known parts."""
@@ -48,6 +50,15 @@ class Area:
     """Time in which help must be called for someone who lies still, where the site says so."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+
+    @property
+    def detectors(self) -> tuple[Given[str], ...]:
+        """Models that stand in any set, each once: those that may be used here, alone or beside others."""
+        first: dict[str, Given[str]] = {}
+        for one in self.carry:
+            for given in one.models:
+                first.setdefault(given.value, given)
+        return tuple(first.values())
 
     def hazard(self, gas: str) -> Hazard | None:
         """The hazard of one gas, or ``None``."""
@@ -64,12 +75,13 @@ def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
     identity = fields.identity("area")
     names = localized_text(fields, "name")
     note = fields.maybe_text("note")
+    doing = fields.choices("activities", activities, required=True)
     return Area(
         id=identity.value,
         name=names.value,
         names=names,
-        activities=fields.choices("activities", activities, required=True),
-        detectors=fields.references("detectors", "model", required=True),
+        activities=doing,
+        carry=read_carried(fields, doing),
         hazards=_hazards(fields),
         mixtures=read_mixtures(fields),
         lowest_oxygen=fields.maybe_quantity("lowest-oxygen", "%vol"),

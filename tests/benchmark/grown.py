@@ -11,6 +11,7 @@ import shutil
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import product
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -52,7 +53,7 @@ def grow(base: Path, out: Path, size: Size) -> int:
     cylinders = _copies([{**one, "measured": YESTERDAY} for one in real], size.cylinders)
     setpoints = _things(base, "setpoints")
     for area in areas:
-        area["detectors"] = [one["id"] for one in models if one["like"] in area["detectors"]]
+        area["carry"] = [made for one in area["carry"] for made in _carried(one, models)]
     for entry in (one for one in setpoints if one["areas"] != "all"):
         entry["areas"] = [area["id"] for area in areas if area["like"] in entry["areas"]]
     units = _units(_things(base, "inventory", "units"), areas, models, cylinders, size.units)
@@ -92,6 +93,13 @@ def _copies(things: Sequence[Thing], count: int) -> list[Thing]:
                 named["name"] = f"{_plain(one['name'])} {turn + 1}"
         made.append({**one, **named})
     return made
+
+
+def _carried(one: str | list[str] | Thing, models: Sequence[Thing]) -> list[list[str]]:
+    """One set of the base as sets of the copies of its models, each with each."""
+    names = [one] if isinstance(one, str) else one["together"] if isinstance(one, dict) else one
+    alike = ([model["id"] for model in models if model["like"] == name] for name in names)
+    return [list(made) for made in product(*alike)]
 
 
 def _plain(name: str | dict[str, str]) -> str:

@@ -61,7 +61,7 @@ SECOND = """areas:
   - id: second
     name: Second
     activities: [confined-space-entry]
-    detectors: [pumped]
+    carry: [pumped]
     hazards: []
 """
 

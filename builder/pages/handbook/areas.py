@@ -18,6 +18,7 @@ from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import corrector
 from builder.program.areas import Area
+from builder.program.carry import CarriedSet
 from builder.program.setpoints import Setpoint
 from builder.reference.rules import KINDS, QUANTITIES
 
@@ -32,7 +33,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
             (book.link("area", area.id),),
             inlines(_activities(area)),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
-            listed(book.links("model", (given.value for given in area.detectors))),
+            listed((_carried(book, one) for one in area.carry), mark="; or "),
         )
         for area in areas
     )
@@ -42,7 +43,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
         title="Work areas",
         section="areas",
         lead=inlines("Open the page of the area before you go in."),
-        blocks=(table(("Area", "Work done there", "Hazards", "Detectors allowed"), rows),),
+        blocks=(table(("Area", "Work done there", "Hazards", "Carry"), rows),),
     )
     for area in areas:
         yield _area_page(book, area)
@@ -91,6 +92,7 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         head("Before you go in"),
         facts(
             ("Work done there", inlines(_activities(area))),
+            ("Carry", listed((_carried(book, one) for one in area.carry), mark="; or ")),
             ("Lowest oxygen to reckon with", book.maybe(f"area.{area.id}.lowest-oxygen")),
             ("Temperature", book.maybe(f"area.{area.id}.temperature")),
             ("Note", inlines(area.note) if area.note else None),
@@ -98,6 +100,16 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         table(("Hazard", "Why", "Seen by"), hazards, caption="What can be in the air", empty="no hazard is listed"),
         _detectors(book, area),
     )
+
+
+def _carried(book: HandbookContext, one: CarriedSet) -> Inlines:
+    """One set: what is carried together, and for whom where that is not everybody."""
+    together = listed(book.links("model", (given.value for given in one.models)), mark=" and ")
+    whom = [*(word(ROLES, given.value) for given in one.roles)]
+    doing = [*(word(ACTIVITIES, given.value) for given in one.activities)]
+    limits = [", ".join(part) for part in (whom, doing) if part]
+    several = inlines(", at the same time") if len(one.models) > 1 else ()
+    return (*together, *several, *(inlines(f" ({'; '.join(limits)})") if limits else ()))
 
 
 def _risk(risk: str) -> Inlines:

@@ -66,6 +66,7 @@ ROLES: Final[Mapping[str, str]] = {
     "tester": "gas tester",
     "hot-work-watch": "hot-work watch",
     "rescue": "rescue team",
+    "lone-worker": "lone worker",
     "contractor": "contractor",
     "calibrator": "calibrator",
     "lead": "safety lead",
