@@ -245,18 +245,6 @@ class CardFace:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ease:
-    """How a side that has room to spare was set more easily to read; zeros for as its format has it."""
-
-    type_pt: float = 0
-    """Points of its running text."""
-    row_mm: float = 0
-    """More room above and below each table row and list item."""
-    gap_mm: float = 0
-    """More room between its blocks."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CardSide:
     """One printed side."""
 
@@ -265,7 +253,6 @@ class CardSide:
     blocks: tuple[CardBlock, ...]
     face: CardFace | None = None
     """What heads and ends it where it is in another language than the card's first side."""
-    ease: Ease = field(default=Ease(), repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,9 +277,9 @@ class Card:
     punch: str = ""
     """``top-left`` or ``top-centre`` of the front, where a hole is to be punched; else empty."""
     smallest: float = 0
-    """Points down to which the type may be stepped so that the card fits; 0 where it may not."""
+    """Points that its text is set in and no smaller, as its author wants it; 0 where nothing is said."""
     type_pt: float = 0
-    """Points of its running text once it was set smaller; 0 for the size of its format."""
+    """Points that its text was set in so that it fits; 0 before that was found."""
     who: str = ""
     """The audience in the card's language."""
     variant: str = ""

@@ -16,7 +16,7 @@ from builder.program.localized import NAMES, RIGHT_TO_LEFT
 from builder.render import arabic
 from builder.render.direction import isolated_html
 from builder.render.fonts import FAMILY
-from builder.render.formats import SAFE_MM, CardFormat, SheetPlace, TypeSizes, card_format
+from builder.render.formats import LADDER, LEAST_UNASKED, SAFE_MM, CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
@@ -173,17 +173,10 @@ def leaves(card: Card) -> tuple[Leaf, ...]:
 
 
 def type_sizes(card: Card) -> TypeSizes:
-    """Sizes of type on a card: those of its format, or smaller ones after it was made to fit."""
-    usual = card_format(card.format).types
-    if card.language in RIGHT_TO_LEFT and usual.text < TYPE_RTL_PT:
-        usual = replace(usual, text=TYPE_RTL_PT)
-    return usual.smaller(card.type_pt) if card.type_pt else usual
-
-
-def side_types(card: Card, side: CardSide) -> TypeSizes:
-    """Sizes of type on one side: those of its card, or larger ones where it has room."""
-    usual = type_sizes(card)
-    return usual.larger(side.ease.type_pt) if side.ease.type_pt > usual.text else usual
+    """Sizes of type on a card: those it was found to fit in, before that the least that it is set in unasked."""
+    points = card.type_pt or LEAST_UNASKED
+    sizes = next(sizes for sizes in LADDER if sizes.text == points)
+    return replace(sizes, text=max(sizes.text, TYPE_RTL_PT)) if card.language in RIGHT_TO_LEFT else sizes
 
 
 def card_html(card: Card, figures: Mapping[str, Figure]) -> str:
@@ -209,7 +202,7 @@ def side_html(
     form = card_format(card.format)
     number, label = card.sides.index(side) + 1, card_label(card)
     card = card.faced(side)
-    words, types = words_for(card.language), side_types(card, side)
+    words, types = words_for(card.language), type_sizes(card)
     count = words.panel_of if form.folded else words.side_of
     html = fill(
         "cards/side.html",

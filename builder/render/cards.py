@@ -5,13 +5,14 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from multiprocessing import get_context
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from builder.base.errors import FitError, RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, Ease, figures_in
+from builder.pages.blocks import Card, figures_in
 from builder.render.boxes import sides_of
 from builder.render.card_pages import (
     card_css,
@@ -23,19 +24,15 @@ from builder.render.card_pages import (
     page_css,
     second_family,
     side_css,
-    type_sizes,
 )
-from builder.render.easing import eased
 from builder.render.fit import fit_faults, fit_notes
-from builder.render.formats import card_format
-from builder.render.laid_out import Side
+from builder.render.formats import LEAST_UNASKED, card_format, type_steps
 from builder.render.pdf import PdfEngine, preload
 from builder.render.templates import templates_folder
 
 if TYPE_CHECKING:
     from weasyprint import Document
 
-SLACK_TENTH = 0.001
 CHUNK = 8
 """Cards a worker takes at a time: memory grows with every laid-out page until it is given back."""
 
@@ -56,22 +53,15 @@ class RenderedCard:
     """One a printed side; a folded card has its panels on two."""
     figures: tuple[str, ...]
     """Keys of the figures it prints, in reading order, each once."""
-    type_pt: float = 0
-    """Points of its running text where it was set smaller to fit, else 0."""
-    eases: tuple[Ease, ...] = ()
-    """Of each side, in the card's order, how much larger and looser it was set than its format has it."""
+    type_pt: float
+    """Points of its running text."""
     notes: tuple[str, ...] = ()
     """What its author is told, though it is good."""
 
 
 def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[Card]:
     """The cards with the sizes of type they were printed in, so that sheets print them alike."""
-    return [_as_made(card, made) for card, made in zip(cards, rendered, strict=True)]
-
-
-def _as_made(card: Card, made: RenderedCard) -> Card:
-    sides = tuple(replace(side, ease=ease) for side, ease in zip(card.sides, made.eases, strict=True))
-    return replace(card, type_pt=made.type_pt, sides=sides)
+    return [replace(card, type_pt=made.type_pt) for card, made in zip(cards, rendered, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,15 +149,9 @@ def _render_part(part: Sequence[_Job]) -> _Done:
 
 
 def _render(engine: PdfEngine, job: _Job) -> RenderedCard:
-    card = job.card
-    try:
-        card, document = _fitted(engine, job)
+    card, document = _fitted(engine, job)
+    with _named(card):
         pdf = engine.write(document, card_title(card), card.language, second_family([card]))
-    except FitError:
-        raise
-    except RenderError as error:
-        label = card_label(card)
-        raise RenderError(f"card {label}: {str(error).removeprefix(f'card {label}: ')}") from error
     return RenderedCard(
         id=card.id,
         path=card.path,
@@ -176,33 +160,71 @@ def _render(engine: PdfEngine, job: _Job) -> RenderedCard:
         pages=len(document.pages),
         figures=tuple(dict.fromkeys(figures_in(card))),
         type_pt=card.type_pt,
-        eases=tuple(side.ease for side in card.sides),
-        notes=(*_shrunk(card), *fit_notes(sides_of(document))),
+        notes=(*_set_down(card), *fit_notes(sides_of(document))),
     )
 
 
-def _fitted(engine: PdfEngine, job: _Job) -> tuple[Card, Document]:
-    """The card as it fits and its layout: type stepped down where its author allows that, or up where there is room.
+@contextmanager
+def _named(card: Card) -> Iterator[None]:
+    """Put the card's name before what the engine complains of."""
+    try:
+        yield
+    except RenderError as error:
+        raise RenderError(f"card {card_label(card)}: {error}") from error
 
-    :raises FitError: with the faults at the size of the format, when none of the sizes fits.
+
+def _fitted(engine: PdfEngine, job: _Job) -> tuple[Card, Document]:
+    """The card in the largest type that it fits in, and its layout.
+
+    :raises FitError: with the faults in the smallest type that it may be set in.
     """
-    first: list[str] = []
-    for points in _steps(job.card):
-        card = replace(job.card, type_pt=points)
+    steps = type_steps(card_format(job.card.format), job.card.smallest)
+
+    def lay(at: int) -> Trial:
+        card = replace(job.card, type_pt=steps[at].text)
         document = _laid(engine, card, job.figures)
-        faults = _faults(card, document)
-        if not faults:
-            return _eased(engine, card, document, job.figures)
-        first = first or faults
-    if job.card.smallest:
-        first.append(f"card {card_label(job.card)}: smaller type down to {job.card.smallest:g} pt did not help")
-    raise FitError(first)
+        return Trial(card, document, tuple(_faults(card, document)))
+
+    found = largest_that_fits(len(steps), lay)
+    if found.faults:
+        least = f"card {card_label(job.card)}: smaller type down to {steps[-1].text:g} pt did not help"
+        raise FitError([*found.faults, *([least] if job.card.smallest else [])])
+    return found.card, found.document
+
+
+class Trial(NamedTuple):
+    """A card laid out in one type."""
+
+    card: Card
+    document: Document
+    faults: tuple[str, ...]
+
+
+def largest_that_fits(count: int, lay: Callable[[int], Trial]) -> Trial:
+    """The first of ``count`` sizes, the largest first, that is without faults, or else the last: by bisection.
+
+    Most cards fit in the largest, and one that does not fit in the smallest needs no others.
+    """
+    found = lay(0)
+    if not found.faults or count == 1:
+        return found
+    found, fails, fits = lay(count - 1), 0, count - 1
+    while not found.faults and fits - fails > 1:
+        middle = (fails + fits) // 2
+        trial = lay(middle)
+        if trial.faults:
+            fails = middle
+        else:
+            found, fits = trial, middle
+    return found
 
 
 def _laid(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Document:
     form = card_format(card.format)
     css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
-    return engine.document(card_html(card, figures), css)
+    html = card_html(card, figures)
+    with _named(card):
+        return engine.document(html, css)
 
 
 def _faults(card: Card, document: Document) -> list[str]:
@@ -212,32 +234,6 @@ def _faults(card: Card, document: Document) -> list[str]:
     return faults
 
 
-def _eased(engine: PdfEngine, card: Card, document: Document, figures: Mapping[str, Figure]) -> tuple[Card, Document]:
-    """A good card set larger and looser where it has room; as it was, should that do harm."""
-    tried = [(card, document)]
-
-    def lay(trial: Card) -> tuple[Side, ...]:
-        tried.append((trial, _laid(engine, trial, figures)))
-        return sides_of(tried[-1][1])
-
-    made = eased(card, type_sizes(card).text, sides_of(document), lay)
-    last, found = tried[-1]
-    if made != last:
-        found = _laid(engine, made, figures)
-    return (card, document) if _faults(made, found) else (made, found)
-
-
-def _steps(card: Card) -> Iterator[float]:
-    """Sizes of running text to try: the card's own, then smaller ones by a tenth of a point down to the floor."""
-    yield card.type_pt
-    usual = card.type_pt or card_format(card.format).types.text
-    tenths = round(usual * 10) - 1
-    while card.smallest and tenths >= card.smallest * 10 - SLACK_TENTH:
-        yield tenths / 10
-        tenths -= 1
-
-
-def _shrunk(card: Card) -> Iterator[str]:
-    usual = card_format(card.format).types.text
-    if card.type_pt:
-        yield f"card {card_label(card)}: type set down from {usual:g} pt to {card.type_pt:g} pt so that it fits"
+def _set_down(card: Card) -> Iterator[str]:
+    if card.type_pt < LEAST_UNASKED:
+        yield f"card {card_label(card)}: type set down from {LEAST_UNASKED:g} pt to {card.type_pt:g} pt so that it fits"

@@ -21,25 +21,6 @@ class TypeSizes:
     action: float
     """What to do on alarm."""
 
-    def larger(self, text: float) -> TypeSizes:
-        """All sizes brought up with the text."""
-        ratio = text / self.text
-        return TypeSizes(text=text, decisive=round(self.decisive * ratio, 2), action=round(self.action * ratio, 2))
-
-    def smaller(self, text: float) -> TypeSizes:
-        """All sizes brought down with the text, but never under what decisive numbers and actions need."""
-        ratio = text / self.text
-        return TypeSizes(
-            text=text,
-            decisive=max(LEAST_DECISIVE_PT, round(self.decisive * ratio, 2)),
-            action=max(LEAST_ACTION_PT, round(self.action * ratio, 2)),
-        )
-
-
-LEAST_DECISIVE_PT = 9.2
-LEAST_ACTION_PT = 10.2
-"""A little over the limits of ``fit``, so that rounding in the engine decides nothing."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardFormat:
@@ -55,7 +36,8 @@ class CardFormat:
     """Millimetres."""
     source: str
     """Standard the size is from."""
-    types: TypeSizes
+    largest: float
+    """Points of the largest text that a card is set in: a step of ``LADDER``."""
     across: int = 1
     """Panels side by side on one side of the sheet."""
     down: int = 1
@@ -113,27 +95,45 @@ class SheetPlace:
     height: float
 
 
-SMALL = TypeSizes(text=7.2, decisive=9.2, action=10.2)
-USUAL = TypeSizes(text=7.6, decisive=9.2, action=10.2)
-LARGE = TypeSizes(text=8.6, decisive=10.4, action=12)
+LADDER = (
+    TypeSizes(text=9, decisive=10.8, action=12.4),
+    TypeSizes(text=8.6, decisive=10.4, action=12),
+    TypeSizes(text=8, decisive=9.6, action=10.6),
+    TypeSizes(text=7.6, decisive=9.2, action=10.2),
+    TypeSizes(text=7.2, decisive=9.2, action=10.2),
+)
+"""The sizes that cards are set in, the largest first: few, so that cards look like one family. The least numbers and
+actions are a little over the limits of ``fit``, so that rounding in the engine decides nothing."""
+LEAST_UNASKED = 7.6
+"""Points of the smallest text that a card is set in unless its author allows less."""
 
 FORMATS: dict[str, CardFormat] = {
     one.name: one
     for one in (
         CardFormat(
-            name="ID-1", css="f-id1", width=85.60, height=53.98, types=SMALL, source="ISO/IEC 7810, ID-1, lying"
+            name="ID-1",
+            css="f-id1",
+            width=85.60,
+            height=53.98,
+            largest=8,
+            source="ISO/IEC 7810, ID-1, lying",
         ),
-        CardFormat(name="A7", css="f-a7", width=74, height=105, types=USUAL, source="ISO 216, A7, upright"),
-        CardFormat(name="A6", css="f-a6", width=105, height=148, types=LARGE, source="ISO 216, A6, upright"),
+        CardFormat(name="A7", css="f-a7", width=74, height=105, largest=8.6, source="ISO 216, A7, upright"),
+        CardFormat(name="A6", css="f-a6", width=105, height=148, largest=9, source="ISO 216, A6, upright"),
         CardFormat(
-            name="3x5in", css="f-3x5", width=76.2, height=127, types=USUAL, source="index card of 3 × 5 in, upright"
+            name="3x5in",
+            css="f-3x5",
+            width=76.2,
+            height=127,
+            largest=8.6,
+            source="index card of 3 × 5 in, upright",
         ),
         CardFormat(
             name="A6-folded",
             css="f-a7",
             width=148,
             height=105,
-            types=USUAL,
+            largest=8.6,
             across=2,
             front=(4, 1),  # opened flat and seen from outside: the back page on the left, the cover on the right
             back=(2, 3),
@@ -144,7 +144,7 @@ FORMATS: dict[str, CardFormat] = {
             css="f-id1",
             width=85.60,
             height=215.92,
-            types=SMALL,
+            largest=8.6,
             down=4,
             front=(1, 2, 3, 4),
             back=(5, 6, 7, 8),
@@ -160,6 +160,15 @@ PAPERS: dict[str, Paper] = {
         Paper(name="Letter", width=215.9, height=279.4, source="ASME Y14.1, size A (8.5 × 11 in)"),
     )
 }
+
+
+def type_steps(form: CardFormat, floor: float = 0) -> tuple[TypeSizes, ...]:
+    """The sizes that a card of a format may be set in, the largest first.
+
+    :param floor: points of the smallest text that its author allows; 0 where nothing is said.
+    """
+    least = floor or LEAST_UNASKED
+    return tuple(sizes for sizes in LADDER if least <= sizes.text <= form.largest)
 
 
 def card_format(name: str) -> CardFormat:

@@ -169,13 +169,13 @@ def test_a_card_that_may_shrink_is_set_in_the_largest_type_that_fits_and_that_is
     [made] = render_cards([filled(many, smallest=7)], FIGURES)
     assert 7 <= made.type_pt < 7.6
     assert made.notes[0] == f"card c: type set down from 7.6 pt to {made.type_pt:g} pt so that it fits"
-    with pytest.raises(FitError, match=f"smaller type down to {made.type_pt + 0.1:g} pt did not help"):
+    with pytest.raises(FitError, match=r"smaller type down to 7.6 pt did not help"):
         render_cards([filled(many, smallest=made.type_pt + 0.1)], FIGURES)
 
 
 def test_a_card_that_fits_is_never_set_smaller():
     [made] = render_cards([filled(1, smallest=7)], FIGURES)
-    assert (made.type_pt, made.notes) == (0, ())
+    assert (made.type_pt, made.notes) == (FORMATS["A7"].largest, ())
     assert made.pdf == render_cards([filled(1)], FIGURES)[0].pdf
 
 
@@ -185,11 +185,3 @@ def test_sheets_print_a_card_in_the_type_it_was_fitted_in():
     with pytest.raises(FitError):
         render_sheets([one], FIGURES, "A4")
     assert render_sheets(as_fitted([one], rendered), FIGURES, "A4", setting=SheetLayout(copies=2))[0].pages == 1
-
-
-def test_numbers_and_actions_keep_their_least_size_when_type_is_set_smaller():
-    smaller = FORMATS["A6"].types.smaller(7)
-    assert (smaller.decisive, smaller.action) == (9.2, 10.2)
-    a_little = FORMATS["A6"].types.smaller(8.3)
-    assert 9.2 < a_little.decisive < 10.4
-    assert 10.2 < a_little.action < 12
