@@ -216,29 +216,14 @@ def release_files(
     known = {page.id: page for page in composed.pages}
     pages = [page for page in top.pages if known.get(page.id) != page]
     files |= html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS)
-    files |= past_files(top, draft=False, printed=composed)
+    files |= past_files(top, draft=False)
     return top, files | frozen_copy(number, alone, snapshot(content))
 
 
-def past_files(composed: Composed, *, draft: bool, printed: Composed | None = None) -> dict[str, bytes]:
-    """What later editions and verifiers read, by path.
-
-    :param printed: what the handbook is printed of, where that is not ``composed``.
-    """
-    from builder.render.markup import Section, SiteFacts  # noqa: PLC0415 - templates are loaded at first need
-    from builder.render.site import Book  # noqa: PLC0415
-
-    judged, source = composed.judged, printed or composed
-    book = Book(
-        pages=source.pages,
-        figures=judged.ledger.figures,
-        hrefs=source.hrefs,
-        sections=[Section(id=name, title=title) for name, title, _ in SECTIONS],
-        about=SiteFacts(**site_facts(judged, draft=draft)),
-        paper=judged.program.site.paper.value,
-    )
-    facts = told(judged, draft=draft)
-    return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts, book)
+def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
+    """What later editions read, by path."""
+    judged, facts = composed.judged, told(composed.judged, draft=draft)
+    return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
 
 
 def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -> dict[str, bytes]:

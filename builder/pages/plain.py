@@ -1,9 +1,8 @@
-"""Pages and cards as plain words: what a reader must find on them, whoever draws them."""
+"""Cards, forms and procedures as plain words, for whoever compares editions."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.base.quantity import printed_unit
@@ -20,17 +19,11 @@ from builder.pages.blocks import (
     ItemList,
     Link,
     Notice,
-    Page,
     Paragraph,
     Strong,
     Table,
 )
 from builder.pages.numbers import spoken_figures
-from builder.pages.reader_tools import Converter, Corrector
-
-DIGITS = re.compile(r"[0-9]+")
-KNOWN = (Heading, Paragraph, ItemList, Table, Notice, Chart, Corrector, Converter)
-"""Kinds of block whose every word is known; forms are filled in by readers and are no text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +31,6 @@ class Words:
     """Makes plain words of records, with figures as they are printed."""
 
     figures: Mapping[str, Figure]
-    drawn: Callable[[object], Iterable[str]] = lambda _: ()
-    """The words of a block that is no text: a drawing."""
 
     def inline(self, nodes: Iterable[Inline]) -> str:
         """A run of inlines as one text."""
@@ -71,7 +62,7 @@ class Words:
             yield from (node.title,) if node.title else ()
             yield from self.lines(node.content)
         else:
-            yield from (f"{node.title}. {node.description}", *self.drawn(node)) if isinstance(node, Chart) else ()
+            yield from (f"{node.title}. {node.description}",) if isinstance(node, Chart) else ()
 
     def _table(self, node: Table) -> Iterator[str]:
         if node.caption:
@@ -84,51 +75,9 @@ class Words:
             yield " | ".join(self.inline(cell) for cell in row)
 
 
-def digits(lines: Iterable[str]) -> str:
-    """Every run of digits in these lines, in order, parted by spaces: what a reader of any drawing must meet again.
-
-    >>> digits(["Alarm at 19.5 %vol", "15 000 ppm"])
-    '19 5 15 000'
-    """
-    return " ".join(run for line in lines for run in DIGITS.findall(line))
-
-
-def page_lines(page: Page, words: Words, *, crumbs: bool = False) -> list[str]:
-    """The words of a page; with ``crumbs`` also those of the way to it, as a page of the site has them."""
-    way = [*(title for _, title in page.crumbs), page.title] if crumbs and page.crumbs else []
-    return [*way, page.title, words.inline(page.lead), *words.lines(page.blocks)]
-
-
-def whole(nodes: object) -> bool:
-    """Whether every block in these records is of a known kind, so that all its words are known."""
-    if isinstance(nodes, tuple):
-        return all(whole(node) for node in nodes)
-    if isinstance(nodes, ItemList):
-        return whole(nodes.items)
-    if isinstance(nodes, Notice):
-        return whole(nodes.content)
-    return isinstance(nodes, KNOWN)
-
-
 def card_lines(card: Card, figures: Mapping[str, Figure]) -> tuple[str, ...]:
     """What a card says, without its foot: title, then each side's blocks, in the language of the side."""
     return (card.title, *(line for side in card.sides for line in _side_lines(side, _of(card, side, figures))))
-
-
-def card_cells(card: Card, figures: Mapping[str, Figure]) -> list[str]:
-    """The runs of digits of each block: they stand together on whatever side or sheet the block is set."""
-    found = (
-        digits([block.title, *_of(card, side, figures).lines(block.blocks)])
-        for side in card.sides
-        for block in side.blocks
-    )
-    return [runs for runs in found if runs]
-
-
-def card_frame(card: Card, figures: Mapping[str, Figure]) -> str:
-    """The runs of digits that stand around the blocks: title and foot, and the code on every side."""
-    words = Words(spoken_figures(figures, card.language))
-    return digits([card.title, words.inline(card.foot), *[card.code] * len(card.sides)])
 
 
 def _of(card: Card, side: CardSide, figures: Mapping[str, Figure]) -> Words:

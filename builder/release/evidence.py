@@ -16,8 +16,6 @@ from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
 from builder.publish.atomic_replace import beside
 from builder.publish.csv_text import csv_bytes
-from builder.publish.history_json import NUMBERS
-from builder.publish.ledger_json import FORMAT, dump
 from builder.release.printing import print_pack
 
 BOOK = "evidence.pdf"
@@ -49,8 +47,7 @@ def evidence(
     found = courses(site, judged.findings)
     pages = evidence_pages(composed.pages, judged.program, found)
     tell("printing the evidence pack")
-    printed, numbers = print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS])
-    files = {BOOK: printed, NUMBERS: dump({"format": FORMAT, "artefacts": {BOOK: numbers}})}
+    files = {BOOK: print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS])}
     for table in (*composed.outputs.tables, *evidence_tables(judged.program, found)):
         files[Path(table.path).name] = csv_bytes(table.columns, table.rows)
     files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from builder import pipeline
 from builder.pages.blocks import Page
 
 
-def print_pack(
-    composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]]
-) -> tuple[bytes, dict[str, Any]]:
-    """A PDF with cover, contents and these pages, in the order of ``sections`` (id, title), and the numbers on it.
+def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]]) -> bytes:
+    """A PDF with cover, contents and these pages, in the order of ``sections`` (id, title).
 
     :raises RenderError: when the engine cannot set it faithfully.
     """
     from builder.pages.hrefs import hrefs  # noqa: PLC0415 - as below
-    from builder.publish.history_json import book_numbers  # noqa: PLC0415 - as below
     from builder.render.markup import Section, SiteFacts  # noqa: PLC0415 - templates are loaded at first need
     from builder.render.site import Book, print_book  # noqa: PLC0415
 
@@ -36,4 +32,4 @@ def print_pack(
         about=about,
         paper=judged.program.site.paper.value,
     )
-    return print_book(book), book_numbers(book)
+    return print_book(book)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -14,15 +13,9 @@ from builder.base.errors import ArchiveError, HandbookError
 from builder.history.archive import revision_folders
 from builder.history.edition import ABOUT
 from builder.publish import checksums
-from builder.verify.calendars import check_calendars
-from builder.verify.index import INDEX, RECORDS, check_index
-from builder.verify.ledgers import check_ledger, check_scripts
-from builder.verify.paper import Paper
-from builder.verify.printed import check_links, check_numbers, check_pages, check_papers
+from builder.publish.existing_site import REVISIONS, files_below
+from builder.publish.freeze import SNAPSHOT
 from builder.verify.report import Check, Report
-from builder.verify.site import REVISIONS, SNAPSHOT, Site
-from builder.verify.tables import check_tables
-from builder.verify.words import check_words
 
 Rebuild: TypeAlias = Callable[[Path, Path, date], None]
 """Builds a release again: content, output folder, day."""
@@ -30,27 +23,8 @@ Redraft: TypeAlias = Callable[[Path, date], None]
 """Builds the draft again: output folder, day."""
 Versions: TypeAlias = Mapping[str, str] | None
 Tell: TypeAlias = Callable[[str], None]
-TOP_ONLY = ("README.md", checksums.NAME, checksums.SIGNATURE, "numbers.json", "revisions.html", "cards/status.html")
+TOP_ONLY = ("README.md", checksums.NAME, checksums.SIGNATURE, "revisions.html", "cards/status.html")
 """Files of a released site that are other than in its frozen copy."""
-ALONE = {".css": "style", ".js": "scripts", ".woff2": "type"}
-"""Ending of files that only their checksum covers, and what they are; data handed to scripts is held against more."""
-ALONE_TOLD = "files that only their checksum covers"
-PACK = "evidence.pdf"
-"""What an evidence pack holds and a site does not."""
-DERIVATIONS = "assets/derivations/"
-READABLE = "files that can be read"
-Part: TypeAlias = Callable[[Site, Report], object]
-CHECKS: tuple[tuple[str, Part], ...] = (
-    ("pages", check_pages),
-    ("figures", check_ledger),
-    ("scripts", check_scripts),
-    ("tables", check_tables),
-    ("calendars", check_calendars),
-    ("the search index", check_index),
-    ("words", check_words),
-    ("links", check_links),
-)
-"""What is examined of each edition, and by whom; PDFs come last."""
 
 
 def verify(
@@ -60,14 +34,12 @@ def verify(
     redraft: Redraft | None = None,
     versions: Versions = None,
     tell: Tell = lambda _: None,
-    papers: dict[bytes, Paper] | None = None,
 ) -> Report:
-    """Examine a published site, or an evidence pack: its checksums, and every number in its PDF.
+    """Examine a published site, or an evidence pack.
 
     :param rebuild: also build every frozen revision again and compare byte by byte.
     :param redraft: the same for a draft, which has no content of its own.
     :param versions: what is built with now, so that other bytes can be explained.
-    :param papers: PDFs that were read before, by their bytes; those read now are added.
     :raises ArchiveError: when ``root`` is no site at all.
     """
     if not (root / checksums.NAME).is_file():
@@ -75,19 +47,10 @@ def verify(
     report = Report()
     tell("checking checksums")
     check_sums(root, report.check("checksums"), "")
-    known = {} if papers is None else papers
-    if (root / PACK).is_file():
-        tell("reading the evidence pack")
-        _one(Site(root), report, "evidence pack", lambda site, report: check_numbers(site, report, known))
-        _by_checksum_alone(root, report.check(ALONE_TOLD), {".csv": "tables"})
-        return report
     folders = revision_folders(root)
-    _edition(Site(root), report, known, tell, "the site")
     for number, folder in folders.items():
         check_sums(folder, report.check("checksums of frozen revisions"), f"{REVISIONS}{number}/")
-        _edition(Site(folder, f"{REVISIONS}{number}/"), report, known, tell, f"revision {number}")
     _same_as_frozen(root, folders, report.check("released site against its frozen copy"))
-    _by_checksum_alone(root, report.check(ALONE_TOLD), ALONE)
     again = report.check("revisions built again")
     if rebuild is None:
         again.note = "not asked for (--rebuild)"
@@ -124,34 +87,6 @@ def check_sums(root: Path, check: Check, prefix: str) -> None:
             check.expect(False, f"{prefix}{path} is not listed in {checksums.NAME}: nobody vouches for it")
 
 
-def _edition(site: Site, report: Report, known: dict[bytes, Paper], tell: Tell, name: str) -> None:
-    """Everything that can be read in one edition."""
-    for what, check in CHECKS:
-        tell(f"reading {what} of {name}")
-        _one(site, report, what, check)
-    tell(f"reading PDFs of {name}")
-    _one(site, report, "PDFs", lambda site, report: check_papers(site, report, known))
-
-
-def examined(site: Site, checks: Iterable[Part]) -> Report:
-    """What some of the checks alone find."""
-    report = Report()
-    for check in checks:
-        _one(site, report, "files", check)
-    return report
-
-
-def _one(site: Site, report: Report, what: str, check: Part) -> None:
-    """One part of the examination; a file that cannot be read ends that part only."""
-    try:
-        check(site, report)
-    except ArchiveError as fault:
-        report.check(READABLE).expect(False, str(fault))
-    except (KeyError, TypeError, AttributeError, ValueError, IndexError) as fault:
-        words = f"{site.at('') or 'the site'}: the {what} are not of the form that a builder writes: {fault!r}"
-        report.check(READABLE).expect(False, words)
-
-
 def _named(root: Path) -> str:
     """What the edition at the top calls itself."""
     path = root / "figures.json"
@@ -169,25 +104,11 @@ def _same_as_frozen(root: Path, folders: dict[int, Path], check: Check) -> None:
     if number is None:
         check.note = "the site is a draft" if _is_draft(root) else "the site has no frozen copy of itself"
         return
-    own, frozen = Site(root), Site(folders[number], f"{REVISIONS}{number}/")
-    for path in own.files:
-        if path not in TOP_ONLY:
-            same = frozen.has(path) and frozen.data(path) == own.data(path)
-            check.expect(same, f"{path} is not what was frozen in {frozen.prefix}")
-
-
-def _by_checksum_alone(root: Path, check: Check, alone: Mapping[str, str]) -> None:
-    """Counts what nothing else in the site can be held against: a mended checksum hides a change there."""
-    kinds: Counter[str] = Counter()
-    for path in sorted(path for path in root.rglob("*") if path.is_file()):
-        name = path.relative_to(root).as_posix()
-        if name.startswith((SNAPSHOT, REVISIONS)) and f"/{SNAPSHOT}" in f"/{name}":
-            kinds["content"] += 1
-        elif path.suffix in alone and DERIVATIONS not in name and not name.endswith((INDEX, RECORDS)):
-            kinds[alone[path.suffix]] += 1
-    check.count = kinds.total()
-    told = ", ".join(f"{count} of {kind}" for kind, count in sorted(kinds.items()))
-    check.note = f"{told}; strokes of drawings as well. A signature or --rebuild covers them" if told else ""
+    for path in files_below(root):
+        if path not in TOP_ONLY and not path.startswith(REVISIONS):
+            one, other = root / path, folders[number] / path
+            same = other.is_file() and one.read_bytes() == other.read_bytes()
+            check.expect(same, f"{path} is not what was frozen in {REVISIONS}{number}/")
 
 
 def _rebuilt(root: Path, number: int, folder: Path, rebuild: Rebuild, check: Check, now: Versions) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 import subprocess
 from dataclasses import replace
 from io import BytesIO
@@ -23,9 +22,6 @@ from builder.render.cards import render_cards
 from builder.render.fit import X_HEIGHT_MM
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
-from builder.verify.printed import check_papers
-from builder.verify.report import Report
-from builder.verify.site import Site
 from tests.languages.conftest import LANGUAGES
 from tests.render.samples import FIGURES, block, card, entrant, para
 
@@ -84,21 +80,6 @@ def test_its_numbers_are_read_out_as_the_ledger_tells_them(demo, name):
 def test_an_independent_checker_finds_no_fault(demo, name):
     report = validate(str(demo.out / f"cards/{name}.pdf"))
     assert [one.message for one in report.findings if one.severity >= Severity.WARNING] == []
-
-
-def test_the_verifier_reads_cards_of_every_language(demo, tmp_path):
-    """Of a folder with the cards alone: the log sheets and the handbook have their own tests."""
-    for path in (*demo.out.glob("*.json"), *demo.out.glob("cards/*.pdf")):
-        copy = tmp_path / path.relative_to(demo.out)
-        copy.parent.mkdir(exist_ok=True)
-        shutil.copyfile(path, copy)
-    report = Report()
-    check_papers(Site(tmp_path), report, {})
-    checks = {check.what: check for check in report.checks}
-    cards = len(list(tmp_path.glob("cards/*.pdf")))
-    assert checks["PDFs, number by number"].count > cards > 20
-    assert [fault for fault in checks["PDFs, number by number"].faults if not fault.endswith("is missing")] == []
-    assert checks["figures in PDFs"].faults == []
 
 
 def test_a_bilingual_card_says_the_same_on_both_sides(demo):

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import json
 import re
 import shutil
 import subprocess
 
 import pytest
-from pypdf import PdfReader, PdfWriter
-from pypdf.generic import DecodedStreamObject, NameObject
 
 from builder import pipeline
 from builder.base.errors import PublishError
@@ -21,12 +18,6 @@ from builder.verify.report import Check
 from builder.verify.signature import check_signatures, sign
 from builder.verify.verify import check_sums, verify
 from tests.release.release_kit import digests, linked_copy, overwrite
-
-
-@pytest.fixture(scope="session")
-def papers():
-    """PDFs read once a session."""
-    return {}
 
 
 @pytest.fixture
@@ -47,15 +38,11 @@ def replace_once(path, before, after):
     overwrite(path, text.replace(before, after, 1).encode())
 
 
-def test_a_sound_site_has_no_fault_and_says_what_was_checked(twice, papers):
-    report = verify(twice.out, papers=papers)
+def test_a_sound_site_has_no_fault_and_says_what_was_checked(twice):
+    report = verify(twice.out)
     assert report.faults == []
     counts = {check.what: check.count for check in report.checks}
     assert counts["checksums"] == len(digests(twice.out)) - 1
-    assert counts["figures on pages"] > 1000
-    assert counts["pages, number by number"] == len(list(twice.out.rglob("*.html")))
-    assert counts["figures in PDFs"] > 300
-    assert counts["links"] > 5000
     assert counts["checksums of frozen revisions"] > 300
     assert counts["released site against its frozen copy"] > 100
 
@@ -71,7 +58,6 @@ def test_a_sound_site_has_no_fault_and_says_what_was_checked(twice, papers):
         "findings.json",
         "texts.json",
         "cards.json",
-        "numbers.json",
         "assets/site.css",
         "assets/status.js",
         "assets/fonts/regular.woff2",
@@ -99,115 +85,13 @@ def test_a_lost_and_an_added_file_are_found(site):
     ]
 
 
-PLANTED = [
-    ("areas/pit.html", "<span>19.5</span>", "<span>18.5</span>", "areas/pit.html prints"),
-    ("areas/pit.html", "29 CFR 1910.146", "29 CFR 1910.147", "areas/pit.html: number"),
-    ("units/d-001.html", "T2-0001", "T2-0002", "units/d-001.html: number"),
-    ("areas/pit.html", "Draft after revision 1", "Draft after revision 2", "areas/pit.html: the numbers around"),
-    ("figures.json", '"text":"19.5"', '"text":"18.5"', "contradicts itself"),
-    ("figures.json", '"text":"5 %LEL"', '"text":"6 %LEL"', "its derivation does not say"),
-    ("findings.json", "30\u00a0Sep\u00a02026", "30\u00a0Sep\u00a02025", "findings.html does not say"),
-    ("numbers.json", '"19 5 ', '"18 5 ', "in a row"),
-    ("texts.json", "c-001 for 60\u00a0s", "c-001 for 90\u00a0s", "procedure bump-test does not say"),
-    ("texts.json", "sound within 45", "sound within 46", "is not what numbers.json counts"),
-    ("texts.json", "Tell the attendant.", "Tell an attendant.", "setpoints.html does not say"),
-    ("cards.json", '"code":"LEY-', '"code":"LEZ-', "is on no page"),
-    ("data/figures.csv", '"19.5 %vol"', '"18.5 %vol"', "data/figures.csv"),
-    ("index.html", 'href="setpoints.html"', 'href="setpoint.html"', "leads nowhere"),
-]
-
-
-def rounds():
-    """The planted changes, each file once a round."""
-    made = []
-    for change in PLANTED:
-        free = next((planted for planted in made if change[0] not in {path for path, *_ in planted}), None)
-        if free is None:
-            made.append([change])
-        else:
-            free.append(change)
-    return made
-
-
-@pytest.mark.parametrize("planted", rounds(), ids=lambda planted: f"{len(planted)} changes")
-def test_every_planted_change_is_found_although_the_checksums_were_mended(site, papers, planted):
-    """Several at a time, each in a file of its own, since each reading of a site takes a second."""
-    for path, before, after, _ in planted:
-        replace_once(site / path, before, after)
-    mend(site)
-    faults = verify(site, papers=papers).faults
-    missed = [fault for *_, fault in planted if not any(fault in found for found in faults)]
-    assert missed == [], faults
-
-
-def test_a_figure_handed_to_scripts_is_held_against_the_ledger(site, papers):
-    path = site / "assets" / "derivations" / "setpoint.pit.js"
-    replace_once(path, '"printed":"19.5', '"printed":"18.5')
-    mend(site)
-    assert any(
-        "assets/derivations/setpoint.pit.js: setpoint.pit.oxygen.low" in f for f in verify(site, papers=papers).faults
-    )
-
-
-def glyphs_of(font):
-    """Digit -> code of its glyph, from the font's own table of characters."""
-    table = font.get_object()["/ToUnicode"].get_object().get_data()
-    pairs = re.findall(rb"<([0-9a-f]{4})> <00(3[0-9])>", table)
-    return {chr(int(character, 16)): code for code, character in pairs}
-
-
-def with_another_digit(data, which):
-    """The PDF with one printed digit turned into another, by exchanging one glyph on its last page.
-
-    :param which: how many digits are passed over.
-    """
-    writer = PdfWriter(clone_from=io.BytesIO(data))
-    page = writer.pages[-1]
-    fonts = {name.encode(): glyphs_of(font) for name, font in page["/Resources"]["/Font"].items()}
-    content = page.get_contents().get_data()
-    glyphs, left = {}, which
-    for token in re.finditer(rb"(/\w+) [0-9.]+ Tf|<([0-9a-f]{4,})>", content):
-        if token[1]:
-            glyphs = fonts[token[1]]
-            continue
-        for at in range(token.start(2), token.end(2), 4):
-            code = content[at : at + 4]
-            others = [other for other in glyphs.values() if other != code]
-            if code in glyphs.values() and others and (left := left - 1) < 0:
-                stream = DecodedStreamObject()
-                stream.set_data(content[:at] + others[0] + content[at + 4 :])
-                page[NameObject("/Contents")] = writer._add_object(stream)
-                made = io.BytesIO()
-                writer.write(made)
-                return made.getvalue()
-    raise AssertionError("no digit could be changed")
-
-
-PDFS = ("cards/pit-entrant.pdf", "cards/sheets/a7-on-a4.pdf", "forms/calibration-pit.pdf", "handbook.pdf")
-
-
-def test_one_digit_in_any_pdf_is_found_although_the_checksums_were_mended(site, papers):
-    for path in PDFS:
-        before = (site / path).read_bytes()
-        after = with_another_digit(before, which=1)
-        pages = [PdfReader(io.BytesIO(data)).pages[-1].extract_text() for data in (before, after)]
-        differ = [pair for pair in zip(*pages, strict=True) if pair[0] != pair[1]]
-        assert len(differ) == 1
-        assert "".join(differ[0]).isdigit()
-        overwrite(site / path, after)
-    mend(site)
-    faults = verify(site, papers=papers).faults
-    assert [path for path in PDFS if not any(fault.startswith(path) for fault in faults)] == []
-    assert [fault for fault in faults if not fault.startswith(PDFS)] == []
-
-
-def test_a_frozen_page_changed_with_both_lists_mended_differs_from_the_released_site(twice, papers, tmp_path):
+def test_a_frozen_page_changed_with_both_lists_mended_differs_from_the_released_site(twice, tmp_path):
     root = linked_copy(twice.out, tmp_path / "site")
     frozen = root / "revisions" / "3"
     replace_once(frozen / "assets" / "site.css", "{", "{ ")
     mend(frozen)
     mend(root)
-    assert verify(root, papers=papers).faults == ["assets/site.css is not what was frozen in revisions/3/"]
+    assert verify(root).faults == ["assets/site.css is not what was frozen in revisions/3/"]
 
 
 def test_the_command_says_what_it_found_and_has_status_1(site, capsys):
@@ -216,8 +100,6 @@ def test_the_command_says_what_it_found_and_has_status_1(site, capsys):
     told = capsys.readouterr()
     assert "fault: areas/pit.html is not what SHA256SUMS lists" in told.err
     assert re.search(r"^checksums: [0-9]+, 1 wrong$", told.out, re.MULTILINE)
-    assert re.search(r"^figures on pages: [0-9]+, 1 wrong$", told.out, re.MULTILINE)
-    assert re.search(r"^links: [0-9]+$", told.out, re.MULTILINE)
 
 
 def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
@@ -232,14 +114,14 @@ def rebuild(content, out, as_of):
     pipeline.build(content, out, as_of, release=True, jobs=1)
 
 
-def test_a_revision_built_again_has_the_same_bytes(once, papers):
-    report = verify(once.out, rebuild=rebuild, papers=papers)
+def test_a_revision_built_again_has_the_same_bytes(once):
+    report = verify(once.out, rebuild=rebuild)
     (again,) = [check for check in report.checks if check.what == "revisions built again"]
     assert report.faults == []
     assert again.count == len(digests(once.out / "revisions" / "2"))
 
 
-def test_a_snapshot_that_gives_other_bytes_is_found(once, papers):
+def test_a_snapshot_that_gives_other_bytes_is_found(once):
     def other(content, out, as_of):
         assert (content / "setpoints.yaml").is_file()
         assert as_of.isoformat() == "2026-11-25"
@@ -247,13 +129,13 @@ def test_a_snapshot_that_gives_other_bytes_is_found(once, papers):
         overwrite(made / "figures.json", b"{}")
         (made / "index.html").unlink()
 
-    assert verify(once.out, rebuild=other, papers=papers).faults == [
+    assert verify(once.out, rebuild=other).faults == [
         "revisions/2/figures.json is not what its content gives when built again",
         "revisions/2/index.html is not what its content gives when built again",
     ]
 
 
-def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_have_not(minimal, papers):
+def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_have_not(minimal):
     def redraft(out, as_of):
         assert as_of.isoformat() == "2026-11-25"
         shutil.copytree(minimal.out, out)
@@ -262,7 +144,7 @@ def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_h
         overwrite(linked_copy(minimal.out, out) / "assets" / "exact.js", b"// other")
 
     def built_again(redraft):
-        report = verify(minimal.out, rebuild=rebuild, redraft=redraft, papers=papers)
+        report = verify(minimal.out, rebuild=rebuild, redraft=redraft)
         return next(check for check in report.checks if check.what == "draft built again")
 
     same = built_again(redraft)
@@ -271,7 +153,7 @@ def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_h
     assert built_again(None).note == "not asked for (--rebuild with --content)"
 
 
-def test_other_bytes_with_other_libraries_say_which(minimal, papers):
+def test_other_bytes_with_other_libraries_say_which(minimal):
     def other(out, _):
         overwrite(linked_copy(minimal.out, out) / "handbook.pdf", b"%PDF-1.7 other")
 
@@ -279,21 +161,10 @@ def test_other_bytes_with_other_libraries_say_which(minimal, papers):
     assert {"python", "pango", "harfbuzz", "fontconfig", "weasyprint", "fonttools"} <= then.keys()
     assert then == versions()
     now = {**then, "pango": "0.0.1"}
-    report = verify(minimal.out, rebuild=rebuild, redraft=other, versions=now, papers=papers)
+    report = verify(minimal.out, rebuild=rebuild, redraft=other, versions=now)
     (again,) = [check for check in report.checks if check.what == "draft built again"]
     assert again.faults == ["handbook.pdf is not what its content gives when built again"]
     assert again.note == f"the draft was made with other versions: pango {then['pango']} then, 0.0.1 now"
-
-
-def test_what_only_its_checksum_covers_is_counted(twice, papers):
-    report = verify(twice.out, papers=papers)
-    (alone,) = [check for check in report.checks if check.what == "files that only their checksum covers"]
-    files = digests(twice.out)
-    content = [path for path in files if "/content/" in path]
-    kinds = (".css", ".woff2")
-    assert len(content) > 20
-    assert f"{len(content)} of content" in alone.note
-    assert alone.count >= len(content) + sum(path.endswith(kinds) for path in files)
 
 
 # ---- signatures ------------------------------------------------------------------------------------

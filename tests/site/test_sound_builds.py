@@ -12,9 +12,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from builder import cli, pipeline
-from builder.verify.verify import verify
-from tests.conftest import DAY
+from builder import cli
 from tests.shared import digests
 
 ROOT = Path(__file__).parent.parent.parent
@@ -102,8 +100,3 @@ def test_a_number_changed_once_is_changed_wherever_it_is_printed(tmp_path, minim
         else:
             told = "\n".join(page.extract_text() for page in PdfReader(out / name).pages)
         assert "22.8" in told, name
-
-
-def test_serials_of_digits_and_a_chapter_with_the_name_of_the_book_are_read_back(tmp_path):
-    pipeline.build(MINIMAL.parents[1] / "findings" / "sound", tmp_path / "site", DAY)
-    assert verify(tmp_path / "site").faults == []
