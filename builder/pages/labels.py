@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -12,9 +11,9 @@ from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.findings.states import Due, State, dues
 from builder.pages.blocks import Fig, Inlines, Strong, figures_in
-from builder.pages.codes import short_code
 from builder.pages.handbook.labels import STATES, capital, word
 from builder.pages.plain import Words
+from builder.pages.seen_text import Seen, seen_code
 from builder.pages.translator import Translator
 from builder.pages.wording import Wording
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -158,8 +157,8 @@ def _label(translator: Translator, unit: Unit, asked: Sequence[Due], *, draft: b
 def _code(translator: Translator, ledger: Ledger, label: UnitLabel) -> str:
     """A short code of everything that a label says."""
     words = Words(ledger.figures)
-    told = [label.unit, label.serial, [words.inline(line) for line in label.lines], label.draft]
-    return short_code(translator.program.site.short.value, json.dumps(told, ensure_ascii=True).encode())
+    seen: list[Seen] = [label.unit, label.serial, [words.inline(line) for line in label.lines], label.draft]
+    return seen_code(translator.program.site.short.value, seen)
 
 
 def _lines(translator: Translator, asked: Sequence[Due]) -> Iterator[Inlines]:

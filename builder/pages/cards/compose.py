@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, figures_in
+from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines
 from builder.pages.cards.alarms import alarm_actions, limits, not_seen, oxygen
 from builder.pages.cards.context import CardContext
 from builder.pages.cards.gas import bump, chart, conversions, corrections, cylinder
 from builder.pages.cards.plain_blocks import before_use, contacts, hose, lone_worker, qr, test_order, text
-from builder.pages.codes import short_code
 from builder.pages.fixed_words import AUDIENCES
 from builder.pages.prose import ProseContext
+from builder.pages.seen_text import card_seen, seen_code
 from builder.pages.wording import Wording
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.program import Program
@@ -72,7 +71,7 @@ def _bilingual(front: Card, back: Card) -> Card:
 
 
 def _coded(card: Card, scene: CardContext) -> Card:
-    return replace(card, code=card_code(scene.program.site.short.value, card, scene.ledger))
+    return replace(card, code=seen_code(scene.program.site.short.value, card_seen(card, scene.ledger.figures)))
 
 
 def composed(scene: CardContext, *, draft: bool) -> Card:
@@ -113,15 +112,3 @@ def _foot(scene: CardContext, *, draft: bool) -> Inlines:
         name = scene.text("Rev {number}", number=str(revision.number.value))
     until: Inlines = (Fig(f"card.{scene.card.id}.valid-until"),)
     return scene.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig("card.issued"),), until=until)
-
-
-def card_code(short: str, card: Card, ledger: Ledger) -> str:
-    """A short code of everything the card prints; its page lists it beside the title, so a chance match is seen."""
-    printed = [[key, ledger[key].printed] for key in figures_in(card)]
-    told = json.dumps([repr(card), printed], ensure_ascii=True).encode()
-    return short_code(short, told)
-
-
-def cards_of(cards: Iterable[CardSpec], area: str) -> tuple[CardSpec, ...]:
-    """Cards of one area."""
-    return tuple(card for card in cards if card.area is not None and card.area.value == area)
