@@ -5,7 +5,7 @@
 .DEFAULT_GOAL := handbook
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: handbook test lint bench lock clean help libraries poppler browser checkers openssh
+.PHONY: handbook test lint bench fonts lock clean help libraries poppler browser checkers openssh
 
 VENV := .venv
 BIN := $(VENV)/bin
@@ -35,6 +35,9 @@ bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engi
 	@$(BIN)/python tests/benchmark/bench_build.py
 	@$(BIN)/python -m tests.benchmark.bench_records
 	@$(BIN)/python -m tests.benchmark.bench_scale
+
+fonts: $(VENV)/dev  ## cut the site's fonts anew, after a change of characters or of the face
+	@$(BIN)/python -m builder.render.webfonts
 
 help:  ## list these targets
 	@awk -F ':.*## *' '/^[a-z]+:.*##/ { printf "%-9s %s\n", $$1, $$2 }' Makefile

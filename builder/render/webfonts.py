@@ -1,17 +1,20 @@
 """The site's own fonts: the packaged face cut down to the characters a handbook needs, as WOFF2.
 
-The result depends only on the packaged files and the versions of fonttools and brotli: no time, no machine.
-The cut-down files carry a name of their own, as the face's licence asks of changed copies.
+They lie in ``templates/fonts``, cut once, since cutting takes longer than all the pages of a small site; ``make fonts``
+cuts them anew, and a test holds them against that. The result depends only on the packaged face and the versions of
+fonttools and brotli: no time, no machine. The files carry a name of their own, as the face's licence asks of changed
+copies.
 """
 
 from __future__ import annotations
 
 import io
-from functools import cache
+from pathlib import Path
 from typing import Any
 
 from builder.base.errors import RenderError
 from builder.render.fonts import FAMILY, face_for, face_path
+from builder.render.templates import templates_folder
 
 STYLES = {"regular": (400, False), "semibold": (600, False), "italic": (400, True)}
 """File name without its ending -> CSS weight and slant."""
@@ -71,7 +74,11 @@ def _check(font: Any, style: str) -> None:
         raise RenderError(f"the {style} face lacks {' '.join(f'U+{ord(c):04X}' for c in lacking)}")
 
 
-def _subset(style: str) -> bytes:
+def cut(style: str) -> bytes:
+    """A cut of the face, one of ``STYLES``.
+
+    :raises RenderError: when the face lacks a needed character.
+    """
     from fontTools.subset import Options, Subsetter  # noqa: PLC0415 - heavy, so loaded at first need
     from fontTools.ttLib import TTFont  # noqa: PLC0415 - as above
 
@@ -89,11 +96,28 @@ def _subset(style: str) -> bytes:
     return out.getvalue()
 
 
-@cache
-def _made() -> tuple[tuple[str, bytes], ...]:
-    return tuple((f"{style}.woff2", _subset(style)) for style in STYLES)
+def _folder() -> Path:
+    return templates_folder() / "fonts"
 
 
 def web_fonts() -> dict[str, bytes]:
-    """File name -> bytes of the site's fonts; made once a process."""
-    return dict(_made())
+    """File name -> bytes of the site's fonts.
+
+    :raises RenderError: when the installation lacks one.
+    """
+    paths = [_folder() / f"{style}.woff2" for style in STYLES]
+    for path in paths:
+        if not path.is_file():
+            raise RenderError(f"the installation has no font {path}")
+    return {path.name: path.read_bytes() for path in paths}
+
+
+def write_fonts() -> None:
+    """Cut all of them anew into the folder they are shipped from."""
+    _folder().mkdir(exist_ok=True)
+    for style in STYLES:
+        (_folder() / f"{style}.woff2").write_bytes(cut(style))
+
+
+if __name__ == "__main__":
+    write_fonts()
