@@ -6,7 +6,7 @@ A value that no source has is ``None``. Nothing is estimated, and nothing falls 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Final
@@ -14,10 +14,13 @@ from typing import TYPE_CHECKING, Final
 from builder.base.nearest import nearest
 from builder.reference.errors import AmbiguousGasError, UnknownGasError, UnknownNameError
 from builder.reference.formula import molar_mass
+from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, shipped
+from builder.reference.published import Published, in_force, published_series
 from builder.reference.tables import TABLES, read_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from datetime import date
 
     from builder.reference.sources import Source
 
@@ -30,27 +33,13 @@ IONISATION_ENERGY_SOURCES: Final = ("niosh-pocket-guide-2005", "chemicals-1-5-2-
 IGNITION_SOURCES: Final = ("iec-60079-20-1-2010", "nfpa-497-2008")
 """Sources of autoignition temperature and flash point, the preferred first."""
 
-LIMIT_LISTS: Final[Mapping[str, str]] = {
-    "osha": "osha-29cfr1910-subpart-z",
-    "niosh": "niosh-pocket-guide-2005",
-    "uk": "uk-eh40-2005",
-    "eu": "eu-ioelv",
-}
-"""Name of a list of exposure limits, as a site writes it -> its table."""
-
-LIMIT_KINDS: Final = ("twa", "stel", "ceiling", "idlh")
-"""Kinds of exposure limit; only NIOSH has ``idlh``."""
-
 PROPERTIES: Final[Mapping[str, str]] = {
     "lel": "lel_pct_vol",
     "uel": "uel_pct_vol",
     "autoignition": "autoignition_c",
     "flash-point": "flash_point_c",
     "ionisation-energy": "ionisation_energy_ev",
-    "twa": "twa_ppm",
-    "stel": "stel_ppm",
-    "ceiling": "ceiling_ppm",
-    "idlh": "idlh_ppm",
+    **{kind: column_of(kind) for kind in LIMIT_KINDS},
 }
 """Property of a gas -> column that holds it, whatever the table."""
 
@@ -78,34 +67,12 @@ class GasEntry:
         return molar_mass(self.formula)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Published:
-    """One value as a source prints it."""
-
-    gas: str
-    """Id of the gas."""
-    prop: str
-    """Property, a key of ``PROPERTIES``."""
-    value: Fraction
-    """Exact value of the printed decimal text."""
-    unit: str
-    """Unit as spelled in ``builder.base.quantity.UNITS``."""
-    text: str
-    """The number as printed."""
-    source: Source
-    """Where it comes from."""
-    read: bool
-    """Whether it was read in the source or a copy; if not, it is from memory and must be read before it counts."""
-    locator: str = ""
-    """Page, table or act within the source."""
-    note: str = ""
-    """Conditions on this value, such as the time a ceiling is averaged over."""
-
-
+@dataclass(frozen=True, slots=True)
 class Library:
     """The gases and their published values; reads each table once, when first asked for it."""
 
-    __slots__ = ()
+    own: tuple[LimitList, ...] = ()
+    """Lists of exposure limits that a site brought."""
 
     def gases(self) -> tuple[GasEntry, ...]:
         """Every gas, in the order of the table."""
@@ -142,11 +109,12 @@ class Library:
         return read_table(source_id).source
 
     def sources(self) -> tuple[Source, ...]:
-        """Every source that ships."""
-        return tuple(read_table(name).source for name in TABLES)
+        """Every source that ships, then those of the site's own lists."""
+        brought = (table.source for listed in self.own for table in listed.tables)
+        return (*(read_table(name).source for name in TABLES), *brought)
 
     def published(self, gas_id: str, prop: str, source_ids: Iterable[str]) -> Published | None:
-        """The value of the first of these sources that has one, else ``None``.
+        """The value of the first of these sources that has one, else ``None``; of several by day the last.
 
         :raises UnknownNameError: when gas, property or a source is unknown.
         """
@@ -154,21 +122,10 @@ class Library:
         column = PROPERTIES.get(prop)
         if column is None:
             raise UnknownNameError("property", prop, nearest(prop, PROPERTIES))
-        tables = [read_table(source_id) for source_id in source_ids]
-        for table in tables:
-            text = table.text(gas_id, column)
-            if text:
-                return Published(
-                    gas=gas_id,
-                    prop=prop,
-                    value=Fraction(text),
-                    unit=table.units[column],
-                    text=text,
-                    source=table.source,
-                    read=table.was_read(gas_id, column),
-                    locator=table.text(gas_id, "locator") or table.source.locator,
-                    note=table.note(gas_id, column),
-                )
+        for table in [read_table(source_id) for source_id in source_ids]:
+            series = published_series(table, gas_id, prop, column)
+            if series:
+                return series[-1]
         return None
 
     def lel(self, gas_id: str, basis: str) -> Published | None:
@@ -185,19 +142,60 @@ class Library:
         """
         return self.published(gas_id, "uel", (_known_basis(basis),))
 
-    def ionisation_energy(self, gas_id: str) -> Published | None:
-        """Ionisation energy from the first of ``IONISATION_ENERGY_SOURCES`` that has it, else ``None``."""
-        return self.published(gas_id, "ionisation-energy", IONISATION_ENERGY_SOURCES)
+    def ionisation_energies(self, gas_id: str) -> tuple[Published, ...]:
+        """Every ionisation energy that ``IONISATION_ENERGY_SOURCES`` have, in their order."""
+        found = (self.published(gas_id, "ionisation-energy", (source,)) for source in IONISATION_ENERGY_SOURCES)
+        return tuple(value for value in found if value is not None)
 
-    def limits(self, gas_id: str, limit_list: str) -> Mapping[str, Published]:
-        """Exposure limits of one list by kind, in the order of ``LIMIT_KINDS``; kinds without a value are absent.
+    def ionisation_energy(self, gas_id: str) -> Published | None:
+        """The highest of them, so that a lamp is never taken to be strong enough on the lower of two; else ``None``."""
+        return max(self.ionisation_energies(gas_id), key=lambda value: value.value, default=None)
+
+    def limit_lists(self) -> Mapping[str, LimitList]:
+        """Lists of exposure limits by id: those that ship, then the site's own."""
+        return {**shipped(), **{listed.id: listed for listed in self.own}}
+
+    def limit_list(self, list_id: str) -> LimitList:
+        """The list with this id.
+
+        :raises UnknownNameError: with the nearest ids.
+        """
+        known = self.limit_lists()
+        if list_id not in known:
+            raise UnknownNameError("list of limits", list_id, nearest(list_id, known))
+        return known[list_id]
+
+    def limits(self, gas_id: str, limit_list: str, on: date) -> Mapping[str, Published]:
+        """Exposure limits of one list that count on a day, by kind, in the order of ``LIMIT_KINDS``.
+
+        Kinds without a value are absent. A value that a newer edition has replaced by a number nobody read is
+        ``superseded``.
 
         :raises UnknownNameError: when the list or the gas is unknown.
         """
-        if limit_list not in LIMIT_LISTS:
-            raise UnknownNameError("list of limits", limit_list, nearest(limit_list, LIMIT_LISTS))
-        found = ((kind, self.published(gas_id, kind, (LIMIT_LISTS[limit_list],))) for kind in LIMIT_KINDS)
+        listed, gas = self.limit_list(limit_list), self.gas(gas_id)
+        found = ((kind, _counting(listed, gas.id, kind, on)) for kind in LIMIT_KINDS)
         return {kind: value for kind, value in found if value is not None}
+
+    def limit_history(self, gas_id: str, limit_list: str, kind: str) -> tuple[Published, ...]:
+        """Every value a list has of one kind: past, present and to come, in that order; older editions come first.
+
+        :raises UnknownNameError: when the list or the gas is unknown.
+        """
+        listed, gas = self.limit_list(limit_list), self.gas(gas_id)
+        tables = reversed(listed.tables)
+        return tuple(one for table in tables for one in published_series(table, gas.id, kind, column_of(kind)))
+
+
+def _counting(listed: LimitList, gas: str, kind: str, on: date) -> Published | None:
+    newer = ""
+    for table in listed.tables:
+        if table.revised(gas, column_of(kind)):
+            newer = f"{table.source.title}, {table.text(gas, 'locator')}: {table.text(gas, 'note')}"
+        value = in_force(published_series(table, gas, kind, column_of(kind)), on)
+        if value is not None:
+            return replace(value, superseded=newer)
+    return None
 
 
 @cache

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 from builder.base.nearest import nearest
 from builder.reference.errors import UnknownNameError
-from builder.reference.tables import read_table
+from builder.reference.tables import parts, read_table
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -26,8 +26,11 @@ ACTIVITIES: Final = ("confined-space-entry", "hot-work", "inspection", "cold-wor
 
 ANY: Final = "any"
 
-QUANTITIES: Final = ("oxygen-low", "oxygen-high", "flammable", "hydrogen-sulfide", "carbon-monoxide")
-"""What a rule limits."""
+NO_LIST: Final = "none"
+"""Written in the table of places where no list of that place ships."""
+
+QUANTITIES: Final = ("oxygen-low", "oxygen-high", "flammable", "methane", "hydrogen-sulfide", "carbon-monoxide")
+"""What a rule limits; methane by volume, as mines do, and flammable gas by its share of the explosive limit."""
 
 STAY_OUT: Final = "stay-out"
 KINDS: Final = (STAY_OUT, "alarm", "act", "test")
@@ -51,6 +54,8 @@ class Place:
     """Id as a site writes it."""
     name: str
     """Name as printed."""
+    lists: tuple[str, ...]
+    """Ids of the lists of exposure limits that are law there; none where its own do not ship, which the note says."""
     note: str
     """Which rules these are, and what they say without a number."""
 
@@ -116,7 +121,18 @@ def place(place_id: str) -> Place:
     row = read_table("places").rows.get(place_id)
     if row is None:
         raise UnknownNameError("place", place_id, nearest(place_id, places()))
-    return Place(id=place_id, name=row["name"], note=row["note"])
+    lists = () if row["lists"] == NO_LIST else parts(row["lists"])
+    return Place(id=place_id, name=row["name"], lists=lists, note=row["note"])
+
+
+@cache
+def law_elsewhere(place_id: str) -> frozenset[str]:
+    """Ids of lists that are law in other places and not in this one; a list that is law in none holds everywhere.
+
+    :raises UnknownNameError: when the place is unknown.
+    """
+    here = place(place_id).lists
+    return frozenset(listed for other in places() for listed in place(other).lists if listed not in here)
 
 
 def activities() -> tuple[str, ...]:

@@ -2,9 +2,11 @@
 
 A table is a CSV file whose head is lines of ``# key: value``: the source (see ``sources.py``), the unit of each column
 of numbers (``unit.<column>``) and the names of the columns of text (``text``). The first column is ``id``. Columns that
-many tables share: ``not_read`` lists the columns of that row whose value nobody has read in the source, ``locator``
-says where the row stands, and ``note`` has remarks parted by semicolons; ``twa_ppm, stel_ppm: remark`` concerns these
-columns alone.
+many tables share: ``not_read`` lists the columns of that row whose value nobody has read in the source, ``read_once``
+those that only one copy of it confirms, ``revised`` those for which the source has a newer number that nobody has read;
+``locator`` says where the row stands, and ``note`` has remarks parted by semicolons; ``twa_ppm, stel_ppm: remark``
+concerns these columns alone. A row with a day in ``from`` replaces earlier rows of its id from that day on, column by
+column where it has a value.
 """
 
 from __future__ import annotations
@@ -12,9 +14,11 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
 from functools import cache
 from importlib.resources import files
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Final
 
@@ -28,7 +32,10 @@ TABLES: Final = (
     "iec-60079-20-1-2010",
     "nfpa-497-2008",
     "niosh-pocket-guide-2005",
+    "niosh-idlh-profiles",
     "osha-29cfr1910-subpart-z",
+    "osha-29cfr1926-55",
+    "osha-29cfr1915-1000",
     "uk-eh40-2005",
     "eu-ioelv",
     "chemicals-1-5-2-elements",
@@ -37,6 +44,8 @@ TABLES: Final = (
     "ciaaw-atomic-weights-2021",
     "rules",
     "places",
+    "limit-lists",
+    "retention-minimums",
 )
 """Every table that ships, by file name."""
 
@@ -63,19 +72,34 @@ class ReferenceTable:
     """Column of numbers -> unit as spelled in ``builder.base.quantity.UNITS``, ``NO_UNIT`` or ``UNIT_IN_ROW``."""
     rows: Mapping[str, Row]
     """Row id -> column -> text; an empty text means that the source has no value."""
+    later: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
+    """Row id -> the rows that count from a day on, by that day."""
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """Every id that has a row, now or from a day on."""
+        return tuple(dict.fromkeys((*self.rows, *self.later)))
 
     def text(self, row_id: str, column: str) -> str:
         """The cell as printed, empty where there is no such row, column or value."""
         return self.rows.get(row_id, {}).get(column, "")
 
-    def was_read(self, row_id: str, column: str) -> bool:
-        """Whether somebody has read this value in the source or a copy of it."""
-        return column not in _parts(self.text(row_id, "not_read"))
+    def series(self, row_id: str, column: str) -> Iterator[tuple[date | None, Row]]:
+        """The rows that give this cell a value, each with the day from which it does, in the order of those days."""
+        if self.text(row_id, column):
+            yield None, self.rows[row_id]
+        for row in self.later.get(row_id, ()):
+            if row.get(column, ""):
+                yield date.fromisoformat(row["from"]), row
 
-    def note(self, row_id: str, column: str) -> str:
-        """The remarks of the row that concern this column."""
+    def revised(self, row_id: str, column: str) -> bool:
+        """Whether the source has a newer number there that nobody has read."""
+        return column in parts(self.text(row_id, "revised"))
+
+    def note(self, row: Row, column: str) -> str:
+        """The remarks of a row that concern this column."""
         kept: list[str] = []
-        for remark in self.text(row_id, "note").split("; "):
+        for remark in row.get("note", "").split("; "):
             scoped = _SCOPED.fullmatch(remark)
             columns = scoped.group(1).split(", ") if scoped else []
             if scoped and all(name in self.units for name in columns):
@@ -84,6 +108,16 @@ class ReferenceTable:
             elif remark:
                 kept.append(remark)
         return "; ".join(kept)
+
+
+def was_read(row: Row, column: str) -> bool:
+    """Whether somebody has read this value in the source or a copy of it."""
+    return column not in parts(row.get("not_read", ""))
+
+
+def was_read_once(row: Row, column: str) -> bool:
+    """Whether one copy of the source is all that confirms this value."""
+    return column in parts(row.get("read_once", ""))
 
 
 @cache
@@ -108,13 +142,20 @@ def parse_table(name: str, text: str) -> ReferenceTable:
     head = _read_head(name, lines[:height])
     units = {key.removeprefix("unit."): value for key, value in head.items() if key.startswith("unit.")}
     rows: dict[str, Row] = {}
+    later: dict[str, tuple[Row, ...]] = {}
+    taken: set[tuple[str, str]] = set()
     for line, row in _read_rows(name, lines[height:], height + 1, {*units, *head["text"].split()}):
-        if row["id"] in rows:
+        key = (row["id"], row.get("from", ""))
+        if key in taken:
             raise TableError(name, line, f"id {row['id']!r} is taken twice")
+        taken.add(key)
         _check_row(name, line, row, units)
-        rows[row["id"]] = MappingProxyType(row)
+        if key[1]:
+            later[key[0]] = tuple(sorted((*later.get(key[0], ()), row), key=itemgetter("from")))
+        else:
+            rows[key[0]] = MappingProxyType(row)
     source = Source(**{key: head[key] for key in (*REQUIRED, *OPTIONAL) if key in head})
-    return ReferenceTable(source=source, units=MappingProxyType(units), rows=MappingProxyType(rows))
+    return ReferenceTable(source=source, units=MappingProxyType(units), rows=MappingProxyType(rows), later=later)
 
 
 def _read_head(name: str, lines: list[str]) -> dict[str, str]:
@@ -161,10 +202,26 @@ def _check_row(name: str, line: int, row: dict[str, str], units: Mapping[str, st
             raise TableError(name, line, f"{column} {row[column]!r} is no decimal number")
         if unit == UNIT_IN_ROW and row["unit"] not in UNITS:
             raise TableError(name, line, f"unit {row['unit']!r} is not known")
-    for column in _parts(row.get("not_read", "")):
-        if column not in units or not row[column]:
-            raise TableError(name, line, f"not_read names {column!r}, which has no value here")
+    for marked in ("not_read", "read_once"):
+        for column in parts(row.get(marked, "")):
+            if column not in units or not row[column]:
+                raise TableError(name, line, f"{marked} names {column!r}, which has no value here")
+    for column in parts(row.get("revised", "")):
+        if column not in units or row[column]:
+            raise TableError(name, line, f"revised names {column!r}, which is no column without a value here")
+    if row.get("from"):
+        _check_day(name, line, row["from"])
 
 
-def _parts(text: str) -> tuple[str, ...]:
+def _check_day(name: str, line: int, text: str) -> None:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise TableError(name, line, f"from {text!r} is no day, as in 2026-04-05") from None
+    if day.isoformat() != text:
+        raise TableError(name, line, f"from {text!r} is no day, as in 2026-04-05")
+
+
+def parts(text: str) -> tuple[str, ...]:
+    """The parts of a cell that holds several, parted by semicolons."""
     return tuple(part for part in text.split(";") if part)

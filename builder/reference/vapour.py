@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
-from builder.reference.tables import read_table
+from builder.reference.tables import read_table, was_read
 
 if TYPE_CHECKING:
     from builder.reference.sources import Source
@@ -53,5 +53,5 @@ def vapour_fit(gas_id: str) -> VapourFit | None:
         hottest=Fraction(row["hottest_k"]),
         source=table.source,
         locator=row["locator"],
-        read=all(table.was_read(gas_id, name) for name in (*COEFFICIENTS, "coldest_k", "hottest_k")),
+        read=all(was_read(row, name) for name in (*COEFFICIENTS, "coldest_k", "hottest_k")),
     )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from builder.reference.errors import UnknownNameError
+from builder.reference.limits import shipped
 from builder.reference.rules import (
     ACTIVITIES,
     ANY,
@@ -18,6 +20,7 @@ from builder.reference.rules import (
     Rule,
     activities,
     all_rules,
+    law_elsewhere,
     place,
     places,
     rules_for,
@@ -30,6 +33,7 @@ UNITS = {
     "oxygen-low": "%vol",
     "oxygen-high": "%vol",
     "flammable": "%LEL",
+    "methane": "%vol",
     "hydrogen-sulfide": "ppm",
     "carbon-monoxide": "ppm",
 }
@@ -142,12 +146,12 @@ def test_force_and_reading_are_kept() -> None:
     assert [one.binding for one in sewer] == [False] * 4
     assert [one.read for one in rules_for("us-excavation", [])] == [False, False]
     unread = {one.place for one in all_rules() if not one.read}
-    assert unread == {"us-excavation", "canada-federal", "ontario", "australia-nsw"}
+    assert unread == {"us-excavation", "us-construction-confined", "canada-federal", "ontario", "australia-nsw"}
 
 
 def test_places_without_numbers_are_offered_with_a_reason() -> None:
     silent = [name for name in places() if not any(one.place == name for one in all_rules())]
-    assert silent == ["british-columbia", "united-kingdom", "germany"]
+    assert set(silent) == {"british-columbia", "united-kingdom", "germany", "us-metal-mine-v-a"}
     assert all("the site" in place(name).note for name in silent)
 
 
@@ -173,3 +177,22 @@ def test_unknown_names_are_refused(place_id: str, activity: str, message: str) -
 def test_an_unknown_quantity_is_refused() -> None:
     with pytest.raises(UnknownNameError, match="no limited quantity is called 'oxygen'"):
         strictest([], "oxygen", STAY_OUT)
+
+
+def test_a_place_takes_lists_of_its_own_or_says_that_it_has_none() -> None:
+    # 29 CFR 1926.55 and 1915.1000 are the tables of construction and shipyards; 1910.1000 is general industry's
+    assert place("us-general-industry").lists == place("us-grain").lists == ("osha",)
+    assert place("us-shipyard").lists == ("osha-shipyard",)
+    for name in ("us-excavation", "us-construction-confined", "us-underground-construction"):
+        assert place(name).lists == ("osha-construction",)
+    for name in places():
+        assert set(place(name).lists) <= set(shipped())
+        assert place(name).lists or re.search(r"not ship|none ships|none is taken", place(name).note), name
+
+
+def test_a_list_that_is_law_elsewhere_is_known() -> None:
+    assert law_elsewhere("us-shipyard") == {"osha", "osha-construction", "uk"}
+    assert law_elsewhere("germany") == {"osha", "osha-construction", "osha-shipyard", "uk"}
+    assert "niosh" not in {listed for name in places() for listed in law_elsewhere(name)}
+    with pytest.raises(UnknownNameError):
+        law_elsewhere("us-shipyards")
