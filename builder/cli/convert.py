@@ -13,7 +13,8 @@ from builder.base.nearest import nearest
 if TYPE_CHECKING:
     from builder.base.quantity import Quantity
     from builder.figures.formulas.conversion import Conversion
-    from builder.reference.library import GasEntry, Published
+    from builder.reference.library import GasEntry
+    from builder.reference.published import Published
 
 DIGITS = 4
 

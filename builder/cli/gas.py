@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -10,20 +11,25 @@ import click
 from builder.base.errors import UsageError
 
 if TYPE_CHECKING:
-    from builder.reference.library import GasEntry, Library, Published
+    from builder.reference.library import GasEntry, Library
+    from builder.reference.published import Published
     from builder.reference.sources import Source
 
 ABSENT = "no published value in the library"
 UNREAD = "not read in its source"
+READ_ONCE = "read in one copy only"
 DIGITS = 4
-LISTS = {"osha": "OSHA (US, law)", "niosh": "NIOSH (US, recommendation)", "uk": "EH40 (UK, law)", "eu": "EU directives"}
-KINDS = {"twa": "TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "IDLH"}
 WIDTH = 34
 
 
 @click.command()
 @click.argument("gas", metavar="NAME|FORMULA|CAS", nargs=-1, required=True)
-def gas(gas: tuple[str, ...]) -> int:
+@click.option(
+    "--content",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder with a site's data, to print the lists of limits that the site brought as well.",
+)
+def gas(gas: tuple[str, ...], content: Path | None) -> int:
     r"""Print what the reference library holds of a gas: every value with unit and source, and what is absent.
 
     \b
@@ -39,9 +45,22 @@ def gas(gas: tuple[str, ...]) -> int:
     if not words:
         raise UsageError("an empty name; allowed: a name, formula or CAS number")
     entry = library().find(words)
-    for line in _told(library(), entry):
+    for line in _told(_with_lists_of(content) if content else library(), entry):
         click.echo(line)
     return 0
+
+
+def _with_lists_of(content: Path) -> Library:
+    """The library with the lists of limits of a site.
+
+    :raises ContentError: when the content is wrong.
+    """
+    from builder.load.content import load_content  # noqa: PLC0415 - not needed without a site
+    from builder.program.read import read_program  # noqa: PLC0415
+    from builder.reference.library import library  # noqa: PLC0415
+
+    documents, problems = load_content(content)
+    return read_program(documents, problems, library()).library
 
 
 def _told(library: Library, entry: GasEntry) -> Iterator[str]:
@@ -127,15 +146,27 @@ def _vapour(entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
 
 
 def _limits(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
-    from builder.reference.library import LIMIT_KINDS, LIMIT_LISTS, PROPERTIES  # noqa: PLC0415
-    from builder.reference.tables import read_table  # noqa: PLC0415
+    from builder.reference.limits import KINDS_BY_ID, column_of  # noqa: PLC0415
 
     yield "Exposure limits, by list (a kind that a list never has is left out):"
-    for listed, table in LIMIT_LISTS.items():
-        limits = library.limits(entry.id, listed)
-        for kind in LIMIT_KINDS:
-            if PROPERTIES[kind] in read_table(table).units:
-                yield from _value(f"{LISTS[listed]} {KINDS[kind]}", limits.get(kind), used)
+    for list_id, listed in library.limit_lists().items():
+        for kind in listed.kinds:
+            name = f"{listed.short} {KINDS_BY_ID[kind].short}"
+            revised = [table for table in listed.tables if table.revised(entry.id, column_of(kind))]
+            yield from _values(name, library.limit_history(entry.id, list_id, kind), used, revised=bool(revised))
+
+
+def _values(name: str, history: tuple[Published, ...], used: dict[str, Source], *, revised: bool) -> Iterator[str]:
+    """Every value that counted, counts or will count, with its days."""
+    if not history:
+        yield from _value(name, None, used)
+    for at, value in enumerate(history):
+        newer = history[at + 1 :]
+        words = [f"from {value.since.isoformat()}"] if value.since else []
+        words += [f"superseded from {value.until.isoformat()} on"] if value.until else []
+        if revised or (newer and newer[-1].source is not value.source):
+            words.append("superseded by a newer edition" + (", whose number was not read" if revised else ""))
+        yield from _value(" ".join([name, *([f"({', '.join(words)})"] if words else [])]), value, used)
 
 
 def _value(name: str, value: Published | None, used: dict[str, Source]) -> Iterator[str]:
@@ -144,7 +175,8 @@ def _value(name: str, value: Published | None, used: dict[str, Source]) -> Itera
         yield _row(name, ABSENT)
         return
     used.setdefault(value.source.id, value.source)
-    marks = [value.source.id, value.locator, *([UNREAD] if not value.read else [])]
+    read = UNREAD if not value.read else READ_ONCE if value.read_once else ""
+    marks = [value.source.id, value.locator, read]
     note = f"; {value.note}" if value.note else ""
     yield _row(name, f"{value.text} {value.unit}{note}  [{', '.join(mark for mark in marks if mark)}]")
 

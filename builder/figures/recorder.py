@@ -20,7 +20,7 @@ from builder.figures.ledger import LedgerBuilder
 from builder.figures.roundings import as_written
 from builder.program.interval import Interval
 from builder.program.program import Program
-from builder.reference.library import Published
+from builder.reference.published import Published
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 

@@ -201,7 +201,7 @@ def _compared(
 
 def _rules(program: Program, area: Area, key: str) -> tuple[Rule, ...]:
     """The rules of which the limit of this key is the strictest."""
-    found = rules_for(program.site.place.value, [activity.value for activity in area.activities])
+    found = rules_for(program.place_of(area).value, [activity.value for activity in area.activities])
     return tuple(rule for rule in found if limit_key(f"limit.{area.id}.{rule.quantity}", rule.kind) == key)
 
 

@@ -7,7 +7,7 @@ from builder.program.gases import Gas
 from builder.program.models import Model, Position
 from builder.program.program import Program
 from builder.program.sensors import OXYGEN, Sensor
-from builder.reference.library import LEL_BASES, LIMIT_LISTS
+from builder.reference.library import LEL_BASES
 
 Fitted = tuple[Model, Position, Sensor]
 
@@ -38,7 +38,7 @@ def asphyxiant(program: Program, gas: str) -> bool:
         entry.id in INERT
         and not _given_limit(program.gases[gas])
         and not any(library.lel(entry.id, basis) for basis in LEL_BASES)
-        and not any(library.limits(entry.id, name) for name in LIMIT_LISTS)
+        and not library.has_limits(entry.id)
     )
 
 

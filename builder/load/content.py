@@ -48,6 +48,7 @@ FOLDERS = {
     "revisions": ".yaml",
     "records": ".csv",
     "readback": ".csv",
+    "lists": ".yaml",
 }
 """Folders of files, with the ending their files have."""
 BIGGEST = 20_000_000

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
@@ -13,6 +14,7 @@ from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.mixtures import Mixture, read_mixtures
 from builder.program.reading import Fields, each
+from builder.reference.rules import places
 
 RISKS = ("deficiency", "enrichment", "both")
 OXYGEN_GAS = "oxygen"
@@ -48,6 +50,8 @@ class Area:
     where: Where
     rescue_within: Given[Quantity] | None = None
     """Time in which help must be called for someone who lies still, where the site says so."""
+    place: Given[str] | None = None
+    """The place whose rules hold there, where it is not the site's."""
     names: LocalizedText | None = None
     """The name in every language it has."""
 
@@ -79,6 +83,7 @@ def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
     return Area(
         id=identity.value,
         name=names.value,
+        place=_place(fields),
         names=names,
         activities=doing,
         carry=read_carried(fields, doing),
@@ -92,6 +97,14 @@ def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
         note=note.value if note else "",
         where=identity.where,
     )
+
+
+def _place(fields: Fields) -> Given[str] | None:
+    given = fields.maybe_text("place")
+    if given is not None and given.value not in places():
+        allowed = "one of " + ", ".join(places())
+        fields.faults.add(given.where, f"{given.text!r} for 'place'", allowed, nearest(given.text, places()))
+    return given
 
 
 def _hazards(fields: Fields) -> tuple[Hazard, ...]:

@@ -10,7 +10,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.reading import Fields, each
-from builder.program.site import LEL_BASES
+from builder.reference.library import LEL_BASES
 
 BALANCES = ("air", "nitrogen")
 

@@ -15,6 +15,9 @@ from builder.base.nearest import nearest
 from builder.base.where import Given
 from builder.program.records import RECORD_KINDS
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
+from builder.reference.library import LEL_BASES
+from builder.reference.limits import LIMIT_KINDS
+from builder.reference.rules import QUANTITIES
 
 FORMS = """
 site.pressure|temperature|molar-volume|altitude|shift|long-shift-factor
@@ -23,12 +26,13 @@ handbook.as-of
 document.reviewed|review-due|review-every|cards-valid-for
 setpoints.reviewed|review-due|review-every
 gas.<gas>.molar-mass|density-to-air|lel|uel|ionisation-energy|mg-m3-per-ppm|vapour-pressure|highest-vapour|reachable-lel
-gas.<gas>.lel|uel.ppm|g-m3|iec-60079-20-1-2010|nfpa-497-2008
+gas.<gas>.lel|uel.ppm|g-m3
+gas.<gas>.lel|uel.<basis>
 gas.<gas>.lel.at-temperature.<area>
-gas.<gas>.limit.osha|niosh|uk|eu.twa|stel|ceiling|idlh
-gas.<gas>.limit.osha|niosh|uk|eu.twa|stel|ceiling|idlh.mg-m3|long-shift
-limit.<area>.flammable|oxygen-low|oxygen-high|hydrogen-sulfide|carbon-monoxide
-limit.<area>.flammable|oxygen-low|oxygen-high|hydrogen-sulfide|carbon-monoxide.alarm|act|test
+gas.<gas>.limit.<list>.<limit>
+gas.<gas>.limit.<list>.<limit>.mg-m3|long-shift
+limit.<area>.<quantity>
+limit.<area>.<quantity>.alarm|act|test
 setpoint.<area>.<channel>.low|high|twa|stel
 setpoint.<area>.<channel>.low|high|twa|stel.true|vol|vapour|protects
 response.<sensor>.<gas>.factor|factor-in-table|on-simulant
@@ -89,10 +93,11 @@ Known = Mapping[str, Collection[str] | None]
 """Names by kind; ``None`` where the file that defines them cannot be read, so that any name may be right."""
 
 
-def named(gases: Collection[str] | None) -> dict[str, Collection[str] | None]:
-    """The kinds of name that need no id of their own: of a gas (or its formula), a channel, and a record."""
+def named(gases: Collection[str] | None, lists: Collection[str] | None) -> dict[str, Collection[str] | None]:
+    """The kinds of name that need no id of their own: of a gas (or its formula), a channel, a list, and so on."""
     channels = None if gases is None else {*gases, FLAMMABLE, OXYGEN, VAPOUR}
-    return {"gas": gases, "channel": channels, "kind": RECORD_KINDS}
+    fixed = {"kind": RECORD_KINDS, "basis": LEL_BASES, "limit": LIMIT_KINDS, "quantity": QUANTITIES}
+    return {"gas": gases, "channel": channels, "list": lists, **fixed}
 
 
 @cache

@@ -28,6 +28,7 @@ from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
 from builder.reference.library import Library
+from builder.reference.rules import law_elsewhere, place
 
 
 def in_test_order(channels: Iterable[str]) -> tuple[str, ...]:
@@ -79,7 +80,30 @@ class Program:
         """Faults of those keys that no figure can have, for when there is no ledger to ask."""
         ids = {kind: getattr(self, f"{kind}s") for kind in IDS}
         gases = (*self.gases, *(gas.entry.formula.lower() for gas in self.gases.values()))
-        return tuple(unknown_keys(self.quoted, {**ids, **named(gases)}))
+        return tuple(unknown_keys(self.quoted, {**ids, **named(gases, self.library.limit_lists())}))
+
+    def place_of(self, area: Area) -> Given[str]:
+        """The place whose rules hold in an area: its own, else the site's."""
+        return area.place or self.site.place
+
+    def limit_lists_in(self, area: Area) -> tuple[str, ...]:
+        """Lists of exposure limits that count in an area.
+
+        The site's choice; where the area names another place, the lists of that place, then those of the site's that
+        are not the law of other places alone.
+        """
+        chosen = tuple(given.value for given in self.site.basis.limits)
+        if area.place is None or area.place.value == self.site.place.value:
+            return chosen
+        elsewhere = law_elsewhere(area.place.value)
+        return tuple(dict.fromkeys((*place(area.place.value).lists, *(one for one in chosen if one not in elsewhere))))
+
+    @property
+    def limit_lists(self) -> tuple[str, ...]:
+        """Lists of exposure limits that are printed: the site's choice, then those of the places of its areas."""
+        chosen = (given.value for given in self.site.basis.limits)
+        brought = (one for area in self.areas.values() for one in self.limit_lists_in(area))
+        return tuple(dict.fromkeys((*chosen, *brought)))
 
     def models_in(self, area: Area) -> tuple[Model, ...]:
         """Models that may be used in an area."""

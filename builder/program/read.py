@@ -25,6 +25,7 @@ from builder.program.figure_keys import IDS, named, unknown_keys
 from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory
 from builder.program.labels import read_labels
+from builder.program.limit_lists import LIMIT_LIST, read_limit_lists
 from builder.program.localized import languages_of
 from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
@@ -57,6 +58,7 @@ DEFINES = {
     "procedures": ("procedure",),
     "pages": ("page",),
     "cards": ("card",),
+    "lists": (LIMIT_LIST,),
 }
 """What references go astray when a file, or one of a folder, cannot be read."""
 
@@ -80,7 +82,9 @@ def _unknown_keys(faults: Faults, library: Library) -> Iterator[Problem]:
     gases = faults.names("gas")
     if gases is not None:
         gases |= {entry.formula.lower() for entry in library.gases()}
-    return unknown_keys(faults.quoted, {kind: faults.names(kind) for kind in IDS} | named(gases))
+    return unknown_keys(
+        faults.quoted, {kind: faults.names(kind) for kind in IDS} | named(gases, faults.names(LIMIT_LIST))
+    )
 
 
 def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, library: Library) -> Program:
@@ -99,6 +103,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         faults.define(CHANNEL, Given(name, BUILT, name))
     if not faults.defined("gas"):
         faults.overlook(CHANNEL)
+    own = read_limit_lists(documents.folder("lists").values(), gases, library, faults)
     maps = read_maps(root("maps.yaml"), faults)
     tables_can_be_read = maps.sound and not any(problem.where.file == "maps.yaml" for problem in noted)
     program = Program(
@@ -115,7 +120,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         pages={p.id: p for p in (read_page(doc, faults) for doc in documents.documents("pages"))},
         cards={c.id: c for c in (read_card(node, faults) for node in documents.folder("cards").values())},
         revisions=_revisions([read_revision(n, faults) for n in documents.folder("revisions").values()], faults),
-        library=library,
+        library=replace(library, own=own),
         people=read_people(root("people.yaml"), faults),
         calendar=read_calendar(root("calendar.yaml"), faults),
         labels=read_labels(root("labels.yaml"), faults),

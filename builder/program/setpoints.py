@@ -11,14 +11,14 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import localized_text
 from builder.program.reading import Fields, records_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
-from builder.program.site import LIMIT_LISTS
 from builder.program.values import written_unit
+from builder.reference.limits import LIMIT_KINDS
 
 ALARMS = ("low", "high", "twa", "stel")
-LIMIT_KINDS = ("twa", "stel", "ceiling", "idlh")
 BY_RULE = (FLAMMABLE, OXYGEN)
 """Channels whose alarms protect the strictest rule of the place; any other names an exposure limit."""
 
@@ -171,8 +171,10 @@ def _protects(fields: Fields, name: str, channel: str) -> Given[str] | None:
         fields.faults.add(fields.where, f"{name} alarm of {channel!r} names no limit", allowed)
         return None
     listed, _, kind = given.value.partition(".")
-    if listed not in LIMIT_LISTS or kind not in LIMIT_KINDS:
-        allowed = f"LIST.KIND with list {', '.join(LIMIT_LISTS)} and kind {', '.join(LIMIT_KINDS)}"
+    lists = fields.faults.names(LIMIT_LIST)
+    if (lists is not None and listed not in lists) or kind not in LIMIT_KINDS:
+        known = ", ".join(fields.faults.defined(LIMIT_LIST))
+        allowed = f"LIST.KIND with list {known} and kind {', '.join(LIMIT_KINDS)}"
         fields.faults.add(given.where, f"protects {given.value!r}", allowed)
         return None
     return given

@@ -14,12 +14,12 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import NAMES, localized_text
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
+from builder.reference.library import LEL_BASES
 
-LEL_BASES = ("iec-60079-20-1-2010", "nfpa-497-2008")
-LIMIT_LISTS = ("osha", "niosh", "uk", "eu")
 ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za-z0-9._~-]+)*/?")
 """Longer addresses make a square code that no longer fits a card beside its text."""
 PAPERS = ("A4", "Letter")
@@ -190,7 +190,7 @@ def _basis(fields: Fields) -> SiteBasis:
         lel_reason=fields.text("lel-reason"),
         reference_temperature=fields.quantity("reference-temperature", "°C", least=-50),
         reference_pressure=fields.quantity("reference-pressure", "kPa", above=True),
-        limits=fields.choices("limits", LIMIT_LISTS, required=True),
+        limits=fields.references("limits", LIMIT_LIST, required=True),
     )
     fields.close()
     return basis

@@ -177,6 +177,14 @@ class Library:
         found = ((kind, _counting(listed, gas.id, kind, on)) for kind in LIMIT_KINDS)
         return {kind: value for kind, value in found if value is not None}
 
+    def has_limits(self, gas_id: str) -> bool:
+        """Whether any list has, had or will have a limit of this gas."""
+        return any(
+            self.limit_history(gas_id, name, kind)
+            for name, listed in self.limit_lists().items()
+            for kind in listed.kinds
+        )
+
     def limit_history(self, gas_id: str, limit_list: str, kind: str) -> tuple[Published, ...]:
         """Every value a list has of one kind: past, present and to come, in that order; older editions come first.
 

@@ -56,7 +56,7 @@ KINDS: Final = (
 LIMIT_KINDS: Final = tuple(kind.id for kind in KINDS)
 """Their ids."""
 
-BY_ID: Final[Mapping[str, LimitKind]] = {kind.id: kind for kind in KINDS}
+KINDS_BY_ID: Final[Mapping[str, LimitKind]] = {kind.id: kind for kind in KINDS}
 """Kinds by id."""
 
 
@@ -93,12 +93,12 @@ class LimitList:
         >>> shipped()["niosh"].called("twa"), shipped()["niosh"].called("idlh")
         ('NIOSH REL TWA for up to 10 h', 'NIOSH IDLH')
         """
-        if not BY_ID[kind].to_work_to:
-            return f"{self.short} {BY_ID[kind].short}"
+        if not KINDS_BY_ID[kind].to_work_to:
+            return f"{self.short} {KINDS_BY_ID[kind].short}"
         if kind == "twa":
             hours = plain(self.twa_hours)
             return f"{self.label} {hours} h TWA" if self.twa_hours == USUAL else f"{self.label} TWA for up to {hours} h"
-        return f"{self.label} {BY_ID[kind].short}"
+        return f"{self.label} {KINDS_BY_ID[kind].short}"
 
 
 USUAL: Final = 8
@@ -127,7 +127,7 @@ def at_least_as_strict(one: Published, other: Published) -> bool:
     What is never above a value is not above it on any average, so a ceiling keeps a short-term average of the same
     number, and that an average over a shift; never the other way. A value dangerous to life is compared with nothing.
     """
-    kind, another = BY_ID[one.prop], BY_ID[other.prop]
+    kind, another = KINDS_BY_ID[one.prop], KINDS_BY_ID[other.prop]
     if not (kind.to_work_to and another.to_work_to):
         return False
     return one.value <= other.value and kind.minutes <= another.minutes
@@ -139,7 +139,7 @@ def binding(limits: Iterable[Published]) -> tuple[Published, ...]:
     Several bind together where none keeps the other: an average of 10 ppm and a ceiling of 20 ppm.
     """
     kept: list[Published] = []
-    for limit in (one for one in limits if BY_ID[one.prop].to_work_to):
+    for limit in (one for one in limits if KINDS_BY_ID[one.prop].to_work_to):
         if not any(at_least_as_strict(other, limit) for other in kept):
             kept = [other for other in kept if not at_least_as_strict(limit, other)]
             kept.append(limit)

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from builder.reference.sources import Source
-    from builder.reference.tables import Row, ReferenceTable
+    from builder.reference.tables import ReferenceTable, Row
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,17 @@ import pytest
 
 from builder.reference.errors import AmbiguousGasError, TableError, UnknownGasError, UnknownNameError
 from builder.reference.sources import OPTIONAL, REQUIRED
-from builder.reference.tables import NO_UNIT, TABLES, UNIT_IN_ROW, Row, parse_table, parts, read_table, was_read, was_read_once
+from builder.reference.tables import (
+    NO_UNIT,
+    TABLES,
+    UNIT_IN_ROW,
+    Row,
+    parse_table,
+    parts,
+    read_table,
+    was_read,
+    was_read_once,
+)
 from tests.reference.cases import cases, rows
 
 if TYPE_CHECKING:

@@ -12,6 +12,7 @@ from builder.reference.rules import KINDS, STAY_OUT, Rule, rules_for, strictest
 
 LIMITS = {
     "flammable": "Strictest flammable limit",
+    "methane": "Strictest rule for methane by volume",
     "oxygen-low": "Lowest oxygen allowed",
     "oxygen-high": "Highest oxygen allowed",
     "hydrogen-sulfide": "Strictest rule for hydrogen sulfide",
@@ -20,6 +21,7 @@ LIMITS = {
 """In words, for the rules that keep people out."""
 QUANTITIES = {
     "flammable": "flammable gas",
+    "methane": "methane by volume",
     "oxygen-low": "low oxygen",
     "oxygen-high": "high oxygen",
     "hydrogen-sulfide": "hydrogen sulfide",
@@ -43,7 +45,7 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``area.<area>.*`` and ``limit.<area>.*``."""
     for area in recorder.program.areas.values():
         _facts(recorder, area)
-        rules = rules_for(recorder.program.site.place.value, [activity.value for activity in area.activities])
+        rules = rules_for(recorder.program.place_of(area).value, [activity.value for activity in area.activities])
         for name, label in LIMITS.items():
             key = f"limit.{area.id}.{name}"
             for kind in KINDS:
@@ -76,7 +78,7 @@ def _facts(recorder: FigureRecorder, area: Area) -> None:
 def _limit(recorder: FigureRecorder, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:
     inputs = [
         _rule(f"{rule.says} ({rule.relation} {rule.text} {rule.unit})", rule),
-        given("place", recorder.program.site.place),
+        given("place", recorder.program.place_of(area)),
         *(given("activity", activity) for activity in area.activities),
     ]
     inputs += [

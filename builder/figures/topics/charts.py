@@ -97,9 +97,7 @@ def top_of(ledger_limits: Iterable[Figure]) -> Fraction:
 
 
 def _mass(recorder: FigureRecorder, gas: Gas) -> None:
-    keys = (
-        f"gas.{gas.id}.limit.{listed.value}.{kind}" for listed in recorder.program.site.basis.limits for kind in KINDS
-    )
+    keys = (f"gas.{gas.id}.limit.{listed}.{kind}" for listed in recorder.program.limit_lists for kind in KINDS)
     limits = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
     if not limits and f"gas.{gas.id}.lel" not in recorder.ledger:
         return
@@ -185,6 +183,6 @@ def _concentrations(limit: Fraction, alarm: str, deadly: Fraction | None) -> lis
 
 
 def _deadly(recorder: FigureRecorder, gas: str) -> Fraction | None:
-    keys = (f"gas.{gas}.limit.{listed.value}.idlh" for listed in recorder.program.site.basis.limits)
+    keys = (f"gas.{gas}.limit.{listed}.idlh" for listed in recorder.program.limit_lists)
     found = [magnitude(figure.amount, "ppm") for figure in map(recorder.ledger.get, keys) if figure is not None]
     return min(found, default=None)

@@ -82,9 +82,9 @@ def level_of(recorder: FigureRecorder, area: Area, gas: str) -> Figure | None:
         figure = recorder.ledger.get(f"setpoint.{area.id}.{gas}{ending}")
         if figure is not None and figure.unit in ("ppm", "%vol"):
             return figure
-    for listed in recorder.program.site.basis.limits:
+    for listed in recorder.program.limit_lists_in(area):
         for kind in LIMITS:
-            figure = recorder.ledger.get(f"gas.{gas}.limit.{listed.value}.{kind}")
+            figure = recorder.ledger.get(f"gas.{gas}.limit.{listed}.{kind}")
             if figure is not None:
                 return figure
     return None

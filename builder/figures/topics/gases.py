@@ -9,11 +9,8 @@ from builder.figures.formulas import origin
 from builder.figures.recorder import FigureRecorder, from_table, given, of
 from builder.figures.roundings import as_written, chart, limit_down
 from builder.program.gases import Gas
-from builder.program.site import LEL_BASES
-from builder.reference.library import LIMIT_KINDS, Published
-
-KIND_NAMES = {"twa": "8 h TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "IDLH"}
-LIST_NAMES = {"osha": "OSHA PEL", "niosh": "NIOSH REL", "uk": "UK WEL", "eu": "EU limit"}
+from builder.reference.library import LEL_BASES
+from builder.reference.published import Published
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -24,8 +21,8 @@ def compute(recorder: FigureRecorder) -> None:
             for prop, name in (("lel", "Lower explosive limit"), ("uel", "Upper explosive limit")):
                 _explosive(recorder, gas, prop, name)
             _ionisation(recorder, gas)
-            for listed in recorder.program.site.basis.limits:
-                _limits(recorder, gas, listed.value)
+            for listed in recorder.program.limit_lists:
+                _limits(recorder, gas, listed)
 
 
 def _identity(recorder: FigureRecorder, gas: Gas) -> None:
@@ -147,13 +144,11 @@ def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
 
 
 def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
-    limits = recorder.program.library.limits(gas.entry.id, listed)
-    for kind in LIMIT_KINDS:
-        if kind not in limits:
-            continue
+    library = recorder.program.library
+    for kind, value in library.limits(gas.entry.id, listed, recorder.as_of).items():
         key = f"gas.{gas.id}.limit.{listed}.{kind}"
-        label = f"{LIST_NAMES[listed]} {KIND_NAMES[kind]} of {gas.name}"
-        limit = recorder.published(key, label, limits[kind])
+        label = f"{library.limit_list(listed).called(kind)} of {gas.name}{', superseded' if value.superseded else ''}"
+        limit = recorder.published(key, label, value, note=_remarks(value))
         mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
         reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
         heavy = formulas.ppm_to_mgm3(limit.amount, mass.amount, *(figure.amount for figure in reference))
@@ -167,3 +162,10 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
             [of(limit), of(mass), *(of(figure) for figure in reference)],
             note="converted, approximate; the list's own mg/m³ may differ by rounding",
         )
+
+
+def _remarks(value: Published) -> str:
+    """The conditions of a limit, and what a reader has to know of its reading."""
+    once = "read in one copy only" if value.read_once else ""
+    old = f"superseded and the basis of no pass: {value.superseded}" if value.superseded else ""
+    return "; ".join(part for part in (value.note, once, old) if part)

@@ -185,8 +185,8 @@ def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
 
 def _limit(recorder: FigureRecorder, case: _Case) -> None:
     """The total at which the first list with a value for every part is used up."""
-    for listed in recorder.program.site.basis.limits:
-        found = {gas: recorder.ledger.get(f"gas.{gas}.limit.{listed.value}.twa") for gas in case.mixture.parts}
+    for listed in recorder.program.limit_lists_in(case.area):
+        found = {gas: recorder.ledger.get(f"gas.{gas}.limit.{listed}.twa") for gas in case.mixture.parts}
         known = {gas: figure for gas, figure in found.items() if figure is not None}
         if known and all(figure is not None or inert(recorder, gas) for gas, figure in found.items()):
             gases = list(known)

@@ -8,7 +8,7 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas import origin
 from builder.figures.formulas.registry import formula_of, id_of
 from builder.figures.recorder import FigureRecorder
-from builder.reference.retention import MINIMUMS
+from builder.reference.retention import minimums
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -16,7 +16,7 @@ def compute(recorder: FigureRecorder) -> None:
     for kept in recorder.program.retention:
         if kept.keep is not None:
             recorder.interval(f"retention.{kept.id}.keep", f"{kept.what.value} kept for", kept.keep)
-    for minimum in MINIMUMS:
+    for minimum in minimums():
         if minimum.years:
             text = f"{minimum.years}{NO_BREAK_SPACE}year{'s' if minimum.years > 1 else ''}"
             stated = Input(label=minimum.what, text=text, source=minimum.citation, read=minimum.read)

@@ -112,7 +112,7 @@ def _protects(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: 
     limit = recorder.ledger.get(f"gas.{gas}.limit.{alarm.protects.value}")
     if limit is None:
         listed, _, kind = alarm.protects.value.partition(".")
-        found = recorder.program.library.limits(recorder.program.gases[gas].entry.id, listed).get(kind)
+        found = recorder.program.library.limits(recorder.program.gases[gas].entry.id, listed, recorder.as_of).get(kind)
         if found is not None:
             recorder.published(f"{key}.protects", f"Limit that the {alarm.name} alarm protects", found)
         return

@@ -32,8 +32,8 @@ def compute(recorder: FigureRecorder) -> None:
             note=SOURCE_NOT_READ,
         )
         for gas in recorder.program.gases.values():
-            for listed in recorder.program.site.basis.limits:
-                _limit(recorder, f"gas.{gas.id}.limit.{listed.value}.twa", shift, chosen)
+            for listed in recorder.program.limit_lists:
+                _limit(recorder, f"gas.{gas.id}.limit.{listed}.twa", shift, chosen)
 
 
 def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]) -> None:

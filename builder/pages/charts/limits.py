@@ -10,10 +10,8 @@ from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.program import Program
-from builder.program.setpoints import LIMIT_KINDS
+from builder.reference.limits import KINDS
 
-KINDS = {"twa": "TWA", "stel": "STEL", "ceiling": "ceiling", "idlh": "IDLH"}
-LISTS = {"osha": "OSHA", "niosh": "NIOSH", "uk": "EH40", "eu": "EU"}
 THROUGH = (("", ""), (".vol", ", through the flammable display"), (".vapour", ", through the vapour display"))
 """Ending of the key -> what the label adds where the alarm belongs to a channel that sees the gas through a factor."""
 SIGNS = {
@@ -74,11 +72,11 @@ def _times(title: str, unit: str, lines: tuple[Line, ...]) -> Chart:
 
 
 def _limits(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
-    for listed in program.site.basis.limits:
-        for kind in LIMIT_KINDS:
-            figure = ledger.get(f"gas.{gas.id}.limit.{listed.value}.{kind}")
+    for name in program.limit_lists:
+        for kind in KINDS:
+            figure = ledger.get(f"gas.{gas.id}.limit.{name}.{kind.id}")
             if figure is not None and figure.rounded > 0:
-                yield Mark(figure.key, f"{LISTS.get(listed.value, listed.value)} {KINDS.get(kind, kind)}")
+                yield Mark(figure.key, f"{program.library.limit_list(name).short} {kind.short}")
 
 
 def _alarms(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:

@@ -8,14 +8,14 @@ from builder.pages.blocks import Absent, Block, Inlines, Page, Strong
 from builder.pages.handbook.air import oxygen_here, vapour_of
 from builder.pages.handbook.charts import conversions_of_gas, displacement, limits_of_gas
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import LIMIT_KINDS, LISTS, RISKS, small, word
+from builder.pages.handbook.labels import RISKS, small, word
 from builder.pages.handbook.mixtures import disturbs
 from builder.pages.handbook.parts import assumes, code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
-from builder.program.setpoints import LIMIT_KINDS as KINDS
-from builder.program.site import LEL_BASES
+from builder.reference.library import LEL_BASES
+from builder.reference.limits import KINDS_BY_ID, LIMIT_KINDS
 
 PROPERTIES = {"lel": "Lower explosive limit", "uel": "Upper explosive limit", "ionisation-energy": "Ionisation energy"}
 
@@ -141,15 +141,15 @@ def _oxygen(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
 
 def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
-    for given in book.program.site.basis.limits:
-        start = f"gas.{gas.id}.limit.{given.value}"
-        kinds = [kind for kind in KINDS if f"{start}.{kind}" in book.ledger]
-        name = word(LISTS, given.value)
+    for list_id in book.program.limit_lists:
+        start = f"gas.{gas.id}.limit.{list_id}"
+        kinds = [kind for kind in LIMIT_KINDS if f"{start}.{kind}" in book.ledger]
+        name = book.program.library.limit_list(list_id).name
         for kind in kinds:
             rows.append(_limit(book, name, f"{start}.{kind}", kind))
             rows += _long_shift(book, name, f"{start}.{kind}.long-shift")
         if not kinds:
-            none: Inlines = (Absent("no value in this list"),)
+            none: Inlines = (Absent("no value of this list here"),)
             rows.append((inlines(name), inlines(""), none, inlines(""), inlines("")))
     return (
         head("Exposure limits"),
@@ -176,7 +176,7 @@ def _limit(book: HandbookContext, name: str, key: str, kind: str) -> tuple[Inlin
     remarks = (figure.source, f" {note}" if note else "", "" if figure.read else " (not read in its source)")
     return (
         inlines(name),
-        inlines(word(LIMIT_KINDS, kind)),
+        inlines(KINDS_BY_ID[kind].name),
         book.fig(key),
         book.fig(f"{key}.mg-m3"),
         inlines(*(part for part in remarks if part)),

@@ -9,7 +9,7 @@ from builder.findings.states import State, dues
 from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph
 from builder.pages.handbook.air import oxygen_here
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import LISTS, SEVERITIES, STATES, capital, word
+from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.inventory import STATES as STATE_ORDER
@@ -163,12 +163,19 @@ def _contents() -> Block:
 def _basis(book: HandbookContext) -> tuple[Block, ...]:
     site = book.program.site
     source = book.program.library.source(site.basis.lel.value)
+    lists = book.program.library.limit_lists()
+    elsewhere = [
+        inlines(place(area.place.value).name, " (", book.link("area", area.id), ")")
+        for area in book.program.areas.values()
+        if area.place is not None
+    ]
     return (
         facts(
             ("Basis of %LEL", inlines(source.cited())),
             ("Why this basis", inlines(site.basis.lel_reason.value)),
             ("Place whose rules are used", inlines(place(site.place.value).name)),
-            ("Limit lists", listed(inlines(word(LISTS, given.value)) for given in site.basis.limits)),
+            ("Other places", listed(elsewhere) if elsewhere else None),
+            ("Limit lists", listed(inlines(lists[name].name) for name in book.program.limit_lists)),
             ("Reference temperature of mg/m³", book.maybe("reference.temperature")),
             ("Reference pressure of mg/m³", book.maybe("reference.pressure")),
             ("Altitude of the site", book.maybe("site.altitude")),

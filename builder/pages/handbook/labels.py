@@ -72,18 +72,6 @@ ROLES: Final[Mapping[str, str]] = {
     "lead": "safety lead",
 }
 """Who a procedure is for, and who a card is for."""
-LISTS: Final[Mapping[str, str]] = {
-    "osha": "OSHA, United States (law)",
-    "niosh": "NIOSH, United States (recommendation)",
-    "uk": "EH40, United Kingdom (law)",
-    "eu": "European Union (directives)",
-}
-LIMIT_KINDS: Final[Mapping[str, str]] = {
-    "twa": "TWA: average over a shift",
-    "stel": "STEL: short-term average",
-    "ceiling": "Ceiling: never above",
-    "idlh": "IDLH: at once dangerous to life or health",
-}
 SEVERITIES: Final[Mapping[str, str]] = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}
 SEVERITY_SAYS: Final[Mapping[str, str]] = {
     "stop": "The program is unsafe on paper: a release is refused until each of these is mended.",

@@ -9,7 +9,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.retention import Retention
-from builder.reference.retention import MINIMUMS, Minimum
+from builder.reference.retention import Minimum, minimums
 
 
 def retention_pages(book: HandbookContext) -> Iterator[Page]:
@@ -22,7 +22,7 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
             inlines(f"{minimum.citation} ({minimum.force}, {minimum.place})"),
             inlines("yes" if minimum.read else "no: from memory or another account"),
         )
-        for minimum in MINIMUMS
+        for minimum in minimums()
     )
     blocks: list[Block] = [
         head("What this site keeps"),

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Absent, Block, Inlines, Page
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import LIMIT_KINDS, LISTS, NO_RULE, SHORT_ALARMS, word
+from builder.pages.handbook.labels import NO_RULE, SHORT_ALARMS, word
 from builder.pages.handbook.parts import assumes, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import Area
 from builder.program.program import in_test_order
 from builder.program.setpoints import Alarm, Setpoint
+from builder.reference.limits import KINDS_BY_ID
 
 
 def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
@@ -139,6 +140,6 @@ def _protected(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list
         found = _same(book, areas, limits, NO_RULE)
         return found if isinstance(found[0], Absent) else inlines("the strictest rule: ", found)
     listed_in, _, kind = alarm.protects.value.partition(".")
-    words = f"{word(LISTS, listed_in)}, {word(LIMIT_KINDS, kind)}: "
+    words = f"{book.program.library.limit_list(listed_in).name}, {KINDS_BY_ID[kind].name}: "
     gas = (book.link("gas", alarm.protects_gas.value), *inlines(", ")) if alarm.protects_gas else ()
     return inlines(gas, words, *_same(book, areas, [f"{key}.protects" for key in keys]))
