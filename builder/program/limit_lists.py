@@ -117,7 +117,7 @@ def _gas(part: Fields, gases: Mapping[str, Gas], library: Library) -> str:
         return gases[given.value].entry.id
     if given.value and given.value not in known:
         found, allowed = f"gas {given.value!r}", "a gas of gases.yaml or of the library (see `handbook gas`)"
-        part.faults.add(given.where, found, allowed, nearest(given.value, {*gases, *known}))
+        part.faults.add(given.where, found, allowed, nearest(given.value, sorted({*gases, *known})))
         return ""
     return given.value
 
