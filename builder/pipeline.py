@@ -13,6 +13,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
 from builder.base.where import Where
 from builder.figures.compute import compute
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.order import find, in_order
 from builder.history.archive import Archive, Past, read_archive
@@ -48,9 +49,18 @@ Tell = Callable[[str], None]
 class Judged:
     """Content that is good, its figures, and what they prove wrong."""
 
-    program: Program
-    ledger: Ledger
+    computed: Computed
     findings: tuple[Finding, ...]
+
+    @property
+    def program(self) -> Program:
+        """The content."""
+        return self.computed.program
+
+    @property
+    def ledger(self) -> Ledger:
+        """Its figures."""
+        return self.computed.ledger
 
     @property
     def number(self) -> int:
@@ -98,11 +108,11 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     program = read_program(documents, problems, library())
     tell("computing figures")
     try:
-        ledger = compute(program, as_of)
+        computed = compute(program, as_of)
     except ContentError as error:
         raise ContentError([*error.problems, *program.unknown_keys()]) from None
-    found = (*find(program, ledger), *translation_findings(program, ledger, release=release))
-    return Judged(program=program, ledger=ledger, findings=in_order(found))
+    found = (*find(computed), *translation_findings(computed, release=release))
+    return Judged(computed=computed, findings=in_order(found))
 
 
 @gc_paused()
@@ -124,7 +134,7 @@ def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | No
     context = ProseContext(ledger=ledger, titles=lambda reference: titles.get(reference, reference))
     cards = compose_cards(program, ledger, context, draft=draft)
     codes = {card.name: card.code for card in cards}
-    outputs = compose_outputs(program, ledger, draft=draft)
+    outputs = compose_outputs(judged.computed, draft=draft)
     elsewhere: dict[str, tuple[str, ...]] = {}
     for card in cards:
         for key in dict.fromkeys(figures_in(card)):
@@ -133,8 +143,7 @@ def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | No
         for key in keys:
             elsewhere[key] = (*elsewhere.get(key, ()), f"{FILE}{path}")
     pages = compose_pages(
-        program,
-        ledger,
+        judged.computed,
         judged.findings,
         lambda nodes: prose_blocks(nodes, context, steps=True),
         codes,

@@ -51,3 +51,11 @@ def changed(folder: Path) -> list[str]:
     was = json.loads(folder.with_name(f"{folder.name}.json").read_text(encoding="utf-8"))
     now = digests(folder)
     return sorted(path for path in was.keys() | now.keys() if was.get(path) != now.get(path))
+
+
+def computed_with(program, ledger):
+    """All that is made of a program, where the ledger is a test's own."""
+    from builder.figures.computed import computed_of
+    from builder.figures.logbook.book import read_logbook
+
+    return computed_of(program, ledger, read_logbook(program, ledger, ledger.day("handbook.as-of")))

@@ -1,4 +1,4 @@
-"""Program to ledger: every topic in one readable order, inputs before what is made from them."""
+"""Program to figures: every topic in one readable order, inputs before what is made from them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ from collections.abc import Callable
 from datetime import date
 
 from builder.base.errors import ContentError
-from builder.figures.ledger import Ledger, LedgerBuilder, formula_names
+from builder.figures.computed import Computed, computed_of
+from builder.figures.ledger import LedgerBuilder, formula_names
+from builder.figures.logbook.book import Logbook, read_logbook
 from builder.figures.recorder import FigureRecorder
 from builder.figures.topics import (
     areas,
@@ -55,18 +57,21 @@ TOPICS: tuple[Callable[[FigureRecorder], None], ...] = (
     gas_checks.compute,
     stock.compute,
     sampling.compute,
-    intervals.compute,
-    records.compute,
-    recommend.compute,
     clocks.compute,
     dates.compute,
     retention.compute,
 )
-"""What is computed, in order."""
+"""What is computed of the plan, in order."""
+FROM_RECORDS: tuple[Callable[[FigureRecorder, Logbook], None], ...] = (
+    intervals.compute,
+    records.compute,
+    recommend.compute,
+)
+"""What the records teach, in order, once the windows that they are judged by are known."""
 
 
-def compute(program: Program, as_of: date) -> Ledger:
-    """The ledger of a program, judged on ``as_of``.
+def compute(program: Program, as_of: date) -> Computed:
+    """All figures of a program and its judged records, as things stand on ``as_of``.
 
     :raises ContentError: when the content asks a formula outside its range of validity.
     """
@@ -74,6 +79,14 @@ def compute(program: Program, as_of: date) -> Ledger:
     recorder = FigureRecorder(program=program, ledger=LedgerBuilder(names), as_of=as_of)
     for topic in TOPICS:
         topic(recorder)
-        if recorder.problems:
-            raise ContentError(recorder.problems)
-    return recorder.ledger.finish()
+        _refuse(recorder)
+    logbook = read_logbook(program, recorder.ledger, as_of)
+    for topic_of_records in FROM_RECORDS:
+        topic_of_records(recorder, logbook)
+        _refuse(recorder)
+    return computed_of(program, recorder.ledger.finish(), logbook)
+
+
+def _refuse(recorder: FigureRecorder) -> None:
+    if recorder.problems:
+        raise ContentError(recorder.problems)

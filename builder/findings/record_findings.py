@@ -1,4 +1,4 @@
-"""What the rules that judge records share: the logbook, words for a row, and a bound on how much is listed."""
+"""What the rules that judge records share: every judged row, words for one, and a bound on how much is listed."""
 
 from __future__ import annotations
 
@@ -8,11 +8,9 @@ from datetime import date
 from itertools import groupby
 
 from builder.base.finding import Finding
-from builder.figures.ledger import Ledger
-from builder.figures.logbook.book import Logbook, logbook
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.recorder import MONTHS, spelled
-from builder.findings.day_margins import today
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -29,11 +27,6 @@ WORDS = {
     "sensor-change": "change of sensor",
     "use": "use",
 }
-
-
-def book_of(program: Program, ledger: Ledger) -> Logbook:
-    """All records judged on the handbook's day."""
-    return logbook(program, ledger, today(ledger))
 
 
 def entries(book: Logbook) -> Iterator[Entry]:

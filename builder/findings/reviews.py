@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.base.where import Given
+from builder.figures.day_margins import day_of
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.day_margins import day_of
 from builder.program.program import Program
 
 

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from builder.figures.computed import Computed
+from builder.figures.day_margins import today
+from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
-from builder.findings.day_margins import today
-from builder.findings.states import Due, State, dues
 from builder.program.program import Program
 
 ALL = "all"
@@ -37,9 +38,10 @@ class CalendarFile:
     events: tuple[Event, ...]
 
 
-def calendars(program: Program, ledger: Ledger) -> tuple[CalendarFile, ...]:
+def calendars(computed: Computed) -> tuple[CalendarFile, ...]:
     """The calendar of the whole site, then one for each area in which anything falls due."""
-    dated = tuple(due for due in dues(program, ledger) if due.day is not None or due.state is State.NEVER)
+    program, ledger = computed.program, computed.ledger
+    dated = tuple(due for due in computed.due_checks if due.day is not None or due.state is State.NEVER)
     made = [_file(program, ledger, "", dated)]
     for area in program.areas:
         here = tuple(due for due in dated if due.unit.area is not None and due.unit.area.value == area)
@@ -57,7 +59,7 @@ def calendar_path(area: str) -> str:
     return f"calendar/{f'{ALL}--area' if area == ALL else area or ALL}.ics"  # no id has two hyphens together
 
 
-def _file(program: Program, ledger: Ledger, area: str, found: Iterable[Due]) -> CalendarFile:
+def _file(program: Program, ledger: Ledger, area: str, found: Iterable[DueCheck]) -> CalendarFile:
     name = program.areas[area].name if area else program.site.name.value
     events = [_event(program, ledger, due) for due in found]
     return CalendarFile(
@@ -68,7 +70,7 @@ def _file(program: Program, ledger: Ledger, area: str, found: Iterable[Due]) -> 
     )
 
 
-def _event(program: Program, ledger: Ledger, due: Due) -> Event:
+def _event(program: Program, ledger: Ledger, due: DueCheck) -> Event:
     unit, check = due.unit, due.check
     place = program.areas[unit.area.value].name if unit.area else unit.place
     uid = f"{program.site.short.value.lower()}.{unit.id}.{check.id}@detector-handbook"

@@ -10,8 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.due_checks import State
 from builder.figures.ledger import Ledger
-from builder.findings.states import State, dues
 from builder.pages.blocks import Fig, Inlines, figures_in
 from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.translator import Translator
@@ -77,24 +78,23 @@ class _Plan:
     """Unit id to ids of checks."""
 
 
-def log_sheets(program: Program, ledger: Ledger, *, draft: bool) -> tuple[LogSheet, ...]:
+def log_sheets(computed: Computed, *, draft: bool) -> tuple[LogSheet, ...]:
     """A sheet for each area and each check, or for those done together; units in pools share one.
 
     Each in every language its area asks for.
     """
-    return tuple(sheet for sheet, _, _ in told_sheets(program, ledger, draft=draft))
+    return tuple(sheet for sheet, _, _ in told_sheets(computed, draft=draft))
 
 
-def told_sheets(
-    program: Program, ledger: Ledger, *, draft: bool, but: str = ""
-) -> Iterator[tuple[LogSheet, Given[str], Translator]]:
+def told_sheets(computed: Computed, *, draft: bool, but: str = "") -> Iterator[tuple[LogSheet, Given[str], Translator]]:
     """The same, each with its language as the content asks for it, and who spoke.
 
     :param but: a language whose sheets are left out.
     """
+    program, ledger = computed.program, computed.ledger
     if all(given.value == but for given in program.forms.asked(program.site.languages[0])):
         return
-    plans = tuple(_plans(program, ledger))
+    plans = tuple(_plans(computed))
     names = _names(program, plans)
     for plan, name in zip(plans, names, strict=True):
         for given in program.forms.spoken_in(plan.area, program.site.languages[0]):
@@ -103,9 +103,10 @@ def told_sheets(
                 yield _sheet(translator, ledger, plan, name, draft=draft), given, translator
 
 
-def _plans(program: Program, ledger: Ledger) -> Iterator[_Plan]:
+def _plans(computed: Computed) -> Iterator[_Plan]:
+    program = computed.program
     found: dict[str, dict[str, dict[str, State]]] = {}
-    for due in dues(program, ledger):
+    for due in computed.due_checks:
         area = due.unit.area.value if due.unit.area else ""
         found.setdefault(area, {}).setdefault(due.check.id, {})[due.unit.id] = due.state
     for area in (*program.areas, ""):

@@ -8,8 +8,9 @@ from datetime import date
 
 from builder.base.quantity import magnitude
 from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
-from builder.findings.states import Due, State, dues
 from builder.pages.blocks import Fig, Inlines, Strong, figures_in
 from builder.pages.handbook.labels import STATES, capital, word
 from builder.pages.plain import Words
@@ -80,17 +81,17 @@ class LabelPages:
         return tuple(dict.fromkeys(key for label in self.labels for key in label.figures))
 
 
-def label_pages(program: Program, ledger: Ledger, *, draft: bool) -> tuple[LabelPages, ...]:
+def label_pages(computed: Computed, *, draft: bool) -> tuple[LabelPages, ...]:
     """The labels of all units on each kind of sheet the site names; none when it names none."""
     made = (
-        (sheet, tuple(unit_labels(program, ledger, draft=draft, translator=translator).values()))
-        for sheet, translator in label_speakers(program)
+        (sheet, tuple(unit_labels(computed, draft=draft, translator=translator).values()))
+        for sheet, translator in label_speakers(computed.program)
     )
     return tuple(
         LabelPages(
             grid=grid_of(sheet),
             labels=labels,
-            language=language_of(program, sheet).value,
+            language=language_of(computed.program, sheet).value,
             draft=draft,
             copies=sheet.copies,
             start=sheet.start,
@@ -111,13 +112,12 @@ def language_of(program: Program, sheet: LabelSheet) -> Given[str]:
     return sheet.language or program.site.languages[0]
 
 
-def unit_labels(
-    program: Program, ledger: Ledger, *, draft: bool, translator: Translator | None = None
-) -> dict[str, UnitLabel]:
+def unit_labels(computed: Computed, *, draft: bool, translator: Translator | None = None) -> dict[str, UnitLabel]:
     """The label of each unit that is not retired, by its id; its code is the same in every language."""
+    program, ledger = computed.program, computed.ledger
     first = Translator(program=program)
-    asked: dict[str, list[Due]] = {}
-    for due in dues(program, ledger):
+    asked: dict[str, list[DueCheck]] = {}
+    for due in computed.due_checks:
         if due.check.part is None:  # changing a part is the bench's work: see the unit's page and log sheet
             asked.setdefault(due.unit.id, []).append(due)
     made: dict[str, UnitLabel] = {}
@@ -146,7 +146,7 @@ def grid_of(sheet: LabelSheet) -> LabelGrid:
     )
 
 
-def _label(translator: Translator, unit: Unit, asked: Sequence[Due], *, draft: bool) -> UnitLabel:
+def _label(translator: Translator, unit: Unit, asked: Sequence[DueCheck], *, draft: bool) -> UnitLabel:
     if unit.state.value in CHECKED_STATES:
         lines = tuple(_lines(translator, asked))
     else:
@@ -161,7 +161,7 @@ def _code(translator: Translator, ledger: Ledger, label: UnitLabel) -> str:
     return seen_code(translator.program.site.short.value, seen)
 
 
-def _lines(translator: Translator, asked: Sequence[Due]) -> Iterator[Inlines]:
+def _lines(translator: Translator, asked: Sequence[DueCheck]) -> Iterator[Inlines]:
     for due in sorted((due for due in asked if due.state is not State.DAILY), key=lambda due: due.day or date.min):
         name = translator.named(due.check)
         if due.key:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.pages.blocks import FILE
 from builder.pages.calendars import CalendarFile, calendars
 from builder.pages.forms import LogSheet, log_sheets
 from builder.pages.labels import LabelPages, label_pages, unit_labels
 from builder.pages.tables import TableFile, table_files
-from builder.program.program import Program
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,14 +40,14 @@ class Outputs:
         return forms | {f"{FILE}{pages.path}": f"Labels: {pages.grid.id}" for pages in self.labels}
 
 
-def compose_outputs(program: Program, ledger: Ledger, *, draft: bool) -> Outputs:
+def compose_outputs(computed: Computed, *, draft: bool) -> Outputs:
     """Everything beside pages and cards."""
-    labels = label_pages(program, ledger, draft=draft)
-    codes = {unit: label.code for unit, label in unit_labels(program, ledger, draft=draft).items()} if labels else {}
+    labels = label_pages(computed, draft=draft)
+    codes = {unit: label.code for unit, label in unit_labels(computed, draft=draft).items()} if labels else {}
     return Outputs(
-        log_sheets=log_sheets(program, ledger, draft=draft),
+        log_sheets=log_sheets(computed, draft=draft),
         labels=labels,
         label_codes=codes,
-        calendars=calendars(program, ledger),
-        tables=table_files(program, ledger),
+        calendars=calendars(computed),
+        tables=table_files(computed),
     )

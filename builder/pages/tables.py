@@ -9,9 +9,9 @@ from typing import TypeAlias
 
 from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.states import dues
 from builder.program.cylinders import Component, Cylinder
 from builder.program.program import Program
 
@@ -30,11 +30,12 @@ class TableFile:
     rows: tuple[Row, ...]
 
 
-def table_files(program: Program, ledger: Ledger) -> tuple[TableFile, ...]:
+def table_files(computed: Computed) -> tuple[TableFile, ...]:
     """Every table of the site."""
+    program, ledger = computed.program, computed.ledger
     return (
         _table("units", "Units", _unit_columns(program), _units(program)),
-        _table("due", "Checks due", DUE, _due(program, ledger)),
+        _table("due", "Checks due", DUE, _due(computed)),
         _table("cylinders", "Calibration gas, a row a component", CYLINDERS, _cylinders(program, ledger)),
         _table("setpoints", "Alarm setpoints", SETPOINTS, _setpoints(program, ledger)),
         _table("figures", "Every figure", FIGURES, _figures(ledger)),
@@ -87,8 +88,9 @@ DUE = (
 )  # fmt: skip
 
 
-def _due(program: Program, ledger: Ledger) -> Iterator[Row]:
-    for due in dues(program, ledger):
+def _due(computed: Computed) -> Iterator[Row]:
+    program, ledger = computed.program, computed.ledger
+    for due in computed.due_checks:
         unit, check = due.unit, due.check
         yield (
             unit.id,

@@ -30,14 +30,14 @@ def main() -> None:
     for units in (200, 2000):
         program = grown(sound, units=units, days=DAYS)
         start = time.perf_counter()
-        ledger = compute(program, DAY)
-        findings = find(program, ledger)
+        computed = compute(program, DAY)
+        findings = find(computed)
         spent = time.perf_counter() - start
         base = base or spent
         memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         print(
             f"{units:5} units {len(program.records):7} records {spent:6.2f} s   {spent / base:5.2f} x the first"
-            f"   {len(ledger.figures)} figures, {len(findings)} findings, {memory:.0f} MB"
+            f"   {len(computed.ledger.figures)} figures, {len(findings)} findings, {memory:.0f} MB"
         )
 
 

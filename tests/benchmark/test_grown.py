@@ -8,7 +8,7 @@ import pytest
 
 from builder import pipeline
 from builder.base.finding import Severity
-from builder.findings.states import State, dues
+from builder.figures.due_checks import State
 from builder.pages.blocks import Table, figures_in, links_in
 from builder.pages.handbook.registers import MANY_CYLINDERS, MANY_UNITS, ROWS
 from builder.pages.handbook.sections import SECTIONS
@@ -58,7 +58,7 @@ def test_every_unit_stands_once_in_the_registers_and_so_on_paper(big):
 
 
 def test_every_dated_check_stands_once_in_the_lists_of_weeks(big):
-    found = [due for due in dues(big.judged.program, big.judged.ledger) if due.state is not State.DAILY]
+    found = [due for due in big.judged.computed.due_checks if due.state is not State.DAILY]
     lists = [page for page in big.pages if page.id.startswith(("due:week-", "due:first-"))]
     keys = [key for page in lists for key in figures_in(page.blocks) if key.endswith(".due")]
     assert sorted(keys) == sorted(due.key for due in found if due.key)

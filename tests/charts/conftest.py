@@ -34,7 +34,7 @@ class Site:
 def site_of(folder: Path) -> Site:
     documents, problems = load_content(folder)
     program = read_program(documents, problems, library())
-    return Site(program, compute(program, date(2026, 11, 25)))
+    return Site(program, compute(program, date(2026, 11, 25)).ledger)
 
 
 @pytest.fixture(scope="session")

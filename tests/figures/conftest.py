@@ -19,7 +19,7 @@ AS_OF = date(2026, 11, 25)
 
 def computed(folder, as_of=AS_OF):
     documents, problems = load_content(folder)
-    return compute(read_program(documents, problems, library()), as_of)
+    return compute(read_program(documents, problems, library()), as_of).ledger
 
 
 @pytest.fixture(scope="session")

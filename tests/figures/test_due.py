@@ -52,7 +52,7 @@ def planned(program, *intervals, last=None, records=(), **more):
 
 
 def due(program, as_of=AS_OF):
-    figure = compute(program, as_of).get("unit.d-001.calibration.due")
+    figure = compute(program, as_of).ledger.get("unit.d-001.calibration.due")
     return figure.exact if figure else None
 
 
@@ -86,7 +86,7 @@ def test_the_strictest_counts(program, texts, last, expected):
 def test_the_reason_of_the_strictest_is_told(program):
     made = planned(program, asked(program, "6 months", "law"), asked(program, "90 days", "manufacturer"),
                    asked(program, "30 days", "area", ["store"]), last=date(2026, 11, 1))  # fmt: skip
-    figure = compute(made, AS_OF)["unit.d-001.calibration.interval"]
+    figure = compute(made, AS_OF).ledger["unit.d-001.calibration.interval"]
     assert (figure.text, figure.note) == ("90\u00a0days", "manufacturer: manufacturer says so")
     assert [part.label for part in figure.inputs] == ["manufacturer asks", "law asks"]
     assert due(made) == date(2027, 1, 30)
@@ -204,7 +204,7 @@ def test_recommended_intervals(program, method, law, found, bounded):
     intervals = [asked(program, "100 days")] + ([asked(program, law, "law")] if law else [])
     made = planned(program, *intervals, records=readings((0, 49), (90, 49), (180, 49), (270, 49)),
                    adjust=adjust(program, method))  # fmt: skip
-    ledger = compute(made, AS_OF)
+    ledger = compute(made, AS_OF).ledger
     assert ledger["unit.d-001.cat.drift"].exact == Fraction(-1, 90)
     assert ledger["unit.d-001.cat.next-interval.found"].exact == found
     assert ledger["unit.d-001.cat.next-interval"].exact == bounded
@@ -213,7 +213,7 @@ def test_recommended_intervals(program, method, law, found, bounded):
 
 def test_two_readings_teach_nothing(program):
     made = planned(program, asked(program, "100 days"), records=readings((0, 49), (90, 49)))
-    assert compute(made, AS_OF).get("unit.d-001.cat.drift") is None
+    assert compute(made, AS_OF).ledger.get("unit.d-001.cat.drift") is None
 
 
 def test_span(program):
@@ -221,7 +221,7 @@ def test_span(program):
     made = planned(program, asked(program, "100 days"), records=readings((0, 50), (90, 49), (180, 49), (270, 49)))
     where = made.sensors["cat"].where
     sensor = replace(made.sensors["cat"], least_span=Given(quantity(90, "%"), where, "90 %"))
-    ledger = compute(replace(made, sensors={**made.sensors, "cat": sensor}), AS_OF)
+    ledger = compute(replace(made, sensors={**made.sensors, "cat": sensor}), AS_OF).ledger
     assert ledger["unit.d-001.cat.span-left"].exact == 100 * Fraction(49, 50) ** 3
     assert ledger["unit.d-001.cat.span-left"].text == "94"
     assert ledger["unit.d-001.cat.span-end"].exact == date(2026, 9, 28) + timedelta(days=189)
@@ -230,7 +230,7 @@ def test_span(program):
 def test_done_on_time(program):
     """Of 1 to 8, 8 to 20 and 20 to today, with ten days each, the second was late."""
     made = planned(program, asked(program, "10 days"), records=[calibrated(1), calibrated(8), calibrated(20)])
-    figure = compute(made, AS_OF)["check.calibration.on-time"]
+    figure = compute(made, AS_OF).ledger["check.calibration.on-time"]
     assert (figure.exact, figure.text, figure.note[:5]) == (50, "50.0", "n = 2")
 
 
@@ -245,7 +245,7 @@ def test_gas(program):
     ]
     site = replace(program.site, gas_lead_time=interval_of(Given("14 days", where, "14 days"), Faults()))
     ledger = compute(replace(program, cylinders={**program.cylinders, "c-1": cylinder}, records=tuple(records),
-                             site=site), AS_OF)  # fmt: skip
+                             site=site), AS_OF).ledger  # fmt: skip
     # By hand: two checks after the reading, 60 s at 0.5 L/min each; 51.68 / 1.01325 = 51.004 L were there.
     assert ledger["cylinder.c-1.gas-used"].exact == 1
     assert ledger["cylinder.c-1.tests-left"].exact == 100  # (51.004 - 1) / 0.5 = 100.008, down
@@ -260,7 +260,7 @@ def test_a_battery_in_the_cold(program):
     model = next(iter(program.models.values()))
     where = model.where
     cold = replace(model, at_cold=Given(quantity(6, "h"), where, "6 h"), coldest=Given(quantity(-20, "°C"), where, ""))
-    ledger = compute(replace(program, models={**program.models, model.id: cold}), AS_OF)
+    ledger = compute(replace(program, models={**program.models, model.id: cold}), AS_OF).ledger
     assert ledger[f"model.{model.id}.runtime-cold"].exact == 6 + Fraction(8 * 32, 40)
     shift = ledger["site.shift"].exact
     assert ledger[f"model.{model.id}.runtime-margin"].exact == Fraction(62, 5) - shift

@@ -11,7 +11,8 @@ import pytest
 
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
-from builder.figures.topics.records import SHOWN, months, stems
+from builder.figures.logbook.book import file_names
+from builder.figures.topics.records import SHOWN, months
 from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.program.records import Record
@@ -46,7 +47,7 @@ def row(line, when, kind, sensor="", found="", left="", result="pass", file="rec
 
 def ledger_of(program, *records):
     ordered = sorted(records, key=lambda record: record.time.value)
-    return compute(replace(program, records=tuple(ordered)), DAY)
+    return compute(replace(program, records=tuple(ordered)), DAY).ledger
 
 
 def test_readings_stand_as_written_with_the_unit_of_the_display(program):
@@ -77,7 +78,7 @@ def test_only_the_latest_rows_of_a_unit_are_shown_and_no_days_of_use(program):
 def test_files_of_like_names_keep_apart(program):
     files = ("records/bench.csv", "records/old/bench.csv", "records/Bench.CSV")
     records = tuple(row(2, f"2026-09-0{day}T08:00", "inspection", file=file) for day, file in enumerate(files, start=1))
-    names = stems(replace(program, records=records))
+    names = file_names(files)
     assert len(set(names.values())) == len(files)
     ledger = ledger_of(program, *records)
     assert sum(figure.key.endswith(".2.day") for figure in ledger.under("record")) == len(files)
@@ -126,5 +127,5 @@ def test_on_time_of_a_daily_check_counts_days_of_use(program):
 
 
 def test_without_records_there_is_nothing(program):
-    ledger = compute(program, DAY)
+    ledger = compute(program, DAY).ledger
     assert not [figure.key for figure in ledger if figure.key.startswith(("record.", "records."))]

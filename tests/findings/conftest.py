@@ -52,7 +52,7 @@ def found(tmp_path: Path, program_of: Callable) -> Callable[..., list[Finding]]:
             assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
             path.write_text(text.replace(old, new), encoding="utf-8")
         program = program_of(folder)
-        return list(find(program, compute(program, as_of)))
+        return list(find(compute(program, as_of)))
 
     return judge
 

@@ -10,6 +10,7 @@ import pytest
 from builder.figures.compute import compute
 from builder.findings.rules.alarm_not_on_card import rule
 from tests.conftest import DAY, MINIMAL
+from tests.shared import computed_with
 
 CARD = "cards/pit-entrant.yaml"
 BLOCK = "block: alarm-actions, channels: [oxygen, flammable]"
@@ -35,7 +36,7 @@ def told(tmp_path, program_of):
             assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
             (folder / name).write_text(text.replace(old, new), encoding="utf-8")
         program = program_of(folder)
-        return list(rule(program, compute(program, DAY)))
+        return list(rule(compute(program, DAY)))
 
     return judge
 
@@ -83,6 +84,6 @@ def test_an_averaged_alarm_counts_as_an_alarm_of_its_channel(tmp_path, program_o
     averaged = tuple(
         replace(entry, alarms={"twa": replace(entry.alarms["low"], name="twa")}) for entry in program.setpoints
     )
-    ledger = compute(program, DAY)
-    [one] = rule(replace(program, setpoints=averaged), ledger)
+    ledger = compute(program, DAY).ledger
+    [one] = rule(computed_with(replace(program, setpoints=averaged), ledger))
     assert "an alarm of the oxygen channel may sound" in one.message

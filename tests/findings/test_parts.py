@@ -10,8 +10,8 @@ import pytest
 
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
+from builder.figures.due_checks import State
 from builder.findings.order import find
-from builder.findings.states import State, dues
 from builder.program.faults import Faults
 from builder.program.interval import interval_of
 from builder.program.worn_parts import with_parts
@@ -57,7 +57,7 @@ def changed(day, part="pump-filter", kind="replacement"):
 
 
 def asked_of(program):
-    return {due.unit.id for due in dues(program, compute(program, AS_OF)) if due.check.id == "filter"}
+    return {due.unit.id for due in compute(program, AS_OF).due_checks if due.check.id == "filter"}
 
 
 def test_it_is_asked_of_models_that_have_the_part(planned):
@@ -76,7 +76,7 @@ def test_it_is_asked_of_models_that_have_the_part(planned):
     ],
 )
 def test_the_stricter_of_plan_and_model_holds(planned, check, model, due, by):
-    ledger = compute(planned(last=date(2026, 8, 26), check=check, model=model), AS_OF)
+    ledger = compute(planned(last=date(2026, 8, 26), check=check, model=model), AS_OF).ledger
     assert ledger["unit.d-1.filter.due"].exact == due
     assert ledger["unit.d-1.filter.interval"].note.startswith(f"{by}: ")
 
@@ -91,7 +91,7 @@ def test_the_stricter_of_plan_and_model_holds(planned, check, model, due, by):
     ],
 )
 def test_only_a_change_of_that_part_counts(planned, records, last):
-    ledger = compute(planned(*records, last=date(2026, 8, 26)), AS_OF)
+    ledger = compute(planned(*records, last=date(2026, 8, 26)), AS_OF).ledger
     assert ledger["unit.d-1.filter.last"].exact == last
 
 
@@ -99,26 +99,26 @@ def test_an_inspection_of_a_part_is_none_of_the_unit(planned):
     program = planned(changed(20, kind="inspection"))
     whole = replace(program.checks["filter"], id="look", kind="inspection", part=None)
     program = replace(program, checks={**program.checks, "look": whole})
-    assert compute(program, AS_OF).get("unit.d-1.look.last") is None
+    assert compute(program, AS_OF).ledger.get("unit.d-1.look.last") is None
 
 
 @pytest.mark.parametrize(("last", "state"), [(date(2026, 8, 25), State.DUE), (date(2026, 8, 24), State.OVERDUE)])
 def test_the_due_day_itself_is_good(planned, last, state):
     program = planned(last=last)
-    ledger = compute(program, AS_OF)
-    (due,) = [one for one in dues(program, ledger) if one.unit.id == "d-1" and one.check.id == "filter"]
+    computed = compute(program, AS_OF)
+    (due,) = [one for one in computed.due_checks if one.unit.id == "d-1" and one.check.id == "filter"]
     assert due.state is state
-    told = [f for f in find(program, ledger) if f.rule == "check-overdue" and f.subject == "unit:d-1"]
+    told = [f for f in find(computed) if f.rule == "check-overdue" and f.subject == "unit:d-1"]
     assert ["(every 3 months)" in f.message for f in told] == ([True] if state is State.OVERDUE else [])
 
 
 def test_a_part_that_nobody_looks_after_is_told(planned):
     program = planned(last=AS_OF)
     told = "part-without-check"
-    assert told not in {f.rule for f in find(program, compute(program, AS_OF))}
+    assert told not in {f.rule for f in find(compute(program, AS_OF))}
     plan = {name: check for name, check in program.checks.items() if name != "filter"}
     units = {name: replace(unit, last={k: v for k, v in unit.last.items() if k != "filter"})
              for name, unit in program.units.items()}  # fmt: skip
     program = replace(program, checks=plan, units=units)
-    (found,) = [f for f in find(program, compute(program, AS_OF)) if f.rule == told]
+    (found,) = [f for f in find(compute(program, AS_OF)) if f.rule == told]
     assert (found.touches, found.severity.value) == (("model:pumped",), "note")

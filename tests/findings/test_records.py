@@ -14,7 +14,7 @@ from builder.base.where import Given, Where
 from builder.figures.compute import compute
 from builder.figures.logbook import units as logbook_units
 from builder.figures.logbook import verdicts
-from builder.figures.logbook.book import logbook
+from builder.figures.logbook.book import read_logbook
 from builder.findings import record_findings as findings_rows
 from builder.findings.order import find
 from builder.program.inventory import FittedSensor
@@ -40,7 +40,7 @@ def judged(program, *records, **more):
     numbered = [replace_where(record, line) for line, record in enumerate(records, start=2)]
     numbered.sort(key=lambda record: record.time.value)
     program = replace(program, records=tuple(numbered), **more)
-    return find(program, compute(program, AS_OF))
+    return find(compute(program, AS_OF))
 
 
 def replace_where(record, line):
@@ -434,9 +434,8 @@ def test_size(program, monkeypatch):
     monkeypatch.setattr(logbook_units._Reader, "take", taken)
     big = grown(program, units=2000, days=50)
     assert len(big.records) == 200_000
-    ledger = compute(program, AS_OF)
-    book = logbook(big, ledger, AS_OF)
-    assert logbook(big, ledger, AS_OF) is book
+    ledger = compute(program, AS_OF).ledger
+    book = read_logbook(big, ledger, AS_OF)
     kept = 200_000 - len(book.future)
     assert seen == {"judged": kept, "taken": kept}
     assert len({id(verdict) for log in book.units.values() for _, verdict in log.entries}) <= 2
@@ -451,14 +450,14 @@ def test_a_unit_that_fails_every_day_costs_no_square(program):
         moment = start + timedelta(days=day)
         records.append(row(0, "d-1", moment, BUMP, sensor="bead", cylinder="c-1", as_found="1", result="fail"))
         records.append(row(0, "d-1", moment + timedelta(hours=1), "use"))
-    book = logbook(replace(program, records=tuple(records)), compute(program, AS_OF), AS_OF)
+    book = read_logbook(replace(program, records=tuple(records)), compute(program, AS_OF).ledger, AS_OF)
     log = book.units["d-1"]
     assert (len(log.episodes), sum(len(one.uses) for one in log.episodes)) == (1, 1000)
     assert sum(len(back.days) for back in log.look_backs) == 999
 
 
 def test_numbers_are_plain(program):
-    book = logbook(replace(program, records=(bump(20, "50"),)), compute(program, AS_OF), AS_OF)
+    book = read_logbook(replace(program, records=(bump(20, "50"),)), compute(program, AS_OF).ledger, AS_OF)
     window = book.windows.by_case["c-1", "bead", BUMP]
     assert (window.low, window.high, window.tolerance) == (45, 55, 5)
     assert isinstance(window.low, Fraction)

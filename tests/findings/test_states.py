@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from builder.findings.states import State, dues
+from builder.figures.due_checks import State, due_checks
 from builder.pipeline import judge
 
 MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
@@ -19,10 +19,10 @@ def judged():
     return judge(MINIMAL, date(2026, 11, 25))
 
 
-def on(judged, day):
+def on(judged, day, program=None):
     today = replace(judged.ledger["handbook.as-of"], exact=day)
     ledger = replace(judged.ledger, figures={**judged.ledger.figures, today.key: today})
-    return {(due.unit.id, due.check.id): due for due in dues(judged.program, ledger)}
+    return {(due.unit.id, due.check.id): due for due in due_checks(program or judged.program, ledger)}
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ def test_without_a_term_nothing_is_due_soon(judged):
     check = replace(judged.program.checks["calibration"], due_soon=None)
     program = replace(judged.program, checks={**judged.program.checks, "calibration": check})
     due = judged.ledger["unit.d-001.calibration.due"].exact
-    found = on(replace(judged, program=program), due)["d-001", "calibration"]
+    found = on(judged, due, program)["d-001", "calibration"]
     assert found.state is State.DUE
 
 
@@ -53,12 +53,12 @@ def test_a_daily_check_has_no_day_and_one_never_done_none_either(judged):
 def test_nothing_falls_due_for_a_unit_that_must_not_be_used(judged, state):
     unit = judged.program.units["d-001"]
     program = replace(judged.program, units={"d-001": replace(unit, state=unit.state.becoming(state))})
-    assert dues(program, judged.ledger) == ()
+    assert due_checks(program, judged.ledger) == ()
 
 
 def test_a_pump_is_not_tested_where_there_is_none(judged):
     check = replace(judged.program.checks["bump-test"], id="flow", kind="flow-block", window={})
     program = replace(judged.program, checks={"flow": check})
-    assert len(dues(program, judged.ledger)) == len(judged.program.units)
+    assert len(due_checks(program, judged.ledger)) == len(judged.program.units)
     model = replace(program.models["two-pumped"], pump=None)
-    assert dues(replace(program, models={"two-pumped": model}), judged.ledger) == ()
+    assert due_checks(replace(program, models={"two-pumped": model}), judged.ledger) == ()

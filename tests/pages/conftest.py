@@ -21,6 +21,7 @@ from builder.pages.hrefs import hrefs
 from builder.pages.prose import ProseContext, prose_blocks
 from builder.program.read import read_program
 from builder.reference.library import library
+from tests.shared import computed_with
 
 SITES = Path(__file__).resolve().parents[1] / "sites"
 AS_OF = date(2026, 11, 25)
@@ -61,8 +62,7 @@ def composed(program, ledger, findings=FINDINGS, elsewhere=None):
     names = names_of(program)
     context = ProseContext(ledger=ledger, titles=lambda reference: names.get(reference, reference))
     pages = compose_pages(
-        program,
-        ledger,
+        computed_with(program, ledger),
         findings,
         lambda nodes: prose_blocks(nodes, context),
         {card: f"LEY-{card}" for card in program.cards},
@@ -84,13 +84,13 @@ def program():
 
 @pytest.fixture(scope="session")
 def made(program):
-    return composed(program, compute(program, AS_OF))
+    return composed(program, compute(program, AS_OF).ledger)
 
 
 @pytest.fixture(scope="session")
 def bare(program):
     """The same site with a ledger that knows the day and nothing else."""
-    full = compute(program, AS_OF)
+    full = compute(program, AS_OF).ledger
     return composed(program, Ledger(figures={"handbook.as-of": full["handbook.as-of"]}, aliases={}, names={}))
 
 

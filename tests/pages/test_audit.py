@@ -25,7 +25,7 @@ def partless(program):
     """The site with a bump test that is asked only of models with a part, which its one model lacks."""
     check = replace(program.checks["bump-test"], part=Given("pump-filter", Where("checks.yaml", 2), "pump-filter"))
     program = replace(program, checks={**program.checks, "bump-test": check})
-    return composed(program, compute(program, AS_OF))
+    return composed(program, compute(program, AS_OF).ledger)
 
 
 def test_a_unit_does_not_list_checks_it_is_not_asked_for(made, partless, nodes):
@@ -57,7 +57,7 @@ def test_a_rule_is_said_once_with_its_areas_and_areas_without_one_together(progr
         ({"pit": pit}, ()),
     ):  # fmt: skip
         site = replace(program, areas=areas)
-        page = composed(site, compute(site, AS_OF)).page("page:setpoints")
+        page = composed(site, compute(site, AS_OF).ledger).page("page:setpoints")
         alarms = next(t for t in tables(nodes, page) if t.columns[0] == "Alarm")
         assert alarms.rows[-1][2] == (Text("the strictest rule: "), Fig("limit.pit.oxygen-high"))
         flammable = next(t for t in reversed(list(tables(nodes, page))) if t.columns[0] == "Alarm")
@@ -68,7 +68,9 @@ def test_where_no_area_has_a_rule_that_is_all_that_is_said(program, nodes):
     attic = replace(program.areas["pit"], activities=())
     site = replace(program, areas={"pit": attic})
     alarms = [
-        t for t in tables(nodes, composed(site, compute(site, AS_OF)).page("page:setpoints")) if t.columns[0] == "Alarm"
+        t
+        for t in tables(nodes, composed(site, compute(site, AS_OF).ledger).page("page:setpoints"))
+        if t.columns[0] == "Alarm"
     ]
     assert {found[2] for table in alarms for found in table.rows} == {(Absent(NO_RULE),)}
 

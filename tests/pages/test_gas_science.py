@@ -42,7 +42,7 @@ def after(tmp_path, changes):
         path.write_text(text.replace(old, new), encoding="utf-8")
     documents, problems = load_content(folder)
     program = read_program(documents, problems, library())
-    return program, compute(program, date(2026, 11, 25))
+    return program, compute(program, date(2026, 11, 25)).ledger
 
 
 @pytest.fixture

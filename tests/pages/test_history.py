@@ -22,7 +22,7 @@ def site(program, compose):
         row(4, "2026-05-03T08:00", "inspection", result="fail"),
     )
     program = replace(program, records=records)
-    return compose(program, compute(program, AS_OF))
+    return compose(program, compute(program, AS_OF).ledger)
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +58,7 @@ def test_readings_of_three_days_make_a_chart_between_the_edges_of_their_window(p
         for line, day, found in zip((2, 3, 4), days, ("25", "24", "22"), strict=True)
     )
     program = replace(program, records=records)
-    site = compose(program, compute(program, AS_OF))
+    site = compose(program, compute(program, AS_OF).ledger)
     (chart,) = [node for node in nodes(site.page("unit:d-001").blocks) if isinstance(node, Chart)]
     assert [(site.ledger[x].text, site.ledger[y].text) for x, y in chart.lines[0].points] == [
         ("0", "25"), ("60", "24"), ("130", "22"),
@@ -67,7 +67,7 @@ def test_readings_of_three_days_make_a_chart_between_the_edges_of_their_window(p
         f"window.c-001.cat-flammable.calibration.{part}" for part in ("from", "to")
     ]
     fewer = replace(program, records=records[:2])
-    page = compose(fewer, compute(fewer, AS_OF)).page("unit:d-001")
+    page = compose(fewer, compute(fewer, AS_OF).ledger).page("unit:d-001")
     assert not [node for node in nodes(page.blocks) if isinstance(node, Chart)]
 
 

@@ -8,19 +8,20 @@ from fractions import Fraction
 
 import pytest
 
-from builder.findings.states import State, dues
+from builder.figures.due_checks import State, due_checks
 from builder.pages.blocks import FILE, Fig, Table, links_in
 from builder.pages.handbook.sections import path_of
 from builder.pages.outputs import compose_outputs
 from builder.pages.tables import table_files
 from builder.program.labels import LabelSheet
+from tests.shared import computed_with
 
 from .test_handbook import plain, tables
 
 
 @pytest.fixture(scope="module")
 def files(made):
-    return {file.path: file for file in table_files(made.program, made.ledger)}
+    return {file.path: file for file in table_files(computed_with(made.program, made.ledger))}
 
 
 def cells(file):
@@ -49,7 +50,7 @@ def test_figures_have_text_and_exact_value(made, files):
 
 def test_due_has_a_row_for_each_unit_and_check_with_the_day_of_the_ledger(made, files):
     rows = {(row["unit"], row["check"]): row for row in cells(files["data/due.csv"])}
-    assert set(rows) == {(due.unit.id, due.check.id) for due in dues(made.program, made.ledger)}
+    assert set(rows) == {(due.unit.id, due.check.id) for due in due_checks(made.program, made.ledger)}
     row = rows["d-001", "calibration"]
     assert (row["state"], row["holds until the end of"]) == ("overdue", "30 Sep 2026")
     assert row["holds until the end of, exact"] == made.ledger["unit.d-001.calibration.due"].exact.isoformat()
@@ -86,7 +87,7 @@ def full(made):
         where=where, **mm,
     )  # fmt: skip
     program = replace(made.program, labels=(sheet,))
-    return program, compose_outputs(program, made.ledger, draft=True)
+    return program, compose_outputs(computed_with(program, made.ledger), draft=True)
 
 
 @pytest.fixture(scope="module")
@@ -95,7 +96,7 @@ def site(made, full):
     from builder.pages.hrefs import hrefs
 
     program, outputs = full
-    pages = compose_pages(program, made.ledger, (), lambda _: (), {}, outputs=outputs)
+    pages = compose_pages(computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs)
     return {page.id: page for page in pages}, hrefs(pages, made.ledger, ())
 
 
@@ -115,11 +116,11 @@ def test_log_sheets_in_another_language_are_linked_beside_the_first(made, full):
     where = Where("forms.yaml", 1)
     spoken = tuple(Given(language, where, language) for language in ("en", "es"))
     program = replace(full[0], forms=replace(full[0].forms, languages=spoken))
-    outputs = compose_outputs(program, made.ledger, draft=True)
+    outputs = compose_outputs(computed_with(program, made.ledger), draft=True)
     paths = {sheet.path for sheet in outputs.log_sheets}
     assert {"forms/bump-test-pit.pdf", "forms/bump-test-pit.es.pdf"} <= paths
-    files = next(one for one in compose_pages(program, made.ledger, (), lambda _: (), {}, outputs=outputs)
-                 if one.id == "due:files")  # fmt: skip
+    pages = compose_pages(computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs)
+    files = next(one for one in pages if one.id == "due:files")
     linked = {target.removeprefix(FILE) for target in links_in(files.blocks) if target.startswith(f"{FILE}forms/")}
     assert linked == paths
     assert {language for language, _ in outputs.spoken()} == {"en", "es"}
@@ -127,7 +128,7 @@ def test_log_sheets_in_another_language_are_linked_beside_the_first(made, full):
 
 def test_by_area_and_by_week_have_each_due_check_once(made, nodes, site):
     pages, _ = site
-    due = [(one.unit.id, one.check.id) for one in dues(made.program, made.ledger) if one.state is not State.DAILY]
+    due = [(one.unit.id, one.check.id) for one in due_checks(made.program, made.ledger) if one.state is not State.DAILY]
     for name in ("due:by-area", "due:by-week"):
         rows = [row for table in tables(nodes, pages[name]) for row in table.rows]
         assert sorted((plain(row[1]), row[2][0].target.removeprefix("check:")) for row in rows) == sorted(due)
@@ -167,7 +168,9 @@ def test_derivations_name_the_log_sheets_and_labels_that_print_a_figure(made, fu
 
     program, outputs = full
     elsewhere = {key: (f"{FILE}{path}",) for path, keys in outputs.prints().items() for key in keys}
-    pages = compose_pages(program, made.ledger, (), lambda _: (), {}, outputs=outputs, printed_elsewhere=elsewhere)
+    pages = compose_pages(
+        computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs, printed_elsewhere=elsewhere
+    )
     unit = next(page for page in pages if page.id == "figures:unit.d-001")
     assert f"{FILE}labels/small.pdf" in set(links_in(unit.blocks))
 
@@ -180,4 +183,6 @@ def test_a_check_called_like_a_list_does_not_take_its_page():
 def test_a_later_day_changes_states_and_no_due_day(made):
     later = replace(made.ledger["handbook.as-of"], exact=date(2026, 11, 25) + timedelta(days=900))
     ledger = replace(made.ledger, figures={**made.ledger.figures, later.key: later})
-    assert [due.day for due in dues(made.program, ledger)] == [due.day for due in dues(made.program, made.ledger)]
+    assert [due.day for due in due_checks(made.program, ledger)] == [
+        due.day for due in due_checks(made.program, made.ledger)
+    ]

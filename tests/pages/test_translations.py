@@ -32,7 +32,7 @@ def shown(tmp_path, nodes):
                 continue
             (folder / name).write_text(text.replace(old, new), encoding="utf-8")
         program = read_site(folder)
-        page = composed(program, compute(program, AS_OF)).page("page:cards")
+        page = composed(program, compute(program, AS_OF).ledger).page("page:cards")
         tables = [node for node in nodes(page.blocks) if getattr(node, "columns", None) == HEAD]
         return [
             tuple("".join(getattr(node, "text", getattr(node, "reason", "")) for node in nodes(cell)) for cell in row)

@@ -23,7 +23,7 @@ HERE = Where("pages/home.md", 1)
 def test_no_key_of_a_ledger_is_called_unknown(name):
     documents, problems = load_content(ROOT / name)
     program = read_program(documents, problems, library())
-    ledger = compute(program, date(2026, 11, 25))
+    ledger = compute(program, date(2026, 11, 25)).ledger
     keys = [*ledger.figures, *ledger.aliases, *(f"{key}x" for key in list(ledger.figures)[:5])]
     asking = replace(program, quoted=tuple(Given(key, HERE, key) for key in keys))
     assert [problem.found for problem in asking.unknown_keys()] == [

@@ -1,12 +1,14 @@
-"""All records of a program by unit, judged once and kept for the topics and rules that ask again."""
+"""All records of a program by unit, judged once for the topics, rules and pages that ask."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from pathlib import PurePosixPath
 
-from builder.figures.ledger import Ledger
 from builder.figures.logbook.units import Entry, UnitLog, read_unit
 from builder.figures.logbook.verdicts import verdict_of
 from builder.figures.logbook.windows import Lookup, Windows, windows_of
@@ -27,37 +29,17 @@ class Logbook:
     """Records later than the handbook's day, which prove nothing."""
     counts_use: bool
     """Whether any day of use is recorded at all."""
+    files: Mapping[str, str]
+    """Each file of records to the part of a key that names it."""
+
+    def key_of(self, record: Record) -> str:
+        """What the figures of one row begin with."""
+        return f"record.{self.files[record.where.file]}.{record.where.line}"
 
 
-@dataclass(slots=True)
-class _Kept:
-    """The last one made, and what it was made from: figures, rules and pages ask for the same again and again."""
-
-    program: Program
-    as_of: date
-    book: Logbook
-    ledger: Lookup
-    """The one that asked last; once it is finished, its windows need no second look."""
-
-
-_kept: list[_Kept] = []
-
-
-def logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
-    """The records of a program, judged by the windows of a ledger."""
-    last = _kept[0] if _kept and _kept[0].program is program and _kept[0].as_of == as_of else None
-    if last and last.ledger is ledger and isinstance(ledger, Ledger):
-        return last.book
+def read_logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
+    """The records of a program, judged by the windows of a ledger; made once, and passed on to whoever asks."""
     windows = windows_of(program, ledger)
-    if last and last.book.windows == windows:
-        last.ledger = ledger
-        return last.book
-    made = _read(program, windows, as_of)
-    _kept[:] = [_Kept(program, as_of, made, ledger)]
-    return made
-
-
-def _read(program: Program, windows: Windows, as_of: date) -> Logbook:
     fitted = {
         unit.id: tuple(position.sensor.value for position in program.models[unit.model.value].positions)
         for unit in program.units.values()
@@ -81,4 +63,20 @@ def _read(program: Program, windows: Windows, as_of: date) -> Logbook:
         strangers=strangers,
         future=future,
         counts_use=counts_use,
+        files=file_names(record.where.file for record in program.records),
     )
+
+
+def file_names(files: Iterable[str]) -> dict[str, str]:
+    """Each file to the part of a key that names it; two alike are told apart by a number.
+
+    >>> file_names(["records/2026 Q1.csv", "records/2026-q1.csv"])
+    {'records/2026 Q1.csv': '2026-q1', 'records/2026-q1.csv': '2026-q1--2'}
+    """
+    made: dict[str, str] = {}
+    taken: Counter[str] = Counter()
+    for file in sorted(set(files)):
+        stem = re.sub(r"[^a-z0-9]+", "-", PurePosixPath(file).stem.lower()).strip("-") or "file"
+        taken[stem] += 1
+        made[file] = stem if taken[stem] == 1 else f"{stem}--{taken[stem]}"
+    return made

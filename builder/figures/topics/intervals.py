@@ -15,7 +15,7 @@ from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas import clock, history, origin, rhythm
 from builder.figures.formulas.registry import formula_of, id_of
-from builder.figures.logbook.book import Logbook, logbook
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.recorder import FigureRecorder, given, of
 from builder.program.checks import AskedInterval, Check
@@ -39,9 +39,8 @@ class IntervalTerm:
     """``None`` without a good check to count from."""
 
 
-def compute(recorder: FigureRecorder) -> None:
+def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``unit.<unit>.<check>.interval``, ``.last`` and ``.due``, and ``check.<check>.on-time``."""
-    book = logbook(recorder.program, recorder.ledger, recorder.as_of)
     for unit in recorder.program.units.values():
         if unit.state.value in CHECKED_STATES:
             for check in recorder.program.checks.values():

@@ -10,7 +10,7 @@ from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import history, life
-from builder.figures.logbook.book import Logbook, logbook
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import ADJUSTS, window_for
 from builder.figures.logbook.windows import Window
@@ -59,9 +59,8 @@ class _Case:
     label: str
 
 
-def compute(recorder: FigureRecorder) -> None:
+def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``unit.<unit>.<sensor>.drift``, ``.next-interval``, ``.span-left`` and ``.span-end``."""
-    book = logbook(recorder.program, recorder.ledger, recorder.as_of)
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is not None and unit.state.value in CHECKED_STATES:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
-from pathlib import PurePosixPath
 from typing import TypeAlias, cast
 
 from builder.base.quantity import quantity
@@ -17,7 +15,7 @@ from builder.base.where import Given
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import clock, history, origin
 from builder.figures.ledger import Ledger
-from builder.figures.logbook.book import Logbook, logbook
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import Verdict
 from builder.figures.recorder import FigureRecorder, given, of
@@ -41,18 +39,16 @@ Month: TypeAlias = tuple[int, int]
 """Year and month."""
 
 
-def compute(recorder: FigureRecorder) -> None:
+def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``record.<file>.<row>.*`` of the rows shown, and ``records.<month>.*``."""
-    book = logbook(recorder.program, recorder.ledger, recorder.as_of)
-    names = stems(recorder.program)
     displays = Displays(recorder.program.units, recorder.program.models, tuple(recorder.program.sensors))
     for log in book.units.values():
         charts = charted(recorder.program, book, log)
         rows = [record for record, _ in shown(log)] + [part.record for line in charts.values() for part in line]
         for record in {id(record): record for record in rows}.values():
-            _record(recorder, record, record_key(record, names), displays)
+            _record(recorder, record, book.key_of(record), displays)
         for line in charts.values():
-            _days(recorder, [record_key(part.record, names) for part in line])
+            _days(recorder, [book.key_of(part.record) for part in line])
     _months(recorder, book)
 
 
@@ -89,35 +85,6 @@ def _days(recorder: FigureRecorder, keys: list[str]) -> None:
         label = f"Days since the first reading of its chart, {key}"
         inputs = [of(day), of(first)]
         recorder.number(f"{key}.days", label, since, "days", None, clock.days_left, inputs)
-
-
-_last_stems: list[tuple[Program, dict[str, str]]] = []
-"""The last ones made: the page of every unit asks for them, and there may be 200,000 records to look through."""
-
-
-def stems(program: Program) -> dict[str, str]:
-    """Each file of records to the part of a key that names it; two alike are told apart by a number."""
-    if not _last_stems or _last_stems[0][0] is not program:
-        _last_stems[:] = [(program, _stems(program))]
-    return _last_stems[0][1]
-
-
-def _stems(program: Program) -> dict[str, str]:
-    made: dict[str, str] = {}
-    taken: Counter[str] = Counter()
-    for file in sorted({record.where.file for record in program.records}):
-        stem = re.sub(r"[^a-z0-9]+", "-", PurePosixPath(file).stem.lower()).strip("-") or "file"
-        taken[stem] += 1
-        made[file] = stem if taken[stem] == 1 else f"{stem}--{taken[stem]}"
-    return made
-
-
-def record_key(record: Record, names: Mapping[str, str]) -> str:
-    """What the figures of one row begin with.
-
-    :param names: as ``stems`` makes them.
-    """
-    return f"record.{names[record.where.file]}.{record.where.line}"
 
 
 def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:

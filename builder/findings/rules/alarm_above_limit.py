@@ -11,17 +11,18 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import LimitComparison, comparisons
 from builder.findings.wording import keys
-from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE
 
 ID = "alarm-above-limit"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each alarm beyond a limit that was read in its source; limits of several kinds come together."""
+    program, ledger = computed.program, computed.ledger
     groups: dict[tuple[Where, str, str, str], list[LimitComparison]] = {}
     for compared in comparisons(program, ledger):
         if compared.beyond:

@@ -9,16 +9,17 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import SETPOINTS, LimitComparison, comparisons, places, touched
 from builder.findings.wording import COMMON_PRACTICE, keys
-from builder.program.program import Program
 
 ID = "alarm-at-limit"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each alarm equal to its limit and not beyond it, once for all areas in which it is the same."""
+    program, ledger = computed.program, computed.ledger
     groups: dict[tuple[Where, str], list[LimitComparison]] = {}
     every = list(comparisons(program, ledger))
     beyond = {compared.placed.figure.key for compared in every if compared.beyond}  # told by alarm-above-limit

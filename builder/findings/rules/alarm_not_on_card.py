@@ -11,19 +11,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.areas import Area
 from builder.program.cards import CardSpec
 from builder.program.program import Program, in_test_order
 
 ID = "alarm-not-on-card"
+SEVERITIES = (Severity.WARN,)
 CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue")
 """Audiences that carry a detector where the gas may be; others stand outside, work at a bench or bring their own."""
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - every rule has the same signature
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such card, with all channels that it lacks."""
+    program = computed.program
     for card in program.cards.values():
         if card.area is None or card.audience not in CARRIERS:
             continue

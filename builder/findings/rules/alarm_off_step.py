@@ -10,21 +10,22 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.base.where import Where
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
 from builder.findings.wording import keys
 from builder.program.models import Model, Position
-from builder.program.program import Program
 
 ID = "alarm-off-step"
+SEVERITIES = (Severity.NOTE,)
 
 
 Case = tuple[Where, str, str, str]
 """Line of the alarm, model, how it does not fit, and what is printed."""
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each alarm and model whose steps do not meet the value, once for all its areas."""
+    program, ledger = computed.program, computed.ledger
     groups: dict[Case, list[PlacedAlarm]] = {}
     steps: dict[Case, tuple[Model, Position]] = {}
     for placed in placed_alarms(program, ledger):

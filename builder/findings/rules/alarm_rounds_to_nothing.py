@@ -10,16 +10,17 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, quantity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import placed_alarms
 from builder.findings.wording import keys, severity_allowed
-from builder.program.program import Program
 
 ID = "alarm-rounds-to-nothing"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each such alarm, once for the coarsest display."""
+    program, ledger = computed.program, computed.ledger
     for placed in placed_alarms(program, ledger):
         model, position, _ = max(
             placed.fitted, key=lambda fitted: magnitude(fitted[1].resolution.value, placed.figure.unit)

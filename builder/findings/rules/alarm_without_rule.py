@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, limit_keys, placed_alarms, places, touched
 from builder.findings.wording import keys, short_list
-from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
 ID = "alarm-without-rule"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for flammable gas and one for oxygen, for all alarms and areas together."""
+    program, ledger = computed.program, computed.ledger
     groups: dict[str, list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         judged = placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import quantity, same_dimension
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips
 from builder.figures.ledger import Ledger
@@ -21,10 +22,12 @@ from builder.program.program import Program
 from builder.program.sensors import OXYGEN
 
 ID = "bump-gas-below-alarm"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each cylinder, sensor, area and alarm."""
+    program, ledger = computed.program, computed.ledger
     for bump in bumps(program):
         shown = shown_by(ledger, bump)
         for area in areas_of(program, bump) if shown else ():

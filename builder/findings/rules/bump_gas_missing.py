@@ -8,16 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.bumps import bump_tests, bumped_with, bumps, shown_by
 from builder.findings.wording import COMMON_PRACTICE, short_list
 from builder.program.program import Program
 
 ID = "bump-gas-missing"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each unit without gas, and for each sensor that a cylinder leaves out."""
+    program, ledger = computed.program, computed.ledger
     if bump_tests(program):
         yield from _units(program)
     for bump in bumps(program):

@@ -14,6 +14,7 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, quantity, same_dimension
 from builder.base.rounding import plain
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import bump_ratio
 from builder.figures.ledger import Ledger
@@ -24,6 +25,7 @@ from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
 ID = "bump-ratio"
+SEVERITIES = (Severity.WARN,)
 RISING = (Fraction("1.2"), Fraction(2))
 FALLING = (Fraction("0.9"), Fraction(1))
 MOST_LEL = Fraction(60)
@@ -41,8 +43,9 @@ class _Case:
     areas: list[str]
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each cylinder and kind of sensor, with the first alarm that shows it."""
+    program, ledger = computed.program, computed.ledger
     made: dict[tuple[str, str], _Case] = {}
     for bump in bumps(program):
         shown = shown_by(ledger, bump)

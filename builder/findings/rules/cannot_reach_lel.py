@@ -9,15 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "cannot-reach-lel"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each such hazard."""
+    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         for hazard in area.hazards:
             gas = hazard.gas.value

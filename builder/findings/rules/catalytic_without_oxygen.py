@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.sensor_coverage import sees
 from builder.findings.wording import COMMON_PRACTICE, short_list
 from builder.program.cylinders import Cylinder
@@ -16,10 +16,12 @@ from builder.program.program import Program
 from builder.program.sensors import Sensor
 
 ID = "catalytic-without-oxygen"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each such cylinder and kind of sensor."""
+    program = computed.program
     for cylinder in program.cylinders.values():
         serves = any(program.checks[check.value].uses_gas for check in cylinder.checks)
         if cylinder.balance.value == "air" or cylinder.component("oxygen") or not serves:

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.day_margins import day_of, past, today
+from builder.figures.due_checks import asked
 from builder.figures.ledger import Ledger
-from builder.findings.day_margins import day_of, past, today
-from builder.findings.states import asked
 from builder.findings.wording import keys
 from builder.program.checks import Check
 from builder.program.interval import Interval
@@ -21,10 +22,12 @@ from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import Program
 
 ID = "check-overdue"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for a unit in use, a ``warn`` for a spare one."""
+    program, ledger = computed.program, computed.ledger
     for unit in program.units.values():
         for check in program.checks.values():
             if not _judged(program, unit, check):

@@ -9,17 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.cross_sensitivity import crossings
 from builder.findings.wording import keys
-from builder.program.program import Program
 from builder.program.sensors import OXYGEN
 
 ID = "cross-adds"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each area, sensor and gas."""
+    program, ledger = computed.program, computed.ledger
     for found in crossings(program, ledger):
         channel = found.sensor.channel.value
         low = ledger.get(f"setpoint.{found.area.id}.{channel}.low")

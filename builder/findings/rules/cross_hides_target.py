@@ -8,16 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.cross_sensitivity import crossings
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "cross-hides-target"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each area, sensor and gas."""
+    program, ledger = computed.program, computed.ledger
     for found in crossings(program, ledger):
         target = found.area.hazard(found.sensor.shows.value)
         if found.share >= 0 or target is None or found.sensor.cross is None:

@@ -8,16 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
-from builder.findings.day_margins import past, today
+from builder.figures.computed import Computed
+from builder.figures.day_margins import past, today
 from builder.findings.wording import keys, printed, short_list
-from builder.program.program import Program
 
 ID = "cylinder-expired"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``: take it out of the content, or replace it."""
+    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.cylinders.values():
         if not past(cylinder.expires.value, now):

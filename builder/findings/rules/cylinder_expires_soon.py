@@ -8,16 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
-from builder.findings.day_margins import near, today
+from builder.figures.computed import Computed
+from builder.figures.day_margins import near, today
 from builder.findings.wording import keys, printed
-from builder.program.program import Program
 
 ID = "cylinder-expires-soon"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note``: there is time to order."""
+    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.cylinders.values():
         if near(cylinder.expires.value, now):

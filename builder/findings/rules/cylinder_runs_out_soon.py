@@ -8,16 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
-from builder.findings.day_margins import day_of, near, past, today
+from builder.figures.computed import Computed
+from builder.figures.day_margins import day_of, near, past, today
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "cylinder-runs-out-soon"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each; expiry has a rule of its own."""
+    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.cylinders.values():
         key = f"cylinder.{cylinder.id}"

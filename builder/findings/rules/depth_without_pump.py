@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "depth-without-pump"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such area."""
+    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         given = area.depth or area.hose
         if given is None or any(model.pump for model in program.models_in(area)):

@@ -9,21 +9,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import factor_on
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.gases import Gas
-from builder.program.program import Program
 from builder.reference.formula import parse_formula
 
 ID = "factor-inverted"
+SEVERITIES = (Severity.WARN,)
 
 
 METHANE = "methane"
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such factor: some sensors do differ, so the site must look at the source."""
+    program, ledger = computed.program, computed.ledger
     for sensor in program.sensors.values():
         shown = program.gases[sensor.shows.value]
         if sensor.principle != "catalytic" or shown.entry.id != METHANE or sensor.factors is None:

@@ -10,18 +10,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.figures.logbook.units import Episode
-from builder.findings.record_findings import book_of, bounded, subject, told
+from builder.findings.record_findings import bounded, subject, told
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import Program
 
 ID = "failed-check-not-followed"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for a unit in use, a ``warn`` for a spare one; it points to the first failed row."""
-    book = book_of(program, ledger)
+    program = computed.program
+    book = computed.logbook
     yield from bounded(
         _finding(program, unit, episode)
         for unit in program.units.values()

@@ -10,15 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.sensor_coverage import seers
-from builder.program.program import Program
 
 ID = "hazard-unseen"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - every rule has the same signature
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each such hazard."""
+    program = computed.program
     for area in program.areas.values():
         for hazard in area.hazards:
             if not seers(program, area, hazard.gas.value):

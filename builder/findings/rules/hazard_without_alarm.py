@@ -9,17 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.sensor_coverage import alarms_wanted, seers
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.areas import Area, Hazard
 from builder.program.program import Program
 
 ID = "hazard-without-alarm"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - every rule has the same signature
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each such hazard."""
+    program = computed.program
     for area in program.areas.values():
         for hazard in area.hazards:
             channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}

@@ -10,17 +10,19 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.wording import keys
 from builder.program.areas import Area
 from builder.program.models import Model, Pump
-from builder.program.program import Program
 
 ID = "hose-too-long"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for a hose of a model or of an area."""
+    program, ledger = computed.program, computed.ledger
     for model in program.models.values():
         if model.pump and model.hose:
             yield from _judge(model, model.pump, model.hose.length, None, ledger)

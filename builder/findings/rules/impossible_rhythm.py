@@ -9,22 +9,25 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.figures.day_margins import today
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.recorder import spelled
-from builder.findings.day_margins import today
 from builder.findings.record_findings import bounded, subject
 from builder.findings.wording import keys
 from builder.program.program import Program
 from builder.program.records import Record
 
 ID = "impossible-rhythm"
+SEVERITIES = (Severity.NOTE,)
 FEWEST = 3
 """Units in one run that are more than a slip of the clock."""
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each run; it points to its first row."""
+    program, ledger = computed.program, computed.ledger
     times = _gas_times(program, ledger)
     by_person: dict[str, list[Record]] = {}
     for record in program.records:

@@ -14,13 +14,13 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.base.rounding import printed as rounded
 from builder.base.where import Given
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
 from builder.findings.wording import keys, severity_allowed
 from builder.program.cylinders import Component
-from builder.program.program import Program
 
 ID = "label-mismatch"
+SEVERITIES = (Severity.STOP, Severity.WARN, Severity.NOTE)
 
 
 ALLOWED = Fraction(5, 100)
@@ -28,8 +28,9 @@ ALLOWED = Fraction(5, 100)
 CHART = Rounding(direction=Direction.NEAREST, digits=3, why="a comparison, to nearest")
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``; a ``warn`` where the table has no limit for the gas or it was not read."""
+    program, ledger = computed.program, computed.ledger
     for cylinder in program.cylinders.values():
         for part in cylinder.components:
             if part.label is None or part.label_basis is None:

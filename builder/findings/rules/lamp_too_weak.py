@@ -9,18 +9,19 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.response import lamp_can_ionise
-from builder.figures.ledger import Ledger
 from builder.findings.wording import keys, severity_allowed
-from builder.program.program import Program
 from builder.program.sensors import Sensor
 
 ID = "lamp-too-weak"
+SEVERITIES = (Severity.STOP, Severity.WARN, Severity.NOTE)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` where the energy was read in its source, else a ``warn``; a ``warn`` where no source has it."""
+    program, ledger = computed.program, computed.ledger
     for sensor in program.sensors.values():
         for gas, where in _claimed(sensor).items():
             energy = ledger.get(f"gas.{gas}.ionisation-energy")

@@ -11,24 +11,25 @@ from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.figures.recorder import spelled
-from builder.findings.record_findings import book_of, bounded
+from builder.findings.record_findings import bounded
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.checks import Check
 from builder.program.inventory import Unit
-from builder.program.program import Program
 
 ID = "last-disagrees"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each unit and check."""
-    yield from bounded(_judged(program, ledger))
+    yield from bounded(_judged(computed))
 
 
-def _judged(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    book = book_of(program, ledger)
+def _judged(computed: Computed) -> Iterator[Finding]:
+    program, ledger, book = computed.program, computed.ledger, computed.logbook
     for unit in program.units.values():
         log = book.units.get(unit.id)
         for check, stated in unit.last.items():

@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "lel-basis"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``: who adjusts to the label sets every instrument wrong."""
+    program, ledger = computed.program, computed.ledger
     basis = program.site.basis.lel.value
     for cylinder in program.cylinders.values():
         for part in cylinder.components:

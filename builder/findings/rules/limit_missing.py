@@ -8,16 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.alarms import PlacedAlarm, placed_alarms, protected_factor, protected_gas, protects_key
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "limit-missing"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``: an alarm that protects nothing known is not shown to be safe."""
+    program, ledger = computed.program, computed.ledger
     for placed in placed_alarms(program, ledger):
         if placed.alarm.protects is None:
             continue

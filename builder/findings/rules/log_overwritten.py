@@ -11,20 +11,21 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.base.rounding import plain
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys
 from builder.program.interval import Interval
-from builder.program.program import Program
 
 ID = "log-overwritten"
+SEVERITIES = (Severity.WARN,)
 
 
 DAYS = {"day": 1, "week": 7, "month": 31, "year": 366}
 """The most days an interval can have."""
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such model."""
+    program, ledger = computed.program, computed.ledger
     shift = magnitude(program.site.shift.value, "h")
     for model in program.models.values():
         if model.log is None:

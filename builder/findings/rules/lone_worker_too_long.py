@@ -9,15 +9,16 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys, printed
-from builder.program.program import Program
 
 ID = "lone-worker-too-long"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each area and model."""
+    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         for model in program.models_in(area) if area.rescue_within else ():
             if model.lone_worker is None or area.rescue_within is None:

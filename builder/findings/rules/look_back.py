@@ -9,20 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.figures.logbook.units import LookBack
 from builder.figures.recorder import spelled
-from builder.findings.record_findings import book_of, bounded, listed_days, subject, told
+from builder.findings.record_findings import bounded, listed_days, subject, told
 from builder.program.program import Program
 
 ID = "look-back"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such row, with every day of use."""
-    book = book_of(program, ledger)
+    book = computed.logbook
     yield from bounded(
-        _finding(program, back, counts_use=book.counts_use) for log in book.units.values() for back in log.look_backs
+        _finding(computed.program, back, counts_use=book.counts_use)
+        for log in book.units.values()
+        for back in log.look_backs
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import keys
@@ -17,10 +18,12 @@ from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE
 
 ID = "oxygen-too-low-for-catalytic"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` where a flammable hazard is left to such sensors alone, else a ``warn``."""
+    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         if area.lowest_oxygen is None:
             continue

@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import short_list
 from builder.program.inventory import CHECKED_STATES
 from builder.program.models import Model
-from builder.program.program import Program
 
 ID = "part-without-check"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each part, once for all models."""
+    program = computed.program
     looked_after = {check.part.value for check in program.checks.values() if check.part}
     used = {unit.model.value for unit in program.units.values() if unit.state.value in CHECKED_STATES}
     groups: dict[str, list[Model]] = {}

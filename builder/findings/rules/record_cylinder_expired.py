@@ -8,18 +8,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import book_of, bounded, entries, subject, told
+from builder.findings.record_findings import bounded, entries, subject, told
 from builder.findings.wording import keys, printed
 from builder.program.program import Program
 from builder.program.records import Record
 
 ID = "record-cylinder-expired"
+SEVERITIES = (Severity.STOP,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each row."""
-    book = book_of(program, ledger)
+    program, ledger = computed.program, computed.ledger
+    book = computed.logbook
     yield from bounded(
         _finding(program, ledger, record, record.cylinder.value)
         for record, verdict in entries(book)

@@ -8,19 +8,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.figures.day_margins import AS_OF
 from builder.figures.ledger import Ledger
-from builder.findings.day_margins import AS_OF
-from builder.findings.record_findings import book_of, bounded, subject, told
+from builder.findings.record_findings import bounded, subject, told
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
 from builder.program.records import Record
 
 ID = "record-in-future"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each row."""
-    yield from bounded(_finding(program, ledger, record) for record in book_of(program, ledger).future)
+    program, ledger = computed.program, computed.ledger
+    yield from bounded(_finding(program, ledger, record) for record in computed.logbook.future)
 
 
 def _finding(program: Program, ledger: Ledger, record: Record) -> Finding:

@@ -9,16 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.record_findings import WORDS, bounded, subject, told
 from builder.program.program import Program
 from builder.program.records import Person, Record
 
 ID = "record-not-authorised"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each row."""
+    program = computed.program
     people = program.people
     if people is None:
         return

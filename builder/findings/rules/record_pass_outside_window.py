@@ -9,21 +9,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import window_for
-from builder.findings.record_findings import book_of, bounded, entries, subject, told
+from builder.findings.record_findings import bounded, entries, subject, told
 from builder.findings.wording import keys
 from builder.program.program import Program
 
 ID = "record-pass-outside-window"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each row."""
-    book = book_of(program, ledger)
+    program, ledger = computed.program, computed.ledger
+    book = computed.logbook
     yield from bounded(
         _finding(program, entry, _figures(program, ledger, book, entry))
         for entry in entries(book)

@@ -9,17 +9,19 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.record_findings import bounded, subject, told
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.program import Program
 from builder.program.records import Record
 
 ID = "record-unknown-cylinder"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each row."""
+    program = computed.program
     yield from bounded(
         _finding(program, record, record.cylinder)
         for record in program.records

@@ -9,17 +9,18 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
-from builder.figures.ledger import Ledger
-from builder.findings.record_findings import book_of, bounded
+from builder.figures.computed import Computed
+from builder.findings.record_findings import bounded
 from builder.findings.wording import COMMON_PRACTICE
-from builder.program.program import Program
 
 ID = "record-unknown-unit"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each row."""
-    records = (record.unit for record in book_of(program, ledger).strangers)
+    program = computed.program
+    records = (record.unit for record in computed.logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
     yield from bounded(_finding(unit) for units in (records, settings) for unit in units)
 

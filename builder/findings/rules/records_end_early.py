@@ -9,17 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
+from builder.figures.day_margins import SOON, today
 from builder.figures.recorder import spelled
-from builder.findings.day_margins import SOON, today
 from builder.findings.wording import COMMON_PRACTICE
-from builder.program.program import Program
 
 ID = "records-end-early"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """One ``warn``, at the newest record."""
+    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     newest = max((record for record in program.records if record.day <= now), key=lambda one: one.day, default=None)
     if newest is None or (now - newest.day).days <= SOON:

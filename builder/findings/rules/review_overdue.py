@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
-from builder.findings.day_margins import past, today
+from builder.figures.computed import Computed
+from builder.figures.day_margins import past, today
 from builder.findings.reviews import reviews
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "review-overdue"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each."""
+    program, ledger = computed.program, computed.ledger
     for review in reviews(program, ledger):
         if past(review.day, today(ledger)):
             yield Finding(

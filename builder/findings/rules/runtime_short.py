@@ -11,15 +11,16 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "runtime-short"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such model."""
+    program, ledger = computed.program, computed.ledger
     shift = program.site.shift
     for model in program.models.values():
         cold = ledger.get(f"model.{model.id}.runtime-cold")

@@ -11,11 +11,12 @@ from datetime import date
 from typing import TYPE_CHECKING, cast
 
 from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.figures.day_margins import past, today
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
 from builder.figures.recorder import spelled
-from builder.findings.day_margins import past, today
-from builder.findings.record_findings import book_of, bounded
+from builder.findings.record_findings import bounded
 from builder.findings.wording import keys
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
 from builder.program.program import Program
@@ -24,15 +25,17 @@ if TYPE_CHECKING:
     from builder.figures.formulas.clock import Interval as IntervalUnit
 
 ID = "sensor-past-life"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each sensor."""
-    yield from bounded(_judged(program, ledger))
+    yield from bounded(_judged(computed))
 
 
-def _judged(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    book, now = book_of(program, ledger), today(ledger)
+def _judged(computed: Computed) -> Iterator[Finding]:
+    program, ledger, book = computed.program, computed.ledger, computed.logbook
+    now = today(ledger)
     for unit in program.units.values():
         log = book.units.get(unit.id)
         for part in unit.sensors if unit.state.value in CHECKED_STATES else ():

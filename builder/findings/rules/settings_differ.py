@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded
 from builder.findings.settings import Difference, differences
@@ -16,10 +16,12 @@ from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
 
 ID = "settings-differ"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` where the instrument is set less safely than the handbook says, else a ``warn``."""
+    program, ledger = computed.program, computed.ledger
     yield from bounded(_finding(program, found) for found in differences(program, ledger))
 
 

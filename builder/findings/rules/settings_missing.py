@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import COMMON_PRACTICE, count_in_words, short_list
-from builder.program.program import Program
 
 ID = "settings-missing"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:  # noqa: ARG001 - one form for all rules
+def rule(computed: Computed) -> Iterator[Finding]:
     """One ``note`` for all of them."""
+    program = computed.program
     read = {setting.unit.value for setting in program.settings}
     used = [unit for unit in program.units.values() if unit.state.value == "in-use"]
     missing = [unit for unit in used if unit.id not in read]

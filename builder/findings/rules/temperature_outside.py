@@ -9,15 +9,16 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "temperature-outside"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each area and model; an area without its own temperature has the site's."""
+    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         given = area.temperature or program.site.ambient.temperature
         figure = ledger.get(f"area.{area.id}.temperature" if area.temperature else "site.temperature")

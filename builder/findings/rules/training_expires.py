@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
+from builder.figures.day_margins import AS_OF, near, past, today
 from builder.figures.recorder import spelled
-from builder.findings.day_margins import AS_OF, near, past, today
 from builder.findings.wording import keys
-from builder.program.program import Program
 
 ID = "training-expires"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each."""
+    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for person in (program.people or {}).values():
         last = person.until.value

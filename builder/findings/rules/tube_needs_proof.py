@@ -9,15 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.findings.wording import keys, short_list
-from builder.program.program import Program
 
 ID = "tube-needs-proof"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each area with such hazards."""
+    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         pumped = [model for model in program.models_in(area) if model.pump and model.hose]
         if not pumped or not (area.hose or area.depth):

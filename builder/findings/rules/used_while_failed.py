@@ -8,21 +8,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.figures.logbook.units import Episode
 from builder.figures.recorder import spelled
-from builder.findings.record_findings import WORDS, book_of, bounded, subject
+from builder.findings.record_findings import WORDS, bounded, subject
 from builder.program.program import Program
 from builder.program.records import Record
 
 ID = "used-while-failed"
+SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each use."""
     yield from bounded(
-        _finding(program, episode, use)
-        for log in book_of(program, ledger).units.values()
+        _finding(computed.program, episode, use)
+        for log in computed.logbook.units.values()
         for episode in log.episodes
         for use in episode.uses
     )

@@ -12,22 +12,23 @@ from datetime import date, time
 from itertools import groupby
 
 from builder.base.finding import Finding, Severity
-from builder.figures.ledger import Ledger
+from builder.figures.computed import Computed
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry, UnitLog, clears
 from builder.figures.recorder import spelled
-from builder.findings.record_findings import book_of, bounded, subject
+from builder.findings.record_findings import bounded, subject
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
 from builder.program.program import Program
 from builder.program.records import Record
 
 ID = "used-without-test"
+SEVERITIES = (Severity.WARN,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each unit and day."""
-    yield from bounded(_found(program, book_of(program, ledger)))
+    yield from bounded(_found(computed.program, computed.logbook))
 
 
 def _found(program: Program, book: Logbook) -> Iterator[Finding]:

@@ -10,17 +10,18 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
+from builder.figures.computed import Computed
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, comparisons, placed_alarms, touched
 from builder.findings.wording import count_in_words, keys
-from builder.program.program import Program
 
 ID = "value-not-read"
+SEVERITIES = (Severity.NOTE,)
 
 
-def rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each alarm and value, once for all areas in which it is the same."""
+    program, ledger = computed.program, computed.ledger
     used = [(placed.figure, placed) for placed in placed_alarms(program, ledger)]
     for compared in comparisons(program, ledger):
         used += [(figure, compared.placed) for figure in (compared.shown, compared.limit)]

@@ -7,6 +7,7 @@ from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given, Where
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, figures_in
 from builder.pages.cards.compose import composed, scene_of
@@ -43,11 +44,12 @@ def _hear_render(card: Card, scene: CardContext) -> None:
         spoken(scene.ledger[key], scene.wording)
 
 
-def translation_findings(program: Program, ledger: Ledger, *, release: bool) -> tuple[Finding, ...]:
+def translation_findings(computed: Computed, *, release: bool) -> tuple[Finding, ...]:
     """A finding for each text without translation, and one for each language that nobody checked.
 
     :param release: whether a release is asked for, which a missing translation stops.
     """
+    program, ledger = computed.program, computed.ledger
     missing: dict[tuple[str, Where, str], list[str]] = {}
     used: dict[str, Given[str]] = {}
     for spec, given, scene in heard(program, ledger, draft=not release):
@@ -57,7 +59,7 @@ def translation_findings(program: Program, ledger: Ledger, *, release: bool) -> 
             missing.setdefault((given.value, where, text), []).append(spec.id)
         for text in scene.wording.missing:
             missing.setdefault((given.value, given.where, text), []).append(spec.id)
-    for name, given, translator in composed_papers(program, ledger, draft=not release):
+    for name, given, translator in composed_papers(computed, draft=not release):
         used.setdefault(given.value, given)
         asked = (*translator.missed, *((given.where, text) for text in translator.wording.missing))
         for where, text in asked:

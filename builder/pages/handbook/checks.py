@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from builder.findings.states import Due, asked, dues
+from builder.figures.due_checks import DueCheck, asked
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
@@ -76,7 +76,7 @@ def _checked(book: HandbookContext) -> tuple[Unit, ...]:
 
 
 def _by_day(book: HandbookContext) -> tuple[Block, ...]:
-    found = dues(book.program, book.ledger)
+    found = book.computed.due_checks
     views = (to("due:by-area", "by area"), to("due:by-week", "by week"))
     files = (to("due:files", "calendars, blank log sheets, labels and tables"),)
     return (
@@ -87,7 +87,7 @@ def _by_day(book: HandbookContext) -> tuple[Block, ...]:
     )
 
 
-def _pressing(book: HandbookContext, found: tuple[Due, ...]) -> tuple[Block, ...]:
+def _pressing(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block, ...]:
     """What falls due; on a big site only what is late or soon, and of that the most pressing."""
     if not many_units(book):
         return (due_table(book, found),)

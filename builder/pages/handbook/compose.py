@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from builder.base.finding import Finding
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.history.archive import Past
 from builder.pages.blocks import FILE, Page, figures_in
@@ -36,14 +37,12 @@ from builder.pages.handbook.setpoints import setpoint_pages
 from builder.pages.handbook.units import unit_pages
 from builder.pages.handbook.uses import with_uses
 from builder.pages.outputs import Outputs
-from builder.program.program import Program
 
 __all__ = ["SECTIONS", "compose_pages"]
 
 
 def compose_pages(
-    program: Program,
-    ledger: Ledger,
+    computed: Computed,
     findings: tuple[Finding, ...],
     prose: ProseBlocks,
     card_codes: Mapping[str, str],
@@ -63,9 +62,9 @@ def compose_pages(
     :param past: what was released before.
     """
     past = past or Past()
+    program, ledger = computed.program, computed.ledger
     book = HandbookContext(
-        program=program,
-        ledger=ledger,
+        computed=computed,
         findings=findings,
         prose=prose,
         card_codes=card_codes,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
-from builder.findings.states import Due, State, dues
+from builder.figures.due_checks import DueCheck, State
 from builder.pages.blocks import FILE, Block, Inlines, Page, Table
 from builder.pages.forms import LogSheet
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -19,7 +19,7 @@ FIRST = "Overdue or never done: not to be used until it is done"
 
 def due_pages(book: HandbookContext) -> Iterator[Page]:
     """The two further lists, and the page of files; the book on paper has the list by day already."""
-    found = dues(book.program, book.ledger)
+    found = book.computed.due_checks
     counted = inlines("Counted from ", *book.fig("handbook.as-of"), ". ")
     yield _page(
         "by-area",
@@ -52,7 +52,7 @@ def _page(name: str, title: str, lead: Inlines, blocks: Iterable[Block]) -> Page
 # ---- lists -------------------------------------------------------------------------
 
 
-def due_table(book: HandbookContext, found: Iterable[Due], *, place: bool = True, caption: str = "") -> Table:
+def due_table(book: HandbookContext, found: Iterable[DueCheck], *, place: bool = True, caption: str = "") -> Table:
     """Dated checks, the most pressing first; those before each day's use are left to the words around it."""
     dated = sorted(
         (due for due in found if due.state is not State.DAILY),
@@ -72,7 +72,7 @@ def due_table(book: HandbookContext, found: Iterable[Due], *, place: bool = True
     return table(columns, rows, caption=caption, empty="nothing falls due")
 
 
-def daily_words(book: HandbookContext, found: Iterable[Due]) -> tuple[Block, ...]:
+def daily_words(book: HandbookContext, found: Iterable[DueCheck]) -> tuple[Block, ...]:
     """Which checks are made before each day's use; nothing when none is."""
     daily = dict.fromkeys(due.check.id for due in found if due.state is State.DAILY)
     if not daily:
@@ -80,7 +80,7 @@ def daily_words(book: HandbookContext, found: Iterable[Due]) -> tuple[Block, ...
     return (para("Before each day's use, whatever the calendar says: ", *listed(book.links("check", daily)), "."),)
 
 
-def _by_area(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
+def _by_area(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
     if not found:
         yield para("No unit is in a state in which checks fall due.")
     for area in book.program.areas.values():
@@ -98,7 +98,7 @@ def _by_area(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
         yield para("To print: ", *listed(prints(book, "")), ".")
 
 
-def _by_week(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
+def _by_week(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
     first, weeks = _in_weeks(found)
     if first:
         yield head("Before anything else", "first")
@@ -111,10 +111,10 @@ def _by_week(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
     yield from daily_words(book, found)
 
 
-def _in_weeks(found: tuple[Due, ...]) -> tuple[tuple[Due, ...], dict[tuple[int, int], list[Due]]]:
+def _in_weeks(found: tuple[DueCheck, ...]) -> tuple[tuple[DueCheck, ...], dict[tuple[int, int], list[DueCheck]]]:
     """What comes before any use, and the rest by year and week, both the most pressing first."""
     dated = sorted(found, key=lambda due: (due.day or date.min, due.unit.id, due.check.id))
-    weeks: dict[tuple[int, int], list[Due]] = {}
+    weeks: dict[tuple[int, int], list[DueCheck]] = {}
     for due in dated:
         if due.day and due.state not in BEFORE_USE:
             year, week, _ = due.day.isocalendar()
@@ -125,16 +125,16 @@ def _in_weeks(found: tuple[Due, ...]) -> tuple[tuple[Due, ...], dict[tuple[int, 
 # ---- a big site: one page a place or a week ------------------------------------------
 
 
-def _areas(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
+def _areas(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
     yield by_place(book, columns=("To print or take along",), more=lambda place: (listed(prints(book, place.area)),))
     yield para("Each place leads to its units, with the day until which each check holds.")
     yield from daily_words(book, found)
 
 
-def _lists(found: tuple[Due, ...]) -> Iterator[tuple[str, str, str, tuple[Due, ...]]]:
+def _lists(found: tuple[DueCheck, ...]) -> Iterator[tuple[str, str, str, tuple[DueCheck, ...]]]:
     """Reference, title, caption and checks of each page of the list by week."""
     first, weeks = _in_weeks(found)
-    lists: list[tuple[str, str, str, Sequence[Due]]] = []
+    lists: list[tuple[str, str, str, Sequence[DueCheck]]] = []
     if first:
         lists.append(("first", "Before anything else", FIRST, first))
     for (year, week), here in weeks.items():
@@ -146,7 +146,7 @@ def _lists(found: tuple[Due, ...]) -> Iterator[tuple[str, str, str, tuple[Due, .
             yield f"{name}-{number}-", told, caption, part
 
 
-def _weeks(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
+def _weeks(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
     rows = (
         ((to(f"due:{name}", title),), inlines(str(len(here))), due_day(here[0]), due_day(here[-1]))
         for name, title, _, here in _lists(found)
@@ -156,7 +156,7 @@ def _weeks(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Block]:
     yield from daily_words(book, found)
 
 
-def _list_pages(book: HandbookContext, found: tuple[Due, ...]) -> Iterator[Page]:
+def _list_pages(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Page]:
     for name, title, caption, here in _lists(found):
         lead = inlines("Checks and the last day they hold, counted from ", *book.fig("handbook.as-of"), ".")
         yield _page(name, f"Checks due: {title}", lead, (due_table(book, here, caption=caption),))

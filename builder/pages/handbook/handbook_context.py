@@ -10,6 +10,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
+from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
@@ -54,8 +55,7 @@ def names_of(of: Program) -> Mapping[str, str]:
 class HandbookContext:
     """The input of every section."""
 
-    program: Program
-    ledger: Ledger
+    computed: Computed
     findings: tuple[Finding, ...]
     prose: ProseBlocks
     card_codes: Mapping[str, str]
@@ -70,6 +70,16 @@ class HandbookContext:
     """Numbers of the revisions whose frozen copies can be linked to."""
     releasing: int = 0
     """Number of the revision being released, 0 for a draft."""
+
+    @property
+    def program(self) -> Program:
+        """What the site wrote."""
+        return self.computed.program
+
+    @property
+    def ledger(self) -> Ledger:
+        """Its figures."""
+        return self.computed.ledger
 
     # ---- figures -----------------------------------------------------------
 

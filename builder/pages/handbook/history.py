@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import PurePosixPath
 
-from builder.figures.logbook.book import Logbook, logbook
 from builder.figures.logbook.verdicts import Verdict
-from builder.figures.topics.records import charted, months, record_key, shown, stems
+from builder.figures.topics.records import charted, months, shown
 from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, word
@@ -24,18 +23,12 @@ MONTH_NAMES = (
 )  # fmt: skip
 
 
-def log_of(book: HandbookContext) -> Logbook:
-    """All records, judged by the windows of the ledger."""
-    return logbook(book.program, book.ledger, book.ledger.day("handbook.as-of"))
-
-
 def unit_history(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     """The latest checks of a unit, newest first; nothing where the site keeps no records here."""
     if not book.program.records:
         return ()
-    log = log_of(book).units.get(unit.id)
-    names = stems(book.program)
-    rows = (_row(book, record, verdict, names) for record, verdict in (shown(log) if log else ()))
+    log = book.computed.logbook.units.get(unit.id)
+    rows = (_row(book, record, verdict) for record, verdict in (shown(log) if log else ()))
     return (
         head("What was done", "history"),
         table(COLUMNS, rows, numeric=(2, 3, 4), caption="Latest records, newest first", empty="nothing is recorded"),
@@ -47,10 +40,10 @@ def unit_history(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
 
 def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     """As-found readings of each sensor over time, between the edges of the window they are judged by."""
-    found, names = log_of(book), stems(book.program)
+    found = book.computed.logbook
     lines = charted(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
     for sensor, readings in lines.items():
-        keys = [record_key(part.record, names) for part in readings]
+        keys = [found.key_of(part.record) for part in readings]
         points = tuple((f"{key}.days", f"{key}.as-found") for key in keys)
         window = readings[-1].window.key
         marks = ((f"{window}.from", "lowest that passes"), (f"{window}.to", "highest that passes"))
@@ -85,8 +78,8 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     yield para("The interval is a recommendation; that of the plan stays in force until the site changes it.")
 
 
-def _row(book: HandbookContext, record: Record, verdict: Verdict, names: Mapping[str, str]) -> tuple[Inlines, ...]:
-    key = record_key(record, names)
+def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlines, ...]:
+    key = book.computed.logbook.key_of(record)
     return (
         book.fig(f"{key}.day"),
         _what(book, record),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from builder.base.finding import Severity
-from builder.findings.states import State, dues
+from builder.figures.due_checks import State
 from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph
 from builder.pages.handbook.air import oxygen_here
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -89,7 +89,7 @@ def _today(book: HandbookContext) -> tuple[Block, ...]:
 
 
 def _checks(book: HandbookContext) -> Inlines:
-    count = Counter(due.state for due in dues(book.program, book.ledger))
+    count = Counter(due.state for due in book.computed.due_checks)
     lines = ", ".join(f"{state.value}: {count[state]}" for state in PRESSING if count[state])
     daily = f"; {State.DAILY.value}: {count[State.DAILY]}" if count[State.DAILY] else ""
     return inlines(f"{capital(lines) or 'None overdue or due soon'}{daily}. See ", to("page:checks", "checks due"), ".")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, TypeVar
 
-from builder.findings.states import Due, State, dues
+from builder.figures.due_checks import DueCheck, State
 from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Page, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import STATES, word
@@ -60,14 +60,14 @@ def parted(things: Sequence[Part], most: int = ROWS) -> tuple[tuple[Part, ...], 
 # ---- the day a check holds -----------------------------------------------------------
 
 
-def due_day(due: Due) -> Inlines:
+def due_day(due: DueCheck) -> Inlines:
     """The last day the last good check holds, marked for the reader's browser, or why there is none."""
     if due.key:
         return (Fig(due.key, due=True),)
     return (Absent("no good check is recorded"),)
 
 
-def state_words(due: Due) -> Inlines:
+def state_words(due: DueCheck) -> Inlines:
     """The state on the handbook's day."""
     return (Strong(inlines(TOLD[due.state])),) if due.state in TOLD else inlines(due.state.value)
 
@@ -83,7 +83,7 @@ class RegisterPlace:
     """Id of the area, empty for the pools."""
     name: str
     units: tuple[Unit, ...]
-    dues: tuple[Due, ...]
+    due_checks: tuple[DueCheck, ...]
 
     def reference(self, number: int = 1) -> str:
         """Reference of the page that lists its units, or of a further one; no id of an area ends in a hyphen."""
@@ -95,8 +95,8 @@ def places(book: HandbookContext) -> tuple[RegisterPlace, ...]:
     units: dict[str, list[Unit]] = {}
     for unit in book.program.units.values():
         units.setdefault(unit.area.value if unit.area else "", []).append(unit)
-    checks: dict[str, list[Due]] = {}
-    for due in dues(book.program, book.ledger):
+    checks: dict[str, list[DueCheck]] = {}
+    for due in book.computed.due_checks:
         checks.setdefault(due.unit.area.value if due.unit.area else "", []).append(due)
     names = {area.id: area.name for area in book.program.areas.values()} | {"": "Units in pools"}
     return tuple(
@@ -118,7 +118,7 @@ def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
     rows = []
     for place in places(book):
         states = Counter(unit.state.value for unit in place.units)
-        counted = Counter(due.state for due in place.dues if only in ("", due.check.id))
+        counted = Counter(due.state for due in place.due_checks if only in ("", due.check.id))
         other = len(place.units) - states[IN_USE] - states[SPARE]
         late = counted[State.NEVER] + counted[State.OVERDUE]
         counts = (len(place.units), states[IN_USE], states[SPARE], other, late, counted[State.SOON])
@@ -152,7 +152,7 @@ def _page(book: HandbookContext, place: RegisterPlace, units: Iterable[Unit], nu
         lead=inlines("Every unit kept there, and until when its checks hold, counted from ",
                   *book.fig("handbook.as-of"), "."),
         blocks=(
-            register(book, units, {due_key(due): due for due in place.dues}),
+            register(book, units, {due_key(due): due for due in place.due_checks}),
             *((para("More of them: ", *listed(further), "."),) if further else ()),
             para(*area, "To print or take along: ", *listed(prints(book, place.area)), "."),
         ),
@@ -168,12 +168,12 @@ def kept_here(book: HandbookContext, area: str) -> Block:
     return para(f"Units kept here: {len(units)}, ", to(there, "listed on a page of their own"), ".")
 
 
-def due_key(due: Due) -> tuple[str, str]:
+def due_key(due: DueCheck) -> tuple[str, str]:
     """Ids of the unit and the check."""
     return due.unit.id, due.check.id
 
 
-def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str, str], Due]) -> Table:
+def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str, str], DueCheck]) -> Table:
     """Units with serial, model and state, and until when each dated check holds."""
     checks = _dated(book)
     rows = []
@@ -196,7 +196,7 @@ def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str
     return table(("Unit", "Serial", "Model", "State", *columns, "When built"), rows, numeric=numeric, empty="no unit")
 
 
-def _held(due: Due | None) -> Inlines:
+def _held(due: DueCheck | None) -> Inlines:
     if due is None:
         return inlines("not asked")
     return inlines(due.state.value) if due.state is State.DAILY else due_day(due)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.findings.states import asked
+from builder.figures.due_checks import asked
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.history import unit_history

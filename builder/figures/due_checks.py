@@ -7,9 +7,9 @@ from datetime import date
 from enum import Enum
 from typing import TYPE_CHECKING, cast
 
+from builder.figures.day_margins import day_of, past, today
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
-from builder.findings.day_margins import day_of, past, today
 from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -30,7 +30,7 @@ class State(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Due:
+class DueCheck:
     """One check of one unit."""
 
     unit: Unit
@@ -42,7 +42,7 @@ class Due:
     """Key of that day's figure, or empty."""
 
 
-def dues(program: Program, ledger: Ledger) -> tuple[Due, ...]:
+def due_checks(program: Program, ledger: Ledger) -> tuple[DueCheck, ...]:
     """Every check asked of every unit that may be used, in the order of the inventory and the plan.
 
     A pump test is not asked of a model without a pump, nor the change of a part of a model without it, and an interval
@@ -64,16 +64,16 @@ def asked(program: Program, unit: Unit, check: Check) -> bool:
     return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
 
 
-def _due(unit: Unit, check: Check, ledger: Ledger) -> Due:
+def _due(unit: Unit, check: Check, ledger: Ledger) -> DueCheck:
     strictest = check.strictest_in(unit.place, unit.model.value)
     interval = strictest.interval.value if strictest else check.interval.value
     figure = ledger.get(f"unit.{unit.id}.{check.id}.due")
     day = day_of(figure)
     if interval.each_day_of_use:
-        return Due(unit=unit, check=check, state=State.DAILY, day=None, key="")
+        return DueCheck(unit=unit, check=check, state=State.DAILY, day=None, key="")
     if day is None:
-        return Due(unit=unit, check=check, state=State.NEVER, day=None, key="")
-    return Due(
+        return DueCheck(unit=unit, check=check, state=State.NEVER, day=None, key="")
+    return DueCheck(
         unit=unit, check=check, state=_state(day, check, today(ledger)), day=day, key=figure.key if figure else ""
     )
 
