@@ -13,10 +13,8 @@ import pytest
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 OF_THE_CODE = {("figures/formulas/registry.py", "_formulas"), ("pages/blocks.py", "_KNOWN")}
-"""Formulas enter themselves while their modules are imported, and the fields of each class of record are looked up once.
-
-Both hold what the code is, and nothing of a program.
-"""
+"""What the code is, and nothing of a program: formulas enter themselves while their modules are imported, and the
+fields of each class of record are looked up once."""
 
 
 def kept(tree):
