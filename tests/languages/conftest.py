@@ -13,6 +13,7 @@ from builder.pages.numbers import PLURALS
 from builder.pages.paper_translations import composed_papers
 from builder.program.cards import AUDIENCES, BLOCKS, BlockSpec, CardSpec
 from tests.conftest import DAY, DEMO
+from tests.shared import computed_with
 
 HERE = Where("cards/every.yaml", 1)
 LANGUAGES = ("es", "de", "pl", "pt", "ar")
@@ -65,7 +66,9 @@ def asked(judged):
             for _, _, scene in heard(program, judged.ledger, draft=draft):
                 found.update(scene.wording.asked)
     for draft in (True, False):
-        for _, _, translator in composed_papers(papers_in("es", judged.program), judged.ledger, draft=draft):
+        for _, _, translator in composed_papers(
+            computed_with(papers_in("es", judged.program), judged.ledger), draft=draft
+        ):
             found.update(translator.wording.asked)
     return tuple(found)
 

@@ -26,6 +26,7 @@ from builder.render.labels import labels_html
 from builder.render.sheets import sheets_html
 from tests.languages.conftest import HERE, every_card, papers_in
 from tests.languages.pseudo import SPOKEN, Printed, spoken_by_nobody, unmarked
+from tests.shared import computed_with
 
 SYMBOLS = {"LEL", "vol", "ppm", "mg", "m", "m³", "s", "min", "h", "L", "mm"}
 """Letters of units of the trade and of the SI (BIPM, The SI Brochure, 9th edition, 2019), which no language changes."""
@@ -119,10 +120,10 @@ def test_every_word_of_a_paper_was_looked_up_or_is_of_the_content(judged, known,
     program, figures = papers_in(SPOKEN, judged.program), judged.ledger.figures
     with spoken_by_nobody():
         if kind == "labels":
-            made = label_pages(program, judged.ledger, draft=draft)
+            made = label_pages(computed_with(program, judged.ledger), draft=draft)
             papers = [(pages.grid.id, labels_html(pages, figures)) for pages in made]
         else:
-            sheets = told_sheets(program, judged.ledger, draft=draft)
+            sheets = told_sheets(computed_with(program, judged.ledger), draft=draft)
             papers = [(form.id, form_html(form, figures)) for form, _, _ in sheets]
     assert papers
     found = {}

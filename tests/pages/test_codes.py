@@ -159,7 +159,7 @@ def test_a_bare_figure_is_another_line_than_one_with_its_unit(cards, judged):
 
 
 def test_labels_have_codes_of_the_same_kind(judged):
-    released, draft = (unit_labels(judged.program, judged.ledger, draft=draft) for draft in (False, True))
+    released, draft = (unit_labels(judged.computed, draft=draft) for draft in (False, True))
     assert released
     assert all(released[unit].code != draft[unit].code for unit in released)
     short = judged.program.site.short.value

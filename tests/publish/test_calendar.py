@@ -13,6 +13,7 @@ import pytest
 from builder.pages.calendars import CalendarFile, Event, calendar_path, calendars
 from builder.pipeline import judge
 from builder.publish.calendar import calendar_ics
+from tests.shared import computed_with
 
 MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
 DAY = date(2026, 11, 25)
@@ -86,7 +87,7 @@ def judged():
 
 @pytest.fixture(scope="module")
 def files(judged):
-    return calendars(judged.program, judged.ledger)
+    return calendars(judged.computed)
 
 
 def test_there_is_one_of_the_site_and_one_an_area_with_units(files):
@@ -114,7 +115,7 @@ def test_an_event_keeps_its_id_when_its_day_moves_and_in_both_calendars(judged, 
     due = judged.ledger["unit.d-001.calibration.due"]
     later = replace(due, exact=due.exact + timedelta(days=40))
     ledger = replace(judged.ledger, figures={**judged.ledger.figures, due.key: later})
-    moved = events(calendar_ics(calendars(judged.program, ledger)[0], DAY))
+    moved = events(calendar_ics(calendars(computed_with(judged.program, ledger))[0], DAY))
     before = events(calendar_ics(files[0], DAY))
     assert {event["UID"] for event in moved} == {event["UID"] for event in before}
     assert {event["DTSTART"] for event in moved} != {event["DTSTART"] for event in before}

@@ -21,6 +21,7 @@ from builder.render.formats import paper
 from builder.render.imposition import BAR_ROOM, EDGE, die_cut
 from builder.render.labels import SAFE_MM, render_labels
 from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site
+from tests.shared import computed_with
 
 MM = 72 / 25.4
 
@@ -46,7 +47,7 @@ def judged():
 
 @pytest.fixture(scope="module")
 def labels(judged):
-    return unit_labels(judged.program, judged.ledger, draft=True)
+    return unit_labels(judged.computed, draft=True)
 
 
 def places(grid):
@@ -203,9 +204,9 @@ def test_the_code_follows_what_is_printed_and_nothing_else(judged, labels):
     later = replace(judged.ledger["handbook.as-of"], text="26\u00a0Nov\u00a02026")
     unmoved = replace(judged.ledger, figures={**judged.ledger.figures, later.key: later})
     program = judged.program
-    assert unit_labels(program, moved, draft=True)["d-001"].code != labels["d-001"].code
-    assert unit_labels(program, moved, draft=True)["d-002"].code == labels["d-002"].code
-    assert unit_labels(program, unmoved, draft=True) == labels
+    assert unit_labels(computed_with(program, moved), draft=True)["d-001"].code != labels["d-001"].code
+    assert unit_labels(computed_with(program, moved), draft=True)["d-002"].code == labels["d-002"].code
+    assert unit_labels(computed_with(program, unmoved), draft=True) == labels
     assert re.fullmatch(r"LEY-[2-9A-Z]{5}", labels["d-001"].code)
 
 
@@ -213,7 +214,7 @@ def test_a_unit_that_must_not_be_used_says_so_and_a_retired_one_has_no_label(jud
     unit = judged.program.units["d-001"]
     for state, words in (("quarantined", "Quarantined: do not use"), ("retired", None)):
         program = replace(judged.program, units={"d-001": replace(unit, state=unit.state.becoming(state))})
-        made = unit_labels(program, judged.ledger, draft=False)
+        made = unit_labels(computed_with(program, judged.ledger), draft=False)
         assert [line[0].content[0].text for label in made.values() for line in label.lines] == (
             [words] if words else []
         )
@@ -229,7 +230,7 @@ def papers(tmp_path_factory):
 
 def test_a_half_used_sheet_is_used_up_and_copies_lie_side_by_side(papers):
     """The content asks for three copies from place 23 of 24 on: two on the first sheet, four on the second."""
-    used = next(pages for pages in label_pages(papers.program, papers.ledger, draft=True) if pages.grid.id == "used")
+    used = next(pages for pages in label_pages(papers.computed, draft=True) if pages.grid.id == "used")
     (done,) = render_labels([used], papers.ledger.figures)
     pages = word_boxes(done.pdf)
     spots = places(used.grid)
@@ -270,8 +271,8 @@ def test_what_a_sheet_cannot_do_is_refused_with_its_line(tmp_path, keys, fault):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, language):
     speaker = Translator(program=papers.program, wording=Wording(language=language))
-    made = unit_labels(papers.program, papers.ledger, draft=True, speaker=speaker)
-    english = unit_labels(papers.program, papers.ledger, draft=True)
+    made = unit_labels(papers.computed, draft=True, translator=speaker)
+    english = unit_labels(papers.computed, draft=True)
     assert [label.code for label in made.values()] == [label.code for label in english.values()]
     assert (made == english) is (language == "en")
     for sheet in (*GRIDS[:2], replace(GRIDS[2], height=33, gap_y=0)):
@@ -286,7 +287,7 @@ def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, languag
 
 
 def test_a_german_label_has_german_words_and_dates(papers):
-    used = next(pages for pages in label_pages(papers.program, papers.ledger, draft=True) if pages.grid.id == "used")
+    used = next(pages for pages in label_pages(papers.computed, draft=True) if pages.grid.id == "used")
     (done,) = render_labels([used], papers.ledger.figures)
     text = subprocess.run(["pdftotext", "-", "-"], input=done.pdf, capture_output=True, check=True).stdout.decode()
     text = re.sub(r"\s+", " ", text)

@@ -70,7 +70,7 @@ def worded(nodes):
 
 def label_of(judged, language):
     speaker = Translator(program=judged.program, wording=Wording(language=language))
-    return unit_labels(judged.program, judged.ledger, draft=False, speaker=speaker)["d-001"]
+    return unit_labels(judged.computed, draft=False, translator=speaker)["d-001"]
 
 
 def sheet_of(size, label, language):
@@ -129,7 +129,7 @@ KINDS = ("daily-pit", "calibration-pit", "look-pit")
 
 
 def forms_of(judged, kind):
-    return [one for one in log_sheets(judged.program, judged.ledger, draft=False) if one.id == kind]
+    return [one for one in log_sheets(judged.computed, draft=False) if one.id == kind]
 
 
 def form_holds(sheet, figures, needed) -> bool:

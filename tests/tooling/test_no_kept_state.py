@@ -12,9 +12,13 @@ from pathlib import Path
 import pytest
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
-OF_THE_CODE = {("figures/formulas/registry.py", "_formulas"), ("pages/blocks.py", "_KNOWN")}
-"""What the code is, and nothing of a program: formulas enter themselves while their modules are imported, and the
-fields of each class of record are looked up once."""
+OF_THE_CODE = {
+    ("figures/formulas/registry.py", "_formulas"),
+    ("pages/blocks.py", "_KNOWN"),
+    ("render/workers.py", "_engine"),
+}
+"""Nothing of a program: formulas enter themselves while their modules are imported, the fields of each class of record
+are looked up once, and one PDF engine stays warm in each process."""
 
 
 def kept(tree):
