@@ -31,6 +31,7 @@ from builder.pages.hrefs import hrefs
 from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs, compose_outputs
 from builder.pages.prose import ProseContext, prose_blocks
+from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.read import read_program
 from builder.publish.closing import closing_pages
@@ -218,7 +219,7 @@ def release_files(
     composed = compose(judged, draft=False, tell=tell, past=Past(earlier, frozenset(), number))
     alone = render(composed, draft=False, jobs=jobs, tell=tell) | signers(content)
     assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
-    alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day("handbook.as-of").isoformat())
+    alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
     linked = frozenset({*earlier.editions, number})
     top = compose(judged, draft=False, tell=tell, past=Past(earlier, linked, number))
     files = {path: data for path, data in alone.items() if path != ABOUT}
@@ -273,7 +274,7 @@ def other_files(outputs: Outputs, ledger: Ledger) -> dict[str, bytes]:
     """Calendars and tables by path."""
     from builder.publish.calendar import calendar_ics  # noqa: PLC0415 - its library is loaded at first need
 
-    as_of = ledger.day("handbook.as-of")
+    as_of = ledger.day(AS_OF())
     made = {file.path: calendar_ics(file, as_of) for file in outputs.calendars}
     return made | {file.path: csv_bytes(file.columns, file.rows) for file in outputs.tables}
 

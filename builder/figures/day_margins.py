@@ -6,8 +6,8 @@ from datetime import date
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.program.keys.families import AS_OF
 
-AS_OF = "handbook.as-of"
 SOON = 30
 """Days ahead in which a term counts as near."""
 
@@ -19,7 +19,7 @@ def day_of(figure: Figure | None) -> date | None:
 
 def today(ledger: Ledger) -> date:
     """The day everything due is judged on."""
-    return ledger.day(AS_OF)
+    return ledger.day(AS_OF())
 
 
 def past(last: date, now: date) -> bool:

@@ -13,6 +13,7 @@ from builder.figures.ledger import Ledger
 from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import UNIT_DUE
 from builder.program.program import Program
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ def asked(program: Program, unit: Unit, check: Check) -> bool:
 def _due(unit: Unit, check: Check, ledger: Ledger) -> DueCheck:
     strictest = check.strictest_in(unit.place, unit.model.value)
     interval = strictest.interval.value if strictest else check.interval.value
-    figure = ledger.get(f"unit.{unit.id}.{check.id}.due")
+    figure = ledger.get(UNIT_DUE(unit=unit.id, check=check.id))
     day = day_of(figure)
     if interval.each_day_of_use:
         return DueCheck(unit=unit, check=check, state=State.DAILY, day=None, key="")

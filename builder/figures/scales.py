@@ -7,6 +7,7 @@ from fractions import Fraction
 from builder.base.quantity import magnitude, quantity
 from builder.figures.formulas.conversion import convert
 from builder.figures.ledger import Ledger
+from builder.program.keys.families import GAS_LEL, GAS_MOLAR_MASS, REFERENCE_PRESSURE, REFERENCE_TEMPERATURE
 
 UNITS = ("ppm", "%vol", "mg/m3", "%LEL")
 """Units a reader can convert between."""
@@ -17,7 +18,7 @@ def ppm_of_one(ledger: Ledger, gas: str) -> dict[str, Fraction]:
 
     A gas without a lower explosive limit on the site's basis has no ``%LEL``.
     """
-    limit = ledger.get(f"gas.{gas}.lel")
+    limit = ledger.get(GAS_LEL(gas=gas))
     made = {}
     for unit in UNITS:
         if unit == "%LEL" and limit is None:
@@ -26,10 +27,10 @@ def ppm_of_one(ledger: Ledger, gas: str) -> dict[str, Fraction]:
             quantity(1, unit),
             unit,
             "ppm",
-            molar_mass=ledger[f"gas.{gas}.molar-mass"].amount,
+            molar_mass=ledger[GAS_MOLAR_MASS(gas=gas)].amount,
             lel=limit.amount if limit else None,
-            temperature=ledger["reference.temperature"].amount,
-            pressure=ledger["reference.pressure"].amount,
+            temperature=ledger[REFERENCE_TEMPERATURE()].amount,
+            pressure=ledger[REFERENCE_PRESSURE()].amount,
         )
         made[unit] = magnitude(converted.value, "ppm")
     return made

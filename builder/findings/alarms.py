@@ -14,6 +14,7 @@ from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import short_list
 from builder.program.areas import Area
+from builder.program.keys.families import RULE, SETPOINT, SETPOINT_PROTECTS, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
@@ -107,7 +108,7 @@ def placed_alarms(program: Program, ledger: Ledger) -> Iterator[PlacedAlarm]:
         for area in program.areas_of(entry):
             fitted = program.fitted_in(area, channel)
             for name, alarm in entry.alarms.items():
-                figure = ledger.get(f"setpoint.{area.id}.{channel}.{name}")
+                figure = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name))
                 if fitted and figure is not None:
                     yield PlacedAlarm(area=area, entry=entry, alarm=alarm, figure=figure, fitted=fitted)
 
@@ -136,7 +137,7 @@ def _flammable_beside(program: Program, placed: PlacedAlarm, ledger: Ledger, key
         factor = worst_factor(placed, gas)
         if factor is not None:
             found = True
-            shown = ledger.get(f"setpoint.{placed.area.id}.{gas}.{placed.alarm.name}.true")
+            shown = ledger.get(SETPOINT_TRUE(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
             name = program.gases[gas].name
             yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit, rules=rules)
     if not found:
@@ -162,7 +163,7 @@ def _protecting(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterat
     if limit is None or factor is None:
         return
     gas = protected_gas(placed)
-    key = f"setpoint.{placed.area.id}.{gas}.{placed.alarm.name}.vapour"
+    key = SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
     shown = ledger.get(key) if placed.channel == VAPOUR else placed.figure
     name = program.gases[gas].name if placed.alarm.protects_gas else ""
     yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit)
@@ -202,7 +203,7 @@ def _compared(
 def _rules(program: Program, area: Area, key: str) -> tuple[Rule, ...]:
     """The rules of which the limit of this key is the strictest."""
     found = rules_for(program.place_of(area).value, [activity.value for activity in area.activities])
-    return tuple(rule for rule in found if limit_key(f"limit.{area.id}.{rule.quantity}", rule.kind) == key)
+    return tuple(rule for rule in found if limit_key(RULE(area=area.id, quantity=rule.quantity), rule.kind) == key)
 
 
 def limit_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
@@ -214,12 +215,12 @@ def limit_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
         low_or_high = placed.alarm.name in ("low", "high")
         return ruled_keys(placed.area, f"oxygen-{placed.alarm.name}", ledger) if low_or_high else ()
     keys = ruled_keys(placed.area, FLAMMABLE, ledger)
-    return keys if is_first(placed) or len(keys) == 1 else tuple(key for key in keys if key.endswith(f".{FLAMMABLE}"))
+    return keys if is_first(placed) or len(keys) == 1 else tuple(key for key in keys if RULE.read(key))
 
 
 def ruled_keys(area: Area, limited: str, ledger: Ledger) -> tuple[str, ...]:
     """Keys of the strictest rules on a quantity; a duty to test asks nothing of an alarm."""
-    wanted = (limit_key(f"limit.{area.id}.{limited}", kind) for kind in KINDS if kind != "test")
+    wanted = (limit_key(RULE(area=area.id, quantity=limited), kind) for kind in KINDS if kind != "test")
     return tuple(key for key in wanted if key in ledger.figures)
 
 
@@ -230,7 +231,7 @@ def is_first(placed: PlacedAlarm) -> bool:
 
 def protects_key(placed: PlacedAlarm) -> str:
     """Key of the exposure limit that a toxic or vapour alarm names."""
-    return f"setpoint.{placed.area.id}.{placed.channel}.{placed.alarm.name}.protects"
+    return SETPOINT_PROTECTS(area=placed.area.id, channel=placed.channel, alarm=placed.alarm.name)
 
 
 def places(group: Iterable[PlacedAlarm | LimitComparison]) -> str:

@@ -16,6 +16,7 @@ from builder.findings.sensor_coverage import sees
 from builder.program.areas import Area
 from builder.program.cylinders import Component, Cylinder
 from builder.program.inventory import Unit
+from builder.program.keys.families import CYLINDER_GAS, GAS_LEL, WINDOW_EXPECTED
 from builder.program.models import Model, Position
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, Sensor
@@ -98,7 +99,7 @@ def shown_by(ledger: Ledger, bump: Bump) -> tuple[Shown, ...]:
 
 def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
     factor, unit = quantity(factor_on(bump.sensor, part.gas.value), ""), bump.position.unit
-    lel = ledger.get(f"gas.{part.gas.value}.lel")
+    lel = ledger.get(GAS_LEL(gas=part.gas.value))
     if bump.sensor.channel.value == FLAMMABLE:
         if lel is None:
             return None
@@ -108,7 +109,7 @@ def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
     if not same_dimension(display, unit):
         return None
     expected = _expected(ledger, bump, part)
-    figures = (expected, ledger.get(f"cylinder.{bump.cylinder.id}.{part.gas.value}"), lel)
+    figures = (expected, ledger.get(CYLINDER_GAS(cylinder=bump.cylinder.id, gas=part.gas.value)), lel)
     return Shown(
         component=part,
         display=display,
@@ -122,7 +123,10 @@ def _expected(ledger: Ledger, bump: Bump, part: Component) -> Figure | None:
     """The figure that prints the same display, where there is one."""
     if part.gas.value != bump.sensor.calibrated_with.value:
         return None
-    keys = (f"window.{bump.cylinder.id}.{bump.sensor.id}.{check.value}.expected" for check in bump.cylinder.checks)
+    keys = (
+        WINDOW_EXPECTED(cylinder=bump.cylinder.id, sensor=bump.sensor.id, check=check.value)
+        for check in bump.cylinder.checks
+    )
     return next((figure for figure in map(ledger.get, keys) if figure is not None), None)
 
 

@@ -9,6 +9,7 @@ from fractions import Fraction
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.program.areas import Area, Hazard
+from builder.program.keys.families import CROSS_APPARENT, CROSS_COEFFICIENT
 from builder.program.program import Program
 from builder.program.sensors import Sensor
 
@@ -42,7 +43,7 @@ def crossings(program: Program, ledger: Ledger) -> Iterator[Crossing]:
         for sensor in sensors.values():
             for gas in sensor.cross.table if sensor.cross else ():
                 hazard = area.hazard(gas)
-                coefficient = ledger.get(f"cross.{sensor.id}.{gas}.coefficient")
+                coefficient = ledger.get(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))
                 if hazard is not None and coefficient is not None:
-                    apparent = ledger.get(f"cross.{area.id}.{sensor.id}.{gas}.apparent")
+                    apparent = ledger.get(CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas))
                     yield Crossing(area=area, sensor=sensor, hazard=hazard, coefficient=coefficient, apparent=apparent)

@@ -10,6 +10,7 @@ from builder.base.where import Given
 from builder.figures.day_margins import day_of
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.program.keys.families import DOCUMENT_REVIEW_DUE, PROCEDURE_REVIEW_DUE, SETPOINTS_REVIEW_DUE
 from builder.program.program import Program
 
 
@@ -28,12 +29,15 @@ class Review:
 def reviews(program: Program, ledger: Ledger) -> Iterator[Review]:
     """The handbook, the setpoints, then each procedure, where the ledger knows when the review is due."""
     control = program.site.document
-    listed = [("document", control.title.value, control.reviewed, "page:home")]
+    listed = [(DOCUMENT_REVIEW_DUE(), control.title.value, control.reviewed, "page:home")]
     if program.setpoint_review is not None:
-        listed.append(("setpoints", "Alarm setpoints", program.setpoint_review.reviewed, "page:setpoints"))
-    listed += [(f"procedure.{p.id}", p.title, p.reviewed, f"procedure:{p.id}") for p in program.procedures.values()]
+        listed.append((SETPOINTS_REVIEW_DUE(), "Alarm setpoints", program.setpoint_review.reviewed, "page:setpoints"))
+    listed += [
+        (PROCEDURE_REVIEW_DUE(procedure=p.id), p.title, p.reviewed, f"procedure:{p.id}")
+        for p in program.procedures.values()
+    ]
     for key, name, reviewed, subject in listed:
-        due = ledger.get(f"{key}.review-due")
+        due = ledger.get(key)
         day = day_of(due)
         if due is not None and day is not None:
             yield Review(name=name, reviewed=reviewed, due=due, day=day, subject=subject)

@@ -11,12 +11,13 @@ from builder.base.quantity import QuantityError, magnitude, parse_number, parse_
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting
 from builder.program.sensors import OXYGEN, Sensor
 
 ALARMS = ("low", "high", "twa", "stel")
-TIMERS = ("motionless", "warning")
+TIMERS = {"motionless": MODEL_MOTIONLESS, "warning": MODEL_WARNING}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +77,7 @@ def _number(text: str, unit: str) -> Fraction | None:
 
 
 def _timer(ledger: Ledger, unit: Unit, setting: ReadBackSetting) -> Difference | None:
-    figure = ledger.get(f"model.{unit.model.value}.lone-worker.{setting.name.value}")
+    figure = ledger.get(TIMERS[setting.name.value](model=unit.model.value))
     value = _number(setting.value.value, "s")
     if figure is None or value == figure.exact:
         return None
@@ -90,7 +91,7 @@ def _alarm(program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting
     figures: list[Figure] = []
     for area in _areas(program, unit):
         entry = program.setpoint(area, channel)
-        figure = ledger.get(f"setpoint.{area}.{channel}.{name}") if entry and entry.alarm(name) else None
+        figure = ledger.get(SETPOINT(area=area, channel=channel, alarm=name)) if entry and entry.alarm(name) else None
         if figure is not None:
             figures.append(figure)
     if not figures:
@@ -115,14 +116,14 @@ def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackS
     target = setting.value.value
     if target == sensor.shows.value:
         return None
-    figure = ledger.get(f"response.{sensor.id}.{target}.factor")
+    figure = ledger.get(FACTOR(sensor=sensor.id, gas=target))
     shown = program.gases[sensor.shows.value].name
     worse = figure is None or not isinstance(figure.exact, Fraction) or figure.exact < 1
     return Difference(setting=setting, expected=shown, worse=worse, figures=(figure,) if figure else ())
 
 
 def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: str) -> Difference | None:
-    figure = ledger.get(f"response.{sensor.id}.{target}.factor")
+    figure = ledger.get(FACTOR(sensor=sensor.id, gas=target))
     value = _number(setting.value.value, "")
     if figure is None or value in (figure.exact, figure.rounded):
         return None

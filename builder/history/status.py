@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from builder.history.archive import Archive
 from builder.history.edition import CardTold, Edition
 from builder.history.reprint import card_differences
+from builder.program.keys.families import CARD_VALID_UNTIL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +48,7 @@ def statuses(archive: Archive, present: Edition, *, released: bool) -> tuple[Cod
 
 
 def _told(card: CardTold, edition: Edition, state: str) -> CodeStatus:
-    until = edition.figures.get(f"card.{card.id.partition('.')[0]}.valid-until")
+    until = edition.figures.get(CARD_VALID_UNTIL(card=card.id.partition(".")[0]))
     return CodeStatus(
         code=card.code,
         card=card.id,

@@ -7,6 +7,7 @@ from typing import Any
 from builder import __version__
 from builder.figures.ledger import Ledger
 from builder.figures.recorder import spelled
+from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 
 
@@ -27,7 +28,7 @@ def facts_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]
         "title": site.document.title.value,
         "draft": draft,
         "revision": name,
-        "as_of": spelled(ledger.day("handbook.as-of")),
+        "as_of": spelled(ledger.day(AS_OF())),
         "invented": site.invented,
         "owner": site.document.owner.value,
         "language": site.languages[0].value,
@@ -40,6 +41,6 @@ def told_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]:
     return {
         "site": facts["name"],
         "revision": facts["revision"],
-        "as_of": ledger.day("handbook.as-of").isoformat(),
+        "as_of": ledger.day(AS_OF()).isoformat(),
         "builder": __version__,
     }

@@ -18,6 +18,7 @@ from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.translator import Translator
 from builder.pages.wording import ENGLISH, Wording
 from builder.program.checks import Check
+from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 
 DAILY = "daily"
@@ -173,4 +174,4 @@ def _foot(translator: Translator, *, draft: bool) -> Inlines:
     name = translator.text("Draft")
     if revision is not None and not draft:
         name = translator.text("Revision {number}", number=str(revision.number.value))
-    return translator.sentence("{name} · figures as of {day}", name=name, day=(Fig("handbook.as-of"),))
+    return translator.sentence("{name} · figures as of {day}", name=name, day=(Fig(AS_OF()),))

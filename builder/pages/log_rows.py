@@ -11,6 +11,16 @@ from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text
 from builder.pages.channel_names import alarm_word, channel_word
 from builder.pages.translator import Translator
 from builder.program.checks import Check
+from builder.program.keys.families import (
+    CHECK_ALARMS_WITHIN,
+    CHECK_GAS_TIME,
+    CYLINDER_EXPIRES,
+    HOSE_WAIT,
+    MODEL_FLOW_BLOCK,
+    SETPOINT,
+    WINDOW_FROM,
+    WINDOW_TO,
+)
 from builder.program.models import Model
 from builder.program.sensors import Sensor
 
@@ -101,12 +111,13 @@ class LogRows:
         return ((name, Text(" "), *lines[0]), *lines[1:])
 
     def _times(self, check: Check) -> Iterator[Inlines]:
-        key = f"check.{check.id}"
-        if self.ledger.get(f"{key}.gas-time"):
+        if self.ledger.get(CHECK_GAS_TIME(check=check.id)):
             text = "Let gas flow {time}." if check.uses_gas else "Wait {time}."
-            yield self.translator.sentence(text, time=(Fig(f"{key}.gas-time"),))
-        if self.ledger.get(f"{key}.alarms-within"):
-            yield self.translator.sentence("Every alarm must sound within {time}.", time=(Fig(f"{key}.alarms-within"),))
+            yield self.translator.sentence(text, time=(Fig(CHECK_GAS_TIME(check=check.id)),))
+        if self.ledger.get(CHECK_ALARMS_WITHIN(check=check.id)):
+            yield self.translator.sentence(
+                "Every alarm must sound within {time}.", time=(Fig(CHECK_ALARMS_WITHIN(check=check.id)),)
+            )
 
     # ---- groups ------------------------------------------------------------
 
@@ -142,11 +153,11 @@ class LogRows:
     def _notes(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[Inlines]:
         say, wait, closed = (
             self.translator.sentence,
-            f"hose.{self.area}.{model.id}.wait",
-            f"model.{model.id}.flow-block",
+            HOSE_WAIT(area=self.area, model=model.id),
+            MODEL_FLOW_BLOCK(model=model.id),
         )
-        if cylinder and self.ledger.get(f"cylinder.{cylinder}.expires"):
-            yield say("Last day of use of the cylinder: {day}.", day=(Fig(f"cylinder.{cylinder}.expires"),))
+        if cylinder and self.ledger.get(CYLINDER_EXPIRES(cylinder=cylinder)):
+            yield say("Last day of use of the cylinder: {day}.", day=(Fig(CYLINDER_EXPIRES(cylinder=cylinder)),))
         if "flow-block" in kinds and self.ledger.get(closed):
             yield say("Inlet closed, it must alarm within {time}.", time=(Fig(closed),))
         if self.gas_check and self.gas_check.kind != "calibration" and self.ledger.get(wait):
@@ -202,17 +213,20 @@ class LogRows:
         yield from (LogColumn(kind="reading", name=name) for name in names)
 
     def _window(self, cylinder: str, sensor: Sensor) -> Inlines:
-        key = f"window.{cylinder}.{sensor.id}.{self.gas_check.id}" if self.gas_check and cylinder else ""
-        if not (key and self.ledger.get(f"{key}.from") and self.ledger.get(f"{key}.to")):
+        if not (self.gas_check and cylinder):
             return ()
-        low, high = (Fig(f"{key}.from", bare=True),), (Fig(f"{key}.to", bare=True),)
+        case = {"cylinder": cylinder, "sensor": sensor.id, "check": self.gas_check.id}
+        edges = WINDOW_FROM(**case), WINDOW_TO(**case)
+        if not all(self.ledger.get(edge) for edge in edges):
+            return ()
+        low, high = ((Fig(edge, bare=True),) for edge in edges)
         span = _held(self.translator.sentence("{low} to {high}", low=low, high=high))
         return self.translator.sentence("Gas passes: {window}" if self.shared else "Passes: {window}", window=span)
 
     def _alarms(self, channel: str) -> Inlines:
         made: list[Inline] = []
         for alarm in ("low", "high"):
-            key = self.ledger.resolve(f"setpoint.{self.area}.{channel}.{alarm}") if self.area else None
+            key = self.ledger.resolve(SETPOINT(area=self.area, channel=channel, alarm=alarm)) if self.area else None
             if key:
                 comma = self.translator.wording.comma if made else ""
                 name = Text(f"{alarm_word(alarm, self.translator.text, channel)} ")

@@ -13,6 +13,17 @@ from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.program.cylinders import Component, Cylinder
+from builder.program.keys.families import (
+    CYLINDER_CERTIFIED_ON,
+    CYLINDER_EXPIRES,
+    CYLINDER_GAS,
+    CYLINDER_GAS_LABEL,
+    CYLINDER_GAS_LEL,
+    CYLINDER_GAS_UNCERTAINTY,
+    CYLINDER_TESTS_LEFT,
+    SETPOINT,
+    UNIT_LAST,
+)
 from builder.program.program import Program
 
 SPACES = str.maketrans({"\u00a0": " ", "\u202f": " "})
@@ -101,7 +112,7 @@ def _due(computed: Computed) -> Iterator[Row]:
             check.id,
             check.name,
             due.state.value,
-            *_both(ledger.get(f"unit.{unit.id}.{check.id}.last")),
+            *_both(ledger.get(UNIT_LAST(unit=unit.id, check=check.id))),
             *_both(ledger.get(due.key) if due.key else None),
         )
 
@@ -123,8 +134,7 @@ def _cylinders(program: Program, ledger: Ledger) -> Iterator[Row]:
 
 
 def _component(program: Program, ledger: Ledger, cylinder: Cylinder, part: Component) -> Row:
-    key = f"cylinder.{cylinder.id}"
-    gas = f"{key}.{part.gas.value}"
+    gas = CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
     return (
         cylinder.id,
         cylinder.lot.value,
@@ -132,15 +142,15 @@ def _component(program: Program, ledger: Ledger, cylinder: Cylinder, part: Compo
         part.gas.value,
         program.gases[part.gas.value].name,
         *_both(ledger.get(gas)),
-        *_both(ledger.get(f"{gas}.uncertainty")),
-        *_both(ledger.get(f"{gas}.lel")),
-        _printed(ledger.get(f"{gas}.label")),
-        *_both(ledger.get(f"{key}.expires")),
-        *_both(ledger.get(f"{key}.tests-left")),
+        *_both(ledger.get(CYLINDER_GAS_UNCERTAINTY.on(gas))),
+        *_both(ledger.get(CYLINDER_GAS_LEL.on(gas))),
+        _printed(ledger.get(CYLINDER_GAS_LABEL.on(gas))),
+        *_both(ledger.get(CYLINDER_EXPIRES(cylinder=cylinder.id))),
+        *_both(ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
         " ".join(given.value for given in cylinder.checks),
         cylinder.certificate.value,
         cylinder.certified_by.value if cylinder.certified_by else "",
-        *_both(ledger.get(f"{key}.certified-on")),
+        *_both(ledger.get(CYLINDER_CERTIFIED_ON(cylinder=cylinder.id))),
         cylinder.traceable_to.value if cylinder.traceable_to else "",
     )
 
@@ -153,7 +163,7 @@ def _setpoints(program: Program, ledger: Ledger) -> Iterator[Row]:
         for channel in program.channels_in(area):
             entry = program.setpoint(area.id, channel)
             for name, alarm in entry.alarms.items() if entry else ():
-                figure = ledger.get(f"setpoint.{area.id}.{channel}.{name}")
+                figure = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name))
                 if entry and figure:
                     unit = printed_unit(figure.unit)
                     words = (entry.reason.value, alarm.action.value)

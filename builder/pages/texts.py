@@ -16,6 +16,7 @@ from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.outputs import Outputs
 from builder.pages.plain import Words, card_lines
+from builder.program.keys.families import CARD_VALID_UNTIL
 from builder.program.program import Program
 
 NOT_WORDS = ("id", "checks", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind")
@@ -104,7 +105,7 @@ def _card(program: Program, card: Card, ledger: Ledger) -> dict[str, Any]:
     spec = program.cards[card.id]
     lines = card_lines(card, ledger.figures)
     told = json.dumps([card.audience, card.format, card.language, lines], ensure_ascii=True).encode()
-    until = ledger.get(f"card.{card.id}.valid-until")
+    until = ledger.get(CARD_VALID_UNTIL(card=card.id))
     return {
         "id": card.name,
         "title": card.title,

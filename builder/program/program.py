@@ -13,9 +13,9 @@ from builder.program.card_copies import Copies
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
 from builder.program.cylinders import Cylinder
-from builder.program.figure_keys import IDS, named, unknown_keys
 from builder.program.gases import Gas
 from builder.program.inventory import Unit
+from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import LabelSheet
 from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position

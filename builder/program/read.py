@@ -21,9 +21,9 @@ from builder.program.columns import inventory_nodes
 from builder.program.configuration_readback import read_settings
 from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
-from builder.program.figure_keys import IDS, named, unknown_keys
 from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory
+from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import read_labels
 from builder.program.limit_lists import LIMIT_LIST, read_limit_lists
 from builder.program.localized import languages_of

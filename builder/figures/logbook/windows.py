@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Protocol
 
 from builder.figures.figure import Figure
+from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
 from builder.program.program import Program
 
 
@@ -65,7 +66,7 @@ def windows_of(program: Program, ledger: Lookup) -> Windows:
     for cylinder in program.cylinders.values():
         for sensor in program.sensors:
             for served in cylinder.checks:
-                window = _window(ledger, f"window.{cylinder.id}.{sensor}.{served.value}")
+                window = _window(ledger, WINDOW_FROM.start(cylinder=cylinder.id, sensor=sensor, check=served.value))
                 case = (cylinder.id, sensor, program.checks[served.value].kind)
                 if window and (case not in made or window.high - window.low < made[case].high - made[case].low):
                     made[case] = window
@@ -83,7 +84,7 @@ def windows_of(program: Program, ledger: Lookup) -> Windows:
 
 
 def _window(ledger: Lookup, key: str) -> Window | None:
-    found = [ledger.get(f"{key}.{part}") for part in ("from", "to", "expected", "tolerance")]
+    found = [ledger.get(family.on(key)) for family in (WINDOW_FROM, WINDOW_TO, WINDOW_EXPECTED, WINDOW_TOLERANCE)]
     values = [figure.exact for figure in found if figure is not None and isinstance(figure.exact, Fraction)]
     if len(values) < len(found):
         return None
@@ -95,7 +96,7 @@ def _window(ledger: Lookup, key: str) -> Window | None:
 def _alarm_times(program: Program, ledger: Lookup) -> dict[str, Fraction]:
     made: dict[str, Fraction] = {}
     for check in program.checks.values():
-        figure = ledger.get(f"check.{check.id}.alarms-within")
+        figure = ledger.get(CHECK_ALARMS_WITHIN(check=check.id))
         if figure is not None and isinstance(figure.exact, Fraction):
             made[check.kind] = min(figure.exact, made.get(check.kind, figure.exact))
     return made

@@ -13,6 +13,7 @@ from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
 from builder.findings.wording import keys
+from builder.program.keys.families import MODEL_RESOLUTION
 from builder.program.models import Model, Position
 
 ID = "alarm-off-step"
@@ -44,7 +45,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
             f"({position.resolution.text}); {case[3]} is printed.",
             where=case[0],
             figures=keys(
-                *(placed.figure for placed in group), ledger.get(f"model.{model.id}.{position.sensor.value}.resolution")
+                *(placed.figure for placed in group),
+                ledger.get(MODEL_RESOLUTION(model=model.id, sensor=position.sensor.value)),
             ),
             source="the instrument's stated resolution",
             mend="write a value that every instrument there can be set to",

@@ -13,6 +13,7 @@ from builder.base.quantity import magnitude, quantity
 from builder.figures.computed import Computed
 from builder.findings.alarms import placed_alarms
 from builder.findings.wording import keys, severity_allowed
+from builder.program.keys.families import MODEL_RESOLUTION
 
 ID = "alarm-rounds-to-nothing"
 SEVERITIES = (Severity.STOP, Severity.WARN)
@@ -36,7 +37,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 message=f"{placed.area.name}: the {placed.called} comes to {placed.figure.printed}, less than one step "
                 f"of {model.name} ({position.resolution.text}).{caveat}",
                 where=placed.alarm.value.where,
-                figures=keys(placed.figure, ledger.get(f"model.{model.id}.{position.sensor.value}.resolution")),
+                figures=keys(placed.figure, ledger.get(MODEL_RESOLUTION(model=model.id, sensor=position.sensor.value))),
                 source="the instrument's stated resolution",
                 mend="use an instrument with a finer display there, or a sensor that needs a smaller correction",
                 subject=f"area:{placed.area.id}",

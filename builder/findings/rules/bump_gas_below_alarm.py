@@ -18,6 +18,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.bumps import Bump, Shown, areas_of, bumps, shown_by
 from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.areas import Area
+from builder.program.keys.families import SETPOINT
 from builder.program.program import Program
 from builder.program.sensors import OXYGEN
 
@@ -41,7 +42,7 @@ def _alarms(program: Program, ledger: Ledger, bump: Bump, area: Area) -> Iterato
     channel = bump.sensor.channel.value
     entry = program.setpoint(area.id, channel)
     for name in ("low",) if channel == OXYGEN else ("low", "high"):
-        alarm = ledger.get(f"setpoint.{area.id}.{channel}.{name}") if entry and entry.alarm(name) else None
+        alarm = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name)) if entry and entry.alarm(name) else None
         if alarm is not None:
             yield name, alarm
 

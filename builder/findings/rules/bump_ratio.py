@@ -21,6 +21,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bumps, shown_by
 from builder.findings.wording import keys, short_list
 from builder.program.cylinders import Cylinder
+from builder.program.keys.families import SETPOINT
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -94,7 +95,9 @@ def _alarm(program: Program, ledger: Ledger, bump: Bump, area: str) -> Figure | 
     channel = bump.sensor.channel.value
     entry = program.setpoint(area, channel)
     names = ("low",) if channel == OXYGEN else ("low", "high")
-    found = [ledger.get(f"setpoint.{area}.{channel}.{name}") for name in names if entry and entry.alarm(name)]
+    found = [
+        ledger.get(SETPOINT(area=area, channel=channel, alarm=name)) for name in names if entry and entry.alarm(name)
+    ]
     return max((figure for figure in found if figure is not None), key=lambda figure: figure.rounded, default=None)
 
 

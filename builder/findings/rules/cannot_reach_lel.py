@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
+from builder.program.keys.families import AREA_REACHABLE_LEL, GAS_REACHABLE_LEL, SETPOINT_TRUE
 
 ID = "cannot-reach-lel"
 SEVERITIES = (Severity.NOTE,)
@@ -22,10 +23,10 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for area in program.areas.values():
         for hazard in area.hazards:
             gas = hazard.gas.value
-            reached = ledger.get(f"area.{area.id}.{gas}.reachable-lel")
+            reached = ledger.get(AREA_REACHABLE_LEL(area=area.id, gas=gas))
             if reached is None and area.temperature is None:
-                reached = ledger.get(f"gas.{gas}.reachable-lel")
-            low = ledger.get(f"setpoint.{area.id}.{gas}.low.true")
+                reached = ledger.get(GAS_REACHABLE_LEL(gas=gas))
+            low = ledger.get(SETPOINT_TRUE(area=area.id, gas=gas, alarm="low"))
             if reached is None or low is None or reached.amount >= low.amount:
                 continue
             name = program.gases[gas].name

@@ -19,6 +19,7 @@ from builder.findings.wording import keys
 from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import UNIT_DUE, UNIT_LAST
 from builder.program.program import Program
 
 ID = "check-overdue"
@@ -41,7 +42,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
                     f"(every {_interval(unit, check).value.text}) {told}.",
                     where=unit.last[check.id].where if check.id in unit.last else unit.where,
                     figures=keys(
-                        ledger.get(f"unit.{unit.id}.{check.id}.last"), ledger.get(f"unit.{unit.id}.{check.id}.due")
+                        ledger.get(UNIT_LAST(unit=unit.id, check=check.id)),
+                        ledger.get(UNIT_DUE(unit=unit.id, check=check.id)),
                     ),
                     source=check.source.value,
                     mend="do the check and enter its day, or take the unit out of use",
@@ -61,8 +63,8 @@ def _interval(unit: Unit, check: Check) -> Given[Interval]:
 
 
 def _fault(unit: Unit, check: Check, ledger: Ledger) -> str:
-    last, due = unit.last.get(check.id), ledger.get(f"unit.{unit.id}.{check.id}.due")
-    shown = day_of(ledger.get(f"unit.{unit.id}.{check.id}.last"))
+    last, due = unit.last.get(check.id), ledger.get(UNIT_DUE(unit=unit.id, check=check.id))
+    shown = day_of(ledger.get(UNIT_LAST(unit=unit.id, check=check.id)))
     if last is None and shown is None:
         return "has no day on which it was last good"
     if last is not None and last.value > today(ledger):

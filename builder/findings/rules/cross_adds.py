@@ -12,6 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings.cross_sensitivity import crossings
 from builder.findings.wording import keys
+from builder.program.keys.families import SETPOINT
 from builder.program.sensors import OXYGEN
 
 ID = "cross-adds"
@@ -23,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     for found in crossings(program, ledger):
         channel = found.sensor.channel.value
-        low = ledger.get(f"setpoint.{found.area.id}.{channel}.low")
+        low = ledger.get(SETPOINT(area=found.area.id, channel=channel, alarm="low"))
         if channel == OXYGEN or low is None or found.apparent is None or found.sensor.cross is None:
             continue
         if found.apparent.number <= 0 or found.apparent.amount < low.printed_amount:

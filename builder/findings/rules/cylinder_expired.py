@@ -11,6 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import past, today
 from builder.findings.wording import keys, printed, short_list
+from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
 
 ID = "cylinder-expired"
 SEVERITIES = (Severity.STOP,)
@@ -25,14 +26,14 @@ def rule(computed: Computed) -> Iterator[Finding]:
             continue
         users = [unit.id for unit in program.units.values()
                  if unit.state.value == "in-use" and unit.cylinder and unit.cylinder.value == cylinder.id]  # fmt: skip
-        key = f"cylinder.{cylinder.id}.expires"
+        key = CYLINDER_EXPIRES(cylinder=cylinder.id)
         yield Finding(
             rule=ID,
             severity=Severity.STOP,
             message=f"Cylinder {cylinder.id} expired on {printed(ledger, key, cylinder.expires.text)}"
             + (f"; units in use are checked with it: {short_list(users)}." if users else "."),
             where=cylinder.expires.where,
-            figures=keys(ledger.get(key), ledger.get("handbook.as-of")),
+            figures=keys(ledger.get(key), ledger.get(AS_OF())),
             source=f"certificate: {cylinder.certificate.value}",
             mend="replace it, and judge the checks made with it since then",
             subject=f"cylinder:{cylinder.id}",

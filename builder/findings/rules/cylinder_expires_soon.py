@@ -11,6 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import near, today
 from builder.findings.wording import keys, printed
+from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
 
 ID = "cylinder-expires-soon"
 SEVERITIES = (Severity.NOTE,)
@@ -22,13 +23,13 @@ def rule(computed: Computed) -> Iterator[Finding]:
     now = today(ledger)
     for cylinder in program.cylinders.values():
         if near(cylinder.expires.value, now):
-            key = f"cylinder.{cylinder.id}.expires"
+            key = CYLINDER_EXPIRES(cylinder=cylinder.id)
             yield Finding(
                 rule=ID,
                 severity=Severity.NOTE,
                 message=f"Cylinder {cylinder.id} expires on {printed(ledger, key, cylinder.expires.text)}.",
                 where=cylinder.expires.where,
-                figures=keys(ledger.get(key), ledger.get("handbook.as-of")),
+                figures=keys(ledger.get(key), ledger.get(AS_OF())),
                 source=f"certificate: {cylinder.certificate.value}",
                 mend="order its successor",
                 subject=f"cylinder:{cylinder.id}",

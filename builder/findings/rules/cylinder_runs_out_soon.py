@@ -11,6 +11,12 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, near, past, today
 from builder.findings.wording import keys
+from builder.program.keys.families import (
+    CYLINDER_REORDER_BY,
+    CYLINDER_RUNS_OUT,
+    CYLINDER_TESTS_A_DAY,
+    CYLINDER_TESTS_LEFT,
+)
 
 ID = "cylinder-runs-out-soon"
 SEVERITIES = (Severity.NOTE,)
@@ -21,8 +27,10 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.cylinders.values():
-        key = f"cylinder.{cylinder.id}"
-        runs_out, order = ledger.get(f"{key}.runs-out"), ledger.get(f"{key}.reorder-by")
+        runs_out, order = (
+            ledger.get(CYLINDER_RUNS_OUT(cylinder=cylinder.id)),
+            ledger.get(CYLINDER_REORDER_BY(cylinder=cylinder.id)),
+        )
         last, late = day_of(runs_out), day_of(order)
         if runs_out is None or last is None or last >= cylinder.expires.value:
             continue
@@ -33,7 +41,12 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 message=f"Cylinder {cylinder.id} covers the checks made with it until {runs_out.printed}{ordered}.",
                 where=cylinder.pressure.where,
-                figures=keys(runs_out, ledger.get(f"{key}.tests-left"), ledger.get(f"{key}.tests-a-day"), order),
+                figures=keys(
+                    runs_out,
+                    ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id)),
+                    ledger.get(CYLINDER_TESTS_A_DAY(cylinder=cylinder.id)),
+                    order,
+                ),
                 source="arithmetic on pressure, volume and recorded checks",
                 mend="order its successor",
                 subject=f"cylinder:{cylinder.id}",

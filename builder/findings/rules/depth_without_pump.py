@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
+from builder.program.keys.families import AREA_DEPTH, AREA_HOSE
 
 ID = "depth-without-pump"
 SEVERITIES = (Severity.WARN,)
@@ -28,7 +29,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             severity=Severity.WARN,
             message=f"{area.name}: {what}, but no detector allowed there has a pump.",
             where=given.where,
-            figures=keys(ledger.get(f"area.{area.id}.depth"), ledger.get(f"area.{area.id}.hose")),
+            figures=keys(ledger.get(AREA_DEPTH(area=area.id)), ledger.get(AREA_HOSE(area=area.id))),
             source="29 CFR 1910.146 Appendix B (4)",
             mend="allow a detector with a pump",
             subject=f"area:{area.id}",

@@ -13,6 +13,7 @@ from builder.figures.computed import Computed
 from builder.findings.alarms import factor_on
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.gases import Gas
+from builder.program.keys.families import FACTOR
 from builder.reference.formula import parse_formula
 
 ID = "factor-inverted"
@@ -32,7 +33,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         for name, stated in sensor.factors.table.items():
             gas = program.gases[name]
             if factor_on(sensor, name) < 1 and _organic(gas) and gas.entry.molar_mass > shown.entry.molar_mass:
-                used = ledger.get(f"response.{sensor.id}.{name}.factor")
+                used = ledger.get(FACTOR(sensor=sensor.id, gas=name))
                 text = used.text if used else stated.text
                 yield Finding(
                     rule=ID,

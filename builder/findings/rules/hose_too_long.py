@@ -14,6 +14,7 @@ from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.wording import keys
 from builder.program.areas import Area
+from builder.program.keys.families import AREA_HOSE, MODEL_HOSE, MODEL_LONGEST_HOSE
 from builder.program.models import Model, Pump
 
 ID = "hose-too-long"
@@ -35,14 +36,14 @@ def rule(computed: Computed) -> Iterator[Finding]:
 def _judge(model: Model, pump: Pump, hose: Given[Quantity], area: Area | None, ledger: Ledger) -> Iterator[Finding]:
     if magnitude(hose.value, "m") <= magnitude(pump.longest_hose.value, "m"):
         return
-    used = ledger.get(f"area.{area.id}.hose" if area else f"model.{model.id}.hose")
+    used = ledger.get(AREA_HOSE(area=area.id) if area else MODEL_HOSE(model=model.id))
     yield Finding(
         rule=ID,
         severity=Severity.STOP,
         message=f"{area.name if area else model.name}: the hose of {hose.text} is longer than the "
         f"{pump.longest_hose.text} through which {model.name} can draw.",
         where=hose.where,
-        figures=keys(used, ledger.get(f"model.{model.id}.longest-hose")),
+        figures=keys(used, ledger.get(MODEL_LONGEST_HOSE(model=model.id))),
         source=f"manual: {model.manual.value}",
         mend="use a shorter hose or a stronger pump",
         subject=f"area:{area.id}" if area else f"model:{model.id}",

@@ -16,6 +16,7 @@ from builder.figures.ledger import Ledger
 from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded, subject
 from builder.findings.wording import keys
+from builder.program.keys.families import CHECK_GAS_TIME
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -43,7 +44,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 def _gas_times(program: Program, ledger: Ledger) -> dict[str, Figure]:
     made: dict[str, Figure] = {}
     for check in program.checks.values():
-        figure = ledger.get(f"check.{check.id}.gas-time") if check.uses_gas else None
+        figure = ledger.get(CHECK_GAS_TIME(check=check.id)) if check.uses_gas else None
         if figure is not None and (check.kind not in made or _seconds(figure) < _seconds(made[check.kind])):
             made[check.kind] = figure
     return made

@@ -18,6 +18,7 @@ from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.findings.wording import keys, severity_allowed
 from builder.program.cylinders import Component
+from builder.program.keys.families import CYLINDER_GAS, GAS_BOUND_IN_TABLE
 
 ID = "label-mismatch"
 SEVERITIES = (Severity.STOP, Severity.WARN, Severity.NOTE)
@@ -36,7 +37,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             if part.label is None or part.label_basis is None:
                 continue
             basis, name = part.label_basis.value, program.gases[part.gas.value].name
-            lel = ledger.get(f"gas.{part.gas.value}.lel.{basis}")
+            lel = ledger.get(GAS_BOUND_IN_TABLE(gas=part.gas.value, bound="lel", basis=basis))
             severity, told = _judge(part, part.label, lel)
             if told:
                 yield Finding(
@@ -44,7 +45,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                     severity=severity,
                     message=f"Cylinder {cylinder.id}: {part.value.text} of {name} {told}",
                     where=part.label.where,
-                    figures=keys(ledger.get(f"cylinder.{cylinder.id}.{part.gas.value}"), lel),
+                    figures=keys(ledger.get(CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)), lel),
                     source=lel.source if lel else f"table {basis}",
                     mend="compare label and certificate; do not use the cylinder until they agree",
                     subject=f"cylinder:{cylinder.id}",

@@ -13,6 +13,7 @@ from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.findings.wording import keys, severity_allowed
+from builder.program.keys.families import GAS_IONISATION_ENERGY, SENSOR_LAMP
 from builder.program.sensors import Sensor
 
 ID = "lamp-too-weak"
@@ -24,7 +25,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     for sensor in program.sensors.values():
         for gas, where in _claimed(sensor).items():
-            energy = ledger.get(f"gas.{gas}.ionisation-energy")
+            energy = ledger.get(GAS_IONISATION_ENERGY(gas=gas))
             severity, told = _judge(sensor, program.gases[gas].name, energy)
             if told:
                 yield Finding(
@@ -32,7 +33,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                     severity=severity,
                     message=f"{sensor.name}: {told}",
                     where=where.where,
-                    figures=keys(ledger.get(f"sensor.{sensor.id}.lamp"), energy),
+                    figures=keys(ledger.get(SENSOR_LAMP(sensor=sensor.id)), energy),
                     source=energy.source if energy else "",
                     mend="use a stronger lamp or another principle, and take the factor out",
                     subject=f"sensor:{sensor.id}",

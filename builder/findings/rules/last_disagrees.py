@@ -18,6 +18,7 @@ from builder.findings.record_findings import bounded
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.checks import Check
 from builder.program.inventory import Unit
+from builder.program.keys.families import UNIT_LAST
 
 ID = "last-disagrees"
 SEVERITIES = (Severity.WARN,)
@@ -48,7 +49,7 @@ def _finding(ledger: Ledger, unit: Unit, check: Check, stated: Given[date], show
         message=f"Unit {unit.id}, {check.name}: the inventory says it was last good on {spelled(stated.value)}, "
         f"{words}.",
         where=stated.where,
-        figures=keys(ledger.get(f"unit.{unit.id}.{check.id}.last")),
+        figures=keys(ledger.get(UNIT_LAST(unit=unit.id, check=check.id))),
         source=COMMON_PRACTICE,
         mend="take the day out of the inventory where records tell it, or add the missing record",
         subject=f"unit:{unit.id}",

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
+from builder.program.keys.families import CYLINDER_GAS, CYLINDER_GAS_LEL, GAS_LEL
 
 ID = "lel-basis"
 SEVERITIES = (Severity.STOP,)
@@ -24,8 +25,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
             if part.label is None or part.label_basis is None or part.label_basis.value == basis:
                 continue
             gas = program.gases[part.gas.value]
-            here = ledger.get(f"cylinder.{cylinder.id}.{gas.id}.lel")
-            certified = ledger.get(f"cylinder.{cylinder.id}.{gas.id}")
+            here = ledger.get(CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=gas.id))
+            certified = ledger.get(CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id))
             yield Finding(
                 rule=ID,
                 severity=Severity.STOP,
@@ -33,7 +34,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 f"{part.label_basis.value}, the site's basis is {basis}"
                 + (f", on which it is {here.printed}." if here else "."),
                 where=part.label_basis.where,
-                figures=keys(here, certified, ledger.get(f"gas.{gas.id}.lel")),
+                figures=keys(here, certified, ledger.get(GAS_LEL(gas=gas.id))),
                 source=program.library.source(basis).cited(),
                 mend="get a cylinder labelled on the site's basis or in %vol only; never adjust to this label",
                 subject=f"cylinder:{cylinder.id}",

@@ -14,6 +14,7 @@ from builder.base.rounding import plain
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
 from builder.program.interval import Interval
+from builder.program.keys.families import MODEL_LOG_CAPACITY, SITE_SHIFT
 
 ID = "log-overwritten"
 SEVERITIES = (Severity.WARN,)
@@ -39,7 +40,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 f"downloads every {model.log.download_every.value.text}, with one turn of "
                 f"{program.site.shift.text} each day.",
                 where=model.log.capacity.where,
-                figures=keys(ledger.get(f"model.{model.id}.log-capacity"), ledger.get("site.shift")),
+                figures=keys(ledger.get(MODEL_LOG_CAPACITY(model=model.id)), ledger.get(SITE_SHIFT())),
                 source=f"manual: {model.manual.value}",
                 mend="download more often",
                 subject=f"model:{model.id}",

@@ -11,6 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
 from builder.findings.wording import keys, printed
+from builder.program.keys.families import AREA_RESCUE_WITHIN, MODEL_LONE_WORKER_TOTAL
 
 ID = "lone-worker-too-long"
 SEVERITIES = (Severity.WARN,)
@@ -26,14 +27,14 @@ def rule(computed: Computed) -> Iterator[Finding]:
             total = magnitude(model.lone_worker.motionless.value, "s") + magnitude(model.lone_worker.warning.value, "s")
             if total <= magnitude(area.rescue_within.value, "s"):
                 continue
-            key = f"model.{model.id}.lone-worker.total"
+            key = MODEL_LONE_WORKER_TOTAL(model=model.id)
             yield Finding(
                 rule=ID,
                 severity=Severity.WARN,
                 message=f"{area.name}: {model.name} sounds its full lone-worker alarm after "
                 f"{printed(ledger, key, f'{total} s')}, but help must be called within {area.rescue_within.text}.",
                 where=area.rescue_within.where,
-                figures=keys(ledger.get(key), ledger.get(f"area.{area.id}.rescue-within")),
+                figures=keys(ledger.get(key), ledger.get(AREA_RESCUE_WITHIN(area=area.id))),
                 source="time the site states for the area",
                 mend="shorten the timers, or do not work there alone",
                 subject=f"area:{area.id}",

@@ -14,6 +14,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import keys
 from builder.program.areas import Area
+from builder.program.keys.families import AREA_LOWEST_OXYGEN, SENSOR_MINIMUM_OXYGEN
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE
 
@@ -56,7 +57,7 @@ def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iter
         severity=severity,
         message=f"{area.name}: {told}.",
         where=area.lowest_oxygen.where,
-        figures=keys(ledger.get(f"area.{area.id}.lowest-oxygen"), ledger.get(f"sensor.{sensor.id}.minimum-oxygen")),
+        figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
         source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)",
         mend="use a principle that needs no oxygen there, such as infrared, or state the least oxygen of the sensor",
         subject=f"area:{area.id}",

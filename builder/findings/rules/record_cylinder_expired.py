@@ -12,6 +12,7 @@ from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import bounded, entries, subject, told
 from builder.findings.wording import keys, printed
+from builder.program.keys.families import CYLINDER_EXPIRES
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -31,7 +32,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 
 def _finding(program: Program, ledger: Ledger, record: Record, name: str) -> Finding:
-    key = f"cylinder.{name}.expires"
+    key = CYLINDER_EXPIRES(cylinder=name)
     last = printed(ledger, key, program.cylinders[name].expires.text)
     return Finding(
         rule=ID,

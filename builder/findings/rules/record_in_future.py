@@ -9,10 +9,10 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.day_margins import AS_OF
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import bounded, subject, told
 from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -32,7 +32,7 @@ def _finding(program: Program, ledger: Ledger, record: Record) -> Finding:
         severity=Severity.WARN,
         message=f"{told(program, record)}: that is after the day this handbook is judged on.",
         where=record.where,
-        figures=keys(ledger.get(AS_OF)),
+        figures=keys(ledger.get(AS_OF())),
         source=COMMON_PRACTICE,
         mend="mend the date, set the clock that wrote it, or judge the handbook on a later day",
         subject=subject(program, record),

@@ -17,6 +17,7 @@ from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import window_for
 from builder.findings.record_findings import bounded, entries, subject, told
 from builder.findings.wording import keys
+from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_FROM, WINDOW_TO
 from builder.program.program import Program
 
 ID = "record-pass-outside-window"
@@ -38,10 +39,10 @@ def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> t
     record, verdict = entry
     if verdict.outside == "seconds":
         checks = [check.id for check in program.checks.values() if check.kind == record.kind.value]
-        found = [ledger.get(f"check.{check}.alarms-within") for check in checks]
+        found = [ledger.get(CHECK_ALARMS_WITHIN(check=check)) for check in checks]
         return tuple(figure for figure in found if figure is not None)[:1]
     window = window_for(record, book.windows)
-    ends = [ledger.get(f"{window.key}.{end}") for end in ("from", "to")] if window else []
+    ends = [ledger.get(edge.on(window.key)) for edge in (WINDOW_FROM, WINDOW_TO)] if window else []
     return tuple(figure for figure in ends if figure is not None)
 
 

@@ -12,6 +12,7 @@ from builder.figures.computed import Computed
 from builder.figures.day_margins import past, today
 from builder.findings.reviews import reviews
 from builder.findings.wording import keys
+from builder.program.keys.families import AS_OF
 
 ID = "review-overdue"
 SEVERITIES = (Severity.WARN,)
@@ -27,7 +28,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 severity=Severity.WARN,
                 message=f"{review.name}: its review was due by {review.due.printed}.",
                 where=review.reviewed.where,
-                figures=keys(review.due, ledger.get("handbook.as-of")),
+                figures=keys(review.due, ledger.get(AS_OF())),
                 source="the site's own review period",
                 mend="review it and enter the day",
                 subject=review.subject,

@@ -12,6 +12,7 @@ from builder.figures.computed import Computed
 from builder.figures.day_margins import near, today
 from builder.findings.reviews import reviews
 from builder.findings.wording import keys
+from builder.program.keys.families import AS_OF
 
 ID = "review-soon"
 SEVERITIES = (Severity.NOTE,)
@@ -27,7 +28,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 message=f"{review.name}: its review is due by {review.due.printed}.",
                 where=review.reviewed.where,
-                figures=keys(review.due, ledger.get("handbook.as-of")),
+                figures=keys(review.due, ledger.get(AS_OF())),
                 source="the site's own review period",
                 mend="plan the review",
                 subject=review.subject,

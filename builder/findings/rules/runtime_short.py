@@ -13,6 +13,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
+from builder.program.keys.families import MODEL_RUNTIME, MODEL_RUNTIME_COLD, SITE_SHIFT
 
 ID = "runtime-short"
 SEVERITIES = (Severity.WARN,)
@@ -23,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     shift = program.site.shift
     for model in program.models.values():
-        cold = ledger.get(f"model.{model.id}.runtime-cold")
+        cold = ledger.get(MODEL_RUNTIME_COLD(model=model.id))
         hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.runtime.value, "h")
         if hours < magnitude(shift.value, "h"):
             yield Finding(
@@ -32,7 +33,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
                 f"the longest turn of work is {shift.text}.",
                 where=model.runtime.where,
-                figures=keys(cold, ledger.get(f"model.{model.id}.runtime"), ledger.get("site.shift")),
+                figures=keys(cold, ledger.get(MODEL_RUNTIME(model=model.id)), ledger.get(SITE_SHIFT())),
                 source=f"manual: {model.manual.value}",
                 mend="plan a change of unit within the shift, or use a model that lasts",
                 subject=f"model:{model.id}",

@@ -19,6 +19,7 @@ from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded
 from builder.findings.wording import keys
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
+from builder.program.keys.families import SENSOR_LIFE
 from builder.program.program import Program
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, e
         severity=Severity.WARN,
         message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {spelled(end)}.",
         where=part.where,
-        figures=keys(ledger.get(f"sensor.{sensor.id}.life")),
+        figures=keys(ledger.get(SENSOR_LIFE(sensor=sensor.id))),
         source="life stated for that kind of sensor in sensors.yaml",
         mend="change the sensor, calibrate, and record both",
         subject=f"unit:{unit.id}",

@@ -11,6 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
+from builder.program.keys.families import AREA_TEMPERATURE, MODEL_WORKS_FROM, MODEL_WORKS_TO, SITE_TEMPERATURE
 
 ID = "temperature-outside"
 SEVERITIES = (Severity.WARN,)
@@ -21,12 +22,12 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         given = area.temperature or program.site.ambient.temperature
-        figure = ledger.get(f"area.{area.id}.temperature" if area.temperature else "site.temperature")
+        figure = ledger.get(AREA_TEMPERATURE(area=area.id) if area.temperature else SITE_TEMPERATURE())
         degrees = magnitude(given.value, "°C")
         for model in program.models_in(area):
             if magnitude(model.coldest.value, "°C") <= degrees <= magnitude(model.hottest.value, "°C"):
                 continue
-            bounds = [ledger.get(f"model.{model.id}.works-{end}") for end in ("from", "to")]
+            bounds = [ledger.get(end(model=model.id)) for end in (MODEL_WORKS_FROM, MODEL_WORKS_TO)]
             yield Finding(
                 rule=ID,
                 severity=Severity.WARN,

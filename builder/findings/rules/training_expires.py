@@ -9,9 +9,10 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.day_margins import AS_OF, near, past, today
+from builder.figures.day_margins import near, past, today
 from builder.figures.recorder import spelled
 from builder.findings.wording import keys
+from builder.program.keys.families import AS_OF
 
 ID = "training-expires"
 SEVERITIES = (Severity.NOTE,)
@@ -31,7 +32,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 message=f"{person.name} ({person.id}), {person.role.value}: the authorisation {verb} "
                 f"on {spelled(last)}.",
                 where=person.until.where,
-                figures=keys(ledger.get(AS_OF)),
+                figures=keys(ledger.get(AS_OF())),
                 source="the site's own register",
                 mend="train and assess again before that day, or take the person off the register",
                 subject="page:checks",

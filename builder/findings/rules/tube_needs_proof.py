@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings.wording import keys, short_list
+from builder.program.keys.families import HOSE_WAIT
 
 ID = "tube-needs-proof"
 SEVERITIES = (Severity.NOTE,)
@@ -23,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         pumped = [model for model in program.models_in(area) if model.pump and model.hose]
         if not pumped or not (area.hose or area.depth):
             continue
-        waits = [ledger.get(f"hose.{area.id}.{model.id}.wait") for model in pumped]
+        waits = [ledger.get(HOSE_WAIT(area=area.id, model=model.id)) for model in pumped]
         clinging = [hazard.gas for hazard in area.hazards if program.gases[hazard.gas.value].clings]
         if clinging:
             yield Finding(

@@ -8,6 +8,7 @@ from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Table
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import alarm_word, channel_word
 from builder.program.cards import BlockSpec
+from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
 from builder.program.sensors import FLAMMABLE, OXYGEN
 from builder.program.setpoints import Alarm
 
@@ -16,7 +17,7 @@ def alarm_actions(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What each alarm means and what to do, the gravest alarm of a channel last."""
     rows: list[tuple[Inlines, ...]] = []
     for channel, alarm in _alarms(context, spec):
-        key = f"setpoint.{context.area.id}.{channel}.{alarm.name}"
+        key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
         action = words(context.content_text(alarm.action))
         rows.append((_alarm_name(context, channel, alarm), context.fig(key, decisive=True), action))
     heads = (context.text("Alarm"), context.text("Set at"), context.text("Do"))
@@ -28,7 +29,7 @@ def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Setpoints beside the limits they protect."""
     rows: list[tuple[Inlines, ...]] = []
     for channel, alarm in _alarms(context, spec):
-        key = f"setpoint.{context.area.id}.{channel}.{alarm.name}"
+        key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
         name = _alarm_name(context, channel, alarm)
         rows.append((name, context.fig(key, decisive=True), _limit(context, channel, alarm)))
     heads = (context.text("Alarm"), context.text("Set at"), context.text("Limit"))
@@ -41,17 +42,17 @@ def oxygen(context: CardContext, spec: BlockSpec) -> CardBlock:
     area = context.area.id
     rows: list[tuple[Inlines, ...]] = []
     for key, name in (
-        (f"limit.{area}.oxygen-low", "Rule, low"),
-        (f"setpoint.{area}.{OXYGEN}.low", "Alarm, low"),
-        (f"setpoint.{area}.{OXYGEN}.high", "Alarm, high"),
-        (f"limit.{area}.oxygen-high", "Rule, high"),
+        (RULE(area=area, quantity="oxygen-low"), "Rule, low"),
+        (SETPOINT(area=area, channel=OXYGEN, alarm="low"), "Alarm, low"),
+        (SETPOINT(area=area, channel=OXYGEN, alarm="high"), "Alarm, high"),
+        (RULE(area=area, quantity="oxygen-high"), "Rule, high"),
     ):
         if key in context.ledger:
             rows.append((context.words(name), context.fig(key, decisive=True)))
     hidden = context.sentence(
         "When oxygen has dropped by one per cent of the air, {share} of another gas can be there: "
         "oxygen alone is no test for toxic gas.",
-        share=context.fig("oxygen.displaced-by-1"),
+        share=context.fig(OXYGEN_DISPLACED()),
     )
     heads = (context.text("Oxygen"), context.text("Value"))
     table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=context.text("no values"))
@@ -80,10 +81,10 @@ def _alarms(context: CardContext, spec: BlockSpec) -> Iterator[tuple[str, Alarm]
 def _limit(context: CardContext, channel: str, alarm: Alarm) -> Inlines:
     area = context.area.id
     if channel == FLAMMABLE:
-        return context.fig(f"limit.{area}.flammable")
+        return context.fig(RULE(area=area, quantity="flammable"))
     if channel == OXYGEN:
-        return context.fig(f"limit.{area}.oxygen-{alarm.name}")
-    return context.fig(f"setpoint.{area}.{channel}.{alarm.name}.protects")
+        return context.fig(RULE(area=area, quantity=f"oxygen-{alarm.name}"))
+    return context.fig(SETPOINT_PROTECTS(area=area, channel=channel, alarm=alarm.name))
 
 
 def _unseen(context: CardContext) -> Iterator[Inlines]:
@@ -93,7 +94,7 @@ def _unseen(context: CardContext) -> Iterator[Inlines]:
         if sensor.blind_to:
             blind = context.gases(gas.value for gas in sensor.blind_to)
             yield context.words("{sensor}: blind to {gases}.", sensor=name, gases=blind)
-        low = f"sensor.{sensor.id}.minimum-oxygen"
+        low = SENSOR_MINIMUM_OXYGEN(sensor=sensor.id)
         if low in context.ledger:
             least = context.fig(low)
             yield context.sentence("{sensor}: reads low or nothing below {least} oxygen.", sensor=name, least=least)

@@ -16,6 +16,7 @@ from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
 from builder.pages.wording import Wording
 from builder.program.cards import BlockSpec, CardSpec
+from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
 
 COMPOSERS: dict[str, Callable[[CardContext, BlockSpec], CardBlock]] = {
@@ -110,5 +111,5 @@ def _foot(scene: CardContext, *, draft: bool) -> Inlines:
     name = scene.text("Draft")
     if revision is not None and not draft:
         name = scene.text("Rev {number}", number=str(revision.number.value))
-    until: Inlines = (Fig(f"card.{scene.card.id}.valid-until"),)
-    return scene.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig("card.issued"),), until=until)
+    until: Inlines = (Fig(CARD_VALID_UNTIL(card=scene.card.id)),)
+    return scene.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig(CARD_ISSUED()),), until=until)

@@ -5,12 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import magnitude
-from builder.base.rounding import plain
 from builder.pages.blocks import Block, CardBlock, Fig, Inlines, Paragraph, Table
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.charts.readings import Voice, reading_charts
 from builder.program.cards import BlockSpec
 from builder.program.checks import Check
+from builder.program.keys.families import (
+    CHECK_GAS_TIME,
+    CYLINDER_EXPIRES,
+    CYLINDER_GAS,
+    CYLINDER_GAS_LEL,
+    CYLINDER_TESTS_LEFT,
+    GAS_LEL,
+    GAS_MASS_PER_PPM,
+    READING,
+    READING_TRUE,
+    WINDOW_FROM,
+    WINDOW_TO,
+)
+from builder.program.keys.parts import number_part
 from builder.program.sensors import FLAMMABLE
 
 
@@ -23,9 +36,9 @@ def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
     readings = [given.value for given in spec.readings or context.program.site.readings]
     rows: list[tuple[Inlines, ...]] = []
     for reading in readings:
-        at = "at-" + plain(magnitude(reading, "%LEL")).replace(".", "-")
-        shown: Inlines = (Fig(f"reading.{at}", bare=True, decisive=True),)
-        cells = (context.fig(f"reading.{area}.{gas}.{at}", bare=True, decisive=True) for gas in gases)
+        n = number_part(magnitude(reading, "%LEL"))
+        shown: Inlines = (Fig(READING(n=n), bare=True, decisive=True),)
+        cells = (context.fig(READING_TRUE(area=area, gas=gas, n=n), bare=True, decisive=True) for gas in gases)
         rows.append((shown, *cells))
     names = tuple(context.gas(gas) for gas in gases)
     table = Table(
@@ -55,7 +68,7 @@ def _lost(context: CardContext, gases: Iterable[str]) -> list[Paragraph]:
 
 
 def _has_readings(context: CardContext, area: str, gas: str) -> bool:
-    return any(True for _ in context.ledger.under(f"reading.{area}.{gas}"))
+    return any(True for _ in context.ledger.under(READING_TRUE.start(area=area, gas=gas)))
 
 
 def conversions(context: CardContext, spec: BlockSpec) -> CardBlock:
@@ -63,12 +76,11 @@ def conversions(context: CardContext, spec: BlockSpec) -> CardBlock:
     rows: list[tuple[Inlines, ...]] = []
     for given in spec.gases:
         gas = context.program.gases[given.value]
-        key = f"gas.{gas.id}"
         rows.append(
             (
                 words(context.gas(gas.id)),
-                context.fig(f"{key}.lel") if f"{key}.lel" in context.ledger else words("–"),
-                context.fig(f"{key}.mg-m3-per-ppm"),
+                context.fig(GAS_LEL(gas=gas.id)) if GAS_LEL(gas=gas.id) in context.ledger else words("–"),
+                context.fig(GAS_MASS_PER_PPM(gas=gas.id)),
             )
         )
     heads = (context.text("Gas"), context.text("LEL"), context.text("One ppm is"))
@@ -83,10 +95,11 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     bottle = context.program.cylinders[spec.cylinder.value]
     rows: list[tuple[Inlines, ...]] = []
     for component in bottle.components:
-        key = f"cylinder.{bottle.id}.{component.gas.value}"
+        key = CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value)
         share: Inlines = (
-            context.fig(f"{key}.lel")
-            if f"{key}.lel" in context.ledger and _flammable(context, component.gas.value)
+            context.fig(CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value))
+            if CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value) in context.ledger
+            and _flammable(context, component.gas.value)
             else words("–")
         )
         rows.append((words(context.gas(component.gas.value)), context.fig(key, decisive=True), share))
@@ -94,8 +107,8 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2))
     last = context.sentence(
         "Last day of use {day}. Checks left {left}.",
-        day=context.fig(f"cylinder.{bottle.id}.expires", decisive=True),
-        left=context.fig(f"cylinder.{bottle.id}.tests-left", decisive=True),
+        day=context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True),
+        left=context.fig(CYLINDER_TESTS_LEFT(cylinder=bottle.id), decisive=True),
     )
     title = context.text("Cylinder {cylinder}", cylinder=bottle.id.upper())
     return make(context, spec, title, (table, Paragraph(last)))
@@ -114,16 +127,19 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
     bottle = context.program.cylinders[spec.cylinder.value]
     rows: list[tuple[Inlines, ...]] = []
     for check, sensor, name in _windows(context, bottle.id):
-        key = f"window.{bottle.id}.{sensor}.{check.id}"
         rows.append(
-            (words(name), context.fig(f"{key}.from", decisive=True, bare=True), context.fig(f"{key}.to", decisive=True))
+            (
+                words(name),
+                context.fig(WINDOW_FROM(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True, bare=True),
+                context.fig(WINDOW_TO(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True),
+            )
         )
     times = [check for check in context.program.checks.values() if check.kind == "bump-test"]
     heads = (context.text("Sensor"), context.text("From"), context.text("To"))
     empty = context.text("no window for this detector")
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=empty)
     flow = [
-        context.sentence("Let gas flow {time}.", time=context.fig(f"check.{check.id}.gas-time", decisive=True))
+        context.sentence("Let gas flow {time}.", time=context.fig(CHECK_GAS_TIME(check=check.id), decisive=True))
         for check in times
     ]
     title = context.text("Bump test with {cylinder}", cylinder=bottle.id.upper())
@@ -136,7 +152,7 @@ def _windows(context: CardContext, bottle: str) -> Iterator[tuple[Check, str, st
     for check in context.program.checks.values():
         for model in models:
             for _, sensor in context.program.fitted(model):
-                key = f"window.{bottle}.{sensor.id}.{check.id}.from"
+                key = WINDOW_FROM(cylinder=bottle, sensor=sensor.id, check=check.id)
                 if check.kind == "bump-test" and key in context.ledger and key not in seen:
                     seen.add(key)
                     yield check, sensor.id, context.named(sensor)

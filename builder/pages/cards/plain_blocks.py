@@ -8,6 +8,16 @@ from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
 from builder.pages.prose import prose_blocks, prose_inlines
 from builder.program.cards import BlockSpec
+from builder.program.keys.families import (
+    AREA_HOSE,
+    HOSE_WAIT,
+    LEVELS_COUNT,
+    LEVELS_TOTAL_TIME,
+    MODEL_LONE_WORKER_TOTAL,
+    MODEL_MOTIONLESS,
+    MODEL_WARNING,
+    SETPOINT,
+)
 from builder.program.sensors import OXYGEN
 from builder.program.site import Contact
 
@@ -38,11 +48,12 @@ def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
             )
         )
         for model in context.models
-        if (key := f"hose.{context.area.id}.{model.id}.wait") in context.ledger
+        if (key := HOSE_WAIT(area=context.area.id, model=model.id)) in context.ledger
     ]
-    levels = f"levels.{context.area.id}"
-    if f"{levels}.count" in context.ledger:
-        count, total = (context.fig(f"{levels}.{name}", decisive=True) for name in ("count", "total-time"))
+    if LEVELS_COUNT(area=context.area.id) in context.ledger:
+        count, total = (
+            context.fig(family(area=context.area.id), decisive=True) for family in (LEVELS_COUNT, LEVELS_TOTAL_TIME)
+        )
         said = context.sentence("Levels: {count}. All of them take at least {total}.", count=count, total=total)
         waits.append(Paragraph(said))
     return make(context, spec, context.text("Test before entry"), (table, *waits))
@@ -50,15 +61,28 @@ def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
 
 def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> Inlines:
     """The reading at which nobody goes in: oxygen on either side, anything else at its lowest alarm."""
-    key = f"setpoint.{context.area.id}.{channel}"
     said: list[Inlines] = []
     if "low" in alarms:
         word = "below {value}" if channel == OXYGEN else "from {value}"
-        said.append(context.sentence(word, value=context.fig(f"{key}.low", decisive=True)))
+        said.append(
+            context.sentence(
+                word, value=context.fig(SETPOINT(area=context.area.id, channel=channel, alarm="low"), decisive=True)
+            )
+        )
     if channel == OXYGEN and "high" in alarms:
-        said.append(context.sentence("above {value}", value=context.fig(f"{key}.high", decisive=True)))
+        said.append(
+            context.sentence(
+                "above {value}",
+                value=context.fig(SETPOINT(area=context.area.id, channel=channel, alarm="high"), decisive=True),
+            )
+        )
     if not said and alarms:
-        said.append(context.sentence("from {value}", value=context.fig(f"{key}.{alarms[0]}", decisive=True)))
+        said.append(
+            context.sentence(
+                "from {value}",
+                value=context.fig(SETPOINT(area=context.area.id, channel=channel, alarm=alarms[0]), decisive=True),
+            )
+        )
     return (
         context.sentence("{one} or {other}", one=said[0], other=said[1]) if len(said) > 1 else said[0] if said else ()
     )
@@ -68,13 +92,13 @@ def hose(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Wait through the hose, and levels."""
     rows: list[tuple[Inlines, ...]] = []
     for model in context.models:
-        key = f"hose.{context.area.id}.{model.id}.wait"
+        key = HOSE_WAIT(area=context.area.id, model=model.id)
         if key in context.ledger:
             rows.append((context.words("Wait, {model}", model=context.named(model)), context.fig(key, decisive=True)))
     for key, name in (
-        (f"area.{context.area.id}.hose", "Hose"),
-        (f"levels.{context.area.id}.count", "Levels to test"),
-        (f"levels.{context.area.id}.total-time", "All levels, at least"),
+        (AREA_HOSE(area=context.area.id), "Hose"),
+        (LEVELS_COUNT(area=context.area.id), "Levels to test"),
+        (LEVELS_TOTAL_TIME(area=context.area.id), "All levels, at least"),
     ):
         if key in context.ledger:
             rows.append((context.words(name), context.fig(key, decisive=True)))
@@ -88,11 +112,13 @@ def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
     """When the lone-worker alarm warns and sounds."""
     if spec.model is None:
         raise ValueError("a lone-worker block names its model")
-    key = f"model.{spec.model.value}.lone-worker"
     rows: tuple[tuple[Inlines, ...], ...] = (
-        (context.words("No movement"), context.fig(f"{key}.motionless", decisive=True)),
-        (context.words("Warning, then"), context.fig(f"{key}.warning", decisive=True)),
-        (context.words("Full alarm after"), context.fig(f"{key}.total", decisive=True)),
+        (context.words("No movement"), context.fig(MODEL_MOTIONLESS(model=spec.model.value), decisive=True)),
+        (context.words("Warning, then"), context.fig(MODEL_WARNING(model=spec.model.value), decisive=True)),
+        (
+            context.words("Full alarm after"),
+            context.fig(MODEL_LONE_WORKER_TOTAL(model=spec.model.value), decisive=True),
+        ),
     )
     table = Table(columns=(context.text("Timer"), context.text("Value")), rows=rows, numeric=(1,))
     return make(context, spec, context.text("Lone-worker alarm"), (table,))

@@ -18,6 +18,7 @@ from builder.pages.paper_translations import composed_papers
 from builder.pages.prose import ProseContext
 from builder.pages.wording import ENGLISH, plain, texts_code
 from builder.program.cards import CardSpec
+from builder.program.keys.families import AS_OF
 from builder.program.localized import NAMES
 from builder.program.program import Program
 from builder.program.site import Checked
@@ -67,7 +68,7 @@ def translation_findings(computed: Computed, *, release: bool) -> tuple[Finding,
     severity = Severity.STOP if release else Severity.WARN
     made = [_missing(*key, papers, severity) for key, papers in missing.items()]
     checked = program.site.translations_checked
-    today = ledger.day("handbook.as-of")
+    today = ledger.day(AS_OF())
     why = ((given, language, unchecked(language, checked.get(language), today)) for language, given in used.items())
     return (*made, *(_unreviewed(language, given, reason) for given, language, reason in why if reason))
 

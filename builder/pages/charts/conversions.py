@@ -8,18 +8,20 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.program.gases import Gas
+from builder.program.keys.families import CHART_MASS, CHART_POINT, CHART_VOLUME, OXYGEN_AFTER, OXYGEN_DISPLAY
+from builder.program.keys.family import Family
 from builder.program.program import Program
 
 MOST = 6
 """Gases in one chart of the whole site."""
-COMMON = ("chart.at-50-ppm", "chart.at-100-ppm")
+COMMON = tuple(CHART_POINT(n=n, scale="ppm") for n in ("50", "100"))
 READ = "go up from the number you have to the line, then left to the other unit."
 LEVELS = (("23-5", "Too much above"), ("20-9", "Clean air"), ("19-5", "Too little below"))
 
 
 def mass_chart(ledger: Ledger, gas: Gas) -> Chart | None:
     """Parts per million to mass for one gas, as far as its limits go."""
-    points = _points(ledger, f"chart.{gas.id}.mg-m3")
+    points = _points(ledger, CHART_MASS, gas)
     top = max((ledger[x].rounded for x, _ in points if x not in COMMON), default=None)
     points = tuple(pair for pair in points if top is None or ledger[pair[0]].rounded <= top)
     return _mass(f"Volume to mass, {gas.name}", (Line(gas.name, points, from_zero=True),)) if points else None
@@ -28,10 +30,10 @@ def mass_chart(ledger: Ledger, gas: Gas) -> Chart | None:
 def mass_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
     """Parts per million to mass for every gas, a few lines a chart, spread so that lines keep apart."""
     found = [
-        (figure, Line(gas.name, tuple((x, f"chart.{gas.id}.mg-m3.{_tail(x)}") for x in COMMON), from_zero=True))
+        (ledger[points[-1][1]], Line(gas.name, points, from_zero=True))
         for gas in program.gases.values()
-        for figure in (ledger.get(f"chart.{gas.id}.mg-m3.at-100-ppm"),)
-        if figure is not None
+        for points in (tuple(pair for pair in _points(ledger, CHART_MASS, gas) if pair[0] in COMMON),)
+        if points
     ]
     lines = _sorted(found)
     count = -(-len(lines) // MOST)
@@ -41,7 +43,7 @@ def mass_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
 
 def share_chart(ledger: Ledger, gas: Gas) -> Chart | None:
     """Percent of the explosive limit to percent by volume for one gas."""
-    points = _points(ledger, f"chart.{gas.id}.vol")
+    points = _points(ledger, CHART_VOLUME, gas)
     title = f"Share of the explosive limit to volume, {gas.name}"
     return _share(title, (Line(gas.name, points, from_zero=True),)) if points else None
 
@@ -51,7 +53,7 @@ def share_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
     found = [
         (ledger[points[-1][1]], Line(gas.name, points, from_zero=True))
         for gas in program.gases.values()
-        for points in (_points(ledger, f"chart.{gas.id}.vol"),)
+        for points in (_points(ledger, CHART_VOLUME, gas),)
         if points
     ]
     lines = _sorted(found)
@@ -64,11 +66,11 @@ def share_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
 
 def displacement_chart(ledger: Ledger) -> Chart | None:
     """Oxygen left against the gas that came in, up to nothing but that gas."""
-    found = sorted(ledger.under("oxygen.after"), key=lambda figure: -figure.rounded)
+    found = sorted(ledger.under(OXYGEN_AFTER.start()), key=lambda figure: -figure.rounded)
     if not found:
         return None
     points = tuple((figure.inputs[0].figure, figure.key) for figure in found)
-    marks = ((f"oxygen.site.at-{level}.display", label) for level, label in LEVELS)
+    marks = ((OXYGEN_DISPLAY(n=level), label) for level, label in LEVELS)
     return Chart(
         title="Oxygen left when another gas comes in",
         description="Go up from the share of the other gas to the line, then left to the oxygen that is left: a small "
@@ -90,13 +92,11 @@ def _share(title: str, lines: tuple[Line, ...]) -> Chart:
     return Chart(title, description, Axis("Share of the explosive limit", "%LEL"), Axis("By volume", "%vol"), lines)
 
 
-def _points(ledger: Ledger, prefix: str) -> tuple[tuple[str, str], ...]:
-    pairs = [(f"chart.{_tail(figure.key)}", figure.key) for figure in ledger.under(prefix)]
+def _points(ledger: Ledger, family: Family, gas: Gas) -> tuple[tuple[str, str], ...]:
+    """(point along the chart, value there) of a gas, rising."""
+    found = [(family.read(figure.key), figure.key) for figure in ledger.under(family.start(gas=gas.id))]
+    pairs = [(CHART_POINT(n=parts["n"], scale=parts["scale"]), key) for parts, key in found if parts]
     return tuple(sorted(pairs, key=lambda pair: ledger[pair[0]].rounded))
-
-
-def _tail(key: str) -> str:
-    return key.rpartition(".")[2]
 
 
 def _sorted(found: Sequence[tuple[Figure, Line]]) -> list[Line]:

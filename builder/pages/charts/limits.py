@@ -9,11 +9,24 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
+from builder.program.keys.families import (
+    CHART_POINT,
+    CHART_TIME,
+    EXPOSURE_LIMIT,
+    GAS_BOUND_PPM,
+    SETPOINT,
+    SETPOINT_VAPOUR,
+    SETPOINT_VOLUME,
+)
 from builder.program.program import Program
 from builder.reference.limits import KINDS
 
-THROUGH = (("", ""), (".vol", ", through the flammable display"), (".vapour", ", through the vapour display"))
-"""Ending of the key -> what the label adds where the alarm belongs to a channel that sees the gas through a factor."""
+THROUGH = (
+    (None, ""),
+    (SETPOINT_VOLUME, ", through the flammable display"),
+    (SETPOINT_VAPOUR, ", through the vapour display"),
+)
+"""What the label adds where the alarm belongs to a channel that sees the gas through a factor."""
 SIGNS = {
     "limit": "discs are published limits",
     "alarm": "hollow squares are alarms of this site",
@@ -30,7 +43,7 @@ def ladder(program: Program, ledger: Ledger, gas: Gas) -> Chart | None:
     if gas.entry.id == OXYGEN_GAS:
         return None
     marks = [*_limits(program, ledger, gas), *_alarms(program, ledger, gas)]
-    lel = f"gas.{gas.id}.lel.ppm"
+    lel = GAS_BOUND_PPM(gas=gas.id, bound="lel")
     if lel in ledger:
         marks.append(Mark(lel, "Lower explosive limit", "fire"))
     if len(marks) < 2:  # noqa: PLR2004 - one rung is no ladder
@@ -51,12 +64,13 @@ def time_charts(ledger: Ledger, gas: Gas) -> tuple[Chart, ...]:
     for alarm, unit, title, label in TIMES:
         curves: dict[str, list[tuple[str, str]]] = {}
         for figure in ledger.under("chart"):
-            parts = figure.key.split(".")
-            if parts[2:4] == [gas.id, f"to-{alarm}"]:
-                curves.setdefault(parts[1], []).append((f"chart.{parts[-1]}", figure.key))
+            parts = CHART_TIME.read(figure.key)
+            if parts and (parts["channel"], parts["averaged"]) == (gas.id, alarm):
+                point = CHART_POINT(n=parts["n"], scale=parts["scale"])
+                curves.setdefault(parts["area"], []).append((point, figure.key))
         if curves:
             lines = tuple(
-                Line(f"{label} {ledger[f'setpoint.{area}.{gas.id}.{alarm}'].printed}", tuple(points))
+                Line(f"{label} {ledger[SETPOINT(area=area, channel=gas.id, alarm=alarm)].printed}", tuple(points))
                 for area, points in curves.items()
             )
             made.append(_times(f"{title}, {gas.name}", unit, lines))
@@ -74,25 +88,23 @@ def _times(title: str, unit: str, lines: tuple[Line, ...]) -> Chart:
 def _limits(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
     for name in program.limit_lists:
         for kind in KINDS:
-            figure = ledger.get(f"gas.{gas.id}.limit.{name}.{kind.id}")
+            figure = ledger.get(EXPOSURE_LIMIT(gas=gas.id, list=name, kind=kind.id))
             if figure is not None and figure.rounded > 0:
                 yield Mark(figure.key, f"{program.library.limit_list(name).short} {kind.short}")
 
 
 def _alarms(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
     """Low and high alarms: one mark where all areas agree, else the lowest and the highest of them."""
-    for tail, through in THROUGH:
+    # the key of an alarm of the gas's own stands for another channel where an area has none
+    own = [area for area in program.areas if gas.id in program.channels_in(program.areas[area])]
+    for family, through in THROUGH:
         for alarm in ("low", "high"):
-            keys = [f"setpoint.{area}.{gas.id}.{alarm}{tail}" for area in _areas(program, gas, tail)]
-            found = [figure for figure in map(ledger.get, keys) if figure is not None and figure.rounded > 0]
-            name = f"{alarm.capitalize()} alarm{through}"
+            keys = [SETPOINT(area=area, channel=gas.id, alarm=alarm) for area in (program.areas if family else own)]
+            figures = map(ledger.get, (family.on(key) for key in keys) if family else keys)
+            found = [figure for figure in figures if figure is not None and figure.rounded > 0]
             if found:
+                name = f"{alarm.capitalize()} alarm{through}"
                 yield from _ends(name, sorted(found, key=lambda figure: figure.rounded))
-
-
-def _areas(program: Program, gas: Gas, tail: str) -> list[str]:
-    """Areas; for alarms of the gas's own channel only those that have one: elsewhere the key stands for another."""
-    return [area.id for area in program.areas.values() if tail or gas.id in program.channels_in(area)]
 
 
 def _ends(name: str, found: list[Figure]) -> Iterator[Mark]:

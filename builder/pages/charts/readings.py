@@ -9,6 +9,7 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.program.areas import Area
+from builder.program.keys.families import READING, READING_TRUE, RULE
 from builder.program.program import Program
 
 DESCRIPTION = (
@@ -42,7 +43,7 @@ def reading_charts(
     guide = Line(
         voice.text("as displayed"), tuple((figure.key, figure.key) for figure in shown), from_zero=True, guide=True
     )
-    rule = f"limit.{area.id}.flammable"
+    rule = RULE(area=area.id, quantity="flammable")
     return tuple(
         Chart(
             title=f"{voice.text('What the flammable display means')}{voice.comma}{voice.area}",
@@ -58,11 +59,12 @@ def reading_charts(
 
 
 def _shown(ledger: Ledger) -> list[Figure]:
-    found = [figure for figure in ledger.under("reading") if figure.key.startswith("reading.at-")]
+    found = [figure for figure in ledger.under(READING.start()) if READING.read(figure.key)]
     return sorted(found, key=lambda figure: figure.rounded)
 
 
 def _line(voice: Voice, ledger: Ledger, area: Area, gas: str, shown: Sequence[Figure]) -> tuple[Line, ...]:
-    pairs = [(figure.key, figure.key.replace("reading.", f"reading.{area.id}.{gas}.", 1)) for figure in shown]
+    numbers = [(figure.key, READING.read(figure.key) or {}) for figure in shown]
+    pairs = [(key, READING_TRUE(area=area.id, gas=gas, **number)) for key, number in numbers]
     points = tuple(pair for pair in pairs if pair[1] in ledger)
     return (Line(voice.gas(gas), points, from_zero=True),) if points else ()

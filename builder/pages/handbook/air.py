@@ -2,33 +2,52 @@
 
 from __future__ import annotations
 
-from builder.figures.topics.oxygen import LEVELS, high_site, key_of
+from collections.abc import Callable
+
+from builder.figures.topics.oxygen import LEVELS, high_site
 from builder.pages.blocks import Block, Inlines
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, facts, head, inlines, para, table
 from builder.program.areas import Area
 from builder.program.gases import Gas
+from builder.program.keys.families import (
+    AREA_HIGHEST_VAPOUR,
+    AREA_REACHABLE_LEL,
+    AREA_TEMPERATURE,
+    AREA_VAPOUR_PRESSURE,
+    GAS_HIGHEST_VAPOUR,
+    GAS_LEL_IN_HEAT,
+    GAS_REACHABLE_LEL,
+    GAS_VAPOUR_PRESSURE,
+    OXYGEN_DISPLAY,
+    OXYGEN_PARTIAL,
+    OXYGEN_PARTIAL_WET,
+    OXYGEN_SEA_LEVEL,
+    SITE_TEMPERATURE,
+)
+from builder.program.keys.parts import number_part
 
-WAYS = {
-    "partial-pressure": "Partial pressure, dry air",
-    "partial-pressure-humid": "At the humidity of the site",
-    "partial-pressure-saturated": "In air full of moisture",
-    "sea-level": "Same partial pressure at sea level",
-}
+WAYS: tuple[tuple[Callable[[str], str], str], ...] = (
+    (lambda n: OXYGEN_PARTIAL(n=n), "Partial pressure, dry air"),
+    (lambda n: OXYGEN_PARTIAL_WET(n=n, air="humid"), "At the humidity of the site"),
+    (lambda n: OXYGEN_PARTIAL_WET(n=n, air="saturated"), "In air full of moisture"),
+    (lambda n: OXYGEN_SEA_LEVEL(n=n), "Same partial pressure at sea level"),
+)
+"""Key for a displayed level, and what it is."""
+SITE_VAPOUR = (GAS_VAPOUR_PRESSURE, GAS_HIGHEST_VAPOUR, GAS_REACHABLE_LEL)
+AREA_VAPOUR = (AREA_VAPOUR_PRESSURE, AREA_HIGHEST_VAPOUR, AREA_REACHABLE_LEL)
 
 
 def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
     """What percentages of oxygen mean at the height of the site; nothing on low ground."""
     if not high_site(book.ledger):
         return ()
-    kept = [way for way in WAYS if f"{key_of(LEVELS[0])}.{way}" in book.ledger]
-    rows = (
-        (book.fig(f"{key_of(level)}.display"), *(book.fig(f"{key_of(level)}.{way}") for way in kept))
-        for level in LEVELS
-    )
+    levels = tuple(number_part(level) for level in LEVELS)
+    kept = [(key, words) for key, words in WAYS if key(levels[0]) in book.ledger]
+    rows = ((book.fig(OXYGEN_DISPLAY(n=n)), *(book.fig(key(n)) for key, _ in kept)) for n in levels)
     return (
         table(
-            ("Display shows", *(WAYS[way] for way in kept)),
+            ("Display shows", *(words for _, words in kept)),
             rows,
             caption="Oxygen at the height of this site",
             numeric=tuple(range(len(kept) + 1)),
@@ -43,12 +62,13 @@ def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
 
 def vapour_of(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """How much of a liquid can be in still air over it, for the site and areas of their own temperature."""
-    start = f"gas.{gas.id}"
-    rows = [_vapour_row(book, inlines("the site"), "site.temperature", start)] if _known(book, start) else []
+    here = [family(gas=gas.id) for family in SITE_VAPOUR]
+    rows = [_vapour_row(book, inlines("the site"), SITE_TEMPERATURE(), here)] if here[0] in book.ledger else []
     for area in book.program.areas.values():
-        if _known(book, f"area.{area.id}.{gas.id}"):
+        there = [family(area=area.id, gas=gas.id) for family in AREA_VAPOUR]
+        if there[0] in book.ledger:
             name: Inlines = (book.link("area", area.id),)
-            rows.append(_vapour_row(book, name, f"area.{area.id}.temperature", f"area.{area.id}.{gas.id}"))
+            rows.append(_vapour_row(book, name, AREA_TEMPERATURE(area=area.id), there))
     if not rows:
         return ()
     columns = ("At", "Temperature", "Vapour pressure", "Highest by volume", "Share of its LEL it can reach")
@@ -59,16 +79,8 @@ def vapour_of(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     )
 
 
-def _known(book: HandbookContext, start: str) -> bool:
-    return f"{start}.vapour-pressure" in book.ledger
-
-
-def _vapour_row(book: HandbookContext, name: Inlines, temperature: str, start: str) -> tuple[Inlines, ...]:
-    return (
-        name,
-        book.fig(temperature),
-        *(book.fig(f"{start}.{part}") for part in ("vapour-pressure", "highest-vapour", "reachable-lel")),
-    )
+def _vapour_row(book: HandbookContext, name: Inlines, temperature: str, keys: list[str]) -> tuple[Inlines, ...]:
+    return (name, book.fig(temperature), *map(book.fig, keys))
 
 
 def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
@@ -77,11 +89,12 @@ def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     warm: list[tuple[str, Inlines | None]] = []
     for hazard in area.hazards:
         gas = hazard.gas.value
-        start = f"area.{area.id}.{gas}" if f"area.{area.id}.{gas}.reachable-lel" in book.ledger else f"gas.{gas}"
-        if f"{start}.reachable-lel" in book.ledger and not (area.temperature and start.startswith("gas.")):
-            name: Inlines = (book.link("gas", gas),)
-            rows.append((name, book.fig(f"{start}.highest-vapour"), book.fig(f"{start}.reachable-lel")))
-        warm.append((book.names[f"gas:{gas}"], book.maybe(f"gas.{gas}.lel.at-temperature.{area.id}")))
+        _, highest, share = (family(area=area.id, gas=gas) for family in AREA_VAPOUR)
+        if share not in book.ledger and not area.temperature:
+            _, highest, share = (family(gas=gas) for family in SITE_VAPOUR)
+        if share in book.ledger:
+            rows.append(((book.link("gas", gas),), book.fig(highest), book.fig(share)))
+        warm.append((book.names[f"gas:{gas}"], book.maybe(GAS_LEL_IN_HEAT(gas=gas, area=area.id))))
     made: list[Block] = []
     if rows:
         columns = ("Liquid", "Highest by volume", "Share of its LEL it can reach")

@@ -19,6 +19,19 @@ from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import corrector
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
+from builder.program.keys.families import (
+    AREA_DEPTH,
+    AREA_HOSE,
+    AREA_LOWEST_OXYGEN,
+    AREA_TEMPERATURE,
+    HOSE_DESCENT_SPEED,
+    HOSE_DRAW_TIME,
+    HOSE_WAIT,
+    LEVELS_COUNT,
+    LEVELS_TOTAL_TIME,
+    RULE,
+    SETPOINT,
+)
 from builder.program.setpoints import Setpoint
 from builder.reference.rules import KINDS, QUANTITIES
 
@@ -93,8 +106,8 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         facts(
             ("Work done there", inlines(_activities(area))),
             ("Carry", listed((_carried(book, one) for one in area.carry), mark="; or ")),
-            ("Lowest oxygen to reckon with", book.maybe(f"area.{area.id}.lowest-oxygen")),
-            ("Temperature", book.maybe(f"area.{area.id}.temperature")),
+            ("Lowest oxygen to reckon with", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),
+            ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),
             ("Note", inlines(area.note) if area.note else None),
         ),
         table(("Hazard", "Why", "Seen by"), hazards, caption="What can be in the air", empty="no hazard is listed"),
@@ -161,7 +174,7 @@ def _alarm_row(book: HandbookContext, area: Area, entry: Setpoint, alarm: str) -
     channel = entry.channel.value
     return (
         inlines(book.channel(channel), f": {small(book.alarm_name(channel, alarm))}"),
-        book.fig(f"setpoint.{area.id}.{channel}.{alarm}"),
+        book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
         (Strong(inlines(entry.alarms[alarm].action.value)),),
     )
 
@@ -169,7 +182,7 @@ def _alarm_row(book: HandbookContext, area: Area, entry: Setpoint, alarm: str) -
 def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for name in QUANTITIES:
-        keys = (limit_key(f"limit.{area.id}.{name}", kind) for kind in KINDS)
+        keys = (limit_key(RULE(area=area.id, quantity=name), kind) for kind in KINDS)
         found = [book.ledger.figures[key] for key in keys if key in book.ledger.figures]
         for figure in found:
             read = "" if figure.read else "Not read in its own words. "
@@ -214,18 +227,18 @@ def _sampling(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows = [
         (
             (book.link("model", model.id),),
-            book.fig(f"hose.{area.id}.{model.id}.draw-time"),
-            book.fig(f"hose.{area.id}.{model.id}.wait"),
-            book.maybe(f"hose.{area.id}.{model.id}.descent-speed") or inlines("tested from outside"),
+            book.fig(HOSE_DRAW_TIME(area=area.id, model=model.id)),
+            book.fig(HOSE_WAIT(area=area.id, model=model.id)),
+            book.maybe(HOSE_DESCENT_SPEED(area=area.id, model=model.id)) or inlines("tested from outside"),
         )
         for model in book.program.models_in(area)
-        if f"hose.{area.id}.{model.id}.wait" in book.ledger
+        if HOSE_WAIT(area=area.id, model=model.id) in book.ledger
     ]
     levels = facts(
-        ("Depth", book.maybe(f"area.{area.id}.depth")),
-        ("Hose used here", book.maybe(f"area.{area.id}.hose")),
-        ("Test levels from above", book.maybe(f"levels.{area.id}.count")),
-        ("Time for all levels", book.maybe(f"levels.{area.id}.total-time")),
+        ("Depth", book.maybe(AREA_DEPTH(area=area.id))),
+        ("Hose used here", book.maybe(AREA_HOSE(area=area.id))),
+        ("Test levels from above", book.maybe(LEVELS_COUNT(area=area.id))),
+        ("Time for all levels", book.maybe(LEVELS_TOTAL_TIME(area=area.id))),
     )
     if not rows and not levels.rows:
         return ()

@@ -13,6 +13,7 @@ from builder.pages.handbook.parts import code, facts, head, inlines, listed, pag
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.pages.wording import ENGLISH
 from builder.program.cards import CardSpec
+from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
 from builder.program.localized import NAMES
 
 
@@ -69,7 +70,7 @@ def _reader(book: HandbookContext, language: str) -> tuple[Inlines, Inlines, Inl
     checked = book.program.site.translations_checked.get(language)
     if checked is None:
         return (Absent("not checked by anybody yet"),), (Absent("no day"),), inlines("no")
-    why = unchecked(language, checked, book.ledger.day("handbook.as-of"))
+    why = unchecked(language, checked, book.ledger.day(AS_OF()))
     return inlines(checked.by.value), inlines(spelled(checked.on.value)), inlines(f"no: {why}" if why else "yes")
 
 
@@ -112,7 +113,7 @@ def _facts(book: HandbookContext, card: CardSpec) -> Block:
         ("Model", (book.link("model", card.model.value),) if card.model else None),
         ("Cylinder", cylinder if cylinder != inlines("") else None),
         ("Format", inlines(card.format)),
-        ("Valid until the end of", book.fig(f"card.{card.id}.valid-until")),
+        ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id))),
         ("Code", _code(book, card)),
         ("Print", _to_print(card)),
     )

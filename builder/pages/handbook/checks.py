@@ -18,6 +18,16 @@ from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import (
+    AS_OF,
+    CHECK_ALARMS_WITHIN,
+    CHECK_DUE_SOON,
+    CHECK_GAS_TIME,
+    CHECK_INTERVAL,
+    CHECK_WINDOW_ABSOLUTE,
+    CHECK_WINDOW_RELATIVE,
+    MODEL_PART,
+)
 
 FIRST_ROWS: Final = 100
 """Rows of what falls due first, on the page of checks of a big site."""
@@ -31,7 +41,7 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
         title="Checks due",
         section="checks",
         lead=inlines("Which checks the site makes and why so often, and what falls due next, counted from ",
-                  *book.fig("handbook.as-of"), "."),
+                  *book.fig(AS_OF()), "."),
         blocks=(
             head("The plan"),
             _plan(book),
@@ -59,12 +69,12 @@ def _plan(book: HandbookContext) -> Table:
 
 def _interval(book: HandbookContext, check: Check) -> Inlines:
     """How often by the plan, and by each model that says how long the part lasts; a unit's page has the stricter."""
-    plan = book.interval(f"check.{check.id}.interval", check.interval)
+    plan = book.interval(CHECK_INTERVAL(check=check.id), check.interval)
     models = [asked.models[0] for asked in check.intervals if asked.models]
     if not models or check.part is None:
         return plan
     part = check.part.value
-    stated = (inlines(book.link("model", name), " ", *book.fig(f"model.{name}.part.{part}")) for name in models)
+    stated = (inlines(book.link("model", name), " ", *book.fig(MODEL_PART(model=name, part=part))) for name in models)
     return inlines(*plan, "; by its model, where that is stricter: ", *listed(stated))
 
 
@@ -150,10 +160,10 @@ def _facts(book: HandbookContext, check: Check) -> Block:
         ("Asked for by", inlines(check.source.value)),
         (
             "Said to be due soon",
-            book.interval(f"check.{check.id}.due-soon", check.due_soon) if check.due_soon else None,
+            book.interval(CHECK_DUE_SOON(check=check.id), check.due_soon) if check.due_soon else None,
         ),
-        ("Gas flows for" if check.uses_gas else "Time", book.maybe(f"check.{check.id}.gas-time")),
-        ("Alarms must sound within", book.maybe(f"check.{check.id}.alarms-within")),
+        ("Gas flows for" if check.uses_gas else "Time", book.maybe(CHECK_GAS_TIME(check=check.id))),
+        ("Alarms must sound within", book.maybe(CHECK_ALARMS_WITHIN(check=check.id))),
         ("Procedures", listed(book.links("procedure", procedures))),
         ("Cylinders", _bottles(book, check) if check.uses_gas else None),
     )
@@ -173,8 +183,8 @@ def _bottles(book: HandbookContext, check: Check) -> Inlines:
 
 def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, ...]]:
     for channel in check.window:
-        key = f"check.{check.id}.window.{channel}"
-        parts = (book.maybe(f"{key}.{part}") or inlines("none") for part in ("absolute", "relative"))
+        keys = (family(check=check.id, channel=channel) for family in (CHECK_WINDOW_ABSOLUTE, CHECK_WINDOW_RELATIVE))
+        parts = (book.maybe(key) or inlines("none") for key in keys)
         yield (book.channel(channel), *parts)
 
 

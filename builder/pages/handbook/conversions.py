@@ -11,6 +11,17 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
+from builder.program.keys.families import (
+    GAS_BOUND_MASS,
+    GAS_BOUND_PPM,
+    GAS_LEL,
+    GAS_MASS_PER_PPM,
+    GAS_MOLAR_MASS,
+    REFERENCE_PRESSURE,
+    REFERENCE_TEMPERATURE,
+    SITE_PRESSURE,
+    SITE_TEMPERATURE,
+)
 
 
 def conversion_pages(book: HandbookContext) -> Iterator[Page]:
@@ -29,8 +40,8 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
         (
             (book.link("gas", gas.id),),
-            book.fig(f"gas.{gas.id}.molar-mass"),
-            book.fig(f"gas.{gas.id}.mg-m3-per-ppm"),
+            book.fig(GAS_MOLAR_MASS(gas=gas.id)),
+            book.fig(GAS_MASS_PER_PPM(gas=gas.id)),
         )
         for gas in book.program.gases.values()
     )
@@ -39,7 +50,7 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
         table(("Gas", "Molar mass", "Mass of one part per million"), rows, numeric=(1, 2)),
         assumes(
             inlines("An ideal gas at the reference conditions of the site's limits: ",
-                 *book.fig("reference.temperature"), " and ", *book.fig("reference.pressure"), ". Rounded to nearest. "
+                 *book.fig(REFERENCE_TEMPERATURE()), " and ", *book.fig(REFERENCE_PRESSURE()), ". Rounded to nearest. "
                  "At the work place the same gas has another mass.")
         ),
     )  # fmt: skip
@@ -47,9 +58,13 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
 
 def _explosive(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
-        ((book.link("gas", gas.id),), *(book.fig(f"gas.{gas.id}.lel{tail}") for tail in ("", ".ppm", ".g-m3")))
+        (
+            (book.link("gas", gas.id),),
+            book.fig(GAS_LEL(gas=gas.id)),
+            *(book.fig(family(gas=gas.id, bound="lel")) for family in (GAS_BOUND_PPM, GAS_BOUND_MASS)),
+        )
         for gas in book.program.gases.values()
-        if f"gas.{gas.id}.lel" in book.ledger
+        if GAS_LEL(gas=gas.id) in book.ledger
     )
     basis = book.program.library.source(book.program.site.basis.lel.value).cited()
     return (
@@ -57,8 +72,8 @@ def _explosive(book: HandbookContext) -> tuple[Block, ...]:
         table(("Gas", "By volume", "In parts per million", "By mass"), rows, numeric=(1, 2, 3), empty="no gas has one"),
         assumes(
             f"LEL basis: {basis}. Rounded down, so that no limit is printed looser than it is.",
-            inlines("By mass at the pressure and temperature of the site: ", *book.fig("site.pressure"), " and ",
-                 *book.fig("site.temperature"), "."),
+            inlines("By mass at the pressure and temperature of the site: ", *book.fig(SITE_PRESSURE()), " and ",
+                 *book.fig(SITE_TEMPERATURE()), "."),
         ),
     )  # fmt: skip
 

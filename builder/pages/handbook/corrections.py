@@ -4,25 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Inlines, Table
-from builder.pages.handbook.handbook_context import HandbookContext, reading_part
+from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ALARMS
 from builder.pages.handbook.parts import inlines, table
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    READING,
+    READING_TRUE,
+    SETPOINT,
+    SETPOINT_TRUE,
+    SETPOINT_VAPOUR,
+    SETPOINT_VOLUME,
+    WINDOW_EXPECTED,
+    WINDOW_FROM,
+    WINDOW_TO,
+)
+from builder.program.keys.parts import number_part
+
+WINDOW = (WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
 
 
 def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
     """True values for displayed readings, a column a gas; ``None`` where no hazard has a correction."""
-    parts = tuple(reading_part(given.value) for given in book.program.site.readings)
+    shown = tuple(number_part(magnitude(given.value, "%LEL")) for given in book.program.site.readings)
     gases = [
         hazard.gas.value
         for hazard in area.hazards
-        if any(f"reading.{area.id}.{hazard.gas.value}.{part}" in book.ledger for part in parts)
+        if any(READING_TRUE(area=area.id, gas=hazard.gas.value, n=n) in book.ledger for n in shown)
     ]
     if not gases:
         return None
     rows = (
-        (book.fig(f"reading.{part}"), *(book.fig(f"reading.{area.id}.{gas}.{part}") for gas in gases)) for part in parts
+        (book.fig(READING(n=n)), *(book.fig(READING_TRUE(area=area.id, gas=gas, n=n)) for gas in gases)) for n in shown
     )
     names = [book.names[f"gas:{gas}"] for gas in gases]
     return table(
@@ -40,13 +55,13 @@ def true_at_alarm(book: HandbookContext, area: Area) -> Block | None:
         (
             (book.link("gas", gas),),
             inlines(ALARMS[alarm]),
-            book.fig(f"setpoint.{area.id}.flammable.{alarm}"),
-            book.fig(f"setpoint.{area.id}.{gas}.{alarm}.true"),
-            book.fig(f"setpoint.{area.id}.{gas}.{alarm}.vol"),
+            book.fig(SETPOINT(area=area.id, channel="flammable", alarm=alarm)),
+            book.fig(SETPOINT_TRUE(area=area.id, gas=gas, alarm=alarm)),
+            book.fig(SETPOINT_VOLUME(area=area.id, gas=gas, alarm=alarm)),
         )
         for gas in _hazards(area)
         for alarm in ("low", "high")
-        if f"setpoint.{area.id}.{gas}.{alarm}.true" in book.ledger
+        if SETPOINT_TRUE(area=area.id, gas=gas, alarm=alarm) in book.ledger
     ]
     columns = ("Gas", "Alarm", "Display shows", "Really there", "By volume")
     return table(columns, rows, caption="When the flammable alarm sounds", numeric=(2, 3, 4)) if rows else None
@@ -58,12 +73,12 @@ def true_at_vapour_alarm(book: HandbookContext, area: Area) -> Block | None:
         (
             (book.link("gas", gas),),
             inlines(name),
-            book.fig(f"setpoint.{area.id}.vapour.{alarm}"),
-            book.fig(f"setpoint.{area.id}.{gas}.{alarm}.vapour"),
+            book.fig(SETPOINT(area=area.id, channel="vapour", alarm=alarm)),
+            book.fig(SETPOINT_VAPOUR(area=area.id, gas=gas, alarm=alarm)),
         )
         for gas in _hazards(area)
         for alarm, name in ALARMS.items()
-        if f"setpoint.{area.id}.{gas}.{alarm}.vapour" in book.ledger
+        if SETPOINT_VAPOUR(area=area.id, gas=gas, alarm=alarm) in book.ledger
     ]
     columns = ("Gas", "Alarm", "Display shows", "Really there")
     return table(columns, rows, caption="When the vapour alarm sounds", numeric=(2, 3)) if rows else None
@@ -77,14 +92,14 @@ def window_table(
     for cylinder in cylinders:
         for check in checks:
             for sensor in (only,) if only else book.program.sensors:
-                start = f"window.{cylinder}.{sensor}.{check}"
-                if any(f"{start}.{end}" in book.ledger for end in ("expected", "from", "to")):
+                keys = [family(cylinder=cylinder, sensor=sensor, check=check) for family in WINDOW]
+                if any(key in book.ledger for key in keys):
                     rows.append(
                         (
                             (book.link("sensor", sensor),),
                             (book.link("cylinder", cylinder),),
                             (book.link("check", check),),
-                            *(book.fig(f"{start}.{end}") for end in ("expected", "from", "to")),
+                            *(book.fig(key) for key in keys),
                         )
                     )
     columns = ("Sensor", "Cylinder", "Check", "Expected display", "From", "To")

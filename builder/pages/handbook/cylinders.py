@@ -14,6 +14,21 @@ from builder.pages.handbook.registers import many_cylinders
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
+from builder.program.keys.families import (
+    CYLINDER_CERTIFIED_ON,
+    CYLINDER_EXPIRES,
+    CYLINDER_FLOW,
+    CYLINDER_GAS,
+    CYLINDER_GAS_LABEL,
+    CYLINDER_GAS_LEFT,
+    CYLINDER_GAS_LEL,
+    CYLINDER_GAS_UNCERTAINTY,
+    CYLINDER_MEASURED,
+    CYLINDER_PRESSURE,
+    CYLINDER_STOP_AT,
+    CYLINDER_TESTS_LEFT,
+    CYLINDER_VOLUME,
+)
 
 NOT_SAID = "not entered"
 
@@ -24,8 +39,8 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
         (
             (book.link("cylinder", cylinder.id),),
             listed(book.links("gas", (part.gas.value for part in cylinder.components))),
-            book.fig(f"cylinder.{cylinder.id}.expires"),
-            book.fig(f"cylinder.{cylinder.id}.tests-left", absent="no check with gas time"),
+            book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id)),
+            book.fig(CYLINDER_TESTS_LEFT(cylinder=cylinder.id), absent="no check with gas time"),
             listed(book.links("check", (given.value for given in cylinder.checks))),
         )
         for cylinder in book.program.cylinders.values()
@@ -76,21 +91,20 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
 
 
 def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
-    key = f"cylinder.{cylinder.id}"
     return facts(
         ("Lot", inlines(cylinder.lot.value)),
         ("Certificate", inlines(cylinder.certificate.value)),
         ("Certified by", inlines(cylinder.certified_by.value) if cylinder.certified_by else inlines(NOT_SAID)),
-        ("Day of the certificate", book.fig(f"{key}.certified-on", absent=NOT_SAID)),
+        ("Day of the certificate", book.fig(CYLINDER_CERTIFIED_ON(cylinder=cylinder.id), absent=NOT_SAID)),
         ("Traceable to", inlines(cylinder.traceable_to.value) if cylinder.traceable_to else inlines(NOT_SAID)),
-        ("Last day of use", book.fig(f"{key}.expires")),
-        ("Pressure now", book.maybe(f"{key}.pressure")),
-        ("Pressure read on", book.maybe(f"{key}.measured")),
-        ("Stop using it at", book.maybe(f"{key}.stop-at")),
-        ("Water volume", book.maybe(f"{key}.volume")),
-        ("Flow", book.maybe(f"{key}.flow")),
-        ("Gas left", book.maybe(f"{key}.gas-left")),
-        ("Checks left", book.maybe(f"{key}.tests-left")),
+        ("Last day of use", book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id))),
+        ("Pressure now", book.maybe(CYLINDER_PRESSURE(cylinder=cylinder.id))),
+        ("Pressure read on", book.maybe(CYLINDER_MEASURED(cylinder=cylinder.id))),
+        ("Stop using it at", book.maybe(CYLINDER_STOP_AT(cylinder=cylinder.id))),
+        ("Water volume", book.maybe(CYLINDER_VOLUME(cylinder=cylinder.id))),
+        ("Flow", book.maybe(CYLINDER_FLOW(cylinder=cylinder.id))),
+        ("Gas left", book.maybe(CYLINDER_GAS_LEFT(cylinder=cylinder.id))),
+        ("Checks left", book.maybe(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
         ("Balance gas", inlines(cylinder.balance.value)),
         ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),
         ("Kept at", inlines(cylinder.location) if cylinder.location else None),
@@ -113,9 +127,18 @@ def _components(book: HandbookContext, cylinder: Cylinder) -> Block:
 
 
 def _component(book: HandbookContext, cylinder: Cylinder, part: Component) -> tuple[Inlines, ...]:
-    key = f"cylinder.{cylinder.id}.{part.gas.value}"
+    key = CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
     label = inlines("not in %LEL")
     if part.label_basis:
-        label = inlines(*book.fig(f"{key}.label"), f" on {book.program.library.source(part.label_basis.value).id}")
-    share = book.maybe(f"{key}.lel") or inlines("does not apply")
-    return ((book.link("gas", part.gas.value),), book.fig(key), book.fig(f"{key}.uncertainty"), share, label)
+        label = inlines(
+            *book.fig(CYLINDER_GAS_LABEL(cylinder=cylinder.id, gas=part.gas.value)),
+            f" on {book.program.library.source(part.label_basis.value).id}",
+        )
+    share = book.maybe(CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=part.gas.value)) or inlines("does not apply")
+    return (
+        (book.link("gas", part.gas.value),),
+        book.fig(key),
+        book.fig(CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=part.gas.value)),
+        share,
+        label,
+    )

@@ -14,8 +14,33 @@ from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, 
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import (
+    FACTOR,
+    MODEL_DOWNLOAD_EVERY,
+    MODEL_FLOW_BLOCK,
+    MODEL_FULL_SCALE,
+    MODEL_HOSE,
+    MODEL_HOSE_BORE,
+    MODEL_LOG_CAPACITY,
+    MODEL_LONE_WORKER_TOTAL,
+    MODEL_LONGEST_HOSE,
+    MODEL_MOTIONLESS,
+    MODEL_PUMP_FLOW,
+    MODEL_RESOLUTION,
+    MODEL_RUNTIME,
+    MODEL_T90,
+    MODEL_WARNING,
+    MODEL_WORKS_FROM,
+    MODEL_WORKS_TO,
+    SENSOR_LAMP,
+    SENSOR_LIFE,
+    SENSOR_MINIMUM_OXYGEN,
+)
 from builder.program.models import Model
 from builder.program.sensors import MULTIPLY, Sensor
+
+STATED = (MODEL_FULL_SCALE, MODEL_RESOLUTION, MODEL_T90)
+"""What is said of a sensor in a model."""
 
 
 def detector_pages(book: HandbookContext) -> Iterator[Page]:
@@ -141,29 +166,28 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
 
 
 def _model_facts(book: HandbookContext, model: Model) -> Block:
-    key = f"model.{model.id}"
     return facts(
         ("How air reaches it", inlines("pump and hose" if model.pump else "diffusion")),
-        ("Pump flow", book.maybe(f"{key}.pump-flow")),
-        ("Longest hose the pump draws through", book.maybe(f"{key}.longest-hose")),
-        ("Hose supplied", book.maybe(f"{key}.hose")),
-        ("Bore of the hose", book.maybe(f"{key}.hose-bore")),
-        ("Alarm with the inlet closed, within", book.maybe(f"{key}.flow-block")),
-        ("Battery runtime", book.fig(f"{key}.runtime")),
-        ("Works from", book.maybe(f"{key}.works-from")),
-        ("Works up to", book.maybe(f"{key}.works-to")),
-        ("Data log holds", book.maybe(f"{key}.log-capacity")),
+        ("Pump flow", book.maybe(MODEL_PUMP_FLOW(model=model.id))),
+        ("Longest hose the pump draws through", book.maybe(MODEL_LONGEST_HOSE(model=model.id))),
+        ("Hose supplied", book.maybe(MODEL_HOSE(model=model.id))),
+        ("Bore of the hose", book.maybe(MODEL_HOSE_BORE(model=model.id))),
+        ("Alarm with the inlet closed, within", book.maybe(MODEL_FLOW_BLOCK(model=model.id))),
+        ("Battery runtime", book.fig(MODEL_RUNTIME(model=model.id))),
+        ("Works from", book.maybe(MODEL_WORKS_FROM(model=model.id))),
+        ("Works up to", book.maybe(MODEL_WORKS_TO(model=model.id))),
+        ("Data log holds", book.maybe(MODEL_LOG_CAPACITY(model=model.id))),
         ("Data log is downloaded every", _download(book, model)),
-        ("No motion for", book.maybe(f"{key}.lone-worker.motionless")),
-        ("then a warning for", book.maybe(f"{key}.lone-worker.warning")),
-        ("so the full alarm comes after", book.maybe(f"{key}.lone-worker.total")),
+        ("No motion for", book.maybe(MODEL_MOTIONLESS(model=model.id))),
+        ("then a warning for", book.maybe(MODEL_WARNING(model=model.id))),
+        ("so the full alarm comes after", book.maybe(MODEL_LONE_WORKER_TOTAL(model=model.id))),
         ("An alarm sounds", inlines(word(FIRES, model.alarm_fires.value))),
         ("Manual", inlines(model.manual.value)),
     )
 
 
 def _download(book: HandbookContext, model: Model) -> Inlines | None:
-    return book.interval(f"model.{model.id}.download-every", model.log.download_every) if model.log else None
+    return book.interval(MODEL_DOWNLOAD_EVERY(model=model.id), model.log.download_every) if model.log else None
 
 
 def _positions(book: HandbookContext, model: Model) -> Block:
@@ -172,7 +196,7 @@ def _positions(book: HandbookContext, model: Model) -> Block:
             inlines(str(position.number.value)),
             (book.link("sensor", sensor.id),),
             book.channel(sensor.channel.value),
-            *(book.fig(f"model.{model.id}.{sensor.id}.{name}") for name in ("full-scale", "resolution", "t90")),
+            *(book.fig(family(model=model.id, sensor=sensor.id)) for family in STATED),
         )
         for position, sensor in book.program.fitted(model)
     )
@@ -225,7 +249,6 @@ def _windows(book: HandbookContext, sensor: Sensor) -> Block:
 
 
 def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
-    key = f"sensor.{sensor.id}"
     models = _fitted_to(book, sensor)
     areas = (a.id for a in book.program.areas.values() if any(given.value in models for given in a.detectors))
     blind = book.links("gas", (given.value for given in sensor.blind_to))
@@ -234,9 +257,9 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
         ("Channel", book.channel(sensor.channel.value)),
         ("Display scaled in", (book.link("gas", sensor.shows.value),)),
         ("Adjusted with", (book.link("gas", sensor.calibrated_with.value),)),
-        ("Needs at least this much oxygen", book.maybe(f"{key}.minimum-oxygen")),
-        ("Lamp energy", book.maybe(f"{key}.lamp")),
-        ("Life", book.interval(f"{key}.life", sensor.life)),
+        ("Needs at least this much oxygen", book.maybe(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
+        ("Lamp energy", book.maybe(SENSOR_LAMP(sensor=sensor.id))),
+        ("Life", book.interval(SENSOR_LIFE(sensor=sensor.id), sensor.life)),
         ("Blind to", listed(blind) if blind else None),
         ("Note", inlines(sensor.note) if sensor.note else None),
         ("In models", listed(book.links("model", models), "no model")),
@@ -247,7 +270,7 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
 def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     table_of = (sensor.factors.relative_to.value, *sensor.factors.table) if sensor.factors else ()
     gases = dict.fromkeys((sensor.shows.value, *table_of))
-    rows = (((book.link("gas", gas),), book.fig(f"response.{sensor.id}.{gas}.factor")) for gas in gases)
+    rows = (((book.link("gas", gas),), book.fig(FACTOR(sensor=sensor.id, gas=gas))) for gas in gases)
     made: list[Block] = [
         head("Response factors"),
         table(("Gas", "Multiply the reading by"), rows, numeric=(1,), caption="It sees these gases and no other"),

@@ -12,6 +12,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import by_place, due_day, many_units, parted, prints, state_words
 from builder.pages.handbook.sections import path_of
+from builder.program.keys.families import AS_OF
 
 BEFORE_USE = (State.NEVER, State.OVERDUE)
 FIRST = "Overdue or never done: not to be used until it is done"
@@ -20,7 +21,7 @@ FIRST = "Overdue or never done: not to be used until it is done"
 def due_pages(book: HandbookContext) -> Iterator[Page]:
     """The two further lists, and the page of files; the book on paper has the list by day already."""
     found = book.computed.due_checks
-    counted = inlines("Counted from ", *book.fig("handbook.as-of"), ". ")
+    counted = inlines("Counted from ", *book.fig(AS_OF()), ". ")
     yield _page(
         "by-area",
         "Checks due by area",
@@ -158,7 +159,7 @@ def _weeks(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block
 
 def _list_pages(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Page]:
     for name, title, caption, here in _lists(found):
-        lead = inlines("Checks and the last day they hold, counted from ", *book.fig("handbook.as-of"), ".")
+        lead = inlines("Checks and the last day they hold, counted from ", *book.fig(AS_OF()), ".")
         yield _page(name, f"Checks due: {title}", lead, (due_table(book, here, caption=caption),))
 
 

@@ -14,6 +14,21 @@ from builder.pages.handbook.parts import assumes, code, facts, head, inlines, li
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
+from builder.program.keys.families import (
+    CYLINDER_GAS,
+    EXPOSURE_LIMIT,
+    EXPOSURE_LIMIT_LONG_SHIFT,
+    EXPOSURE_LIMIT_MASS,
+    FACTOR,
+    GAS_BOUND_IN_TABLE,
+    GAS_BOUND_MASS,
+    GAS_BOUND_PPM,
+    GAS_DENSITY,
+    GAS_IONISATION_ENERGY,
+    GAS_LEL,
+    GAS_MOLAR_MASS,
+    GAS_UEL,
+)
 from builder.reference.library import LEL_BASES
 from builder.reference.limits import KINDS_BY_ID, LIMIT_KINDS
 
@@ -27,7 +42,7 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
             (book.link("gas", gas.id),),
             code(gas.entry.formula),
             code(gas.entry.cas),
-            book.fig(f"gas.{gas.id}.lel"),
+            book.fig(GAS_LEL(gas=gas.id)),
             listed(book.links("area", _areas(book, gas.id))),
         )
         for gas in book.program.gases.values()
@@ -84,9 +99,9 @@ def _identity(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
             ("Other names", inlines(", ".join(entry.synonyms)) if entry.synonyms else None),
             ("Formula", code(entry.formula)),
             ("CAS number", code(entry.cas)),
-            ("Molar mass", book.fig(f"gas.{gas.id}.molar-mass")),
-            ("Density relative to air", book.fig(f"gas.{gas.id}.density-to-air")),
-            ("Ionisation energy", book.fig(f"gas.{gas.id}.ionisation-energy")),
+            ("Molar mass", book.fig(GAS_MOLAR_MASS(gas=gas.id))),
+            ("Density relative to air", book.fig(GAS_DENSITY(gas=gas.id))),
+            ("Ionisation energy", book.fig(GAS_IONISATION_ENERGY(gas=gas.id))),
             *((f"{PROPERTIES[prop]} set by the site", _override(gas, prop)) for prop in gas.overrides),
         ),
     )
@@ -105,8 +120,9 @@ def _flammability(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows = [
         (
             _basis(book, basis, marked=basis == site),
-            book.fig(f"gas.{gas.id}.lel.{basis}"),
-            book.maybe(f"gas.{gas.id}.uel.{basis}") or book.fig(f"gas.{gas.id}.uel" if basis == site else ""),
+            book.fig(GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis)),
+            book.maybe(GAS_BOUND_IN_TABLE(gas=gas.id, bound="uel", basis=basis))
+            or book.fig(GAS_UEL(gas=gas.id) if basis == site else ""),
         )
         for basis in LEL_BASES
     ]
@@ -114,12 +130,14 @@ def _flammability(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         head("Explosive limits"),
         table(("Table", "Lower (LEL)", "Upper (UEL)"), rows, caption="As each table prints them", numeric=(1, 2)),
     ]
-    if f"gas.{gas.id}.lel" not in book.ledger:
+    if GAS_LEL(gas=gas.id) not in book.ledger:
         return (*made, para("A table without a value does not say that the gas cannot burn."))
-    units = (("By volume", ""), ("In parts per million", ".ppm"), ("By mass", ".g-m3"))
     chart = (
-        (inlines(label), book.fig(f"gas.{gas.id}.lel{tail}"), book.fig(f"gas.{gas.id}.uel{tail}"))
-        for label, tail in units
+        (inlines("By volume"), book.fig(GAS_LEL(gas=gas.id)), book.fig(GAS_UEL(gas=gas.id))),
+        *(
+            (inlines(label), *(book.fig(family(gas=gas.id, bound=bound)) for bound in ("lel", "uel")))
+            for label, family in (("In parts per million", GAS_BOUND_PPM), ("By mass", GAS_BOUND_MASS))
+        ),
     )
     made.append(table(("Unit", "Lower (LEL)", "Upper (UEL)"), chart, caption="As this site uses them", numeric=(1, 2)))
     made.append(assumes("Air at normal oxygen, at the pressure and temperature on the first page."))
@@ -142,12 +160,11 @@ def _oxygen(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
 def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for list_id in book.program.limit_lists:
-        start = f"gas.{gas.id}.limit.{list_id}"
-        kinds = [kind for kind in LIMIT_KINDS if f"{start}.{kind}" in book.ledger]
+        kinds = [kind for kind in LIMIT_KINDS if EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind) in book.ledger]
         name = book.program.library.limit_list(list_id).name
         for kind in kinds:
-            rows.append(_limit(book, name, f"{start}.{kind}", kind))
-            rows += _long_shift(book, name, f"{start}.{kind}.long-shift")
+            rows.append(_limit(book, name, EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind), kind))
+            rows += _long_shift(book, name, EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
         if not kinds:
             none: Inlines = (Absent("no value of this list here"),)
             rows.append((inlines(name), inlines(""), none, inlines(""), inlines("")))
@@ -178,7 +195,7 @@ def _limit(book: HandbookContext, name: str, key: str, kind: str) -> tuple[Inlin
         inlines(name),
         inlines(KINDS_BY_ID[kind].name),
         book.fig(key),
-        book.fig(f"{key}.mg-m3"),
+        book.fig(EXPOSURE_LIMIT_MASS.on(key)),
         inlines(*(part for part in remarks if part)),
     )
 
@@ -192,7 +209,7 @@ def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         (
             (book.link("sensor", sensor.id),),
             inlines("scaled in this gas") if sensor.shows.value == gas.id else inlines("corrected by a factor"),
-            book.maybe(f"response.{sensor.id}.{gas.id}.factor") or inlines("none needed"),
+            book.maybe(FACTOR(sensor=sensor.id, gas=gas.id)) or inlines("none needed"),
         )
         for sensor in sensors
         if sensor.sees(gas.id)
@@ -221,7 +238,7 @@ def _met(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
             why = f"{word(RISKS, hazard.risk)}: {hazard.why.value}" if hazard.risk else hazard.why.value
             rows.append(((book.link("area", area.id),), inlines(why)))
     held = [
-        ((book.link("cylinder", cylinder.id),), book.fig(f"cylinder.{cylinder.id}.{gas.id}"))
+        ((book.link("cylinder", cylinder.id),), book.fig(CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id)))
         for cylinder in book.program.cylinders.values()
         if cylinder.component(gas.id)
     ]

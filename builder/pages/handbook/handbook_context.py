@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 from typing import Final, TypeAlias
 
 from builder.base.finding import Finding, Severity
-from builder.base.quantity import Quantity, magnitude
-from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
@@ -30,11 +28,6 @@ Literal: TypeAlias = tuple[str, str, Where]
 
 INDEXES: Final = {index: title for _, title, index in SECTIONS}
 """Reference of the index page of a section -> its title."""
-
-
-def reading_part(value: Quantity) -> str:
-    """The part of a key that names a displayed reading, as in ``at-2-5``."""
-    return "at-" + plain(magnitude(value, "%LEL")).replace(".", "-")
 
 
 def names_of(of: Program) -> Mapping[str, str]:

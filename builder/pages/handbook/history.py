@@ -13,6 +13,23 @@ from builder.pages.handbook.labels import capital, word
 from builder.pages.handbook.parts import code, head, inlines, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import Unit
+from builder.program.keys.families import (
+    AS_OF,
+    CHECK_ON_TIME,
+    MONTH_FAILED,
+    MONTH_GOOD,
+    MONTH_ON_TIME,
+    MONTH_ROWS,
+    RECORD_AS_FOUND,
+    RECORD_AS_LEFT,
+    RECORD_DAY,
+    RECORD_DAYS,
+    RECORD_SECONDS,
+    UNIT_DRIFT,
+    UNIT_NEXT_INTERVAL,
+    WINDOW_FROM,
+    WINDOW_TO,
+)
 from builder.program.records import RECORD_KINDS, Record
 
 KINDS = {"sensor-change": "sensor changed", "zero": "zero in clean air", "flow-block": "flow-block test"}
@@ -46,7 +63,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
         keys = [found.key_of(part.record) for part in readings]
         points = tuple((f"{key}.days", f"{key}.as-found") for key in keys)
         window = readings[-1].window.key
-        marks = ((f"{window}.from", "lowest that passes"), (f"{window}.to", "highest that passes"))
+        marks = ((WINDOW_FROM.on(window), "lowest that passes"), (WINDOW_TO.on(window), "highest that passes"))
         name = book.names[f"sensor:{sensor}"]
         yield Chart(
             title=f"As found: {name}",
@@ -57,7 +74,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
             lines=(Line("as found", points),),
             marks=tuple(Mark(key, label) for key, label in marks),
         )
-        rows = ((book.fig(f"{key}.day"), *(book.fig(f"{key}.{part}") for part in ("days", "as-found"))) for key in keys)
+        rows = (tuple(book.fig(part.on(key)) for part in (RECORD_DAY, RECORD_DAYS, RECORD_AS_FOUND)) for key in keys)
         yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"As found: {name}, in numbers")
 
 
@@ -65,13 +82,13 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     """What the as-found readings of each sensor teach; nothing where they are too few."""
     model = book.program.models[unit.model.value]
     sensors = dict.fromkeys(sensor.id for _, sensor in book.program.fitted(model))
-    keys = {sensor: f"unit.{unit.id}.{sensor}" for sensor in sensors if f"unit.{unit.id}.{sensor}.drift" in book.ledger}
-    if not keys:
+    known = [sensor for sensor in sensors if UNIT_DRIFT(unit=unit.id, sensor=sensor) in book.ledger]
+    if not known:
         return
     rows = (
-        ((book.link("sensor", sensor),), book.fig(f"{key}.drift"),
-         book.fig(f"{key}.next-interval", absent="no interval is worked out"))
-        for sensor, key in keys.items()
+        ((book.link("sensor", sensor),), book.fig(UNIT_DRIFT(unit=unit.id, sensor=sensor)),
+         book.fig(UNIT_NEXT_INTERVAL(unit=unit.id, sensor=sensor), absent="no interval is worked out"))
+        for sensor in known
     )  # fmt: skip
     caption = "What the readings before adjustment teach"
     yield table(("Sensor", "Drift in one day", "Recommended interval"), rows, numeric=(1, 2), caption=caption)
@@ -81,9 +98,9 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
 def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlines, ...]:
     key = book.computed.logbook.key_of(record)
     return (
-        book.fig(f"{key}.day"),
+        book.fig(RECORD_DAY.on(key)),
         _what(book, record),
-        *(book.maybe(f"{key}.{part}") or () for part in ("as-found", "as-left", "seconds")),
+        *(book.maybe(part.on(key)) or () for part in (RECORD_AS_FOUND, RECORD_AS_LEFT, RECORD_SECONDS)),
         _result(record, verdict),
         _named(book, "cylinder", record.cylinder.value if record.cylinder else ""),
         inlines(_who(book, record)),
@@ -130,9 +147,7 @@ def record_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:records"),
         title="Records by month",
         section="checks",
-        lead=inlines(
-            "What was recorded each month, read again by the builder, up to ", *book.fig("handbook.as-of"), "."
-        ),
+        lead=inlines("What was recorded each month, read again by the builder, up to ", *book.fig(AS_OF()), "."),
         blocks=_months(book),
     )
 
@@ -147,9 +162,9 @@ def _months(book: HandbookContext) -> Iterator[Block]:
     )
     yield head("On time, over all records", "on-time")
     rows = (
-        ((book.link("check", check),), book.fig(f"check.{check}.on-time"), inlines(found.note))
+        ((book.link("check", check),), book.fig(CHECK_ON_TIME(check=check)), inlines(found.note))
         for check in book.program.checks
-        if (found := book.ledger.get(f"check.{check}.on-time"))
+        if (found := book.ledger.get(CHECK_ON_TIME(check=check)))
     )
     yield table(("Check", "On time", "Counted"), rows, numeric=(1,), empty="too little is recorded")
     yield head("Month by month", "months")
@@ -163,16 +178,16 @@ def _month(book: HandbookContext, month: str) -> Block:
     rows = (
         (
             inlines(capital(word(KINDS, kind))),
-            *(book.fig(f"records.{month}.{kind}.{part}") for part in ("rows", "good", "failed")),
+            *(book.fig(part(month=month, record=kind)) for part in (MONTH_ROWS, MONTH_GOOD, MONTH_FAILED)),
             _on_time(book, month, kind),
         )
         for kind in RECORD_KINDS
-        if f"records.{month}.{kind}.rows" in book.ledger
+        if MONTH_ROWS(month=month, record=kind) in book.ledger
     )
     return table(("What", "Rows", "Prove a pass", "Show a fail", "On time"), rows, numeric=(1, 2, 3, 4))
 
 
 def _on_time(book: HandbookContext, month: str, kind: str) -> Inlines:
     checks = (check.id for check in book.program.checks.values() if check.kind == kind)
-    found = [book.maybe(f"records.{month}.{check}.on-time") for check in checks]
+    found = [book.maybe(MONTH_ON_TIME(month=month, check=check)) for check in checks]
     return next((figure for figure in found if figure), None) or inlines("none ended")

@@ -13,6 +13,20 @@ from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.inventory import STATES as STATE_ORDER
+from builder.program.keys.families import (
+    AS_OF,
+    CARD_VALID_UNTIL,
+    DOCUMENT_REVIEW_DUE,
+    REFERENCE_PRESSURE,
+    REFERENCE_TEMPERATURE,
+    SETPOINTS_REVIEW_DUE,
+    SITE_ALTITUDE,
+    SITE_LONG_SHIFT_FACTOR,
+    SITE_MOLAR_VOLUME,
+    SITE_PRESSURE,
+    SITE_SHIFT,
+    SITE_TEMPERATURE,
+)
 from builder.reference.rules import place
 
 SAYS = {
@@ -80,11 +94,11 @@ def _today(book: HandbookContext) -> tuple[Block, ...]:
             ("Records end before today", _records_end(book)),
             ("Detectors", _states(book)),
             ("First pocket card to renew", _first_card(book)),
-            ("Review of this handbook", _until(book, "document.review-due")),
-            ("Review of the setpoints", _until(book, "setpoints.review-due")),
+            ("Review of this handbook", _until(book, DOCUMENT_REVIEW_DUE())),
+            ("Review of the setpoints", _until(book, SETPOINTS_REVIEW_DUE())),
             ("Code on a card", inlines(to("page:status", "card status"))),
         ),
-        para("Counted from ", *book.fig("handbook.as-of"), "; on a later day more can be overdue."),
+        para("Counted from ", *book.fig(AS_OF()), "; on a later day more can be overdue."),
     )
 
 
@@ -123,7 +137,7 @@ def _first_card(book: HandbookContext) -> Inlines | None:
 
 
 def _card_key(card: str) -> str:
-    return f"card.{card}.valid-until"
+    return CARD_VALID_UNTIL(card=card)
 
 
 def _until(book: HandbookContext, key: str) -> Inlines | None:
@@ -176,15 +190,15 @@ def _basis(book: HandbookContext) -> tuple[Block, ...]:
             ("Place whose rules are used", inlines(place(site.place.value).name)),
             ("Other places", listed(elsewhere) if elsewhere else None),
             ("Limit lists", listed(inlines(lists[name].name) for name in book.program.limit_lists)),
-            ("Reference temperature of mg/m³", book.maybe("reference.temperature")),
-            ("Reference pressure of mg/m³", book.maybe("reference.pressure")),
-            ("Altitude of the site", book.maybe("site.altitude")),
-            ("Pressure at the site", book.fig("site.pressure")),
-            ("Temperature at the site", book.fig("site.temperature")),
-            ("Molar volume at the site", book.maybe("site.molar-volume")),
-            ("Longest turn of work", book.maybe("site.shift")),
-            ("8-hour limits lowered for it by", book.maybe("site.long-shift-factor")),
-            ("Due dates counted from", book.fig("handbook.as-of")),
+            ("Reference temperature of mg/m³", book.maybe(REFERENCE_TEMPERATURE())),
+            ("Reference pressure of mg/m³", book.maybe(REFERENCE_PRESSURE())),
+            ("Altitude of the site", book.maybe(SITE_ALTITUDE())),
+            ("Pressure at the site", book.fig(SITE_PRESSURE())),
+            ("Temperature at the site", book.fig(SITE_TEMPERATURE())),
+            ("Molar volume at the site", book.maybe(SITE_MOLAR_VOLUME())),
+            ("Longest turn of work", book.maybe(SITE_SHIFT())),
+            ("8-hour limits lowered for it by", book.maybe(SITE_LONG_SHIFT_FACTOR())),
+            ("Due dates counted from", book.fig(AS_OF())),
         ),
         *oxygen_here(book),
         para("What the numbers assume beyond this: ", to("page:cautions", "cautions"), "."),

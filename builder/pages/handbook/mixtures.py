@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Inlines, Table
-from builder.pages.handbook.handbook_context import HandbookContext, reading_part
+from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, listed, table
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    CROSS_APPARENT,
+    CROSS_COEFFICIENT,
+    MIXTURE_EQUIVALENT_LIMIT,
+    MIXTURE_FACTOR,
+    MIXTURE_LEL,
+    MIXTURE_PART,
+    MIXTURE_READING,
+    READING,
+    SPAN_ENTER,
+)
+from builder.program.keys.parts import number_part
 from builder.program.mixtures import Mixture
 from builder.program.sensors import Sensor
 
@@ -38,25 +51,30 @@ def mixtures_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
-    key = f"mixture.{area.id}.{mixture.id}"
-    parts = (inlines(book.link("gas", gas), " ", book.fig(f"{key}.{gas}.part")) for gas in mixture.parts)
+    parts = (
+        inlines(book.link("gas", gas), " ", book.fig(MIXTURE_PART(area=area.id, mixture=mixture.id, gas=gas)))
+        for gas in mixture.parts
+    )
     return (
         inlines(mixture.name),
         listed(parts),
-        book.fig(f"{key}.lel", absent=DILUTED),
-        book.fig(f"{key}.flammable.factor", absent=UNSEEN),
-        book.fig(f"{key}.vapour.factor", absent=UNSEEN),
-        book.fig(f"{key}.equivalent-limit", absent=NO_LIMIT),
+        book.fig(MIXTURE_LEL(area=area.id, mixture=mixture.id), absent=DILUTED),
+        book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="flammable"), absent=UNSEEN),
+        book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="vapour"), absent=UNSEEN),
+        book.fig(MIXTURE_EQUIVALENT_LIMIT(area=area.id, mixture=mixture.id), absent=NO_LIMIT),
     )
 
 
 def _readings(book: HandbookContext, area: Area) -> Table | None:
-    parts = tuple(reading_part(given.value) for given in book.program.site.readings)
-    known = [m for m in area.mixtures if any(f"mixture.{area.id}.{m.id}.{part}" in book.ledger for part in parts)]
+    shown = tuple(number_part(magnitude(given.value, "%LEL")) for given in book.program.site.readings)
+    known = [
+        m for m in area.mixtures if any(MIXTURE_READING(area=area.id, mixture=m.id, n=n) in book.ledger for n in shown)
+    ]
     if not known:
         return None
     rows = (
-        (book.fig(f"reading.{part}"), *(book.fig(f"mixture.{area.id}.{m.id}.{part}") for m in known)) for part in parts
+        (book.fig(READING(n=n)), *(book.fig(MIXTURE_READING(area=area.id, mixture=m.id, n=n)) for m in known))
+        for n in shown
     )
     columns = ("Display shows", *(f"{m.name} is really" for m in known))
     numeric = tuple(range(len(columns)))
@@ -73,8 +91,10 @@ def disturbed(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     for sensor in sensors.values():
         for gas in sensor.cross.table if sensor.cross else ():
             if area.hazard(gas):
-                coefficient = book.fig(f"cross.{sensor.id}.{gas}.coefficient")
-                shown = book.fig(f"cross.{area.id}.{sensor.id}.{gas}.apparent", absent="no amount to reckon with")
+                coefficient = book.fig(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))
+                shown = book.fig(
+                    CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas), absent="no amount to reckon with"
+                )
                 rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
     if not rows:
         return ()
@@ -92,7 +112,9 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     """The gases that move the reading of a kind of sensor."""
     if sensor.cross is None:
         return ()
-    rows = (((book.link("gas", gas),), book.fig(f"cross.{sensor.id}.{gas}.coefficient")) for gas in sensor.cross.table)
+    rows = (
+        ((book.link("gas", gas),), book.fig(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))) for gas in sensor.cross.table
+    )
     return (
         head("Gases that disturb its reading"),
         table(
@@ -105,7 +127,7 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
 def disturbs(book: HandbookContext, gas: str) -> tuple[Block, ...]:
     """The kinds of sensor that a gas disturbs."""
     rows = [
-        ((book.link("sensor", sensor.id),), book.fig(f"cross.{sensor.id}.{gas}.coefficient"))
+        ((book.link("sensor", sensor.id),), book.fig(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
         for sensor in book.program.sensors.values()
         if sensor.cross is not None and gas in sensor.cross.table
     ]
@@ -120,10 +142,10 @@ def span_values(book: HandbookContext, cylinder: str) -> tuple[Block, ...]:
             (book.link("sensor", sensor.id),),
             (book.link("gas", sensor.shows.value),),
             (book.link("gas", sensor.calibrated_with.value),),
-            book.fig(f"span.{cylinder}.{sensor.id}.enter"),
+            book.fig(SPAN_ENTER(cylinder=cylinder, sensor=sensor.id)),
         )
         for sensor in book.program.sensors.values()
-        if f"span.{cylinder}.{sensor.id}.enter" in book.ledger
+        if SPAN_ENTER(cylinder=cylinder, sensor=sensor.id) in book.ledger
     ]
     if not rows:
         return ()

@@ -10,6 +10,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import facts, inlines, listed, page, table
 from builder.pages.handbook.sections import path_of
+from builder.program.keys.families import PROCEDURE_REVIEW_DUE, PROCEDURE_REVIEWED
 from builder.program.prose import Procedure
 
 
@@ -21,7 +22,7 @@ def procedure_pages(book: HandbookContext) -> Iterator[Page]:
             inlines(_who(procedure)),
             listed(book.links("check", (given.value for given in procedure.checks)), "no check"),
             listed(book.links("area", (given.value for given in procedure.areas)), "everywhere"),
-            book.fig(f"procedure.{procedure.id}.review-due"),
+            book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id)),
         )
         for procedure in book.program.procedures.values()
     )
@@ -69,6 +70,6 @@ def _facts(book: HandbookContext, procedure: Procedure) -> Block:
         ("Checks it carries out", listed(book.links("check", (given.value for given in procedure.checks)))),
         ("Where", listed(book.links("area", (given.value for given in procedure.areas)), "everywhere")),
         ("Models", listed(book.links("model", (given.value for given in procedure.models)), "every model")),
-        ("Last review", book.maybe(f"procedure.{procedure.id}.reviewed")),
-        ("Review due by", book.fig(f"procedure.{procedure.id}.review-due")),
+        ("Last review", book.maybe(PROCEDURE_REVIEWED(procedure=procedure.id))),
+        ("Review due by", book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id))),
     )

@@ -8,6 +8,14 @@ from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
+from builder.program.keys.families import (
+    DOCUMENT_CARDS_VALID_FOR,
+    DOCUMENT_REVIEW_DUE,
+    DOCUMENT_REVIEW_EVERY,
+    DOCUMENT_REVIEWED,
+    OXYGEN_DISPLACED,
+    REVISION_EFFECTIVE,
+)
 from builder.program.prose import ProsePage
 from builder.program.revisions import Revision
 
@@ -37,7 +45,7 @@ def cautions_page(book: HandbookContext) -> Page:
     others = [p for p in _pages(book, "about") if p.id != "cautions"]
     blocks: list[Block] = [*book.prose(prose.body), head("What every number assumes")]
     blocks += points(inlines(line) for line in ASSUMED)
-    displaced = book.maybe("oxygen.displaced-by-1")
+    displaced = book.maybe(OXYGEN_DISPLACED())
     if displaced:
         words = "Gas that has come in when the oxygen reading has dropped by one part in a hundred of the air: "
         blocks.append(para(words, *displaced, "."))
@@ -66,10 +74,10 @@ def program_page(book: HandbookContext) -> Page:
         facts(
             ("Title", inlines(document.title.value)),
             ("Owner", inlines(document.owner.value)),
-            ("Reviewed every", book.interval("document.review-every", document.review_every)),
-            ("Last review", book.maybe("document.reviewed")),
-            ("Review due by", book.fig("document.review-due")),
-            ("Cards are valid for", book.interval("document.cards-valid-for", document.cards_valid_for)),
+            ("Reviewed every", book.interval(DOCUMENT_REVIEW_EVERY(), document.review_every)),
+            ("Last review", book.maybe(DOCUMENT_REVIEWED())),
+            ("Review due by", book.fig(DOCUMENT_REVIEW_DUE())),
+            ("Cards are valid for", book.interval(DOCUMENT_CARDS_VALID_FOR(), document.cards_valid_for)),
         ),
         *_contacts(book),
         head("Revisions"),
@@ -140,7 +148,7 @@ def _revision(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
     number = revision.number.value
     return (
         inlines(str(number)),
-        book.maybe(f"revision.{number}.effective") or inlines(revision.effective.value.isoformat()),
+        book.maybe(REVISION_EFFECTIVE(revision=number)) or inlines(revision.effective.value.isoformat()),
         inlines(revision.reason.value),
         inlines(revision.prepared.value),
         inlines(revision.reviewed.value),

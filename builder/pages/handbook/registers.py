@@ -16,6 +16,7 @@ from builder.pages.handbook.parts import inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.checks import Check
 from builder.program.inventory import Unit
+from builder.program.keys.families import AS_OF
 
 MANY_UNITS: Final = 200
 """More units than this are listed place by place: 200 rows are some 100 kB on a telephone, and five sheets of paper."""
@@ -150,7 +151,7 @@ def _page(book: HandbookContext, place: RegisterPlace, units: Iterable[Unit], nu
         title=where if count == 1 else f"{where}, part {number}",
         section="detectors",
         lead=inlines("Every unit kept there, and until when its checks hold, counted from ",
-                  *book.fig("handbook.as-of"), "."),
+                  *book.fig(AS_OF()), "."),
         blocks=(
             register(book, units, {due_key(due): due for due in place.due_checks}),
             *((para("More of them: ", *listed(further), "."),) if further else ()),

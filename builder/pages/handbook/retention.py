@@ -8,6 +8,7 @@ from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
+from builder.program.keys.families import RETENTION_KEEP, RETENTION_MINIMUM
 from builder.program.retention import Retention
 from builder.reference.retention import Minimum, minimums
 
@@ -52,12 +53,12 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _least(book: HandbookContext, minimum: Minimum) -> Inlines:
     before, _, after = minimum.keep.partition("{}")
-    years = book.fig(f"retention.minimum.{minimum.id}") if minimum.years else ()
+    years = book.fig(RETENTION_MINIMUM(entry=minimum.id)) if minimum.years else ()
     return inlines(*(part for part in (before, *years, after) if part))
 
 
 def _own(book: HandbookContext, entry: Retention) -> tuple[Inlines, ...]:
-    kept = list(book.fig(f"retention.{entry.id}.keep")) if entry.keep else []
+    kept = list(book.fig(RETENTION_KEEP(entry=entry.id))) if entry.keep else []
     if entry.until:
         kept += inlines(", and " if kept else "", f"until {entry.until.value}")
     return (

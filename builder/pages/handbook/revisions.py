@@ -9,6 +9,7 @@ from builder.pages.blocks import FILE, Absent, Block, Inlines, Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, inlines, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
+from builder.program.keys.families import REVISION_EFFECTIVE
 from builder.program.revisions import Revision
 
 
@@ -49,7 +50,7 @@ def _row(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
 
 
 def _effective(book: HandbookContext, revision: Revision) -> Inlines:
-    return book.fig(f"revision.{revision.number.value}.effective", absent=revision.effective.value.isoformat())
+    return book.fig(REVISION_EFFECTIVE(revision=revision.number.value), absent=revision.effective.value.isoformat())
 
 
 def _copy(book: HandbookContext, number: int) -> Inlines:

@@ -11,6 +11,15 @@ from builder.pages.handbook.labels import NO_RULE, SHORT_ALARMS, word
 from builder.pages.handbook.parts import assumes, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    RULE,
+    SETPOINT,
+    SETPOINT_PROTECTS,
+    SETPOINTS_REVIEW_DUE,
+    SETPOINTS_REVIEWED,
+    SITE_LONG_SHIFT_FACTOR,
+    SITE_SHIFT,
+)
 from builder.program.program import in_test_order
 from builder.program.setpoints import Alarm, Setpoint
 from builder.reference.limits import KINDS_BY_ID
@@ -24,16 +33,16 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
         assumes("The value is what the instrument is set to. It is rounded toward safety to what the detectors allowed "
                 "in the area can be set to; the derivation of each value shows the exact one.")
     )  # fmt: skip
-    if "site.long-shift-factor" in book.ledger:
+    if SITE_LONG_SHIFT_FACTOR() in book.ledger:
         blocks.append(_long_turns(book))
     for channel in channels:
         blocks.append(head(book.channel_name(channel), f"channel-{channel}"))
         for entry in book.program.setpoints:
             if entry.channel.value == channel:
                 blocks += _entry(book, entry)
-    due = book.maybe("setpoints.review-due")
+    due = book.maybe(SETPOINTS_REVIEW_DUE())
     if due:
-        blocks.append(para("Reviewed ", *book.fig("setpoints.reviewed"), "; next review due by ", *due, "."))
+        blocks.append(para("Reviewed ", *book.fig(SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))
     yield page(
         id="page:setpoints",
         path=path_of("page:setpoints"),
@@ -47,7 +56,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
 def _long_turns(book: HandbookContext) -> Block:
     """That alarms are held against limits as published, where the site lowers them for a long turn of work."""
     return assumes(
-        inlines("A turn of work lasts up to ", *book.fig("site.shift"),
+        inlines("A turn of work lasts up to ", *book.fig(SITE_SHIFT()),
              " here. The alarms are held against the limits as "
              "they are published; those lowered for so long a turn stand on the page of each ",
              to("page:gases", "gas"), ", and an alarm can lie above them.")
@@ -78,7 +87,10 @@ def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
         return (Absent("no setpoint is given"),)
     return listed(
         (
-            inlines(f"{word(SHORT_ALARMS, alarm)}{NO_BREAK_SPACE}", *book.fig(f"setpoint.{area.id}.{channel}.{alarm}"))
+            inlines(
+                f"{word(SHORT_ALARMS, alarm)}{NO_BREAK_SPACE}",
+                *book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
+            )
             for alarm in entry.alarms
         ),
         mark=", ",
@@ -103,7 +115,7 @@ def _entry(book: HandbookContext, entry: Setpoint) -> tuple[Block, ...]:
 
 def _row(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> tuple[Inlines, ...]:
     channel = entry.channel.value
-    keys = [f"setpoint.{area.id}.{channel}.{alarm.name}" for area in areas]
+    keys = [SETPOINT(area=area.id, channel=channel, alarm=alarm.name) for area in areas]
     return (
         inlines(book.alarm_name(channel, alarm.name)),
         _same(book, areas, keys),
@@ -136,10 +148,10 @@ def _same(book: HandbookContext, areas: list[Area], keys: list[str], absent: str
 def _protected(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area], keys: list[str]) -> Inlines:
     if alarm.protects is None:
         name = {"oxygen": f"oxygen-{alarm.name}"}.get(entry.channel.value, entry.channel.value)
-        limits = [f"limit.{area.id}.{name}" for area in areas]
+        limits = [RULE(area=area.id, quantity=name) for area in areas]
         found = _same(book, areas, limits, NO_RULE)
         return found if isinstance(found[0], Absent) else inlines("the strictest rule: ", found)
     listed_in, _, kind = alarm.protects.value.partition(".")
     words = f"{book.program.library.limit_list(listed_in).name}, {KINDS_BY_ID[kind].name}: "
     gas = (book.link("gas", alarm.protects_gas.value), *inlines(", ")) if alarm.protects_gas else ()
-    return inlines(gas, words, *_same(book, areas, [f"{key}.protects" for key in keys]))
+    return inlines(gas, words, *_same(book, areas, [SETPOINT_PROTECTS.on(key) for key in keys]))

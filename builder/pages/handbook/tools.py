@@ -11,6 +11,7 @@ from builder.pages.blocks import Block
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.reader_tools import Converter, Correction, Corrector, ToolScale
 from builder.program.areas import Area
+from builder.program.keys.families import FACTOR, GAS_MOLAR_MASS, MODEL_FULL_SCALE, READING_TRUE, SETPOINT_VAPOUR
 from builder.program.sensors import FLAMMABLE, VAPOUR
 
 TRUTH = id_of(true_value)
@@ -23,7 +24,7 @@ def corrector(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _flammable(book: HandbookContext, area: Area) -> tuple[Correction, ...]:
-    found = (_first(book, f"reading.{area.id}.{hazard.gas.value}") for hazard in area.hazards)
+    found = (_first(book, READING_TRUE.start(area=area.id, gas=hazard.gas.value)) for hazard in area.hazards)
     return tuple(
         _correction(book, area, hazard.gas.value, FLAMMABLE, figure)
         for hazard, figure in zip(area.hazards, found, strict=True)
@@ -35,7 +36,7 @@ def _vapours(book: HandbookContext, area: Area) -> tuple[Correction, ...]:
     made = []
     for hazard in area.hazards:
         gas = hazard.gas.value
-        figures = (book.ledger.get(f"setpoint.{area.id}.{gas}.{alarm}.vapour") for alarm in ("low", "high"))
+        figures = (book.ledger.get(SETPOINT_VAPOUR(area=area.id, gas=gas, alarm=alarm)) for alarm in ("low", "high"))
         figure = next((found for found in figures if found is not None), None)
         if figure is not None and figure.formula == TRUTH:
             made.append(_correction(book, area, gas, VAPOUR, figure))
@@ -49,9 +50,9 @@ def _first(book: HandbookContext, prefix: str) -> Figure | None:
 
 def _correction(book: HandbookContext, area: Area, gas: str, channel: str, like: Figure) -> Correction:
     """A correction by the factor, step and direction of a figure that the handbook prints."""
-    factor = next(part.figure for part in like.inputs if part.figure.startswith("response."))
+    factor = next(part.figure for part in like.inputs if FACTOR.read(part.figure))
     fitted = book.program.fitted_in(area, channel)
-    scales = (f"model.{model.id}.{sensor.id}.full-scale" for model, _, sensor in fitted)
+    scales = (MODEL_FULL_SCALE(model=model.id, sensor=sensor.id) for model, _, sensor in fitted)
     return Correction(
         gas=book.names[f"gas:{gas}"],
         channel=book.channel_name(channel),
@@ -66,6 +67,6 @@ def converter(book: HandbookContext) -> tuple[Block, ...]:
     scales = tuple(
         ToolScale(gas=gas.name, ppm_of_one=tuple(ppm_of_one(book.ledger, gas.id).items()))
         for gas in book.program.gases.values()
-        if f"gas.{gas.id}.molar-mass" in book.ledger
+        if GAS_MOLAR_MASS(gas=gas.id) in book.ledger
     )
     return (Converter(scales=scales, rounding=chart()),) if scales else ()

@@ -12,6 +12,7 @@ from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import SETPOINT, UNIT_DUE, UNIT_LAST
 from builder.program.program import in_test_order
 
 NOT_ASKED = "not asked"
@@ -69,14 +70,15 @@ def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
 
 def last_and_due(book: HandbookContext, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
     """The day of the last good check of a kind, and the last day it still holds; plain words where it is not asked."""
-    key = f"unit.{unit.id}.{check}"
     if not asked(book.program, unit, book.program.checks[check]):
-        return book.maybe(f"{key}.last") or inlines(NOT_ASKED), inlines(NOT_ASKED)
+        return book.maybe(UNIT_LAST(unit=unit.id, check=check)) or inlines(NOT_ASKED), inlines(NOT_ASKED)
     none: Inlines = (Absent("no good check is recorded"),)
-    due = book.ledger.resolve(f"{key}.due")
+    due = book.ledger.resolve(UNIT_DUE(unit=unit.id, check=check))
     strictest = book.program.checks[check].strictest_in(unit.place, unit.model.value)
     dated = strictest is not None and not strictest.interval.value.each_day_of_use
-    return book.maybe(f"{key}.last") or none, (Fig(due, due=dated),) if due else inlines("due before use")
+    return book.maybe(UNIT_LAST(unit=unit.id, check=check)) or none, (Fig(due, due=dated),) if due else inlines(
+        "due before use"
+    )
 
 
 def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
@@ -92,7 +94,9 @@ def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
         entry = book.program.setpoint(unit.area.value, channel)
         for alarm in entry.alarms if entry else ():
             name = inlines(book.alarm_name(channel, alarm))
-            rows.append((book.channel(channel), name, book.fig(f"setpoint.{unit.area.value}.{channel}.{alarm}")))
+            rows.append(
+                (book.channel(channel), name, book.fig(SETPOINT(area=unit.area.value, channel=channel, alarm=alarm)))
+            )
     return (
         head("Setpoints it must carry"),
         table(("Channel", "Alarm", "Set to"), rows, numeric=(2,), empty="its area has no setpoint for its channels"),

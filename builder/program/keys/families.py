@@ -1,0 +1,275 @@
+"""Every family of figures, once: what their keys look like, what they are, in which unit.
+
+Whoever asks for a figure or makes one calls its family: ``SETPOINT(area="wet-well", channel="oxygen", alarm="low")``.
+``docs/keys.md`` is written from this module by ``python -m builder.program.keys``.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from builder.program.keys.family import Family
+
+SITE_PRESSURE: Final = Family("site.pressure", "kPa", "air pressure that all site conversions use")
+SITE_TEMPERATURE: Final = Family("site.temperature", "°C", "temperature that all site conversions use")
+SITE_MOLAR_VOLUME: Final = Family("site.molar-volume", "L/mol", "molar volume of a gas at the two")
+SITE_ALTITUDE: Final = Family("site.altitude", "m", "as stated")
+SITE_SHIFT: Final = Family("site.shift", "h", "longest turn of work")
+SITE_LONG_SHIFT_FACTOR: Final = Family("site.long-shift-factor", "none", "reduction of 8-hour limits for a longer turn")
+REFERENCE_PRESSURE: Final = Family("reference.pressure", "kPa", "air pressure that exposure limits are converted at")
+REFERENCE_TEMPERATURE: Final = Family("reference.temperature", "°C", "temperature they are converted at")
+REFERENCE_MOLAR_VOLUME: Final = Family("reference.molar-volume", "L/mol", "molar volume of a gas at the two")
+AS_OF: Final = Family("handbook.as-of", "date", "the day everything due is judged on")
+DOCUMENT_REVIEWED: Final = Family("document.reviewed", "date", "last review of the handbook")
+DOCUMENT_REVIEW_DUE: Final = Family("document.review-due", "date", "last day of its review")
+DOCUMENT_REVIEW_EVERY: Final = Family("document.review-every", "interval", "how often it is reviewed")
+DOCUMENT_CARDS_VALID_FOR: Final = Family("document.cards-valid-for", "interval", "how long a printed card holds")
+SETPOINTS_REVIEWED: Final = Family("setpoints.reviewed", "date", "the setpoints' own review, where the site has one")
+SETPOINTS_REVIEW_DUE: Final = Family("setpoints.review-due", "date", "last day of that review")
+SETPOINTS_REVIEW_EVERY: Final = Family("setpoints.review-every", "interval", "how often they are reviewed")
+PROCEDURE_REVIEWED: Final = Family("procedure.<procedure>.reviewed", "date", "last review of a procedure")
+PROCEDURE_REVIEW_DUE: Final = Family("procedure.<procedure>.review-due", "date", "last day of its review")
+PROCEDURE_REVIEW_EVERY: Final = Family("procedure.<procedure>.review-every", "interval", "how often it is reviewed")
+CARD_ISSUED: Final = Family("card.issued", "date", "day from which cards of this edition count")
+CARD_VALID_UNTIL: Final = Family("card.<card>.valid-until", "date", "last day of a printed card")
+REVISION_EFFECTIVE: Final = Family("revision.<revision>.effective", "date", "day from which a revision holds")
+RETENTION_KEEP: Final = Family("retention.<entry>.keep", "interval", "how long the site keeps these records")
+RETENTION_MINIMUM: Final = Family("retention.minimum.<entry>", "interval", "published minimum")
+
+# ---- gases ---------------------------------------------------------------------------
+GAS_MOLAR_MASS: Final = Family("gas.<gas>.molar-mass", "g/mol", "from the formula")
+GAS_DENSITY: Final = Family("gas.<gas>.density-to-air", "none", "density relative to air")
+GAS_IONISATION_ENERGY: Final = Family("gas.<gas>.ionisation-energy", "eV", "as published")
+GAS_MASS_PER_PPM: Final = Family("gas.<gas>.mg-m3-per-ppm", "mg/m³", "mass of 1 ppm at the reference conditions")
+GAS_LEL: Final = Family("gas.<gas>.lel", "%vol", "lower explosive limit, on the site's basis")
+GAS_UEL: Final = Family("gas.<gas>.uel", "%vol", "upper explosive limit, on the site's basis")
+GAS_BOUND_PPM: Final = Family("gas.<gas>.<bound>.ppm", "ppm", "the same in parts per million")
+GAS_BOUND_MASS: Final = Family("gas.<gas>.<bound>.g-m3", "g/m³", "the same in mass, at site conditions")
+GAS_BOUND_IN_TABLE: Final = Family("gas.<gas>.<bound>.<basis>", "%vol", "as each table prints it")
+GAS_LEL_IN_HEAT: Final = Family(
+    "gas.<gas>.lel.at-temperature.<area>", "%vol", "lower explosive limit of a paraffin in an area above 25 °C"
+)
+EXPOSURE_LIMIT: Final = Family("gas.<gas>.limit.<list>.<kind>", "ppm", "exposure limit as the list has it")
+EXPOSURE_LIMIT_MASS: Final = Family("gas.<gas>.limit.<list>.<kind>.mg-m3", "mg/m³", "the same in mass")
+EXPOSURE_LIMIT_LONG_SHIFT: Final = Family(
+    "gas.<gas>.limit.<list>.<kind>.long-shift",
+    "ppm",
+    "8-hour limit lowered for a longer turn, where the site chose it; never decides a stop",
+)
+GAS_VAPOUR_PRESSURE: Final = Family("gas.<gas>.vapour-pressure", "kPa", "of a liquid, at the site's temperature")
+GAS_HIGHEST_VAPOUR: Final = Family("gas.<gas>.highest-vapour", "%vol", "most vapour in still air over it")
+GAS_REACHABLE_LEL: Final = Family("gas.<gas>.reachable-lel", "%LEL", "the same as a share of its explosive limit")
+
+# ---- areas ---------------------------------------------------------------------------
+AREA_DEPTH: Final = Family("area.<area>.depth", "m", "as stated")
+AREA_HOSE: Final = Family("area.<area>.hose", "m", "hose used there, as stated")
+AREA_LOWEST_OXYGEN: Final = Family("area.<area>.lowest-oxygen", "%vol", "lowest expected, as stated")
+AREA_TEMPERATURE: Final = Family("area.<area>.temperature", "°C", "as stated, where it is not the site's")
+AREA_RESCUE_WITHIN: Final = Family("area.<area>.rescue-within", "min", "as stated")
+AREA_VAPOUR_PRESSURE: Final = Family(
+    "area.<area>.<gas>.vapour-pressure", "kPa", "of a liquid, at the area's temperature"
+)
+AREA_HIGHEST_VAPOUR: Final = Family("area.<area>.<gas>.highest-vapour", "%vol", "most vapour in still air over it")
+AREA_REACHABLE_LEL: Final = Family(
+    "area.<area>.<gas>.reachable-lel", "%LEL", "the same as a share of its explosive limit"
+)
+RULE: Final = Family(
+    "limit.<area>.<quantity>",
+    "%LEL, %vol, ppm",
+    "strictest rule there that keeps people out; where none does, the one by which an alarm sounds",
+)
+RULE_THAT_ASKS: Final = Family("limit.<area>.<quantity>.<asks>", "%LEL, %vol, ppm", "strictest rule of another kind")
+LEVELS_COUNT: Final = Family("levels.<area>.count", "none", "levels to test from above")
+LEVELS_TOTAL_TIME: Final = Family("levels.<area>.total-time", "min", "time for all of them, at least")
+HOSE_VOLUME: Final = Family("hose.<area>.<model>.volume", "mL", "what the hose holds")
+HOSE_TRANSIT: Final = Family("hose.<area>.<model>.transit", "s", "gas through the hose, before any margin")
+HOSE_DRAW_TIME: Final = Family("hose.<area>.<model>.draw-time", "s", "gas through the hose")
+HOSE_WAIT: Final = Family("hose.<area>.<model>.wait", "s", "wait before reading")
+HOSE_DESCENT_SPEED: Final = Family("hose.<area>.<model>.descent-speed", "m/min", "fastest way down behind the hose")
+
+# ---- alarms and readings -------------------------------------------------------------
+SETPOINT: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>",
+    "the channel's",
+    "what the instrument is set to; of a hazard without a channel of its own, the channel that sees it",
+)
+SETPOINT_TRUE: Final = Family(
+    "setpoint.<area>.<gas>.<alarm>.true", "%LEL", "what is really there of a hazard when the flammable alarm sounds"
+)
+SETPOINT_VOLUME: Final = Family("setpoint.<area>.<gas>.<alarm>.vol", "%vol", "the same by volume")
+SETPOINT_VAPOUR: Final = Family(
+    "setpoint.<area>.<gas>.<alarm>.vapour", "ppm", "what is really there of a hazard when the vapour alarm sounds"
+)
+SETPOINT_PROTECTS: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>.protects", "ppm", "the exposure limit that alarm protects, as the list has it"
+)
+READING: Final = Family("reading.at-<n>", "%LEL", "the displayed reading itself")
+READING_TRUE: Final = Family("reading.<area>.<gas>.at-<n>", "%LEL", "what is really there when the display shows it")
+FACTOR: Final = Family("response.<sensor>.<gas>.factor", "none", "multiply the reading by it")
+FACTOR_IN_TABLE: Final = Family(
+    "response.<sensor>.<gas>.factor-in-table",
+    "none",
+    "where a table is relative to another gas than the display: the factor before it is re-based",
+)
+FACTOR_ON_SIMULANT: Final = Family(
+    "response.<sensor>.<gas>.on-simulant",
+    "none",
+    "factor of the gas shown, with the gas of the cylinder as reference",
+)
+MIXTURE_PART: Final = Family("mixture.<area>.<mixture>.<gas>.part", "%", "part by volume")
+MIXTURE_LEL_SHARE: Final = Family("mixture.<area>.<mixture>.<gas>.lel-share", "%", "share in its explosive strength")
+MIXTURE_LEL: Final = Family("mixture.<area>.<mixture>.lel", "%vol", "explosive limit of the whole, on the site's basis")
+MIXTURE_FACTOR: Final = Family(
+    "mixture.<area>.<mixture>.<channel>.factor",
+    "none",
+    "multiply the reading by it: worst of the sensors allowed there",
+)
+MIXTURE_FACTOR_ON: Final = Family("mixture.<area>.<mixture>.on-<sensor>.factor", "none", "the same on one of them")
+MIXTURE_READING: Final = Family(
+    "mixture.<area>.<mixture>.at-<n>", "%LEL", "what is really there when the display shows n %LEL"
+)
+MIXTURE_EQUIVALENT_LIMIT: Final = Family(
+    "mixture.<area>.<mixture>.equivalent-limit",
+    "ppm",
+    "total at which the 8-hour limits of the parts are used up together, by the first list with a value for every part",
+)
+CROSS_COEFFICIENT: Final = Family(
+    "cross.<sensor>.<gas>.coefficient",
+    "%",
+    "share of a gas that a sensor not meant for it shows; below zero where it lowers the reading",
+)
+CROSS_APPARENT: Final = Family(
+    "cross.<area>.<sensor>.<gas>.apparent",
+    "ppm, %vol",
+    "the reading that gas causes there, at its high alarm or its limit",
+)
+OXYGEN_AFTER: Final = Family("oxygen.after.<n>", "%vol", "oxygen left when n %vol of another gas came in")
+OXYGEN_DISPLACED: Final = Family("oxygen.displaced-by-1", "%vol", "gas that an oxygen drop of 1 %vol can mean")
+OXYGEN_DISPLACED_IN: Final = Family(
+    "oxygen.<area>.displaced-by-1", "%vol", "the same, for an area where oxygen is a hazard"
+)
+OXYGEN_CLEAN: Final = Family("oxygen.site.partial-pressure", "kPa", "partial pressure in clean dry air of the site")
+OXYGEN_WATER: Final = Family("oxygen.site.water-vapour-<air>", "kPa", "water vapour that takes the place of oxygen")
+OXYGEN_DISPLAY: Final = Family("oxygen.site.at-<n>.display", "%vol", "a displayed percentage: 19.5, 20.9 or 23.5")
+OXYGEN_PARTIAL: Final = Family("oxygen.site.at-<n>.partial-pressure", "kPa", "what it is here in dry air")
+OXYGEN_PARTIAL_WET: Final = Family("oxygen.site.at-<n>.partial-pressure-<air>", "kPa", "what it is here in wet air")
+OXYGEN_SEA_LEVEL: Final = Family(
+    "oxygen.site.at-<n>.sea-level", "%vol", "the percentage at sea level with the same partial pressure"
+)
+CHART_POINT: Final = Family("chart.at-<n>-<scale>", "ppm, %LEL, %vol", "a point along a chart")
+CHART_MASS: Final = Family("chart.<gas>.mg-m3.at-<n>-<scale>", "mg/m³", "mass of it, at the reference conditions")
+CHART_VOLUME: Final = Family("chart.<gas>.vol.at-<n>-<scale>", "%vol", "the same by volume, on the site's basis")
+CHART_TIME: Final = Family(
+    "chart.<area>.<channel>.to-<averaged>.at-<n>-<scale>",
+    "h, min",
+    "time at a steady n ppm until the averaged alarm set there; area: the first that has this setpoint",
+)
+
+# ---- detectors -----------------------------------------------------------------------
+MODEL_RUNTIME: Final = Family("model.<model>.runtime", "h", "battery, as stated")
+MODEL_RUNTIME_AT_COLDEST: Final = Family("model.<model>.runtime-at-coldest", "h", "battery as stated for the cold")
+MODEL_RUNTIME_COLD: Final = Family("model.<model>.runtime-cold", "h", "battery in the coldest place it is used")
+MODEL_RUNTIME_MARGIN: Final = Family("model.<model>.runtime-margin", "h", "that, less the longest turn of work")
+MODEL_LOG_CAPACITY: Final = Family("model.<model>.log-capacity", "h", "as stated")
+MODEL_LOG_FULL_AFTER: Final = Family("model.<model>.log-full-after", "none", "turns of work its data log holds")
+MODEL_DOWNLOAD_EVERY: Final = Family("model.<model>.download-every", "interval", "how often its data log is read out")
+MODEL_PUMP_FLOW: Final = Family("model.<model>.pump-flow", "L/min", "as stated")
+MODEL_LONGEST_HOSE: Final = Family("model.<model>.longest-hose", "m", "as stated")
+MODEL_HOSE: Final = Family("model.<model>.hose", "m", "hose supplied with it")
+MODEL_HOSE_BORE: Final = Family("model.<model>.hose-bore", "mm", "as stated")
+MODEL_FLOW_BLOCK: Final = Family(
+    "model.<model>.flow-block", "s", "time within which its pump alarms with the inlet closed"
+)
+MODEL_FILTER_EVERY: Final = Family(
+    "model.<model>.filter-every", "interval", "how long its pump filter lasts, as stated"
+)
+MODEL_PART: Final = Family("model.<model>.part.<part>", "interval", "how long a part lasts, as stated")
+MODEL_WORKS_FROM: Final = Family("model.<model>.works-from", "°C", "lowest working temperature")
+MODEL_WORKS_TO: Final = Family("model.<model>.works-to", "°C", "highest working temperature")
+MODEL_MOTIONLESS: Final = Family("model.<model>.lone-worker.motionless", "s", "time without motion before its warning")
+MODEL_WARNING: Final = Family("model.<model>.lone-worker.warning", "s", "warning before the full alarm")
+MODEL_LONE_WORKER_TOTAL: Final = Family("model.<model>.lone-worker.total", "s", "both together")
+MODEL_T90: Final = Family("model.<model>.<sensor>.t90", "s", "as stated")
+MODEL_FULL_SCALE: Final = Family("model.<model>.<sensor>.full-scale", "the sensor's", "as stated")
+MODEL_RESOLUTION: Final = Family("model.<model>.<sensor>.resolution", "the sensor's", "as stated")
+SENSOR_LAMP: Final = Family("sensor.<sensor>.lamp", "eV", "as stated")
+SENSOR_LIFE: Final = Family("sensor.<sensor>.life", "interval", "as stated")
+SENSOR_MINIMUM_OXYGEN: Final = Family("sensor.<sensor>.minimum-oxygen", "%vol", "oxygen it needs, as stated")
+
+# ---- checks and gas ------------------------------------------------------------------
+CHECK_INTERVAL: Final = Family("check.<check>.interval", "interval", "how often, as the plan says")
+CHECK_DUE_SOON: Final = Family("check.<check>.due-soon", "interval", "how long ahead it is called due soon")
+CHECK_GAS_TIME: Final = Family("check.<check>.gas-time", "s", "how long gas flows")
+CHECK_ALARMS_WITHIN: Final = Family("check.<check>.alarms-within", "s", "time within which every alarm must sound")
+CHECK_WINDOW_ABSOLUTE: Final = Family("check.<check>.window.<channel>.absolute", "the channel's", "allowed deviation")
+CHECK_WINDOW_RELATIVE: Final = Family("check.<check>.window.<channel>.relative", "%", "allowed deviation as a share")
+CHECK_ON_TIME: Final = Family(
+    "check.<check>.on-time", "%", "share of intervals, or days of use, that records show kept, with n"
+)
+WINDOW_EXPECTED: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.expected", "the sensor's", "what the display should show"
+)
+WINDOW_FROM: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.from", "the sensor's", "lowest reading that is accepted"
+)
+WINDOW_TO: Final = Family("window.<cylinder>.<sensor>.<check>.to", "the sensor's", "highest reading that is accepted")
+WINDOW_TOLERANCE: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.tolerance", "the sensor's", "the deviation between"
+)
+SPAN_ENTER: Final = Family(
+    "span.<cylinder>.<sensor>.enter",
+    "the sensor's",
+    "span value to enter where the cylinder's gas stands in for the one shown",
+)
+CYLINDER_CERTIFIED_ON: Final = Family("cylinder.<cylinder>.certified-on", "date", "day of its certificate")
+CYLINDER_EXPIRES: Final = Family("cylinder.<cylinder>.expires", "date", "last day of use")
+CYLINDER_PRESSURE: Final = Family("cylinder.<cylinder>.pressure", "bar", "as read")
+CYLINDER_MEASURED: Final = Family("cylinder.<cylinder>.measured", "date", "day its pressure was read")
+CYLINDER_STOP_AT: Final = Family("cylinder.<cylinder>.stop-at", "bar", "pressure at which it is used no more")
+CYLINDER_VOLUME: Final = Family("cylinder.<cylinder>.volume", "L", "water volume")
+CYLINDER_FLOW: Final = Family("cylinder.<cylinder>.flow", "L/min", "flow of its regulator")
+CYLINDER_GAS_LEFT: Final = Family("cylinder.<cylinder>.gas-left", "L", "gas in it when its pressure was read")
+CYLINDER_GAS_USED: Final = Family("cylinder.<cylinder>.gas-used", "L", "gas taken since")
+CYLINDER_TESTS_LEFT: Final = Family("cylinder.<cylinder>.tests-left", "none", "tests for which it holds gas")
+CYLINDER_TESTS_A_DAY: Final = Family("cylinder.<cylinder>.tests-a-day", "none", "mean of four weeks")
+CYLINDER_RUNS_OUT: Final = Family("cylinder.<cylinder>.runs-out", "date", "last day that its gas covers")
+CYLINDER_USABLE_UNTIL: Final = Family(
+    "cylinder.<cylinder>.usable-until", "date", "the earlier of that and its last day of use"
+)
+CYLINDER_REORDER_BY: Final = Family("cylinder.<cylinder>.reorder-by", "date", "that, less the lead time")
+CYLINDER_GAS: Final = Family("cylinder.<cylinder>.<gas>", "%vol, ppm", "certified content")
+CYLINDER_GAS_LEL: Final = Family("cylinder.<cylinder>.<gas>.lel", "%LEL", "the same on the site's basis")
+CYLINDER_GAS_LABEL: Final = Family("cylinder.<cylinder>.<gas>.label", "%LEL", "what the label says")
+CYLINDER_GAS_UNCERTAINTY: Final = Family("cylinder.<cylinder>.<gas>.uncertainty", "%", "of the certificate")
+
+# ---- units and records ---------------------------------------------------------------
+UNIT_LAST: Final = Family("unit.<unit>.<check>.last", "date", "day of the last good check, by records or inventory")
+UNIT_DUE: Final = Family("unit.<unit>.<check>.due", "date", "last day on which that check still holds")
+UNIT_INTERVAL: Final = Family(
+    "unit.<unit>.<check>.interval",
+    "interval",
+    "the strictest interval asked where the unit is kept, of its model; every party that asks is an input",
+)
+UNIT_DRIFT: Final = Family(
+    "unit.<unit>.<sensor>.drift", "the sensor's", "change in one day, from three as-found readings or more"
+)
+UNIT_NEXT_INTERVAL: Final = Family("unit.<unit>.<sensor>.next-interval", "days", "recommended interval within policy")
+UNIT_NEXT_INTERVAL_FOUND: Final = Family(
+    "unit.<unit>.<sensor>.next-interval.found", "days", "what the method alone gives"
+)
+UNIT_SPAN_LEFT: Final = Family("unit.<unit>.<sensor>.span-left", "%", "share of the first signal left")
+UNIT_SPAN_END: Final = Family("unit.<unit>.<sensor>.span-end", "date", "day it is used up")
+RECORD_DAY: Final = Family("record.<file>.<row>.day", "date", "day of a row of a file of records")
+RECORD_AS_FOUND: Final = Family("record.<file>.<row>.as-found", "the sensor's", "as found, as written")
+RECORD_AS_LEFT: Final = Family("record.<file>.<row>.as-left", "the sensor's", "as left, as written")
+RECORD_SECONDS: Final = Family("record.<file>.<row>.seconds", "s", "seconds until the alarm, as written")
+RECORD_DAYS: Final = Family("record.<file>.<row>.days", "days", "days since the first reading of its chart")
+MONTH_ROWS: Final = Family("records.<month>.<record>.rows", "none", "rows of a month")
+MONTH_GOOD: Final = Family("records.<month>.<record>.good", "none", "those that prove a pass")
+MONTH_FAILED: Final = Family("records.<month>.<record>.failed", "none", "those that show a fail")
+MONTH_ON_TIME: Final = Family(
+    "records.<month>.<check>.on-time", "%", "checks that came in time, or days of use that had their check"
+)
+
+FAMILIES: Final[tuple[Family, ...]] = tuple(found for found in tuple(globals().values()) if isinstance(found, Family))
+"""All of them, in the order above."""

@@ -1,0 +1,118 @@
+"""No key of a figure is spelled outside ``builder/program/keys``: every other module calls a family.
+
+The house rule is held by reading the syntax tree of every module, since a key made by hand is a text like any other.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from builder.program.keys.families import FAMILIES
+from builder.program.keys.family import PLACEHOLDER
+
+ROOT = Path(__file__).parents[2]
+HOME = ROOT / "builder" / "program" / "keys"
+OWN_EYES = ROOT / "builder" / "verify"
+TOPICS = ROOT / "builder" / "figures" / "topics"
+WORD, DOTTED = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-"), frozenset("abcdefghijklmnopqrstuvwxyz0123456789-.")
+NO_KEYS = {
+    ("builder/pages/blocks.py", 'f"{self.id}.{self.variant}"'): "file name of a card",
+    ("builder/pages/forms.py", 'f"{self.id}.{self.language}"'): "file name of a form",
+    ("builder/pages/handbook/cards.py", 'f"{card.name}.{given.value}"'): "file name of a card",
+    ("builder/pages/handbook/sections.py", 'f"{parts[0]}.{parts[1]}.rows-{first}"'): "group of figures, no figure",
+    ("builder/pages/handbook/derivations.py", '".rows-"'): "group of figures, no figure",
+    ("builder/pages/texts.py", 'f"{area.id}.{entry.channel.value}.{name}"'): "name of an action",
+    ("builder/pages/tables.py", 'f"last.{check}"'): "head of a column",
+    ("builder/program/columns.py", 'f"{group}."'): "start of heads of columns",
+    ("builder/release/release.py", 'f".{target.name}.new"'): "file while it is written",
+    ("builder/publish/atomic_replace.py", 'f"{out.name}.{kind}-{secrets.token_hex(8)}"'): "folder while it is written",
+}
+"""(module, text) that has dots and is no key -> what it is."""
+
+Token = tuple[frozenset[str], bool]
+"""(letters it may be, whether it may be left out or said again)."""
+
+
+def tokens(pieces: list[str | None], filling: frozenset[str]) -> list[Token]:
+    """Letters, with ``filling`` once or more in place of ``None``."""
+    made: list[Token] = []
+    for piece in pieces:
+        made += [(filling, False), (filling, True)] if piece is None else [(frozenset(sign), False) for sign in piece]
+    return made
+
+
+FORMS = [
+    tokens([None if at % 2 else text for at, text in enumerate(PLACEHOLDER.split(family.form))], WORD)
+    for family in FAMILIES
+]
+STARTS = {start for family in FAMILIES if "." in (start := family.form.partition("<")[0].rpartition(".")[0])}
+
+
+def meet(one: list[Token], other: list[Token]) -> bool:
+    """Whether some text is both."""
+    seen, waiting = set(), [(0, 0)]
+    while waiting:
+        at, there = waiting.pop()
+        if (at, there) in seen:
+            continue
+        seen.add((at, there))
+        if at == len(one) and there == len(other):
+            return True
+        if at < len(one) and one[at][1]:
+            waiting.append((at + 1, there))
+        if there < len(other) and other[there][1]:
+            waiting.append((at, there + 1))
+        if at < len(one) and there < len(other) and one[at][0] & other[there][0]:
+            waiting.append((at if one[at][1] else at + 1, there if other[there][1] else there + 1))
+    return False
+
+
+def could_be_key(pieces: list[str | None]) -> bool:
+    text = "".join(piece or "" for piece in pieces)
+    if "." not in text or not DOTTED.issuperset(text):
+        return False
+    return any(meet(tokens(pieces, DOTTED), form) for form in FORMS)
+
+
+def spells(node: ast.AST) -> bool:
+    """Whether a node spells a key, its beginning or its end."""
+    if isinstance(node, ast.JoinedStr):
+        pieces = [part.value if isinstance(part, ast.Constant) else None for part in node.values]
+        return could_be_key(pieces) or (isinstance(pieces[-1], str) and pieces[-1].endswith(".") and could_be_key([*pieces, None]))
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        text = node.value
+        ends = text.endswith((".", "-")) and could_be_key([text, None])
+        begins = text.startswith(".") and could_be_key([None, text])
+        return could_be_key([text]) or ends or begins or text in STARTS
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in ("under", "keys_under"):
+        return any(isinstance(given, ast.Constant) for given in node.args)
+    return False
+
+
+def spelled(path: Path) -> Iterator[tuple[str, str]]:
+    source = path.read_text(encoding="utf-8")
+    tree = ast.parse(source)
+    told = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    parts = {id(part) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in ast.walk(node)} - {
+        id(node) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)
+    }
+    for node in ast.walk(tree):
+        if id(node) not in told | parts and spells(node):
+            yield path.relative_to(ROOT).as_posix(), ast.get_source_segment(source, node) or ""
+
+
+def modules() -> list[Path]:
+    outside = (HOME, OWN_EYES, TOPICS)
+    return [
+        path for path in sorted((ROOT / "builder").rglob("*.py")) if not any(path.is_relative_to(one) for one in outside)
+    ]
+
+
+def test_no_key_is_spelled_outside_its_home():
+    found = [place for path in modules() for place in spelled(path)]
+    assert [place for place in found if place not in NO_KEYS] == []
+    assert set(NO_KEYS) <= set(found)
