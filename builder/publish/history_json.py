@@ -11,6 +11,7 @@ from builder.history.edition import CARDS, FIGURES, TEXTS, Edition, read_edition
 from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.outputs import Outputs
 from builder.pages.texts import Texts, texts_of
+from builder.program.keys.families import CARD_VALID_UNTIL
 from builder.program.program import Program
 from builder.program.revisions import Revision
 from builder.publish.ledger_json import FORMAT, dump, figures_json
@@ -96,7 +97,7 @@ def edition_of(
         prints |= {card.path: tuple(figures_in(card)) for card in cards}
         prints |= outputs.prints()
     else:
-        figures = {figure.key: figure for figure in ledger.under("card")}
+        figures = {figure.key: figure for figure in ledger.under(CARD_VALID_UNTIL.start())}
     texts = texts_of(program, ledger, pages, cards, outputs)
     files = {
         FIGURES: figures_json(figures, prints, facts),

@@ -11,13 +11,16 @@ from pathlib import Path
 
 import pytest
 
+from builder.program.keys import families as declared
 from builder.program.keys.families import FAMILIES
-from builder.program.keys.family import PLACEHOLDER
+from builder.program.keys.family import PLACEHOLDER, Family
 
 ROOT = Path(__file__).parents[2]
 HOME = ROOT / "builder" / "program" / "keys"
-OWN_EYES = ROOT / "builder" / "verify"
-TOPICS = ROOT / "builder" / "figures" / "topics"
+ELSEWHERE = ("base", "load", "reference", "verify", "figures/topics")
+"""Parts that know no figures, and one that reads the finished site with its own eyes."""
+FILES = (".csv", ".html", ".js", ".lock", ".md", ".notdef", ".pdf", ".sig", ".woff2", ".xlsx", ".yaml")
+"""Endings of files, and the one name of a glyph; no key ends so."""
 WORD, DOTTED = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-"), frozenset("abcdefghijklmnopqrstuvwxyz0123456789-.")
 NO_KEYS = {
     ("builder/pages/blocks.py", 'f"{self.id}.{self.variant}"'): "file name of a card",
@@ -26,9 +29,7 @@ NO_KEYS = {
     ("builder/pages/handbook/sections.py", 'f"{parts[0]}.{parts[1]}.rows-{first}"'): "group of figures, no figure",
     ("builder/pages/handbook/derivations.py", '".rows-"'): "group of figures, no figure",
     ("builder/pages/texts.py", 'f"{area.id}.{entry.channel.value}.{name}"'): "name of an action",
-    ("builder/pages/tables.py", 'f"last.{check}"'): "head of a column",
-    ("builder/program/columns.py", 'f"{group}."'): "start of heads of columns",
-    ("builder/release/release.py", 'f".{target.name}.new"'): "file while it is written",
+    ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
     ("builder/publish/atomic_replace.py", 'f"{out.name}.{kind}-{secrets.token_hex(8)}"'): "folder while it is written",
 }
 """(module, text) that has dots and is no key -> what it is."""
@@ -73,7 +74,7 @@ def meet(one: list[Token], other: list[Token]) -> bool:
 
 def could_be_key(pieces: list[str | None]) -> bool:
     text = "".join(piece or "" for piece in pieces)
-    if "." not in text or not DOTTED.issuperset(text):
+    if "." not in text or not DOTTED.issuperset(text) or text.endswith(FILES):
         return False
     return any(meet(tokens(pieces, DOTTED), form) for form in FORMS)
 
@@ -82,13 +83,18 @@ def spells(node: ast.AST) -> bool:
     """Whether a node spells a key, its beginning or its end."""
     if isinstance(node, ast.JoinedStr):
         pieces = [part.value if isinstance(part, ast.Constant) else None for part in node.values]
-        return could_be_key(pieces) or (isinstance(pieces[-1], str) and pieces[-1].endswith(".") and could_be_key([*pieces, None]))
+        start = "".join(piece or "" for piece in pieces)
+        return could_be_key(pieces) or (start.endswith(".") and start != "." and could_be_key([*pieces, None]))
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         text = node.value
         ends = text.endswith((".", "-")) and could_be_key([text, None])
         begins = text.startswith(".") and could_be_key([None, text])
         return could_be_key([text]) or ends or begins or text in STARTS
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in ("under", "keys_under"):
+    if (
+        isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr in ("under", "keys_under")
+    ):
         return any(isinstance(given, ast.Constant) for given in node.args)
     return False
 
@@ -106,13 +112,57 @@ def spelled(path: Path) -> Iterator[tuple[str, str]]:
 
 
 def modules() -> list[Path]:
-    outside = (HOME, OWN_EYES, TOPICS)
-    return [
-        path for path in sorted((ROOT / "builder").rglob("*.py")) if not any(path.is_relative_to(one) for one in outside)
-    ]
+    outside = (HOME, *(ROOT / "builder" / name for name in ELSEWHERE))
+    found = sorted((ROOT / "builder").rglob("*.py"))
+    return [path for path in found if not any(path.is_relative_to(one) for one in outside)]
 
 
 def test_no_key_is_spelled_outside_its_home():
     found = [place for path in modules() for place in spelled(path)]
     assert [place for place in found if place not in NO_KEYS] == []
     assert set(NO_KEYS) <= set(found)
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        'f"gas.{gas}.lel"',
+        'f"{key}.lel"',
+        'f"{start}.{end}"',
+        '"site.pressure"',
+        '"reading.at-" + name',
+        'key + ".protects"',
+        'f"setpoint.{area}."',
+        '"oxygen.after"',
+        'ledger.under("records")',
+        'f"window.{cylinder}.{sensor}.{check}.{end}"',
+    ],
+)
+def test_a_key_made_by_hand_is_found(source):
+    assert any(spells(node) for node in ast.walk(ast.parse(source)))
+
+
+@pytest.mark.parametrize(
+    "source", ['f"area:{area.id}"', 'f"{name}.pdf"', '"a sentence. Another"', 'f"{count} of {all}"', '"gas.molar-mass"']
+)
+def test_other_texts_are_left_alone(source):
+    assert not any(spells(node) for node in ast.walk(ast.parse(source)))
+
+
+def test_families_are_called_by_their_parts():
+    """A call in a line that no test runs would fail only in a handbook."""
+    families = {name: family for name, family in vars(declared).items() if isinstance(family, Family)}
+    calls = [
+        (path.name, node)
+        for path in sorted((ROOT / "builder").rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in families
+    ]
+    plain = [(name, call) for name, call in calls if all(given.arg for given in call.keywords)]
+    assert len(plain) > 200
+    wrong = [
+        (name, call.lineno)
+        for name, call in plain
+        if call.args or {given.arg for given in call.keywords} != set(families[call.func.id].parts)
+    ]
+    assert wrong == []

@@ -34,6 +34,7 @@ def test_every_template_and_table_travels_in_the_wheel(unpacked):
         return {path.relative_to(folder) for path in folder.rglob("*") if path.is_file()}
 
     assert files(unpacked / "builder" / "_templates") == files(ROOT / "templates")
+    assert (unpacked / "builder" / "_docs" / "keys.md").read_bytes() == (ROOT / "docs" / "keys.md").read_bytes()
     assert files(unpacked / "builder" / "reference" / "tables") == files(ROOT / "builder" / "reference" / "tables")
 
 

@@ -63,7 +63,7 @@ def time_charts(ledger: Ledger, gas: Gas) -> tuple[Chart, ...]:
     made: list[Chart] = []
     for alarm, unit, title, label in TIMES:
         curves: dict[str, list[tuple[str, str]]] = {}
-        for figure in ledger.under("chart"):
+        for figure in ledger.under(CHART_TIME.start()):
             parts = CHART_TIME.read(figure.key)
             if parts and (parts["channel"], parts["averaged"]) == (gas.id, alarm):
                 point = CHART_POINT(n=parts["n"], scale=parts["scale"])

@@ -1,8 +1,8 @@
-"""Write the page of all keys: ``python -m builder.program.keys > docs/keys.md``."""
+"""Write the page of all keys: ``python -m builder.program.keys docs/keys.md``."""
 
 import sys
+from pathlib import Path
 
 from builder.program.keys.document import document
 
-sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
-sys.stdout.write(document())
+Path(sys.argv[1]).write_text(document(), encoding="utf-8")

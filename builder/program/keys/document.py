@@ -14,7 +14,7 @@ HEAD = """\
 # Figure keys
 
 Every printed number has a dotted key. Prose and cards name a figure by it. This page is written from
-`builder/program/keys` by `python -m builder.program.keys`.
+`builder/program/keys` by `python -m builder.program.keys docs/keys.md`.
 
 What stands between angle brackets differs from figure to figure:
 

@@ -1,7 +1,7 @@
 """Every family of figures, once: what their keys look like, what they are, in which unit.
 
 Whoever asks for a figure or makes one calls its family: ``SETPOINT(area="wet-well", channel="oxygen", alarm="low")``.
-``docs/keys.md`` is written from this module by ``python -m builder.program.keys``.
+``docs/keys.md`` is written from this module by ``python -m builder.program.keys docs/keys.md``.
 """
 
 from __future__ import annotations
