@@ -12,6 +12,7 @@ from pathlib import PurePosixPath
 from builder.figures.logbook.units import Entry, UnitLog, read_unit
 from builder.figures.logbook.verdicts import verdict_of
 from builder.figures.logbook.windows import Lookup, Windows, windows_of
+from builder.program.keys.families import RECORD_DAY
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -34,7 +35,7 @@ class Logbook:
 
     def key_of(self, record: Record) -> str:
         """What the figures of one row begin with."""
-        return f"record.{self.files[record.where.file]}.{record.where.line}"
+        return RECORD_DAY.start(file=self.files[record.where.file], row=record.where.line)
 
 
 def read_logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:

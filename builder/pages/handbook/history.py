@@ -61,7 +61,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     lines = charted(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
     for sensor, readings in lines.items():
         keys = [found.key_of(part.record) for part in readings]
-        points = tuple((f"{key}.days", f"{key}.as-found") for key in keys)
+        points = tuple((RECORD_DAYS.on(key), RECORD_AS_FOUND.on(key)) for key in keys)
         window = readings[-1].window.key
         marks = ((WINDOW_FROM.on(window), "lowest that passes"), (WINDOW_TO.on(window), "highest that passes"))
         name = book.names[f"sensor:{sensor}"]
