@@ -16,9 +16,10 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inlines, figures_in
 from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.translator import Translator
-from builder.pages.wording import ENGLISH, Wording
+from builder.pages.wording import Wording
 from builder.program.checks import Check
 from builder.program.keys.families import AS_OF
+from builder.program.languages import ENGLISH
 from builder.program.program import Program
 
 DAILY = "daily"

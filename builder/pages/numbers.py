@@ -18,7 +18,8 @@ from functools import cache
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, figures_in
-from builder.pages.wording import ENGLISH, Wording
+from builder.pages.wording import Wording
+from builder.program.languages import ENGLISH
 
 NUMERAL = re.compile("\N{MINUS SIGN}?[0-9]+(?:\u202f[0-9]{3})*(?:\\.[0-9]+)?")
 OVER = "over "

@@ -12,7 +12,7 @@ from builder.pages.labels import label_speakers, language_of, unit_labels
 from builder.pages.numbers import spoken
 from builder.pages.paper_words import ON_FORMS, ON_LABELS, fixed
 from builder.pages.translator import Translator
-from builder.pages.wording import ENGLISH
+from builder.program.languages import ENGLISH
 
 
 def composed_papers(computed: Computed, *, draft: bool) -> Iterator[tuple[str, Given[str], Translator]]:

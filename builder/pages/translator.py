@@ -7,7 +7,8 @@ from typing import Protocol
 
 from builder.base.where import Given, Where
 from builder.pages.blocks import Inline, Inlines, Text
-from builder.pages.wording import ENGLISH, Wording
+from builder.pages.wording import Wording
+from builder.program.languages import ENGLISH
 from builder.program.localized import LocalizedText
 from builder.program.program import Program
 

@@ -15,15 +15,12 @@ from pathlib import Path
 
 from builder.base.errors import HandbookError
 from builder.pages.codes import short_code
-from builder.program.localized import NAMES, RIGHT_TO_LEFT
+from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 
 PACKAGE = Path(__file__).resolve().parents[1]
 CANDIDATES = (PACKAGE / "_templates" / "locale", PACKAGE.parent / "templates" / "locale")
 """Inside a wheel; beside the package in a checkout."""
-ENGLISH = "en"
 PLACE = re.compile(r"\{([a-z_]+)\}")
-COMMAS = {"ar": "\N{ARABIC COMMA} "}
-"""CLDR joins Arabic lists with a word alone, which does not part a name from what follows it."""
 IN_CONTEXT = "\x04"
 """Between context and text, as gettext has it."""
 CATEGORIES = ("zero", "one", "two", "few", "many", "other")
@@ -58,12 +55,12 @@ class Wording:
     @property
     def right_to_left(self) -> bool:
         """Whether the language is read from right to left."""
-        return self.language in RIGHT_TO_LEFT
+        return is_right_to_left(self.language)
 
     @property
     def comma(self) -> str:
         """What parts the members of a list."""
-        return COMMAS.get(self.language, ", ")
+        return LANGUAGES[self.language].comma
 
     def has(self, text: str) -> bool:
         """Whether a text can be said in the language."""
@@ -188,4 +185,4 @@ def catalogue_path(language: str) -> Path:
         path = folder / base / "LC_MESSAGES" / "handbook.po"
         if path.is_file():
             return path
-    raise WordingError(f"no texts in language {language!r}; allowed: {', '.join(NAMES)}")
+    raise WordingError(f"no texts in language {language!r}; allowed: {', '.join(LANGUAGES)}")

@@ -9,6 +9,7 @@ from fractions import Fraction
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, localized_text, localized_texts, maybe_localized_text
 from builder.program.prose import Prose, prose_of
@@ -24,26 +25,6 @@ FITS = ("as-set", "shrink")
 POINTS = re.compile(r"(\d{1,2}(?:\.\d{1,2})?) ?pt")
 LEAST_POINTS = Fraction(7)
 """Smaller type has an x-height under 1.2 mm."""
-BLOCKS: dict[str, tuple[str, ...]] = {
-    "alarm-actions": ("channels",),
-    "limits": ("channels",),
-    "corrections": ("gases", "readings"),
-    "chart": ("gases",),
-    "not-seen": (),
-    "before-use": ("steps",),
-    "bump": ("cylinder",),
-    "cylinder": ("cylinder",),
-    "test-order": ("channels",),
-    "hose": (),
-    "oxygen": (),
-    "contacts": (),
-    "lone-worker": ("model",),
-    "conversions": ("gases",),
-    "qr": (),
-    "text": ("body",),
-}
-"""Block name -> the keys it takes beside ``title``."""
-NEED_AREA = ("alarm-actions", "limits", "corrections", "chart", "not-seen", "test-order", "hose", "oxygen")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +115,8 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     if folded and card.punch != "none":
         faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
     for block in card.blocks:
-        if block.name in NEED_AREA and card.area is None:
+        needs = CARD_BLOCKS[block.name].needs if block.name else ()
+        if "area" in needs and card.area is None:
             faults.add(block.where, f"block {block.name!r} on a card without area", "area: on the card")
     return card
 
@@ -192,10 +174,10 @@ def _side(fields: Fields, side: str, *, required: bool) -> tuple[BlockSpec, ...]
 
 
 def _block(fields: Fields) -> BlockSpec:
-    given = fields.choice("block", BLOCKS)
+    given = fields.choice("block", tuple(CARD_BLOCKS))
     known = given.value != "" and given.value == given.text
     name = given.value if known else ""
-    takes = BLOCKS.get(name, ())
+    takes = CARD_BLOCKS[name].takes if known else ()
     if not known:
         fields.pass_over()
     faults = fields.faults

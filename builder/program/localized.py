@@ -16,11 +16,9 @@ from builder.base.nearest import nearest
 from builder.base.where import Given
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import Faults
+from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.reading import Fields
 
-NAMES = {"en": "English", "es": "Spanish", "de": "German", "pl": "Polish", "pt": "Portuguese", "ar": "Arabic"}
-"""The languages of cards, by their tags; the first is that of the pages."""
-RIGHT_TO_LEFT = ("ar",)
 BRACED = re.compile(r"\{[^{}|]*")
 DIGITS = re.compile(r"[0-9]+")
 LETTER = re.compile(r"[^\W\d_]")
@@ -109,5 +107,5 @@ def languages_of(node: Node | None) -> tuple[str, ...]:
     """The languages that ``site.yaml`` names, looked up before anything is read; English where it names none."""
     listed = node.get("languages") if isinstance(node, Entries) else None
     found = [item.text for item in listed.items if isinstance(item, Scalar)] if isinstance(listed, Items) else []
-    known = tuple(dict.fromkeys(name for name in found if name in NAMES))
-    return known or (next(iter(NAMES)),)
+    known = tuple(dict.fromkeys(name for name in found if name in LANGUAGES))
+    return known or (ENGLISH,)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
-from builder.program.localized import RIGHT_TO_LEFT
+from builder.program.languages import is_right_to_left
 from builder.program.reading import Fields
 
 USUAL_DAYS, MOST_DAYS = 5, 31
@@ -38,7 +38,7 @@ class FormSetting:
 
 def paper_languages(faults: Faults) -> tuple[str, ...]:
     """The site's languages that log sheets and labels can be set in: those read from left to right."""
-    return tuple(language for language in faults.languages if language not in RIGHT_TO_LEFT)
+    return tuple(language for language in faults.languages if not is_right_to_left(language))
 
 
 def read_forms(node: Node | None, faults: Faults) -> FormSetting:

@@ -14,8 +14,9 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.limit_lists import LIMIT_LIST
-from builder.program.localized import NAMES, localized_text
+from builder.program.localized import localized_text
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
 from builder.reference.library import LEL_BASES
@@ -25,7 +26,6 @@ ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za
 PAPERS = ("A4", "Letter")
 LONG_SHIFTS = ("brief-scala",)
 """Models by which a site may lower limits for turns of work over 8 h."""
-LANGUAGES = tuple(NAMES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,9 +145,9 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
 
 
 def _languages(fields: Fields) -> tuple[Given[str], ...]:
-    made = fields.choices("languages", LANGUAGES, required=True)
-    if made and made[0].value != LANGUAGES[0]:
-        fields.faults.add(made[0].where, f"first language {made[0].text!r}", f"{LANGUAGES[0]}: the pages are in it")
+    made = fields.choices("languages", tuple(LANGUAGES), required=True)
+    if made and made[0].value != ENGLISH:
+        fields.faults.add(made[0].where, f"first language {made[0].text!r}", f"{ENGLISH}: the pages are in it")
     for n, given in enumerate(made):
         if given.value in {earlier.value for earlier in made[:n]}:
             fields.faults.add(given.where, f"language {given.value!r} stands twice", "each once")
@@ -159,7 +159,7 @@ def _checked(fields: Fields) -> dict[str, Checked]:
     made: dict[str, Checked] = {}
     part = fields.maybe_inner("translations-checked", "translations-checked")
     if part is not None:
-        for language in LANGUAGES[1:]:
+        for language in (tag for tag in LANGUAGES if tag != ENGLISH):
             one = part.maybe_inner(language, f"translations-checked {language}")
             if one is not None:
                 made[language] = Checked(by=one.text("by"), on=one.day("on"), texts=one.text("texts"))

@@ -12,10 +12,10 @@ from builder.pages.blocks import Card, CardSide, Chart, Code, Inlines, Link, Qr,
 from builder.pages.fixed_words import FIXED
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
-from builder.program.localized import NAMES, RIGHT_TO_LEFT
+from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render import arabic
 from builder.render.direction import isolated_html
-from builder.render.fonts import FAMILY
+from builder.render.fonts import FAMILY, text_width
 from builder.render.formats import LADDER, LEAST_UNASKED, SAFE_MM, CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
 from builder.render.plot import Size
@@ -70,7 +70,7 @@ class CardMarker(Marker):
         super().__init__(spoken, lambda _target: "", page=f"card {card_label(card)}", prefix=prefix)
         self._card = card
         self._types = types
-        self.right_to_left = card.language in RIGHT_TO_LEFT
+        self.right_to_left = is_right_to_left(card.language)
 
     def direction(self, text: str) -> str:
         """Which way a figure is read inside text from right to left; empty elsewhere, where nothing has to be said."""
@@ -108,8 +108,8 @@ def words_for(language: str) -> CardWords:
     :raises RenderError: when there is none.
     """
     base = language.partition("-")[0].lower()
-    if base not in NAMES:
-        raise RenderError(f"no card wording for language {language!r}; allowed: {', '.join(NAMES)}")
+    if base not in LANGUAGES:
+        raise RenderError(f"no card wording for language {language!r}; allowed: {', '.join(LANGUAGES)}")
     wording = Wording(language=base)
     return CardWords(**{name: wording.text(text) for name, text in FIXED.items()})
 
@@ -145,7 +145,7 @@ def language_css(cards: Iterable[Card]) -> tuple[str, ...]:
 def second_family(cards: Iterable[Card]) -> str:
     """The family of type that such cards use beside the usual one, else nothing."""
     sides = ((card, side) for card in cards for side in card.sides)
-    return arabic.FAMILY if any(card.faced(side).language in RIGHT_TO_LEFT for card, side in sides) else ""
+    return arabic.FAMILY if any(is_right_to_left(card.faced(side).language) for card, side in sides) else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +176,18 @@ def type_sizes(card: Card) -> TypeSizes:
     """Sizes of type on a card: those it was found to fit in, before that the least that it is set in unasked."""
     points = card.type_pt or LEAST_UNASKED
     sizes = next(sizes for sizes in LADDER if sizes.text == points)
-    return replace(sizes, text=max(sizes.text, TYPE_RTL_PT)) if card.language in RIGHT_TO_LEFT else sizes
+    return replace(sizes, text=max(sizes.text, TYPE_RTL_PT)) if is_right_to_left(card.language) else sizes
+
+
+def draft_share(word: str) -> float:
+    """How much smaller than the English one the word behind a draft is set, so that a longer one is not cut off.
+
+    >>> draft_share("DRAFT"), draft_share("ENTWURF") < 0.7
+    (1.0, True)
+    """
+    if arabic.has_arabic(word):  # set in another face
+        return 1.0
+    return min(1.0, round(text_width(FIXED["draft"], 1, 700) / text_width(word, 1, 700), 2))
 
 
 def card_html(card: Card, figures: Mapping[str, Figure]) -> str:
@@ -217,13 +228,14 @@ def side_html(
         code="" if card.code in plain_text(card.foot) else card.code,
         place=place,
         types=types,
+        share=draft_share(words.draft) if card.draft else 1,
         count=count.format(number=number, count=len(card.sides)),
         opens=not form.folded or number == 1,
         first=not form.folded or number in (1, min(form.back)),
         folds=_folds(form, number),
         punch=_punch(card.punch, number),
     )
-    return isolated_html(html) if card.language in RIGHT_TO_LEFT else html
+    return isolated_html(html) if is_right_to_left(card.language) else html
 
 
 def _folds(form: CardFormat, number: int) -> tuple[str, ...]:

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 from builder.base.errors import FitError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
-from builder.pages.wording import ENGLISH
-from builder.program.localized import RIGHT_TO_LEFT
+from builder.program.languages import ENGLISH, is_right_to_left
 from builder.render.boxes import sides_of
 from builder.render.card_pages import (
     CardWords,
@@ -143,7 +142,7 @@ def _sheet_css(sheet: Sheet, setting: SheetLayout) -> str:
 
 def sheet_language(cards: Sequence[Card]) -> str:
     """The language around the cards of a sheet: that of the first card that is read from left to right."""
-    return next((card.language for card in cards if card.language not in RIGHT_TO_LEFT), ENGLISH)
+    return next((card.language for card in cards if not is_right_to_left(card.language)), ENGLISH)
 
 
 def sheets_html(

@@ -11,12 +11,16 @@ from builder.base.where import Given, Where
 from builder.pages.cards.untranslated import heard
 from builder.pages.numbers import PLURALS
 from builder.pages.paper_translations import composed_papers
-from builder.program.cards import AUDIENCES, BLOCKS, BlockSpec, CardSpec
+from builder.program.card_blocks import CARD_BLOCKS
+from builder.program.cards import AUDIENCES, BlockSpec, CardSpec
+from builder.program.languages import ENGLISH
+from builder.program.languages import LANGUAGES as REGISTERED
 from tests.conftest import DAY, DEMO
 from tests.shared import computed_with
 
 HERE = Where("cards/every.yaml", 1)
-LANGUAGES = ("es", "de", "pl", "pt", "ar")
+LANGUAGES = tuple(tag for tag in REGISTERED if tag != ENGLISH)
+"""Those that have a catalogue."""
 PLACES = {
     "gases": lambda program: tuple(Given(gas, HERE, gas) for gas in program.gases),
     "cylinder": lambda _: Given("c-101", HERE, "c-101"),
@@ -31,13 +35,13 @@ def judged():
 
 def block(program, name):
     empty = {"title": None, "channels": (), "gases": (), "readings": (), "cylinder": None, "model": None}
-    wanted = {key: make(program) for key, make in PLACES.items() if key in BLOCKS[name]}
+    wanted = {key: make(program) for key, make in PLACES.items() if key in CARD_BLOCKS[name].takes}
     return BlockSpec(name=name, steps=(), body=None, where=HERE, **(empty | wanted))
 
 
 def every_card(program, languages):
     """A card for each area, audience and model with every block that needs no prose, in some languages."""
-    names = [name for name in BLOCKS if name != "text"]
+    names = [name for name, kind in CARD_BLOCKS.items() if "body" not in kind.takes]
     for area, record in program.areas.items():
         for audience, model in zip(AUDIENCES, (None, *record.detectors, *[None] * len(AUDIENCES)), strict=False):
             yield CardSpec(

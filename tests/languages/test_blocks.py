@@ -19,7 +19,7 @@ from builder.pages.cards.untranslated import heard
 from builder.pages.numbers import COUNTED, PLURALS, SINGULARS
 from builder.pages.prose import ProseContext
 from builder.pages.wording import Wording
-from builder.program.cards import BLOCKS
+from builder.program.card_blocks import CARD_BLOCKS
 from builder.render.card_pages import card_html
 from tests.languages.conftest import LANGUAGES, every_card
 from tests.languages.pseudo import Printed
@@ -50,7 +50,7 @@ def spoken(judged, request):
 
 def test_every_block_is_composed_and_nothing_of_the_builder_is_missing(spoken, judged):
     language, program, cards = spoken
-    assert {block.name for card in cards for side in card.sides for block in side.blocks} == set(BLOCKS) - {"text"}
+    assert {block.name for card in cards for side in card.sides for block in side.blocks} == set(CARD_BLOCKS) - {"text"}
     missing = {text for _, _, scene in heard(program, judged.ledger, draft=True) for text in scene.wording.missing}
     assert missing == set(), language
 

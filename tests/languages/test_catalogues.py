@@ -21,7 +21,7 @@ from builder.pages.wording import (
     in_context,
     plural_form,
 )
-from builder.program.localized import NAMES, RIGHT_TO_LEFT
+from builder.program.languages import LANGUAGES as REGISTERED
 from builder.render.card_pages import CardWords, words_for
 from tests.languages.conftest import LANGUAGES
 
@@ -120,12 +120,20 @@ def test_a_text_without_translation_is_said_in_english_and_noted():
 
 
 def test_a_language_without_catalogue_is_refused():
-    with pytest.raises(WordingError, match="no texts in language 'fr'; allowed: en, es, de, pl, pt, ar"):
-        catalogue_path("fr")
+    with pytest.raises(WordingError, match=f"no texts in language 'qaa'; allowed: {', '.join(REGISTERED)}"):
+        catalogue_path("qaa")  # for private use in ISO 639-2
 
 
 def test_languages_that_are_read_from_right_to_left_are_those_of_cldr():
-    assert set(RIGHT_TO_LEFT) == {name for name in NAMES if Locale.parse(name).text_direction == "rtl"}
+    for tag, language in REGISTERED.items():
+        assert language.right_to_left is (Locale.parse(tag).text_direction == "rtl"), tag
+
+
+def test_languages_have_the_names_of_cldr_and_a_folder_each():
+    names = {tag: Locale(tag).get_display_name("en") for tag in REGISTERED}
+    assert {tag: language.name for tag, language in REGISTERED.items()} == names
+    folders = {path.name for path in catalogue_path(LANGUAGES[0]).parents[2].iterdir()}
+    assert folders == set(LANGUAGES)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -10,8 +10,8 @@ import pytest
 
 from builder.base.where import Given
 from builder.pages.blocks import figures_in
+from builder.pages.cards.blocks.plain_blocks import STATUS
 from builder.pages.cards.compose import compose_cards
-from builder.pages.cards.plain_blocks import STATUS
 from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.codes import CODE_LENGTH, CODE_SIGNS
 from builder.pages.forms import told_sheets

@@ -7,10 +7,12 @@ from datetime import date
 from pathlib import Path
 
 from builder.pipeline import Judged, judge
+from builder.program.languages import LANGUAGES as REGISTERED
 
 MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
 DAY = date(2026, 11, 25)
-LANGUAGES = ("en", "es", "de", "pl", "pt")
+LANGUAGES = tuple(tag for tag, language in REGISTERED.items() if not language.right_to_left)
+"""Those that papers are set in."""
 MORE_CHECKS = """
   - {id: zero, name: {en: Fresh-air zero, de: Nullabgleich an Frischluft}, kind: zero, interval: each day of use,
      reason: invented, source: invented, gas-time: 30 s}

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 import re
-import shutil
 from dataclasses import fields, is_dataclass, replace
 
 import pytest
@@ -18,70 +17,32 @@ from builder.base.errors import FitError
 from builder.pages.blocks import CardBlock, CardSide, Code, Fig, ItemList, Paragraph, Table, Text, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
-from builder.program.cards import BLOCKS
-from builder.program.localized import RIGHT_TO_LEFT
+from builder.program.card_blocks import CARD_BLOCKS
+from builder.program.languages import LANGUAGES
 from builder.render import cards
 from builder.render.card_pages import card_label
 from builder.render.cards import render_cards
 from builder.render.formats import FORMATS
-from tests.conftest import DAY, DEMO
+from tests.conftest import DAY
+from tests.render.every_block import CARD, card_of, demo_with
 from tests.render.outside import seen_faults
 
-LANGUAGES = ("en", "es", "de", "pl", "pt", "ar")
 LONG = "Gasmessgeraetepruefung"
 LONGER = "Gasmessgeraetepruefungsbescheinigungsausstellungsstellenamt"
 LARGE = "1\u202f250\u202f000"
 """Larger than any part per million, in threes as the ledger writes it."""
+LEFT_TO_RIGHT = tuple(tag for tag, language in LANGUAGES.items() if not language.right_to_left)
 ATTACKS = ("usual", "long", "longer", "number", "tall")
-CARD = """
-id: every-block
-title: {en: Attack, es: Ataque, de: Angriff, pl: Atak, pt: Ataque, ar: هجوم}
-audience: tester
-area: coatings-shop
-model: two-pumped
-format: A6
-languages: [LANGUAGES]
-front:
-"""
-EVERY = """
-  - {block: alarm-actions, channels: [oxygen, flammable]}
-  - {block: limits, channels: [oxygen, flammable]}
-  - {block: corrections, gases: [toluene, acetone], readings: [3 %LEL, 5 %LEL]}
-  - {block: not-seen}
-  - block: before-use
-    steps:
-      - {en: Look first., es: Mire antes., de: Erst schauen., pl: Najpierw spójrz., pt: Olhe antes., ar: انظر أولًا.}
-  - {block: bump, cylinder: c-101}
-  - {block: cylinder, cylinder: c-101}
-  - {block: test-order, channels: [oxygen, flammable]}
-  - {block: hose}
-  - {block: oxygen}
-  - {block: contacts}
-  - {block: lone-worker, model: four-diffusion}
-  - {block: conversions, gases: [methane, carbon-monoxide]}
-  - {block: qr}
-  - block: text
-    title: {en: Post, es: Puesto, de: Posten, pl: Posterunek, pt: Posto, ar: موقع}
-    body:
-      en: "- Stay outside."
-      es: "- Quédese fuera."
-      de: "- Draußen bleiben."
-      pl: "- Zostań na zewnątrz."
-      pt: "- Fique fora."
-      ar: "- ابق في الخارج."
-"""
-CHART = "  - {block: chart, gases: [toluene, acetone]}\n"
 
 
 def pairs_covered(*axes):
     """Few tuples, one value of each axis, so that every two values of different axes meet; always the same ones."""
     left = {(i, a, j, b) for (i, x), (j, y) in itertools.combinations(enumerate(axes), 2) for a in x for b in y}
-    every = [one for one in itertools.product(*axes) if not impossible(one)]
+    every = list(itertools.product(*axes))
 
     def new(one):
         return [pair for (i, a), (j, b) in itertools.combinations(enumerate(one), 2) if (pair := (i, a, j, b)) in left]
 
-    left &= {pair for one in every for pair in pairs_in(one)}
     found = []
     while left:
         best = max(every, key=lambda one: len(new(one)))
@@ -94,37 +55,28 @@ def pairs_in(one):
     return [(i, a, j, b) for (i, a), (j, b) in itertools.combinations(enumerate(one), 2)]
 
 
-def impossible(one):
-    """A chart is drawn from left to right alone; a card in Arabic with one is refused when it is read."""
-    return one[0] == "chart" and one[2] in RIGHT_TO_LEFT
-
-
-CASES = pairs_covered(tuple(BLOCKS), tuple(FORMATS), LANGUAGES, ATTACKS)
+CASES = pairs_covered(tuple(CARD_BLOCKS), tuple(FORMATS), tuple(LANGUAGES), ATTACKS)
 
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
     """Every block in every language, and the figures."""
-    folder = tmp_path_factory.mktemp("attack") / "content"
-    shutil.copytree(DEMO, folder)
-    spoken = ", ".join(LANGUAGES)
-    (folder / "cards/every.yaml").write_text(CARD.replace("LANGUAGES", spoken) + EVERY, encoding="utf-8")
-    drawn = CARD.replace("every-block", "drawn").replace("LANGUAGES", ", ".join(LANGUAGES[:-1]))
-    (folder / "cards/drawn.yaml").write_text(drawn + CHART, encoding="utf-8")
+    folder = demo_with(tmp_path_factory.mktemp("attack") / "content", card_of())
     judged = pipeline.judge(folder, DAY)
     context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
     found = {}
     for card in compose_cards(judged.program, judged.ledger, context, draft=False):
-        if card.id in ("every-block", "drawn"):
+        if card.id == CARD:
             found |= {(block.name, card.language): (card, block) for block in card.sides[0].blocks}
     return found, judged.ledger.figures
 
 
 def test_every_block_there_is_is_attacked(site):
-    assert {name for name, _ in site[0]} == set(BLOCKS)
-    assert {name for name, *_ in CASES} == set(BLOCKS)
+    assert {name for name, _ in site[0]} == set(CARD_BLOCKS)
+    assert {name for name, *_ in CASES} == set(CARD_BLOCKS)
     pairs = {pair for one in CASES for pair in pairs_in(one)}
-    assert len(pairs) == 16 * 6 + 16 * 6 - 1 + 16 * 5 + 6 * 6 + 6 * 5 + 6 * 5
+    axes = [len(axis) for axis in (CARD_BLOCKS, FORMATS, LANGUAGES, ATTACKS)]
+    assert len(pairs) == sum(one * other for one, other in itertools.combinations(axes, 2))
 
 
 # ---- attacks ------------------------------------------------------------
@@ -231,11 +183,11 @@ def shortened(block):
     return replace(block, blocks=tuple(parts))
 
 
-@pytest.mark.parametrize("name", list(BLOCKS))
+@pytest.mark.parametrize("name", list(CARD_BLOCKS))
 def test_an_unbreakable_word_in_any_one_text_of_a_block_is_printed_or_refused(site, name):
     """Names of gases, actions, contacts, steps, titles, heads: one at a time, formats and languages in turn."""
     refusals = 0
-    turns = itertools.cycle(itertools.product(("A7", "ID-1"), LANGUAGES[:-1]))
+    turns = itertools.cycle(itertools.product(("A7", "ID-1"), LEFT_TO_RIGHT))
     for at, (form, language) in zip(range(texts_in(shortened(site[0][name, "en"][1]))), turns, strict=False):
         card, block = site[0][name, language]
         block = shortened(block)
@@ -267,7 +219,7 @@ def with_units(part):
 
 def test_an_unbreakable_symbol_of_a_unit_is_refused(site):
     tried_blocks = set()
-    for name in BLOCKS:
+    for name in CARD_BLOCKS:
         card, block = site[0][name, "en"]
         keys = sorted(key for key in with_units(block.blocks) if site[1][key].unit)
         for key in keys[:1]:

@@ -1,16 +1,14 @@
-"""Cards as their authors compose them: one function a block, all in one visible table."""
+"""Cards as their authors compose them, block by block."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines
-from builder.pages.cards.alarms import alarm_actions, limits, not_seen, oxygen
+from builder.pages.cards.composers import composers
 from builder.pages.cards.context import CardContext
-from builder.pages.cards.gas import bump, chart, conversions, corrections, cylinder
-from builder.pages.cards.plain_blocks import before_use, contacts, hose, lone_worker, qr, test_order, text
 from builder.pages.fixed_words import AUDIENCES
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
@@ -18,26 +16,6 @@ from builder.pages.wording import Wording
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
-
-COMPOSERS: dict[str, Callable[[CardContext, BlockSpec], CardBlock]] = {
-    "alarm-actions": alarm_actions,
-    "limits": limits,
-    "corrections": corrections,
-    "chart": chart,
-    "not-seen": not_seen,
-    "before-use": before_use,
-    "bump": bump,
-    "cylinder": cylinder,
-    "test-order": test_order,
-    "hose": hose,
-    "oxygen": oxygen,
-    "contacts": contacts,
-    "lone-worker": lone_worker,
-    "conversions": conversions,
-    "qr": qr,
-    "text": text,
-}
-"""Block name to the function that composes it; the names are those of ``builder.program.cards.BLOCKS``."""
 
 
 def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draft: bool) -> tuple[Card, ...]:
@@ -103,7 +81,7 @@ def _sides(spec: CardSpec) -> tuple[tuple[str, tuple[BlockSpec, ...]], ...]:
 
 
 def _side(scene: CardContext, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
-    return tuple(COMPOSERS[spec.name](scene, spec) for spec in specs)
+    return tuple(composers()[spec.name](scene, spec) for spec in specs)
 
 
 def _foot(scene: CardContext, *, draft: bool) -> Inlines:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from builder.base.errors import ContentError, Problem
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text
@@ -12,11 +13,9 @@ from builder.pages.prose import ProseContext
 from builder.pages.translator import Translator
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
+from builder.program.languages import LANGUAGES
 from builder.program.models import Model
 from builder.program.prose import Prose
-
-CAPITAL_NOUNS = ("de",)
-"""Languages that write the names of gases with a capital letter wherever they stand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,9 +28,14 @@ class CardContext(Translator):
 
     @property
     def area(self) -> Area:
-        """The card's area; readers made sure that blocks needing one have it."""
+        """The card's area; readers made sure that blocks which say that they need one have it.
+
+        :raises ContentError: for a block that does not say so.
+        """
         if self.card.area is None:
-            raise ValueError(f"card {self.card.id} has no area")
+            raise ContentError(
+                [Problem(self.card.where, "a block needs an area that its card lacks", "area: on the card")]
+            )
         return self.program.areas[self.card.area.value]
 
     @property
@@ -82,7 +86,7 @@ class CardContext(Translator):
     def gases(self, gas_ids: Iterable[str]) -> str:
         """Names of gases within a sentence."""
         names = self.wording.comma.join(self.gas(gas_id) for gas_id in gas_ids)
-        return names if self.wording.language in CAPITAL_NOUNS else names.lower()
+        return names if LANGUAGES[self.wording.language].capital_nouns else names.lower()
 
 
 def make(context: CardContext, spec: BlockSpec, title: str, blocks: Iterable[Block], emphasis: str = "") -> CardBlock:

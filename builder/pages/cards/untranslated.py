@@ -16,10 +16,10 @@ from builder.pages.fixed_words import FIXED
 from builder.pages.numbers import spoken
 from builder.pages.paper_translations import composed_papers
 from builder.pages.prose import ProseContext
-from builder.pages.wording import ENGLISH, plain, texts_code
+from builder.pages.wording import plain, texts_code
 from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF
-from builder.program.localized import NAMES
+from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.program import Program
 from builder.program.site import Checked
 
@@ -79,7 +79,7 @@ def _missing(language: str, where: Where, text: str, papers: list[str], severity
     return Finding(
         rule=MISSING,
         severity=severity,
-        message=f"No {NAMES[language]} text for “{shown}”, which is printed on: {listed}.",
+        message=f"No {LANGUAGES[language].name} text for “{shown}”, which is printed on: {listed}.",
         where=where,
         source=SOURCE,
         mend=f"write it as a mapping by language, with {language}: ...; a text of the builder needs its catalogue",
@@ -89,7 +89,7 @@ def _missing(language: str, where: Where, text: str, papers: list[str], severity
 
 def unchecked(language: str, checked: Checked | None, today: date) -> str:
     """Why the texts of a language count as unreviewed; empty where they were checked as they are."""
-    name = NAMES[language]
+    name = LANGUAGES[language].name
     if checked is None:
         return f"Nobody is named who checked the {name} texts; those of the builder are unreviewed translations."
     if checked.on.value > today:
@@ -107,7 +107,7 @@ def _unreviewed(language: str, given: Given[str], why: str) -> Finding:
         message=why,
         where=given.where,
         source=SOURCE,
-        mend=f"have all of them read by someone who speaks {NAMES[language]} and knows the trade, then enter under "
-        f"translations-checked in site.yaml: {language}: {{by: name, on: day, texts: {texts_code(language)}}}",
+        mend=f"have all of them read by someone who speaks {LANGUAGES[language].name} and knows the trade, then enter "
+        f"under translations-checked in site.yaml: {language}: {{by: name, on: day, texts: {texts_code(language)}}}",
         subject="page:cards",
     )

@@ -11,10 +11,9 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
-from builder.pages.wording import ENGLISH
 from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
-from builder.program.localized import NAMES
+from builder.program.languages import ENGLISH, LANGUAGES
 
 
 def card_pages(book: HandbookContext) -> Iterator[Page]:
@@ -57,7 +56,7 @@ def _translations(book: HandbookContext, cards: tuple[CardSpec, ...]) -> tuple[B
     languages = [given.value for given in book.program.site.languages if given.value in printed - {ENGLISH}]
     if not languages:
         return ()
-    rows = ((inlines(NAMES[language]), *_reader(book, language)) for language in languages)
+    rows = ((inlines(LANGUAGES[language].name), *_reader(book, language)) for language in languages)
     return (
         head("Who checked the translations"),
         table(("Language", "Checked by", "On", "Holds"), rows),
@@ -92,9 +91,9 @@ def _code(book: HandbookContext, card: CardSpec) -> Inlines:
 def _printed(card: CardSpec) -> tuple[tuple[str, str], ...]:
     """Each card that is printed, by name, with the languages on it."""
     if card.bilingual:
-        return ((card.name, " and ".join(NAMES[given.value] for given in card.bilingual)),)
+        return ((card.name, " and ".join(LANGUAGES[given.value].name for given in card.bilingual)),)
     names = (card.name if n == 0 else f"{card.name}.{given.value}" for n, given in enumerate(card.languages))
-    return tuple((name, NAMES[given.value]) for name, given in zip(names, card.languages, strict=True))
+    return tuple((name, LANGUAGES[given.value].name) for name, given in zip(names, card.languages, strict=True))
 
 
 def _to_print(card: CardSpec) -> Inlines:

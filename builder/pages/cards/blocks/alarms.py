@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Table
+from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import alarm_word, channel_word
 from builder.program.cards import BlockSpec
@@ -13,6 +14,7 @@ from builder.program.sensors import FLAMMABLE, OXYGEN
 from builder.program.setpoints import Alarm
 
 
+@composes("alarm-actions")
 def alarm_actions(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What each alarm means and what to do, the gravest alarm of a channel last."""
     rows: list[tuple[Inlines, ...]] = []
@@ -25,6 +27,7 @@ def alarm_actions(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("When it sounds"), (table,), emphasis="action")
 
 
+@composes("limits")
 def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Setpoints beside the limits they protect."""
     rows: list[tuple[Inlines, ...]] = []
@@ -37,6 +40,7 @@ def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("Limits"), (table,))
 
 
+@composes("oxygen")
 def oxygen(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What oxygen readings allow and hide."""
     area = context.area.id
@@ -59,6 +63,7 @@ def oxygen(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("Oxygen"), (table, Paragraph(hidden)))
 
 
+@composes("not-seen")
 def not_seen(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What the display does not see, from the sensors' own data."""
     lines = tuple((Paragraph(line),) for line in _unseen(context))

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from builder.base.where import Given
+from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Qr, Table
+from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
 from builder.pages.prose import prose_blocks, prose_inlines
@@ -21,16 +25,19 @@ from builder.program.keys.families import (
 from builder.program.sensors import OXYGEN
 from builder.program.site import Contact
 
+BEFORE_DIGITS = re.compile(r" (?=[+(]?[0-9])")
 STATUS = "cards/status.html#"
 """Below the site's address: the page that says of a card's code whether the card is current."""
 
 
+@composes("before-use")
 def before_use(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Steps before use, in order."""
     steps = tuple((Paragraph(prose_inlines(context.prose_nodes(step), context.prose)),) for step in spec.steps)
     return make(context, spec, context.text("Before use"), (ItemList(items=steps, ordered=True),))
 
 
+@composes("test-order")
 def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
     """In which order air is tested, when to stay out, how long to wait at each level, and how many levels."""
     rows: list[tuple[Inlines, ...]] = []
@@ -88,6 +95,7 @@ def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> In
     )
 
 
+@composes("hose")
 def hose(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Wait through the hose, and levels."""
     rows: list[tuple[Inlines, ...]] = []
@@ -108,6 +116,7 @@ def hose(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("Sampling"), (table, steady))
 
 
+@composes("lone-worker")
 def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
     """When the lone-worker alarm warns and sounds."""
     if spec.model is None:
@@ -124,12 +133,13 @@ def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("Lone-worker alarm"), (table,))
 
 
+@composes("contacts")
 def contacts(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Whom to call."""
     lines = tuple(
         (
             words(_capital(context.content_text(contact.role))),
-            words(context.wording.comma.join(map(context.content_text, contact_line(contact)))),
+            words(_whole_numbers(context.wording.comma.join(map(context.content_text, contact_line(contact))))),
         )
         for contact in context.program.site.contacts
     )
@@ -142,10 +152,16 @@ def contact_line(contact: Contact) -> tuple[Given[str], Given[str]]:
     return contact.name, contact.call
 
 
+def _whole_numbers(text: str) -> str:
+    """The text with each number to call held to the word before it, and its groups to one another."""
+    return BEFORE_DIGITS.sub(NO_BREAK_SPACE, text)
+
+
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+@composes("text")
 def text(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The author's own prose."""
     if spec.body is None:
@@ -153,6 +169,7 @@ def text(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, "", prose_blocks(context.prose_nodes(spec.body), context.prose))
 
 
+@composes("qr")
 def qr(context: CardContext, spec: BlockSpec) -> CardBlock:
     """A code for a telephone: where the site is published, the card's own line of its status page."""
     at = context.program.site.published_at

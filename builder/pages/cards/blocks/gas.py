@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, CardBlock, Fig, Inlines, Paragraph, Table
+from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.charts.readings import Voice, reading_charts
 from builder.program.cards import BlockSpec
@@ -27,6 +28,7 @@ from builder.program.keys.parts import number_part
 from builder.program.sensors import FLAMMABLE
 
 
+@composes("corrections")
 def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
     """True %LEL for displayed %LEL, a column a gas."""
     area = context.area.id
@@ -52,6 +54,7 @@ def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("What is really there"), (table, Paragraph(note), *_lost(context, missing)))
 
 
+@composes("chart")
 def chart(context: CardContext, spec: BlockSpec) -> CardBlock:
     """True against displayed %LEL, a line a gas."""
     named = [given.value for given in spec.gases]
@@ -71,6 +74,7 @@ def _has_readings(context: CardContext, area: str, gas: str) -> bool:
     return any(True for _ in context.ledger.under(READING_TRUE.start(area=area, gas=gas)))
 
 
+@composes("conversions")
 def conversions(context: CardContext, spec: BlockSpec) -> CardBlock:
     """LEL by volume and mass of one ppm."""
     rows: list[tuple[Inlines, ...]] = []
@@ -88,6 +92,7 @@ def conversions(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("Conversions"), (table,))
 
 
+@composes("cylinder")
 def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What a cylinder holds and until when."""
     if spec.cylinder is None:
@@ -120,6 +125,7 @@ def _flammable(context: CardContext, gas: str) -> bool:
     return any(sensor.channel.value == FLAMMABLE and sensor.calibrated_with.value == gas for sensor in sensors)
 
 
+@composes("bump")
 def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What each sensor must show while the gas of one cylinder flows."""
     if spec.cylinder is None:

@@ -1,0 +1,76 @@
+"""Each block of a card is declared once; its reader, its composer, the guide and the tests go by that."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from builder import pipeline
+from builder.base.errors import ContentError
+from builder.pages.cards import composers as composing
+from builder.pages.cards.composers import Composer, composers
+from builder.program.card_blocks import CARD_BLOCKS, blocks_table
+from tests.conftest import DAY
+from tests.render.every_block import CARD, card_of, demo_with
+
+GUIDE = Path(__file__).parents[2] / "docs" / "content.md"
+
+
+def judged(folder, kinds, **head):
+    return pipeline.judge(demo_with(folder / "content", card_of(kinds, languages=["en"], **head)), DAY)
+
+
+def blocks_of(judgement):
+    cards = pipeline.compose(judgement, draft=True).cards
+    return [block for card in cards if card.id == CARD for side in card.sides for block in side.blocks]
+
+
+def test_every_block_is_composed_under_the_name_it_is_declared_under():
+    assert list(CARD_BLOCKS) == [kind.name for kind in CARD_BLOCKS.values()]
+    assert composers().keys() == CARD_BLOCKS.keys()
+    assert all(name == composer.name for name, composer in composers().items())
+
+
+def test_every_example_is_good_content_and_prints_something(tmp_path):
+    made = blocks_of(judged(tmp_path, CARD_BLOCKS.values()))
+    assert [block.name for block in made] == list(CARD_BLOCKS)
+    assert all(block.blocks for block in made)
+
+
+def test_the_guide_has_the_table_of_blocks():
+    """When it fails: put what ``blocks_table`` gives into the guide."""
+    assert blocks_table() in GUIDE.read_text(encoding="utf-8")
+
+
+def test_a_block_that_needs_no_area_is_composed_on_a_card_without_one(tmp_path):
+    kinds = [kind for kind in CARD_BLOCKS.values() if "area" not in kind.needs]
+    assert len(kinds) > 5
+    assert len(blocks_of(judged(tmp_path, kinds, area=None, model=None))) == len(kinds)
+
+
+def test_a_block_that_needs_an_area_is_a_fault_on_a_card_without_one(tmp_path):
+    kinds = [kind for kind in CARD_BLOCKS.values() if "area" in kind.needs]
+    assert len(kinds) > 5
+    with pytest.raises(ContentError) as refused:
+        judged(tmp_path, kinds, area=None)
+    told = [problem.found for problem in refused.value.problems if problem.where.file == f"cards/{CARD}.yaml"]
+    for kind in kinds:
+        assert f"block {kind.name!r} on a card without area" in told
+
+
+def test_a_need_that_was_not_declared_is_a_fault_of_the_card_and_no_traceback(tmp_path, monkeypatch):
+    kind = replace(CARD_BLOCKS["oxygen"], needs=())
+    monkeypatch.setitem(CARD_BLOCKS, "oxygen", kind)
+    with pytest.raises(ContentError, match=rf"cards/{CARD}.yaml:\d+: a block needs an area that its card lacks"):
+        blocks_of(judged(tmp_path, [kind], area=None))
+
+
+@pytest.mark.parametrize("extra", ["undeclared", "qr"])
+def test_a_composer_of_nothing_declared_and_a_second_one_are_told(monkeypatch, extra):
+    from builder.pages.cards.blocks import alarms
+
+    monkeypatch.setattr(alarms, "another", Composer(extra, lambda *_: None), raising=False)
+    with pytest.raises(ValueError, match=rf"declared and composed once each: {extra}$"):
+        composing.composers.__wrapped__()
