@@ -41,7 +41,9 @@ from builder.publish.history_json import about_json, draft_json, history_files
 from builder.publish.ledger_json import figures_json, findings_json
 from builder.publish.staging import PublishReport, publish
 from builder.reference.library import library
+from builder.render.jobs import Workshop
 
+USUAL_JOBS = 2
 Tell = Callable[[str], None]
 """Is told, in a few words, what starts now."""
 
@@ -91,6 +93,8 @@ class Built:
 
     composed: Composed
     report: PublishReport
+    made: Mapping[str, tuple[int, int]]
+    """Kind of thing -> how many of them were made anew, and how many there are."""
 
 
 def silent(_: str) -> None:
@@ -186,38 +190,50 @@ def check_release(judged: Judged, as_of: date) -> None:
         )
 
 
-def build(content: Path, out: Path, as_of: date, *, release: bool = False, jobs: int = 2, tell: Tell = silent) -> Built:
+def build(
+    content: Path,
+    out: Path,
+    as_of: date,
+    *,
+    release: bool = False,
+    shop: Workshop | None = None,
+    tell: Tell = silent,
+) -> Built:
     """Build a content folder into a site.
 
     :param release: refuse any stop finding, and leave out the draft marks.
+    :param shop: does the work and keeps what it made; without one, two processes do it and nothing is kept.
     :raises ContentError: when the content is wrong.
     :raises RenderError: when a page or card cannot be set faithfully; a card that does not fit is a FitError.
     :raises PublishError: when a release is refused or the site cannot be put in place.
     """
+    if shop is None:
+        with Workshop(USUAL_JOBS) as own:
+            return build(content, out, as_of, release=release, shop=own, tell=tell)
     judged = judge(content, as_of, tell, release=release)
     archive = read_archive(out)
     refuse_unknown(archive.editions, (revision.number.value for revision in judged.program.revisions))
     if release:
         check_release(judged, as_of)
-        composed, files = release_files(judged, content, archive, jobs=jobs, tell=tell)
+        composed, files = release_files(judged, content, archive, shop=shop, tell=tell)
         refuse_other_bytes(out, judged.number, files)
     else:
         composed = compose(judged, draft=True, tell=tell, past=Past(archive, frozenset(archive.editions)))
-        files = render(composed, draft=True, jobs=jobs, tell=tell) | signers(content)
+        files = render(composed, draft=True, shop=shop, tell=tell) | signers(content)
         files[ABOUT] = draft_json(as_of.isoformat())
     tell("putting the site in place")
-    return Built(composed=composed, report=publish(files, out))
+    return Built(composed=composed, report=publish(files, out), made=shop.tally())
 
 
 def release_files(
-    judged: Judged, content: Path, archive: Archive, *, jobs: int, tell: Tell = silent
+    judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
 ) -> tuple[Composed, dict[str, bytes]]:
     """The released site with its frozen copy; pages that link to frozen copies are rendered for each of the two."""
     from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     number, earlier = judged.number, archive.before(judged.number)
     composed = compose(judged, draft=False, tell=tell, past=Past(earlier, frozenset(), number))
-    alone = render(composed, draft=False, jobs=jobs, tell=tell) | signers(content)
+    alone = render(composed, draft=False, shop=shop, tell=tell) | signers(content)
     assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
     alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
     linked = frozenset({*earlier.editions, number})
@@ -225,7 +241,7 @@ def release_files(
     files = {path: data for path, data in alone.items() if path != ABOUT}
     known = {page.id: page for page in composed.pages}
     pages = [page for page in top.pages if known.get(page.id) != page]
-    files |= html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS)
+    files |= html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS, shop)
     files |= past_files(top, draft=False)
     return top, files | frozen_copy(number, alone, snapshot(content))
 
@@ -236,7 +252,7 @@ def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
     return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
 
 
-def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -> dict[str, bytes]:
+def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> dict[str, bytes]:
     """Every file of the site by path."""
     from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
@@ -252,7 +268,7 @@ def render(composed: Composed, *, draft: bool, jobs: int, tell: Tell = silent) -
         facts=site_facts(judged, draft=draft),
         sections=SECTIONS,
         paper=judged.program.site.paper.value,
-        jobs=jobs,
+        shop=shop,
         tell=tell,
         sheets=judged.program.sheets,
     )

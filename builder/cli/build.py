@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from builder.base.errors import ContentError
 from builder.cli.options import as_of_option, content_option, quiet_option
 from builder.cli.telling import progress, show_findings, show_problems, tally
+from builder.cli.work import Work, work_options
+
+if TYPE_CHECKING:
+    from builder.pipeline import Built
 
 MOST_OF_A_RULE = 5
 """A site of thousands of units can be short of a check on hundreds of them."""
@@ -26,10 +31,12 @@ MOST_OF_A_RULE = 5
 )
 @as_of_option
 @click.option("--release", is_flag=True, help="Refuse any stop finding; print without draft marks.")
-@click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that lay out cards.")
+@work_options
 @quiet_option
-def build(content: Path, out: Path, as_of: date, release: bool, jobs: int, quiet: bool) -> int:
+def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quiet: bool) -> int:
     r"""Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger.
+
+    Only what changed since an earlier build is made again; the bytes are those of a build from nothing.
 
     \b
     Examples:
@@ -37,26 +44,48 @@ def build(content: Path, out: Path, as_of: date, release: bool, jobs: int, quiet
       handbook build --content my-site --out /srv/handbook --as-of 2026-12-01
       handbook build --release
     """
-    from builder import pipeline  # noqa: PLC0415 - `--help` needs none of it
+    from builder.publish import unchanged  # noqa: PLC0415 - `--help` needs none of it
 
-    try:
-        with progress(quiet=quiet) as tell:
-            built = pipeline.build(content, out, as_of, release=release, jobs=jobs, tell=tell)
-    except ContentError as error:
-        show_problems(error, content)
+    store = work.store()
+    key = unchanged.request_key(content, out, as_of, release=release) if store else ""
+    said = unchanged.said_before(store, key, out) if store else ""
+    if said:
+        if not quiet:
+            click.echo(f"nothing changed since {said}; {_opened(out)}")
+        return 0
+    built = _built(content, out, as_of, work, release=release, quiet=quiet)
+    if built is None:
         return 1
     judged = built.composed.judged
     stops = judged.stops()
     show_findings(stops, content, notes=False, most=MOST_OF_A_RULE)
-    if quiet:
-        return 0
-    kind = "released" if release else "draft"
-    click.echo(
-        f"{kind}: {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
+    said = (
+        f"{'released' if release else 'draft'}: {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
         f"{len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}"
     )
-    click.echo(f"open {(out / 'index.html').resolve().as_uri()}")
+    if store and key == unchanged.request_key(content, out, as_of, release=release):
+        unchanged.remember(store, key, out, said)
+    if not quiet:
+        click.echo(said)
+        click.echo("made anew: " + ", ".join(f"{made} of {count} {kind}" for kind, (made, count) in built.made.items()))
+        click.echo(_opened(out))
     return 0
+
+
+def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> Built | None:
+    """What a build made, or ``None`` where the content is wrong, which was told."""
+    from builder import pipeline  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
+
+    try:
+        with progress(quiet=quiet) as tell, work.opened() as shop:
+            return pipeline.build(content, out, as_of, release=release, shop=shop, tell=tell)
+    except ContentError as error:
+        show_problems(error, content)
+        return None
+
+
+def _opened(out: Path) -> str:
+    return f"open {(out / 'index.html').resolve().as_uri()}"
 
 
 @click.command()

@@ -47,13 +47,6 @@ def out_option(function: Command) -> Command:
     )(function)
 
 
-def jobs_option(function: Command) -> Command:
-    """``--jobs``."""
-    return click.option(
-        "--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that lay out cards."
-    )(function)
-
-
 def quiet_option(function: Command) -> Command:
     """``--quiet``."""
     return click.option("--quiet", "-q", is_flag=True, help="Say nothing unless something is wrong.")(function)

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import ContentError
-from builder.cli.options import as_of_option, content_option, day_of, jobs_option, out_option, quiet_option
+from builder.cli.options import as_of_option, content_option, day_of, out_option, quiet_option
 from builder.cli.telling import progress, show_problems, tally
+from builder.cli.work import Work, work_options
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 @content_option
 @out_option
 @as_of_option
-@jobs_option
+@work_options
 @quiet_option
 def release(
     number: int,
@@ -43,7 +44,7 @@ def release(
     content: Path,
     out: Path,
     as_of: date,
-    jobs: int,
+    work: Work,
     quiet: bool,
 ) -> int:
     r"""Release a revision: publish it without draft marks, freeze a copy, and enter it in the content.
@@ -69,8 +70,8 @@ def release(
         approved=approved,
     )
     try:
-        with progress(quiet=quiet) as tell:
-            built = make(content, out, as_of, asked, jobs=jobs, tell=tell)
+        with progress(quiet=quiet) as tell, work.opened() as shop:
+            built = make(content, out, as_of, asked, shop=shop, tell=tell)
     except ContentError as error:
         show_problems(error, content)
         return 1

@@ -43,14 +43,18 @@ def verify(site: Path, signers: Path | None, rebuild: bool, content: Path | None
 
     def again(content: Path, out: Path, as_of: date) -> None:
         from builder import pipeline  # noqa: PLC0415 - only --rebuild builds
+        from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
 
-        pipeline.build(content, out, as_of, release=True, jobs=jobs)
+        with Workshop(jobs) as shop:  # nothing that was kept, since it is to be proved
+            pipeline.build(content, out, as_of, release=True, shop=shop)
 
     def draft(out: Path, as_of: date) -> None:
         from builder import pipeline  # noqa: PLC0415 - as above
+        from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
 
         if content is not None:
-            pipeline.build(content, out, as_of, jobs=jobs)
+            with Workshop(jobs) as shop:
+                pipeline.build(content, out, as_of, shop=shop)
 
     with progress(quiet=quiet) as tell:
         redraft = draft if rebuild and content else None

@@ -16,6 +16,7 @@ from builder.base.errors import PublishError
 from builder.program.program import Program
 from builder.publish.atomic_replace import sync_folder
 from builder.publish.freeze import snapshot
+from builder.render.jobs import Workshop
 
 FOLDER = "revisions"
 
@@ -46,7 +47,7 @@ def release(
     as_of: date,
     asked: ReleaseRequest,
     *,
-    jobs: int = 2,
+    shop: Workshop | None = None,
     tell: Callable[[str], None] = pipeline.silent,
 ) -> pipeline.Built:
     """Release ``asked``: publish it, freeze it, then write ``revisions/N.yaml``.
@@ -65,7 +66,7 @@ def release(
         for name, data in snapshot(content).items():
             _put(staged / name, data)
         _put(staged / FOLDER / target.name, asked.as_yaml().encode())
-        built = pipeline.build(staged, out, as_of, release=True, jobs=jobs, tell=tell)
+        built = pipeline.build(staged, out, as_of, release=True, shop=shop, tell=tell)
     enter(target, asked.as_yaml().encode())
     return built
 

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from multiprocessing import get_context
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from builder.base.errors import FitError, RenderError
 from builder.figures.figure import Figure
@@ -25,19 +22,17 @@ from builder.render.card_pages import (
     second_family,
     side_css,
 )
+from builder.render.documents import printed
 from builder.render.fit import fit_faults, fit_notes
 from builder.render.formats import LEAST_UNASKED, card_format, type_steps
-from builder.render.pdf import PdfEngine, preload
-from builder.render.templates import templates_folder
+from builder.render.jobs import Job, Workshop, job
+from builder.render.pdf import PdfEngine
 
 if TYPE_CHECKING:
     from weasyprint import Document
 
-CHUNK = 8
-"""Cards a worker takes at a time: memory grows with every laid-out page until it is given back."""
-
-T = TypeVar("T")
-R = TypeVar("R")
+MS_A_SIDE = 400.0
+"""Estimate of the time that a side takes, with what waits for it: sheets are laid out once their cards are."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +54,9 @@ class RenderedCard:
     """What its author is told, though it is good."""
 
 
+CardOrFaults: TypeAlias = RenderedCard | tuple[str, ...]
+
+
 def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[Card]:
     """The cards with the sizes of type they were printed in, so that sheets print them alike."""
     return [replace(card, type_pt=made.type_pt) for card, made in zip(cards, rendered, strict=True)]
@@ -72,14 +70,6 @@ class _Job:
     figures: dict[str, Figure]
 
 
-@dataclass(frozen=True, slots=True)
-class _Done:
-    """What came of some cards: those that are good, and the faults of the others."""
-
-    cards: tuple[RenderedCard, ...]
-    faults: tuple[str, ...]
-
-
 def render_cards(cards: Sequence[Card], figures: Mapping[str, Figure], jobs: int = 1) -> list[RenderedCard]:
     """One PDF a card, in the order given; ``jobs`` processes share the work and do not change a byte.
 
@@ -87,21 +77,24 @@ def render_cards(cards: Sequence[Card], figures: Mapping[str, Figure], jobs: int
     :raises RenderError: when the engine cannot set a card faithfully.
     """
     refuse_twins(cards)
-    size = max(1, min(CHUNK, -(-len(cards) // max(jobs, 1))))
-    parts = [
-        [_Job(card, needed_figures(card, figures)) for card in cards[start : start + size]]
-        for start in range(0, len(cards), size)
-    ]
-    done = spread(_render_part, parts, jobs)
-    faults = [fault for part in done for fault in part.faults]
+    with Workshop(jobs) as shop:
+        return good_cards(shop.run([card_job(card, figures) for card in cards]))
+
+
+def card_job(card: Card, figures: Mapping[str, Figure]) -> Job[CardOrFaults]:
+    """A card as a job, the search for its size of type included."""
+    return job("cards", MS_A_SIDE * len(card.sides), _rendered, card, printed(figures, figures_in(card)))
+
+
+def good_cards(made: Sequence[CardOrFaults]) -> list[RenderedCard]:
+    """The cards among what came of jobs.
+
+    :raises FitError: with the faults of all that are not good.
+    """
+    faults = [fault for one in made if not isinstance(one, RenderedCard) for fault in one]
     if faults:
         raise FitError(faults)
-    return [card for part in done for card in part.cards]
-
-
-def needed_figures(card: Card, figures: Mapping[str, Figure]) -> dict[str, Figure]:
-    """The figures a card prints; unknown keys are left for the template to report."""
-    return {key: figures[key] for key in figures_in(card) if key in figures}
+    return [one for one in made if isinstance(one, RenderedCard)]
 
 
 def refuse_twins(cards: Sequence[Card]) -> None:
@@ -119,33 +112,11 @@ def refuse_twins(cards: Sequence[Card]) -> None:
             raise RenderError(f"card {card.id}: sides {names}; needed: at least one, each name once")
 
 
-def spread(work: Callable[[T], R], parts: Sequence[T], jobs: int) -> list[R]:
-    """``work`` of every part, in order: in this process, or in forked ones that share what is loaded here."""
-    if jobs <= 1 or len(parts) <= 1:
-        return [work(part) for part in parts]
-    preload()
-    with ProcessPoolExecutor(max_workers=min(jobs, len(parts)), mp_context=get_context("fork")) as pool:
-        return list(pool.map(work, parts))
-
-
-def _render_part(part: Sequence[_Job]) -> _Done:
-    """Render some cards; garbage is collected once at the end, which is a fifth faster."""
-    cards: list[RenderedCard] = []
-    faults: list[str] = []
-    collecting = gc.isenabled()
-    gc.disable()
+def _rendered(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> CardOrFaults:
     try:
-        with PdfEngine((templates_folder(),)) as engine:
-            for job in part:
-                try:
-                    cards.append(_render(engine, job))
-                except FitError as error:
-                    faults.extend(error.faults)
-    finally:
-        if collecting:
-            gc.enable()
-        gc.collect()
-    return _Done(tuple(cards), tuple(faults))
+        return _render(engine, _Job(card, dict(figures)))
+    except FitError as error:
+        return error.faults
 
 
 def _render(engine: PdfEngine, job: _Job) -> RenderedCard:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from builder.base.errors import FitError, RenderError
+from builder.figures.figure import Figure
 from builder.render.boxes import sides_of
 from builder.render.jobs import Job
 from builder.render.laid_out import Side
@@ -16,8 +17,8 @@ from builder.render.pdf import PdfEngine
 if TYPE_CHECKING:
     from weasyprint import Document as LaidDocument
 
-COST_A_SIGN = 1.0
-"""Time goes by the length of the source, more or less; this is the unit of all costs."""
+MS_A_SIGN = 0.03
+"""Time goes by the length of the source, more or less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,14 +115,26 @@ def make(engine: PdfEngine, document: Document) -> Made:
         anchors = laid.anchors
         pdf = b"" if found.faults else engine.write(raw, document.title, document.language, document.second)
     except RenderError as error:
-        raise RenderError(f"{document.name}: {str(error).removeprefix(f'{document.name}: ')}") from error
+        raise RenderError(f"{document.name}: {error}") from error
     return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=laid.pages, anchors=anchors)
+
+
+def printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:
+    """What is printed of some figures, for a job: without what they were made from, which changes more often.
+
+    Unknown keys are left for the template to report.
+    """
+    return {
+        key: replace(figures[key], inputs=(), formula="", source="", note="", read=True)
+        for key in dict.fromkeys(keys)
+        if key in figures
+    }
 
 
 def document_job(kind: str, document: Document) -> Job[Made]:
     """The document as a job for a workshop."""
     rules = type(document.rules).__module__
-    return Job(make, (document,), COST_A_SIGN * len(document.html), kind, modules=(rules,))
+    return Job(make, (document,), MS_A_SIGN * len(document.html), kind, modules=(rules,))
 
 
 def refuse_faults(made: Iterable[Made]) -> None:

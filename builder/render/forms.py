@@ -6,25 +6,25 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from builder.base.errors import FitError, RenderError
+from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.forms import LogSheet
 from builder.pages.log_rows import LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_FORMS, fixed
 from builder.pages.wording import Wording
-from builder.render.boxes import sides_of
-from builder.render.cards import spread
+from builder.render.documents import Document, Judgement, Laid, Made, make, printed, refuse_faults
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR, Sheet, whole_page
+from builder.render.jobs import Job, Workshop, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
-from builder.render.templates import fill, stylesheet, templates_folder
+from builder.render.templates import fill, stylesheet
 
-CHUNK = 8
-"""Sheets a worker takes at a time."""
+MS_A_SHEET, MS_A_LINE = 120.0, 25.0
+"""Estimate of the time that a log sheet takes."""
 FIRST = (30.0, 23.0)
 """Widths of the columns for unit with serial, and for time, in millimetres."""
 CYLINDER = 15.0
@@ -66,9 +66,14 @@ class _Group:
 
 
 @dataclass(frozen=True, slots=True)
-class _Job:
-    sheet: LogSheet
-    figures: dict[str, Figure]
+class FormRules:
+    """Everything is on the sheet, in its column, and legible, on however many pages."""
+
+    name: str
+
+    def judge(self, laid: Laid) -> Judgement:
+        """What is wrong with a laid-out sheet."""
+        return Judgement(faults=tuple(form_faults(self.name, laid.sides)))
 
 
 def render_forms(sheets: Sequence[LogSheet], figures: Mapping[str, Figure], jobs: int = 1) -> list[RenderedForm]:
@@ -77,45 +82,54 @@ def render_forms(sheets: Sequence[LogSheet], figures: Mapping[str, Figure], jobs
     :raises FitError: when a text does not fit its column, with the sheet and the millimetres.
     :raises RenderError: when the engine cannot set a sheet faithfully.
     """
-    work = [_Job(sheet, {key: figures[key] for key in sheet.figures if key in figures}) for sheet in sheets]
-    done = spread(_render_part, [work[at : at + CHUNK] for at in range(0, len(work), CHUNK)], jobs)
-    faults = [one for part in done for one in part if isinstance(one, str)]
-    if faults:
-        raise FitError(faults)
-    return [one for part in done for one in part if isinstance(one, RenderedForm)]
+    with Workshop(jobs) as shop:
+        made = shop.run([form_job(sheet, figures) for sheet in sheets])
+    refuse_faults(made)
+    return [
+        RenderedForm(path=sheet.path, pdf=one.pdf, pages=one.pages) for sheet, one in zip(sheets, made, strict=True)
+    ]
 
 
-def _render_part(part: Sequence[_Job]) -> list[RenderedForm | str]:
-    with PdfEngine((templates_folder(),)) as engine:
-        return [made for job in part for made in _render(engine, job)]
+def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:
+    """A log sheet as a job."""
+    cost = MS_A_SHEET + MS_A_LINE * sum(len(group.lines) for group in sheet.groups)
+    return job("log sheets", cost, _render, sheet, printed(figures, sheet.figures))
 
 
-def _render(engine: PdfEngine, job: _Job) -> Iterator[RenderedForm | str]:
-    sheet = job.sheet
-    says = _words(sheet)
+def _render(engine: PdfEngine, sheet: LogSheet, figures: Mapping[str, Figure]) -> Made:
+    return make(engine, form_document(sheet, figures))
+
+
+def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
+    """A log sheet, ready to be laid out.
+
+    :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
+    """
+    says, name = _words(sheet), _named(sheet)
     try:
-        css = (stylesheet("forms.css"), _page_css(_page(sheet), says["leaf"]))
-        document = engine.document(form_html(sheet, job.figures), css)
-        faults = tuple(form_faults(sheet, sides_of(document)))
-        if faults:
-            yield from faults
-            return
-        pdf = engine.write(document, _title(sheet, says), sheet.language)
+        html = form_html(sheet, figures)
     except RenderError as error:
-        raise RenderError(f"{_named(sheet)}: {error}") from error
-    yield RenderedForm(path=sheet.path, pdf=pdf, pages=len(document.pages))
+        raise RenderError(f"{name}: {error}") from error
+    return Document(
+        name=name,
+        html=html,
+        css=(stylesheet("forms.css"), _page_css(_page(sheet), says["leaf"])),
+        title=_title(sheet, says),
+        language=sheet.language,
+        rules=FormRules(name),
+    )
 
 
-def form_faults(sheet: LogSheet, pages: Sequence[Side]) -> Iterator[str]:
+def form_faults(name: str, pages: Sequence[Side]) -> Iterator[str]:
     """What is lost, too small, too pale or outside its column on a laid-out sheet, each with its page."""
     if not pages:
-        yield f"{_named(sheet)}: was not laid out"
+        yield f"{name}: was not laid out"
         return
     whole = replace(pages[0], inks=tuple(ink for side in pages for ink in side.inks))
-    found = [f"{_named(sheet)}: {fault}" for fault in losses(whole)]
+    found = [f"{name}: {fault}" for fault in losses(whole)]
     for side in pages:
         faults = (*strays(side, 0), *sizes(side), *contrasts(side), *crossings(side))
-        found += [f"{_named(sheet)}, page {side.page}: {fault}" for fault in faults]
+        found += [f"{name}, page {side.page}: {fault}" for fault in faults]
     yield from dict.fromkeys(found)
 
 

@@ -55,8 +55,10 @@ class HtmlRenderer:
 
         :raises RenderError: when a path leaves the site.
         """
+        for target, path in hrefs.items():
+            checked_path(path, target)
         self._figures = figures
-        self._hrefs = {target: checked_path(path, target) for target, path in hrefs.items()}
+        self._hrefs = hrefs
         self._sections = tuple(sections)
         self._facts = facts
         self._scripts = tuple(checked_path(path, "script") for path in scripts)
@@ -66,12 +68,16 @@ class HtmlRenderer:
 
         :raises RenderError: for an unknown figure or target, or a block that cannot be set faithfully.
         """
+        return self.render_with(page, self._figures, self._hrefs)
+
+    def render_with(self, page: Page, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> str:
+        """The same, asking others for figures and paths."""
         here = checked_path(page.path, page.id)
         if "#" in here:
             Marker({}, str, page=page.id).refuse(f"a page's path has no anchor: {here!r}")
         marker = Marker(
-            self._figures,
-            lambda target: relative(here, looked_up(target, self._hrefs, page.id)),
+            figures,
+            lambda target: relative(here, looked_up(target, hrefs, page.id)),
             page=page.id,
             reserved=RESERVED,
         )
@@ -83,7 +89,7 @@ class HtmlRenderer:
             sections=self._sections,
             policy=CONTENT_POLICY,
             stylesheet=relative(here, STYLESHEET),
-            search=relative(here, self._hrefs[INDEX_PAGE]) if INDEX_PAGE in self._hrefs else "",
+            search=relative(here, hrefs[INDEX_PAGE]) if INDEX_PAGE in hrefs else "",
             scripts=tuple(relative(here, path) for path in (*self._scripts, *_scripts_of(page))),
             caution=CAUTION,
             invented=INVENTED,

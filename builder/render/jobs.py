@@ -37,7 +37,7 @@ class Job(Generic[R]):
     inputs: tuple[object, ...]
     """Plain data; what the result does not depend on is left out."""
     cost: float
-    """Estimate of its time, in any unit that all jobs of one build share; the longest is begun first."""
+    """Estimate of its time, about milliseconds; the longest is begun first."""
     kind: str
     """What it is counted as, as in ``cards``."""
     modules: tuple[str, ...] = ()
@@ -75,7 +75,8 @@ class Workshop:
     def __init__(self, jobs: int = 1, store: Store | None = None, executor: Executor | None = None) -> None:
         """``executor`` is any of ``concurrent.futures``; without one, ``jobs`` processes are made at first need."""
         self._count = jobs
-        self._store = store or NoStore()
+        self.store: Store = store or NoStore()
+        """Where results are kept."""
         self._given = executor
         self._own: workers.Crew | None = None
         self.asked: Counter[str] = Counter()
@@ -105,10 +106,14 @@ class Workshop:
         """
         return results(self.start(jobs))
 
+    def tally(self) -> dict[str, tuple[int, int]]:
+        """Kind of job -> how many were done anew, and how many there were."""
+        return {kind: (self.made[kind], count) for kind, count in self.asked.items()}
+
     def _one(self, wanted: Job[R]) -> Future[R]:
         self.asked[wanted.kind] += 1
         key = wanted.key()
-        kept = _unpacked(self._store.get(key))
+        kept = _unpacked(self.store.get(key))
         if kept is not None:
             return _done(kept)
         self.made[wanted.kind] += 1
@@ -120,7 +125,7 @@ class Workshop:
 
     def _keep(self, key: str, done: Future[R]) -> None:
         if not done.cancelled() and done.exception() is None:
-            self._store.put(key, pickle.dumps(done.result(), protocol=5))
+            self.store.put(key, pickle.dumps(done.result(), protocol=5))
 
     def _executor(self) -> Executor:
         if self._given is not None:

@@ -6,27 +6,29 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from builder.base.errors import FitError
 from builder.figures.figure import Figure
 from builder.pages.labels import LabelGrid, LabelPages, UnitLabel
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_LABELS, fixed
 from builder.pages.wording import Wording
-from builder.render.boxes import sides_of
 from builder.render.card_pages import page_css
+from builder.render.documents import Document, Judgement, Laid, Made, make, printed, refuse_faults
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, numbered, outlines
+from builder.render.jobs import Job, Workshop, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
-from builder.render.templates import fill, stylesheet, templates_folder
+from builder.render.templates import fill, stylesheet
 
 SAFE_MM = 1.5
 """Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""
 TYPE_PT, USUAL_MM = 8.0, (63.5, 38.1)
 """Type on a label of the usual size; on others it grows and shrinks with them."""
 LEAST_SHARE, MOST_SHARE = 0.9, 1.8
+MS_A_LABEL = 20.0
+"""Estimate of the time that a label takes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,27 +46,55 @@ class _Page:
     marks: Marks
 
 
-def render_labels(sheets: Sequence[LabelPages], figures: Mapping[str, Figure]) -> list[RenderedLabels]:
+@dataclass(frozen=True, slots=True)
+class LabelRules:
+    """Every label is there as often as asked for, whole, on its label and legible."""
+
+    pages: LabelPages
+
+    def judge(self, laid: Laid) -> Judgement:
+        """What is wrong with laid-out sheets."""
+        return Judgement(faults=tuple(label_faults(self.pages, laid.sides)))
+
+
+def render_labels(sheets: Sequence[LabelPages], figures: Mapping[str, Figure], jobs: int = 1) -> list[RenderedLabels]:
     """One PDF a kind of sheet.
 
     :raises FitError: with the unit and the millimetres of every text that does not fit its label.
     :raises RenderError: when the engine cannot set a sheet faithfully.
     """
-    made: list[RenderedLabels] = []
-    faults: list[str] = []
-    with PdfEngine((templates_folder(),)) as engine:
-        for pages in sheets:
-            sheet = _sheet(pages)
-            css = (stylesheet("labels.css"), page_css(sheet.width, sheet.height), _sheet_css(sheet, pages.grid))
-            document = engine.document(labels_html(pages, figures), css)
-            found = tuple(label_faults(pages, sides_of(document)))
-            faults += dict.fromkeys(found)  # a fault of one label is that of all its copies
-            if not found:
-                pdf = engine.write(document, _title(pages, _words(pages)), pages.language)
-                made.append(RenderedLabels(path=pages.path, pdf=pdf, pages=len(document.pages)))
-    if faults:
-        raise FitError(faults)
-    return made
+    with Workshop(jobs) as shop:
+        made = shop.run([label_job(pages, figures) for pages in sheets])
+    refuse_faults(made)  # a fault of one label is that of all its copies
+    return [
+        RenderedLabels(path=one.path, pdf=done.pdf, pages=done.pages) for one, done in zip(sheets, made, strict=True)
+    ]
+
+
+def label_job(pages: LabelPages, figures: Mapping[str, Figure]) -> Job[Made]:
+    """The sheets of one kind as a job."""
+    cost = MS_A_LABEL * len(pages.labels) * pages.copies
+    return job("label sheets", cost, _render, pages, printed(figures, pages.figures))
+
+
+def _render(engine: PdfEngine, pages: LabelPages, figures: Mapping[str, Figure]) -> Made:
+    return make(engine, labels_document(pages, figures))
+
+
+def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Document:
+    """The sheets of one kind, ready to be laid out.
+
+    :raises RenderError: for an unknown figure or paper, or a grid that leaves the paper.
+    """
+    sheet = _sheet(pages)
+    return Document(
+        name=f"labels on sheet {pages.grid.id} ({pages.language})",
+        html=labels_html(pages, figures),
+        css=(stylesheet("labels.css"), page_css(sheet.width, sheet.height), _sheet_css(sheet, pages.grid)),
+        title=_title(pages, _words(pages)),
+        language=pages.language,
+        rules=LabelRules(pages),
+    )
 
 
 def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:

@@ -6,11 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from builder.base.errors import FitError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
 from builder.program.languages import ENGLISH, is_right_to_left
-from builder.render.boxes import sides_of
 from builder.render.card_pages import (
     CardWords,
     Leaf,
@@ -24,16 +22,20 @@ from builder.render.card_pages import (
     side_html,
     words_for,
 )
-from builder.render.cards import needed_figures, refuse_twins, spread
+from builder.render.cards import refuse_twins
+from builder.render.documents import Document, Judgement, Laid, Made, make, printed, refuse_faults
 from builder.render.fit import fit_faults
 from builder.render.formats import SheetPlace, card_format, paper
 from builder.render.imposition import USUAL, Marks, Note, Sheet, SheetLayout, crop_marks, fold_marks, numbered, plan
+from builder.render.jobs import Job, Workshop, job
 from builder.render.pdf import PdfEngine
-from builder.render.templates import fill, templates_folder
+from builder.render.templates import fill
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
+MS_A_SIDE = 110.0
+"""Estimate of the time that a side takes."""
 LABEL_DOWN = 1.4
 """From a card, or its bleed, to the line that names it."""
 
@@ -52,12 +54,15 @@ class RenderedSheets:
 
 
 @dataclass(frozen=True, slots=True)
-class _Job:
-    format: str
-    paper: str
-    cards: tuple[Card, ...]
-    figures: dict[str, Figure]
-    setting: SheetLayout
+class SheetRules:
+    """Every side is there, whole and legible, as on the cards themselves."""
+
+    sides: tuple[tuple[str, str], ...]
+    """(card, side) as often as it is printed."""
+
+    def judge(self, laid: Laid) -> Judgement:
+        """What is wrong with laid-out sheets."""
+        return Judgement(faults=tuple(fit_faults(laid.sides, self.sides, 0)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,48 +94,71 @@ def render_sheets(
     :raises RenderError: when the engine cannot set a sheet faithfully.
     """
     refuse_twins(cards)
-    groups: dict[str, list[Card]] = {}
+    groups = by_format(cards)
+    with Workshop(jobs) as shop:
+        made = shop.run([sheet_job(group, figures, paper_name, setting) for group in groups.values()])
+    refuse_faults(made)
+    return [
+        RenderedSheets(
+            format=name,
+            paper=paper_name,
+            pdf=one.pdf,
+            pages=one.pages,
+            cards=tuple(card.id for card in group),
+            figures=tuple(dict.fromkeys(figures_in(group))),
+        )
+        for (name, group), one in zip(groups.items(), made, strict=True)
+    ]
+
+
+def by_format(cards: Sequence[Card]) -> dict[str, tuple[Card, ...]]:
+    """Name of a format -> its cards, in the order given."""
+    groups: dict[str, tuple[Card, ...]] = {}
     for card in cards:
-        groups.setdefault(card_format(card.format).name, []).append(card)
-    work = [_Job(name, paper_name, tuple(group), _needed(group, figures), setting) for name, group in groups.items()]
-    done = spread(_render_format, work, jobs)
-    faults = [fault for result in done if not isinstance(result, RenderedSheets) for fault in result]
-    if faults:
-        raise FitError(faults)
-    return [result for result in done if isinstance(result, RenderedSheets)]
+        name = card_format(card.format).name
+        groups[name] = (*groups.get(name, ()), card)
+    return groups
 
 
-def _needed(cards: Sequence[Card], figures: Mapping[str, Figure]) -> dict[str, Figure]:
-    return {key: figure for card in cards for key, figure in needed_figures(card, figures).items()}
+def sheet_job(
+    cards: tuple[Card, ...], figures: Mapping[str, Figure], paper_name: str, setting: SheetLayout
+) -> Job[Made]:
+    """The sheets of cards of one format as a job."""
+    cost = MS_A_SIDE * setting.copies * sum(len(card.sides) for card in cards)
+    return job("sheets of cards", cost, _render, cards, printed(figures, figures_in(cards)), paper_name, setting)
 
 
-def _render_format(job: _Job) -> RenderedSheets | tuple[str, ...]:
-    form = card_format(job.format)
-    sheet = plan(form, paper(job.paper), job.setting)
-    css = (
-        card_css(),
-        *language_css(job.cards),
-        page_css(sheet.width, sheet.height),
-        side_css(form),
-        _sheet_css(sheet, job.setting),
-    )
-    title = f"{form.name} × {job.paper}"
-    cards = tuple(card for card in job.cards for _ in range(job.setting.copies))
-    with PdfEngine((templates_folder(),)) as engine:
-        document = engine.document(sheets_html(cards, job.figures, sheet, title, job.setting), css)
-        expected = [(card_label(card), side.name) for card in cards for side in card.sides]
-        faults = fit_faults(sides_of(document), expected, 0)
-        if faults:
-            return tuple(faults)
-        pdf = engine.write(document, title, sheet_language(job.cards), second_family(job.cards))
-        pages = len(document.pages)
-    return RenderedSheets(
-        format=form.name,
-        paper=job.paper,
-        pdf=pdf,
-        pages=pages,
-        cards=tuple(card.id for card in job.cards),
-        figures=tuple(dict.fromkeys(key for card in job.cards for key in figures_in(card))),
+def _render(
+    engine: PdfEngine, cards: tuple[Card, ...], figures: Mapping[str, Figure], paper_name: str, setting: SheetLayout
+) -> Made:
+    return make(engine, sheets_document(cards, figures, paper_name, setting))
+
+
+def sheets_document(
+    cards: tuple[Card, ...], figures: Mapping[str, Figure], paper_name: str, setting: SheetLayout
+) -> Document:
+    """The sheets of cards of one format, ready to be laid out.
+
+    :raises RenderError: for an unknown figure, paper or language, or a block that cannot be set.
+    """
+    form = card_format(cards[0].format)
+    sheet = plan(form, paper(paper_name), setting)
+    title = f"{form.name} × {paper_name}"
+    every = tuple(card for card in cards for _ in range(setting.copies))
+    return Document(
+        name=f"sheets of {form.name} on {paper_name}",
+        html=sheets_html(every, figures, sheet, title, setting),
+        css=(
+            card_css(),
+            *language_css(cards),
+            page_css(sheet.width, sheet.height),
+            side_css(form),
+            _sheet_css(sheet, setting),
+        ),
+        title=title,
+        language=sheet_language(cards),
+        second=second_family(cards),
+        rules=SheetRules(tuple((card_label(card), side.name) for card in every for side in card.sides)),
     )
 
 

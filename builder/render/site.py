@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from multiprocessing import get_context
-from multiprocessing.connection import Connection
 from typing import Any
 
-from builder.base.errors import HandbookError, RenderError
-from builder.base.gc_pause import gc_frozen, gc_paused
+from builder.base.digest import digest
+from builder.base.gc_pause import gc_frozen
+from builder.base.sources import sources_digest
+from builder.base.store import NoStore, Store
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.forms import LogSheet
+from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.sheet_setting import SheetSetting
 from builder.render.book import book_css, book_html
-from builder.render.cards import RenderedCard, as_fitted, render_cards
-from builder.render.forms import render_forms
+from builder.render.cards import as_fitted, card_job, good_cards, refuse_twins
+from builder.render.documents import MS_A_SIGN, printed, refuse_faults
+from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
-from builder.render.labels import render_labels
+from builder.render.jobs import Workshop, job, results
+from builder.render.labels import label_job
 from builder.render.markup import Section, SiteFacts
-from builder.render.pdf import PdfEngine, preload
+from builder.render.page_cache import PageCache
+from builder.render.pdf import PdfEngine
 from builder.render.references import settled
 from builder.render.scripts import EVERYWHERE
-from builder.render.sheets import render_sheets
+from builder.render.sheets import by_format, sheet_job
+from builder.render.workers import surroundings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +55,13 @@ class Book:
     paper: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheets:
-    """What sheets of cards are printed on, and how."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """What is printed beside the handbook, and how."""
 
+    cards: Sequence[Card]
+    log_sheets: Sequence[LogSheet] = ()
+    labels: Sequence[LabelPages] = ()
     paper: str
     setting: SheetLayout
 
@@ -73,7 +80,7 @@ def render_site(
     facts: Mapping[str, Any],
     sections: Sequence[tuple[str, str, str]],
     paper: str,
-    jobs: int,
+    shop: Workshop,
     tell: Callable[[str], None],
     sheets: SheetSetting = NO_SETTING,
 ) -> RenderedSite:
@@ -82,23 +89,18 @@ def render_site(
     :raises FitError: with the faults of every card, log sheet and label that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
-    about = SiteFacts(**facts)
     parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
-    book = Book(pages=pages, figures=figures, hrefs=hrefs, sections=parts, about=about, paper=paper)
-    files: dict[str, bytes] = {}
-    prints: dict[str, tuple[str, ...]] = {}
-    with _beside(print_book, book, jobs) as printed:
-        tell(f"laying out {len(cards)} cards")
-        for note in _cards(cards, figures, _Sheets(paper, setting_of(sheets)), max(1, jobs - 1), files, prints):
-            tell(f"note: {note}")
-        tell(f"laying out {len(log_sheets)} log sheets and the labels")
-        _papers(log_sheets, labels, figures, max(1, jobs - 1), files, prints)
-        tell(f"writing {len(pages)} pages")
-        files.update(html_pages(pages, figures, hrefs, facts, sections))
-        prints.update({page.path: _once(figures_in(page)) for page in pages})
-        files.update(site_assets())
-        tell("printing the handbook")
-        files["handbook.pdf"] = printed()
+    book = Book(pages=pages, figures=figures, hrefs=hrefs, sections=parts, about=SiteFacts(**facts), paper=paper)
+    papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
+    tell(f"laying out the handbook, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
+    whole = start_book(shop, book)
+    papers_made = _start_papers(shop, papers, figures)
+    files = html_pages(pages, figures, hrefs, facts, sections, shop)
+    prints = {page.path: _once(figures_in(page)) for page in pages}
+    for path, (data, keys) in papers_made(tell).items():
+        files[path], prints[path] = data, keys
+    files |= site_assets()
+    files["handbook.pdf"] = whole()
     prints["handbook.pdf"] = _once(figures_in(tuple(page for page in pages if page.in_pdf)))
     return RenderedSite(files=files, prints=prints)
 
@@ -109,84 +111,66 @@ def html_pages(
     hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
     sections: Sequence[tuple[str, str, str]],
+    shop: Workshop | None = None,
 ) -> dict[str, bytes]:
-    """Site path -> bytes of the document of each page."""
+    """Site path -> bytes of the document of each page; those that nothing changed on are taken from what is kept."""
     parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
-    renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=(*EVERYWHERE, DUE_SCRIPT))
+    scripts = (*EVERYWHERE, DUE_SCRIPT)
+    renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=scripts)
+    basis = digest(sources_digest(HtmlRenderer.__module__), surroundings(), parts, dict(facts), scripts)
+    store: Store = shop.store if shop else NoStore()
+    shown = printed(figures, figures)
+    cache = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
     with gc_frozen():
-        return {page.path: renderer.render(page).encode() for page in pages}
+        made = {page.path: cache.rendered(page) for page in pages}
+    if shop:
+        shop.asked["pages"] += len(pages)
+        shop.made["pages"] += cache.made
+    return made
 
 
-@contextmanager
-def _beside(work: Callable[[Book], bytes], book: Book, jobs: int) -> Iterator[Callable[[], bytes]]:
-    """Do ``work`` in a process of its own while the caller goes on; with one job, when its result is asked for."""
-    if jobs == 1:
-        yield lambda: work(book)
-        return
-    preload()
-    context = get_context("fork")
-    receiver, sender = context.Pipe(duplex=False)
-    child = context.Process(target=_tell, args=(sender, work, book))
-    child.start()
-    sender.close()
-    try:
-        yield lambda: _told(receiver)
-    finally:
-        child.terminate()
-        child.join()
-        receiver.close()
+# ---- on paper ---------------------------------------------------------------------
+
+Printed = dict[str, tuple[bytes, tuple[str, ...]]]
+"""Path -> bytes, and keys of the figures printed."""
 
 
-def _tell(sender: Connection, work: Callable[[Book], bytes], book: Book) -> None:
-    """In the other process: send the bytes, or the error that the caller is to raise."""
-    try:
-        sender.send(work(book))
-    except HandbookError as error:
-        sender.send(error)
+def _start_papers(
+    shop: Workshop, papers: Papers, figures: Mapping[str, Figure]
+) -> Callable[[Callable[[str], None]], Printed]:
+    """Begin with everything but the handbook; what is handed back waits for it, and says what authors are told."""
+    refuse_twins(papers.cards)
+    cards = shop.start([card_job(card, figures) for card in papers.cards])  # sheets wait for them
+    forms = [form_job(sheet, figures) for sheet in papers.log_sheets]
+    others = shop.start([*forms, *(label_job(pages, figures) for pages in papers.labels)])
+
+    def finish(tell: Callable[[str], None]) -> Printed:
+        good = good_cards(results(cards))
+        for note in (note for card in good for note in card.notes):
+            tell(f"note: {note}")
+        groups = by_format(as_fitted(papers.cards, good))
+        jobs = [sheet_job(group, figures, papers.paper, papers.setting) for group in groups.values()]
+        made = results([*shop.start(jobs), *others])
+        refuse_faults(made)
+        found: Printed = {card.path: (card.pdf, card.figures) for card in good}
+        paths = [(sheet_path(name, papers.paper), _once(figures_in(group))) for name, group in groups.items()]
+        paths += [(sheet.path, sheet.figures) for sheet in papers.log_sheets]
+        paths += [(pages.path, pages.figures) for pages in papers.labels]
+        return found | {path: (one.pdf, keys) for (path, keys), one in zip(paths, made, strict=True)}
+
+    return finish
 
 
-def _told(receiver: Connection) -> bytes:
-    try:
-        answer = receiver.recv()
-    except EOFError:
-        raise RenderError("the process that prints the handbook ended without a word") from None
-    if isinstance(answer, HandbookError):
-        raise answer
-    return bytes(answer)
+def start_book(shop: Workshop, book: Book) -> Callable[[], bytes]:
+    """Begin with the handbook as one PDF; what is handed back waits for it.
 
-
-def _cards(
-    cards: Sequence[Card],
-    figures: Mapping[str, Figure],
-    sheets: _Sheets,
-    jobs: int,
-    files: dict[str, bytes],
-    prints: dict[str, tuple[str, ...]],
-) -> list[str]:
-    """Add cards and sheets; what their authors are to be told."""
-    rendered: list[RenderedCard] = render_cards(cards, figures, jobs)
-    for card in rendered:
-        files[card.path] = card.pdf
-        prints[card.path] = card.figures
-    for sheet in render_sheets(as_fitted(cards, rendered), figures, sheets.paper, jobs, sheets.setting):
-        path = f"cards/sheets/{sheet.format.lower()}-on-{sheet.paper.lower()}.pdf"
-        files[path] = sheet.pdf
-        prints[path] = _once(figures_in(tuple(card for card in cards if card.format == sheet.format)))
-    return [note for card in rendered for note in card.notes]
-
-
-def _papers(
-    log_sheets: Sequence[LogSheet],
-    labels: Sequence[LabelPages],
-    figures: Mapping[str, Figure],
-    jobs: int,
-    files: dict[str, bytes],
-    prints: dict[str, tuple[str, ...]],
-) -> None:
-    files.update({form.path: form.pdf for form in render_forms(log_sheets, figures, jobs)})
-    files.update({made.path: made.pdf for made in render_labels(labels, figures)})
-    prints.update({sheet.path: sheet.figures for sheet in log_sheets})
-    prints.update({pages.path: pages.figures for pages in labels})
+    :raises RenderError: when the engine cannot set it faithfully.
+    """
+    html = book_html(book.pages, book.figures, book.hrefs, book.sections, book.about)
+    about = book.about
+    work = job("handbook", 3 * MS_A_SIGN * len(html), _print, html, book_css(book.paper), about.title, about.language)
+    (coming,) = shop.start([work])
+    return lambda: results([coming])[0]
 
 
 def print_book(book: Book) -> bytes:
@@ -194,10 +178,12 @@ def print_book(book: Book) -> bytes:
 
     :raises RenderError: when the engine cannot set it faithfully.
     """
-    with gc_paused(), PdfEngine() as engine:  # laid-out pages are many and stay until the end
-        html = book_html(book.pages, book.figures, book.hrefs, book.sections, book.about)
-        document = settled(engine, html, [book_css(book.paper)])
-        return engine.write(document, book.about.title, book.about.language)
+    with Workshop() as shop:
+        return start_book(shop, book)()
+
+
+def _print(engine: PdfEngine, html: str, css: str, title: str, language: str) -> bytes:
+    return engine.write(settled(engine, html, [css]), title, language)
 
 
 def _once(keys: Iterable[str]) -> tuple[str, ...]:

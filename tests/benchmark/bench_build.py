@@ -21,6 +21,7 @@ from builder.render.book import book_css, book_html
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fonts import font_face_css
 from builder.render.formats import card_format
+from builder.render.jobs import Workshop
 from builder.render.markup import Section, SiteFacts
 
 CONTENT = Path(__file__).parent.parent.parent / "content"
@@ -65,8 +66,8 @@ def main() -> None:
     cards, book = documents(composed)
 
     def build(jobs: int) -> None:
-        with tempfile.TemporaryDirectory() as folder:
-            pipeline.build(CONTENT, Path(folder) / "site", DAY, jobs=jobs)
+        with tempfile.TemporaryDirectory() as folder, Workshop(jobs) as shop:
+            pipeline.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
 
     def engine() -> None:
         for html, sheets in (*cards, book):

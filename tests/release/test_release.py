@@ -19,6 +19,7 @@ from builder.publish import staging
 from builder.publish.freeze import refuse_other_bytes
 from builder.release import release as releasing
 from builder.release.release import release
+from builder.render.jobs import Workshop
 from tests.release.release_kit import FIRST_DAY, MINIMAL, ROOT, SECOND_DAY, asked, digests, edit, sound_content
 
 DAY_BEFORE = FIRST_DAY - timedelta(days=1)
@@ -164,7 +165,7 @@ def killed_release(content, out, module, name):
 
     def work():
         setattr(module, name, kill)
-        release(content, out, FIRST_DAY, asked(2, FIRST_DAY), jobs=1)
+        release(content, out, FIRST_DAY, asked(2, FIRST_DAY), shop=Workshop())
 
     process = get_context("fork").Process(target=work)
     process.start()
@@ -189,7 +190,7 @@ def test_killed_after_the_swap_the_same_call_completes_it(once, monkeypatch, tmp
         assert killed_release(content, out, releasing, "enter") == -signal.SIGKILL
     assert not (content / "revisions" / "2.yaml").exists()
     frozen = digests(out / "revisions")
-    release(content, out, FIRST_DAY, asked(2, FIRST_DAY), jobs=1)
+    release(content, out, FIRST_DAY, asked(2, FIRST_DAY), shop=Workshop())
     assert digests(out / "revisions") == frozen
     assert digests(content) == digests(once.content)
     assert digests(out) == digests(once.out)

@@ -14,6 +14,7 @@ from builder import pipeline
 from builder.base.errors import PublishError
 from builder.cli import run
 from builder.publish.versions import versions
+from builder.render.jobs import Workshop
 from builder.verify.report import Check
 from builder.verify.signature import check_signatures, sign
 from builder.verify.verify import check_sums, verify
@@ -111,7 +112,7 @@ def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
 
 
 def rebuild(content, out, as_of):
-    pipeline.build(content, out, as_of, release=True, jobs=1)
+    pipeline.build(content, out, as_of, release=True, shop=Workshop())
 
 
 def test_a_revision_built_again_has_the_same_bytes(once):

@@ -1,0 +1,87 @@
+"""Options that say who does the work of a build and where what it made is kept."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from builder.base.errors import UsageError
+
+if TYPE_CHECKING:
+    from builder.base.store import FileStore
+    from builder.render.jobs import Workshop
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """What was asked for."""
+
+    jobs: int
+    cache: Path | None
+    """Folder that was named, ``None`` for the usual one."""
+    keep: bool
+    cluster: str
+    """Address of a running cluster, or empty."""
+
+    def store(self) -> FileStore | None:
+        """Where results are kept, or ``None``."""
+        if not self.keep:
+            return None
+        from builder.base.store import FileStore, usual_folder  # noqa: PLC0415 - `--help` needs none of it
+
+        return FileStore(self.cache or usual_folder())
+
+    @contextmanager
+    def opened(self) -> Iterator[Workshop]:
+        """The workshop that these options ask for.
+
+        :raises UsageError: when there is no such cluster.
+        """
+        from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
+
+        store = self.store()
+        if self.cluster:
+            with _client(self.cluster) as client, Workshop(store=store, executor=client.get_executor()) as shop:
+                yield shop
+        else:
+            with Workshop(self.jobs, store) as shop:
+                yield shop
+        if store is not None:
+            store.trim()
+
+
+def work_options(command: Callable[..., int]) -> Callable[..., int]:
+    """``--jobs``, ``--cache``, ``--no-cache`` and ``--cluster``, handed over as one ``work``."""
+
+    @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that lay out.")
+    @click.option(
+        "--cache",
+        type=click.Path(path_type=Path, file_okay=False),
+        envvar="HANDBOOK_CACHE",
+        help="Folder for what can be used again; it never changes a byte. Default: the user's cache folder.",
+    )
+    @click.option("--no-cache", is_flag=True, help="Make everything anew and keep nothing.")
+    @click.option("--cluster", default="", metavar="ADDRESS", help="Lay out on a running Dask cluster.")
+    @functools.wraps(command)
+    def packed(*, jobs: int, cache: Path | None, no_cache: bool, cluster: str, **others: Any) -> int:
+        return command(work=Work(jobs, cache, not no_cache, cluster), **others)
+
+    return packed
+
+
+def _client(address: str) -> Any:
+    try:
+        from distributed import Client  # noqa: PLC0415 - an extra, loaded where it is asked for
+    except ImportError:
+        raise UsageError("--cluster needs the extra: pip install 'detector-handbook[cluster]'") from None
+    try:
+        connect: Any = Client  # untyped
+        return connect(address, timeout="10s", set_as_default=False)
+    except (OSError, ValueError) as fault:
+        raise UsageError(f"no cluster answers at {address}: {fault}") from fault

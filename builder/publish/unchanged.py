@@ -1,0 +1,77 @@
+"""Whether a build would only make again what stands there: asked before anything heavy is loaded."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+
+from builder.base.digest import digest
+from builder.base.errors import PublishError
+from builder.base.sources import whole_digest
+from builder.base.store import Store
+from builder.publish import checksums, readme
+from builder.publish.existing_site import files_below
+from builder.publish.versions import versions
+from builder.render.engine import drawing
+from builder.render.fonts import FACES, face_path
+
+
+def request_key(content: Path, out: Path, as_of: date, *, release: bool) -> str:
+    """Hash of all that decides a build, or nothing where that cannot be told without building.
+
+    Content, day and flags; the builder's own files; versions of the libraries it draws with; where the site goes.
+    """
+    if not content.is_dir() or not drawing():
+        return ""
+    try:
+        files = list(_content(content))
+        faces = [checksums.digest_file(face_path(face)) for face in FACES]
+    except OSError:
+        return ""
+    place = os.path.realpath(out)
+    return digest("request", files, place, as_of, release, whole_digest(), faces, versions())
+
+
+def _content(content: Path) -> Iterator[tuple[str, str]]:
+    """(path, hash) of every file of the content.
+
+    :raises OSError: for what is no file, such as a pipe, and what cannot be read.
+    """
+    for root, folders, names in os.walk(content, followlinks=True):
+        folders.sort()
+        for name in sorted(names):
+            path = Path(root, name)
+            if not path.is_file():
+                raise OSError(f"{path} is no file")
+            yield path.relative_to(content).as_posix(), checksums.digest_file(path)
+
+
+def remember(store: Store, key: str, out: Path, said: str) -> None:
+    """Keep what a build of ``key`` put in place, and what was said of it."""
+    with suppress(OSError):
+        store.put(key, json.dumps([checksums.digest_file(out / checksums.NAME), said]).encode())
+
+
+def said_before(store: Store, key: str, out: Path) -> str:
+    """What was said when ``key`` was built, if the very site of that build stands whole in ``out``; else nothing."""
+    kept = store.get(key) if key else None
+    if kept is None:
+        return ""
+    listed, said = json.loads(kept)
+    try:
+        data = (out / checksums.NAME).read_bytes()
+        whole = checksums.digest(data) == listed and _whole(out, checksums.read_sums(data))
+    except (OSError, PublishError):
+        return ""
+    return str(said) if whole else ""
+
+
+def _whole(out: Path, sums: dict[str, str]) -> bool:
+    beside = {checksums.NAME, checksums.SIGNATURE, readme.NAME}
+    if set(files_below(out)) - beside != set(sums) - beside:
+        return False
+    return all(checksums.digest_file(out / path) == value for path, value in sums.items())

@@ -1,0 +1,90 @@
+"""Rendered pages, kept by all that they were made from: the page, and each answer that its rendering asked for.
+
+A page's text tells which figures and links are asked for, but only rendering knows them all. So what was asked is noted
+while a page is rendered; next time the answers to those questions decide whether it would be rendered the same.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import pickle
+from collections.abc import Callable, Iterator, Mapping
+from typing import Generic, TypeVar
+
+from builder.base.store import Store
+from builder.figures.figure import Figure
+from builder.pages.blocks import Page
+
+V = TypeVar("V")
+
+
+class Noted(Mapping[str, V], Generic[V]):
+    """A mapping that notes what it is asked."""
+
+    def __init__(self, known: Mapping[str, V]) -> None:
+        self._known = known
+        self.asked: dict[str, None] = {}
+        """What was asked for, whether it was there or not."""
+        self.listed = False
+        """Whether all of it was gone through, so that anything may have decided."""
+
+    def __getitem__(self, key: str) -> V:
+        self.asked[key] = None
+        return self._known[key]
+
+    def __contains__(self, key: object) -> bool:
+        self.asked[str(key)] = None
+        return key in self._known
+
+    def __iter__(self) -> Iterator[str]:
+        self.listed = True
+        return iter(self._known)
+
+    def __len__(self) -> int:
+        self.listed = True
+        return len(self._known)
+
+
+Render = Callable[[Page, Mapping[str, Figure], Mapping[str, str]], bytes]
+
+
+class PageCache:
+    """Renders pages whose text or answers are new, and hands out what is kept of the others."""
+
+    def __init__(
+        self, store: Store, basis: str, figures: Mapping[str, Figure], hrefs: Mapping[str, str], render: Render
+    ) -> None:
+        """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say."""
+        self._store = store
+        self._basis = basis.encode()
+        self._figures = figures
+        self._hrefs = hrefs
+        self._render = render
+        self.made = 0
+        """How many pages had to be rendered."""
+
+    def rendered(self, page: Page) -> bytes:
+        """The document of ``page``."""
+        own = hashlib.sha256(self._basis + pickle.dumps(page, protocol=5)).hexdigest()
+        noted = self._store.get(own)
+        if noted is not None:
+            kept = self._store.get(self._key(own, *json.loads(noted)))
+            if kept is not None:
+                return kept
+        return self._anew(page, own)
+
+    def _anew(self, page: Page, own: str) -> bytes:
+        figures, hrefs = Noted(self._figures), Noted(self._hrefs)
+        data = self._render(page, figures, hrefs)
+        self.made += 1
+        if not figures.listed and not hrefs.listed:
+            asked = [list(figures.asked), list(hrefs.asked)]
+            self._store.put(own, json.dumps(asked).encode())
+            self._store.put(self._key(own, *asked), data)
+        return data
+
+    def _key(self, own: str, figures: list[str], targets: list[str]) -> str:
+        """Hash of a page's text and of the answers to what it asks."""
+        answers = [repr(self._figures.get(key)) for key in figures] + [repr(self._hrefs.get(name)) for name in targets]
+        return hashlib.sha256("\n".join((own, *answers)).encode("utf-8", "surrogatepass")).hexdigest()

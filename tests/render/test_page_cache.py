@@ -1,0 +1,110 @@
+"""What is kept of a page is handed out only where rendering it again would give the very same."""
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from builder.base.store import FileStore
+from builder.pages.blocks import Fig, Link, Page, Paragraph, Text
+from builder.render.page_cache import PageCache
+
+
+class Kept:
+    """A store in memory."""
+
+    def __init__(self):
+        self.entries = {}
+
+    def get(self, key):
+        return self.entries.get(key)
+
+    def put(self, key, data):
+        self.entries[key] = data
+
+
+def page(name, *content):
+    return Page(id=f"page:{name}", path=f"{name}.html", title=name, section="s", blocks=(Paragraph(content),))
+
+
+def render(shown, figures, hrefs):
+    """Stands for the templates: asks for what the page names, and one answer decides what else is asked."""
+    said = [shown.title]
+    for node in shown.blocks[0].content:
+        if isinstance(node, Fig):
+            found = figures.get(node.key)
+            said.append(found or "unknown")
+            if found == "see b":
+                said.append(figures["b"])
+        elif isinstance(node, Link):
+            said.append(hrefs.get(node.target, "nowhere"))
+        else:
+            said.append(node.text)
+    return "|".join(said).encode()
+
+
+answers = st.sampled_from(["1", "2", "see b"])
+ledgers = st.fixed_dictionaries({"b": answers}, optional={"a": answers, "c": answers})
+links = st.dictionaries(st.sampled_from(["x", "y"]), st.sampled_from(["x.html", "y.html"]))
+nodes = st.sampled_from([Fig("a"), Fig("b"), Fig("c"), Link("x", (Text("x"),)), Link("y", (Text("y"),)), Text("word")])
+pages = st.lists(st.lists(nodes, max_size=3).map(lambda content: page("p", *content)), min_size=1, max_size=2)
+
+
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.lists(st.tuples(pages, ledgers, links), min_size=1, max_size=8))
+def test_after_any_edits_each_page_is_as_rendered_from_nothing(edits):
+    store = Kept()
+    for shown, figures, hrefs in edits:
+        cache = PageCache(store, "basis", figures, hrefs, render)
+        for one in shown:
+            assert cache.rendered(one) == render(one, figures, hrefs)
+
+
+def test_only_pages_that_print_what_changed_are_rendered():
+    store = Kept()
+    both = [page("one", Fig("a"), Link("x", (Text("x"),))), page("two", Fig("b"))]
+    made = []
+    for figures, hrefs in [
+        ({"a": "1", "b": "1", "c": "1"}, {"x": "x.html"}),
+        ({"a": "1", "b": "1", "c": "2"}, {"x": "x.html", "y": "y.html"}),
+        ({"a": "1", "b": "2", "c": "2"}, {"x": "x.html"}),
+        ({"a": "1", "b": "2", "c": "2"}, {"x": "other.html"}),
+        ({"a": "1", "b": "1", "c": "1"}, {"x": "x.html"}),
+    ]:
+        cache = PageCache(store, "basis", figures, hrefs, render)
+        for one in both:
+            cache.rendered(one)
+        made.append(cache.made)
+    assert made == [2, 0, 1, 1, 0]
+
+
+def test_other_code_or_facts_render_all():
+    store = Kept()
+    for basis, made in [("one", 1), ("one", 0), ("two", 1)]:
+        cache = PageCache(store, basis, {"b": "1"}, {}, render)
+        cache.rendered(page("one", Fig("b")))
+        assert cache.made == made
+
+
+@pytest.mark.parametrize("going_through", [list, len, dict])
+def test_a_page_that_looks_through_all_figures_is_not_kept(going_through):
+    def looks(shown, figures, _hrefs):
+        return f"{shown.title}{going_through(figures)}".encode()
+
+    store = Kept()
+    for _ in range(2):
+        cache = PageCache(store, "basis", {"a": "1"}, {}, looks)
+        cache.rendered(page("one"))
+        assert cache.made == 1
+
+
+def test_a_spoiled_entry_is_rendered_anew(tmp_path):
+    store = FileStore(tmp_path)
+    wanted = page("one", Fig("b"))
+    for spoil in (None, b"", b"\0" * 40, b"x" * 200):
+        if spoil is not None:
+            for path in tmp_path.rglob("*"):
+                if path.is_file():
+                    path.write_bytes(spoil)
+        cache = PageCache(store, "basis", {"b": "1"}, {}, render)
+        assert cache.rendered(wanted) == b"one|1"
+        assert cache.made == 1
