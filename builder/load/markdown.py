@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import Problem
 from builder.base.where import Where
 from builder.load.nodes import Entries
 from builder.load.yaml_lines import readable_yaml
@@ -90,17 +90,6 @@ def _front(text: str, file: str) -> tuple[Entries | None, tuple[Problem, ...]]:
     if isinstance(front, Entries):
         return front, problems
     return None, problems or (Problem(Where(file, 2), "front matter is no mapping", "lines of key: value"),)
-
-
-def read_prose(text: str, start: Where) -> tuple[ProseNode, ...]:
-    """The prose tree of a Markdown text whose first line is at ``start``.
-
-    :raises ContentError: for raw HTML, images, code blocks or quotes, all of them at once.
-    """
-    nodes, problems = readable_prose(text, start)
-    if problems:
-        raise ContentError(problems)
-    return nodes
 
 
 def readable_prose(text: str, start: Where) -> tuple[tuple[ProseNode, ...], tuple[Problem, ...]]:

@@ -26,22 +26,10 @@ UNCLOSED = ("while scanning a quoted scalar", "while parsing a flow sequence", "
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-def read_yaml(text: str, file: str, first_line: int = 1) -> Node | None:
-    """The tree of a YAML text, or ``None`` for an empty one.
-
-    :param first_line: line of the file on which ``text`` starts (front matter starts below its fence).
-    :raises ContentError: for a syntax error, a duplicate key, an alias loop or bomb, or a second document.
-    """
-    node, problems = readable_yaml(text, file, first_line)
-    if problems:
-        raise ContentError(problems)
-    return node
-
-
 def readable_yaml(text: str, file: str, first_line: int = 1) -> tuple[Node | None, tuple[Problem, ...]]:
     """What can be read of a YAML text, and its faults: after a key that stands twice the first one is kept.
 
-    :param first_line: as above.
+    :param first_line: line of the file on which ``text`` starts (front matter starts below its fence).
     """
     try:
         return _readable(text, file, first_line)

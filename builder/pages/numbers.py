@@ -16,7 +16,6 @@ from datetime import date
 from functools import cache
 
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, figures_in
 from builder.pages.wording import Wording
 from builder.program.languages import ENGLISH
@@ -59,11 +58,6 @@ class SpokenFigures(Mapping[str, Figure]):
 def spoken_figures(figures: Mapping[str, Figure], language: str) -> Mapping[str, Figure]:
     """The same figures with their texts in a language."""
     return figures if language == ENGLISH else SpokenFigures(figures, Wording(language=language))
-
-
-def spoken_ledger(ledger: Ledger, language: str) -> Ledger:
-    """The same ledger with the texts of its figures in a language."""
-    return ledger if language == ENGLISH else replace(ledger, figures=spoken_figures(ledger.figures, language))
 
 
 def spoken(figure: Figure, wording: Wording) -> Figure:

@@ -135,13 +135,6 @@ class Library:
         """
         return self.published(gas_id, "lel", (_known_basis(basis),))
 
-    def uel(self, gas_id: str, basis: str) -> Published | None:
-        """Upper explosive limit on this basis alone, else ``None``.
-
-        :raises UnknownNameError: when the basis is none of ``LEL_BASES``, or the gas is unknown.
-        """
-        return self.published(gas_id, "uel", (_known_basis(basis),))
-
     def ionisation_energies(self, gas_id: str) -> tuple[Published, ...]:
         """Every ionisation energy that ``IONISATION_ENERGY_SOURCES`` have, in their order."""
         found = (self.published(gas_id, "ionisation-energy", (source,)) for source in IONISATION_ENERGY_SOURCES)

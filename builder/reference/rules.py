@@ -6,7 +6,6 @@ Rules that nobody has read in their own words are returned like the others and s
 
 from __future__ import annotations
 
-import operator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -17,7 +16,7 @@ from builder.reference.errors import UnknownNameError
 from builder.reference.tables import parts, read_table
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Iterable
 
     from builder.reference.sources import Source
 
@@ -37,13 +36,8 @@ KINDS: Final = (STAY_OUT, "alarm", "act", "test")
 """What a rule asks at its number: nobody goes in or stays; an alarm sounds; something is done while people may stay;
 the air is tested or watched. Numbers of different kinds do not bear on one another."""
 
-RELATIONS: Final[Mapping[str, Callable[[Fraction, Fraction], bool]]] = {
-    "<": operator.lt,
-    "≤": operator.le,
-    ">": operator.gt,
-    "≥": operator.ge,
-}
-"""Sign -> whether a true value stands in that relation to the rule's."""
+RELATIONS: Final = ("<", "≤", ">", "≥")
+"""How a true value must stand to a number for the rule to ask what it asks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +67,7 @@ class Rule:
     quantity: str
     """What it limits, one of ``QUANTITIES``."""
     relation: str
-    """Sign of the hazardous or forbidden side, a key of ``RELATIONS``."""
+    """Sign of the hazardous or forbidden side, one of ``RELATIONS``."""
     value: Fraction
     """Exact value of the printed decimal text."""
     text: str
@@ -98,10 +92,6 @@ class Rule:
     """Remarks."""
     source: Source
     """The table of rules: how and when it was collected."""
-
-    def forbids(self, value: Fraction) -> bool:
-        """Whether a true value, in the rule's unit, lies on the hazardous or forbidden side."""
-        return RELATIONS[self.relation](value, self.value)
 
     def cited(self) -> str:
         """Citation and paragraph in one line."""

@@ -9,7 +9,7 @@ import pytest
 from builder.base.errors import ContentError
 from builder.load.csv_lines import csv_rows
 from builder.load.markdown import read_document
-from builder.load.yaml_lines import read_yaml
+from builder.load.yaml_lines import readable_yaml
 
 FIXTURES = Path(__file__).parent / "fixtures"
 
@@ -21,6 +21,14 @@ def read_csv(text, file):
     if rows.faults.count:
         raise ContentError(rows.faults.problems())
     return found
+
+
+def read_yaml(text, file):
+    """The tree; raises for the faults that came with it."""
+    node, problems = readable_yaml(text, file)
+    if problems:
+        raise ContentError(problems)
+    return node
 
 
 def read_markdown(text, file):

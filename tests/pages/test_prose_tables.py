@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.base.where import Where
-from builder.load.markdown import read_prose
+from builder.load.markdown import readable_prose
 from builder.pages.blocks import Page, Table, Text
 from builder.pages.handbook.explained import with_terms
 from builder.pages.prose import ProseContext, prose_blocks
@@ -12,7 +12,7 @@ from builder.pages.prose import ProseContext, prose_blocks
 def table_of(head, made):
     titles = {"area:pit": "Valve pit"}
     context = ProseContext(ledger=made.ledger, titles=lambda reference: titles.get(reference, reference))
-    nodes = read_prose(f"{head}\n|---|---|\n| a | b |\n", Where("pages/one.md", 5))
+    nodes, _ = readable_prose(f"{head}\n|---|---|\n| a | b |\n", Where("pages/one.md", 5))
     (table,) = prose_blocks(nodes, context)
     assert isinstance(table, Table)
     return table, context

@@ -107,9 +107,9 @@ def test_gas_takes_ids_only() -> None:
 @pytest.mark.parametrize("basis", LEL_BASES)
 @pytest.mark.parametrize("gas", GASES)
 def test_explosive_limits_are_copied_faithfully(gas: GasEntry, basis: str) -> None:
-    for ask, origin in ((LIBRARY.lel, safety.LFL), (LIBRARY.uel, safety.UFL)):
+    for prop, origin in (("lel", safety.LFL), ("uel", safety.UFL)):
         has_it = METHODS[basis] in (safety.LFL_methods if origin is safety.LFL else safety.UFL_methods)(CASRN=gas.cas)
-        published = ask(gas.id, basis)
+        published = LIBRARY.published(gas.id, prop, (basis,))
         assert (published is not None) == has_it
         if published:
             fraction = origin(CASRN=gas.cas, method=METHODS[basis])

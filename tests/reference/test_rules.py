@@ -77,18 +77,18 @@ def test_strictest(case: dict[str, str]) -> None:
     )
 
 
-def test_the_sign_decides_at_the_value_itself() -> None:
-    general = strictest(rules_for("us-general-industry", ["confined-space-entry"]), "flammable", STAY_OUT)
-    shipyard = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "flammable", STAY_OUT)
-    assert general is not None
-    assert shipyard is not None
-    # 29 CFR 1910.146(b): over 10; 29 CFR 1915.12(b): 10 or more
-    assert [one.forbids(Fraction(10)) for one in (general, shipyard)] == [False, True]
-    assert [one.forbids(Fraction("10.01")) for one in (general, shipyard)] == [True, True]
-    low = strictest(rules_for("us-shipyard", ["confined-space-entry"]), "oxygen-low", STAY_OUT)
-    assert low is not None
-    assert [low.forbids(Fraction(text)) for text in ("19.49", "19.5")] == [True, False]
-    assert low.cited() == "29 CFR 1915.12 (a)(2)-(3)"
+def test_the_sign_tells_what_holds_at_the_value_itself() -> None:
+    # 29 CFR 1910.146(b): over 10; 29 CFR 1915.12(b): 10 or more; 29 CFR 1915.12(a)(2): less than 19.5
+    cases = {
+        ("us-general-industry", "flammable"): (Fraction(10), ">"),
+        ("us-shipyard", "flammable"): (Fraction(10), "≥"),
+        ("us-shipyard", "oxygen-low"): (Fraction("19.5"), "<"),
+    }
+    for (where, limited), expected in cases.items():
+        rule = strictest(rules_for(where, ["confined-space-entry"]), limited, STAY_OUT)
+        assert rule is not None
+        assert (rule.value, rule.relation) == expected
+    assert rule.cited() == "29 CFR 1915.12 (a)(2)-(3)"
 
 
 @pytest.mark.parametrize(

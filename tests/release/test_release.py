@@ -114,9 +114,9 @@ def test_a_stop_finding_refuses_it(tmp_path):
 
 def test_names_cannot_become_yaml():
     wanted = asked(2, FIRST_DAY, reason='a: "b" # c\nnumber: 9', prepared="[x]")
-    from builder.load.yaml_lines import read_yaml
+    from builder.load.yaml_lines import readable_yaml
 
-    node = read_yaml(wanted.as_yaml(), "2.yaml")
+    node, _ = readable_yaml(wanted.as_yaml(), "2.yaml")
     assert node.get("reason").text == 'a: "b" # c\nnumber: 9'
     assert node.get("prepared").text == "[x]"
     assert node.get("number").text == "2"

@@ -133,30 +133,6 @@ def window(expected: Quantity, deviation: Quantity) -> tuple[Quantity, Quantity]
 
 
 @formula(
-    id="acceptance.window-of-reading",
-    title="Acceptance window for a percentage of the reading",
-    expression="from point / (1 + r) to point / (1 − r)",
-    source="|reading − point| ≤ r × reading, solved for the reading",
-    valid="0 % to below 100 % of the reading",
-    rounding="inward: lower edge up, upper edge down",
-)
-def window_of_reading(expected: Quantity, percent: Quantity) -> tuple[Quantity, Quantity]:
-    """Readings that pass when the deviation is stated in percent of the reading itself.
-
-    :param expected: expected display [%LEL, %vol, ppm or mg/m3]
-    :param percent: of the reading [% or 1]
-    :returns: lower and upper edge [%LEL, %vol, ppm or mg/m3]
-
-    >>> from builder.base.quantity import magnitude
-    >>> [str(magnitude(edge, "ppm")) for edge in window_of_reading(quantity(99, "ppm"), quantity(10, "%"))]
-    ['90', '110']
-    """
-    unit = kind_of(expected)
-    point, part = amount(expected, unit, "expected display", low=0), amount(percent, "", "percentage", low=0, below=1)
-    return quantity(point / (1 + part), unit), quantity(point / (1 - part), unit)
-
-
-@formula(
     id="acceptance.guarded-window",
     title="Acceptance window with the uncertainty taken off",
     expression="from lower edge + U to upper edge − U",
@@ -241,28 +217,3 @@ def bump_ratio(gas: Quantity, alarm: Quantity) -> Quantity:
     """
     unit = kind_of(alarm)
     return quantity(amount(gas, unit, "gas", low=0) / amount(alarm, unit, "alarm", above=0), "")
-
-
-@formula(
-    id="acceptance.drift-per-day",
-    title="Drift of a reading with time",
-    expression="drift = (as found − applied) / days",
-    source=COMMON_PRACTICE,
-    valid="as found before any adjustment; more than no time since the last one",
-    rounding="away from zero: the drift is not to be made small",
-)
-def drift_per_day(found: Quantity, applied: Quantity, elapsed: Quantity) -> Quantity:
-    """How far the reading has moved for each day since it was last right; below zero it reads too low.
-
-    :param found: reading before adjustment [%LEL, %vol, ppm or mg/m3]
-    :param applied: expected display [%LEL, %vol, ppm or mg/m3]
-    :param elapsed: since the last adjustment [days]
-    :returns: change in one day [%LEL, %vol, ppm or mg/m3]
-
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(drift_per_day(quantity(47, "%LEL"), quantity(50, "%LEL"), quantity(30, "days")), "%LEL")
-    Fraction(-1, 10)
-    """
-    unit = kind_of(applied)
-    moved = amount(found, unit, "as found") - amount(applied, unit, "applied", low=0)
-    return quantity(moved / amount(elapsed, "days", "elapsed time", above=0), unit)

@@ -44,25 +44,3 @@ def pressure_at_altitude(altitude: Quantity) -> Quantity:
     """
     height = amount(altitude, "m", "altitude", low=-2000, high=11000)
     return quantity(SEA_LEVEL_PRESSURE * power(1 - LAPSE * height / SEA_LEVEL_TEMPERATURE, EXPONENT), "kPa")
-
-
-@formula(
-    id="atmosphere.geopotential-altitude",
-    title="Geopotential altitude from a map height",
-    expression="H = r × Z / (r + Z), r = 6 356 766 m",
-    source=STANDARD,
-    valid="height −2000 to 11 000 m",
-    rounding="to nearest",
-)
-def geopotential_altitude(height: Quantity) -> Quantity:
-    """The altitude by which the standard atmosphere counts, from a geometric height.
-
-    :param height: above sea level, as on a map [m]
-    :returns: geopotential altitude [m]
-
-    >>> from builder.base.quantity import magnitude
-    >>> round(float(magnitude(geopotential_altitude(quantity(5000, "m")), "m")), 1)
-    4996.1
-    """
-    metres = amount(height, "m", "height", low=-2000, high=11000)
-    return quantity(EARTH_RADIUS * metres / (EARTH_RADIUS + metres), "m")

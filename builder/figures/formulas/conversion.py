@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity, unit_spelling
 from builder.figures.formulas.gas import (
-    LEL_BASIS,
     gm3_to_vol,
     lel_to_vol,
     vol_to_gm3,
@@ -133,25 +132,3 @@ def convert(
         basis = _Basis(molar_mass=molar_mass, lel=lel, temperature=temperature, pressure=pressure)
         result = _from_volume(_to_volume(value, KINDS[source], basis), KINDS[target], basis)
     return Conversion(value=quantity(magnitude(result, target), target), formulas=_route(source, target))
-
-
-@formula(
-    id="conversion.rebase-lel",
-    title="Percent of the lower explosive limit on another basis",
-    expression="%LEL on B = %LEL on A × LEL A / LEL B",
-    source=LEL_BASIS,
-    valid="from 0 %LEL, up to 100 %vol",
-    rounding="up: it is a hazard",
-)
-def rebase_lel(share: Quantity, from_lel: Quantity, to_lel: Quantity) -> Quantity:
-    """The same concentration as a share of another published limit of the same gas.
-
-    :param share: share of the limit on the first basis [%LEL]
-    :param from_lel: lower explosive limit on the first basis [%vol]
-    :param to_lel: lower explosive limit on the second basis [%vol]
-    :returns: share of the limit on the second basis [%LEL]
-
-    >>> magnitude(rebase_lel(quantity(50, "%LEL"), quantity("4.4", "%vol"), quantity(5, "%vol")), "%LEL")
-    Fraction(44, 1)
-    """
-    return vol_to_lel(lel_to_vol(share, from_lel), to_lel)

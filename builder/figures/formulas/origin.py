@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 
 from builder.base.quantity import Quantity, quantity
@@ -107,26 +106,6 @@ def unity() -> Quantity:
     '1'
     """
     return quantity(1, "")
-
-
-@formula(
-    id="origin.largest",
-    title="Largest of several",
-    expression="max(a, b, …)",
-    source="definition",
-    valid="one or more values of one unit",
-    rounding="exact",
-)
-def largest(values: Sequence[Quantity]) -> Quantity:
-    """The largest value, here always the one on the dangerous side.
-
-    :param values: one or more [any, all the same]
-    :returns: the largest [the same]
-
-    >>> str(largest([quantity(1, ""), quantity(2, "")]).magnitude)
-    '2'
-    """
-    return max(values)
 
 
 @formula(

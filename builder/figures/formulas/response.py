@@ -153,27 +153,6 @@ def factor_from_relative(response: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.relative-from-factor",
-    title="Relative response from response factor",
-    expression="relative response = 1 / factor",
-    source=COMMON_PRACTICE,
-    valid="factor that multiplies the reading, above zero",
-    rounding="to nearest: for comparison with a published table only",
-)
-def relative_from_factor(factor: Quantity) -> Quantity:
-    """How strongly the sensor responds, from the number that multiplies the reading.
-
-    :param factor: multiplies the reading [1]
-    :returns: signal of the gas divided by that of the calibration gas [1]
-
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(relative_from_factor(quantity("1.25", "")), "")
-    Fraction(4, 5)
-    """
-    return quantity(1 / factor_of(factor), "")
-
-
-@formula(
     id="response.simulant-span",
     title="Span value when another gas stands in for the target",
     expression="span value = concentration of the simulant × factor of the target on the simulant",
