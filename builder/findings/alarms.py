@@ -18,6 +18,7 @@ from builder.program.keys.families import RULE, SETPOINT, SETPOINT_PROTECTS, SET
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
+from builder.reference.published import Published
 from builder.reference.rules import KINDS, Rule, rules_for
 
 SETPOINTS = "page:setpoints"
@@ -259,6 +260,15 @@ def protected_gas(placed: PlacedAlarm) -> str:
     if placed.alarm.protects_gas is not None:
         return placed.alarm.protects_gas.value
     return placed.fitted[0][2].shows.value if placed.channel == VAPOUR else placed.channel
+
+
+def protected_limit(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Published | None:
+    """The published limit that an alarm names, as it counts on the handbook's day; ``None`` without one."""
+    if placed.alarm.protects is None:
+        return None
+    name, _, kind = placed.alarm.protects.value.partition(".")
+    entry = program.gases[protected_gas(placed)].entry.id
+    return program.library.limits(entry, name, ledger.day("handbook.as-of")).get(kind)
 
 
 def protected_factor(placed: PlacedAlarm) -> Fraction | None:

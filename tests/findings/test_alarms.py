@@ -7,6 +7,8 @@ from datetime import date
 import pytest
 
 SET = "setpoints.yaml"
+OF_PLACES = ("place-list-missing", "limit-of-another-place")
+"""Rules about lists of limits, which this site chose for another place; they have tests of their own."""
 
 
 def flammable(low: str, high: str = "{set: 100 %LEL, action: Leave.}") -> tuple[str, str, str]:
@@ -102,7 +104,7 @@ def test_the_only_flammable_alarm_is_the_first_to_sound(told):
 )
 def test_a_rule_that_was_not_read_never_stops(told, place, changes, expected):
     found = set(told(*without_bumps(), ("site.yaml", "us-general-industry", place), *changes))
-    assert found - {"note alarm-without-rule"} == expected
+    assert {one for one in found if not one.endswith(OF_PLACES)} - {"note alarm-without-rule"} == expected
 
 
 def sulfide(text: str) -> tuple[str, str, str]:
@@ -199,4 +201,4 @@ def test_steps_that_do_not_meet(told):
 
 def test_a_place_without_numbers_is_told(told):
     found = told(("site.yaml", "us-general-industry", "united-kingdom"), as_of=date(2026, 11, 25))
-    assert found == ["note alarm-without-rule"]
+    assert [one for one in found if not one.endswith(OF_PLACES)] == ["note alarm-without-rule"]

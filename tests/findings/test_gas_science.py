@@ -106,7 +106,8 @@ OXYGEN_22 = (SET, "high: {set: 23 %vol,", "high: {set: 21.9 %vol,")
     ],
 )
 def test_what_a_rule_asks_decides_which_alarm_it_bears_on(told, changes, expected):
-    assert told(*BUMPS, UNDERGROUND, OXYGEN_22, *changes) == expected
+    found = told(*BUMPS, UNDERGROUND, OXYGEN_22, *changes)
+    assert [one for one in found if not one.endswith(("place-list-missing", "limit-of-another-place"))] == expected
 
 
 def test_one_fault_in_several_areas_is_one_finding(found):

@@ -1,6 +1,7 @@
 """An alarm naming an exposure limit that cannot be compared: no such value, or no factor of the sensor for its gas.
 
-Source: the lists of exposure limits of the reference library.
+Nor is a value compared that a newer edition has replaced by a number nobody read. Source: the lists of exposure
+limits of the reference library.
 """
 
 from __future__ import annotations
@@ -9,7 +10,14 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.alarms import PlacedAlarm, placed_alarms, protected_factor, protected_gas, protects_key
+from builder.findings.alarms import (
+    PlacedAlarm,
+    placed_alarms,
+    protected_factor,
+    protected_gas,
+    protected_limit,
+    protects_key,
+)
 from builder.findings.wording import keys
 
 ID = "limit-missing"
@@ -25,6 +33,9 @@ def rule(computed: Computed) -> Iterator[Finding]:
         named = f"{placed.alarm.protects.value} of {program.gases[protected_gas(placed)].name}"
         if ledger.get(protects_key(placed)) is None:
             yield _finding(placed, f"{named}, but that list has no such limit", "name a limit that the list has")
+        elif (value := protected_limit(program, ledger, placed)) is not None and value.superseded:
+            told = f"{named}, but {value.text} {value.unit} is superseded: {value.superseded}"
+            yield _finding(placed, told, "name another limit, or bring the new value (lists/*.yaml)")
         elif protected_factor(placed) is None:
             told = f"{named}, but a sensor there has no factor for that gas"
             yield _finding(placed, told, "give the sensor's factor for that gas, or protect the gas it shows")

@@ -1,0 +1,91 @@
+"""Lists of limits and the places they are law in: what alarms may protect, and what a place lacks."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from builder.findings.rules import limit_missing, limit_of_another_place, place_list_missing, value_read_once
+
+SET, SITE, AREAS = "setpoints.yaml", "site.yaml", "areas.yaml"
+MISSING, ELSEWHERE = limit_missing.ID, limit_of_another_place.ID
+LACKING, ONCE = place_list_missing.ID, value_read_once.ID
+
+
+def protecting(limit: str) -> tuple[str, str, str]:
+    return SET, "low: {set: 5 ppm, protects: niosh.ceiling,", f"low: {{set: 5 ppm, protects: {limit},"
+
+
+def in_place(name: str) -> tuple[str, str, str]:
+    return SITE, "place: us-general-industry", f"place: {name}"
+
+
+def lists(*names: str) -> tuple[str, str, str]:
+    return SITE, "limits: [osha, niosh, eu]", f"limits: [{', '.join(names)}]"
+
+
+TOLUENE_NIOSH = (SET, "protects: osha.twa, protects-gas: toluene", "protects: niosh.twa, protects-gas: toluene")
+TOLUENE_SHIPYARD = (SET, "protects: osha.twa,", "protects: osha-shipyard.twa,")
+SHIPYARD_PIT = (AREAS, "    name: Pit\n", "    name: Pit\n    place: us-shipyard\n")
+
+
+def of_lists(found):
+    ids = {MISSING, ELSEWHERE, LACKING, ONCE}
+    return sorted((one.severity.value, one.rule) for one in found if one.rule in ids)
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ((), []),
+        # 29 CFR 1915.1000 Table Z is the shipyards' own: hydrogen sulfide 10 ppm as an average, no ceiling of 20
+        ((in_place("us-shipyard"), TOLUENE_NIOSH), [("stop", LACKING)]),
+        ((in_place("us-shipyard"), TOLUENE_NIOSH, lists("osha-shipyard", "niosh", "eu")), []),
+        ((SHIPYARD_PIT, protecting("osha-shipyard.twa")), []),
+        ((SHIPYARD_PIT, protecting("osha.ceiling")), [("stop", ELSEWHERE)]),
+        ((SHIPYARD_PIT, protecting("niosh.ceiling")), []),
+        # a place whose law does not ship says so, and another country's law proves less there
+        ((in_place("germany"), TOLUENE_NIOSH, lists("niosh", "eu")), [("note", LACKING)]),
+        ((in_place("germany"), lists("niosh", "eu")), [("note", LACKING), ("warn", ELSEWHERE)]),
+        # toluene of 1915.1000 was read in one copy
+        ((protecting("osha.ceiling"),), []),
+        (
+            (in_place("us-shipyard"), lists("osha-shipyard", "niosh"), TOLUENE_SHIPYARD),
+            [("note", ONCE)],
+        ),
+    ],
+)
+def test_lists_and_places(found, changes, expected):
+    assert of_lists(found(*changes)) == expected
+
+
+def test_the_own_limit_of_the_place_is_told(found):
+    (stop,) = [one for one in found(SHIPYARD_PIT, protecting("osha.ceiling")) if one.rule == ELSEWHERE]
+    # 29 CFR 1915.1000 Table Z: 10 ppm
+    assert "its own has OSHA shipyard limit 8 h TWA 10 ppm" in stop.message
+    assert stop.where.file == SET
+
+
+def acrylonitrile(limit: str) -> tuple[tuple[str, str, str], ...]:
+    factor = ("sensors.yaml", "toluene: 0.5\n", "toluene: 0.5\n        acrylonitrile: 2\n")
+    gases = ("gases.yaml", "  - id: toluene\n", "  - id: toluene\n  - id: acrylonitrile\n")
+    lamp = ("sensors.yaml", "lamp: 10.6 eV", "lamp: 11.7 eV")
+    old = "low: {set: 50 ppm, protects: osha.twa, protects-gas: toluene,"
+    return factor, gases, lamp, (SET, old, f"low: {{set: 5 ppm, protects: {limit}, protects-gas: acrylonitrile,")
+
+
+def test_a_superseded_value_is_the_basis_of_no_pass(found):
+    # NIOSH announced a new danger-to-life value of acrylonitrile; its number was not read, the old one was 85 ppm
+    (stop,) = [one for one in found(*acrylonitrile("niosh.idlh")) if one.rule == MISSING]
+    assert stop.severity.value == "stop"
+    assert "85 ppm is superseded" in stop.message
+    # NIOSH ceiling of 10 ppm, Pocket Guide p. 8: in force
+    assert [one for one in found(*acrylonitrile("niosh.ceiling")) if one.rule == MISSING] == []
+
+
+@pytest.mark.parametrize(("day", "stops"), [(date(2026, 4, 4), 1), (date(2026, 4, 5), 0)])
+def test_a_limit_counts_from_its_day_on(found, day, stops):
+    # (EU) 2022/431: acrylonitrile has a limit in the European list from 5 April 2026 on
+    missing = [one for one in found(*acrylonitrile("eu.stel"), as_of=day) if one.rule == MISSING]
+    assert len(missing) == stops
