@@ -77,7 +77,14 @@ def test_a_difference_names_rule_file_and_line():
 
 
 def test_every_rule_has_its_fault():
-    apart = {"records-end-early"}  # a site with records of its own day cannot have it: see test_records.py
+    apart = {  # what would take more than a line of a whole site: see test_records.py and test_carried.py
+        "records-end-early",
+        "set-sees-less",
+        "no-unit-for-set",
+        "hose-too-short",
+        "unit-without-plan",
+        "toxic-on-other-channel",
+    }
     planted = {rule for rule, _, _ in marked()}
     asked = {entry.ID for entry in all_rules()} - apart
     assert planted == asked, f"without a planted fault: {sorted(asked - planted)}; no rule: {sorted(planted - asked)}"

@@ -13,6 +13,7 @@ from builder.figures.compute import compute
 from builder.figures.ledger import Ledger
 from builder.findings import rules
 from builder.findings.order import all_rules, find
+from tests.findings.conftest import SINGLE
 from tests.shared import computed_with
 
 SOUND = Path(__file__).parent / "sound"
@@ -54,7 +55,7 @@ def test_what_the_ledger_says_is_there_is_what_counts(program_of, as_of):
     ledger = compute(program, as_of).ledger
     key = "setpoint.pit.methane.low.true"
     figures = {**ledger.figures, key: replace(ledger[key], exact=Fraction(11))}
-    findings = find(computed_with(program, Ledger(figures=figures, aliases=ledger.aliases, names=ledger.names)))
+    findings = find(computed_with(program, Ledger(figures=figures, aliases=ledger.aliases, names=ledger.names)), SINGLE)
     assert [(f.rule, f.severity) for f in findings] == [("alarm-above-limit", Severity.STOP)]
 
 

@@ -19,6 +19,7 @@ from builder.findings import record_findings as findings_rows
 from builder.findings.order import find
 from builder.program.inventory import FittedSensor
 from builder.program.records import Person, ReadBackSetting
+from tests.findings.conftest import SINGLE
 from tests.findings.scale import given, grown, row
 
 SOUND = Path(__file__).parent / "sound"
@@ -40,7 +41,7 @@ def judged(program, *records, **more):
     numbered = [replace_where(record, line) for line, record in enumerate(records, start=2)]
     numbered.sort(key=lambda record: record.time.value)
     program = replace(program, records=tuple(numbered), **more)
-    return find(compute(program, AS_OF))
+    return find(compute(program, AS_OF), SINGLE)
 
 
 def replace_where(record, line):

@@ -11,12 +11,13 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
+from builder.findings.carried_coverage import fitted_of
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import keys
 from builder.program.areas import Area
 from builder.program.keys.families import AREA_LOWEST_OXYGEN, SENSOR_MINIMUM_OXYGEN
 from builder.program.program import Program
-from builder.program.sensors import FLAMMABLE
+from builder.program.sensors import FLAMMABLE, Sensor
 
 ID = "oxygen-too-low-for-catalytic"
 SEVERITIES = (Severity.STOP, Severity.WARN)
@@ -47,7 +48,7 @@ def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iter
         alone = _alone(program, area, fitted)
         told = (
             f"oxygen can fall to {area.lowest_oxygen.text}, below the {sensor.minimum_oxygen.text} that {sensor.name} "
-            f"in {model.name} needs" + (f", and nothing else there sees {', '.join(alone)}" if alone else "")
+            f"in {model.name} needs" + (f", and nothing carried with it sees {', '.join(alone)}" if alone else "")
         )
         severity = Severity.STOP if alone else Severity.WARN
     else:
@@ -65,10 +66,17 @@ def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iter
 
 
 def _alone(program: Program, area: Area, fitted: Fitted) -> list[str]:
-    """Hazards this sensor sees that no flammable sensor of another principle sees there."""
-    others = [sensor for _, _, sensor in program.fitted_in(area, FLAMMABLE) if sensor.principle != "catalytic"]
+    """Hazards for which this sensor stands alone in some set: no other principle carried with it sees them."""
+    model, _, sensor = fitted
+    sets = [one for one in area.carry if any(given.value == model.id for given in one.models)]
+    others = [[other for _, _, other in fitted_of(program, one) if _burns_nothing(other)] for one in sets]
     return [
         program.gases[hazard.gas.value].name
         for hazard in area.hazards
-        if sees(fitted[2], hazard.gas.value) and not any(sees(other, hazard.gas.value) for other in others)
+        if sees(sensor, hazard.gas.value)
+        and any(not any(sees(other, hazard.gas.value) for other in beside) for beside in others)
     ]
+
+
+def _burns_nothing(sensor: Sensor) -> bool:
+    return sensor.channel.value == FLAMMABLE and sensor.principle != "catalytic"
