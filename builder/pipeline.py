@@ -26,6 +26,7 @@ from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.handbook_context import names_of
 from builder.pages.handbook.reader_data import ReaderData, reader_data
+from builder.pages.handbook.revision_pages import closing_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import hrefs
 from builder.pages.numbers import texts_on
@@ -34,7 +35,6 @@ from builder.pages.prose import ProseContext, prose_blocks
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.read import read_program
-from builder.publish.closing import closing_pages
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
 from builder.publish.history_json import about_json, draft_json, history_files

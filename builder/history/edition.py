@@ -119,8 +119,8 @@ def read_edition(read: Read, what: str) -> Edition:
             name=figures["revision"],
             as_of=figures["as_of"],
             figures={key: _told(key, entry) for key, entry in figures["figures"].items()},
-            cards={card["id"]: _card(card) for card in cards["cards"]},
-            procedures={name: _procedure(entry) for name, entry in texts["procedures"].items()},
+            cards={card["id"]: card_told(card) for card in cards["cards"]},
+            procedures={name: procedure_told(entry) for name, entry in texts["procedures"].items()},
             actions=dict(texts["actions"]),
             documents={path: tuple(lines) for path, lines in texts["documents"].items()},
         )
@@ -177,12 +177,14 @@ def _told(key: str, entry: Mapping[str, Any]) -> RecordedFigure:
     )
 
 
-def _card(entry: Mapping[str, Any]) -> CardTold:
+def card_told(entry: Mapping[str, Any]) -> CardTold:
+    """A card as the file of cards tells it."""
     names = ("id", "title", "audience", "area", "code", "face", "valid_until")
     return CardTold(
         **{name: entry[name] for name in names}, lines=tuple(entry["lines"]), figures=tuple(entry["figures"])
     )
 
 
-def _procedure(entry: Mapping[str, Any]) -> ProcedureTold:
+def procedure_told(entry: Mapping[str, Any]) -> ProcedureTold:
+    """A procedure as the file of texts tells it."""
     return ProcedureTold(title=entry["title"], cautions=tuple(entry["cautions"]), steps=tuple(entry["steps"]))

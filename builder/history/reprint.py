@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from builder.history.archive import Archive
-from builder.history.compare import EditionComparison, same_face
+from builder.history.archive import Archive, Past
+from builder.history.compare import EditionComparison, compare, same_face
 from builder.history.edition import CardTold, Edition
 from builder.history.wording import line_pairs, marked, word_runs
 from builder.program.card_copies import Copies
+from builder.program.program import Program
 from builder.program.records import Person
 
 SETPOINT = re.compile(r"setpoint\.(?P<area>[^.]+)\.(?P<channel>[^.]+)\.(?:low|high|twa|stel)")
@@ -76,6 +77,13 @@ def reprints(
         recalls=tuple(_recalls(old, new, archive, copies)),
         briefings=tuple(_briefings(comparison, old, new, copies, people)),
     )
+
+
+def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[EditionComparison, Reprints]:
+    """Two editions, and what follows for cards, copies and people of the program."""
+    found = compare(old, new)
+    people = (program.people or {}).values()
+    return found, reprints(found, old, new, archive=past.archive, copies=program.copies, people=people)
 
 
 def card_differences(old: CardTold, new: CardTold) -> tuple[str, ...]:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.history.edition import CARDS, FIGURES, TEXTS, Edition, read_edition
-from builder.pages.blocks import Card, Page, figures_in
+from builder.history.edition import CARDS, TEXTS
+from builder.pages.blocks import Card, Page
 from builder.pages.outputs import Outputs
 from builder.pages.texts import Texts, texts_of
-from builder.program.keys.families import CARD_VALID_UNTIL
 from builder.program.program import Program
 from builder.program.revisions import Revision
-from builder.publish.ledger_json import FORMAT, dump, figures_json
+from builder.publish.ledger_json import FORMAT, dump
 from builder.publish.versions import versions
 
 
@@ -72,36 +70,3 @@ def about_json(revision: Revision, as_of: str) -> bytes:
 def draft_json(as_of: str) -> bytes:
     """What a draft was made with, and the day it was judged on."""
     return dump({"format": FORMAT, "as_of": as_of, "versions": versions()})
-
-
-def edition_of(
-    program: Program,
-    ledger: Ledger,
-    pages: Iterable[Page],
-    cards: Iterable[Card],
-    outputs: Outputs,
-    facts: Mapping[str, Any],
-    *,
-    numbers: bool = True,
-) -> Edition:
-    """The edition being made, told and read back by the same door as released ones.
-
-    :param numbers: False leaves out all figures but those of cards, where no figures are to be compared: on a big
-        site they take most of the time.
-    """
-    pages, cards = tuple(pages), tuple(cards)
-    figures: Mapping[str, Figure] = ledger.figures
-    prints: dict[str, tuple[str, ...]] = {}
-    if numbers:
-        prints = {page.path: tuple(figures_in(page)) for page in pages}
-        prints |= {card.path: tuple(figures_in(card)) for card in cards}
-        prints |= outputs.prints()
-    else:
-        figures = {figure.key: figure for figure in ledger.under(CARD_VALID_UNTIL.start())}
-    texts = texts_of(program, ledger, pages, cards, outputs)
-    files = {
-        FIGURES: figures_json(figures, prints, facts),
-        TEXTS: texts_json(texts, facts),
-        CARDS: cards_json(texts, facts),
-    }
-    return read_edition(files.__getitem__, str(facts["revision"]))

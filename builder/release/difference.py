@@ -13,9 +13,8 @@ from builder.base.errors import UsageError
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import Change, EditionComparison
 from builder.history.edition import Edition
-from builder.history.reprint import Reprints
-from builder.publish.closing import compared
-from builder.publish.history_json import edition_of
+from builder.history.reprint import Reprints, compared
+from builder.pages.edition import edition_of
 
 DRAFT = "draft"
 

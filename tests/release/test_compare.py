@@ -15,9 +15,9 @@ from builder.cli import run
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import compare
 from builder.history.edition import About, CardTold, Edition, Part, RecordedFigure
+from builder.history.reprint import compared
 from builder.history.status import statuses
-from builder.publish.closing import compared
-from builder.publish.history_json import edition_of
+from builder.pages.edition import edition_of
 from builder.release.difference import difference
 from tests.release.release_kit import SECOND_DAY, edit, sound_content
 

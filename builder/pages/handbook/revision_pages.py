@@ -7,16 +7,16 @@ from typing import Any
 
 from builder.figures.ledger import Ledger
 from builder.history.archive import Past
-from builder.history.compare import EditionComparison, compare
+from builder.history.compare import EditionComparison
 from builder.history.edition import Edition
-from builder.history.reprint import Reprints, reprints
+from builder.history.reprint import Reprints, compared
 from builder.history.status import statuses
 from builder.pages.blocks import Card, Page
+from builder.pages.edition import edition_of
 from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.status import status_page
 from builder.pages.outputs import Outputs
 from builder.program.program import Program
-from builder.publish.history_json import edition_of
 
 
 def closing_pages(
@@ -48,10 +48,3 @@ def against_last(past: Past, present: Edition, program: Program) -> tuple[Editio
     if last is None:
         return None
     return compared(last, present, past, program)
-
-
-def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[EditionComparison, Reprints]:
-    """Two editions, and what follows for cards, copies and people of the program."""
-    found = compare(old, new)
-    people = (program.people or {}).values()
-    return found, reprints(found, old, new, archive=past.archive, copies=program.copies, people=people)
