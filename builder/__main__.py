@@ -7,8 +7,9 @@ import sys
 
 def main() -> None:
     """Run the command and leave with its status."""
-    from builder.cli import run  # noqa: PLC0415 - `--version` and tests need not load it
+    from builder.cli.main import heed_signals, run  # noqa: PLC0415 - `--version` and tests need not load it
 
+    heed_signals()
     sys.exit(run(sys.argv[1:]))
 
 

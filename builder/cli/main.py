@@ -1,26 +1,45 @@
-"""The command group and its exit status: 0 done, 1 content wrong or release refused, 2 wrong usage."""
+"""The command group and its exit status: 0 done, 1 content wrong or release refused, 2 wrong usage.
+
+Stopped from outside it ends with 128 and the number of the signal, as shells have it.
+"""
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Sequence
+from types import FrameType
 
 import click
 
 from builder import __version__
 from builder.base.errors import HandbookError, UsageError
-from builder.cli.build import build, check
-from builder.cli.convert import convert
-from builder.cli.evidence import evidence
-from builder.cli.gas import gas
-from builder.cli.release import compare, release
-from builder.cli.trace import trace
-from builder.cli.verify import sign, verify
+from builder.cli.lazy import LazyGroup, with_examples
 
 DONE, WRONG, USAGE = 0, 1, 2
-INTERRUPTED = 130
+STOPPED = 128
+COMMANDS = {
+    "build": ("build", "Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger."),
+    "check": ("build", "Check content and list findings, building nothing."),
+    "trace": ("trace", "Show where a figure comes from: formula, inputs, content lines, published sources, rounding."),
+    "convert": ("convert", "Convert NUMBER FROM_UNIT to TO_UNIT: ppm, ppb, %vol, mg/m3, g/m3, %LEL."),
+    "gas": ("gas", "Print what the reference library holds of a gas: every value with unit and source."),
+    "release": ("release", "Release a revision: publish it without draft marks, freeze a copy, and enter it."),
+    "compare": ("release", "Compare two editions: what changed, why, and what must be printed anew."),
+    "verify": (
+        "verify",
+        "Examine a published site, from its folder alone, for anything changed, lost or printed wrongly.",
+    ),
+    "sign": ("verify", "Sign the checksums of a site, and of its revisions, with an OpenSSH key."),
+    "evidence": ("evidence", "Gather what an auditor asks for: one PDF with contents, and the tables behind it."),
+}
+"""Command -> its module, and what it does."""
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=LazyGroup,
+    lazy=COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="handbook")
 def handbook() -> None:
     r"""Turn one folder of plain data about portable gas detectors into a printable program handbook.
@@ -39,19 +58,24 @@ def handbook() -> None:
     """
 
 
-KEPT, SPELLED = "\b", r"\b"
-"""What begins a paragraph that click leaves as it is, and how a raw docstring spells it."""
-
-
-def with_examples(command: click.Command) -> click.Command:
-    """The command with the examples of its help a line each."""
-    command.help = (command.help or "").replace(SPELLED, KEPT)
-    return command
-
-
 with_examples(handbook)
-for command in (build, check, trace, convert, gas, release, compare, verify, sign, evidence):
-    handbook.add_command(with_examples(command))
+
+
+class StoppedBySignalError(KeyboardInterrupt):
+    """Somebody ended the command from outside, or its terminal went away."""
+
+
+def _stop(number: int, _frame: FrameType | None) -> None:
+    """Unwind, so that worker processes end and nothing half-made stays; whoever asks twice is not heard again."""
+    signal.signal(number, signal.SIG_IGN)
+    raise StoppedBySignalError(number)
+
+
+def heed_signals() -> None:
+    """Let TERM and HUP end the command as the keyboard does, with all that it started."""
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), _stop)
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -64,9 +88,10 @@ def run(arguments: Sequence[str]) -> int:
     except click.ClickException as error:
         error.show()
         return USAGE
-    except (click.Abort, KeyboardInterrupt):
+    except (click.Abort, KeyboardInterrupt) as error:
         click.echo("stopped; what was published before is untouched", err=True)
-        return INTERRUPTED
+        cause = error.__cause__ or error  # the command line library has its own name for it
+        return STOPPED + (cause.args[0] if isinstance(cause, StoppedBySignalError) else signal.SIGINT)
     except UsageError as error:
         click.echo(f"Error: {error}", err=True)
         return USAGE

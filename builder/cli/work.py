@@ -82,6 +82,6 @@ def _client(address: str) -> Any:
         raise UsageError("--cluster needs the extra: pip install 'detector-handbook[cluster]'") from None
     try:
         connect: Any = Client  # untyped
-        return connect(address, timeout="10s", set_as_default=False)
+        return connect(address, timeout="5s", set_as_default=False)
     except (OSError, ValueError) as fault:
         raise UsageError(f"no cluster answers at {address}: {fault}") from fault

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -12,7 +14,7 @@ import pytest
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.cli import run
-from builder.cli.main import handbook
+from builder.cli.main import COMMANDS, handbook, heed_signals
 from builder.cli.telling import show_findings
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
@@ -21,7 +23,7 @@ SOUND = Path(__file__).parent.parent / "findings" / "sound"
 AS_OF = ("--as-of", "2026-11-25")
 
 
-@pytest.mark.parametrize("name", sorted(handbook.commands))
+@pytest.mark.parametrize("name", sorted(COMMANDS))
 def test_every_command_has_help_with_examples(capsys, name):
     assert run([name, "--help"]) == 0
     out = capsys.readouterr().out
@@ -29,7 +31,7 @@ def test_every_command_has_help_with_examples(capsys, name):
     assert f"handbook {name}" in out
 
 
-@pytest.mark.parametrize("arguments", [[], *([name] for name in sorted(handbook.commands))], ids=" ".join)
+@pytest.mark.parametrize("arguments", [[], *([name] for name in sorted(COMMANDS))], ids=" ".join)
 def test_every_example_stands_on_a_line_of_its_own(capsys, arguments):
     assert run([*arguments, "--help"]) == 0
     out = capsys.readouterr().out
@@ -58,6 +60,25 @@ def test_help_is_quick_to_load():
         cwd=Path(__file__).parent.parent.parent,
     )
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+@pytest.mark.parametrize(("name", "told"), [(name, told) for name, (_, told) in COMMANDS.items()])
+def test_the_list_of_commands_says_of_each_what_its_own_help_begins_with(name, told):
+    own = " ".join(handbook.get_command(None, name).help.split("\n\n")[0].split())
+    assert own.startswith(told.removesuffix("."))
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_signal_ends_the_command_with_its_own_status(number, monkeypatch, capsys):
+    """As shells have it: 128 and the number of the signal."""
+    before = signal.getsignal(number)
+    heed_signals()
+    try:
+        monkeypatch.setattr("builder.publish.unchanged.request_key", lambda *_, **__: os.kill(os.getpid(), number))
+        assert run(["build", "--content", str(MINIMAL)]) == 128 + number
+    finally:
+        signal.signal(number, before)
+    assert "stopped" in capsys.readouterr().err
 
 
 def test_trace_prints_the_derivation_down_to_content_and_tables(capsys):

@@ -2,6 +2,7 @@
 
 import os
 import pickle
+import signal
 import subprocess
 import sys
 import time
@@ -164,8 +165,10 @@ def test_a_foreign_entry_in_a_shared_folder_runs_nothing(store, tmp_path):
 
 ALONE = """
 import sys, time
+from builder.cli.main import heed_signals
 from builder.render.jobs import Workshop, job
 from tests.render.test_jobs import linger
+heed_signals()
 with Workshop(2) as shop:
     shop.start([job("x", 1, linger, at) for at in range(2)])
     time.sleep(60)
@@ -185,13 +188,16 @@ def alive(pid):
     return Path(f"/proc/{pid}/stat").read_text().split()[2] != "Z"
 
 
-def test_workers_end_when_their_parent_is_killed(tmp_path):
+@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
+def test_workers_end_with_the_process_that_started_them(tmp_path, number):
     surroundings = {**os.environ, "TMPDIR": str(tmp_path)}
-    with subprocess.Popen([sys.executable, "-c", ALONE], stdout=subprocess.PIPE, text=True, env=surroundings) as parent:
+    asked = [sys.executable, "-c", ALONE]
+    with subprocess.Popen(asked, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=surroundings) as parent:
         pids = [int(parent.stdout.readline()) for _ in range(2)]
         assert all(alive(pid) for pid in pids)
-        parent.kill()
-    until = time.monotonic() + 10
+        parent.send_signal(number)
+        parent.communicate(timeout=30)
+    until = time.monotonic() + 20
     while any(alive(pid) for pid in pids) and time.monotonic() < until:
         time.sleep(0.05)
     assert not any(alive(pid) for pid in pids)
