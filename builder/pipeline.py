@@ -20,8 +20,6 @@ from builder.history.archive import Archive, Past, read_archive
 from builder.history.edition import ABOUT
 from builder.load.content import load_content
 from builder.pages.blocks import FILE, Card, Page, figures_in
-from builder.pages.cards.compose import compose_cards
-from builder.pages.cards.untranslated import translation_findings
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.handbook_context import names_of
@@ -31,7 +29,9 @@ from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import hrefs
 from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs, compose_outputs
-from builder.pages.prose import ProseContext, prose_blocks
+from builder.pages.papers import Papers, compose_papers
+from builder.pages.prose import prose_blocks
+from builder.pages.translation_findings import translation_findings
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.read import read_program
@@ -50,9 +50,11 @@ Tell = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
-    """Content that is good, its figures, and what they prove wrong."""
+    """Content that is good, its figures, its papers, and what they prove wrong."""
 
     computed: Computed
+    papers: Papers
+    """Composed as a draft, or as released where it was judged for that."""
     findings: tuple[Finding, ...]
 
     @property
@@ -116,13 +118,24 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
         computed = compute(program, as_of)
     except ContentError as error:
         raise ContentError([*error.problems, *program.unknown_keys()]) from None
-    found = (*find(computed), *translation_findings(computed, release=release))
-    return Judged(computed=computed, findings=in_order(found))
+    papers = compose_papers(computed, _titles(program), draft=not release)
+    untranslated = translation_findings(program, computed.ledger, papers.texts, release=release)
+    return Judged(computed=computed, papers=papers, findings=in_order((*find(computed), *untranslated)))
+
+
+def _titles(program: Program) -> Callable[[str], str]:
+    """Gives the title of whatever can be referred to."""
+    titles = {
+        **names_of(program),
+        **{reference: title for _, title, reference in SECTIONS},
+        **{f"page:{page.id}": page.title for page in program.pages.values()},
+    }
+    return lambda reference: titles.get(reference, reference)
 
 
 @gc_paused()
-def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | None = None) -> Composed:
-    """Pages and cards of a judged program.
+def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) -> Composed:
+    """Pages and cards of a judged program: a draft, or as released where it was judged for that.
 
     :param past: what was released before.
     :raises ContentError: for keys in prose that no figure has.
@@ -131,15 +144,10 @@ def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | No
     past = past or Past()
     program, ledger = judged.program, judged.ledger
     names = names_of(program)
-    titles = {
-        **names,
-        **{reference: title for _, title, reference in SECTIONS},
-        **{f"page:{page.id}": page.title for page in program.pages.values()},
-    }
-    context = ProseContext(ledger=ledger, titles=lambda reference: titles.get(reference, reference))
-    cards = compose_cards(program, ledger, context, draft=draft)
+    context = judged.papers.prose.continued()
+    cards = judged.papers.cards.papers
     codes = {card.name: card.code for card in cards}
-    outputs = compose_outputs(judged.computed, draft=draft)
+    outputs = compose_outputs(judged.computed, judged.papers)
     elsewhere: dict[str, tuple[str, ...]] = {}
     for card in cards:
         for key in dict.fromkeys(figures_in(card)):
@@ -159,7 +167,7 @@ def compose(judged: Judged, *, draft: bool, tell: Tell = silent, past: Past | No
     )
     if context.problems:
         raise ContentError(context.problems)
-    pages += closing_pages(program, ledger, pages, cards, outputs, told(judged, draft=draft), past)
+    pages += closing_pages(program, ledger, pages, cards, outputs, told(judged, draft=judged.papers.draft), past)
     return Composed(
         judged=judged,
         pages=pages,
@@ -218,7 +226,7 @@ def build(
         composed, files = release_files(judged, content, archive, shop=shop, tell=tell)
         refuse_other_bytes(out, judged.number, files)
     else:
-        composed = compose(judged, draft=True, tell=tell, past=Past(archive, frozenset(archive.editions)))
+        composed = compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
         files = render(composed, draft=True, shop=shop, tell=tell) | signers(content)
         files[ABOUT] = draft_json(as_of.isoformat())
     tell("putting the site in place")
@@ -232,12 +240,12 @@ def release_files(
     from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     number, earlier = judged.number, archive.before(judged.number)
-    composed = compose(judged, draft=False, tell=tell, past=Past(earlier, frozenset(), number))
+    composed = compose(judged, tell=tell, past=Past(earlier, frozenset(), number))
     alone = render(composed, draft=False, shop=shop, tell=tell) | signers(content)
     assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
     alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
     linked = frozenset({*earlier.editions, number})
-    top = compose(judged, draft=False, tell=tell, past=Past(earlier, linked, number))
+    top = compose(judged, tell=tell, past=Past(earlier, linked, number))
     files = {path: data for path, data in alone.items() if path != ABOUT}
     known = {page.id: page for page in composed.pages}
     pages = [page for page in top.pages if known.get(page.id) != page]

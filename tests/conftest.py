@@ -33,7 +33,7 @@ class BuiltSite:
         """Its pages and cards as plain data, composed again: they hold quantities, which cannot be pickled."""
         from builder import pipeline
 
-        return SimpleNamespace(composed=pipeline.compose(pipeline.judge(self.content, DAY), draft=True))
+        return SimpleNamespace(composed=pipeline.compose(pipeline.judge(self.content, DAY)))
 
 
 @contextmanager

@@ -9,14 +9,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.due_checks import State
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inlines, figures_in
 from builder.pages.log_rows import LogGroup, LogRows
+from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
+from builder.pages.paper_words import ON_FORMS
 from builder.pages.translator import Translator
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording
 from builder.program.checks import Check
 from builder.program.keys.families import AS_OF
 from builder.program.languages import ENGLISH
@@ -80,29 +81,23 @@ class _Plan:
     """Unit id to ids of checks."""
 
 
-def log_sheets(computed: Computed, *, draft: bool) -> tuple[LogSheet, ...]:
+def log_sheets(computed: Computed, *, draft: bool) -> Composition[LogSheet]:
     """A sheet for each area and each check, or for those done together; units in pools share one.
 
     Each in every language its area asks for.
     """
-    return tuple(sheet for sheet, _, _ in told_sheets(computed, draft=draft))
-
-
-def told_sheets(computed: Computed, *, draft: bool, but: str = "") -> Iterator[tuple[LogSheet, Given[str], Translator]]:
-    """The same, each with its language as the content asks for it, and who spoke.
-
-    :param but: a language whose sheets are left out.
-    """
     program, ledger = computed.program, computed.ledger
-    if all(given.value == but for given in program.forms.asked(program.site.languages[0])):
-        return
     plans = tuple(_plans(computed))
-    names = _names(program, plans)
-    for plan, name in zip(plans, names, strict=True):
+    sheets: list[LogSheet] = []
+    texts: list[PaperTexts] = []
+    for plan, name in zip(plans, _names(program, plans), strict=True):
         for given in program.forms.spoken_in(plan.area, program.site.languages[0]):
-            if given.value != but:
-                translator = Translator(program=program, wording=Wording(language=given.value))
-                yield _sheet(translator, ledger, plan, name, draft=draft), given, translator
+            translator = Translator(program=program, wording=NotingWording(language=given.value))
+            sheet = _sheet(translator, ledger, plan, name, draft=draft)
+            sheets.append(sheet)
+            named = f"log sheet {sheet.id}"
+            texts.append(paper_texts(named, given, translator, ON_FORMS.values(), sheet.figures, ledger))
+    return Composition(papers=tuple(sheets), texts=tuple(texts))
 
 
 def _plans(computed: Computed) -> Iterator[_Plan]:

@@ -13,10 +13,12 @@ from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inlines, Strong, figures_in
 from builder.pages.handbook.labels import STATES, capital, word
+from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
+from builder.pages.paper_words import ON_LABELS
 from builder.pages.plain import Words
 from builder.pages.seen_text import Seen, seen_code
 from builder.pages.translator import Translator
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.labels import LabelSheet
 from builder.program.program import Program
@@ -81,30 +83,27 @@ class LabelPages:
         return tuple(dict.fromkeys(key for label in self.labels for key in label.figures))
 
 
-def label_pages(computed: Computed, *, draft: bool) -> tuple[LabelPages, ...]:
+def label_pages(computed: Computed, *, draft: bool) -> Composition[LabelPages]:
     """The labels of all units on each kind of sheet the site names; none when it names none."""
-    made = (
-        (sheet, tuple(unit_labels(computed, draft=draft, translator=translator).values()))
-        for sheet, translator in label_speakers(computed.program)
-    )
-    return tuple(
-        LabelPages(
-            grid=grid_of(sheet),
-            labels=labels,
-            language=language_of(computed.program, sheet).value,
-            draft=draft,
-            copies=sheet.copies,
-            start=sheet.start,
-        )
-        for sheet, labels in made
-        if labels
+    made = [_pages(computed, sheet, draft=draft) for sheet in computed.program.labels]
+    return Composition(
+        papers=tuple(pages for pages, _ in made if pages.labels), texts=tuple(texts for _, texts in made)
     )
 
 
-def label_speakers(program: Program) -> Iterator[tuple[LabelSheet, Translator]]:
-    """Each kind of sheet with who speaks on it."""
-    for sheet in program.labels:
-        yield sheet, Translator(program=program, wording=Wording(language=language_of(program, sheet).value))
+def _pages(computed: Computed, sheet: LabelSheet, *, draft: bool) -> tuple[LabelPages, PaperTexts]:
+    program, language = computed.program, language_of(computed.program, sheet)
+    translator = Translator(program=program, wording=NotingWording(language=language.value))
+    pages = LabelPages(
+        grid=grid_of(sheet),
+        labels=tuple(unit_labels(computed, draft=draft, translator=translator).values()),
+        language=language.value,
+        draft=draft,
+        copies=sheet.copies,
+        start=sheet.start,
+    )
+    name = f"labels {sheet.id}"
+    return pages, paper_texts(name, language, translator, ON_LABELS.values(), pages.figures, computed.ledger)
 
 
 def language_of(program: Program, sheet: LabelSheet) -> Given[str]:

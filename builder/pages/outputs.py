@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from builder.figures.computed import Computed
 from builder.pages.blocks import FILE
 from builder.pages.calendars import CalendarFile, calendars
-from builder.pages.forms import LogSheet, log_sheets
-from builder.pages.labels import LabelPages, label_pages, unit_labels
+from builder.pages.forms import LogSheet
+from builder.pages.labels import LabelPages
+from builder.pages.papers import Papers
 from builder.pages.tables import TableFile, table_files
 
 
@@ -40,14 +41,13 @@ class Outputs:
         return forms | {f"{FILE}{pages.path}": f"Labels: {pages.grid.id}" for pages in self.labels}
 
 
-def compose_outputs(computed: Computed, *, draft: bool) -> Outputs:
+def compose_outputs(computed: Computed, papers: Papers) -> Outputs:
     """Everything beside pages and cards."""
-    labels = label_pages(computed, draft=draft)
-    codes = {unit: label.code for unit, label in unit_labels(computed, draft=draft).items()} if labels else {}
+    labels = papers.labels.papers
     return Outputs(
-        log_sheets=log_sheets(computed, draft=draft),
+        log_sheets=papers.log_sheets.papers,
         labels=labels,
-        label_codes=codes,
+        label_codes={label.unit: label.code for pages in labels[:1] for label in pages.labels},
         calendars=calendars(computed),
         tables=table_files(computed),
     )

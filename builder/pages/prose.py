@@ -46,6 +46,11 @@ class ProseContext:
     problems: list[Problem] = field(default_factory=list)
     literals: dict[Where, list[Literal]] = field(default_factory=dict)
 
+    def continued(self) -> ProseContext:
+        """One to go on with, so that this one stays as it is."""
+        literals = {where: list(found) for where, found in self.literals.items()}
+        return ProseContext(ledger=self.ledger, titles=self.titles, problems=[*self.problems], literals=literals)
+
     def all_literals(self) -> tuple[Literal, ...]:
         """Every literal met, in file order, each once."""
         found = {literal for group in self.literals.values() for literal in group}

@@ -1,4 +1,7 @@
-"""Says things in one language: the builder's texts and those of the content, noting what has no translation."""
+"""Says things in one language: the builder's texts and those of the content.
+
+One translator serves one paper while that is composed, and is where its missing translations are gathered.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ from typing import Protocol
 
 from builder.base.where import Given, Where
 from builder.pages.blocks import Inline, Inlines, Text
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording
 from builder.program.languages import ENGLISH
 from builder.program.localized import LocalizedText
 from builder.program.program import Program
@@ -34,7 +37,7 @@ class Translator:
     """Whoever composes something in one language asks this for every word."""
 
     program: Program
-    wording: Wording = field(default_factory=lambda: Wording(language=ENGLISH))
+    wording: NotingWording = field(default_factory=lambda: NotingWording(language=ENGLISH))
     missed: dict[tuple[Where, str], None] = field(default_factory=dict)
     """Content texts that have no translation, with their places."""
 

@@ -44,13 +44,11 @@ class Catalogue:
     """Which plural goes with a whole number."""
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wording:
-    """The builder's texts in one language; notes what it was asked for and what has no translation."""
+    """The builder's texts in one language."""
 
     language: str
-    asked: dict[str, None] = field(default_factory=dict)
-    missing: dict[str, None] = field(default_factory=dict)
 
     @property
     def right_to_left(self) -> bool:
@@ -88,24 +86,32 @@ class Wording:
         >>> Wording(language="en").count("day", "days", 3)
         'days'
         """
-        self.asked[one] = None
-        if self.language == ENGLISH:
-            return one if number == 1 else many
-        catalogue = catalogue_of(self.language)
-        forms = catalogue.plurals.get(one, ())
-        if not forms:
-            self.missing[one] = None
-            return one if number == 1 else many
-        return forms[catalogue.form(number)]
+        english = one if number == 1 else many
+        catalogue = None if self.language == ENGLISH else catalogue_of(self.language)
+        forms = catalogue.plurals.get(one, ()) if catalogue else (english,)
+        self._note(one, found=bool(forms))
+        return forms[catalogue.form(number)] if catalogue and forms else english
 
     def _said(self, text: str) -> str:
+        found = plain(text) if self.language == ENGLISH else catalogue_of(self.language).texts.get(text, "")
+        self._note(text, found=bool(found))
+        return found or plain(text)
+
+    def _note(self, text: str, *, found: bool) -> None:
+        """Told of each text that is looked up."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotingWording(Wording):
+    """The same for one paper while it is composed: notes which texts it prints, and which have no translation."""
+
+    asked: dict[str, None] = field(default_factory=dict)
+    missing: dict[str, None] = field(default_factory=dict)
+
+    def _note(self, text: str, *, found: bool) -> None:
         self.asked[text] = None
-        if self.language == ENGLISH:
-            return plain(text)
-        found = catalogue_of(self.language).texts.get(text, "")
         if not found:
             self.missing[text] = None
-        return found or plain(text)
 
 
 def in_context(context: str, text: str) -> str:

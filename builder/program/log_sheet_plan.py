@@ -31,10 +31,6 @@ class FormSetting:
         """The languages of an area's sheets, or of those of pools where ``area`` is empty."""
         return self.areas.get(area) or self.languages or (first,)
 
-    def asked(self, first: Given[str]) -> tuple[Given[str], ...]:
-        """Every language that is asked for anywhere."""
-        return (*(self.languages or (first,)), *(given for languages in self.areas.values() for given in languages))
-
 
 def paper_languages(faults: Faults) -> tuple[str, ...]:
     """The site's languages that log sheets and labels can be set in: those read from left to right."""

@@ -36,7 +36,7 @@ def difference(
 
 def _edition(name: str, archive: Archive, judged: pipeline.Judged, past: Past) -> Edition:
     if name == DRAFT:
-        made = pipeline.compose(judged, draft=True, past=past)
+        made = pipeline.compose(judged, past=past)
         told = pipeline.told(judged, draft=True)
         return edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told)
     if name.isdecimal() and int(name) in archive.editions:

@@ -43,7 +43,7 @@ def evidence(
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise PublishError(f"{out} holds something already; allowed: a new or empty folder")
     judged = pipeline.judge(content, as_of, tell)
-    composed = pipeline.compose(judged, draft=True, tell=tell, past=Past(read_archive(site)))
+    composed = pipeline.compose(judged, tell=tell, past=Past(read_archive(site)))
     found = courses(site, judged.findings)
     pages = evidence_pages(composed.pages, judged.program, found)
     tell("printing the evidence pack")

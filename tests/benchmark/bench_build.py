@@ -62,7 +62,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--runs", type=int, default=3, help="counted runs of each (default 3)")
     runs = parser.parse_args().runs
-    composed = pipeline.compose(pipeline.judge(CONTENT, DAY), draft=True)
+    composed = pipeline.compose(pipeline.judge(CONTENT, DAY))
     cards, book = documents(composed)
 
     def build(jobs: int) -> None:
@@ -78,7 +78,7 @@ def main() -> None:
         rows["bare engine"].append(timed(engine))
         rows["build, 1 job"].append(timed(lambda: build(1)))
         rows["build, 2 jobs"].append(timed(lambda: build(2)))
-        rows["judge and compose"].append(timed(lambda: pipeline.compose(pipeline.judge(CONTENT, DAY), draft=True)))
+        rows["judge and compose"].append(timed(lambda: pipeline.compose(pipeline.judge(CONTENT, DAY))))
     base = statistics.median(rows["bare engine"])
     print(f"{len(cards)} cards, {len(composed.pages)} pages, {runs} runs; bare engine = cards and book, fresh each")
     for name, seconds in rows.items():

@@ -43,7 +43,7 @@ def composed(content: Path) -> Mapping[str, bytes]:
     clock = Clock()
     judged = pipeline.judge(content, DAY)
     clock("judged")
-    made = pipeline.compose(judged, draft=True)
+    made = pipeline.compose(judged)
     clock("composed")
     figures = judged.ledger.figures
     files = html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True), SECTIONS)

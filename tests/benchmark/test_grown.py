@@ -39,7 +39,7 @@ def big(tmp_path_factory, minimal):
     """More units and cylinders than are listed at once, composed."""
     content = tmp_path_factory.mktemp("big") / "content"
     grow(minimal.content, content, Size(units=3 * MANY_UNITS, areas=2, models=1, cylinders=MANY_CYLINDERS + 1, days=30))
-    return pipeline.compose(pipeline.judge(content, DAY), draft=True)
+    return pipeline.compose(pipeline.judge(content, DAY))
 
 
 def named(pages, start, kind):

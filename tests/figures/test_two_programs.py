@@ -19,7 +19,7 @@ FAULTS = ROOT / "tests" / "sites" / "faults"
 
 def told(judged):
     """All that a reader can see of a site."""
-    composed = compose(judged, draft=True)
+    composed = compose(judged)
     return repr((composed.pages, composed.cards, composed.outputs, judged.findings))
 
 

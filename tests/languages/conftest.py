@@ -8,9 +8,10 @@ import pytest
 
 from builder import pipeline
 from builder.base.where import Given, Where
-from builder.pages.cards.untranslated import heard
+from builder.pages.cards.compose import compose_cards
 from builder.pages.numbers import PLURALS
-from builder.pages.paper_translations import composed_papers
+from builder.pages.papers import compose_papers
+from builder.pages.prose import ProseContext
 from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.cards import AUDIENCES, BlockSpec, CardSpec
 from builder.program.languages import ENGLISH
@@ -67,13 +68,13 @@ def asked(judged):
         site = replace(judged.program.site, published_at=address)
         program = replace(judged.program, site=site, cards=cards)
         for draft in (True, False):
-            for _, _, scene in heard(program, judged.ledger, draft=draft):
-                found.update(scene.wording.asked)
+            context = ProseContext(ledger=judged.ledger, titles=str)
+            for texts in compose_cards(program, judged.ledger, context, draft=draft).texts:
+                found.update(dict.fromkeys(texts.asked))
+    computed = computed_with(papers_in("es", judged.program), judged.ledger)
     for draft in (True, False):
-        for _, _, translator in composed_papers(
-            computed_with(papers_in("es", judged.program), judged.ledger), draft=draft
-        ):
-            found.update(translator.wording.asked)
+        for texts in compose_papers(computed, str, draft=draft).texts:
+            found.update(dict.fromkeys(texts.asked))
     return tuple(found)
 
 

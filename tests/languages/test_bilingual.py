@@ -45,7 +45,7 @@ def pair(judged, request):
         back=(),
     )
     program = replace(program, cards={spec.id: spec})
-    (card,) = compose_cards(program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=False)
+    (card,) = compose_cards(program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=False).papers
     sides = re.findall(r"<section .*?</section>", card_html(card, judged.ledger.figures), re.DOTALL)
     return request.param, card, sides
 

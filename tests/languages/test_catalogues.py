@@ -14,6 +14,7 @@ from babel.units import format_unit
 from builder.pages.channel_names import RISING, alarm_word
 from builder.pages.fixed_words import FIXED
 from builder.pages.wording import (
+    NotingWording,
     Wording,
     WordingError,
     catalogue_of,
@@ -114,7 +115,7 @@ def test_fixed_words_are_those_the_renderer_prints():
 
 
 def test_a_text_without_translation_is_said_in_english_and_noted():
-    wording = Wording(language="de")
+    wording = NotingWording(language="de")
     assert wording.text("A text of nobody, {name}.", name="x") == "A text of nobody, x."
     assert list(wording.missing) == ["A text of nobody, {name}."]
 

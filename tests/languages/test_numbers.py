@@ -11,7 +11,7 @@ import pytest
 from babel import Locale
 
 from builder.pages.numbers import NUMERAL, decimal_mark, spelled_day, spoken
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording, Wording
 from tests.languages.conftest import LANGUAGES
 
 
@@ -53,7 +53,7 @@ def test_every_number_of_the_demo_reads_back_to_what_the_ledger_prints(judged, l
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_no_figure_keeps_an_english_word(judged, language):
-    wording = Wording(language=language)
+    wording = NotingWording(language=language)
     for figure in judged.ledger:
         spoken(figure, wording)
     assert wording.missing == {}

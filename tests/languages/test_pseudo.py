@@ -14,7 +14,7 @@ from builder.pages.cards.blocks.plain_blocks import STATUS
 from builder.pages.cards.compose import compose_cards
 from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.codes import CODE_LENGTH, CODE_SIGNS
-from builder.pages.forms import told_sheets
+from builder.pages.forms import log_sheets
 from builder.pages.labels import label_pages
 from builder.pages.numbers import spelled_day
 from builder.pages.prose import ProseContext
@@ -47,7 +47,7 @@ def composed(judged, request):
     site = replace(program.site, published_at=Given(ADDRESS, HERE, ADDRESS) if draft else None)
     program = replace(program, site=site, cards=cards_of(program))
     with spoken_by_nobody():
-        yield compose_cards(program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=draft)
+        yield compose_cards(program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=draft).papers
 
 
 @pytest.fixture(scope="module")
@@ -120,11 +120,11 @@ def test_every_word_of_a_paper_was_looked_up_or_is_of_the_content(judged, known,
     program, figures = papers_in(SPOKEN, judged.program), judged.ledger.figures
     with spoken_by_nobody():
         if kind == "labels":
-            made = label_pages(computed_with(program, judged.ledger), draft=draft)
+            made = label_pages(computed_with(program, judged.ledger), draft=draft).papers
             papers = [(pages.grid.id, labels_html(pages, figures)) for pages in made]
         else:
-            sheets = told_sheets(computed_with(program, judged.ledger), draft=draft)
-            papers = [(form.id, form_html(form, figures)) for form, _, _ in sheets]
+            sheets = log_sheets(computed_with(program, judged.ledger), draft=draft).papers
+            papers = [(form.id, form_html(form, figures)) for form in sheets]
     assert papers
     found = {}
     for name, html in papers:

@@ -23,7 +23,7 @@ def judged(folder, kinds, **head):
 
 
 def blocks_of(judgement):
-    cards = pipeline.compose(judgement, draft=True).cards
+    cards = pipeline.compose(judgement).cards
     return [block for card in cards if card.id == CARD for side in card.sides for block in side.blocks]
 
 

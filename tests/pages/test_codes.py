@@ -22,7 +22,9 @@ def judged():
 
 @pytest.fixture(scope="module")
 def cards(judged):
-    return compose_cards(judged.program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=False)
+    return compose_cards(
+        judged.program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=False
+    ).papers
 
 
 GROWN = {}

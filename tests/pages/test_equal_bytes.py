@@ -21,7 +21,7 @@ def code(thing):
     return hashlib.sha256(repr(thing).encode()).hexdigest()
 
 judged = judge(Path(sys.argv[1]), date(2026, 11, 25))
-made = compose(judged, draft=True)
+made = compose(judged)
 told = {page.id: code(page) for page in made.pages} | {f"card {card.name}": code(card) for card in made.cards}
 told |= {field.name: code(getattr(made.outputs, field.name)) for field in fields(made.outputs)}
 told |= {"figures": code(judged.ledger.figures), "findings": code(judged.findings)}

@@ -12,6 +12,7 @@ from builder.figures.due_checks import State, due_checks
 from builder.pages.blocks import FILE, Fig, Table, links_in
 from builder.pages.handbook.sections import path_of
 from builder.pages.outputs import compose_outputs
+from builder.pages.papers import compose_papers
 from builder.pages.tables import table_files
 from builder.program.labels import LabelSheet
 from tests.shared import computed_with
@@ -74,6 +75,10 @@ def test_units_have_the_heads_of_an_inventory(made, files):
 # ---- pages ---------------------------------------------------------------------------
 
 
+def outputs_of(computed):
+    return compose_outputs(computed, compose_papers(computed, str, draft=True))
+
+
 @pytest.fixture(scope="module")
 def full(made):
     from builder.base.quantity import quantity
@@ -87,7 +92,7 @@ def full(made):
         where=where, **mm,
     )  # fmt: skip
     program = replace(made.program, labels=(sheet,))
-    return program, compose_outputs(computed_with(program, made.ledger), draft=True)
+    return program, outputs_of(computed_with(program, made.ledger))
 
 
 @pytest.fixture(scope="module")
@@ -116,7 +121,7 @@ def test_log_sheets_in_another_language_are_linked_beside_the_first(made, full):
     where = Where("forms.yaml", 1)
     spoken = tuple(Given(language, where, language) for language in ("en", "es"))
     program = replace(full[0], forms=replace(full[0].forms, languages=spoken))
-    outputs = compose_outputs(computed_with(program, made.ledger), draft=True)
+    outputs = outputs_of(computed_with(program, made.ledger))
     paths = {sheet.path for sheet in outputs.log_sheets}
     assert {"forms/bump-test-pit.pdf", "forms/bump-test-pit.es.pdf"} <= paths
     pages = compose_pages(computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs)

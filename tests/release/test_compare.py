@@ -139,7 +139,7 @@ sheets:
 
 def as_edition(content):
     judged = pipeline.judge(content, SECOND_DAY)
-    made = pipeline.compose(judged, draft=True)
+    made = pipeline.compose(judged)
     told = pipeline.told(judged, draft=True)
     return judged.program, edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told)
 

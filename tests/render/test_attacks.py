@@ -65,7 +65,7 @@ def site(tmp_path_factory):
     judged = pipeline.judge(folder, DAY)
     context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
     found = {}
-    for card in compose_cards(judged.program, judged.ledger, context, draft=False):
+    for card in compose_cards(judged.program, judged.ledger, context, draft=False).papers:
         if card.id == CARD:
             found |= {(block.name, card.language): (card, block) for block in card.sides[0].blocks}
     return found, judged.ledger.figures

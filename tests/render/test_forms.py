@@ -31,7 +31,7 @@ def judged():
 
 @pytest.fixture(scope="module")
 def sheets(judged):
-    return {sheet.id: sheet for sheet in log_sheets(judged.computed, draft=True)}
+    return {sheet.id: sheet for sheet in log_sheets(judged.computed, draft=True).papers}
 
 
 @pytest.fixture(scope="module")
@@ -132,7 +132,7 @@ def test_bytes_depend_on_neither_order_nor_jobs(judged, sheets, made):
 
 
 def test_a_released_sheet_bears_no_draft_mark(judged):
-    sheet = log_sheets(judged.computed, draft=False)[0]
+    sheet = log_sheets(judged.computed, draft=False).papers[0]
     (form,) = render_forms([sheet], judged.ledger.figures)
     assert "DRAFT" not in words(form.pdf)
     assert "Revision 1" in words(form.pdf)
@@ -149,7 +149,7 @@ def test_two_checks_and_areas_cannot_share_a_file(judged):
         checks={"bump-test": bump, "bump": replace(bump, id="bump")},
         units={"d-001": unit, "b": replace(unit, id="b", area=area.becoming("test-pit"))},
     )
-    paths = [sheet.path for sheet in log_sheets(computed_with(twins, judged.ledger), draft=True)]
+    paths = [sheet.path for sheet in log_sheets(computed_with(twins, judged.ledger), draft=True).papers]
     assert len(set(paths)) == len(paths) == 4
 
 
@@ -170,7 +170,7 @@ def papers(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def together(papers):
-    return {sheet.name: sheet for sheet in log_sheets(papers.computed, draft=True)}
+    return {sheet.name: sheet for sheet in log_sheets(papers.computed, draft=True).papers}
 
 
 def test_what_is_done_before_each_days_use_shares_a_row_and_other_checks_keep_a_sheet(together):
@@ -212,7 +212,7 @@ def test_every_known_value_of_the_checks_stands_on_the_sheet_they_share(papers, 
 
 def test_a_check_may_keep_a_sheet_of_its_own(tmp_path):
     judged = judged_papers(tmp_path / "site", forms="separate: [zero, bump-test]\n")
-    made = {sheet.id: sheet for sheet in log_sheets(judged.computed, draft=True)}
+    made = {sheet.id: sheet for sheet in log_sheets(judged.computed, draft=True).papers}
     assert {name for name in made if name.endswith("-pit")} == {
         "flow-block-pit", "bump-test-pit", "calibration-pit", "zero-pit", "look-pit",
     }  # fmt: skip
@@ -231,7 +231,7 @@ def test_a_second_check_with_gas_and_a_daily_calibration_never_share_a_row(paper
     }
     made = {
         one.id: one.checks
-        for one in log_sheets(computed_with(replace(program, checks=more), papers.ledger), draft=True)
+        for one in log_sheets(computed_with(replace(program, checks=more), papers.ledger), draft=True).papers
     }
     assert made["daily-pit"] == ("flow-block", "zero", "bump-test")
     assert made["check-pit"] == ("check",)
@@ -241,7 +241,9 @@ def test_a_second_check_with_gas_and_a_daily_calibration_never_share_a_row(paper
 def test_a_check_called_daily_does_not_take_the_file_of_the_shared_sheet(papers):
     program = papers.program
     checks = {**program.checks, "daily": replace(program.checks["look"], id="daily")}
-    made = [one.path for one in log_sheets(computed_with(replace(program, checks=checks), papers.ledger), draft=True)]
+    made = [
+        one.path for one in log_sheets(computed_with(replace(program, checks=checks), papers.ledger), draft=True).papers
+    ]
     assert len(set(made)) == len(made)
     assert {"forms/daily-use-pit.pdf", "forms/daily-pit.pdf"} <= set(made)
 

@@ -15,7 +15,7 @@ from builder.base.errors import ContentError, FitError, RenderError
 from builder.base.finding import Severity
 from builder.pages.labels import LabelGrid, LabelPages, label_pages, unit_labels
 from builder.pages.translator import Translator
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording
 from builder.pipeline import judge
 from builder.render.formats import paper
 from builder.render.imposition import BAR_ROOM, EDGE, die_cut
@@ -230,7 +230,7 @@ def papers(tmp_path_factory):
 
 def test_a_half_used_sheet_is_used_up_and_copies_lie_side_by_side(papers):
     """The content asks for three copies from place 23 of 24 on: two on the first sheet, four on the second."""
-    used = next(pages for pages in label_pages(papers.computed, draft=True) if pages.grid.id == "used")
+    used = next(pages for pages in label_pages(papers.computed, draft=True).papers if pages.grid.id == "used")
     (done,) = render_labels([used], papers.ledger.figures)
     pages = word_boxes(done.pdf)
     spots = places(used.grid)
@@ -270,7 +270,7 @@ def test_what_a_sheet_cannot_do_is_refused_with_its_line(tmp_path, keys, fault):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, language):
-    speaker = Translator(program=papers.program, wording=Wording(language=language))
+    speaker = Translator(program=papers.program, wording=NotingWording(language=language))
     made = unit_labels(papers.computed, draft=True, translator=speaker)
     english = unit_labels(papers.computed, draft=True)
     assert [label.code for label in made.values()] == [label.code for label in english.values()]
@@ -287,7 +287,7 @@ def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, languag
 
 
 def test_a_german_label_has_german_words_and_dates(papers):
-    used = next(pages for pages in label_pages(papers.computed, draft=True) if pages.grid.id == "used")
+    used = next(pages for pages in label_pages(papers.computed, draft=True).papers if pages.grid.id == "used")
     (done,) = render_labels([used], papers.ledger.figures)
     text = subprocess.run(["pdftotext", "-", "-"], input=done.pdf, capture_output=True, check=True).stdout.decode()
     text = re.sub(r"\s+", " ", text)

@@ -16,7 +16,7 @@ from builder.pages.forms import log_sheets
 from builder.pages.labels import LabelGrid, LabelPages, unit_labels
 from builder.pages.log_rows import LogGroup
 from builder.pages.translator import Translator
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording
 from builder.render.formats import PAPERS, paper
 from builder.render.forms import render_forms
 from builder.render.imposition import die_cut, whole_page
@@ -69,7 +69,7 @@ def worded(nodes):
 
 
 def label_of(judged, language):
-    speaker = Translator(program=judged.program, wording=Wording(language=language))
+    speaker = Translator(program=judged.program, wording=NotingWording(language=language))
     return unit_labels(judged.computed, draft=False, translator=speaker)["d-001"]
 
 
@@ -129,7 +129,7 @@ KINDS = ("daily-pit", "calibration-pit", "look-pit")
 
 
 def forms_of(judged, kind):
-    return [one for one in log_sheets(judged.computed, draft=False) if one.id == kind]
+    return [one for one in log_sheets(judged.computed, draft=False).papers if one.id == kind]
 
 
 def form_holds(sheet, figures, needed) -> bool:

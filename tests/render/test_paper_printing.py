@@ -133,7 +133,7 @@ def lines_across(strip: Image.Image) -> list[float]:
 @pytest.mark.parametrize("name", ["daily-pit", "calibration-pit", "look-pit"])
 @pytest.mark.parametrize("size", PAPERS)
 def test_lines_to_write_in_are_at_least_seven_millimetres_on_paper(judged, size, name):
-    sheet = next(one for one in log_sheets(judged.computed, draft=False) if one.id == name)
+    sheet = next(one for one in log_sheets(judged.computed, draft=False).papers if one.id == name)
     (form,) = render_forms([replace(sheet, paper=size)], judged.ledger.figures)
     page = rasters(form.pdf, FINE)[0]
     plan, px = whole_page(paper(size)), FINE / 25.4
@@ -151,7 +151,7 @@ def test_lines_to_write_in_are_at_least_seven_millimetres_on_paper(judged, size,
 
 @pytest.mark.parametrize("size", PAPERS)
 def test_the_bar_and_the_boxes_to_sign_in_stand_on_every_page_of_a_log_sheet(judged, size):
-    sheet = next(one for one in log_sheets(judged.computed, draft=True) if one.id == "daily-pit")
+    sheet = next(one for one in log_sheets(judged.computed, draft=True).papers if one.id == "daily-pit")
     (group,) = sheet.groups
     long = replace(sheet, paper=size, groups=(replace(group, lines=group.lines * 6),))
     (form,) = render_forms([long], judged.ledger.figures)

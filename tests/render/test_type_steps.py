@@ -108,7 +108,7 @@ def demo():
     """Its cards as a draft, their PDFs, how often each was laid out, and what was judged."""
     judged = pipeline.judge(DEMO, DAY)
     context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
-    cards = compose_cards(judged.program, judged.ledger, context, draft=True)
+    cards = compose_cards(judged.program, judged.ledger, context, draft=True).papers
     layouts = {}
     plain = card_rendering._laid
 

@@ -6,41 +6,44 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines
+from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, figures_in
 from builder.pages.cards.composers import composers
 from builder.pages.cards.context import CardContext
-from builder.pages.fixed_words import AUDIENCES
+from builder.pages.fixed_words import AUDIENCES, FIXED
+from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
-from builder.pages.wording import Wording
+from builder.pages.wording import NotingWording
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
 
 
-def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draft: bool) -> tuple[Card, ...]:
+def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draft: bool) -> Composition[Card]:
     """Every card in every language it is written for, in the author's order."""
-    return tuple(
-        card
-        for spec in program.cards.values()
-        for card in _cards([scene_of(program, ledger, prose, spec, given.value) for given in spec.spoken], draft=draft)
-    )
+    cards: list[Card] = []
+    texts: list[PaperTexts] = []
+    for spec in program.cards.values():
+        made = [_composed(_context(program, ledger, prose, spec, given.value), draft=draft) for given in spec.spoken]
+        cards += (_coded(program, ledger, card) for card in _printed(spec, [card for card, _ in made]))
+        for given, (card, context) in zip(spec.spoken, made, strict=True):
+            texts.append(paper_texts(spec.id, given, context, FIXED.values(), figures_in(card), ledger))
+    return Composition(papers=tuple(cards), texts=tuple(texts))
 
 
-def scene_of(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> CardContext:
-    """What one card is composed from in one language."""
-    return CardContext(program=program, ledger=ledger, prose=prose, card=spec, wording=Wording(language=language))
+def _context(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> CardContext:
+    wording = NotingWording(language=language)
+    return CardContext(program=program, ledger=ledger, prose=prose, card=spec, wording=wording)
 
 
-def _cards(scenes: Sequence[CardContext], *, draft: bool) -> Iterator[Card]:
+def _printed(spec: CardSpec, spoken: Sequence[Card]) -> Iterator[Card]:
     """A card a language, or one with a side a language."""
-    first, *others = (composed(scene, draft=draft) for scene in scenes)
-    if scenes[0].card.bilingual:
-        yield _coded(_bilingual(first, others[0]), scenes[0])
+    first, *others = spoken
+    if spec.bilingual:
+        yield _bilingual(first, others[0])
         return
-    yield _coded(first, scenes[0])
-    for card, scene in zip(others, scenes[1:], strict=True):
-        yield _coded(replace(card, variant=card.language), scene)
+    yield first
+    yield from (replace(card, variant=card.language) for card in others)
 
 
 def _bilingual(front: Card, back: Card) -> Card:
@@ -49,28 +52,29 @@ def _bilingual(front: Card, back: Card) -> Card:
     return replace(front, sides=(front.sides[0], CardSide(name="back", blocks=back.sides[0].blocks, face=face)))
 
 
-def _coded(card: Card, scene: CardContext) -> Card:
-    return replace(card, code=seen_code(scene.program.site.short.value, card_seen(card, scene.ledger.figures)))
+def _coded(program: Program, ledger: Ledger, card: Card) -> Card:
+    return replace(card, code=seen_code(program.site.short.value, card_seen(card, ledger.figures)))
 
 
-def composed(scene: CardContext, *, draft: bool) -> Card:
-    """A card in the language of its scene, without its code."""
-    spec = scene.card
-    return Card(
+def _composed(context: CardContext, *, draft: bool) -> tuple[Card, CardContext]:
+    """A card in one language, without its code, and the context that knows which texts it was asked for."""
+    spec = context.card
+    card = Card(
         id=spec.id,
-        title=scene.content_text(spec.titles) if spec.titles else spec.title,
+        title=context.content_text(spec.titles) if spec.titles else spec.title,
         audience=spec.audience,
-        who=scene.text(AUDIENCES[spec.audience]),
-        area=scene.named(scene.area) if spec.area else "",
+        who=context.text(AUDIENCES[spec.audience]),
+        area=context.named(context.area) if spec.area else "",
         format=spec.format,
-        language=scene.wording.language,
-        sides=tuple(CardSide(name=name, blocks=_side(scene, blocks)) for name, blocks in _sides(spec)),
-        foot=_foot(scene, draft=draft),
+        language=context.language,
+        sides=tuple(CardSide(name=name, blocks=_side(context, blocks)) for name, blocks in _sides(spec)),
+        foot=_foot(context, draft=draft),
         code="",
         draft=draft,
         punch="" if spec.punch == "none" else spec.punch,
         smallest=float(spec.smallest or 0),
     )
+    return card, context
 
 
 def _sides(spec: CardSpec) -> tuple[tuple[str, tuple[BlockSpec, ...]], ...]:
@@ -80,14 +84,14 @@ def _sides(spec: CardSpec) -> tuple[tuple[str, tuple[BlockSpec, ...]], ...]:
     return (("front", spec.front), *((("back", spec.back),) if spec.back else ()))
 
 
-def _side(scene: CardContext, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
-    return tuple(composers()[spec.name](scene, spec) for spec in specs)
+def _side(context: CardContext, specs: Iterable[BlockSpec]) -> tuple[CardBlock, ...]:
+    return tuple(composers()[spec.name](context, spec) for spec in specs)
 
 
-def _foot(scene: CardContext, *, draft: bool) -> Inlines:
-    revision = scene.program.revision
-    name = scene.text("Draft")
+def _foot(context: CardContext, *, draft: bool) -> Inlines:
+    revision = context.program.revision
+    name = context.text("Draft")
     if revision is not None and not draft:
-        name = scene.text("Rev {number}", number=str(revision.number.value))
-    until: Inlines = (Fig(CARD_VALID_UNTIL(card=scene.card.id)),)
-    return scene.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig(CARD_ISSUED()),), until=until)
+        name = context.text("Rev {number}", number=str(revision.number.value))
+    until: Inlines = (Fig(CARD_VALID_UNTIL(card=context.card.id)),)
+    return context.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig(CARD_ISSUED()),), until=until)

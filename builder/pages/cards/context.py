@@ -74,7 +74,7 @@ class CardContext(Translator):
         """Note links without words of their own: they would be the title of a page, which is in the first language."""
         for node in nodes:
             if node.kind == "link" and not node.children:
-                self.missed[node.where, self.prose.titles(node.text)] = None
+                self.missed[node.where, node.text] = None
             self._hear_links(node.children)
 
     def gas(self, gas_id: str) -> str:

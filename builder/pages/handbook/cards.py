@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from builder.figures.recorder import spelled
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
-from builder.pages.cards.untranslated import unchecked
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
+from builder.pages.translation_findings import unchecked
 from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
 from builder.program.languages import ENGLISH, LANGUAGES

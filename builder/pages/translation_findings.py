@@ -1,23 +1,15 @@
-"""What cards need in another language and do not have, found by composing every card as it will be printed."""
+"""Findings for what papers print in another language and do not have, and for languages that nobody checked."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Card, figures_in
-from builder.pages.cards.compose import composed, scene_of
-from builder.pages.cards.context import CardContext
-from builder.pages.fixed_words import FIXED
-from builder.pages.numbers import spoken
-from builder.pages.paper_translations import composed_papers
-from builder.pages.prose import ProseContext
+from builder.pages.paper_texts import PaperTexts
 from builder.pages.wording import plain, texts_code
-from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.program import Program
@@ -27,44 +19,21 @@ MISSING, UNREVIEWED = "translation-missing", "translation-unreviewed"
 SOURCE = "Common practice, no published source: a person acts on the words only in a language that the person reads"
 
 
-def heard(program: Program, ledger: Ledger, *, draft: bool) -> Iterator[tuple[CardSpec, Given[str], CardContext]]:
-    """Every card in every language it is printed in, with the scene that noted what it was asked for."""
-    context = ProseContext(ledger=ledger, titles=str)
-    for spec in program.cards.values():
-        for given in spec.spoken:
-            scene = scene_of(program, ledger, context, spec, given.value)
-            _hear_render(composed(scene, draft=draft), scene)
-            yield spec, given, scene
-
-
-def _hear_render(card: Card, scene: CardContext) -> None:
-    """Ask for what is added when the card is set: fixed words, and the words in figures."""
-    for text in FIXED.values():
-        scene.text(text)
-    for key in figures_in(card):
-        spoken(scene.ledger[key], scene.wording)
-
-
-def translation_findings(computed: Computed, *, release: bool) -> tuple[Finding, ...]:
+def translation_findings(
+    program: Program, ledger: Ledger, texts: Iterable[PaperTexts], *, release: bool
+) -> tuple[Finding, ...]:
     """A finding for each text without translation, and one for each language that nobody checked.
 
+    :param texts: of every paper as it was composed.
     :param release: whether a release is asked for, which a missing translation stops.
     """
-    program, ledger = computed.program, computed.ledger
     missing: dict[tuple[str, Where, str], list[str]] = {}
     used: dict[str, Given[str]] = {}
-    for spec, given, scene in heard(program, ledger, draft=not release):
-        if given.value != ENGLISH:
-            used.setdefault(given.value, given)
-        for where, text in scene.missed:
-            missing.setdefault((given.value, where, text), []).append(spec.id)
-        for text in scene.wording.missing:
-            missing.setdefault((given.value, given.where, text), []).append(spec.id)
-    for name, given, translator in composed_papers(computed, draft=not release):
-        used.setdefault(given.value, given)
-        asked = (*translator.missed, *((given.where, text) for text in translator.wording.missing))
-        for where, text in asked:
-            missing.setdefault((given.value, where, text), []).append(name)
+    for paper in texts:
+        if paper.language.value != ENGLISH:
+            used.setdefault(paper.language.value, paper.language)
+        for where, text in paper.missing:
+            missing.setdefault((paper.language.value, where, text), []).append(paper.paper)
     severity = Severity.STOP if release else Severity.WARN
     made = [_missing(*key, papers, severity) for key, papers in missing.items()]
     checked = program.site.translations_checked

@@ -1,0 +1,46 @@
+"""All that is carried, hung up or filled in by hand, composed once as plain data with the texts that it prints."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from builder.figures.computed import Computed
+from builder.pages.blocks import Card
+from builder.pages.cards.compose import compose_cards
+from builder.pages.forms import LogSheet, log_sheets
+from builder.pages.labels import LabelPages, label_pages
+from builder.pages.paper_texts import Composition, PaperTexts
+from builder.pages.prose import ProseContext
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """Cards, log sheets and labels of a draft or of a release."""
+
+    draft: bool
+    cards: Composition[Card]
+    log_sheets: Composition[LogSheet]
+    labels: Composition[LabelPages]
+    prose: ProseContext
+    """What the prose on cards was resolved against, with the unknown keys and the literals met there."""
+
+    @property
+    def texts(self) -> tuple[PaperTexts, ...]:
+        """The texts of every paper in every language it is in."""
+        return (*self.cards.texts, *self.labels.texts, *self.log_sheets.texts)
+
+
+def compose_papers(computed: Computed, titles: Callable[[str], str], *, draft: bool) -> Papers:
+    """All of them.
+
+    :param titles: gives the title of a reference, for links without words of their own.
+    """
+    prose = ProseContext(ledger=computed.ledger, titles=titles)
+    return Papers(
+        draft=draft,
+        cards=compose_cards(computed.program, computed.ledger, prose, draft=draft),
+        log_sheets=log_sheets(computed, draft=draft),
+        labels=label_pages(computed, draft=draft),
+        prose=prose,
+    )
