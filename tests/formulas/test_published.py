@@ -14,6 +14,7 @@ import yaml
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import NUMBER, magnitude, parse_number, parse_quantity, quantity
 from builder.base.rounding import plain
+from builder.figures.formulas.conversion import Conversion
 from builder.figures.formulas.registry import formula_of
 
 FIXTURES = Path(__file__).parent / "fixtures"
@@ -55,7 +56,8 @@ def value(text: Any, annotation: str = "") -> Any:
 def call(formula: str, given: dict[str, Any]) -> Any:
     function = formula_of(formula).function
     kinds = {name: str(parameter.annotation) for name, parameter in inspect.signature(function).parameters.items()}
-    return function(**{name: value(text, kinds.get(name, "")) for name, text in given.items()})
+    found = function(**{name: value(text, kinds.get(name, "")) for name, text in given.items()})
+    return found.value if isinstance(found, Conversion) else found
 
 
 def half_a_digit(text: str) -> Fraction:
