@@ -14,7 +14,7 @@ from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import short_list
 from builder.program.areas import Area
-from builder.program.keys.families import RULE, SETPOINT, SETPOINT_PROTECTS, SETPOINT_TRUE, SETPOINT_VAPOUR
+from builder.program.keys.families import AS_OF, RULE, SETPOINT, SETPOINT_PROTECTS, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
@@ -268,7 +268,7 @@ def protected_limit(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Pu
         return None
     name, _, kind = placed.alarm.protects.value.partition(".")
     entry = program.gases[protected_gas(placed)].entry.id
-    return program.library.limits(entry, name, ledger.day("handbook.as-of")).get(kind)
+    return program.library.limits(entry, name, ledger.day(AS_OF())).get(kind)
 
 
 def protected_factor(placed: PlacedAlarm) -> Fraction | None:

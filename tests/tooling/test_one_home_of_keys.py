@@ -30,6 +30,7 @@ NO_KEYS = {
     ("builder/pages/handbook/derivations.py", '".rows-"'): "group of figures, no figure",
     ("builder/pages/texts.py", 'f"{area.id}.{entry.channel.value}.{name}"'): "name of an action",
     ("builder/findings/order.py", 'f"{rules.__name__}.{name}"'): "module of a rule",
+    ("builder/pages/cards/composers.py", 'f"{blocks.__name__}.{found.name}"'): "module of a block",
     ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
     ("builder/publish/atomic_replace.py", 'f"{out.name}.{kind}-{secrets.token_hex(8)}"'): "folder while it is written",
 }

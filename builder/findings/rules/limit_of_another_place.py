@@ -14,6 +14,7 @@ from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import PlacedAlarm, placed_alarms, places, protected_gas, touched
 from builder.findings.wording import keys
+from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.reference.limits import KINDS_BY_ID
 from builder.reference.rules import law_elsewhere, place
@@ -54,7 +55,7 @@ def _finding(program: Program, ledger: Ledger, protects: Given[str], here: str, 
 
 def _own_limits(program: Program, ledger: Ledger, here: str, gas: str) -> list[str]:
     """Limits to work to that the place's own lists have of a gas, in words."""
-    day, entry = ledger.day("handbook.as-of"), program.gases[gas].entry.id
+    day, entry = ledger.day(AS_OF()), program.gases[gas].entry.id
     return [
         f"{program.library.limit_list(name).called(kind)} {value.text} {value.unit}"
         for name in place(here).lists
