@@ -14,13 +14,23 @@ from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import short_list
 from builder.program.areas import Area
-from builder.program.keys.families import AS_OF, RULE, SETPOINT, SETPOINT_PROTECTS, SETPOINT_TRUE, SETPOINT_VAPOUR
+from builder.program.keys.families import (
+    AS_OF,
+    RULE,
+    SETPOINT,
+    SETPOINT_PROTECTS,
+    SETPOINT_TRUE,
+    SETPOINT_VAPOUR,
+    SETPOINT_VOLUME,
+)
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
 from builder.reference.published import Published
 from builder.reference.rules import KINDS, Rule, rules_for
 
+METHANE = "methane"
+"""The library's gas, and what rules limit that name it by volume."""
 SETPOINTS = "page:setpoints"
 """What a fault of alarms in several areas is about."""
 
@@ -119,6 +129,7 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
     for placed in placed_alarms(program, ledger):
         if placed.channel == FLAMMABLE:
             yield from _flammable(program, placed, ledger)
+            yield from _by_volume(program, placed, ledger)
         elif placed.channel == OXYGEN:
             yield from _oxygen(program, placed, ledger)
         else:
@@ -144,6 +155,17 @@ def _flammable_beside(program: Program, placed: PlacedAlarm, ledger: Ledger, key
     if not found:
         value = placed.figure.rounded
         yield LimitComparison(placed=placed, gas="", value=value, shown=placed.figure, limit=limit, rules=rules)
+
+
+def _by_volume(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
+    """A flammable alarm beside rules that name methane in %vol, as those of mines do."""
+    for key in volume_keys(placed, ledger):
+        for hazard in placed.area.hazards:
+            gas = hazard.gas.value
+            shown = ledger.get(SETPOINT_VOLUME(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
+            if shown is not None and program.gases[gas].entry.id == METHANE:
+                name, rules = program.gases[gas].name, _rules(program, placed.area, key)
+                yield _compared(placed, gas=name, factor=Fraction(1), shown=shown, limit=ledger[key], rules=rules)
 
 
 def _oxygen(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
@@ -215,7 +237,15 @@ def limit_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
     if placed.channel == OXYGEN:
         low_or_high = placed.alarm.name in ("low", "high")
         return ruled_keys(placed.area, f"oxygen-{placed.alarm.name}", ledger) if low_or_high else ()
-    keys = ruled_keys(placed.area, FLAMMABLE, ledger)
+    return _borne_by(placed, ruled_keys(placed.area, FLAMMABLE, ledger))
+
+
+def volume_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
+    """The same for rules that name methane by volume, of a flammable alarm."""
+    return _borne_by(placed, ruled_keys(placed.area, METHANE, ledger)) if placed.channel == FLAMMABLE else ()
+
+
+def _borne_by(placed: PlacedAlarm, keys: tuple[str, ...]) -> tuple[str, ...]:
     return keys if is_first(placed) or len(keys) == 1 else tuple(key for key in keys if RULE.read(key))
 
 

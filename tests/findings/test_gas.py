@@ -154,11 +154,18 @@ def test_an_inert_gas_needs_the_oxygen_channel(told):
         # ionisation energy of isobutylene, 9.22 eV, is from memory; the gas the display shows counts too
         ("9.22 eV", "", ["warn lamp-too-weak"]),
         ("9.23 eV", "", []),
+        # propylene oxide: 9.81 eV read (NIOSH Pocket Guide), 10.22 eV from memory (NIST): the higher decides whether
+        # the lamp sees it, and only what was read refuses
+        ("10.30 eV", "propylene-oxide", []),
+        ("10.22 eV", "propylene-oxide", ["warn lamp-too-weak"]),
+        ("9.90 eV", "propylene-oxide", ["warn lamp-too-weak"]),
+        ("9.81 eV", "propylene-oxide", ["stop lamp-too-weak"]),
     ],
 )
 def test_lamps(told, lamp, gas, expected):
     table = (SENSORS, "toluene: 0.5", f"toluene: 0.5\n        {gas}: 2" if gas else "toluene: 0.5")
-    assert told((SENSORS, "lamp: 10.6 eV", f"lamp: {lamp}"), table) == expected
+    gases = ("gases.yaml", "  - id: toluene\n", "  - id: toluene\n  - id: propylene-oxide\n")
+    assert told((SENSORS, "lamp: 10.6 eV", f"lamp: {lamp}"), table, gases) == expected
 
 
 @pytest.mark.parametrize(

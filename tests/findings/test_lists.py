@@ -89,3 +89,29 @@ def test_a_limit_counts_from_its_day_on(found, day, stops):
     # (EU) 2022/431: acrylonitrile has a limit in the European list from 5 April 2026 on
     missing = [one for one in found(*acrylonitrile("eu.stel"), as_of=day) if one.rule == MISSING]
     assert len(missing) == stops
+
+
+def in_mine(name: str, low: str, high: str = "9 %LEL") -> tuple[tuple[str, str, str], ...]:
+    old = "    low: {set: 5 %LEL, action: Leave.}\n    high: {set: 9 %LEL, action: Leave at once.}"
+    new = f"    low: {{set: {low}, action: Leave.}}\n    high: {{set: {high}, action: Leave at once.}}"
+    return in_place(name), TOLUENE_NIOSH, (SET, old, new)
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # 4.4 %vol is 100 %LEL (IEC 60079-20-1:2010), so 1.0 %vol is 22.7 %LEL and 1.5 %vol is 34.09 %LEL by hand
+        # 30 U.S.C. 863(h): something is done at 1.0 %vol, everybody is out at 1.5 %vol
+        (in_mine("us-coal-mine", "22 %LEL", "34 %LEL"), set()),
+        (in_mine("us-coal-mine", "23 %LEL", "34 %LEL"), {"stop"}),
+        # a later alarm only warns: the first has sounded by then
+        (in_mine("us-coal-mine", "22 %LEL", "35 %LEL"), {"warn"}),
+        # 30 CFR 57.22233, class I-C: at 0.5 %vol no work but to lower it, 11.4 %LEL by hand
+        (in_mine("us-metal-mine-i-c", "11 %LEL", "11 %LEL"), set()),
+        (in_mine("us-metal-mine-i-c", "12 %LEL", "12 %LEL"), {"stop", "warn"}),
+    ],
+)
+def test_mines_name_methane_by_volume(found, changes, expected):
+    told = [one for one in found(*changes) if one.rule == "alarm-above-limit" and "flammable" in one.message]
+    assert {one.severity.value for one in told} == expected
+    assert all("%vol" in one.message for one in told)

@@ -12,7 +12,7 @@ from builder.figures.formulas.inputs import amount, amounts, kind_of, optional
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 from builder.figures.formulas.response import display_at_limit
 
-OFFSHORE = "form of 30 CFR 250.490(j)(6): 2 ppm or 10 %, whichever is greater"
+OFFSHORE = "form of 30 CFR 250.490(j)(6)(ii): 2 ppm or 10 %, whichever is greater"
 GUARD = "JCGM 106:2012, 8.3.2: guarded acceptance, guard band of one expanded uncertainty"
 
 

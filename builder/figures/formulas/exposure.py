@@ -12,7 +12,7 @@ from builder.figures.formulas.inputs import amount, amounts, exposure_kind, same
 from builder.figures.formulas.registry import formula
 
 SHIFT = 8  # h, reference period: 29 CFR 1910.1000(d)(1)(i)
-SHORT_TERM = 15  # min, reference period: 29 CFR 1910.1000 Table Z-2 note a (benzene); EH40/2005
+SHORT_TERM = 15  # min, reference period: 29 CFR 1910.1028(c)(2) (benzene); EH40/2005
 DAY = 24  # h
 
 
@@ -81,7 +81,7 @@ def average(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -
     id="exposure.stel-max",
     title="Highest 15-minute average",
     expression="STEL = largest of the means over 15 min that slide along the log",
-    source="29 CFR 1910.1000 Table Z-2 note a and EH40/2005: short-term limits are 15-minute averages",
+    source="29 CFR 1910.1028(c)(2) and EH40/2005: short-term limits are 15-minute averages",
     valid="evenly spaced log of at least 15 min; its interval divides 15 min",
     rounding="up: it is a hazard",
 )
@@ -169,10 +169,18 @@ def mixture_index(concentrations: Sequence[Quantity], limits: Sequence[Quantity]
     return quantity(total, "")
 
 
-def _time(concentration: Quantity, limit: Quantity, period: Fraction, longest: Fraction, unit: str) -> Quantity:
+def _time(
+    concentration: Quantity,
+    limit: Quantity,
+    never_above: Quantity | None,
+    period: Fraction,
+    longest: Fraction,
+    unit: str,
+) -> Quantity:
     """Time in which a steady concentration fills ``limit`` held over ``period``."""
     kind = exposure_kind(limit)
-    steady = amount(concentration, kind, "concentration", low=0)
+    top = None if never_above is None else amount(never_above, kind, "value never to be passed", above=0)
+    steady = amount(concentration, kind, "concentration", low=0, high=top)
     allowed = amount(limit, kind, "limit", above=0)
     if steady * longest < period * allowed:
         raise OutOfRangeError(f"the limit is not reached within {plain(longest)} {unit}", "a higher value")
@@ -184,43 +192,45 @@ def _time(concentration: Quantity, limit: Quantity, period: Fraction, longest: F
     title="Time until the 8-hour average is reached",
     expression="t = 8 h × L / C",
     source="29 CFR 1910.1000(d)(1)(i), solved for the time",
-    valid="steady concentration, no exposure before, reached within 24 h",
+    valid="steady concentration not above a ceiling or what is dangerous to life, none before, reached within 24 h",
     rounding="down: it is time allowed",
 )
-def time_to_twa(concentration: Quantity, limit: Quantity) -> Quantity:
+def time_to_twa(concentration: Quantity, limit: Quantity, never_above: Quantity | None = None) -> Quantity:
     """How long one may stay in a steady concentration before the day's average is used up.
 
     :param concentration: steady [ppm, %vol or mg/m3]
     :param limit: 8-hour average not to be exceeded [ppm, %vol or mg/m3]
+    :param never_above: ceiling or value dangerous to life, above which no time is told [ppm, %vol or mg/m3]
     :returns: time [h]
 
     >>> from builder.base.quantity import magnitude
     >>> magnitude(time_to_twa(quantity(100, "ppm"), quantity(50, "ppm")), "h")
     Fraction(4, 1)
     """
-    return _time(concentration, limit, Fraction(SHIFT), Fraction(DAY), "h")
+    return _time(concentration, limit, never_above, Fraction(SHIFT), Fraction(DAY), "h")
 
 
 @formula(
     id="exposure.time-to-stel",
     title="Time until the 15-minute average is reached",
     expression="t = 15 min × L / C",
-    source="29 CFR 1910.1000 Table Z-2 note a and EH40/2005: a 15-minute average, solved for the time",
-    valid="steady concentration at or above the limit, no exposure in the 15 min before",
+    source="29 CFR 1910.1028(c)(2) and EH40/2005: a 15-minute average, solved for the time",
+    valid="steady concentration at or above the limit, not above a ceiling or what is dangerous to life, none before",
     rounding="down: it is time allowed",
 )
-def time_to_stel(concentration: Quantity, limit: Quantity) -> Quantity:
+def time_to_stel(concentration: Quantity, limit: Quantity, never_above: Quantity | None = None) -> Quantity:
     """How long one may stay in a steady concentration before the short-term average is used up.
 
     :param concentration: steady [ppm, %vol or mg/m3]
     :param limit: 15-minute average not to be exceeded [ppm, %vol or mg/m3]
+    :param never_above: ceiling or value dangerous to life, above which no time is told [ppm, %vol or mg/m3]
     :returns: time [min]
 
     >>> from builder.base.quantity import magnitude
     >>> magnitude(time_to_stel(quantity(45, "ppm"), quantity(15, "ppm")), "min")
     Fraction(5, 1)
     """
-    return _time(concentration, limit, Fraction(SHORT_TERM), Fraction(SHORT_TERM), "min")
+    return _time(concentration, limit, never_above, Fraction(SHORT_TERM), Fraction(SHORT_TERM), "min")
 
 
 @formula(

@@ -24,7 +24,9 @@ WHOLE = 100
     title="Lower explosive limit of a mixture",
     expression="LEL = 1 / Σ(x / LEL of x); inert part: none of x",
     source="Le Chatelier's rule, as in US Bureau of Mines Bulletins 503 (Coward and Jones, 1952) and 627 (1965)",
-    valid="fractions that sum to 100 %vol; limits at one temperature in air; inert gas only dilutes, which errs low",
+    valid="fractions that sum to 100 %vol; limits at one temperature in air; inert gas only dilutes, which errs low; "
+    "the true limit can lie below it for hydrogen sulfide or carbon disulfide with hydrocarbons, and for gases that "
+    "decompose by themselves (acetylene, ethylene oxide, hydrazine)",
     rounding="down: it is a limit",
     read=False,
 )
@@ -58,7 +60,8 @@ def mixture_lel(fractions: Sequence[Quantity], lels: Sequence[Quantity], inert: 
     title="Lower explosive limit of a warm paraffin",
     expression="LEL(T) = LEL(25 °C) × (1 − 0.000721 × (T − 25 °C))",
     source="Zabetakis, US Bureau of Mines Bulletin 627 (1965), modified Burgess-Wheeler law for paraffin hydrocarbons",
-    valid="paraffins in air, 25 to 200 °C; below 25 °C use the limit at 25 °C, which is on the safe side",
+    valid="paraffins (methane, ethane, propane and so on) in air, 25 to 200 °C; other gases burn at less when warm, "
+    "by how much is not known here; below 25 °C use the limit at 25 °C, which is on the safe side",
     rounding="down: it is a limit",
     read=False,
 )

@@ -12,15 +12,18 @@ from builder.base.quantity import Quantity, quantity
 from builder.figures.formulas.inputs import amount
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 
+DENSE = 150
+"""Pressure in bar from which on nitrogen and air hold clearly less than an ideal gas would."""
 IDEAL = "ideal gas at constant temperature (Boyle's law)"
 
 
 @formula(
     id="stock.gas-left",
     title="Gas that can still be drawn from a cylinder",
-    expression="V = (p − pmin) × Vw / patm",
+    expression="V = (p, at most 150 bar, − pmin) × Vw / patm",
     source=IDEAL,
-    valid="both cylinder pressures gauge or both absolute, up to 300 bar; dense or liquefied gas departs from it",
+    valid="both pressures gauge or both absolute, up to 300 bar; denser gas is not ideal, so what is above 150 bar is "
+    "not counted; hydrogen and helium hold up to 6 % less; not for liquefied gas",
     rounding="down: it is stock",
 )
 def gas_left(pressure: Quantity, minimum: Quantity, water_volume: Quantity, ambient: Quantity) -> Quantity:
@@ -37,7 +40,8 @@ def gas_left(pressure: Quantity, minimum: Quantity, water_volume: Quantity, ambi
     >>> magnitude(left, "L")
     Fraction(32, 1)
     """
-    usable = amount(pressure, "bar", "pressure", low=0, high=300) - amount(minimum, "bar", "minimum pressure", low=0)
+    counted = min(amount(pressure, "bar", "pressure", low=0, high=300), Fraction(DENSE))
+    usable = counted - amount(minimum, "bar", "minimum pressure", low=0)
     litres = max(usable, Fraction(0)) * amount(water_volume, "L", "water volume", above=0)
     return quantity(litres / amount(ambient, "bar", "ambient pressure", low="0.2", high=2), "L")
 

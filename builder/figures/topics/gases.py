@@ -140,7 +140,7 @@ def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
         return
     value = recorder.program.library.ionisation_energy(gas.entry.id)
     if value is not None:
-        recorder.published(key, label, value)
+        recorder.published(key, label, value, note=_remarks(value))
 
 
 def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, limit_keys, placed_alarms, places, touched
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, limit_keys, placed_alarms, places, touched, volume_keys
 from builder.findings.wording import keys, short_list
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -23,7 +23,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     groups: dict[str, list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         judged = placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))
-        if judged and not limit_keys(placed, ledger):
+        if judged and not (limit_keys(placed, ledger) or volume_keys(placed, ledger)):
             groups.setdefault(placed.channel, []).append(placed)
     for channel, group in groups.items():
         gas = "flammable gas" if channel == FLAMMABLE else channel
@@ -35,7 +35,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
             f"activities there has a number for them: {places(group)}.",
             where=group[0].alarm.value.where,
             figures=keys(*(placed.figure for placed in group)),
-            source="table of rules, place " + program.site.place.value,
+            source="table of rules, place "
+            + ", ".join(sorted({program.place_of(placed.area).value for placed in group})),
             mend="check that these areas name all their activities; else each setpoint's reason must stand by itself",
             subject=SETPOINTS,
             touches=touched(group),

@@ -8,13 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.quantity import quantity
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.findings.wording import keys, severity_allowed
+from builder.program.gases import Gas
 from builder.program.keys.families import GAS_IONISATION_ENERGY, SENSOR_LAMP
 from builder.program.sensors import Sensor
+from builder.reference.library import Library
 
 ID = "lamp-too-weak"
 SEVERITIES = (Severity.STOP, Severity.WARN, Severity.NOTE)
@@ -26,7 +29,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for sensor in program.sensors.values():
         for gas, where in _claimed(sensor).items():
             energy = ledger.get(GAS_IONISATION_ENERGY(gas=gas))
-            severity, told = _judge(sensor, program.gases[gas].name, energy)
+            severity, told = _judge(sensor, program.gases[gas], energy, program.library)
             if told:
                 yield Finding(
                     rule=ID,
@@ -40,20 +43,26 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 )
 
 
-def _judge(sensor: Sensor, name: str, energy: Figure | None) -> tuple[Severity, str]:
-    """The weight and the words of a fault; no words where the lamp is strong enough, or there is none."""
+def _judge(sensor: Sensor, gas: Gas, energy: Figure | None, library: Library) -> tuple[Severity, str]:
+    """The weight and the words of a fault; no words where the lamp is strong enough, or there is none.
+
+    The highest published energy decides whether the lamp sees the gas; a lower one that was read is enough to refuse.
+    """
     if sensor.lamp is None:
         return Severity.NOTE, ""
     if energy is None:
         return (
             Severity.WARN,
-            f"no source here gives the ionisation energy of {name}, so nothing shows that its lamp suits.",
+            f"no source here gives the ionisation energy of {gas.name}, so nothing shows that its lamp suits.",
         )
     if lamp_can_ionise(sensor.lamp.value, energy.amount):
         return Severity.NOTE, ""
-    severity, caveat = severity_allowed(Severity.STOP, energy)
+    others = () if "ionisation-energy" in gas.overrides else library.ionisation_energies(gas.entry.id)
+    read = [quantity(one.value, one.unit) for one in others if one.read]
+    refused = any(not lamp_can_ionise(sensor.lamp.value, one) for one in read)
+    severity, caveat = (Severity.STOP, "") if refused else severity_allowed(Severity.STOP, energy)
     needs = f"which needs more than {energy.printed}.{caveat}"
-    return severity, f"its lamp of {sensor.lamp.text} cannot ionise {name}, {needs}"
+    return severity, f"its lamp of {sensor.lamp.text} cannot ionise {gas.name}, {needs}"
 
 
 def _claimed(sensor: Sensor) -> dict[str, Given[str]]:

@@ -1,7 +1,7 @@
 """A record by someone who is not in the register, may not make that kind, or was not authorised on that day.
 
 Only where the site keeps its register here; a use without a name is not judged. Source: the site's own register; 30 CFR
-250.490(j)(6) asks for testers trained on the equipment.
+250.490(j)(6)(i) asks for testers trained on the equipment.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ def _finding(program: Program, record: Record, fault: str) -> Finding:
         severity=Severity.WARN,
         message=f"{told(program, record)}: {fault}.",
         where=record.where,
-        source="the site's own register; 30 CFR 250.490(j)(6) on trained testers",
+        source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers",
         mend="repeat the check by someone authorised, or bring the register up to date",
         subject=subject(program, record),
     )

@@ -33,7 +33,7 @@ from builder.program.keys.families import (
     SETPOINT,
 )
 from builder.program.setpoints import Setpoint
-from builder.reference.rules import KINDS, QUANTITIES
+from builder.reference.rules import KINDS, QUANTITIES, place
 
 RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
 
@@ -104,6 +104,7 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     return (
         head("Before you go in"),
         facts(
+            ("Rules of", inlines(place(area.place.value).name) if area.place else None),
             ("Work done there", inlines(_activities(area))),
             ("Carry", listed((_carried(book, one) for one in area.carry), mark="; or ")),
             ("Lowest oxygen to reckon with", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),

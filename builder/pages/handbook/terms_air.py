@@ -149,7 +149,7 @@ EXPLOSION: Final = (
         name="Hot work",
         text="Work that makes flames, sparks or hot surfaces: welding, cutting, grinding. The air is tested before "
         "it and watched during it.",
-        source="29 CFR 1910.252(a)",
+        source="29 CFR 1915.11(b) and 1926.800(j)(2)(iv); SOR/86-304 s. 11.10",
         checked="read",
     ),
 )
@@ -179,8 +179,8 @@ EXPOSURE: Final = (
         name="Short-term exposure limit",
         text="An average over a short time, usually a quarter of an hour, that is not to be passed even when the "
         "average of the shift is kept.",
-        source="29 CFR 1910.1000, table Z-2, note a",
-        checked="read",
+        source="29 CFR 1910.1028(c)(2); EH40/2005",
+        checked="memory",
         also=("STEL",),
         see=("twa", "ceiling"),
     ),

@@ -201,7 +201,7 @@ CHECKS: Final = (
         name="Acceptance window",
         text="From and to, between which a reading passes. It is rounded inward, and may be narrowed by the "
         "uncertainty of the cylinder.",
-        source="30 CFR 250.490(j)(7), for the greater of two tolerances",
+        source="30 CFR 250.490(j)(6)(ii), for the greater of two tolerances",
         checked="read",
         also=("tolerance",),
         linked=("acceptance window", "tolerance"),
