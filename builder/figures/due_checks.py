@@ -26,7 +26,7 @@ class State(Enum):
     NEVER = "never done"
     OVERDUE = "overdue"
     SOON = "due soon"
-    DUE = "due"
+    IN_DATE = "in date"
     DAILY = "before each day's use"
 
 
@@ -83,7 +83,7 @@ def _state(day: date, check: Check, now: date) -> State:
     if past(day, now):
         return State.OVERDUE
     soon = check.due_soon
-    return State.SOON if soon and day <= _ahead(now, soon.value) else State.DUE
+    return State.SOON if soon and day <= _ahead(now, soon.value) else State.IN_DATE
 
 
 def _ahead(now: date, interval: Interval) -> date:

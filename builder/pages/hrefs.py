@@ -7,8 +7,8 @@ from typing import Protocol
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE, Page, links_in
-from builder.pages.handbook.glossary import TERMS
 from builder.pages.handbook.sections import card_anchor, group_of, path_of, sheet_reference
+from builder.pages.handbook.terms import all_terms
 
 PAPERS = ("A4", "Letter")
 LATE = ("page:status", "page:differences")
@@ -47,7 +47,7 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
         made[f"card-pdf:{card.name}"] = f"cards/{card.name}.pdf"
         for paper in PAPERS:
             made[sheet_reference(card.format, paper)] = sheet_path(card.format, paper)
-    for term in TERMS:
+    for term in all_terms():
         made[f"term:{term.id}"] = f"{path_of('page:glossary')}#{term.id}"
     made["handbook-pdf"] = "handbook.pdf"
     return made

@@ -14,12 +14,10 @@ from functools import cache
 from pathlib import Path
 
 from builder.base.errors import HandbookError
+from builder.base.shipped import shipped_folder
 from builder.pages.codes import short_code
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 
-PACKAGE = Path(__file__).resolve().parents[1]
-CANDIDATES = (PACKAGE / "_templates" / "locale", PACKAGE.parent / "templates" / "locale")
-"""Inside a wheel; beside the package in a checkout."""
 PLACE = re.compile(r"\{([a-z_]+)\}")
 IN_CONTEXT = "\x04"
 """Between context and text, as gettext has it."""
@@ -187,8 +185,7 @@ def catalogue_path(language: str) -> Path:
     :raises WordingError: when the installation has none.
     """
     base = language.partition("-")[0].lower()
-    for folder in CANDIDATES:
-        path = folder / base / "LC_MESSAGES" / "handbook.po"
-        if path.is_file():
-            return path
+    path = shipped_folder() / "locale" / base / "LC_MESSAGES" / "handbook.po"
+    if path.is_file():
+        return path
     raise WordingError(f"no texts in language {language!r}; allowed: {', '.join(LANGUAGES)}")

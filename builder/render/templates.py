@@ -10,13 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from builder.base.errors import RenderError
+from builder.base.shipped import CANDIDATES
 
 if TYPE_CHECKING:
     from jinja2 import Environment
-
-PACKAGE = Path(__file__).resolve().parents[1]
-CANDIDATES = (PACKAGE / "_templates", PACKAGE.parent / "templates")
-"""Inside a wheel; beside the package in a checkout."""
 
 
 @cache

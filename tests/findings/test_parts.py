@@ -102,7 +102,7 @@ def test_an_inspection_of_a_part_is_none_of_the_unit(planned):
     assert compute(program, AS_OF).ledger.get("unit.d-1.look.last") is None
 
 
-@pytest.mark.parametrize(("last", "state"), [(date(2026, 8, 25), State.DUE), (date(2026, 8, 24), State.OVERDUE)])
+@pytest.mark.parametrize(("last", "state"), [(date(2026, 8, 25), State.IN_DATE), (date(2026, 8, 24), State.OVERDUE)])
 def test_the_due_day_itself_is_good(planned, last, state):
     program = planned(last=last)
     computed = compute(program, AS_OF)

@@ -27,7 +27,14 @@ def on(judged, day, program=None):
 
 @pytest.mark.parametrize(
     ("days", "state"),
-    [(-15, State.DUE), (-14, State.SOON), (-1, State.SOON), (0, State.SOON), (1, State.OVERDUE), (400, State.OVERDUE)],
+    [
+        (-15, State.IN_DATE),
+        (-14, State.SOON),
+        (-1, State.SOON),
+        (0, State.SOON),
+        (1, State.OVERDUE),
+        (400, State.OVERDUE),
+    ],
 )
 def test_a_dated_check_is_soon_within_its_term_and_overdue_after_its_day(judged, days, state):
     due = judged.ledger["unit.d-001.calibration.due"].exact
@@ -40,7 +47,7 @@ def test_without_a_term_nothing_is_due_soon(judged):
     program = replace(judged.program, checks={**judged.program.checks, "calibration": check})
     due = judged.ledger["unit.d-001.calibration.due"].exact
     found = on(judged, due, program)["d-001", "calibration"]
-    assert found.state is State.DUE
+    assert found.state is State.IN_DATE
 
 
 def test_a_daily_check_has_no_day_and_one_never_done_none_either(judged):

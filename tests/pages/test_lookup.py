@@ -8,10 +8,9 @@ import pytest
 
 from builder.pages.blocks import Heading, Link, Paragraph, Text, links_in
 from builder.pages.handbook.entries import KINDS, entries_of
-from builder.pages.handbook.glossary import GROUPS, TERMS
 from builder.pages.handbook.reader_data import reader_data
 from builder.pages.handbook.search_page import folded
-from builder.pages.handbook.terms_record import CHECKED
+from builder.pages.handbook.terms import CHECKED, all_terms, term_groups
 from builder.pages.handbook.uses import THINGS
 
 
@@ -103,21 +102,21 @@ def test_a_thing_leads_to_the_derivations_of_its_figures(made):
 
 
 def test_terms_are_told_once_with_a_source_or_a_plain_word_that_there_is_none(made):
-    ids = [term.id for term in TERMS]
+    ids = [term.id for term in all_terms()]
     assert len(ids) == len(set(ids)) > 40
     assert all(re.fullmatch(r"[a-z0-9-]+", name) for name in ids)
-    for term in TERMS:
+    for term in all_terms():
         assert term.checked in CHECKED
         assert bool(term.source) == (term.checked != "practice"), term.id
         assert set(term.see) <= set(ids) - {term.id}, term.id
         assert 40 < len(term.text) < 400, term.id
         assert term.text.endswith("."), term.id
-    assert sum(len(group.terms) for group in GROUPS) == len(TERMS)
+    assert sum(len(group.terms) for group in term_groups()) == len(all_terms())
     page = made.page("page:glossary")
     text = " ".join(
         part.text for b in page.blocks if isinstance(b, Paragraph) for part in b.content if isinstance(part, Text)
     )
-    assert text.count("Source: ") == len(TERMS)
+    assert text.count("Source: ") == len(all_terms())
 
 
 # ---- derivations in place -----------------------------------------------------------------

@@ -59,7 +59,7 @@ def test_a_draft_after_it_keeps_every_frozen_byte_and_links_to_it(twice, tmp_pat
     assert "Draft after revision 3" in page
     assert 'href="revisions/2/index.html"' in page
     assert 'href="revisions/3/differences.html"' in page
-    assert "no copy is kept here" in page  # of revision 1, which the content tells of
+    assert "not in this folder" in page  # of revision 1, which the content tells of
 
 
 def refused(content, out, day, wanted, error=PublishError):

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from builder.figures.topics.oxygen import LEVELS, high_site
 from builder.pages.blocks import Block, Inlines
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, facts, head, inlines, para, table
 from builder.program.areas import Area
@@ -53,9 +54,8 @@ def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
             numeric=tuple(range(len(kept) + 1)),
         ),
         assumes(
-            "The standard atmosphere at the site's altitude, or the stated pressure. Alarms and rules stay in percent; "
-            "a percentage that is allowed here drives less oxygen into the blood than the same one at sea level.",
-            "Moisture is reckoned by a formula that was recalled, not read, so it decides nothing.",
+            fixed("air.standard-atmosphere"),
+            fixed("air.moisture"),
         ),
     )
 
@@ -75,7 +75,7 @@ def vapour_of(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     return (
         head("Vapour over the liquid"),
         table(columns, rows, caption="Highest concentration in still air", numeric=(1, 2, 3, 4)),
-        assumes("The pure liquid in still air at that temperature. Mist, foam and hot spots can exceed it."),
+        assumes(fixed("air.still-air")),
     )
 
 
@@ -102,10 +102,5 @@ def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     found = facts(*warm)
     if found.rows:
         made += [para("Warm gas burns at less. Lower explosive limit at the temperature here:"), found]
-        made.append(
-            assumes(
-                "A law for paraffins that was recalled, not read. Instruments and alarms stay on the limit at room "
-                "temperature."
-            )
-        )
+        made.append(assumes(fixed("air.warm-gas")))
     return (head("Vapour and warmth here"), *made) if made else ()

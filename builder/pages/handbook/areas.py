@@ -10,6 +10,7 @@ from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
 from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.charts import charts_of_area
 from builder.pages.handbook.corrections import reading_corrections, true_at_alarm, true_at_vapour_alarm
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
 from builder.pages.handbook.mixtures import disturbed, mixtures_in
@@ -68,7 +69,7 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
         path=path_of(f"area:{area.id}"),
         title=area.name,
         section="areas",
-        lead=inlines("Before you go in: what can be in the air, what the detector says about it, and what to do."),
+        lead=fixed("areas.lead"),
         blocks=(
             *book.found(f"area:{area.id}", (Severity.STOP, Severity.WARN)),
             *_before(book, area),
@@ -146,7 +147,7 @@ def _detectors(book: HandbookContext, area: Area) -> Block:
         )
         for model in book.program.models_in(area)
     )
-    return table(("Detector", "Sensors", "How air reaches them"), rows, caption="Detectors allowed here")
+    return table(("Detector", "Sensors", "Sampling"), rows, caption="Detectors allowed here")
 
 
 # ---- alarms -----------------------------------------------------------------------
@@ -164,7 +165,7 @@ def _alarms(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         reasons.append(inlines(*book.channel(channel), ": ", entry.reason.value))
     return (
         head("Alarms and what to do"),
-        para("In the order air is tested: oxygen, then flammable gas, then toxic gas and vapour."),
+        para(fixed("areas.order")),
         table(("Alarm", "Set to", "What to do"), rows, caption=f"Alarms in {area.name}", numeric=(1,), kind="alarms"),
         para("Why these values, and the other areas: ", to("page:setpoints", "alarm setpoints"), "."),
         *points(reasons),
@@ -194,10 +195,7 @@ def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             rows.append((inlines(RULED[name]), (Absent(NO_RULE),), inlines(""), inlines("")))
     return (
         head("The strictest rule that applies"),
-        para(
-            "The sign belongs to the limit: it shows the side on which the rule holds. Rules that ask for different "
-            "things have a line each and are not weighed against one another."
-        ),
+        para(fixed("areas.sign")),
         table(("For", "Where", "Rule", "Remarks"), rows, numeric=(1,)),
     )
 
@@ -210,10 +208,8 @@ def _truths(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     return (
         head("What the display means here"),
         assumes(
-            "One gas alone, a sensor that was adjusted with the gas named on its page, and the factor of the detector "
-            "allowed here that reads it worst. When you do not know which gas it is, take the one with the highest "
-            "true value.",
-            "A reading above the range, or one that climbs and falls back, is never good news: leave.",
+            fixed("areas.true-values"),
+            fixed("areas.over-range"),
         ),
         *corrector(book, area),
         *made,
@@ -249,7 +245,7 @@ def _sampling(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         columns = ("Detector", "Gas travels through the hose for", "Wait before reading", "Fastest way down")
         made.append(table(columns, rows, caption="Hose and wait, at each level", numeric=(1, 2, 3)))
         made += [*_clinging(book, area)]
-    made.append(para("Wait the whole time at every level, and start again when the hose was kinked or blocked."))
+    made.append(para(fixed("areas.every-level")))
     return tuple(made)
 
 
@@ -257,8 +253,8 @@ def _clinging(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     named = [hazard.gas.value for hazard in area.hazards if book.program.gases[hazard.gas.value].clings]
     if not named:
         return ()
-    proved = "The wait is not enough until a new tube or a new use is proved with the real substance."
-    return (para(Strong(inlines("Clinging to the tube: ", listed(book.links("gas", named)), f". {proved}"))),)
+    proved = fixed("areas.clinging")
+    return (para(Strong(inlines("Clinging to the tube: ", listed(book.links("gas", named)), ". ", proved))),)
 
 
 # ---- what belongs to it ---------------------------------------------------------------

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from builder.figures.recorder import spelled
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
@@ -22,7 +23,7 @@ def card_pages(book: HandbookContext) -> Iterator[Page]:
     blocks: list[Block] = [_overview(book, cards)]
     if cards:
         blocks.append(para("All cards of a format set out for cutting: ", *_sheets(book, cards), "."))
-        blocks.append(para("A card whose last day has passed is taken out of the pocket and destroyed."))
+        blocks.append(para(fixed("cards.last-day")))
     status = to("page:status", "card status")
     blocks.append(para("What the code on a card from any pocket means today: ", status, "."))
     blocks += _translations(book, cards)
@@ -37,7 +38,7 @@ def card_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:cards"),
         title="Pocket cards",
         section="cards",
-        lead=inlines("The cards people carry: print them here, and compare the code on a card with the one below."),
+        lead=fixed("cards.lead"),
         blocks=blocks,
     )
 
@@ -60,7 +61,7 @@ def _translations(book: HandbookContext, cards: tuple[CardSpec, ...]) -> tuple[B
     return (
         head("Who checked the translations"),
         table(("Language", "Checked by", "On", "Holds"), rows),
-        para("A translation that nobody has checked can ask for the wrong thing: have it read before it is carried."),
+        para(fixed("cards.unread-translation")),
     )
 
 

@@ -9,6 +9,7 @@ from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
 from builder.pages.charts.conversions import displacement_chart, mass_chart, mass_charts, share_chart, share_charts
 from builder.pages.charts.limits import ladder, time_charts
 from builder.pages.charts.readings import reading_charts
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, table
 from builder.program.areas import OXYGEN_GAS, Area
@@ -25,7 +26,7 @@ def charts_of_conversions(book: HandbookContext) -> tuple[Block, ...]:
     mass, share = mass_charts(book.program, book.ledger), share_charts(book.program, book.ledger)
     if not mass and not share:
         return ()
-    notice = assumes("To nearest, for office work; every line is straight and begins at zero.")
+    notice = assumes(fixed("charts.straight"))
     return (head("As charts"), notice, *_with_numbers((*mass, *share)))
 
 
@@ -38,9 +39,7 @@ def limits_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         made += [
             head("Time until an averaged alarm"),
             assumes(
-                "A steady concentration, and none before it: an average that had already begun is used up sooner. The "
-                "other alarms still count, and the first of them that sounds is the one to obey. Rounded down; the "
-                "curve ends where the air is at once dangerous to life.",
+                fixed("charts.time-to-alarm"),
             ),
             *_with_numbers(times),
         ]
@@ -59,8 +58,7 @@ def displacement(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     if chart is None:
         return ()
     notice = assumes(
-        "Clean air well mixed with one other gas, and nothing that uses oxygen up. Many gases kill, and some can burn, "
-        "long before they displace enough oxygen to sound its alarm: oxygen is no test for another gas.",
+        fixed("charts.displacement"),
     )
     return (head("Oxygen that another gas displaces"), notice, *_with_numbers((chart,)))
 

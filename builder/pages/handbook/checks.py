@@ -10,6 +10,7 @@ from builder.figures.due_checks import DueCheck, asked
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import CHECK_KINDS, capital, word
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, table, to
@@ -31,6 +32,8 @@ from builder.program.keys.families import (
 
 FIRST_ROWS: Final = 100
 """Rows of what falls due first, on the page of checks of a big site."""
+GUARDS: Final = {"cylinder-uncertainty": "checks.narrowed", "none": "checks.not-narrowed"}
+"""Guard of a check to the text that tells of it."""
 
 
 def check_pages(book: HandbookContext) -> Iterator[Page]:
@@ -40,8 +43,7 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:checks"),
         title="Checks due",
         section="checks",
-        lead=inlines("Which checks the site makes and why so often, and what falls due next, counted from ",
-                  *book.fig(AS_OF()), "."),
+        lead=fixed("checks.lead", day=book.fig(AS_OF())),
         blocks=(
             head("The plan"),
             _plan(book),
@@ -103,7 +105,7 @@ def _pressing(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block
         return (due_table(book, found),)
     soon = sorted((due for due in found if due.state in PRESSING), key=lambda due: (due.day or date.min, due.unit.id))
     return (
-        para(f"Checks overdue, never done or due soon: {len(soon)}. The most pressing {FIRST_ROWS} at most:"),
+        para(fixed("checks.pressing", count=str(len(soon)), most=str(FIRST_ROWS))),
         due_table(book, soon[:FIRST_ROWS]),
     )
 
@@ -119,12 +121,12 @@ def _unit_by_unit(book: HandbookContext) -> tuple[Block, ...]:
         return (
             head("How the checks stand, place by place"),
             by_place(book),
-            para("Each place leads to its units by name, with the day until which each check holds."),
+            para(fixed("checks.places")),
         )
     return (
         head("Last check and next, unit by unit"),
         _matrix(book),
-        para("Units in any other state than in use or spare are left out: they must not be used."),
+        para(fixed("checks.not-used")),
     )
 
 
@@ -134,7 +136,7 @@ def _matrix(book: HandbookContext) -> Table:
         ((book.link("unit", unit.id),), *(cell for check in checks for cell in last_and_due(book, unit, check.id)))
         for unit in _checked(book)
     )
-    columns = [name for check in checks for name in (f"{check.name}: last", "holds until")]
+    columns = [name for check in checks for name in (f"{check.name}: last", "good through")]
     return table(("Unit", *columns), rows, kind="matrix")
 
 
@@ -191,10 +193,6 @@ def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, 
 def _windows(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     if not check.uses_gas:
         return ()
-    guard = {
-        "cylinder-uncertainty": "The window is narrowed by the uncertainty of the cylinder.",
-        "none": "The window is not narrowed by the uncertainty of the cylinder.",
-    }
     return (
         head("What passes"),
         table(
@@ -206,7 +204,7 @@ def _windows(book: HandbookContext, check: Check) -> tuple[Block, ...]:
         windows_elsewhere()
         if many_cylinders(book)
         else window_table(book, _cylinders(book, check), (check.id,), "Acceptance windows"),
-        assumes(guard[check.guard]),
+        assumes(fixed(GUARDS[check.guard])),
     )
 
 
@@ -218,9 +216,9 @@ def _units(book: HandbookContext, check: Check) -> tuple[Block, ...]:
         for unit in _checked(book)
         if asked(book.program, unit, check)
     )
-    columns = ("Unit", "Place", "Last good one", "Holds until the end of")
+    columns = ("Unit", "Place", "Last good one", "Good through")
     return (
         head("Units"),
         table(columns, rows, numeric=(2, 3), empty="no unit is asked for it"),
-        para("Left out: units that must not be used, and those whose model or place does not call for this check."),
+        para(fixed("checks.left-out")),
     )

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from builder.pages.blocks import Block, Page
 from builder.pages.handbook.charts import charts_of_conversions
 from builder.pages.handbook.corrections import reading_corrections
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
+from builder.pages.handbook.parts import assumes, head, page, para, subhead, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
 from builder.program.keys.families import (
@@ -31,7 +32,7 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:conversions"),
         title="Conversions",
         section="conversions",
-        lead=inlines("Charts for office work; the alarms to set and the limits to keep stand on their own pages."),
+        lead=fixed("conversions.lead"),
         blocks=(*converter(book), *_mass(book), *_explosive(book), *_readings(book), *charts_of_conversions(book)),
     )
 
@@ -49,9 +50,8 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
         head("From volume to mass"),
         table(("Gas", "Molar mass", "Mass of one part per million"), rows, numeric=(1, 2)),
         assumes(
-            inlines("An ideal gas at the reference conditions of the site's limits: ",
-                 *book.fig(REFERENCE_TEMPERATURE()), " and ", *book.fig(REFERENCE_PRESSURE()), ". Rounded to nearest. "
-                 "At the work place the same gas has another mass.")
+            fixed("conversions.mass", temperature=book.fig(REFERENCE_TEMPERATURE()),
+                  pressure=book.fig(REFERENCE_PRESSURE()))
         ),
     )  # fmt: skip
 
@@ -71,9 +71,8 @@ def _explosive(book: HandbookContext) -> tuple[Block, ...]:
         head("The lower explosive limit in other units"),
         table(("Gas", "By volume", "In parts per million", "By mass"), rows, numeric=(1, 2, 3), empty="no gas has one"),
         assumes(
-            f"LEL basis: {basis}. Rounded down, so that no limit is printed looser than it is.",
-            inlines("By mass at the pressure and temperature of the site: ", *book.fig(SITE_PRESSURE()), " and ",
-                 *book.fig(SITE_TEMPERATURE()), "."),
+            fixed("conversions.explosive", basis=basis),
+            fixed("conversions.by-mass", pressure=book.fig(SITE_PRESSURE()), temperature=book.fig(SITE_TEMPERATURE())),
         ),
     )  # fmt: skip
 
@@ -81,10 +80,7 @@ def _explosive(book: HandbookContext) -> tuple[Block, ...]:
 def _readings(book: HandbookContext) -> tuple[Block, ...]:
     made: list[Block] = [
         head("What a flammable reading means"),
-        assumes(
-            "One gas alone, and the factor of the detector allowed in the area that reads it worst. "
-            "A hazard is rounded up."
-        ),
+        assumes(fixed("conversions.readings")),
     ]
     for area in book.program.areas.values():
         chart = reading_corrections(book, area)

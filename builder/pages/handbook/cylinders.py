@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.detectors import unit_table
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, table
@@ -50,9 +51,7 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:calibration-gas"),
         title="Calibration gas",
         section="calibration-gas",
-        lead=inlines(
-            "Which cylinders the site holds, until when they are good, and what a display must show with each."
-        ),
+        lead=fixed("cylinders.lead"),
         blocks=(
             table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),
             first_out(book),
@@ -71,9 +70,7 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
         title=f"Cylinder {cylinder.id}",
         section="calibration-gas",
         in_pdf=not many_cylinders(book),
-        lead=inlines(
-            "What is certified in this cylinder, how long it can be used, and what a display must show with it."
-        ),
+        lead=fixed("cylinders.one"),
         blocks=(
             *book.found(f"cylinder:{cylinder.id}"),
             _facts(book, cylinder),
@@ -82,8 +79,7 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
             *span_values(book, cylinder.id),
             head("What must be displayed"),
             window_table(book, (cylinder.id,), checks, "Acceptance windows"),
-            assumes("The gas reaches the sensor at its stated flow for the whole gas time, and the certificate holds. "
-                    "Windows are rounded inward to what the display can show."),
+            assumes(fixed("cylinders.whole-gas-time")),
             head("Units checked with it"),
             unit_table(book, units),
         ),

@@ -14,6 +14,7 @@ from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, points, subhead, table, to
 from builder.pages.handbook.registers import parted
@@ -50,7 +51,7 @@ def index_pages(book: HandbookContext) -> Iterator[Page]:
                 path=path_of(reference),
                 title=f"Figures: {_span(names)}",
                 section="figures",
-                lead=inlines("Groups of figures by the beginning of their keys; each leads to its derivations."),
+                lead=fixed("derivations.groups"),
                 blocks=(table(HEADS, _groups({name: counts[name] for name in names}), numeric=(1,)),),
                 in_pdf=False,
             )
@@ -92,7 +93,7 @@ def _by_start(counts: Mapping[str, int], parts: Mapping[str, tuple[tuple[str, ..
     columns = ("Keys that begin with", "Groups", "Figures")
     return (
         table(columns, rows, numeric=(2,)),
-        para("A figure whose key or name is known is found by the search field, a row of records by its key."),
+        para(fixed("derivations.search")),
     )
 
 
@@ -107,9 +108,7 @@ def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
         path=path_of("page:figures"),
         title="Figures and sources",
         section="figures",
-        lead=inlines(
-            "Every printed number leads to its derivation: what it is made of, by which formula, from which source."
-        ),
+        lead=fixed("derivations.lead"),
         blocks=(
             head("Derivations"),
             *groups,
@@ -148,7 +147,7 @@ def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
             path=path_of(f"figures:{name}"),
             title=f"Figures: {name}",
             section="figures",
-            lead=inlines("How each of these figures was made, where it is used and where it is printed."),
+            lead=fixed("derivations.one"),
             blocks=[block for figure in figures for block in _derivation(book, figure, uses)],
             in_pdf=False,
         )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import FIRES, PRINCIPLES, STATES, capital, word
 from builder.pages.handbook.mixtures import cross_of
@@ -50,7 +51,7 @@ def detector_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:detectors"),
         title="Detectors",
         section="detectors",
-        lead=inlines("Which models the site has, what is in them, and every unit with its place and state."),
+        lead=fixed("detectors.lead"),
         blocks=(
             head("Models"),
             _models(book),
@@ -74,7 +75,7 @@ def units_of(book: HandbookContext, units: tuple[Unit, ...]) -> tuple[Block, ...
     every = len(units) == len(book.program.units)
     return (
         *((by_place(book),) if every else (_counted(book, units),)),
-        para("Each place leads to its units by name. A unit whose id or serial is known is found by the search field."),
+        para(fixed("detectors.places")),
         subhead("Neither in use nor spare"),
         unit_table(book, idle),
     )
@@ -116,7 +117,7 @@ def _models(book: HandbookContext) -> Table:
         )
         for model in book.program.models.values()
     )
-    return table(("Model", "Measures", "How air reaches it", "Allowed in"), rows)
+    return table(("Model", "Measures", "Sampling", "Allowed in"), rows)
 
 
 def _kinds(book: HandbookContext) -> Table:
@@ -152,7 +153,7 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
         path=path_of(f"model:{model.id}"),
         title=model.name,
         section="detectors",
-        lead=inlines("What is in this model, what it can do, and where it may be used."),
+        lead=fixed("detectors.model"),
         blocks=(
             *book.found(f"model:{model.id}"),
             _model_facts(book, model),
@@ -167,12 +168,12 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
 
 def _model_facts(book: HandbookContext, model: Model) -> Block:
     return facts(
-        ("How air reaches it", inlines("pump and hose" if model.pump else "diffusion")),
+        ("Sampling", inlines("pump and hose" if model.pump else "diffusion")),
         ("Pump flow", book.maybe(MODEL_PUMP_FLOW(model=model.id))),
         ("Longest hose the pump draws through", book.maybe(MODEL_LONGEST_HOSE(model=model.id))),
         ("Hose supplied", book.maybe(MODEL_HOSE(model=model.id))),
         ("Bore of the hose", book.maybe(MODEL_HOSE_BORE(model=model.id))),
-        ("Alarm with the inlet closed, within", book.maybe(MODEL_FLOW_BLOCK(model=model.id))),
+        ("Low-flow alarm within", book.maybe(MODEL_FLOW_BLOCK(model=model.id))),
         ("Battery runtime", book.fig(MODEL_RUNTIME(model=model.id))),
         ("Works from", book.maybe(MODEL_WORKS_FROM(model=model.id))),
         ("Works up to", book.maybe(MODEL_WORKS_TO(model=model.id))),
@@ -228,9 +229,7 @@ def _sensor_page(book: HandbookContext, sensor: Sensor) -> Page:
         path=path_of(f"sensor:{sensor.id}"),
         title=sensor.name,
         section="detectors",
-        lead=inlines(
-            "What this kind of sensor sees, what it does not see, and what its reading has to be multiplied by."
-        ),
+        lead=fixed("detectors.sensor"),
         blocks=(
             *book.found(f"sensor:{sensor.id}"),
             _sensor_facts(book, sensor),
@@ -281,8 +280,7 @@ def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
             assumes(
                 inlines("True value = reading × factor, with the display scaled in ",
                      book.link("gas", sensor.shows.value), ".", _as_printed(book, sensor)),
-                f"The factors come from: {source}. They hold for this kind of sensor only, and "
-                "must not be used on top of a correction that is already set in the instrument.",
+                fixed("detectors.factors", source=source),
             )
         )  # fmt: skip
     return tuple(made)

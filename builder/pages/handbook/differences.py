@@ -8,6 +8,7 @@ from builder.history.compare import Change, EditionComparison
 from builder.history.reprint import Reprint, Reprints
 from builder.history.wording import TextChange
 from builder.pages.blocks import Block, Code, Inline, Inlines, Page, Strong, Text
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parts import head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
 
@@ -32,7 +33,7 @@ def differences_page(found: tuple[EditionComparison, Reprints] | None, keys: Ite
     if found is not None:
         comparison, follows = found
         blocks = [
-            para(f"From {comparison.before} to {comparison.after}. What moved with the calendar alone stands last."),
+            para(fixed("differences.calendar-last", before=comparison.before, after=comparison.after)),
             head("Figures that changed", "figures"),
             _figures(comparison.substance, known),
             head("Words that changed", "words"),
@@ -46,7 +47,7 @@ def differences_page(found: tuple[EditionComparison, Reprints] | None, keys: Ite
         path=path_of("page:differences"),
         title="Differences to the last release",
         section="program",
-        lead=inlines("What is another figure or another word now, why, and what has to be printed anew."),
+        lead=fixed("differences.lead"),
         blocks=blocks,
         in_pdf=False,
     )
@@ -113,8 +114,7 @@ def _follows(follows: Reprints) -> tuple[Block, ...]:
     return (
         head("To be printed anew", "reprint"),
         _reprints((*follows.cards, *follows.documents)),
-        para("A card that only got another revision and other dates in its foot says the same as before; "
-             "it may be carried until its own last day."),
+        para(fixed("differences.same-card")),
         head("Copies to take back", "recall"),
         table(("Card", "Holder", "Copies", "Of revision"), recalls, numeric=(2,), empty="none by the register"),
         head("People to brief", "briefing"),

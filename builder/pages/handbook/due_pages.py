@@ -8,6 +8,7 @@ from datetime import date
 from builder.figures.due_checks import DueCheck, State
 from builder.pages.blocks import FILE, Block, Inlines, Page, Table
 from builder.pages.forms import LogSheet
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import by_place, due_day, many_units, parted, prints, state_words
@@ -25,20 +26,20 @@ def due_pages(book: HandbookContext) -> Iterator[Page]:
     yield _page(
         "by-area",
         "Checks due by area",
-        inlines(counted, "What falls due in each work area and pool, the most pressing first."),
+        inlines(counted, fixed("due.by-area")),
         _areas(book, found) if many_units(book) else _by_area(book, found),
     )
     yield _page(
         "by-week",
         "Checks due by week",
-        inlines(counted, "What falls due in each week, Monday to Sunday, numbered as in ISO 8601."),
+        inlines(counted, fixed("due.by-week")),
         _weeks(book, found) if many_units(book) else _by_week(book, found),
     )
     yield from _list_pages(book, found) if many_units(book) else ()
     yield _page(
         "files",
         "Calendars, log sheets, labels and tables",
-        inlines("What the checks give to print, and to take into other programs."),
+        fixed("due.files"),
         _files(book),
     )
 
@@ -59,7 +60,7 @@ def due_table(book: HandbookContext, found: Iterable[DueCheck], *, place: bool =
         (due for due in found if due.state is not State.DAILY),
         key=lambda due: (due.day or date.min, due.unit.id, due.check.id),
     )
-    columns = ("Holds until the end of", "Unit", "Check", *(("Place",) if place else ()), "State when built")
+    columns = ("Good through", "Unit", "Check", *(("Place",) if place else ()), "State when built")
     rows = (
         (
             due_day(due),
@@ -128,7 +129,7 @@ def _in_weeks(found: tuple[DueCheck, ...]) -> tuple[tuple[DueCheck, ...], dict[t
 
 def _areas(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
     yield by_place(book, columns=("To print or take along",), more=lambda place: (listed(prints(book, place.area)),))
-    yield para("Each place leads to its units, with the day until which each check holds.")
+    yield para(fixed("due.places"))
     yield from daily_words(book, found)
 
 
@@ -152,7 +153,7 @@ def _weeks(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block
         ((to(f"due:{name}", title),), inlines(str(len(here))), due_day(here[0]), due_day(here[-1]))
         for name, title, _, here in _lists(found)
     )
-    columns = ("List", "Checks", "The first holds until the end of", "The last")
+    columns = ("List", "Checks", "The first is good through", "The last")
     yield table(columns, rows, numeric=(1, 2, 3), empty="nothing falls due")
     yield from daily_words(book, found)
 
@@ -169,8 +170,7 @@ def _list_pages(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[
 def _files(book: HandbookContext) -> Iterator[Block]:
     outputs = book.outputs
     yield head("Calendars", "calendars")
-    yield para("A calendar program that reads one of these shows each check on the last day the last good one holds. "
-               "Read it again after each release: the events move, and none comes twice.")  # fmt: skip
+    yield para(fixed("due.calendars"))  # fmt: skip
     rows = (
         (
             inlines(book.names[f"area:{one.area}"] if one.area else "the whole site"),
@@ -180,19 +180,17 @@ def _files(book: HandbookContext) -> Iterator[Block]:
     )
     yield table(("Calendar of", "File"), rows, empty="no calendar is made")
     yield head("Blank log sheets", "log-sheets")
-    yield para("Unit, serial, cylinder, window and alarms are printed on them; the readings are written by hand.")
+    yield para(fixed("due.log-sheets"))
     yield _log_sheets(book)
     yield head("Labels for units", "labels")
-    yield para("Print at full size; the last page shows the outlines of the labels. The code on a label stands on the "
-               "unit's page too: when they differ, the label is out of date.")  # fmt: skip
+    yield para(fixed("due.labels"))  # fmt: skip
     labels = (
         (inlines(pages.grid.id), inlines(pages.grid.paper), (to(f"{FILE}{pages.path}", pages.path),))
         for pages in outputs.labels
     )
     yield table(("Sheet", "Paper", "File"), labels, empty="the site names no sheet of labels")
     yield head("Tables", "tables")
-    yield para("Comma-separated text for a spreadsheet: as printed, and exact beside it. A cell that a spreadsheet "
-               "could run has an apostrophe in front.")  # fmt: skip
+    yield para(fixed("due.tables"))  # fmt: skip
     tables = ((inlines(one.title), (to(f"{FILE}{one.path}", one.path),)) for one in outputs.tables)
     yield table(("Table", "File"), tables, empty="no table is made")
     yield para("What falls due, to read here: ", to("page:checks", "checks due"), ".")

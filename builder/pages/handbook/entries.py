@@ -8,7 +8,7 @@ from typing import Final
 
 from builder.pages.blocks import Page
 from builder.pages.channel_names import SUBSCRIPTS
-from builder.pages.handbook.glossary import TERMS
+from builder.pages.handbook.terms import all_terms
 from builder.program.program import Program
 
 KINDS: Final[tuple[tuple[str, str], ...]] = (
@@ -100,7 +100,7 @@ def _pages(pages: Iterable[Page]) -> Iterator[Entry]:
 
 
 def _terms() -> Iterator[Entry]:
-    for term in TERMS:
+    for term in all_terms():
         yield Entry(reference=f"term:{term.id}", title=term.name, words=_words(term.name, *term.also))
 
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import cache
 
 from builder.pages.blocks import Block, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
-from builder.pages.handbook.glossary import TERMS, GlossaryTerm
+from builder.pages.handbook.terms import GlossaryTerm, all_terms
 
 LEFT_ALONE = ("figures:", "page:figures", "page:findings", "page:glossary", "page:search")
 """Pages that explain themselves, list everything, or quote."""
@@ -31,7 +31,7 @@ NUMBER = re.compile(r"\b\d")
 @cache
 def _phrases() -> tuple[re.Pattern[str], dict[str, str]]:
     """What finds every phrase, the longest first, and phrase in small letters -> id of its term."""
-    written = {phrase: term for term in TERMS for phrase in term.phrases}
+    written = {phrase: term for term in all_terms() for phrase in term.phrases}
     found = (_met_as(phrase, written[phrase]) for phrase in sorted(written, key=len, reverse=True))
     pattern = re.compile(rf"(?<![\w%-])({'|'.join(found)})s?(?![\w-])")
     return pattern, {phrase.lower(): term.id for phrase, term in written.items()}

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from builder.base.finding import Finding, Severity
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import SEVERITIES, SEVERITY_SAYS, capital
+from builder.pages.handbook.labels import SEVERITIES, capital
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, subhead
 from builder.pages.handbook.sections import path_of
+
+SAYS: Final = {Severity.STOP: "findings.stop", Severity.WARN: "findings.warn", Severity.NOTE: "findings.note"}
+"""What a severity asks for, as a text of its own."""
 
 
 def finding_pages(book: HandbookContext) -> Iterator[Page]:
@@ -17,14 +22,14 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
     blocks: list[Block] = []
     for severity in Severity:
         found = [finding for finding in book.findings if finding.severity is severity]
-        blocks += [head(SEVERITIES[severity.value], severity.value), para(SEVERITY_SAYS[severity.value])]
+        blocks += [head(SEVERITIES[severity.value], severity.value), para(fixed(SAYS[severity]))]
         blocks += [block for finding in found for block in _finding(book, finding)] or [para("None.")]
     yield page(
         id="page:findings",
         path=path_of("page:findings"),
         title="Findings",
         section="findings",
-        lead=inlines("What the computation can prove wrong in this program, what shows it, and what would mend it."),
+        lead=fixed("findings.lead"),
         blocks=blocks,
     )
 
@@ -37,11 +42,11 @@ def _finding(book: HandbookContext, finding: Finding) -> tuple[Block, ...]:
         subhead(capital(finding.rule.replace("-", " ")), ": ", *about),
         para(finding.message),
         facts(
-            ("Mend it by", inlines(finding.mend) if finding.mend else None),
+            ("Correct it by", inlines(finding.mend) if finding.mend else None),
             ("Holds for", listed(touched) if touched else None),
             ("Shown by", listed(shown) if shown else None),
             ("Rule behind it", inlines(finding.source) if finding.source else None),
-            ("Line to mend", code(finding.where)),
+            ("Line to correct", code(finding.where)),
             ("Name of the rule", code(finding.rule)),
         ),
     )

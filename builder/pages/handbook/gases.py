@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from builder.pages.blocks import Absent, Block, Inlines, Page, Strong
 from builder.pages.handbook.air import oxygen_here, vapour_of
 from builder.pages.handbook.charts import conversions_of_gas, displacement, limits_of_gas
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import RISKS, small, word
 from builder.pages.handbook.mixtures import disturbs
@@ -52,9 +53,7 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:gases"),
         title="Gases",
         section="gases",
-        lead=inlines(
-            "The gases this site names, with their published values; a value no source has is said to be absent."
-        ),
+        lead=fixed("gases.lead"),
         blocks=(table(("Gas", "Formula", "CAS number", "LEL on the site's basis", "A hazard in"), rows, numeric=(3,)),),
     )
     for gas in book.program.gases.values():
@@ -67,9 +66,7 @@ def _gas_page(book: HandbookContext, gas: Gas) -> Page:
         path=path_of(f"gas:{gas.id}"),
         title=gas.name,
         section="gases",
-        lead=inlines(
-            f"What is published about {small(gas.name)}, which sensors see it and where it is met on this site."
-        ),
+        lead=fixed("gases.one", gas=small(gas.name)),
         blocks=(
             *book.found(f"gas:{gas.id}"),
             *_identity(book, gas),
@@ -131,7 +128,7 @@ def _flammability(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         table(("Table", "Lower (LEL)", "Upper (UEL)"), rows, caption="As each table prints them", numeric=(1, 2)),
     ]
     if GAS_LEL(gas=gas.id) not in book.ledger:
-        return (*made, para("A table without a value does not say that the gas cannot burn."))
+        return (*made, para(fixed("gases.no-value")))
     chart = (
         (inlines("By volume"), book.fig(GAS_LEL(gas=gas.id)), book.fig(GAS_UEL(gas=gas.id))),
         *(
@@ -140,7 +137,7 @@ def _flammability(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         ),
     )
     made.append(table(("Unit", "Lower (LEL)", "Upper (UEL)"), chart, caption="As this site uses them", numeric=(1, 2)))
-    made.append(assumes("Air at normal oxygen, at the pressure and temperature on the first page."))
+    made.append(assumes(fixed("gases.normal-air")))
     return tuple(made)
 
 
@@ -172,8 +169,7 @@ def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         head("Exposure limits"),
         table(("List", "Kind", "By volume", "By mass, approximate", "Source"), rows, numeric=(2, 3)),
         assumes(
-            "Values by mass are computed here from those by volume at the site's reference temperature and pressure, "
-            "and are approximate: where a list prints its own value by mass, that one counts.",
+            fixed("gases.by-mass"),
         ),
         para("How to convert other values: ", to("page:conversions", "conversions"), "."),
     )

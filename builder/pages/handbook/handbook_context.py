@@ -128,7 +128,7 @@ class HandbookContext:
             about = [f for f in self.findings if f.about(reference) and f.severity is severity]
             lines = tuple(para(finding.message) for finding in about)
             if lines:
-                more = para("What would mend it: ", to("page:findings", "findings"), ".")
+                more = para("How to correct it: ", to("page:findings", "findings"), ".")
                 made.append(Notice(severity.value, (*lines, more)))
         return tuple(made)
 

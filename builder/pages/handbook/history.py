@@ -8,6 +8,7 @@ from pathlib import PurePosixPath
 from builder.figures.logbook.verdicts import Verdict
 from builder.figures.topics.records import charted, months, shown
 from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
+from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs, fixed_words
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, word
 from builder.pages.handbook.parts import code, head, inlines, page, para, subhead, table, to
@@ -67,8 +68,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
         name = book.names[f"sensor:{sensor}"]
         yield Chart(
             title=f"As found: {name}",
-            description="Readings before adjustment, over the days since the first of them; the marks are the edges of "
-            "the latest window. A line that runs toward an edge shows drift.",
+            description=fixed_words("history.drift"),
             x=Axis("Since the first reading shown", "days"),
             y=Axis("As found", book.ledger[points[0][1]].unit),
             lines=(Line("as found", points),),
@@ -92,7 +92,7 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     )  # fmt: skip
     caption = "What the readings before adjustment teach"
     yield table(("Sensor", "Drift in one day", "Recommended interval"), rows, numeric=(1, 2), caption=caption)
-    yield para("The interval is a recommendation; that of the plan stays in force until the site changes it.")
+    yield para(fixed("history.recommended"))
 
 
 def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlines, ...]:
@@ -153,13 +153,7 @@ def record_pages(book: HandbookContext) -> Iterator[Page]:
 
 
 def _months(book: HandbookContext) -> Iterator[Block]:
-    yield para(
-        "A row shows a fail when it says so, or when a reading or an alarm time in it lies outside what its cylinder "
-        "and check allow; a calibration is judged by what it leaves. A row proves neither when its cylinder was out of "
-        "date or lacked the gas, or when it gives neither a result nor a reading. Every other row of a check proves a "
-        "pass, and one without a reading is taken at its written word. "
-        "On time means: a check came before the one before it ran out, or a day of use had its check."
-    )
+    yield from fixed_paragraphs("history.judged")
     yield head("On time, over all records", "on-time")
     rows = (
         ((book.link("check", check),), book.fig(CHECK_ON_TIME(check=check)), inlines(found.note))
@@ -190,4 +184,4 @@ def _month(book: HandbookContext, month: str) -> Block:
 def _on_time(book: HandbookContext, month: str, kind: str) -> Inlines:
     checks = (check.id for check in book.program.checks.values() if check.kind == kind)
     found = [book.maybe(MONTH_ON_TIME(month=month, check=check)) for check in checks]
-    return next((figure for figure in found if figure), None) or inlines("none ended")
+    return next((figure for figure in found if figure), None) or inlines("no interval ended")

@@ -40,7 +40,7 @@ SAYS = {
     "procedures": "Step by step",
     "cards": "Pocket cards to print",
     "program": "Document control, contacts, revisions",
-    "findings": "What the computation found to mend",
+    "findings": "What the calculation found to correct",
     "figures": "How each number was made, and from what",
     "about": "What every number assumes",
     "glossary": "What the words mean, and where they come from",
@@ -112,7 +112,7 @@ def _checks(book: HandbookContext) -> Inlines:
 def _counts(book: HandbookContext) -> Inlines:
     count = Counter(finding.severity for finding in book.findings)
     lines = ", ".join(f"{SEVERITIES[severity.value].lower()}: {count[severity]}" for severity in Severity)
-    return inlines(f"{capital(lines) if count else 'Nothing to mend'}. See ", to("page:findings", "findings"), ".")
+    return inlines(f"{capital(lines) if count else 'Nothing to correct'}. See ", to("page:findings", "findings"), ".")
 
 
 def _records_end(book: HandbookContext) -> Inlines | None:

@@ -73,11 +73,6 @@ ROLES: Final[Mapping[str, str]] = {
 }
 """Who a procedure is for, and who a card is for."""
 SEVERITIES: Final[Mapping[str, str]] = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}
-SEVERITY_SAYS: Final[Mapping[str, str]] = {
-    "stop": "The program is unsafe on paper: a release is refused until each of these is mended.",
-    "warn": "To be mended or answered for; a release is possible.",
-    "note": "Worth knowing.",
-}
 FIRES: Final[Mapping[str, str]] = {
     "at-or-above": "at the setpoint or beyond it",
     "above": "only beyond the setpoint",

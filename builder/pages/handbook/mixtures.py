@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Inlines, Table
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, listed, table
 from builder.program.areas import Area
@@ -23,6 +24,7 @@ from builder.program.mixtures import Mixture
 from builder.program.sensors import Sensor
 
 DILUTED = "none can be given: a part has no published limit, or the mixture is too diluted to burn"
+TOO_LOW = "A share below zero makes the reading too low"
 UNSEEN = "no sensor allowed here sees it"
 NO_LIMIT = "no list of the site has a limit for every part"
 
@@ -42,9 +44,8 @@ def mixtures_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     made += [corrected] if corrected else []
     made.append(
         assumes(
-            "The vapour holds the parts as stated; over a liquid the lighter part evaporates first, so the parts of "
-            "the vapour are not those of the liquid. Signals add up; a part that a sensor does not see adds none.",
-            "The limit of the total reckons as if all parts harmed alike (29 CFR 1910.1000(d)(2)).",
+            fixed("mixtures.parts"),
+            fixed("mixtures.total"),
         )
     )
     return tuple(made)
@@ -98,13 +99,11 @@ def disturbed(book: HandbookContext, area: Area) -> tuple[Block, ...]:
                 rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
     if not rows:
         return ()
-    columns = ("This gas", "moves the reading of", "by this share of itself", "that is, at its high alarm or limit")
+    columns = ("Gas", "Sensor it disturbs", "Share of it that is shown", "Shown at its high alarm or limit")
     return (
         head("Gases that disturb a reading"),
-        table(columns, rows, numeric=(2, 3), caption="Below zero the reading is pulled down"),
-        assumes(
-            "A sensor in good order whose filter is not used up. Nothing is subtracted from a reading because of this."
-        ),
+        table(columns, rows, numeric=(2, 3), caption=TOO_LOW),
+        assumes(fixed("mixtures.disturbed")),
     )
 
 
@@ -117,10 +116,8 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     )
     return (
         head("Gases that disturb its reading"),
-        table(
-            ("Gas", "Share of it that is shown"), rows, numeric=(1,), caption="Below zero the reading is pulled down"
-        ),
-        assumes(f"From: {sensor.cross.source.value.rstrip('.')}. Another sensor, even of the same kind, may differ."),
+        table(("Gas", "Share of it that is shown"), rows, numeric=(1,), caption=TOO_LOW),
+        assumes(fixed("mixtures.another-sensor", source=sensor.cross.source.value.rstrip("."))),
     )
 
 

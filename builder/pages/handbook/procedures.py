@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from builder.pages.blocks import Block, ItemList, Notice, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import facts, inlines, listed, page, table
@@ -31,7 +32,7 @@ def procedure_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:procedures"),
         title="Procedures",
         section="procedures",
-        lead=inlines("Step by step, for the people named; cautions stand before the first step."),
+        lead=fixed("procedures.lead"),
         blocks=(table(("Procedure", "Who", "Checks", "Where", "Review due by"), rows, numeric=(4,)),),
     )
     for procedure in book.program.procedures.values():
@@ -67,7 +68,7 @@ def _steps(block: Block) -> Block:
 def _facts(book: HandbookContext, procedure: Procedure) -> Block:
     return facts(
         ("Who", inlines(_who(procedure))),
-        ("Checks it carries out", listed(book.links("check", (given.value for given in procedure.checks)))),
+        ("Checks done by it", listed(book.links("check", (given.value for given in procedure.checks)))),
         ("Where", listed(book.links("area", (given.value for given in procedure.areas)), "everywhere")),
         ("Models", listed(book.links("model", (given.value for given in procedure.models)), "every model")),
         ("Last review", book.maybe(PROCEDURE_REVIEWED(procedure=procedure.id))),

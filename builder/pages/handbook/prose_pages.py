@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
@@ -23,20 +24,21 @@ BUILT_ON = ("home", "cautions", "program")
 """Pages of the site that the builder completes."""
 INDEXES_OF = {name: (index, title) for name, title, index in SECTIONS}
 ASSUMED = (
-    "A reading is one gas alone, of which the sensor is known to see it, with the sensor adjusted as its page says.",
-    "A share of the explosive limit has a meaning only with its basis; another table reads the same air otherwise.",
-    "A response factor belongs to one kind of sensor, and multiplies the reading; it is no property of a gas.",
-    "Limits by volume are the list's own; limits by mass are computed here and approximate.",
-    "A chart is rounded to nearest; limits, alarms, waits, windows, stock and due dates are rounded toward safety.",
-    "Pressure and temperature are those of the site on an ordinary day.",
-    "A hose wait holds for a clean, whole hose and a gas that does not cling to it.",
-    "Oxygen is no measure of a toxic gas: what has pushed out a little oxygen can be many times what kills.",
-    "A sensor that was not proven with gas proves nothing, whatever the display shows in clean air.",
-    "A limit says from where on the air is hazardous or work in it is forbidden; it is no level to work up to.",
-    "A bump test proves that gas gets in and that alarms sound; it does not prove that readings are right.",
-    "Only a calibration check or a full calibration with traceable gas says how far a reading can be believed.",
-    "A value that was not read in its source says so in its derivation, and on its own it stops no release.",
+    "cautions.one-gas",
+    "cautions.basis",
+    "cautions.factor",
+    "cautions.by-mass",
+    "cautions.rounding",
+    "cautions.ordinary-day",
+    "cautions.hose",
+    "cautions.oxygen",
+    "cautions.unproven",
+    "cautions.limit",
+    "cautions.bump",
+    "cautions.calibration",
+    "cautions.not-read",
 )
+"""What every number assumes, a text each."""
 
 
 def cautions_page(book: HandbookContext) -> Page:
@@ -44,20 +46,17 @@ def cautions_page(book: HandbookContext) -> Page:
     prose = book.program.pages["cautions"]
     others = [p for p in _pages(book, "about") if p.id != "cautions"]
     blocks: list[Block] = [*book.prose(prose.body), head("What every number assumes")]
-    blocks += points(inlines(line) for line in ASSUMED)
+    blocks += points(fixed(name) for name in ASSUMED)
     displaced = book.maybe(OXYGEN_DISPLACED())
     if displaced:
-        words = "Gas that has come in when the oxygen reading has dropped by one part in a hundred of the air: "
-        blocks.append(para(words, *displaced, "."))
+        blocks.append(para(fixed("cautions.displaced", gas=displaced)))
     blocks += [head("About this handbook"), *_list(others)] if others else []
     return page(
         id="page:cautions",
         path=path_of("page:cautions"),
         title=prose.title,
         section="about",
-        lead=inlines(
-            "This handbook supports a competent person and replaces nobody; what its numbers rest on stands here."
-        ),
+        lead=fixed("cautions.lead"),
         blocks=blocks,
     )
 
@@ -82,20 +81,14 @@ def program_page(book: HandbookContext) -> Page:
         *_contacts(book),
         head("Revisions"),
         _revisions(book),
-        para(
-            "Frozen copies and differences: ",
-            to("page:revisions", "revisions"),
-            ". How long records are kept: ",
-            to("page:retention", "retention"),
-            ".",
-        ),
+        para(fixed("program.further")),
     ]
     return page(
         id="page:program",
         path=path_of("page:program"),
         title=own.title if own else "The program",
         section="program",
-        lead=inlines("Who answers for this handbook, whom to call, and what was released when and by whom."),
+        lead=fixed("program.lead"),
         blocks=blocks,
     )
 

@@ -192,7 +192,7 @@ def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str
                 state_words(gravest) if gravest else inlines("in date" if found else "not to be used"),
             )
         )
-    columns = [f"{check.name} holds until" for check in checks]
+    columns = [f"{check.name} good through" for check in checks]
     numeric = tuple(range(4, 4 + len(checks)))
     return table(("Unit", "Serial", "Model", "State", *columns, "When built"), rows, numeric=numeric, empty="no unit")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
@@ -32,13 +33,10 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
             own,
             empty="the site has not said how long it keeps its records: retention.yaml",
         ),
-        para(
-            "Released revisions of this handbook stay whole below revisions/. "
-            "The builder deletes nothing, not even what could go by the rules above; that is for people to decide."
-        ),
+        para(fixed("retention.nothing-deleted")),
         head("Published minimums"),
         table(("Record", "At least", "Rule", "Read in its source"), published),
-        para("Other rules may hold at your place of work, and a longer time always does."),
+        para(fixed("retention.other-rules")),
         para("Who answers for records: ", to("page:program", "the program"), "."),
     ]
     yield page(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from builder.history.compare import compare
 from builder.pages.blocks import FILE, Absent, Block, Inlines, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, inlines, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
@@ -24,7 +25,7 @@ def revision_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:revisions"),
         title="Revisions",
         section="program",
-        lead=inlines("Every release of this handbook; a released revision is never changed or deleted."),
+        lead=fixed("revisions.lead"),
         blocks=(
             table(
                 ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before"),
@@ -57,10 +58,10 @@ def _copy(book: HandbookContext, number: int) -> Inlines:
     if number in book.frozen:
         return inlines(to(f"{FILE}revisions/{number}/index.html", "as it was released"))
     if number in book.archive.editions:
-        return inlines("stands in the site that holds this one")
+        return inlines("in the site that holds this copy")
     if number == book.releasing:
         return inlines("this one")
-    return (Absent("no copy is kept here"),)
+    return (Absent("not in this folder"),)
 
 
 def _differences(book: HandbookContext, number: int) -> Inlines:
@@ -68,7 +69,7 @@ def _differences(book: HandbookContext, number: int) -> Inlines:
         return inlines(to("page:differences", "differences"))
     now, before = book.archive.editions.get(number), book.archive.editions.get(number - 1)
     if now is None or before is None:
-        return (Absent("nothing to compare with"),)
+        return (Absent("only with the copies of both"),)
     found = compare(before, now)
     counted = f"{len(found.substance)} figures, {len(found.texts)} texts"
     if number in book.frozen:

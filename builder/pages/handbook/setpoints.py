@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Absent, Block, Inlines, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE, SHORT_ALARMS, word
 from builder.pages.handbook.parts import assumes, head, inlines, listed, page, para, subhead, table, to
@@ -30,8 +31,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     channels = _channels(book)
     blocks: list[Block] = [*book.found("page:setpoints"), _matrix(book, channels)]
     blocks.append(
-        assumes("The value is what the instrument is set to. It is rounded toward safety to what the detectors allowed "
-                "in the area can be set to; the derivation of each value shows the exact one.")
+        assumes(fixed("setpoints.rounded"))
     )  # fmt: skip
     if SITE_LONG_SHIFT_FACTOR() in book.ledger:
         blocks.append(_long_turns(book))
@@ -48,19 +48,14 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:setpoints"),
         title="Alarm setpoints",
         section="setpoints",
-        lead=inlines("What every channel is set to in every area, why, and what to do when it sounds."),
+        lead=fixed("setpoints.lead"),
         blocks=blocks,
     )
 
 
 def _long_turns(book: HandbookContext) -> Block:
     """That alarms are held against limits as published, where the site lowers them for a long turn of work."""
-    return assumes(
-        inlines("A turn of work lasts up to ", *book.fig(SITE_SHIFT()),
-             " here. The alarms are held against the limits as "
-             "they are published; those lowered for so long a turn stand on the page of each ",
-             to("page:gases", "gas"), ", and an alarm can lie above them.")
-    )  # fmt: skip
+    return assumes(fixed("setpoints.long-turns", shift=book.fig(SITE_SHIFT()), gases=to("page:gases", "gas")))
 
 
 def _channels(book: HandbookContext) -> tuple[str, ...]:

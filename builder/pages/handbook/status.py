@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from builder.history.status import CodeStatus
 from builder.pages.blocks import Block, Code, Day, Inlines, Link, Page, Strong, Table, Text
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parts import inlines, page, para, to
 from builder.pages.handbook.sections import path_of
 
@@ -25,9 +26,9 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
 
     :param frozen: name of the revision, when the page stands in a frozen copy; it then says what was so on that day.
     """
-    lead = "Find the code printed at the foot of a card: only a card whose code says current is to be used."
+    lead = fixed("status.lead")
     if frozen:
-        lead = f"As it was when {frozen} was released. What is current today stands in the site that holds this copy."
+        lead = fixed("status.frozen", revision=frozen)
     blocks: list[Block] = [
         Table(
             COLUMNS,
@@ -36,11 +37,7 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
             empty="no card was released yet",
             row_ids=tuple(status.code for status in found),
         ),
-        para(
-            "A code that is not in this list was never printed by this site, or was copied wrongly: take the card out "
-            "of use and ask. A card that is ", SUPERSEDED, " or withdrawn is destroyed. A card whose last day has "
-            "passed is out of use whatever its code says."
-        ),
+        para(fixed("status.unknown-code", superseded=SUPERSEDED)),
         para("The cards of today: ", to("page:cards", "pocket cards"), "."),
     ]  # fmt: skip
     return page(

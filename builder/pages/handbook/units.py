@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from builder.figures.due_checks import asked
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
@@ -56,14 +57,12 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
 
 def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if unit.state.value not in CHECKED_STATES:
-        return (head("Checks"), para("No check falls due in this state, and the unit must not be used."))
+        return (head("Checks"), para(fixed("units.not-checked")))
     checks = (check.id for check in book.program.checks.values() if asked(book.program, unit, check))
     cells = (((book.link("check", check),), *last_and_due(book, unit, check)) for check in checks)
     return (
         head("Checks"),
-        table(
-            ("Check", "Last good one", "Holds until the end of"), cells, numeric=(1, 2), empty="no check is asked of it"
-        ),
+        table(("Check", "Last good one", "Good through"), cells, numeric=(1, 2), empty="no check is asked of it"),
         para("What each check is and what passes: ", to("page:checks", "checks"), "."),
     )
 
@@ -85,8 +84,7 @@ def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if unit.area is None:
         return (
             head("Setpoints it must carry"),
-            para("It is in a pool: it must carry the setpoints of the area it is issued to. See ",
-                 to("page:setpoints", "alarm setpoints"), "."),
+            para(fixed("units.pool", setpoints=to("page:setpoints", "alarm setpoints"))),
         )  # fmt: skip
     model = book.program.models[unit.model.value]
     rows: list[tuple[Inlines, ...]] = []

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Block, Code, Inlines, Link, Page, Text, links_in
+from builder.pages.blocks import Block, Inlines, Link, Page, Text, links_in
 from builder.pages.handbook.parts import facts, head, inlines, listed, para
 from builder.pages.handbook.sections import group_of
 from builder.program.program import Program
@@ -73,7 +73,7 @@ def _section(page: Page, users: Iterable[str], titles: Mapping[str, str], groups
     rows = [(title, _named(kinds[kind], titles)) for kind, title in ROWS if kind in kinds]
     group = page.id.replace(":", ".", 1)
     if group in groups:
-        rows.append(("Derivations of its figures", (Link(f"figures:{group}", (Code(group),)),)))
+        rows.append(("Derivations of its figures", (Link(f"figures:{group}", (Text("how each of them was made"),)),)))
     return (head(USES), facts(*rows) if rows else para("Nothing in this handbook names it."))
 
 
