@@ -7,6 +7,9 @@ Magnitudes are exact rationals. A volume fraction (``%vol``, ``ppm``) and a shar
 from __future__ import annotations
 
 import re
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -88,6 +91,37 @@ ALSO_WRITTEN: dict[str, str] = {
 PRINTED_UNITS: dict[str, str] = {"mg/m3": "mg/m³", "g/m3": "g/m³", "m3": "m³", "m3/h": "m³/h"}
 """Spellings with typographic exponents, where print differs from data."""
 
+DEFINITIONS: tuple[str, ...] = (
+    "kilo- = 1000",
+    "hecto- = 100",
+    "centi- = 1e-2",
+    "milli- = 1e-3",
+    "meter = [length]",
+    "second = [time]",
+    "gram = [mass]",
+    "mole = [substance]",
+    "kelvin = [temperature]; offset: 0",
+    "degree_Celsius = kelvin; offset: 273.15",
+    "percent = 0.01",
+    "minute = 60 * second",
+    "hour = 60 * minute",
+    "day = 24 * hour",
+    "foot = 0.3048 * meter",
+    "liter = 1e-3 * meter ** 3",
+    "pascal = kilogram / meter / second ** 2",
+    "bar = 100000 * pascal",
+    "mmHg = 13.5951 * 9.80665 * pascal",
+    "joule = pascal * meter ** 3",
+    "electron_volt = 1.602176634e-19 * joule",
+    "volume_fraction = [volume_fraction]",
+    "percent_vol = volume_fraction / 100",
+    "ppm_vol = volume_fraction / 1000000",
+    "ppb_vol = volume_fraction / 1000000000",
+    "percent_lel = [share_of_lower_explosive_limit]",
+)
+"""Units that ``UNITS`` is made of. Reading pint's own thousand takes most of the time of a short command; a test holds
+these against them."""
+
 NUMBER = re.compile(r"[+\-−]?[0-9]{1,40}(?:\.[0-9]{1,40})?(?:[eE][+\-]?[0-9]{1,2})?")
 """A decimal number; lengths are bounded, so that no text can ask for a number that fills the memory."""
 
@@ -105,17 +139,30 @@ class QuantityError(ValueError):
         return (type(self), (self.found, self.allowed, self.nearest))
 
 
+UNUSED = ("numpy", "scipy", "dask", "xarray", "uncertainties", "babel")
+"""Libraries that pint loads where they happen to be installed, though nothing here hands it their numbers."""
+
+
+@contextmanager
+def _hidden(names: tuple[str, ...]) -> Iterator[None]:
+    """Keep an import from loading these, unless they are loaded already."""
+    hidden = [name for name in names if name not in sys.modules]
+    sys.modules.update(dict.fromkeys(hidden))  # type: ignore[arg-type]  # None stands for what cannot be imported
+    try:
+        yield
+    finally:
+        for name in hidden:
+            del sys.modules[name]
+
+
 @cache
 def registry() -> pint.UnitRegistry[Any]:
-    """The registry; made once, at first need, since it costs a few tenths of a second."""
-    import pint  # noqa: PLC0415 - heavy, so loaded at first need
+    """The registry; made once, at first need."""
+    with _hidden(UNUSED):
+        import pint  # noqa: PLC0415 - heavy, so loaded at first need
 
-    units: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
-    units.define("volume_fraction = [volume_fraction]")
-    units.define("percent_vol = volume_fraction / 100")
-    units.define("ppm_vol = volume_fraction / 1000000")
-    units.define("ppb_vol = volume_fraction / 1000000000")
-    units.define("percent_lel = [share_of_lower_explosive_limit]")
+    units: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
+    units.load_definitions(DEFINITIONS)
     return units
 
 

@@ -153,3 +153,13 @@ def test_every_other_spelling_stands_for_a_unit(other, spelling):
 @pytest.mark.parametrize(("unit", "shown"), [("mg/m3", "mg/m³"), ("m3/h", "m³/h"), ("ppm", "ppm"), ("%LEL", "%LEL")])
 def test_exponents_are_printed_raised(unit, shown):
     assert printed_unit(unit) == shown
+
+
+@pytest.mark.parametrize("spelling", [name for name in UNITS if not UNITS[name].endswith(("_vol", "_lel"))])
+def test_every_unit_is_what_the_units_library_itself_says(spelling):
+    """Its own definitions are the outside source; volume fraction and share of the LEL are ours alone."""
+    whole = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
+    for value in (Fraction(0), Fraction(7, 3)):
+        outside = whole.Quantity(value, UNITS[spelling]).to_root_units()
+        ours = quantity(value, spelling).to_root_units()
+        assert (ours.magnitude, dict(ours.dimensionality)) == (outside.magnitude, dict(outside.dimensionality))
