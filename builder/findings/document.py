@@ -36,6 +36,7 @@ def words_of(rule: FindingRule) -> tuple[str, str]:
 def _row(rule: FindingRule) -> str:
     what, source = words_of(rule)
     weight = " or ".join(severity.value for severity in rule.SEVERITIES)
+    what += " A guard rail: a site may answer for it in accepted.yaml." if getattr(rule, "ACCEPTABLE", False) else ""
     return f"| `{rule.ID}` | {weight} | {what} | {source} |\n"
 
 

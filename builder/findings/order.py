@@ -11,6 +11,7 @@ from typing import Protocol, cast
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings import rules
+from builder.findings.accepted import answered, in_vain
 
 
 class FindingRule(Protocol):
@@ -44,7 +45,15 @@ def find(computed: Computed, asked: Iterable[FindingRule] | None = None) -> tupl
             if finding.rule != entry.ID or finding.severity not in entry.SEVERITIES:
                 raise ValueError(f"rule {entry.ID} made a finding of {finding.rule}, a {finding.severity.value}")
             found.append(finding)
-    return in_order(found)
+    accepted, may_be = computed.program.accepted, acceptable()
+    day = computed.ledger.day("handbook.as-of")
+    vain = in_vain(found, accepted, may_be) if asked is None else ()
+    return in_order((*answered(found, accepted, may_be, day), *vain))
+
+
+def acceptable() -> frozenset[str]:
+    """Ids of the guard rails that a site may pass on purpose; ask whether one is in it, its order means nothing."""
+    return frozenset(entry.ID for entry in all_rules() if getattr(entry, "ACCEPTABLE", False))
 
 
 def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:

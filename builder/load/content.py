@@ -35,6 +35,7 @@ OPTIONAL = (
     "labels.yaml",
     "forms.yaml",
     "sheets.yaml",
+    "accepted.yaml",
     "copies.yaml",
     "retention.yaml",
 )

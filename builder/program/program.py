@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from builder.base.errors import Problem
 from builder.base.where import Given
+from builder.program.accepted import Acceptance
 from builder.program.areas import Area
 from builder.program.calendar import Calendar
 from builder.program.card_copies import Copies
@@ -67,6 +68,8 @@ class Program:
     """How cards are set out on sheets of paper."""
     forms: FormSetting = field(default_factory=FormSetting)
     """How blank log sheets are made."""
+    accepted: tuple[Acceptance, ...] = ()
+    """Guard rails that the site passes on purpose."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
     retention: tuple[Retention, ...] = ()

@@ -11,6 +11,7 @@ from builder.base.quantity import magnitude
 from builder.base.where import Given, Where
 from builder.load.content import Documents
 from builder.load.nodes import Node
+from builder.program.accepted import read_accepted
 from builder.program.areas import read_areas
 from builder.program.calendar import read_calendar
 from builder.program.card_copies import read_copies
@@ -126,6 +127,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         labels=read_labels(root("labels.yaml"), faults),
         sheets=read_sheets(root("sheets.yaml"), faults),
         forms=read_forms(root("forms.yaml"), faults),
+        accepted=read_accepted(root("accepted.yaml"), faults),
         copies=read_copies(root("copies.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),

@@ -1,0 +1,33 @@
+"""An alarm that is said to protect the value immediately dangerous to life: nobody may still be there then.
+
+Source: NIOSH Pocket Guide, introduction: the value is for the choice of respirators, it is no limit to work to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.findings.alarms import placed_alarms
+from builder.findings.wording import keys
+
+ID = "danger-to-life-as-target"
+SEVERITIES = (Severity.STOP,)
+
+
+def rule(computed: Computed) -> Iterator[Finding]:
+    """A ``stop`` for each alarm that names such a value."""
+    for placed in placed_alarms(computed.program, computed.ledger):
+        if placed.alarm.protects is not None and placed.alarm.protects.value.endswith(".idlh"):
+            yield Finding(
+                rule=ID,
+                severity=Severity.STOP,
+                message=f"{placed.area.name}: the {placed.called}, {placed.figure.printed}, is said to protect the "
+                "value that is immediately dangerous to life. Whoever hears it may no longer be able to leave.",
+                where=placed.alarm.protects.where,
+                figures=keys(placed.figure),
+                source="NIOSH Pocket Guide to Chemical Hazards, introduction: a value for the choice of respirators",
+                mend="protect a ceiling, a short-term or an average limit",
+                subject=f"area:{placed.area.id}",
+            )

@@ -1,0 +1,51 @@
+"""A check with gas that comes less often than is usual anywhere.
+
+A bump test at least every month, a calibration at least every year. Source: common practice, no published source. The
+usual rhythm is far shorter: a bump test before each day's use (OSHA bulletin of 26 Nov 2024), a calibration as the
+manual says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Final
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.checks import AskedInterval, Check
+from builder.program.keys.families import CHECK_INTERVAL
+
+ID = "interval-too-long"
+SEVERITIES = (Severity.STOP,)
+ACCEPTABLE: Final = True
+MOST = {"bump-test": Fraction(31), "calibration": Fraction(366)}
+"""Days."""
+
+
+def rule(computed: Computed) -> Iterator[Finding]:
+    """A ``stop`` for each check that is never asked for more often, once a place where units are."""
+    program = computed.program
+    for check in program.checks.values():
+        most = MOST.get(check.kind)
+        places = dict.fromkeys((unit.place, unit.model.value) for unit in program.units.values())
+        asked = [check.strictest_in(place, model) for place, model in places] or [check.strictest]
+        late = [one for one in asked if one is not None and most is not None and one.interval.value.nominal_days > most]
+        if late:
+            yield _finding(computed, check, max(late, key=lambda one: one.interval.value.nominal_days))
+
+
+def _finding(computed: Computed, check: Check, asked: AskedInterval) -> Finding:
+    usual = "a month" if check.kind == "bump-test" else "a year"
+    return Finding(
+        rule=ID,
+        severity=Severity.STOP,
+        message=f"{check.name} is asked for only every {asked.interval.text}, longer than {usual}. Between two of them "
+        "nothing shows that a unit still sees gas.",
+        where=asked.interval.where,
+        figures=keys(computed.ledger.get(CHECK_INTERVAL(check=check.id))),
+        source=COMMON_PRACTICE,
+        mend=f"ask for it at least once in {usual}, and as often as the manual says",
+        subject="page:checks",
+    )

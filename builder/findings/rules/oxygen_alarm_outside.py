@@ -1,0 +1,43 @@
+"""An oxygen alarm outside 19.5 to 23.5 %vol where no law of the place says a number.
+
+Source: 29 CFR 1910.146 (b); that both ends are kept elsewhere too is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Final
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.findings.alarms import comparisons, placed_alarms
+from builder.findings.wording import keys
+from builder.program.sensors import OXYGEN
+
+ID = "oxygen-alarm-outside"
+SEVERITIES = (Severity.STOP,)
+ACCEPTABLE: Final = True
+LOWEST, HIGHEST = Fraction("19.5"), Fraction("23.5")
+"""%vol."""
+
+
+def rule(computed: Computed) -> Iterator[Finding]:
+    """A ``stop`` for each such alarm."""
+    program, ledger = computed.program, computed.ledger
+    told = {one.placed.figure.key for one in comparisons(program, ledger) if one.beyond}
+    for placed in placed_alarms(program, ledger):
+        value = placed.figure.rounded
+        late = value < LOWEST if placed.alarm.name == "low" else value > HIGHEST
+        if placed.channel == OXYGEN and late and placed.figure.key not in told:  # told by alarm-above-limit
+            yield Finding(
+                rule=ID,
+                severity=Severity.STOP,
+                message=f"{placed.area.name}: the {placed.called} is set to {placed.figure.printed}, outside 19.5 to "
+                "23.5 %vol.",
+                where=placed.alarm.value.where,
+                figures=keys(placed.figure),
+                source="29 CFR 1910.146 (b); elsewhere common practice",
+                mend="set the low alarm to 19.5 %vol or more, the high alarm to 23.5 %vol or less",
+                subject=f"area:{placed.area.id}",
+            )
