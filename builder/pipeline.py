@@ -30,7 +30,7 @@ from builder.pages.hrefs import hrefs
 from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs, compose_outputs
 from builder.pages.papers import Papers, compose_papers
-from builder.pages.prose import prose_blocks
+from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.pages.translation_findings import translation_findings
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
@@ -53,6 +53,8 @@ class Judged:
     """Content that is good, its figures, its papers, and what they prove wrong."""
 
     computed: Computed
+    prose: ProseContext
+    """What prose is resolved against."""
     papers: Papers
     """Composed as a draft, or as released where it was judged for that."""
     findings: tuple[Finding, ...]
@@ -118,9 +120,13 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
         computed = compute(program, as_of)
     except ContentError as error:
         raise ContentError([*error.problems, *program.unknown_keys()]) from None
-    papers = compose_papers(computed, _titles(program), draft=not release)
+    unresolved = unresolved_keys(program.quoted, computed.ledger)
+    if unresolved:
+        raise ContentError(unresolved)
+    prose = ProseContext(ledger=computed.ledger, titles=_titles(program))
+    papers = compose_papers(computed, prose, draft=not release)
     untranslated = translation_findings(program, computed.ledger, papers.texts, release=release)
-    return Judged(computed=computed, papers=papers, findings=in_order((*find(computed), *untranslated)))
+    return Judged(computed=computed, prose=prose, papers=papers, findings=in_order((*find(computed), *untranslated)))
 
 
 def _titles(program: Program) -> Callable[[str], str]:
@@ -138,13 +144,11 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     """Pages and cards of a judged program: a draft, or as released where it was judged for that.
 
     :param past: what was released before.
-    :raises ContentError: for keys in prose that no figure has.
     """
     tell("composing pages and cards")
     past = past or Past()
     program, ledger = judged.program, judged.ledger
     names = names_of(program)
-    context = judged.papers.prose.continued()
     cards = judged.papers.cards.papers
     codes = {card.name: card.code for card in cards}
     outputs = compose_outputs(judged.computed, judged.papers)
@@ -158,15 +162,12 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     pages = compose_pages(
         judged.computed,
         judged.findings,
-        lambda nodes: prose_blocks(nodes, context, steps=True),
+        lambda nodes: prose_blocks(nodes, judged.prose, steps=True),
         codes,
-        literals=lambda: ((found.text, found.reason, found.where) for found in context.all_literals()),
         printed_elsewhere=elsewhere,
         outputs=outputs,
         past=past,
     )
-    if context.problems:
-        raise ContentError(context.problems)
     pages += closing_pages(program, ledger, pages, cards, outputs, told(judged, draft=judged.papers.draft), past)
     return Composed(
         judged=judged,

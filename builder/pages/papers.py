@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from builder.figures.computed import Computed
@@ -22,8 +21,6 @@ class Papers:
     cards: Composition[Card]
     log_sheets: Composition[LogSheet]
     labels: Composition[LabelPages]
-    prose: ProseContext
-    """What the prose on cards was resolved against, with the unknown keys and the literals met there."""
 
     @property
     def texts(self) -> tuple[PaperTexts, ...]:
@@ -31,16 +28,14 @@ class Papers:
         return (*self.cards.texts, *self.labels.texts, *self.log_sheets.texts)
 
 
-def compose_papers(computed: Computed, titles: Callable[[str], str], *, draft: bool) -> Papers:
+def compose_papers(computed: Computed, prose: ProseContext, *, draft: bool) -> Papers:
     """All of them.
 
-    :param titles: gives the title of a reference, for links without words of their own.
+    :param prose: what the prose on cards is resolved against.
     """
-    prose = ProseContext(ledger=computed.ledger, titles=titles)
     return Papers(
         draft=draft,
         cards=compose_cards(computed.program, computed.ledger, prose, draft=draft),
         log_sheets=log_sheets(computed, draft=draft),
         labels=label_pages(computed, draft=draft),
-        prose=prose,
     )

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from builder.base.errors import Problem
 from builder.base.nearest import nearest
-from builder.base.where import Where
+from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import (
+    Absent,
     Block,
     Code,
     Fig,
@@ -28,33 +29,23 @@ from builder.program.prose import BRACED, LITERAL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Literal:
-    """A number with a unit that an author typed on purpose."""
-
-    text: str
-    reason: str
-    where: Where
-
-
-@dataclass(slots=True, kw_only=True)
 class ProseContext:
-    """What prose is resolved against; collects unknown keys and literals on the way."""
+    """What prose is resolved against; ``unresolved_keys`` has refused what no figure answers."""
 
     ledger: Ledger
     titles: Callable[[str], str]
     """Title of a reference, for links without text."""
-    problems: list[Problem] = field(default_factory=list)
-    literals: dict[Where, list[Literal]] = field(default_factory=dict)
 
-    def continued(self) -> ProseContext:
-        """One to go on with, so that this one stays as it is."""
-        literals = {where: list(found) for where, found in self.literals.items()}
-        return ProseContext(ledger=self.ledger, titles=self.titles, problems=[*self.problems], literals=literals)
 
-    def all_literals(self) -> tuple[Literal, ...]:
-        """Every literal met, in file order, each once."""
-        found = {literal for group in self.literals.values() for literal in group}
-        return tuple(sorted(found, key=lambda literal: (literal.where, literal.text)))
+def unresolved_keys(quoted: Iterable[Given[str]], ledger: Ledger) -> tuple[Problem, ...]:
+    """A fault for each key in prose that no figure has, with the nearest that one has."""
+    lost = [given for given in quoted if ledger.resolve(given.value) is None]
+    known = [*ledger.figures, *ledger.aliases] if lost else []
+    allowed = "a key of docs/keys.md"
+    return tuple(
+        Problem(given.where, f"no figure has the key {given.value!r}", allowed, nearest(given.value, known))
+        for given in lost
+    )
 
 
 def prose_blocks(nodes: Iterable[ProseNode], context: ProseContext, steps: bool = False) -> tuple[Block, ...]:
@@ -96,11 +87,9 @@ def _block(node: ProseNode, context: ProseContext, steps: bool) -> Block:
 
 
 def _plain(node: ProseNode, context: ProseContext) -> str:
-    """The words of the head of a table; a figure there is a fault, since heads are no place for values."""
+    """The words of the head of a table."""
     if node.kind == "link":
         return "".join(_plain(child, context) for child in node.children) or context.titles(node.text)
-    if node.kind == "text" and BRACED.search(node.text):
-        context.problems.append(Problem(node.where, "a figure in the head of a table", "figures in its rows"))
     return node.text + "".join(_plain(child, context) for child in node.children)
 
 
@@ -134,23 +123,16 @@ def _text(node: ProseNode, context: ProseContext) -> list[Inline]:
     for match in BRACED.finditer(node.text):
         if match.start() > at:
             made.append(Text(node.text[at : match.start()]))
-        made.append(_braced(match.group(1).strip(), node.where, context))
+        made.append(_braced(match.group(1).strip(), context))
         at = match.end()
     if at < len(node.text):
         made.append(Text(node.text[at:]))
     return made
 
 
-def _braced(inner: str, where: Where, context: ProseContext) -> Inline:
+def _braced(inner: str, context: ProseContext) -> Inline:
     literal = LITERAL.fullmatch(inner)
     if literal:
-        found = Literal(text=literal["text"], reason=literal["why"] or "", where=where)
-        context.literals.setdefault(where, []).append(found)
-        return Text(found.text.replace(" ", "\u00a0"))
+        return Text(literal["text"].replace(" ", "\u00a0"))
     key = context.ledger.resolve(inner)
-    if key is None:
-        known = [*context.ledger.figures, *context.ledger.aliases]
-        problem = Problem(where, f"no figure has the key {inner!r}", "a key of docs/keys.md", nearest(inner, known))
-        context.problems.append(problem)
-        return Text("?")
-    return Fig(key)
+    return Fig(key) if key else Absent()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from builder.base.errors import ContentError, Problem
 from builder.base.nearest import nearest
@@ -10,6 +11,15 @@ from builder.base.where import Given, Where
 
 NOWHERE = Where("content", 1)
 """Stands for a file that is not there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Literal:
+    """A number with a unit that an author typed by hand on purpose."""
+
+    text: str
+    reason: str
+    where: Where
 
 
 class Faults:
@@ -22,6 +32,8 @@ class Faults:
         self._overlooked: set[str] = set()
         self.quoted: list[Given[str]] = []
         """Keys of figures that prose names; whether they exist is known only when there is a ledger."""
+        self.literals: list[Literal] = []
+        """Numbers that prose types by hand on purpose."""
         self.languages: tuple[str, ...] = ("en",)
         """Languages in which texts may be given, the site's first one first."""
 

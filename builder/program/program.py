@@ -14,6 +14,7 @@ from builder.program.card_copies import Copies
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
 from builder.program.cylinders import Cylinder
+from builder.program.faults import Literal
 from builder.program.gases import Gas
 from builder.program.inventory import Unit
 from builder.program.keys.unknown import IDS, named, unknown_keys
@@ -78,6 +79,8 @@ class Program:
     """When the setpoints were last reviewed, where the site reviews them on their own."""
     quoted: tuple[Given[str], ...] = ()
     """Keys of figures that prose and cards name, each with its line."""
+    literals: tuple[Literal, ...] = ()
+    """Numbers that prose types by hand on purpose, in file order, each once."""
 
     def unknown_keys(self) -> tuple[Problem, ...]:
         """Faults of those keys that no figure can have, for when there is no ledger to ask."""

@@ -14,7 +14,7 @@ from datetime import date
 from builder.base.quantity import ALSO_WRITTEN, UNITS
 from builder.base.where import Given, Where
 from builder.load.markdown import Document, ProseNode, readable_prose
-from builder.program.faults import Faults
+from builder.program.faults import Faults, Literal
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText
 from builder.program.reading import Fields
@@ -211,10 +211,19 @@ def judge_prose(nodes: tuple[ProseNode, ...], faults: Faults) -> None:
             _judge_typed(node, faults)
         if node.kind == "heading" and node.level not in (2, 3):
             faults.add(node.where, f"a heading of level {node.level}", "## or ### (the title is level 1)")
+        if node.kind == "table":
+            _judge_heads(node.children[0], faults)
         if node.kind == "link":
             _judge_link(node, faults)
         if node.kind in ("text", "code"):
             _judge_braces(node.text, node.where, faults)
+
+
+def _judge_heads(head: ProseNode, faults: Faults) -> None:
+    """Note figures in the heads of a table, which are no place for values."""
+    for node in walk(head.children):
+        if node.kind == "text" and BRACED.search(node.text):
+            faults.add(node.where, "a figure in the head of a table", "figures in its rows")
 
 
 def _judge_typed(block: ProseNode, faults: Faults) -> None:
@@ -240,9 +249,12 @@ def _judge_braces(text: str, where: Where, faults: Faults) -> None:
         faults.add(where, "a brace without its partner", "{figure.key} or {literal: ...}")
     for match in BRACED.finditer(text):
         inner = match.group(1).strip()
-        if inner.startswith("literal") and not LITERAL.fullmatch(inner):
+        literal = LITERAL.fullmatch(inner)
+        if literal:
+            faults.literals.append(Literal(text=literal["text"], reason=literal["why"] or "", where=where))
+        elif inner.startswith("literal"):
             faults.add(where, f"{match.group()!r}", "{literal: text} or {literal: text | reason}")
-        elif not inner.startswith("literal"):
+        else:
             faults.quoted.append(Given(inner, where, match.group()))
 
 

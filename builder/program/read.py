@@ -132,6 +132,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
         quoted=tuple(faults.quoted),
+        literals=tuple(sorted(set(faults.literals), key=lambda literal: (literal.where, literal.text, literal.reason))),
     )
     program = replace(program, checks=with_parts(program.checks, program.models))
     of_tables: list[Problem] = []

@@ -66,7 +66,6 @@ def composed(program, ledger, findings=FINDINGS, elsewhere=None):
         findings,
         lambda nodes: prose_blocks(nodes, context),
         {card: f"LEY-{card}" for card in program.cards},
-        literals=lambda: ((found.text, found.reason, found.where) for found in context.all_literals()),
         printed_elsewhere=elsewhere or {"gas.propane.lel": ("card:pit-entrant",)},
     )
     return Made(program, ledger, context, pages, hrefs(pages, ledger, program.cards.values()))

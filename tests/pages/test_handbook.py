@@ -65,7 +65,7 @@ def test_no_text_holds_a_number_with_a_unit(made, words):
     own |= {sensor.life.text for sensor in made.program.sensors.values()}
     document = made.program.site.document
     own |= {document.review_every.text, document.cards_valid_for.text}
-    own |= {found.text.replace(" ", "\u00a0") for found in made.context.all_literals()}
+    own |= {found.text.replace(" ", "\u00a0") for found in made.program.literals}
     own |= {text for figure in made.ledger for text in (figure.source, figure.note)}
     for page in made.pages:
         if page.id.startswith("figures:") or page.id in ("page:figures", "page:findings"):
@@ -141,6 +141,22 @@ def test_every_link_leads_somewhere(made, links):
 
 def test_no_page_is_a_dead_end(made, links):
     assert without_way_on(made.pages, links) == []
+
+
+def left_out(pages, links):
+    """Pages that the index of their section does not lead to."""
+    indexes = {name: index for name, _, index in SECTIONS}
+    leads = {page.id: set(links(replace(page, crumbs=()))) for page in pages if page.id in indexes.values()}
+    return [page.id for page in pages if page.id not in {indexes[page.section], *leads[indexes[page.section]]}]
+
+
+def test_every_page_is_in_the_index_of_its_section(made, links):
+    assert left_out(made.pages, links) == []
+
+
+def test_a_page_left_out_of_its_index_would_be_found(made, links):
+    lost = Page(id="page:lost", path="lost.html", title="Lost", section="program", blocks=())
+    assert left_out((*made.pages, lost), links) == ["page:lost"]
 
 
 def test_a_link_to_nowhere_an_orphan_and_a_dead_end_would_be_found(made, links):

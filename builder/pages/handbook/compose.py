@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
 
 from builder.base.finding import Finding
 from builder.figures.computed import Computed
@@ -23,7 +22,7 @@ from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.findings import finding_pages
 from builder.pages.handbook.gases import gas_pages
 from builder.pages.handbook.glossary import glossary_page
-from builder.pages.handbook.handbook_context import HandbookContext, Literal, ProseBlocks, names_of
+from builder.pages.handbook.handbook_context import HandbookContext, ProseBlocks, names_of
 from builder.pages.handbook.history import record_pages
 from builder.pages.handbook.home import home_page
 from builder.pages.handbook.procedures import procedure_pages
@@ -47,7 +46,6 @@ def compose_pages(
     prose: ProseBlocks,
     card_codes: Mapping[str, str],
     *,
-    literals: Callable[[], Iterable[Literal]] = tuple,
     printed_elsewhere: Mapping[str, tuple[str, ...]] | None = None,
     outputs: Outputs | None = None,
     past: Past | None = None,
@@ -56,7 +54,6 @@ def compose_pages(
 
     :param prose: makes blocks of prose; it is called while pages are composed.
     :param card_codes: card id to the short code printed on it.
-    :param literals: asked once all prose is resolved; gives the numbers typed by hand on purpose.
     :param printed_elsewhere: figure key to references (``card:ID``, ``file:PATH``) of what else prints it.
     :param outputs: what the site has beside pages and cards.
     :param past: what was released before.
@@ -75,7 +72,7 @@ def compose_pages(
         releasing=past.releasing,
     )
     before, about = _before(book), _about(book)
-    index = tuple(index_pages(replace(book, literals=tuple(literals()))))
+    index = tuple(index_pages(book))
     uses = uses_of(ledger, {**book.names, **book.outputs.titles()}, (*before, *index, *about), printed_elsewhere or {})
     search = search_pages(entries_of(program, book.names, card_codes, (*before, *index, *about)))
     return with_terms(with_uses((*before, *index, *derivation_pages(book, uses), *about, *search), program, ledger))

@@ -121,7 +121,10 @@ def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
 
 
 def _literals(book: HandbookContext) -> Table:
-    rows = ((code(text), inlines(reason or "no reason is given"), code(where)) for text, reason, where in book.literals)
+    rows = (
+        (code(typed.text), inlines(typed.reason or "no reason is given"), code(typed.where))
+        for typed in book.program.literals
+    )
     return table(("Text", "Reason", "Line"), rows, empty="none: every number comes from a figure")
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final, TypeAlias
 
 from builder.base.finding import Finding, Severity
-from builder.base.where import Given, Where
+from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.history.archive import Archive
@@ -22,8 +22,6 @@ from builder.program.inventory import Unit
 from builder.program.program import Program
 
 ProseBlocks: TypeAlias = Callable[[tuple[ProseNode, ...]], tuple[Block, ...]]
-Literal: TypeAlias = tuple[str, str, Where]
-"""A number typed by hand on purpose: text, reason, place."""
 
 
 INDEXES: Final = {index: title for _, title, index in SECTIONS}
@@ -54,7 +52,6 @@ class HandbookContext:
     card_codes: Mapping[str, str]
     names: Mapping[str, str]
     """Title of everything that has a page or an anchor of its own, by reference."""
-    literals: tuple[Literal, ...] = ()
     outputs: Outputs = field(default_factory=Outputs)
     """What the site has beside pages and cards."""
     archive: Archive = field(default_factory=Archive)
