@@ -19,6 +19,7 @@ from typing import Any, TypeVar
 
 from builder.base.digest import digest
 from builder.base.errors import RenderError
+from builder.base.gc_pause import gc_frozen, gc_paused
 from builder.render import arabic, engine, fonts
 from builder.render.pdf import PdfEngine, preload
 
@@ -64,14 +65,11 @@ def perform(expected: str, function: Callable[..., R], inputs: tuple[object, ...
     with _one_at_a_time:
         if _engine is None:
             _engine = PdfEngine()
-        searching = gc.isenabled()
-        gc.disable()
-        try:
-            return function(_engine, *inputs)
-        finally:
-            if searching:
-                gc.enable()
-            gc.collect()
+        with gc_paused(), gc_frozen():  # its own garbage is given back, and nothing else is searched for it
+            try:
+                return function(_engine, *inputs)
+            finally:
+                gc.collect()
 
 
 def close_engine() -> None:
