@@ -5,12 +5,12 @@ The engine can set such numbers itself, but leaves the one before where a place 
 
 from __future__ import annotations
 
-import gc
 import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from builder.base.errors import RenderError
+from builder.base.gc_pause import gc_now
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -36,7 +36,7 @@ def settled(engine: PdfEngine, html: str, css: Sequence[str]) -> Document:
         if shown == before:
             return document
         del document
-        gc.collect()
+        gc_now()
     width = max(WIDTH, len(str(max(first.values(), default=0))))
     document = engine.document(numbered(html, first, width), css)
     if pages_of(document) != first:
@@ -47,7 +47,7 @@ def settled(engine: PdfEngine, html: str, css: Sequence[str]) -> Document:
 def _trial(engine: PdfEngine, html: str, css: Sequence[str]) -> dict[str, int]:
     """Where the places lie; the pages are given back, since those of a large site take gigabytes."""
     found = pages_of(engine.document(html, css))
-    gc.collect()
+    gc_now()
     return found
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import shutil
 import signal
@@ -11,6 +10,7 @@ import tempfile
 import threading
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from contextlib import ExitStack
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from multiprocessing import get_context, parent_process
@@ -65,11 +65,8 @@ def perform(expected: str, function: Callable[..., R], inputs: tuple[object, ...
     with _one_at_a_time:
         if _engine is None:
             _engine = PdfEngine()
-        with gc_paused(), gc_frozen():  # its own garbage is given back, and nothing else is searched for it
-            try:
-                return function(_engine, *inputs)
-            finally:
-                gc.collect()
+        with gc_frozen(), gc_paused(then_collect=True):  # only what the job left behind is searched for its garbage
+            return function(_engine, *inputs)
 
 
 def close_engine() -> None:
@@ -101,6 +98,7 @@ class Crew:
 
     def __init__(self, count: int) -> None:
         self._scratch = ""
+        self._held = ExitStack()
         if count <= 1:
             self.executor: Executor = InPlace()
             return
@@ -108,7 +106,7 @@ class Crew:
         forking = "fork" in _methods()
         if forking:
             preload()  # shared by all instead of loaded by each
-            gc.freeze()
+            self._held.enter_context(gc_frozen())
         self.executor = ProcessPoolExecutor(
             max_workers=count,
             mp_context=get_context("fork" if forking else "spawn"),
@@ -126,7 +124,7 @@ class Crew:
             process.terminate()
         self.executor.shutdown(wait=True, cancel_futures=True)
         if self._scratch:
-            gc.unfreeze()
+            self._held.close()
             shutil.rmtree(self._scratch, ignore_errors=True)
 
 

@@ -1,0 +1,62 @@
+"""The search for garbage is steered in one place, and is as it was afterwards."""
+
+from __future__ import annotations
+
+import gc
+import re
+from pathlib import Path
+
+import pytest
+
+from builder.base.gc_pause import gc_frozen, gc_paused
+
+BUILDER = Path(__file__).resolve().parents[2] / "builder"
+
+
+@pytest.fixture
+def searching():
+    """The search as pytest has it, put back at the end."""
+    was = gc.isenabled()
+    gc.enable()
+    yield
+    (gc.enable if was else gc.disable)()
+
+
+def fail():
+    raise RuntimeError("work that fails")
+
+
+@pytest.mark.usefixtures("searching")
+def test_the_search_goes_on_after_the_work_also_when_it_fails():
+    with gc_paused():
+        assert not gc.isenabled()
+        with gc_paused(then_collect=True):
+            pass
+        assert not gc.isenabled()
+    assert gc.isenabled()
+    with pytest.raises(RuntimeError, match="work that fails"), gc_paused():
+        fail()
+    assert gc.isenabled()
+
+
+@pytest.mark.usefixtures("searching")
+def test_what_leads_to_nothing_is_given_back_at_the_end_where_that_is_asked():
+    with gc_paused(then_collect=True):
+        circle: list[object] = []
+        circle.append(circle)
+        del circle
+        before = gc.get_count()[0]
+    assert gc.get_count()[0] < before
+
+
+def test_what_is_there_is_left_out_meanwhile():
+    before = gc.get_freeze_count()
+    with gc_frozen():
+        assert gc.get_freeze_count() > before
+    assert gc.get_freeze_count() == 0
+
+
+def test_no_other_module_steers_it():
+    asks = re.compile(r"^\s*(import gc\b|from gc import)", re.MULTILINE)
+    found = [path for path in sorted(BUILDER.rglob("*.py")) if asks.search(path.read_text(encoding="utf-8"))]
+    assert [path.relative_to(BUILDER).as_posix() for path in found] == ["base/gc_pause.py"]
