@@ -44,6 +44,9 @@ class Finding:
     touches: tuple[str, ...] = ()
     """Everything it holds for, as references, where one fault is shared: the pages of all of them show it."""
 
+    lines: tuple[Where, ...] = ()
+    """Every line that shows it, where one cause stands behind several; the first is ``where``."""
+
     def about(self, reference: str) -> bool:
         """Whether it belongs on the page of a thing."""
         return self.subject == reference or reference in self.touches

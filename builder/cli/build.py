@@ -113,5 +113,7 @@ def check(content: Path, as_of: date, release: bool, notes: bool, quiet: bool) -
         return 1
     show_findings(judged.findings, content, notes=notes)
     if not quiet:
-        click.echo(f"content is good; {len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}")
+        stops = len(judged.stops())
+        state = f"content is read, but {stops} of its findings would refuse a release" if stops else "content is good"
+        click.echo(f"{state}; {len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}")
     return 1 if release and judged.stops() else 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import groupby
@@ -11,6 +11,7 @@ from builder.base.finding import Finding
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.recorder import MONTHS, spelled
+from builder.findings.wording import count_in_words
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -46,6 +47,30 @@ def bounded(found: Iterable[Finding]) -> Iterator[Finding]:
             beyond, rest = beyond or finding, rest + 1
     if beyond is not None:
         yield replace(beyond, message=f"{rest} more findings of this rule are not listed; the first of them is here.")
+
+
+def by_cause(found: Iterable[tuple[Hashable, Finding]]) -> Iterator[Finding]:
+    """One finding a cause: the first of it, with how many rows show it, what they touch, and every line.
+
+    Whoever sees fifty lines about one bottle looks at none of them.
+    """
+    groups: dict[Hashable, list[Finding]] = {}
+    for cause, finding in found:
+        groups.setdefault(cause, []).append(finding)
+    yield from bounded(group[0] if len(group) == 1 else _merged(group) for group in groups.values())
+
+
+def _merged(group: list[Finding]) -> Finding:
+    first = group[0]
+    touched = tuple(dict.fromkeys(finding.subject for finding in group))
+    return replace(
+        first,
+        severity=min((finding.severity for finding in group), key=lambda severity: severity.rank),
+        message=f"{first.message} The same is so of {count_in_words(len(group) - 1, 'other row')}.",
+        figures=tuple(dict.fromkeys(key for finding in group for key in finding.figures)),
+        touches=touched,
+        lines=tuple(finding.where for finding in group),
+    )
 
 
 def told(program: Program, record: Record) -> str:

@@ -51,6 +51,7 @@ def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> byte
             "mend": finding.mend,
             "subject": finding.subject,
             "touches": list(finding.touches),
+            "lines": [str(where) for where in finding.lines],
         }
         for finding in findings
     ]

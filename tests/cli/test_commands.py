@@ -149,7 +149,13 @@ def test_check_tells_of_a_stop_and_only_a_release_fails_on_it(capsys):
     assert run(["check", "--content", str(MINIMAL), *AS_OF, "--release"]) == 1
 
 
-def test_quiet_says_nothing_when_all_is_well(capsys):
-    assert run(["check", "--content", str(SOUND), *AS_OF, "--quiet"]) == 0
+def test_quiet_says_nothing_when_all_is_well(capsys, tmp_path):
+    content = shutil.copytree(SOUND, tmp_path / "content")
+    areas = content / "areas.yaml"
+    entered = "name: Shop\n    activities: [confined-space-entry]"
+    text = areas.read_text(encoding="utf-8")
+    assert entered in text
+    areas.write_text(text.replace(entered, "name: Shop\n    activities: [inspection]"), encoding="utf-8")
+    assert run(["check", "--content", str(content), *AS_OF, "--quiet"]) == 0
     captured = capsys.readouterr()
     assert (captured.out, captured.err) == ("", "")

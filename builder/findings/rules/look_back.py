@@ -55,5 +55,5 @@ def _doubt(back: LookBack, *, counts_use: bool) -> str:
     if not counts_use:
         return f"{since}. As the records tell of no use at all, what it showed on any day until then is in doubt."
     if not back.days:
-        return f"{since}. No use is recorded since, so no reading is in doubt."
+        return f"{since}. No use is recorded since, though it could be used: ask where it was."
     return f"{since}. What it showed until then is in doubt; it was used in {listed_days(back.days)}."

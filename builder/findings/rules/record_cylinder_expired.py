@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import bounded, entries, subject, told
+from builder.findings.record_findings import by_cause, entries, subject, told
 from builder.findings.wording import keys, printed
 from builder.program.keys.families import CYLINDER_EXPIRES
 from builder.program.program import Program
@@ -21,11 +21,11 @@ SEVERITIES = (Severity.STOP,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` for each row."""
+    """A ``stop`` for each cylinder, with all its rows."""
     program, ledger = computed.program, computed.ledger
     book = computed.logbook
-    yield from bounded(
-        _finding(program, ledger, record, record.cylinder.value)
+    yield from by_cause(
+        (record.cylinder.value, _finding(program, ledger, record, record.cylinder.value))
         for record, verdict in entries(book)
         if verdict.expired and record.cylinder is not None
     )

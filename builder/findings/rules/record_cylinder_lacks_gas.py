@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.record_findings import bounded, entries, subject, told
+from builder.findings.record_findings import by_cause, entries, subject, told
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -18,10 +18,10 @@ SEVERITIES = (Severity.STOP,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` for each row."""
+    """A ``stop`` for each cylinder, with all its rows."""
     book = computed.logbook
-    yield from bounded(
-        _finding(computed.program, record, record.cylinder.value)
+    yield from by_cause(
+        (record.cylinder.value, _finding(computed.program, record, record.cylinder.value))
         for record, verdict in entries(book)
         if verdict.lacks and record.cylinder is not None
     )

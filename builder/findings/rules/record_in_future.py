@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import bounded, subject, told
+from builder.findings.record_findings import by_cause, subject, told
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
@@ -21,9 +21,9 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each row."""
+    """A ``warn`` for each unit, with all its rows."""
     program, ledger = computed.program, computed.ledger
-    yield from bounded(_finding(program, ledger, record) for record in computed.logbook.future)
+    yield from by_cause((record.unit.value, _finding(program, ledger, record)) for record in computed.logbook.future)
 
 
 def _finding(program: Program, ledger: Ledger, record: Record) -> Finding:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.record_findings import WORDS, bounded, subject, told
+from builder.findings.record_findings import WORDS, by_cause, subject, told
 from builder.program.program import Program
 from builder.program.records import Person, Record
 
@@ -19,13 +19,13 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each row."""
+    """A ``warn`` for each person and reason, with all rows."""
     program = computed.program
     people = program.people
     if people is None:
         return
     judged = ((record, _fault(record, people)) for record in program.records)
-    yield from bounded(_finding(program, record, fault) for record, fault in judged if fault)
+    yield from by_cause((fault, _finding(program, record, fault)) for record, fault in judged if fault)
 
 
 def _fault(record: Record, people: Mapping[str, Person]) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
-from builder.findings.record_findings import bounded, subject, told
+from builder.findings.record_findings import by_cause, subject, told
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.program import Program
 from builder.program.records import Record
@@ -20,10 +20,10 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each row."""
+    """A ``warn`` for each such cylinder, with all its rows."""
     program = computed.program
-    yield from bounded(
-        _finding(program, record, record.cylinder)
+    yield from by_cause(
+        (record.cylinder.value, _finding(program, record, record.cylinder))
         for record in program.records
         if record.cylinder is not None and record.cylinder.value not in program.cylinders
     )

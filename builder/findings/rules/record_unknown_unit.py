@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
-from builder.findings.record_findings import bounded
+from builder.findings.record_findings import by_cause
 from builder.findings.wording import COMMON_PRACTICE
 
 ID = "record-unknown-unit"
@@ -18,11 +18,11 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each row."""
+    """A ``warn`` for each such unit, with all its rows."""
     program = computed.program
     records = (record.unit for record in computed.logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
-    yield from bounded(_finding(unit) for units in (records, settings) for unit in units)
+    yield from by_cause((unit.value, _finding(unit)) for units in (records, settings) for unit in units)
 
 
 def _finding(unit: Given[str]) -> Finding:

@@ -16,7 +16,7 @@ from builder.figures.computed import Computed
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry, UnitLog, clears
 from builder.figures.recorder import spelled
-from builder.findings.record_findings import bounded, subject
+from builder.findings.record_findings import by_cause, subject
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
 from builder.program.program import Program
@@ -26,12 +26,17 @@ ID = "used-without-test"
 SEVERITIES = (Severity.WARN,)
 
 
+Cause = tuple[str, str, tuple[str, ...], bool]
+Found = Iterator[tuple[Cause, Finding]]
+"""Unit, check, sensors that were not shown good, and whether the test came too late."""
+
+
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each unit and day."""
-    yield from bounded(_found(computed.program, computed.logbook))
+    """A ``warn`` for each unit, with every day."""
+    yield from by_cause(_found(computed.program, computed.logbook))
 
 
-def _found(program: Program, book: Logbook) -> Iterator[Finding]:
+def _found(program: Program, book: Logbook) -> Found:
     starts = {check.id: _first_test(book, check) for check in program.checks.values()}
     for name, log in book.units.items():
         for check in program.checks.values():
@@ -48,7 +53,7 @@ def _first_test(book: Logbook, check: Check) -> date | None:
     return min(days, default=None)
 
 
-def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: set[str]) -> Iterator[Finding]:
+def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: set[str]) -> Found:
     """Every day of use from a day on, with what its tests did not show good in time."""
     tested = {r.sensor.value for r, _ in log.entries if r.sensor and r.kind.value in WITH_GAS} & fitted
     told = {use.where for episode in log.episodes for use in episode.uses}  # by used-while-failed
@@ -60,7 +65,7 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: 
         missing = _not_shown(check, entries, tested, use)
         if missing:
             late = not _not_shown(check, entries, tested, None)
-            yield _finding(program, check, use, missing, late=late)
+            yield (use.unit.value, check.id, missing, late), _finding(program, check, use, missing, late=late)
 
 
 def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record | None) -> tuple[str, ...]:
