@@ -121,16 +121,22 @@ def shipped() -> Mapping[str, LimitList]:
     }
 
 
+def keeps(value: Fraction, minutes: Fraction, limit: Published) -> bool:
+    """Whether air whose average over so many minutes stays at or below a value, in the limit's unit, keeps the limit.
+
+    What is never above a value (0 minutes) is not above it on any average, so a ceiling keeps a short-term average of
+    the same number, and that an average over a shift; never the other way.
+    """
+    return value <= limit.value and minutes <= KINDS_BY_ID[limit.prop].minutes
+
+
 def at_least_as_strict(one: Published, other: Published) -> bool:
     """Whether air that keeps one limit always keeps the other too, of the same gas: by kind as well as by number.
 
-    What is never above a value is not above it on any average, so a ceiling keeps a short-term average of the same
-    number, and that an average over a shift; never the other way. A value dangerous to life is compared with nothing.
+    A value dangerous to life is compared with nothing.
     """
     kind, another = KINDS_BY_ID[one.prop], KINDS_BY_ID[other.prop]
-    if not (kind.to_work_to and another.to_work_to):
-        return False
-    return one.value <= other.value and kind.minutes <= another.minutes
+    return kind.to_work_to and another.to_work_to and keeps(one.value, kind.minutes, other)
 
 
 def binding(limits: Iterable[Published]) -> tuple[Published, ...]:

@@ -115,20 +115,21 @@ def vapour(text: str) -> tuple[str, str, str]:
     return SET, "low: {set: 50 ppm, protects: osha.twa, protects-gas: toluene,", f"low: {{{text},"
 
 
-MISSING, UNREAD = "stop limit-missing", "note value-not-read"
+MISSING, UNREAD, KEPT = "stop limit-missing", "note value-not-read", "warn limit-not-kept"
 
 
 @pytest.mark.parametrize(
     ("change", "expected"),
     [
-        (sulfide("set: 10 ppm, protects: niosh.ceiling"), [AT]),
-        (sulfide("set: 11 ppm, protects: niosh.ceiling"), [STOP]),
-        (sulfide("set: 11 ppm, protects: osha.ceiling"), []),
+        # the list eu has 5 ppm as an average (2009/161/EU), which the site chose as well
+        (sulfide("set: 10 ppm, protects: niosh.ceiling"), [AT, KEPT]),
+        (sulfide("set: 11 ppm, protects: niosh.ceiling"), [STOP, KEPT]),
+        (sulfide("set: 11 ppm, protects: osha.ceiling"), [KEPT]),
         (sulfide("set: 1 ppm, protects: osha.twa"), [MISSING]),
-        (sulfide("set: 6 ppm, protects: eu.twa"), [UNREAD, WARN]),
-        # toluene: 200 ppm, factor 0.5
-        (vapour("set: 400 ppm, protects: osha.twa, protects-gas: toluene"), [AT]),
-        (vapour("set: 401 ppm, protects: osha.twa, protects-gas: toluene"), [STOP]),
+        (sulfide("set: 6 ppm, protects: eu.twa"), [UNREAD, WARN, KEPT]),
+        # toluene: 200 ppm, factor 0.5; 50 ppm in the list eu (2006/15/EC)
+        (vapour("set: 400 ppm, protects: osha.twa, protects-gas: toluene"), [AT, KEPT]),
+        (vapour("set: 401 ppm, protects: osha.twa, protects-gas: toluene"), [STOP, KEPT]),
         # isobutylene has no limit; propane has one, but the sensor no factor
         (vapour("set: 50 ppm, protects: osha.twa"), [MISSING]),
         (vapour("set: 50 ppm, protects: osha.twa, protects-gas: propane"), [MISSING]),
@@ -166,7 +167,9 @@ def test_the_worst_of_several_sensors_counts(told, value, expected, gas):
         ("models.yaml", position, position + position.replace("1, sensor: lamp", "3, sensor: weak")),
         vapour(f"set: {value} ppm, protects: osha.twa, protects-gas: toluene"),
     ]
-    assert told(*without_bumps(), *changes, *([hazard] if gas == "propane" else [])) == expected
+    assert [
+        one for one in told(*without_bumps(), *changes, *([hazard] if gas == "propane" else [])) if one != KEPT
+    ] == expected
 
 
 def test_an_alarm_of_less_than_one_step(told):

@@ -127,7 +127,7 @@ PIT = "      - {gas: oxygen, risk: both, why: invented}\n"
         (((SENSORS, "    minimum-oxygen: 10 %vol", "    blind-to: [methane]"),), ["stop hazard-unseen", MISSING]),
         (((SET, "    high: {set: 23 %vol, action: Leave.}\n", ""),), ["stop hazard-without-alarm"]),
         (((SET, "    low: {set: 20 %vol, action: Leave.}\n", ""),), ["stop hazard-without-alarm"]),
-        (((SET, "low: {set: 5 ppm,", "twa: {set: 5 ppm,"),), ["stop hazard-without-alarm"]),
+        (((SET, "low: {set: 5 ppm,", "twa: {set: 5 ppm,"),), ["stop hazard-without-alarm", "warn limit-not-kept"]),
     ],
 )  # fmt: skip
 def test_hazards(told, changes, expected):

@@ -6,7 +6,13 @@ from datetime import date
 
 import pytest
 
-from builder.findings.rules import limit_missing, limit_of_another_place, place_list_missing, value_read_once
+from builder.findings.rules import (
+    limit_missing,
+    limit_not_kept,
+    limit_of_another_place,
+    place_list_missing,
+    value_read_once,
+)
 
 SET, SITE, AREAS = "setpoints.yaml", "site.yaml", "areas.yaml"
 MISSING, ELSEWHERE = limit_missing.ID, limit_of_another_place.ID
@@ -28,6 +34,11 @@ def lists(*names: str) -> tuple[str, str, str]:
 TOLUENE_NIOSH = (SET, "protects: osha.twa, protects-gas: toluene", "protects: niosh.twa, protects-gas: toluene")
 TOLUENE_SHIPYARD = (SET, "protects: osha.twa,", "protects: osha-shipyard.twa,")
 SHIPYARD_PIT = (AREAS, "    name: Pit\n", "    name: Pit\n    place: us-shipyard\n")
+
+
+def sulfide(value: str, alarm: str = "low") -> tuple[str, str, str]:
+    old = "low: {set: 5 ppm, protects: niosh.ceiling,"
+    return SET, old, f"{alarm}: {{set: {value}, protects: niosh.ceiling,"
 
 
 def of_lists(found):
@@ -115,3 +126,25 @@ def test_mines_name_methane_by_volume(found, changes, expected):
     told = [one for one in found(*changes) if one.rule == "alarm-above-limit" and "flammable" in one.message]
     assert {one.severity.value for one in told} == expected
     assert all("%vol" in one.message for one in told)
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        # hydrogen sulfide: NIOSH ceiling 10 ppm, OSHA ceiling 20 ppm; the European list has an average of 5 ppm
+        ((lists("osha", "niosh"), sulfide("10 ppm")), set()),
+        ((lists("osha", "niosh"), sulfide("11 ppm")), {"NIOSH REL ceiling"}),
+        ((lists("osha", "niosh", "eu"), sulfide("6 ppm")), {"EU limit 8 h TWA"}),
+        # an average keeps no ceiling of the same number, and a short-term average no ceiling either
+        ((lists("osha", "niosh"), sulfide("9 ppm", "twa")), {"NIOSH REL ceiling"}),
+        ((lists("osha", "niosh"), sulfide("9 ppm", "stel")), {"NIOSH REL ceiling"}),
+        ((lists("osha", "eu"), sulfide("5 ppm", "twa")), {"EU limit STEL", "OSHA PEL ceiling"}),
+        # an average of a quarter of an hour keeps one of a shift: 29 CFR 1915.1000 has 10 ppm as an average
+        ((lists("osha"), SHIPYARD_PIT, sulfide("10 ppm", "stel")), set()),
+        ((lists("osha"), SHIPYARD_PIT, sulfide("11 ppm", "stel")), {"OSHA shipyard limit 8 h TWA"}),
+    ],
+)
+def test_every_binding_limit_of_the_lists_wants_an_alarm_that_keeps_it(found, changes, expected):
+    told = [one for one in found(*changes) if one.rule == limit_not_kept.ID and "ulfid" in one.message]
+    assert all(one.severity.value == "warn" for one in told)
+    assert {one.message.partition("keeps the ")[2].partition(",")[0] for one in told} == expected
