@@ -12,6 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from builder.base.errors import ContentError, FitError, RenderError
+from builder.figures.computed import computed_of
 from builder.pages.forms import log_sheets
 from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
@@ -149,7 +150,10 @@ def test_two_checks_and_areas_cannot_share_a_file(judged):
         checks={"bump-test": bump, "bump": replace(bump, id="bump")},
         units={"d-001": unit, "b": replace(unit, id="b", area=area.becoming("test-pit"))},
     )
-    paths = [sheet.path for sheet in log_sheets(computed_with(twins, judged.ledger), draft=True).papers]
+    paths = [
+        sheet.path
+        for sheet in log_sheets(computed_of(twins, judged.ledger, judged.computed.logbook), draft=True).papers
+    ]
     assert len(set(paths)) == len(paths) == 4
 
 

@@ -34,7 +34,7 @@ ASKED = {
 }
 """In words, for the other kinds of rule."""
 NOTES = {
-    STAY_OUT: "the sign shows the hazardous side: outside it the rule says stay out or leave",
+    STAY_OUT: "the sign shows the hazardous side; there the rule says stay out or leave",
     "alarm": "the sign shows the side on which the rule wants the alarm to sound",
     "act": "the sign shows the side on which the rule wants something done; people may stay meanwhile",
     "test": "the sign shows the side on which the rule wants the air tested or watched; it is no value for an alarm",

@@ -1,4 +1,4 @@
-"""An alarm that stands exactly at its limit, so that instrument error and response time have no room.
+"""An alarm set exactly at its limit: by the instrument's error and its response time it can sound too late.
 
 Source: common practice; an alarm set at the legal value does not protect it.
 """
@@ -33,8 +33,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
         yield Finding(
             rule=ID,
             severity=Severity.NOTE,
-            message=f"{places(group)}: the {placed.called} {sounds_at}, exactly at the limit, {limit}; instrument "
-            f"error and response time have no room.",
+            message=f"{places(group)}: the {placed.called} {sounds_at}, exactly at the limit, {limit}: by the "
+            f"instrument's error and its response time it can sound too late.",
             where=where,
             figures=keys(*(figure for one in group for figure in (one.placed.figure, one.shown, one.limit))),
             source=COMMON_PRACTICE,

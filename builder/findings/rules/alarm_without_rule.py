@@ -31,8 +31,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
         yield Finding(
             rule=ID,
             severity=Severity.NOTE,
-            message=f"Alarms of {gas} ({alarms}) were compared with nothing, since no rule of the place and the "
-            f"activities there has a number for them: {places(group)}.",
+            message=f"Nothing checks the alarms of {gas} ({alarms}): no rule of the place and the activities there has "
+            f"a number for them. Areas: {places(group)}.",
             where=group[0].alarm.value.where,
             figures=keys(*(placed.figure for placed in group)),
             source="table of rules, place "
