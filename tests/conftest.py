@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -11,7 +12,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from tests.shared import changed, made_once, root_of
+from tests.shared import built, changed, made_once, root_of
 
 ROOT = Path(__file__).parent.parent
 DEMO = ROOT / "content"
@@ -38,9 +39,7 @@ class BuiltSite:
 
 @contextmanager
 def shared_site(tmp_path_factory, name, content):
-    from builder import pipeline
-
-    folder = made_once(root_of(tmp_path_factory), name, lambda made: pipeline.build(content, made / "site", DAY))
+    folder = made_once(root_of(tmp_path_factory), name, lambda made: built(content, made / "site", DAY))
     yield BuiltSite(out=folder / "site", content=content)
     assert changed(folder) == [], "a test changed a site that others read"
 
@@ -63,6 +62,11 @@ def minimal(tmp_path_factory):
 def without_book(monkeypatch):
     """Builds print no handbook on paper, which is most of their work, for tests that look at other things."""
     monkeypatch.setattr("builder.render.site.start_book", lambda *_: lambda: b"%PDF-1.7 left out by a test")
+
+
+def pytest_configure(config):
+    """What builds of the tests make is kept for the next run, beside what pytest itself keeps."""
+    os.environ.setdefault("HANDBOOK_CACHE", str(config.cache.mkdir("documents")))
 
 
 def pytest_collection_modifyitems(items):

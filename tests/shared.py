@@ -7,7 +7,31 @@ import hashlib
 import json
 import os
 import shutil
+from contextlib import contextmanager
 from pathlib import Path
+
+
+@contextmanager
+def workshop(jobs=2):
+    """Does the work of a build and keeps what it made for the next run of the tests, as the command does for a user.
+
+    Not for tests of whether bytes are the same however they are made: they make them anew.
+    """
+    from builder.base.store import FileStore
+    from builder.render.jobs import Workshop
+
+    store = FileStore(Path(os.environ["HANDBOOK_CACHE"]))
+    with Workshop(jobs, store) as shop:
+        yield shop
+    store.trim()
+
+
+def built(content, out, day, **others):
+    """Build a site with what earlier runs of the tests made."""
+    from builder import pipeline
+
+    with workshop() as shop:
+        return pipeline.build(content, out, day, shop=shop, **others)
 
 
 def digests(folder):

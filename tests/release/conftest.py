@@ -8,13 +8,14 @@ import pytest
 
 from builder.release.release import release
 from tests.release.release_kit import FIRST_DAY, PLANTED, SECOND_DAY, Released, asked, edit, sound_content
-from tests.shared import changed, made_once, root_of
+from tests.shared import changed, made_once, root_of, workshop
 
 
 def first(folder):
     """Revision 2 released."""
     sound_content(folder / "content")
-    release(folder / "content", folder / "site", FIRST_DAY, asked(2, FIRST_DAY))
+    with workshop() as shop:
+        release(folder / "content", folder / "site", FIRST_DAY, asked(2, FIRST_DAY), shop=shop)
 
 
 def second(before, folder):
@@ -23,7 +24,8 @@ def second(before, folder):
         shutil.copytree(before / name, folder / name)
     for file, old, new in PLANTED:
         edit(folder / "content" / file, old, new)
-    release(folder / "content", folder / "site", SECOND_DAY, asked(3, SECOND_DAY))
+    with workshop() as shop:
+        release(folder / "content", folder / "site", SECOND_DAY, asked(3, SECOND_DAY), shop=shop)
 
 
 @pytest.fixture(scope="session")

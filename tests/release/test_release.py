@@ -21,6 +21,7 @@ from builder.release import release as releasing
 from builder.release.release import release
 from builder.render.jobs import Workshop
 from tests.release.release_kit import FIRST_DAY, MINIMAL, ROOT, SECOND_DAY, asked, digests, edit, sound_content
+from tests.shared import built
 
 DAY_BEFORE = FIRST_DAY - timedelta(days=1)
 
@@ -53,7 +54,7 @@ def test_a_draft_after_it_keeps_every_frozen_byte_and_links_to_it(twice, tmp_pat
     out = tmp_path / "site"
     shutil.copytree(twice.out, out)
     before = digests(out / "revisions")
-    pipeline.build(twice.content, out, SECOND_DAY)
+    built(twice.content, out, SECOND_DAY)
     assert digests(out / "revisions") == before
     page = (out / "revisions.html").read_text(encoding="utf-8")
     assert "Draft after revision 3" in page
@@ -206,7 +207,7 @@ def test_another_checkout_zone_locale_and_seed_give_the_same_frozen_bytes(once, 
     content = sound_content(checkout / "data")
     environment = {"PYTHONPATH": str(checkout), "PYTHONHASHSEED": "7", "TZ": "Pacific/Auckland", "LC_ALL": "C"}
     command = ["release", "--number", "2", "--reason", "Reason 2", "--prepared", "A. Writer, lead"]
-    command += ["--reviewed", "B. Reader", "--approved", "C. Head", "--as-of", FIRST_DAY.isoformat(), "--jobs", "1"]
+    command += ["--reviewed", "B. Reader", "--approved", "C. Head", "--as-of", FIRST_DAY.isoformat(), "--no-cache"]
     done = subprocess.run(
         [sys.executable, "-m", "builder", *command, "--content", str(content), "--out", "made"],
         env={**os.environ, **environment},

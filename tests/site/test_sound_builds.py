@@ -45,7 +45,7 @@ def test_bytes_do_not_depend_on_path_zone_locale_seed_or_jobs(tmp_path, minimal,
     elsewhere = tmp_path / "another name" / "data"
     shutil.copytree(MINIMAL, elsewhere)
     day = () if "SOURCE_DATE_EPOCH" in environment else AS_OF
-    done = run(elsewhere, tmp_path / "out", "--jobs", jobs, day=day, cwd=tmp_path, **environment)
+    done = run(elsewhere, tmp_path / "out", "--no-cache", "--jobs", jobs, day=day, cwd=tmp_path, **environment)
     assert done.returncode == 0, done.stderr
     assert digests(tmp_path / "out") == digests(minimal.out)
 

@@ -40,7 +40,17 @@ def test_every_template_and_table_travels_in_the_wheel(unpacked):
 
 def test_the_wheel_builds_the_same_site_as_the_checkout(unpacked, minimal, tmp_path):
     program = "import builder, builder.__main__ as start; print(builder.__file__); start.main()"
-    order = ["build", "--quiet", "--content", str(MINIMAL), "--out", str(tmp_path / "site"), "--as-of", str(DAY)]
+    order = [
+        "build",
+        "--quiet",
+        "--no-cache",
+        "--content",
+        str(MINIMAL),
+        "--out",
+        str(tmp_path / "site"),
+        "--as-of",
+        str(DAY),
+    ]
     done = subprocess.run(
         [sys.executable, "-P", "-c", program, *order],
         cwd=tmp_path,
