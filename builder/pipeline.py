@@ -20,6 +20,8 @@ from builder.history.archive import Archive, Past, read_archive
 from builder.history.edition import ABOUT
 from builder.load.content import load_content
 from builder.pages.blocks import FILE, Card, Page, figures_in
+from builder.pages.books.book import Book
+from builder.pages.books.compose import compose_books
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.handbook_context import names_of
@@ -87,6 +89,7 @@ class Composed:
     pages: tuple[Page, ...]
     cards: tuple[Card, ...]
     outputs: Outputs
+    books: tuple[Book, ...]
     hrefs: Mapping[str, str]
     reader: ReaderData
 
@@ -174,6 +177,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         pages=pages,
         cards=cards,
         outputs=outputs,
+        books=compose_books(judged.computed, judged.findings, pages, outputs),
         hrefs=hrefs(pages, ledger, cards),
         reader=reader_data(program, ledger, pages, {**names, **outputs.titles()}, codes, elsewhere),
     )
@@ -270,6 +274,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     rendered = render_site(
         pages=composed.pages,
         cards=composed.cards,
+        books=composed.books,
         log_sheets=composed.outputs.log_sheets,
         labels=composed.outputs.labels,
         figures=judged.ledger.figures,

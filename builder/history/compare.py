@@ -221,7 +221,7 @@ def _by_label(parts: Iterable[Part]) -> dict[tuple[str, int], Part]:
 def places_of(paths: Iterable[str]) -> dict[str, tuple[str, ...]]:
     """Paths of artefacts sorted into pages, ids of cards, and other documents.
 
-    >>> places_of(["areas/pit.html", "cards/pit.pdf", "handbook.pdf", "forms/bump.pdf"])
+    >>> places_of(["areas/pit.html", "cards/pit.pdf", "books/field.pdf", "forms/bump.pdf"])
     {'pages': ('areas/pit.html',), 'cards': ('pit',), 'documents': ('forms/bump.pdf',)}
     """
     kept = sorted(set(paths))
@@ -230,7 +230,7 @@ def places_of(paths: Iterable[str]) -> dict[str, tuple[str, ...]]:
     return {
         "pages": tuple(path for path in kept if path.endswith(".html") and not path.startswith("figures/")),
         "cards": tuple(path.removeprefix("cards/").removesuffix(".pdf") for path in cards),
-        "documents": tuple(path for path in others if not path.startswith("cards/") and path != "handbook.pdf"),
+        "documents": tuple(path for path in others if not path.startswith(("cards/", "books/"))),
     }
 
 

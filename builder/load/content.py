@@ -33,6 +33,7 @@ OPTIONAL = (
     "people.yaml",
     "calendar.yaml",
     "labels.yaml",
+    "books.yaml",
     "forms.yaml",
     "sheets.yaml",
     "accepted.yaml",

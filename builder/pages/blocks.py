@@ -120,7 +120,8 @@ class Table:
     empty: str = "none"
     """What is printed when there are no rows."""
     kind: str = ""
-    """A hint for layout: ``facts`` (two columns, the first heads a row), ``matrix``, ``lookup``, ``alarms`` or none."""
+    """A hint for layout: ``facts`` (two columns, the first heads a row), ``matrix``, ``lookup``, ``alarms``; inside a
+    book's cover ``calls`` and ``actions``; or none."""
     explained: tuple[tuple[int, str], ...] = field(default=(), repr=False)
     """(index of a column, what explains its head, as in ``term:twa``)."""
     row_ids: tuple[str, ...] = field(default=(), repr=False)
@@ -211,14 +212,12 @@ class Page:
     """Where it lies in the site, as in ``areas/wet-well.html``."""
     title: str
     section: str
-    """Id of the section it belongs to, for navigation and order in the PDF."""
+    """Id of the section it belongs to, for navigation."""
     blocks: tuple[Block, ...]
     lead: Inlines = ()
     """One sentence under the title."""
     crumbs: tuple[tuple[str, str], ...] = ()
     """(reference, title) of the pages above it."""
-    in_pdf: bool = True
-    """Whether the printed handbook has it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,7 @@ def evidence_pages(pages: Iterable[Page], program: Program, courses: Sequence[Co
     made: list[Page] = []
     for section, _, references in SECTIONS:
         for reference in references:
-            made += [replace(one, section=section, in_pdf=True) for one in every if _is(one.id, reference)]
+            made += [replace(one, section=section) for one in every if _is(one.id, reference)]
     return tuple(made)
 
 

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE, Page, links_in
+from builder.pages.books.book import BOOK, book_path
 from builder.pages.handbook.sections import card_anchor, group_of, path_of, sheet_reference
 from builder.pages.handbook.terms import all_terms
 
@@ -32,12 +33,14 @@ class AnyCard(Protocol):
 
 
 def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> dict[str, str]:
-    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, the handbook."""
+    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, books."""
     pages = tuple(pages)
     made = {reference: path_of(reference) for reference in LATE} | {page.id: page.path for page in pages}
     for target in links_in(tuple(page.blocks for page in pages)):
         if target.startswith(FILE):
             made[target] = target.removeprefix(FILE)
+        elif target.startswith(BOOK):
+            made[target] = book_path(target.removeprefix(BOOK))
     for key in ledger.figures:
         made[f"figure:{key}"] = figure_path(key)
     for alias, key in ledger.aliases.items():
@@ -49,7 +52,6 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
             made[sheet_reference(card.format, paper)] = sheet_path(card.format, paper)
     for term in all_terms():
         made[f"term:{term.id}"] = f"{path_of('page:glossary')}#{term.id}"
-    made["handbook-pdf"] = "handbook.pdf"
     return made
 
 

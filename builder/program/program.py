@@ -9,6 +9,7 @@ from builder.base.errors import Problem
 from builder.base.where import Given
 from builder.program.accepted import Acceptance
 from builder.program.areas import Area
+from builder.program.books import BookSpec
 from builder.program.calendar import Calendar
 from builder.program.card_copies import Copies
 from builder.program.cards import CardSpec
@@ -65,6 +66,8 @@ class Program:
     """Read back from instruments, in the order of files and rows."""
     calendar: Calendar | None = None
     labels: tuple[LabelSheet, ...] = ()
+    books: tuple[BookSpec, ...] | None = None
+    """What is printed as books; ``None`` where the site leaves it to the builder."""
     sheets: SheetSetting = field(default_factory=SheetSetting)
     """How cards are set out on sheets of paper."""
     forms: FormSetting = field(default_factory=FormSetting)

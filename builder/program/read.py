@@ -13,6 +13,7 @@ from builder.load.content import Documents
 from builder.load.nodes import Node
 from builder.program.accepted import read_accepted
 from builder.program.areas import read_areas
+from builder.program.books import read_books
 from builder.program.calendar import read_calendar
 from builder.program.card_copies import read_copies
 from builder.program.cards import read_card
@@ -124,6 +125,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         library=replace(library, own=own),
         people=read_people(root("people.yaml"), faults),
         calendar=read_calendar(root("calendar.yaml"), faults),
+        books=read_books(root("books.yaml"), faults),
         labels=read_labels(root("labels.yaml"), faults),
         sheets=read_sheets(root("sheets.yaml"), faults),
         forms=read_forms(root("forms.yaml"), faults),

@@ -14,7 +14,7 @@ changed here by hand is lost: change the content and build again.
 
 - **To read it**, open `index.html` in a browser. It needs no server and no network, so it works from this folder,
   from a file share and from a USB stick.
-- **To print it**, open `handbook.pdf`, or the sheets in `cards/`, `labels/` and `forms/`.
+- **To print it**, open a book in `books/`, or the sheets in `cards/`, `labels/` and `forms/`.
 - **To hand it to an auditor**, copy the whole folder. `sha256sum -c SHA256SUMS`, run inside it, shows that no listed
   file was changed or lost on the way.
 - `revisions/` holds what was released, one folder a revision. A released revision is never changed or deleted; later

@@ -9,27 +9,45 @@ from builder.pages.blocks import Page
 
 
 def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]]) -> bytes:
-    """A PDF with cover, contents and these pages, in the order of ``sections`` (id, title).
+    """A PDF with cover, contents, these pages and an index, a chapter a section (id, title).
 
+    :raises FitError: with every fault of every page.
     :raises RenderError: when the engine cannot set it faithfully.
     """
+    from builder.pages.books.book import Book, BookChapter  # noqa: PLC0415 - as below
+    from builder.pages.books.condensed import parted  # noqa: PLC0415 - as below
+    from builder.pages.books.index import index_of  # noqa: PLC0415 - as below
+    from builder.pages.handbook.handbook_context import names_of  # noqa: PLC0415 - as below
     from builder.pages.hrefs import hrefs  # noqa: PLC0415 - as below
-    from builder.render.markup import Section, SiteFacts  # noqa: PLC0415 - templates are loaded at first need
-    from builder.render.site import Book, print_book  # noqa: PLC0415
+    from builder.render.book import Bindery, Printing  # noqa: PLC0415 - templates are loaded at first need
+    from builder.render.jobs import Workshop  # noqa: PLC0415
+    from builder.render.markup import SiteFacts  # noqa: PLC0415
 
     judged = composed.judged
     facts = pipeline.site_facts(judged, draft=True)
     state = str(facts["revision"]).removeprefix("Draft ")
-    own = {page.id: page.path for page in pages}
-    about = SiteFacts(
-        **{**facts, "draft": False, "title": f"Evidence: {facts['title']}", "revision": f"Evidence {state}"}
+    about = SiteFacts(**{**facts, "draft": False, "revision": f"Evidence {state}"})
+    chapters = tuple(
+        BookChapter(title=title, pages=tuple(parted(page) for page in pages if page.section == name))
+        for name, title in sections
+        if any(page.section == name for page in pages)
     )
     book = Book(
-        pages=pages,
+        id="evidence",
+        title="Evidence",
+        purpose="For an auditor: what the program is, what it rests on and how it was kept.",
+        chapters=chapters,
+        index=index_of(pages, names_of(judged.program)),
+    )
+    own = {page.id: page.path for page in pages}
+    printing = Printing(
         figures=judged.ledger.figures,
         hrefs={**hrefs(composed.pages, judged.ledger, composed.cards), **own},
-        sections=[Section(id=name, title=title) for name, title in sections],
         about=about,
         paper=judged.program.site.paper.value,
     )
-    return print_book(book)
+    with Workshop() as shop:
+        bindery = Bindery((book,), printing)
+        bindery.start(shop)
+        files, _ = bindery.bound(shop)
+    return files[book.path]

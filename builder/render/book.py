@@ -1,153 +1,241 @@
-"""The whole handbook as one HTML document and one stylesheet, ready for the PDF engine."""
+"""Printed books: each chapter a document of its own, then contents, index and frames of pages, then one PDF."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import Future
 from dataclasses import dataclass
+from typing import Final
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Block, Chart, Heading, Inlines, ItemList, Notice, Page, Table, Text
-from builder.pages.handbook.uses import USES
-from builder.render.markup import CAUTION, INVENTED, Marker, Section, SiteFacts, checked_path, hint, looked_up
+from builder.pages.blocks import Page, figures_in
+from builder.pages.books.book import Book, BookChapter
+from builder.render.book_marker import BookMarker, Places, Section, places_of
+from builder.render.book_rules import PageRules
+from builder.render.documents import Document, Made, document_job, refuse_faults
+from builder.render.jobs import Workshop, job, results
+from builder.render.joining import ELSEWHERE, Chapter, joined
+from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.templates import fill, stylesheet
 
-PAPERS = ("A4", "Letter")
-RESERVED = ("book-cover", "book-contents")
-ON_THEIR_OWN = ("area:", "procedure:")
-"""What is taken to the place of work without the rest of the book; every other page follows the one before it."""
-MOST_BESIDE = 14
-"""Rows of two columns that are no higher than the chart they stand beside."""
+PAPERS: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height in mm."""
+KIND: Final = "chapters"
+TAB_TOP, TAB_STEP = 30, 16
+"""Top of the first thumb tab and the way from one to the next, in mm."""
+MOST_TABS: Final = 14
+"""Tabs below each other; those after them begin at the top again."""
+JOIN_COST: Final = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printing:
+    """What all books of a site share."""
+
+    figures: Mapping[str, Figure]
+    hrefs: Mapping[str, str]
+    """Reference -> path in the site, from which it is known where a link leads in a book."""
+    about: SiteFacts
+    paper: str
+
+
+class Bindery:
+    """Lays books out: ``start`` hands their chapters to a workshop, ``bound`` waits for them and binds them."""
+
+    def __init__(self, books: Sequence[Book], printing: Printing) -> None:
+        """Take what is to be printed.
+
+        :raises RenderError: for another paper, or a place that stands twice in a book.
+        """
+        if printing.paper not in PAPERS:
+            raise RenderError(f"unknown paper {printing.paper!r}; allowed: {', '.join(PAPERS)}")
+        places = places_of(books)
+        self._books = [_Binding(book, printing, places) for book in books]
+        self.documents: list[Document] = []
+        """Everything that was handed to the workshop so far."""
+
+    def start(self, workshop: Workshop) -> None:
+        """Begin every chapter whose pages need not be counted first.
+
+        :raises RenderError: when a page cannot be set faithfully.
+        """
+        every = [(book, document) for book in self._books for document in book.chapters()]
+        coming = self._laid_out(workshop, [document for _, document in every])
+        for (book, _), made in zip(every, coming, strict=True):
+            book.coming.append(made)
+
+    def bound(self, workshop: Workshop) -> tuple[dict[str, bytes], list[str]]:
+        """Path -> PDF of each book, and what its author is to be told.
+
+        :raises FitError: with every fault of every page.
+        :raises RenderError: when a page cannot be set faithfully.
+        """
+        made = [results(book.coming) for book in self._books]
+        refuse_faults(one for chapters in made for one in chapters)
+        around = [
+            self._laid_out(workshop, book.around(chapters)) for book, chapters in zip(self._books, made, strict=True)
+        ]
+        files, notes = {}, []
+        for book, chapters, coming in zip(self._books, made, around, strict=True):
+            front, last, frames = results(coming)
+            refuse_faults((front, last, frames))
+            bound = (front, *chapters, last)
+            notes += [note for one in bound for note in one.notes]
+            (files[book.path],) = workshop.run([job(KIND, JOIN_COST, joined, book.parts(bound), frames.pdf)])
+        return files, notes
+
+    def _laid_out(self, workshop: Workshop, documents: Sequence[Document]) -> list[Future[Made]]:
+        self.documents += documents
+        return workshop.start([document_job(KIND, document) for document in documents])
+
+
+class _Binding:
+    """One book on its way."""
+
+    def __init__(self, book: Book, printing: Printing, places: Places) -> None:
+        self._book, self._printing, self._places = book, printing, places
+        self.path = book.path
+        self.coming: list[Future[Made]] = []
+
+    # ---- chapters ---------------------------------------------------------------
+
+    def chapters(self) -> Iterator[Document]:
+        """Every chapter but the last, which has the index."""
+        for number, chapter in enumerate(self._book.chapters[:-1], start=1):
+            yield self._document(number, chapter, ())
+
+    def _document(self, number: int, chapter: BookChapter, index: Sequence[_Entry]) -> Document:
+        made = _Filled(title=chapter.title, pages=tuple((page, self._marker(page, number)) for page in chapter.pages))
+        html = fill("html/chapter.html", facts=self._printing.about, book=self._book, number=number, chapter=made,
+                    index=index)  # fmt: skip
+        return self._named(
+            f"{number} {chapter.title}", html, chapter_css(self._printing.paper, f"{number}-"), f"{number}-"
+        )
+
+    def _named(self, name: str, html: str, css: tuple[str, ...], label: str) -> Document:
+        about = self._printing.about
+        return Document(
+            name=f"{self._book.title}, {name}",
+            html=html,
+            css=css,
+            title=f"{self._book.title} · {about.name}",
+            language=about.language,
+            rules=PageRules(name=f"{self._book.title}, {name}", label=label),
+        )
+
+    def _marker(self, page: Page, number: int) -> BookMarker:
+        printing = self._printing
+        return BookMarker(printing.figures, printing.hrefs, self._places, self._book.id, page.id, number)
+
+    # ---- what is made of counted pages --------------------------------------------
+
+    def around(self, chapters: Sequence[Made]) -> tuple[Document, Document, Document]:
+        """The first pages, the last chapter, and the frames of all."""
+        labels: dict[str, str] = {}
+        for number, chapter in enumerate(chapters, start=1):
+            labels.update({place: f"{number}-{page}" for place, page in chapter.anchors})
+        last = len(self._book.chapters)
+        for page in self._book.chapters[-1].pages:
+            labels.setdefault(page.id, f"{last}-1")
+        return self._front(labels), self._document(last, self._book.chapters[-1], self._index(labels)), self._frames()
+
+    def _front(self, labels: Mapping[str, str]) -> Document:
+        contents = []
+        for number, chapter in enumerate(self._book.chapters, start=1):
+            sections = tuple(
+                _Line(str(Section(page.id, number, at)), page.title, ELSEWHERE + page.id, labels[page.id])
+                for at, page in enumerate(chapter.pages, start=1)
+            )
+            contents.append(_Part(str(number), chapter.title, f"{ELSEWHERE}chapter-{number}", f"{number}-1", sections))
+        inside = self._book.inside
+        html = fill(
+            "html/front.html", facts=self._printing.about, book=self._book, contents=contents,
+            inside=(inside, self._marker(inside, 0)) if inside else None, caution=CAUTION, invented=INVENTED,
+        )  # fmt: skip
+        return self._named("first pages", html, (*chapter_css(self._printing.paper, "", "lower-roman"),), "")
+
+    def _index(self, labels: Mapping[str, str]) -> tuple[_Entry, ...]:
+        found = []
+        for entry in self._book.index:
+            named = [name for name in (entry.main, *entry.others) if name in labels]
+            first = {labels[name]: ELSEWHERE + name for name in reversed(named)}
+            places = tuple((first[label], label) for label in dict.fromkeys(labels[name] for name in named))
+            if places:
+                found.append(_Entry(entry.title, bool(entry.main), places))
+        return tuple(found)
+
+    def _frames(self) -> Document:
+        """Two pages for each chapter, the first pages included: what stands around right-hand and left-hand ones."""
+        frames = [_Frame("", "", 0)]
+        for number, chapter in enumerate(self._book.chapters, start=1):
+            frames.append(_Frame(str(number), chapter.title, TAB_TOP + TAB_STEP * ((number - 1) % MOST_TABS)))
+        html = fill("html/frames.html", facts=self._printing.about, book=self._book, frames=frames)
+        width, height = PAPERS[self._printing.paper]
+        size = f"@page {{ size: {self._printing.paper} }}\ndiv {{ width: {width}mm; height: {height}mm }}"
+        about = self._printing.about
+        return Document(name=f"{self._book.title}, frames", html=html, css=(size, stylesheet("frames.css")),
+                        title=self._book.title, language=about.language)  # fmt: skip
+
+    def parts(self, made: Sequence[Made]) -> tuple[Chapter, ...]:
+        """First pages and chapters, ready to be joined."""
+        front, *chapters = made
+        numbered = (Chapter(pdf=one.pdf, label=f"{number}-") for number, one in enumerate(chapters, start=1))
+        return (Chapter(pdf=front.pdf, label="", roman=True), *numbered)
+
+
+# ---- what templates are given -------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
-class Chapter:
-    """A page in its place in the book."""
-
-    page: Page
-    marker: Marker
-    part: str
-    """Title of the part that begins with this page, else empty."""
-    groups: tuple[tuple[Block, ...], ...]
-    """Its blocks; a chart and the numbers it is drawn from are one group of two, in either order."""
-    uses: tuple[tuple[Inlines, ...], ...]
-    """Rows of what uses the thing, set as a few lines of words, since on paper nobody can follow them."""
-
-    @property
-    def sheet(self) -> bool:
-        """Whether it begins on a new sheet of paper."""
-        return bool(self.part) or self.page.id.startswith(ON_THEIR_OWN)
+class _Filled:
+    title: str
+    pages: tuple[tuple[Page, BookMarker], ...]
 
 
-def book_html(
-    pages: Sequence[Page],
-    figures: Mapping[str, Figure],
-    hrefs: Mapping[str, str],
-    sections: Sequence[Section],
-    facts: SiteFacts,
-) -> str:
-    """The document: cover, contents with page numbers, then every page that is ``in_pdf``.
-
-    Pages come in the order of their sections, and within a section in the order given. A link to a page of the book
-    leads there; a link to anything else in the site (a card, a page that is not printed) is set as plain words.
-
-    :raises RenderError: for an unknown figure, target, section or anchor, or two pages with one id.
-    """
-    ordered = _ordered(pages, sections)
-    places = _places(ordered)
-    titles = {section.id: section.title for section in sections}
-    chapters = []
-    last = ""
-    for page in ordered:
-        marker = _marker(page, figures, hrefs, places)
-        blocks, uses = _without_uses(page.blocks)
-        part = titles[page.section] if page.section != last else ""
-        chapters.append(Chapter(page, marker, part, _groups(blocks), uses))
-        last = page.section
-    return fill("html/book.html", chapters=chapters, facts=facts, caution=CAUTION, invented=INVENTED, uses=USES)
+@dataclass(frozen=True, slots=True)
+class _Line:
+    number: str
+    title: str
+    place: str
+    page: str
 
 
-def book_css(paper: str = "A4") -> str:
-    """The stylesheet of the book for ``A4`` or ``Letter``; the engine declares the faces.
-
-    :raises RenderError: for another paper.
-    """
-    if paper not in PAPERS:
-        raise RenderError(f"unknown paper {paper!r}; allowed: {', '.join(PAPERS)}")
-    return f"@page {{ size: {paper} }}\n{stylesheet('book.css')}"
-
-
-def _ordered(pages: Sequence[Page], sections: Sequence[Section]) -> list[Page]:
-    rank = {section.id: number for number, section in enumerate(sections)}
-    printed = [page for page in pages if page.in_pdf]
-    for page in printed:
-        if page.section not in rank:
-            raise RenderError(f"{page.id}: no section is called {page.section!r}{hint(page.section, rank)}")
-    return sorted(printed, key=lambda page: rank[page.section])
+@dataclass(frozen=True, slots=True)
+class _Part:
+    number: str
+    title: str
+    place: str
+    page: str
+    sections: tuple[_Line, ...]
 
 
-def _without_uses(blocks: tuple[Block, ...]) -> tuple[tuple[Block, ...], tuple[tuple[Inlines, ...], ...]]:
-    """The blocks without the table at their end that says what uses the thing, and its rows."""
-    match blocks:
-        case (*before, Heading(content=(Text(text=words),)), Table(kind="facts", rows=rows)) if words == USES:
-            return tuple(before), rows
-    return blocks, ()
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    title: str
+    main: bool
+    places: tuple[tuple[str, str], ...]
+    """(link, number of the page)."""
 
 
-def _groups(blocks: Sequence[Block]) -> tuple[tuple[Block, ...], ...]:
-    made: list[tuple[Block, ...]] = []
-    for block in blocks:
-        if made and len(made[-1]) == 1 and _beside(made[-1][0], block):
-            made[-1] = (*made[-1], block)
-        else:
-            made.append((block,))
-    return tuple(made)
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    number: str
+    title: str
+    top: float
 
 
-def _beside(one: Block, other: Block) -> bool:
-    """Whether two blocks are a chart and a table narrow and short enough to stand beside it."""
-    match (one, other):
-        case (Chart(), Table() as table) | (Table() as table, Chart()):
-            return len(table.columns) == 2 and 0 < len(table.rows) <= MOST_BESIDE  # noqa: PLR2004 - a pair
-    return False
+def chapter_css(paper: str, label: str, style: str = "decimal") -> tuple[str, str]:
+    """The style sheets of a chapter: what holds for it alone, and what holds for all."""
+    count = f'"{label}" counter(page, {style})'
+    own = (
+        f"@page {{ size: {paper} }}\n"
+        f"@page :right {{ @bottom-right {{ content: {count} }} }}\n"
+        f"@page :left {{ @bottom-left {{ content: {count} }} }}"
+    )
+    return own, stylesheet("book.css")
 
 
-def _places(pages: Sequence[Page]) -> dict[str, str]:
-    """Site path, with and without anchor -> id in the book."""
-    places: dict[str, str] = {}
-    taken = set(RESERVED)
-    for page in pages:
-        here = {page.path: page.id}
-        here.update({f"{page.path}#{anchor}": f"{page.id}--{anchor}" for anchor in _anchors(page.blocks)})
-        for place in (place for place in here.values() if place in taken):
-            raise RenderError(f"{page.id}: {place!r} stands twice in the book")
-        if page.path in places:
-            raise RenderError(f"{page.id}: another page has the path {page.path!r}")
-        taken.update(here.values())
-        places.update(here)
-    return places
-
-
-def _anchors(blocks: Sequence[Block]) -> list[str]:
-    found: list[str] = []
-    for block in blocks:
-        if isinstance(block, Heading):
-            found += [block.anchor] if block.anchor else []
-        elif isinstance(block, Notice):
-            found += _anchors(block.content)
-        elif isinstance(block, ItemList):
-            for item in block.items:
-                found += _anchors(item)
-    return found
-
-
-def _marker(page: Page, figures: Mapping[str, Figure], hrefs: Mapping[str, str], places: Mapping[str, str]) -> Marker:
-    def resolve(target: str) -> str:
-        path = checked_path(looked_up(target, hrefs, page.id), target)
-        if path in places:
-            return f"#{places[path]}"
-        if path.partition("#")[0] in places:
-            raise RenderError(f"{page.id}: {target!r} leads to {path!r}, which has no such anchor")
-        return ""
-
-    return Marker(figures, resolve, page=page.id, shift=1, prefix=f"{page.id}--", paper=True)
+def printed_figures(book: Book) -> tuple[str, ...]:
+    """Keys of all figures of a book, in reading order, each once."""
+    return tuple(dict.fromkeys(key for page in book.pages() for key in figures_in(page)))

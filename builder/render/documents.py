@@ -13,6 +13,7 @@ from builder.render.boxes import sides_of
 from builder.render.jobs import Job
 from builder.render.laid_out import Side
 from builder.render.pdf import PdfEngine
+from builder.render.printed_pages import PrintedPage, pages_of
 
 if TYPE_CHECKING:
     from weasyprint import Document as LaidDocument
@@ -46,6 +47,11 @@ class Laid:
     def sides(self) -> tuple[Side, ...]:
         """Sides of cards, labels and pages of forms on it, measured."""
         return sides_of(self._document)
+
+    @cached_property
+    def printed_pages(self) -> tuple[PrintedPage, ...]:
+        """Pages of running text, measured."""
+        return pages_of(self._document)
 
     @cached_property
     def anchors(self) -> tuple[tuple[str, int], ...]:

@@ -42,6 +42,7 @@ KINDS: Final = {
     "LineBox": "line",
     "InlineBox": "inline",
     "PageBox": "page",
+    "MarginBox": "margin",
     "BlockBox": "block",
     "TableBox": "table",
     "InlineTableBox": "table",

@@ -115,6 +115,8 @@ class Marker:
     ) -> None:
         self.paper = paper
         """True for the PDF engine, which counts a list's start only by style."""
+        self.book = False
+        """True for the printed books, which need fewer elements, since their style sheet is one of few rules."""
         self._figures = figures
         self._resolve = resolve
         self._page = page
@@ -153,6 +155,14 @@ class Marker:
         if not node.content:
             self.refuse(f"the link to {node.target!r} has no words")
         return "" if self.paper and node.quiet else self._resolve(node.target)
+
+    def words(self, text: str) -> str:
+        """Plain text as this medium sets it."""
+        return text
+
+    def section(self, _node: Link) -> str:
+        """What follows a link, where it leads to a place that paper names."""
+        return ""
 
     def link_class(self, node: Link) -> str:
         """The classes of a link; an id in a run of ids is not cut at its hyphen."""
@@ -213,7 +223,7 @@ class Marker:
                 self.refuse(f"table {node.caption!r}: row {number} has {len(row)} cells, the table {count} columns")
         if any(not 0 <= index < count for index in node.numeric):
             self.refuse(f"table {node.caption!r}: numeric columns {node.numeric}, the table has {count}")
-        if node.kind not in {"", "facts", "matrix", "lookup", "alarms"}:
+        if node.kind not in {"", "facts", "matrix", "lookup", "alarms", "calls", "actions"}:
             self.refuse(f"unknown kind of table {node.kind!r}")
         wide = count >= WIDE
         classes = [name for name in (node.kind, "wide" if wide else "") if name]

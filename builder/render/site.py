@@ -1,4 +1,4 @@
-"""Everything that is rendered for a site: pages, the handbook as one PDF, cards and sheets."""
+"""Everything that is rendered for a site: pages, books, cards and sheets."""
 
 from __future__ import annotations
 
@@ -12,22 +12,21 @@ from builder.base.sources import sources_digest
 from builder.base.store import NoStore, Store
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, Page, figures_in
+from builder.pages.books.book import Book
 from builder.pages.forms import LogSheet
 from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.sheet_setting import SheetSetting
-from builder.render.book import book_css, book_html
+from builder.render.book import Bindery, Printing, printed_figures
 from builder.render.cards import as_fitted, card_job, good_cards, refuse_twins
-from builder.render.documents import MS_A_SIGN, printed, refuse_faults
+from builder.render.documents import printed, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
-from builder.render.jobs import Workshop, job, results
+from builder.render.jobs import Workshop, results
 from builder.render.labels import label_job
 from builder.render.markup import Section, SiteFacts
 from builder.render.page_cache import PageCache
-from builder.render.pdf import PdfEngine
-from builder.render.references import settled
 from builder.render.scripts import EVERYWHERE
 from builder.render.sheets import by_format, sheet_job
 from builder.render.workers import surroundings
@@ -44,20 +43,8 @@ class RenderedSite:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
-    """What the printed handbook is made of."""
-
-    pages: Sequence[Page]
-    figures: Mapping[str, Figure]
-    hrefs: Mapping[str, str]
-    sections: Sequence[Section]
-    about: SiteFacts
-    paper: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Papers:
-    """What is printed beside the handbook, and how."""
+    """What is printed beside the books, and how."""
 
     cards: Sequence[Card]
     log_sheets: Sequence[LogSheet] = ()
@@ -73,6 +60,7 @@ def render_site(
     *,
     pages: Sequence[Page],
     cards: Sequence[Card],
+    books: Sequence[Book] = (),
     log_sheets: Sequence[LogSheet] = (),
     labels: Sequence[LabelPages] = (),
     figures: Mapping[str, Figure],
@@ -86,22 +74,21 @@ def render_site(
 ) -> RenderedSite:
     """Render it all.
 
-    :raises FitError: with the faults of every card, log sheet and label that does not fit.
+    :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
-    parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
-    book = Book(pages=pages, figures=figures, hrefs=hrefs, sections=parts, about=SiteFacts(**facts), paper=paper)
+    printing = Printing(figures=figures, hrefs=hrefs, about=SiteFacts(**facts), paper=paper)
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
-    tell(f"laying out the handbook, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
-    whole = start_book(shop, book)
+    tell(f"laying out {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
+    bound = start_books(shop, books, printing)
     papers_made = _start_papers(shop, papers, figures)
     files = html_pages(pages, figures, hrefs, facts, sections, shop)
     prints = {page.path: _once(figures_in(page)) for page in pages}
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys
     files |= site_assets()
-    files["handbook.pdf"] = whole()
-    prints["handbook.pdf"] = _once(figures_in(tuple(page for page in pages if page.in_pdf)))
+    files |= bound(tell)
+    prints |= {book.path: printed_figures(book) for book in books}
     return RenderedSite(files=files, prints=prints)
 
 
@@ -138,7 +125,7 @@ Printed = dict[str, tuple[bytes, tuple[str, ...]]]
 def _start_papers(
     shop: Workshop, papers: Papers, figures: Mapping[str, Figure]
 ) -> Callable[[Callable[[str], None]], Printed]:
-    """Begin with everything but the handbook; what is handed back waits for it, and says what authors are told."""
+    """Begin with everything but the books; what is handed back waits for it, and says what authors are told."""
     refuse_twins(papers.cards)
     cards = shop.start([card_job(card, figures) for card in papers.cards])  # sheets wait for them
     forms = [form_job(sheet, figures) for sheet in papers.log_sheets]
@@ -161,29 +148,23 @@ def _start_papers(
     return finish
 
 
-def start_book(shop: Workshop, book: Book) -> Callable[[], bytes]:
-    """Begin with the handbook as one PDF; what is handed back waits for it.
+def start_books(
+    shop: Workshop, books: Sequence[Book], printing: Printing
+) -> Callable[[Callable[[str], None]], dict[str, bytes]]:
+    """Begin with every chapter; what is handed back waits for the books, and says what authors are told.
 
-    :raises RenderError: when the engine cannot set it faithfully.
+    :raises RenderError: when a page cannot be set faithfully.
     """
-    html = book_html(book.pages, book.figures, book.hrefs, book.sections, book.about)
-    about = book.about
-    work = job("handbook", 3 * MS_A_SIGN * len(html), _print, html, book_css(book.paper), about.title, about.language)
-    (coming,) = shop.start([work])
-    return lambda: results([coming])[0]
+    bindery = Bindery(books, printing)
+    bindery.start(shop)
 
+    def finish(tell: Callable[[str], None]) -> dict[str, bytes]:
+        files, notes = bindery.bound(shop)
+        for note in notes:
+            tell(f"note: {note}")
+        return files
 
-def print_book(book: Book) -> bytes:
-    """The handbook as one PDF.
-
-    :raises RenderError: when the engine cannot set it faithfully.
-    """
-    with Workshop() as shop:
-        return start_book(shop, book)()
-
-
-def _print(engine: PdfEngine, html: str, css: str, title: str, language: str) -> bytes:
-    return engine.write(settled(engine, html, [css]), title, language)
+    return finish
 
 
 def _once(keys: Iterable[str]) -> tuple[str, ...]:

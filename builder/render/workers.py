@@ -25,8 +25,8 @@ from builder.render.pdf import PdfEngine, preload
 
 R = TypeVar("R")
 
-LIBRARIES = ("weasyprint", "pydyf", "tinycss2", "tinyhtml5", "cssselect2", "pyphen", "fonttools", "segno", "jinja2",
-             "markupsafe", "babel", "pillow")  # fmt: skip
+LIBRARIES = ("weasyprint", "pydyf", "pikepdf", "tinycss2", "tinyhtml5", "cssselect2", "pyphen", "fonttools", "segno",
+             "jinja2", "markupsafe", "babel", "pillow")  # fmt: skip
 """Libraries that decide what a document looks like."""
 
 

@@ -16,13 +16,12 @@ from pathlib import Path
 import weasyprint
 
 from builder import pipeline
-from builder.pages.handbook.sections import SECTIONS
-from builder.render.book import book_css, book_html
+from builder.render.book import Bindery, Printing
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fonts import font_face_css
 from builder.render.formats import card_format
 from builder.render.jobs import Workshop
-from builder.render.markup import Section, SiteFacts
+from builder.render.markup import SiteFacts
 
 CONTENT = Path(__file__).parent.parent.parent / "content"
 DAY = date(2026, 11, 25)
@@ -35,19 +34,21 @@ def timed(work: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def documents(composed: pipeline.Composed) -> tuple[list[tuple[str, list[str]]], tuple[str, list[str]]]:
-    """HTML and style sheets of every card, and of the book."""
+def documents(composed: pipeline.Composed) -> list[tuple[str, list[str]]]:
+    """HTML and style sheets of every card, and of every chapter of the books."""
     figures = composed.judged.ledger.figures
-    cards = []
+    found = []
     for card in composed.cards:
         form = card_format(card.format)
         sheets = [font_face_css(), card_css(), page_css(form.width, form.height), side_css(form)]
-        cards.append((card_html(card, figures), sheets))
+        found.append((card_html(card, figures), sheets))
     about = SiteFacts(**pipeline.site_facts(composed.judged, draft=True))
-    parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in SECTIONS]
-    html = book_html(composed.pages, figures, composed.hrefs, parts, about)
     paper = composed.judged.program.site.paper.value
-    return cards, (html, [font_face_css(), book_css(paper)])
+    bindery = Bindery(composed.books, Printing(figures=figures, hrefs=composed.hrefs, about=about, paper=paper))
+    with Workshop() as shop:  # contents and index are made of counted pages
+        bindery.start(shop)
+        bindery.bound(shop)
+    return [*found, *((one.html, [font_face_css(), *one.css]) for one in bindery.documents)]
 
 
 def bare(html: str, sheets: Sequence[str]) -> bytes:
@@ -63,14 +64,14 @@ def main() -> None:
     parser.add_argument("--runs", type=int, default=3, help="counted runs of each (default 3)")
     runs = parser.parse_args().runs
     composed = pipeline.compose(pipeline.judge(CONTENT, DAY))
-    cards, book = documents(composed)
+    papers = documents(composed)
 
     def build(jobs: int) -> None:
         with tempfile.TemporaryDirectory() as folder, Workshop(jobs) as shop:
             pipeline.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
 
     def engine() -> None:
-        for html, sheets in (*cards, book):
+        for html, sheets in papers:
             bare(html, sheets)
 
     rows: dict[str, list[float]] = {"bare engine": [], "build, 1 job": [], "build, 2 jobs": [], "judge and compose": []}
@@ -80,7 +81,8 @@ def main() -> None:
         rows["build, 2 jobs"].append(timed(lambda: build(2)))
         rows["judge and compose"].append(timed(lambda: pipeline.compose(pipeline.judge(CONTENT, DAY))))
     base = statistics.median(rows["bare engine"])
-    print(f"{len(cards)} cards, {len(composed.pages)} pages, {runs} runs; bare engine = cards and book, fresh each")
+    counted = f"{len(papers)} cards and chapters, {len(composed.pages)} pages"
+    print(f"{counted}, {runs} runs; bare engine = the former, fresh each")
     for name, seconds in rows.items():
         middle = statistics.median(seconds)
         print(f"{name:18} {middle:7.2f} s   {middle / base:5.2f} x bare   ({min(seconds):.2f} to {max(seconds):.2f})")

@@ -218,13 +218,6 @@ def test_pages_of_a_section_stand_together_in_reading_order(made):
     assert found == sorted(found, key=order.index)
 
 
-def test_only_units_derivations_and_further_lists_stay_out_of_the_book(made):
-    out = {page.id.partition(":")[0] for page in made.pages if not page.in_pdf and page.id != "page:search"}
-    assert out == {"unit", "figures", "due"}
-    assert not made.page("page:search").in_pdf
-    assert all(not page.in_pdf for page in made.pages if page.id.startswith(("unit:", "figures:", "due:")))
-
-
 def test_a_thing_called_index_does_not_take_the_index_page():
     assert path_of("area:index") != path_of("page:areas")
 

@@ -52,7 +52,7 @@ def test_a_sound_site_has_no_fault_and_says_what_was_checked(twice):
     "path",
     [
         "index.html",
-        "handbook.pdf",
+        "books/field.pdf",
         "cards/pit-entrant.pdf",
         "cards/sheets/a7-on-a4.pdf",
         "figures.json",
@@ -156,7 +156,7 @@ def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_h
 
 def test_other_bytes_with_other_libraries_say_which(minimal):
     def other(out, _):
-        overwrite(linked_copy(minimal.out, out) / "handbook.pdf", b"%PDF-1.7 other")
+        overwrite(linked_copy(minimal.out, out) / "books/field.pdf", b"%PDF-1.7 other")
 
     then = json.loads((minimal.out / "about.json").read_bytes())["versions"]
     assert {"python", "pango", "harfbuzz", "fontconfig", "weasyprint", "fonttools"} <= then.keys()
@@ -164,7 +164,7 @@ def test_other_bytes_with_other_libraries_say_which(minimal):
     now = {**then, "pango": "0.0.1"}
     report = verify(minimal.out, rebuild=rebuild, redraft=other, versions=now)
     (again,) = [check for check in report.checks if check.what == "draft built again"]
-    assert again.faults == ["handbook.pdf is not what its content gives when built again"]
+    assert again.faults == ["books/field.pdf is not what its content gives when built again"]
     assert again.note == f"the draft was made with other versions: pango {then['pango']} then, 0.0.1 now"
 
 

@@ -43,7 +43,7 @@ def test_a_sheet_passes_the_checker(name, tmp_path):
 
 
 def test_the_printed_handbook_passes_the_checker(minimal, tmp_path):
-    assert complaints((minimal.out / "handbook.pdf").read_bytes(), tmp_path) == []
+    assert complaints((minimal.out / "books/field.pdf").read_bytes(), tmp_path) == []
 
 
 def test_log_sheets_pass_the_checker(minimal, tmp_path):

@@ -32,6 +32,7 @@ NO_KEYS = {
     ("builder/findings/order.py", 'f"{rules.__name__}.{name}"'): "module of a rule",
     ("builder/pages/cards/composers.py", 'f"{blocks.__name__}.{found.name}"'): "module of a block",
     ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
+    ("builder/render/book_marker.py", 'f"{self.chapter}.{self.number}"'): "number of a section",
     ("builder/publish/atomic_replace.py", 'f"{out.name}.{kind}-{secrets.token_hex(8)}"'): "folder while it is written",
 }
 """(module, text) that has dots and is no key -> what it is."""

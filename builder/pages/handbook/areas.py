@@ -47,7 +47,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
             (book.link("area", area.id),),
             inlines(_activities(area)),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
-            listed((_carried(book, one) for one in area.carry), mark="; or "),
+            listed((carried(book, one) for one in area.carry), mark="; or "),
         )
         for area in areas
     )
@@ -107,7 +107,7 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         facts(
             ("Rules of", inlines(place(area.place.value).name) if area.place else None),
             ("Work done there", inlines(_activities(area))),
-            ("Carry", listed((_carried(book, one) for one in area.carry), mark="; or ")),
+            ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
             ("Lowest oxygen to reckon with", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),
             ("Note", inlines(area.note) if area.note else None),
@@ -117,7 +117,7 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     )
 
 
-def _carried(book: HandbookContext, one: CarriedSet) -> Inlines:
+def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
     """One set: what is carried together, and for whom where that is not everybody."""
     together = listed(book.links("model", (given.value for given in one.models)), mark=" and ")
     whom = [*(word(ROLES, given.value) for given in one.roles)]

@@ -11,7 +11,6 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, table
-from builder.pages.handbook.registers import many_cylinders
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
@@ -69,7 +68,6 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
         path=path_of(f"cylinder:{cylinder.id}"),
         title=f"Cylinder {cylinder.id}",
         section="calibration-gas",
-        in_pdf=not many_cylinders(book),
         lead=fixed("cylinders.one"),
         blocks=(
             *book.found(f"cylinder:{cylinder.id}"),

@@ -53,7 +53,6 @@ def index_pages(book: HandbookContext) -> Iterator[Page]:
                 section="figures",
                 lead=fixed("derivations.groups"),
                 blocks=(table(HEADS, _groups({name: counts[name] for name in names}), numeric=(1,)),),
-                in_pdf=False,
             )
 
 
@@ -152,7 +151,6 @@ def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
             section="figures",
             lead=fixed("derivations.one"),
             blocks=[block for figure in figures for block in _derivation(book, figure, uses)],
-            in_pdf=False,
         )
 
 

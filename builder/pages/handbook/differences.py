@@ -49,7 +49,6 @@ def differences_page(found: tuple[EditionComparison, Reprints] | None, keys: Ite
         section="program",
         lead=fixed("differences.lead"),
         blocks=blocks,
-        in_pdf=False,
     )
 
 

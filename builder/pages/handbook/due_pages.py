@@ -46,9 +46,7 @@ def due_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _page(name: str, title: str, lead: Inlines, blocks: Iterable[Block]) -> Page:
     reference = f"due:{name}"
-    return page(
-        id=reference, path=path_of(reference), title=title, section="checks", lead=lead, blocks=blocks, in_pdf=False
-    )
+    return page(id=reference, path=path_of(reference), title=title, section="checks", lead=lead, blocks=blocks)
 
 
 # ---- lists -------------------------------------------------------------------------

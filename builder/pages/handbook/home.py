@@ -7,6 +7,7 @@ from collections import Counter
 from builder.base.finding import Severity
 from builder.figures.due_checks import State
 from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph
+from builder.pages.books.selection import specs_of
 from builder.pages.handbook.air import oxygen_here
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
@@ -61,7 +62,8 @@ def home_page(book: HandbookContext) -> Page:
     )
     blocks += [*_today(book), *_to_follow(book)]
     blocks += [head("What this handbook holds"), _contents()]
-    blocks += [para("On paper: ", to("handbook-pdf", "the whole handbook for printing"), ".")]
+    books = (to(f"book:{spec.id}", spec.title.value) for spec in specs_of(book.program))
+    blocks += [para("To print: ", *listed(books, mark=", "), ".")]
     blocks += [head("What every figure rests on"), *_basis(book)]
     return page(
         id="page:home",

@@ -107,7 +107,6 @@ def assumes(*lines: str | Inlines) -> Notice:
 
 def page(
     *, id: str, path: str, title: str, section: str, lead: Inlines, blocks: Iterable[Block],  # noqa: A002 - as in Page
-    in_pdf: bool = True,
 ) -> Page:  # fmt: skip
     """A page with the crumbs its section gives it."""
     return Page(
@@ -118,5 +117,4 @@ def page(
         blocks=tuple(blocks),
         lead=lead,
         crumbs=crumbs_of(id, section),
-        in_pdf=in_pdf,
     )

@@ -51,7 +51,6 @@ def _kind_page(kind: str, number: int, found: Sequence[Entry]) -> Page:
         section="search",
         lead=inlines("Everything of one kind, in the order of its names."),
         blocks=(table(HEADS, (_row(entry, words) for entry in found), kind="lookup"),),
-        in_pdf=False,
     )
 
 
@@ -76,7 +75,6 @@ def _index(entries: Iterable[Entry], runs: Mapping[str, Sequence[Sequence[Entry]
         section="search",
         lead=inlines("Everything this handbook has a place for, by name, from A to Z."),
         blocks=blocks,
-        in_pdf=False,
     )
 
 

@@ -47,7 +47,6 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
         section="cards",
         lead=inlines(lead),
         blocks=blocks,
-        in_pdf=False,
     )
 
 

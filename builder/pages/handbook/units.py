@@ -39,7 +39,6 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
                 *_setpoints(book, unit),
                 *unit_history(book, unit),
             ),
-            in_pdf=False,
         )
 
 

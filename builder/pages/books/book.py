@@ -1,0 +1,57 @@
+"""A printed book as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from builder.pages.blocks import Page
+from builder.pages.books.index import IndexEntry
+
+BOOK: Final = "book:"
+"""Begins a reference to a book."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookChapter:
+    """Some pages under one title; their order is that of the book."""
+
+    title: str
+    pages: tuple[Page, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Book:
+    """All of a book but its cover, contents and index, which are made of the rest."""
+
+    id: str
+    title: str
+    purpose: str
+    """For whom it is, in one sentence."""
+    chapters: tuple[BookChapter, ...]
+    inside: Page | None = None
+    """What stands inside the cover: whom to call, and what to do when a detector sounds."""
+
+    index: tuple[IndexEntry, ...] = ()
+
+    @property
+    def path(self) -> str:
+        """Its file in the site."""
+        return book_path(self.id)
+
+    def pages(self) -> Iterator[Page]:
+        """Every page, in reading order."""
+        if self.inside is not None:
+            yield self.inside
+        for chapter in self.chapters:
+            yield from chapter.pages
+
+
+def book_path(identity: str) -> str:
+    """The file of a book.
+
+    >>> book_path("field")
+    'books/field.pdf'
+    """
+    return f"books/{identity}.pdf"

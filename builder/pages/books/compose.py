@@ -1,0 +1,59 @@
+"""The books of a site out of its pages and those made for paper alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from builder.base.finding import Finding
+from builder.figures.computed import Computed
+from builder.pages.blocks import Page
+from builder.pages.books.bench import bench_pages
+from builder.pages.books.book import Book, BookChapter
+from builder.pages.books.condensed import condensed
+from builder.pages.books.index import index_of
+from builder.pages.books.inside import changes_page, inside_cover
+from builder.pages.books.openings import opening_pages
+from builder.pages.books.selection import selected, specs_of
+from builder.pages.handbook.handbook_context import HandbookContext, names_of
+from builder.pages.outputs import Outputs
+from builder.program.books import BookSpec
+
+CHANGES = "Changes and index"
+"""Title of the last chapter, which every book has."""
+
+
+def compose_books(
+    computed: Computed, findings: tuple[Finding, ...], pages: Iterable[Page], outputs: Outputs
+) -> tuple[Book, ...]:
+    """Every book, in the site's order.
+
+    :raises ContentError: for references in ``books.yaml`` that no page has, and for a book without a page.
+    """
+    context = HandbookContext(
+        computed=computed,
+        findings=findings,
+        prose=lambda _: (),  # pages made for paper alone have no prose of their own
+        card_codes={},
+        names=names_of(computed.program),
+        outputs=outputs,
+    )
+    known = {page.id: page for page in (*opening_pages(context), *bench_pages(context))}
+    known |= {page.id: condensed(page) for page in pages}
+    inside, changes = inside_cover(context), changes_page(context)
+    return tuple(
+        _book(spec, selected(spec, known), inside, changes, context.names) for spec in specs_of(computed.program)
+    )
+
+
+def _book(
+    spec: BookSpec, chapters: tuple[BookChapter, ...], inside: Page, changes: Page, names: Mapping[str, str]
+) -> Book:
+    last = BookChapter(title=CHANGES, pages=(changes,))
+    return Book(
+        id=spec.id,
+        title=spec.title.value,
+        purpose=spec.purpose.value,
+        chapters=(*chapters, last),
+        inside=inside,
+        index=index_of([page for chapter in chapters for page in chapter.pages], names),
+    )

@@ -1,0 +1,85 @@
+"""A page of the site as it stands in a book: without what helps only on a screen, and without empty parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Final
+
+from builder.pages.blocks import Block, Chart, Heading, Page, Table, Text
+from builder.pages.handbook.uses import USES
+from builder.pages.reader_tools import Converter, Corrector
+
+LEFT_OUT: Final[Mapping[str, frozenset[str]]] = {
+    "model": frozenset({"Units", "Where it is used"}),
+    "sensor": frozenset({"What must be displayed in a check"}),
+    "cylinder": frozenset({"Units checked with it"}),
+    "check": frozenset({"Units", "Acceptance windows"}),
+    "gas": frozenset({"Conversion charts", "Cylinders that hold it"}),
+}
+"""Kind of page -> headings of parts, and captions of tables, that stand elsewhere or change too often for paper."""
+PARTED: Final = 8
+"""Columns that stand side by side on paper; a table of more is parted."""
+
+
+def condensed(page: Page) -> Page:
+    """The page for paper."""
+    left_out = LEFT_OUT.get(page.id.partition(":")[0], frozenset()) | {USES}
+    kept = tuple(_without(page.blocks, left_out))
+    return parted(replace(page, blocks=tuple(_without_lonely_heads(kept))))
+
+
+def parted(page: Page) -> Page:
+    """The page with its wide tables in parts that fit on paper."""
+    return replace(page, blocks=tuple(part for block in page.blocks for part in _parted(block)))
+
+
+def _without(blocks: tuple[Block, ...], left_out: frozenset[str]) -> Iterator[Block]:
+    """All but parts that are left out, forms, empty tables, and charts that say what a table says."""
+    level = 0
+    for block in blocks:
+        if isinstance(block, Heading):
+            if level and block.level > level:
+                continue
+            level = block.level if _words(block) in left_out else 0
+        if level or isinstance(block, (Converter, Corrector)):
+            continue
+        if isinstance(block, Table) and block.caption in left_out:
+            continue
+        if (isinstance(block, Chart) and block.x is not None) or (isinstance(block, Table) and not block.rows):
+            continue
+        yield block
+
+
+def _words(heading: Heading) -> str:
+    return "".join(part.text for part in heading.content if isinstance(part, Text))
+
+
+def _without_lonely_heads(blocks: tuple[Block, ...]) -> Iterator[Block]:
+    """Headings go with the last block below them, unless something leads to them."""
+    for block, after in zip(blocks, (*blocks[1:], None), strict=True):
+        ends = after is None or (
+            isinstance(after, Heading) and isinstance(block, Heading) and after.level <= block.level
+        )
+        if not (isinstance(block, Heading) and ends and not block.anchor):
+            yield block
+
+
+def _parted(block: Block) -> Iterator[Block]:
+    """A table that is too wide, in parts that each begin with its first column."""
+    if not isinstance(block, Table) or len(block.columns) <= PARTED:
+        yield block
+        return
+    count = -(-(len(block.columns) - 1) // (PARTED - 1))
+    size = -(-(len(block.columns) - 1) // count)
+    for part, start in enumerate(range(1, len(block.columns), size), start=1):
+        kept = (0, *range(start, min(start + size, len(block.columns))))
+        yield replace(
+            block,
+            columns=tuple(block.columns[at] for at in kept),
+            rows=tuple(tuple(row[at] for at in kept) for row in block.rows),
+            caption=f"{block.caption or 'Table'}, part {part} of {count}",
+            numeric=tuple(new for new, at in enumerate(kept) if at in block.numeric),
+            explained=tuple((kept.index(at), target) for at, target in block.explained if at in kept),
+            row_ids=block.row_ids if part == 1 else (),
+        )

@@ -1,0 +1,73 @@
+"""What stands inside the cover of every book, and its last pages: whom to call, what to do, what has changed."""
+
+from __future__ import annotations
+
+from builder.base.where import Given
+from builder.pages.blocks import Block, Heading, Inlines, Page, Strong
+from builder.pages.books.openings import call_rows
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import small
+from builder.pages.handbook.parts import head, inlines, listed, page, para, table
+from builder.program.keys.families import REVISION_EFFECTIVE
+
+MOST_REVISIONS = 20
+
+
+def inside_cover(book: HandbookContext) -> Page:
+    """Whom to call, and what every alarm of the site asks for."""
+    calls = call_rows(book)
+    blocks: list[Block] = []
+    if calls:
+        blocks += [Heading(2, inlines("Call")), table(("Number", "Who", "For"), calls, kind="calls")]
+    blocks += [head("It sounds: leave first, think outside"), _actions(book)]
+    blocks.append(
+        para(
+            "What an alarm is set to differs from area to area: its number stands on the opening of the area. An area "
+            "can ask for more than this page; then its own page holds. If in doubt, leave."
+        )
+    )
+    return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home",
+                lead=(), blocks=blocks)  # fmt: skip
+
+
+def _actions(book: HandbookContext) -> Block:
+    """Each action once, with the alarms that ask for it somewhere, in the order alarms are first met."""
+    found: dict[str, dict[str, None]] = {}
+    for area in book.program.areas.values():
+        for channel in book.program.channels_in(area):
+            entry = book.program.setpoint(area.id, channel)
+            for name, alarm in entry.alarms.items() if entry else ():
+                said = f"{book.channel_name(channel)}: {small(book.alarm_name(channel, name))}"
+                found.setdefault(_action(alarm.action), {})[said] = None
+    rows: list[tuple[Inlines, ...]] = [
+        ((Strong(inlines(action)),), listed((inlines(said) for said in alarms), mark="; "))
+        for action, alarms in sorted(found.items(), key=lambda item: -len(item[1]))
+    ]
+    return table(("Do this", "When this sounds"), rows, kind="actions", empty="no alarm is set")
+
+
+def _action(action: Given[str]) -> str:
+    return str(action.value)
+
+
+def changes_page(book: HandbookContext) -> Page:
+    """What each revision changed, the newest first."""
+    newest = tuple(reversed(book.program.revisions))[:MOST_REVISIONS]
+    rows = (
+        (
+            inlines(str(revision.number.value)),
+            book.fig(REVISION_EFFECTIVE(revision=revision.number.value), absent=revision.effective.value.isoformat()),
+            inlines(revision.reason.value),
+            inlines(revision.approved.value),
+        )
+        for revision in newest
+    )
+    return page(
+        id="overview:changes",
+        path="changes",
+        title="Changes",
+        section="program",
+        lead=inlines("What each revision changed; take out the pages of an older one and destroy them."),
+        blocks=(table(("Revision", "In force from", "What and why", "Approved by"), rows,
+                      empty="nothing was released yet"),),
+    )  # fmt: skip

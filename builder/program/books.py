@@ -1,0 +1,56 @@
+"""The printed books of a site: which there are, and what stands in each, chapter by chapter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.faults import Faults
+from builder.program.reading import Fields, each
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChapterSpec:
+    """One chapter."""
+
+    title: Given[str]
+    pages: tuple[Given[str], ...]
+    """References such as ``procedure:bump-test``; ``gas:*`` stands for every gas that the book names nowhere else."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookSpec:
+    """One book."""
+
+    id: str
+    title: Given[str]
+    purpose: Given[str]
+    """For whom it is, in one sentence, printed on the cover."""
+    chapters: tuple[ChapterSpec, ...]
+    where: Where
+
+
+def read_books(node: Node | None, faults: Faults) -> tuple[BookSpec, ...] | None:
+    """All books in the author's order; ``None`` where the site leaves them to the builder."""
+    return None if node is None else each(node, faults, "books", "book", _book)
+
+
+def _book(fields: Fields) -> BookSpec:
+    identity = fields.identity("book")
+    return BookSpec(
+        id=identity.value,
+        title=fields.text("title"),
+        purpose=fields.text("for"),
+        chapters=tuple(_chapter(part) for part in fields.records("chapters", "chapter")),
+        where=identity.where,
+    )
+
+
+def _chapter(fields: Fields) -> ChapterSpec:
+    title, pages = fields.text("title"), fields.texts("pages", required=True)
+    for number, given in enumerate(pages):
+        if given.value in {earlier.value for earlier in pages[:number]}:
+            fields.faults.add(given.where, f"{given.value!r} stands twice in this chapter", "each once")
+    fields.close()
+    return ChapterSpec(title=title, pages=pages)

@@ -1,0 +1,138 @@
+"""How pages become markup in a printed book: places are named by the numbers of their sections."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from builder.base.errors import RenderError
+from builder.figures.figure import NO_BREAK_SPACE, Figure
+from builder.pages.blocks import Block, Heading, ItemList, Link, Notice, Table
+from builder.pages.books.book import Book
+from builder.render.joining import ELSEWHERE
+from builder.render.markup import FigureMark, Marker, checked_path, looked_up
+from builder.render.typeset import typeset
+
+NAMED = ("procedure:", "page:")
+"""Kinds of things that are looked up in another book; a gas or a detector is known by its name."""
+LONGEST_WHOLE = 20
+"""Letters of a figure up to which it is kept on one line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Where a page stands."""
+
+    place: str
+    """Its id in its book."""
+    chapter: int
+    number: int
+    """From 1 within its chapter."""
+
+    def __str__(self) -> str:
+        """As readers find it: ``4.2``."""
+        return f"{self.chapter}.{self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Every place of every book, by its path in the site."""
+
+    sections: Mapping[str, Mapping[str, Section]]
+    """Id of a book -> path of a page -> where it stands there."""
+    anchors: Mapping[str, frozenset[str]]
+    """Id of a book -> its places inside pages."""
+    titles: Mapping[str, str]
+    """Id of a book -> its title."""
+
+
+def places_of(books: Sequence[Book]) -> Places:
+    """Number all sections of these books.
+
+    :raises RenderError: when a place stands twice in a book.
+    """
+    sections: dict[str, Mapping[str, Section]] = {}
+    anchors: dict[str, frozenset[str]] = {}
+    for book in books:
+        found: dict[str, Section] = {}
+        inner: set[str] = set()
+        taken: set[str] = set()
+        for number, chapter in enumerate(book.chapters, start=1):
+            for at, page in enumerate(chapter.pages, start=1):
+                if page.id in taken:
+                    raise RenderError(f"{book.title}: {page.id!r} stands twice")
+                taken.add(page.id)
+                found.setdefault(page.path, Section(page.id, number, at))
+                inner |= {f"{page.id}--{anchor}" for anchor in _anchors(page.blocks)}
+        sections[book.id], anchors[book.id] = found, frozenset(inner)
+    return Places(sections, anchors, {book.id: book.title for book in books})
+
+
+def _anchors(blocks: Sequence[Block]) -> list[str]:
+    found: list[str] = []
+    for block in blocks:
+        if isinstance(block, Heading):
+            found += [block.anchor] if block.anchor else []
+        elif isinstance(block, Notice):
+            found += _anchors(block.content)
+        elif isinstance(block, ItemList):
+            for item in block.items:
+                found += _anchors(item)
+        elif isinstance(block, Table):
+            found += block.row_ids
+    return found
+
+
+class BookMarker(Marker):
+    """Decides what the templates print on a page of a book."""
+
+    def __init__(
+        self,
+        figures: Mapping[str, Figure],
+        hrefs: Mapping[str, str],
+        places: Places,
+        book: str,
+        page: str,
+        chapter: int,
+    ) -> None:
+        super().__init__(figures, self._place, page=page, shift=1, prefix=f"{page}--", paper=True)
+        self.book = True
+        self._hrefs, self._places, self._in, self._chapter = hrefs, places, book, chapter
+        self._named: set[str] = set()
+
+    def _path(self, target: str) -> tuple[str, str]:
+        path, _, anchor = checked_path(looked_up(target, self._hrefs, self._page), target).partition("#")
+        return path, anchor
+
+    def _place(self, target: str) -> str:
+        """A link to where a thing stands in this book, empty where it has none."""
+        path, anchor = self._path(target)
+        section = self._places.sections[self._in].get(path)
+        if section is None:
+            return ""
+        inner = f"{section.place}--{anchor}"
+        place = inner if inner in self._places.anchors[self._in] else section.place
+        return f"#{place}" if section.chapter == self._chapter else f"{ELSEWHERE}{place}"
+
+    def section(self, node: Link) -> str:
+        """The number of the section that a link leads to, once a page; of another book with its name."""
+        if node.quiet or node.target in self._named:
+            return ""
+        self._named.add(node.target)
+        path, _ = self._path(node.target)
+        others = (name for name in self._places.sections if name != self._in and node.target.startswith(NAMED))
+        for name in (self._in, *others):
+            section = self._places.sections[name].get(path)
+            if section is not None and section.place != self._page:
+                title = "" if name == self._in else f"{self._places.titles[name].lower()} "
+                return f"{NO_BREAK_SPACE}({title}{section})"
+        return ""
+
+    def words(self, text: str) -> str:
+        """True quotes and dashes, and subscripts in formulae."""
+        return typeset(text)
+
+    def whole(self, mark: FigureMark) -> str:
+        """A figure that no line end cuts, unless it is long."""
+        text = NO_BREAK_SPACE.join(part for part in (mark.text, mark.unit) if part)
+        return text.replace(" ", NO_BREAK_SPACE) if len(text) <= LONGEST_WHOLE else text

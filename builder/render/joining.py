@@ -1,0 +1,232 @@
+"""Chapters that were laid out by themselves, joined to one PDF that keeps tags, links, bookmarks and numbers of pages.
+
+Only this module knows the library that joins (pikepdf). The bytes it makes are decided by what it is given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from itertools import pairwise
+from typing import Any, Final
+
+from pikepdf import (
+    Array,
+    ContentStreamInstruction,
+    Dictionary,
+    Name,
+    Object,
+    ObjectStreamMode,
+    Operator,
+    Page,
+    Pdf,
+    String,
+    parse_content_stream,
+    unparse_content_stream,
+)
+
+from builder.base.errors import RenderError
+from builder.render.pdf import PdfEngine
+
+ELSEWHERE: Final = "place:"
+"""Begins a link to a place in another chapter; the engine takes it for an address."""
+FRAMES: Final = ("FrameRight", "FrameLeft")
+MARKS: Final = ("BDC", "BMC", "EMC", "DP", "MP")
+"""Operators of a page that tie its parts to its tags."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chapter:
+    """One chapter, as the engine wrote it."""
+
+    pdf: bytes
+    label: str
+    """What stands before the number of each of its pages, as in ``4-``."""
+    roman: bool = False
+    """Whether its pages are numbered i, ii, iii."""
+
+
+def joined(_engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes) -> bytes:
+    """One PDF; each chapter begins on a right-hand page.
+
+    :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
+        head, foot, tab and draft mark, which no reader hears.
+    :raises RenderError: when a link leads to a place that no chapter has.
+    """
+    with Pdf.open(BytesIO(chapters[0].pdf)) as book, Pdf.open(BytesIO(frames)) as drawn:
+        _Joining(book, chapters, drawn).join()
+        made = BytesIO()
+        book.save(made, deterministic_id=True, object_stream_mode=ObjectStreamMode.generate)
+    return made.getvalue()
+
+
+class _Joining:
+    """The book while it is made; its first chapter is there already."""
+
+    def __init__(self, book: Pdf, chapters: Sequence[Chapter], frames: Pdf) -> None:
+        self._book, self._chapters, self._frames = book, chapters, frames
+        self._places: dict[str, Object] = {}
+        self._parents = Array()
+        self._next = 0
+        self._labels = Array()
+
+    def join(self) -> None:
+        """Take every chapter in, then what stands once for the whole."""
+        root = self._book.Root
+        document = root.StructTreeRoot.K[0]
+        bookmarks: list[Object] = []
+        for at, chapter in enumerate(self._chapters):
+            if at:
+                with Pdf.open(BytesIO(chapter.pdf)) as source:
+                    catalog = self._taken(source)
+                    for element in catalog.Tags.K[0].K:
+                        element.P = document
+                        document.K.append(element)
+                    self._take_in(catalog, at)
+            else:
+                self._take_in(_catalog(root, list(self._book.pages)), at)
+            bookmarks += self._outlines
+        root.StructTreeRoot.ParentTree = self._book.make_indirect(Dictionary(Nums=self._parents))
+        root.StructTreeRoot.ParentTreeNextKey = self._next
+        root.PageLabels = self._book.make_indirect(Dictionary(Nums=self._labels))
+        self._name_places(root)
+        self._bind_bookmarks(root, bookmarks)
+        self._lead_links()
+
+    def _taken(self, source: Pdf) -> Object:
+        """The pages of another chapter, and of its catalogue what the book keeps."""
+        first = len(self._book.pages)
+        for page in source.pages:
+            self._book.pages.append(page)
+        kept = source.make_indirect(_catalog(source.Root, []))
+        catalog = self._book.copy_foreign(kept)
+        catalog.Own = Array([page.obj for page in list(self._book.pages)[first:]])
+        return catalog
+
+    def _take_in(self, catalog: Object, at: int) -> None:
+        """Number, frame and name what a chapter has."""
+        pages = [Page(page) for page in catalog.Own]
+        first = len(self._book.pages) - len(pages)
+        if len(pages) % 2:
+            box = pages[-1].mediabox
+            self._book.add_blank_page(page_size=(float(box[2]), float(box[3])))
+            pages.append(self._book.pages[-1])
+        chapter = self._chapters[at]
+        style = Name.r if chapter.roman else Name.D
+        self._labels.append(first)
+        self._labels.append(Dictionary(P=String(chapter.label), S=style, St=1))
+        self._shift_tags(catalog.Tags.ParentTree.Nums, pages)
+        self._name_heads(catalog.Tags.K[0], at)
+        self._frame(pages, at)
+        dests = catalog.Places
+        for name, place in zip(list(dests)[::2], list(dests)[1::2], strict=True):
+            if str(name) in self._places:
+                raise RenderError(f"joining: the place {str(name)!r} stands in two chapters")
+            self._places[str(name)] = place
+        self._outlines = list(_siblings(catalog.Marks.get("/First")))
+
+    def _shift_tags(self, nums: Object, pages: Sequence[Page]) -> None:
+        """Numbers by which pages and links find their tags, moved behind those of the chapters before."""
+        items = list(nums)
+        for key, tags in zip(items[::2], items[1::2], strict=True):
+            self._parents.append(int(key) + self._next)
+            self._parents.append(tags)
+        for page in pages:
+            if "/StructParents" in page.obj:
+                page.obj.StructParents = int(page.obj.StructParents) + self._next
+            for note in page.obj.get("/Annots", ()):
+                if "/StructParent" in note:
+                    note.StructParent = int(note.StructParent) + self._next
+        self._next += max((int(key) for key in items[::2]), default=-1) + 1
+
+    @staticmethod
+    def _name_heads(element: Object, at: int) -> None:
+        """Names of header cells made different from those of other chapters."""
+        waiting = [element]
+        while waiting:
+            node = waiting.pop()
+            if not isinstance(node, Dictionary):
+                continue
+            if "/ID" in node:
+                node.ID = String(f"{at}-{node.ID}")
+            if "/A" in node and "/Headers" in node.A:
+                node.A.Headers = Array([String(f"{at}-{head}") for head in node.A.Headers])
+            kids = node.get("/K")
+            waiting += list(kids) if isinstance(kids, Array) else []
+
+    def _frame(self, pages: Sequence[Page], at: int) -> None:
+        """Draw what stands around the text under each page."""
+        sides = [self._book.copy_foreign(_without_tags(self._frames, 2 * at + side)) for side in (0, 1)]
+        for number, page in enumerate(pages):
+            name = page.add_resource(sides[number % 2], Name.XObject, Name(f"/{FRAMES[number % 2]}"))
+            drawn = f"/Artifact <</Type /Pagination>> BDC q {name} Do Q EMC\n".encode()
+            page.contents_add(drawn, prepend=True)
+
+    def _name_places(self, root: Object) -> None:
+        named = Array()
+        for name in sorted(self._places, key=lambda name: name.encode()):
+            named.extend([String(name), self._places[name]])
+        root.Names = self._book.make_indirect(Dictionary(Dests=Dictionary(Names=named)))
+
+    def _bind_bookmarks(self, root: Object, marks: Sequence[Object]) -> None:
+        if not marks:
+            return
+        top = self._book.make_indirect(Dictionary(First=marks[0], Last=marks[-1], Count=_count(marks)))
+        for mark in marks:
+            mark.Parent = top
+        for one, other in pairwise(marks):
+            one.Next, other.Prev = other, one
+        root.Outlines = top
+
+    def _lead_links(self) -> None:
+        """Turn what the engine took for addresses into links inside the book."""
+        for page in self._book.pages:
+            for note in page.obj.get("/Annots", ()):
+                address = str(note.A.get("/URI", "")) if "/A" in note else ""
+                if address.startswith(ELSEWHERE):
+                    name = address.removeprefix(ELSEWHERE)
+                    if name not in self._places:
+                        raise RenderError(f"joining: no chapter has the place {name!r}")
+                    del note.A
+                    note.Dest = String(name)
+                    note.Contents = String(name)
+
+
+def _catalog(root: Object, pages: Sequence[Page]) -> Dictionary:
+    """What a book keeps of a chapter."""
+    dests = root.Names.Dests.Names if "/Names" in root and "/Dests" in root.Names else Array()
+    return Dictionary(
+        Tags=root.StructTreeRoot,
+        Places=dests,
+        Marks=root.get("/Outlines", Dictionary()),
+        Own=Array([page.obj for page in pages]),
+    )
+
+
+def _count(marks: Sequence[Object]) -> int:
+    """How many bookmarks are to be seen when all are open."""
+    return len(marks) + sum(max(0, int(mark.get("/Count", 0))) for mark in marks)
+
+
+def _siblings(first: Object | None) -> Iterator[Object]:
+    while first is not None:
+        after = first.get("/Next")
+        for name in ("/Prev", "/Next"):
+            if name in first:
+                del first[name]
+        yield first
+        first = after
+
+
+def _without_tags(source: Pdf, number: int) -> Object:
+    """A page as a picture without tags of its own."""
+    page = source.pages[number]
+    kept: list[Any] = [
+        ContentStreamInstruction(part.operands, part.operator)
+        for part in parse_content_stream(page)
+        if part.operator not in {Operator(mark) for mark in MARKS}
+    ]
+    page.contents_coalesce()
+    page.Contents = source.make_stream(unparse_content_stream(kept))
+    return page.as_form_xobject()

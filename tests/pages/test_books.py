@@ -1,0 +1,161 @@
+"""Books as plain data: what stands in them, in which order, and what paper leaves out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from builder.base.errors import ContentError
+from builder.base.where import Given, Where
+from builder.figures.compute import compute
+from builder.pages.blocks import Axis, Chart, Heading, Link, Page, Paragraph, Strong, Table, Text, figures_in
+from builder.pages.books.compose import compose_books
+from builder.pages.books.condensed import condensed
+from builder.pages.books.index import MOST, index_of
+from builder.pages.handbook.uses import USES
+from builder.pages.outputs import Outputs
+from builder.program.books import BookSpec, ChapterSpec
+from tests.pages.conftest import AS_OF
+from tests.shared import computed_with
+
+HERE = Where("books.yaml", 3)
+
+
+def given(text):
+    return Given(text, HERE, text)
+
+
+def spec(*chapters):
+    made = tuple(ChapterSpec(title=given(title), pages=tuple(map(given, pages))) for title, pages in chapters)
+    return BookSpec(id="own", title=given("Own book"), purpose=given("For us."), chapters=made, where=HERE)
+
+
+@pytest.fixture(scope="module")
+def books(program, made):
+    def composed(*specs):
+        asked = replace(program, books=specs or None)
+        return compose_books(computed_with(asked, compute(program, AS_OF).ledger), (), made.pages, Outputs())
+
+    return composed
+
+
+def ids(book):
+    return [[page.id for page in chapter.pages] for chapter in book.chapters]
+
+
+def test_a_site_that_says_nothing_has_three_books(books):
+    field, bench, reference = books()
+    assert [book.path for book in (field, bench, reference)] == [
+        "books/field.pdf", "books/bench.pdf", "books/reference.pdf"
+    ]  # fmt: skip
+    assert "opening:pit" in ids(field)[0]
+    assert any(name.startswith("cylinder:") for chapter in ids(bench) for name in chapter)
+    assert any(name.startswith("gas:") for chapter in ids(reference) for name in chapter)
+    every = {name for book in (field, bench, reference) for chapter in ids(book) for name in chapter}
+    assert not {name for name in every if name.startswith(("figures:", "unit:", "record:", "units-in:"))}
+    assert all(book.chapters[-1].pages[0].id == "overview:changes" for book in (field, bench, reference))
+
+
+def test_all_of_a_kind_are_those_that_the_book_names_nowhere_else(books, program):
+    first = next(iter(program.gases))
+    (own,) = books(spec(("Others", ["gas:*"]), ("One", [f"gas:{first}"])))
+    assert ids(own)[:2] == [[f"gas:{name}" for name in program.gases if name != first], [f"gas:{first}"]]
+
+
+def test_a_derivation_is_printed_on_request(books, made):
+    name = next(page.id for page in made.pages if page.id.startswith("figures:"))
+    (own,) = books(spec(("Derivations", [name])))
+    assert ids(own)[0] == [name]
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [(["procedure:bumb-test"], "bumb-test"), (["record:*"], "nothing stands in the book 'own'")],
+    ids=["unknown", "empty"],
+)
+def test_a_book_of_what_is_not_there_is_refused_with_its_line(books, asked, said):
+    with pytest.raises(ContentError, match=said) as error:
+        books(spec(("Chapter", asked)))
+    assert "books.yaml:3" in str(error.value)
+
+
+def test_an_opening_says_what_to_carry_what_to_do_and_whom_to_call(books, program, nodes):
+    pages = {page.id: page for book in books() for page in book.pages()}
+    page = pages["opening:pit"]
+    heads = ["".join(part.text for part in block.content) for block in page.blocks if isinstance(block, Heading)]
+    assert heads[0].startswith("Carry")
+    assert heads.index("The display does not see") < heads.index(f"It sounds: {page.title}")
+    printed = set(figures_in(page.blocks))
+    actions = [part.text for node in nodes(page.blocks) if isinstance(node, Strong) for part in node.content
+               if isinstance(part, Text)]  # fmt: skip
+    area = program.areas["pit"]
+    for channel in program.channels_in(area):
+        entry = program.setpoint("pit", channel)
+        for name, alarm in entry.alarms.items():
+            assert f"setpoint.pit.{channel}.{name}" in printed
+            assert alarm.action.value in actions
+    for contact in program.site.contacts:
+        assert contact.call.value in actions
+    assert not any(isinstance(node, Chart) for node in nodes(page.blocks))
+
+
+def test_every_action_of_an_alarm_stands_inside_the_cover(books, program, nodes):
+    inside = books()[0].inside
+    said = {node.text for node in nodes(inside.blocks) if isinstance(node, Text)}
+    for entry in program.setpoints:
+        for alarm in entry.alarms.values():
+            assert not program.areas_of(entry) or alarm.action.value in said
+
+
+# ---- for paper ------------------------------------------------------------------------
+
+CHART = Chart("Line", "Up.", Axis("x", "ppm"), Axis("y", "ppm"))
+LADDER = Chart("Ladder", "Levels.", None, Axis("y", "ppm"))
+
+
+def t(text):
+    return (Text(text),)
+
+
+def page(*blocks, name="gas:one"):
+    return Page(id=name, path="gases/one.html", title="One", section="gases", blocks=blocks)
+
+
+def test_paper_leaves_out_straight_lines_empty_tables_and_what_uses_a_thing():
+    kept = Paragraph(t("kept"))
+    blocks = (
+        Heading(2, t("Charts")), CHART, Heading(2, t("Ladder")), LADDER, Heading(2, t("Empty")), Table(("A", "B"), ()),
+        Heading(2, t("Conversion charts")), kept, Heading(3, t("Below")), kept, Heading(2, t("Kept")), kept,
+        Heading(2, t(USES)), kept,
+    )  # fmt: skip
+    assert condensed(page(*blocks)).blocks == (Heading(2, t("Ladder")), LADDER, Heading(2, t("Kept")), kept)
+
+
+def test_a_heading_that_links_lead_to_stays():
+    target = Heading(2, t("Empty"), "empty")
+    assert condensed(page(target, Table(("A",), ()))).blocks == (target,)
+
+
+def test_a_wide_table_is_parted_by_columns_and_loses_none():
+    columns = tuple(f"c{n}" for n in range(17))
+    rows = tuple(tuple(t(f"{row}.{n}") for n in range(17)) for row in range(3))
+    parts = condensed(page(Table(columns, rows, caption="All", numeric=(1, 16)))).blocks
+    assert all(len(part.columns) <= 8 for part in parts)
+    assert all(part.columns[0] == "c0" and part.rows[2][0] == t("2.0") for part in parts)
+    assert tuple(name for part in parts for name in part.columns[1:]) == columns[1:]
+    assert tuple(cell for part in parts for cell in part.rows[1][1:]) == rows[1][1:]
+    assert [part.columns[at] for part in parts for at in part.numeric] == ["c1", "c16"]
+    assert [part.caption for part in parts] == [f"All, part {n} of 3" for n in (1, 2, 3)]
+
+
+def test_an_index_has_the_own_page_of_a_thing_and_those_that_name_it():
+    link = Paragraph((Link("gas:one", t("One")), Link("term:twa", t("average"))))
+    pages = (page(Paragraph(t("x"))), *(page(link, name=f"area:a{n}") for n in range(MOST + 3)))
+    entries = {entry.title: entry for entry in index_of(pages, {"gas:one": "One gas", "gas:two": "Two"})}
+    assert entries["One gas"].main == "gas:one"
+    assert entries["One gas"].others == tuple(f"area:a{n}" for n in range(MOST))
+    assert "Two" not in entries
+    assert [entry.title.casefold() for entry in index_of(pages, {})] == sorted(
+        entry.title.casefold() for entry in index_of(pages, {})
+    )
