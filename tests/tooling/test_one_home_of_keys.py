@@ -17,8 +17,8 @@ from builder.program.keys.family import PLACEHOLDER, Family
 
 ROOT = Path(__file__).parents[2]
 HOME = ROOT / "builder" / "program" / "keys"
-ELSEWHERE = ("base", "load", "reference", "verify", "figures/topics")
-"""Parts that know no figures, and one that reads the finished site with its own eyes."""
+ELSEWHERE = ("base", "load", "reference", "figures/topics")
+"""Parts that know no figures."""
 FILES = (".csv", ".html", ".js", ".lock", ".md", ".notdef", ".pdf", ".sig", ".woff2", ".xlsx", ".yaml")
 """Endings of files, and the one name of a glyph; no key ends so."""
 WORD, DOTTED = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-"), frozenset("abcdefghijklmnopqrstuvwxyz0123456789-.")

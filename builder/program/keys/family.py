@@ -43,6 +43,7 @@ class Family:
     meaning: str
     parts: tuple[str, ...] = field(init=False, repr=False, compare=False)
     """Names of its parts, in their order."""
+    _names: frozenset[str] = field(init=False, repr=False, compare=False)
     _template: str = field(init=False, repr=False, compare=False)
     _pattern: re.Pattern[str] = field(init=False, repr=False, compare=False)
 
@@ -51,6 +52,7 @@ class Family:
         texts = PLACEHOLDER.split(self.form)
         pieces = [f"(?P<{text}>{ANYTHING})" if at % 2 else re.escape(text) for at, text in enumerate(texts)]
         object.__setattr__(self, "parts", tuple(texts[1::2]))
+        object.__setattr__(self, "_names", frozenset(texts[1::2]))
         object.__setattr__(self, "_template", PLACEHOLDER.sub(r"{\1}", self.form))
         object.__setattr__(self, "_pattern", re.compile("".join(pieces)))
 
@@ -59,7 +61,7 @@ class Family:
 
         :raises TypeError: when a part of the form is missing, or one is given that it does not have.
         """
-        if parts.keys() != set(self.parts):
+        if parts.keys() != self._names:
             raise TypeError(f"parts {', '.join(sorted(parts)) or 'none'} for a key of the form {self.form}")
         return self._template.format_map(parts)
 
