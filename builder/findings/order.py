@@ -12,6 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings import rules
 from builder.findings.accepted import answered, in_vain
+from builder.program.keys.families import AS_OF
 
 
 class FindingRule(Protocol):
@@ -46,7 +47,7 @@ def find(computed: Computed, asked: Iterable[FindingRule] | None = None) -> tupl
                 raise ValueError(f"rule {entry.ID} made a finding of {finding.rule}, a {finding.severity.value}")
             found.append(finding)
     accepted, may_be = computed.program.accepted, acceptable()
-    day = computed.ledger.day("handbook.as-of")
+    day = computed.ledger.day(AS_OF())
     vain = in_vain(found, accepted, may_be) if asked is None else ()
     return in_order((*answered(found, accepted, may_be, day), *vain))
 

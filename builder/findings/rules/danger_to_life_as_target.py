@@ -19,7 +19,7 @@ SEVERITIES = (Severity.STOP,)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each alarm that names such a value."""
     for placed in placed_alarms(computed.program, computed.ledger):
-        if placed.alarm.protects is not None and placed.alarm.protects.value.endswith(".idlh"):
+        if placed.alarm.protects is not None and placed.alarm.protects.value.partition(".")[2] == "idlh":
             yield Finding(
                 rule=ID,
                 severity=Severity.STOP,
