@@ -33,6 +33,7 @@ lint: $(VENV)/dev  ## check style, types and which layer imports which
 
 bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engine
 	@$(BIN)/python tests/benchmark/bench_build.py
+	@$(BIN)/python -m tests.benchmark.bench_changes
 	@$(BIN)/python -m tests.benchmark.bench_records
 	@$(BIN)/python -m tests.benchmark.bench_scale
 

@@ -83,6 +83,15 @@ def test_processes_threads_and_what_is_kept_do_not_change_a_byte(store):
     assert alone == together == threads == kept
 
 
+def test_where_processes_cannot_be_forked_they_are_begun_anew(monkeypatch):
+    """As on Windows."""
+    monkeypatch.setattr("builder.render.workers._methods", lambda: ["spawn"])
+    with Workshop() as shop:
+        alone = shop.run(jobs(1, 2))
+    with Workshop(2) as shop:
+        assert shop.run(jobs(1, 2)) == alone
+
+
 def test_only_what_changed_is_made_again(store):
     with Workshop(1, store) as shop:
         shop.run(jobs(1, 2))

@@ -1,0 +1,124 @@
+"""What a safety lead waits for: CPU and wall seconds of commands, alone and as a part of a cold build; kept as JSON.
+
+Ratios are what to look at: machines differ, and so does one machine from minute to minute. ``make bench`` runs it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import re
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+SETPOINT = re.compile(r"(channel: oxygen\n(?:.*\n)*?    low: \{set: )19\.5")
+
+
+def one_setpoint(content: Path) -> None:
+    """The low alarm of oxygen, a tenth higher."""
+    _edit(content / "setpoints.yaml", SETPOINT, r"\g<1>19.6")
+
+
+def one_word(content: Path) -> None:
+    """One word of the first procedure."""
+    _edit(min((content / "procedures").glob("*.md")), re.compile(r"(?<= )the (?=[a-z])"), "that ")
+
+
+def one_record(content: Path) -> None:
+    """The last row of the newest file of records once more."""
+    path = max((content / "records").glob("*.csv"))
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text + text.splitlines()[-1] + "\n", encoding="utf-8")
+
+
+def _edit(path: Path, pattern: re.Pattern[str], new: str) -> None:
+    text, count = pattern.subn(new, path.read_text(encoding="utf-8"), count=1)
+    if not count:
+        raise SystemExit(f"{path}: nothing to edit")
+    path.write_text(text, encoding="utf-8")
+
+
+CHANGES: dict[str, Callable[[Path], None]] = {
+    "nothing changed": lambda _content: None,
+    "one setpoint": one_setpoint,
+    "one word of a procedure": one_word,
+    "one record": one_record,
+}
+FLOOR = {
+    "--help": ["--help"],
+    "gas": ["gas", "toluene"],
+    "convert": [
+        "convert",
+        "10",
+        "ppm",
+        "mg/m3",
+        "--gas",
+        "hydrogen-sulfide",
+        "--temperature",
+        "25",
+        "--pressure",
+        "101.325",
+    ],
+    "trace": ["trace", "gas.methane.lel"],
+    "check": ["check"],
+}
+
+
+class Clock:
+    """Times commands of a builder."""
+
+    def __init__(self, cache: Path) -> None:
+        self._surroundings = {**os.environ, "HANDBOOK_CACHE": str(cache), "PYTHONPATH": str(ROOT)}
+        self.rows: dict[str, tuple[float, float]] = {}
+
+    def run(self, name: str, *arguments: str) -> None:
+        """Run one and note its CPU and wall seconds."""
+        before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+        done = subprocess.run(
+            [sys.executable, "-m", "builder", *arguments],
+            env=self._surroundings, cwd=ROOT, capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        wall, after = time.perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
+        if done.returncode:
+            raise SystemExit(f"{name}: {done.stderr}")
+        self.rows[name] = (after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, wall)
+        made = next((line for line in done.stdout.splitlines() if line.startswith(("made anew", "nothing"))), "")
+        cpu = self.rows[name][0]
+        base = next(iter(self.rows.values()))[0]
+        print(f"{name:28} {cpu:7.2f} s CPU  {wall:7.2f} s wall  {cpu / base:6.1%}  {made[:100]}", flush=True)
+
+
+def main() -> None:
+    """Print the table and keep it."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--json", type=Path, default=ROOT / "build" / "bench.json")
+    kept = parser.parse_args().json
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        content, site = place / "content", place / "site"
+        shutil.copytree(ROOT / "content", content)
+        clock = Clock(place / "cache")
+        build = ["build", "--content", str(content), "--out", str(site), "--as-of", "2026-11-25"]
+        clock.run("cold, two jobs", *build)
+        for name, change in CHANGES.items():
+            change(content)
+            clock.run(name, *build)
+        clock.run("cold, one job", *build[:3], "--out", str(place / "one"), *build[5:], "--no-cache", "--jobs", "1")
+        small = ["--content", str(ROOT / "tests" / "sites" / "minimal"), "--out", str(place / "small")]
+        clock.run("smallest site, cold", "build", *small, "--as-of", "2026-11-25", "--no-cache", "--jobs", "1")
+        for name, arguments in FLOOR.items():
+            clock.run(name, *arguments)
+    kept.parent.mkdir(parents=True, exist_ok=True)
+    kept.write_text(json.dumps({name: {"cpu": c, "wall": w} for name, (c, w) in clock.rows.items()}, indent=1) + "\n")
+
+
+if __name__ == "__main__":
+    main()
