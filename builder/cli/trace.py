@@ -13,11 +13,13 @@ from builder.base.errors import ContentError
 from builder.base.rounding import plain
 from builder.cli.options import as_of_option, content_option
 from builder.cli.telling import show_problems
+from builder.cli.work import opened_store
 
 if TYPE_CHECKING:
     from rich.tree import Tree
 
     from builder.figures.figure import Figure
+    from builder.figures.ledger import Ledger
     from builder.figures.trace import Step
 
 WHOLE_LINES = 100_000
@@ -38,21 +40,42 @@ def trace(key: str, content: Path, as_of: date) -> int:
     from rich.console import Console  # noqa: PLC0415 - `--help` needs none of it
     from rich.tree import Tree  # noqa: PLC0415
 
-    from builder import pipeline  # noqa: PLC0415
     from builder.figures.trace import derivation  # noqa: PLC0415
 
     try:
-        judged = pipeline.judge(content, as_of)
+        ledger = _ledger(content, as_of)
     except ContentError as error:
         show_problems(error, content)
         return 1
-    step = derivation(judged.ledger, key)
+    step = derivation(ledger, key)
     tree = Tree("", hide_root=True)
     _grow(tree, step)
     # A terminal's lines are folded; what is read by a program or put in a file keeps whole lines.
     width = None if sys.stdout.isatty() else WHOLE_LINES
     Console(highlight=False, markup=False, emoji=False, width=width).print(tree)
     return 0
+
+
+def _ledger(content: Path, as_of: date) -> Ledger:
+    """All figures: computed, or as they were when somebody last asked of the same content on the same day.
+
+    :raises ContentError: when the content is wrong.
+    """
+    from builder.base.plain_pickle import packed, unpacked  # noqa: PLC0415 - `--help` needs none of it
+    from builder.figures.ledger import Ledger  # noqa: PLC0415 - as above
+    from builder.publish.unchanged import content_key  # noqa: PLC0415 - as above
+
+    store, key = opened_store(), content_key(content, as_of)
+    kept = unpacked(store.get(key)) if key else None
+    if kept is None:
+        from builder import pipeline  # noqa: PLC0415 - heavy, and not needed where figures are kept
+
+        made = pipeline.judge(content, as_of).ledger
+        kept = (dict(made.figures), dict(made.aliases), dict(made.names))
+        if key:
+            store.put(key, packed(kept))
+    figures, aliases, names = kept
+    return Ledger(figures=figures, aliases=aliases, names=names)
 
 
 def _grow(tree: Tree, step: Step) -> None:

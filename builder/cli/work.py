@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -16,6 +17,9 @@ from builder.base.errors import UsageError
 if TYPE_CHECKING:
     from builder.base.store import FileStore
     from builder.render.jobs import Workshop
+
+
+CACHE = "HANDBOOK_CACHE"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +37,7 @@ class Work:
         """Where results are kept, or ``None``."""
         if not self.keep:
             return None
-        from builder.base.store import FileStore, usual_folder  # noqa: PLC0415 - `--help` needs none of it
-
-        return FileStore(self.cache or usual_folder())
+        return opened_store(self.cache)
 
     @contextmanager
     def opened(self) -> Iterator[Workshop]:
@@ -56,6 +58,14 @@ class Work:
             store.trim()
 
 
+def opened_store(named: Path | None = None) -> FileStore:
+    """What is kept in a folder: one that was named, that of ``HANDBOOK_CACHE``, or the user's cache folder."""
+    from builder.base.store import FileStore, usual_folder  # noqa: PLC0415 - `--help` needs none of it
+
+    folder = os.environ.get(CACHE)
+    return FileStore(named or (Path(folder) if folder else usual_folder()))
+
+
 def work_options(command: Callable[..., int]) -> Callable[..., int]:
     """``--jobs``, ``--cache``, ``--no-cache`` and ``--cluster``, handed over as one ``work``."""
 
@@ -63,7 +73,7 @@ def work_options(command: Callable[..., int]) -> Callable[..., int]:
     @click.option(
         "--cache",
         type=click.Path(path_type=Path, file_okay=False),
-        envvar="HANDBOOK_CACHE",
+        envvar=CACHE,
         help="Folder for what can be used again; it never changes a byte. Default: the user's cache folder.",
     )
     @click.option("--no-cache", is_flag=True, help="Make everything anew and keep nothing.")

@@ -25,15 +25,24 @@ def request_key(content: Path, out: Path, as_of: date, *, release: bool) -> str:
 
     Content, day and flags; the builder's own files; versions of the libraries it draws with; where the site goes.
     """
-    if not content.is_dir() or not drawing():
+    judged = content_key(content, as_of)
+    if not judged or not drawing():
         return ""
     try:
-        files = list(_content(content))
         faces = [checksums.digest_file(face_path(face)) for face in FACES]
     except OSError:
         return ""
-    place = os.path.realpath(out)
-    return digest("request", files, place, as_of, release, whole_digest(), faces, versions())
+    return digest("request", judged, os.path.realpath(out), release, faces)
+
+
+def content_key(content: Path, as_of: date) -> str:
+    """Hash of all that decides figures and findings: content, day, builder and libraries; nothing where it has none."""
+    if not content.is_dir():
+        return ""
+    try:
+        return digest("content", list(_content(content)), as_of, whole_digest(), versions())
+    except OSError:
+        return ""
 
 
 def _content(content: Path) -> Iterator[tuple[str, str]]:

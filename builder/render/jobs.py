@@ -7,19 +7,17 @@ and dataclasses of the builder.
 
 from __future__ import annotations
 
-import io
-import pickle
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor, Future
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass, is_dataclass
-from importlib import import_module
-from typing import Any, Concatenate, Generic, ParamSpec, Self, TypeVar
+from dataclasses import dataclass
+from typing import Concatenate, Generic, ParamSpec, Self, TypeVar
 
 from builder.base.digest import digest
 from builder.base.errors import RenderError
-from builder.base.sources import NAME, sources_digest
+from builder.base.plain_pickle import packed, unpacked
+from builder.base.sources import sources_digest
 from builder.base.store import NoStore, Store
 from builder.render import workers
 from builder.render.pdf import PdfEngine
@@ -113,7 +111,7 @@ class Workshop:
     def _one(self, wanted: Job[R]) -> Future[R]:
         self.asked[wanted.kind] += 1
         key = wanted.key()
-        kept = _unpacked(self.store.get(key))
+        kept = unpacked(self.store.get(key))
         if kept is not None:
             return _done(kept)
         self.made[wanted.kind] += 1
@@ -125,7 +123,7 @@ class Workshop:
 
     def _keep(self, key: str, done: Future[R]) -> None:
         if not done.cancelled() and done.exception() is None:
-            self.store.put(key, pickle.dumps(done.result(), protocol=5))
+            self.store.put(key, packed(done.result()))
 
     def _executor(self) -> Executor:
         if self._given is not None:
@@ -151,27 +149,3 @@ def _done(result: R) -> Future[R]:
     done: Future[R] = Future()
     done.set_result(result)
     return done
-
-
-# ---- what is kept -----------------------------------------------------------------
-
-
-class _Plain(pickle.Unpickler):
-    """Reads dataclasses of the builder and nothing else, since others may write into a shared folder."""
-
-    def find_class(self, module: str, name: str) -> Any:
-        if module.partition(".")[0] == NAME:
-            found = getattr(import_module(module), name, None)
-            if isinstance(found, type) and is_dataclass(found):
-                return found
-        raise pickle.UnpicklingError(f"{module}.{name} is nothing that is kept")
-
-
-def _unpacked(data: bytes | None) -> Any:
-    """What was kept, or ``None`` where nothing was or where it is not what this builder keeps."""
-    if data is None:
-        return None
-    try:
-        return _Plain(io.BytesIO(data)).load()
-    except Exception:  # noqa: BLE001 - any bytes may stand there, and what they hide is made anew
-        return None

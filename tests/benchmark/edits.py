@@ -1,7 +1,7 @@
 """Edits of a site, each built in part and, at the end or after each, held against the same site built from nothing.
 
-``python -m tests.benchmark.edits --content content --edits 20`` is the long form of ``tests/site/test_incremental.py``, with
-the PDF engine itself. It prints the CPU seconds of each build and ends with status 1 at the first difference.
+``python -m tests.benchmark.edits --content content --edits 20`` is the long form of ``tests/site/test_incremental.py``:
+with the PDF engine itself. It prints the CPU seconds of each build and ends with status 1 at the first difference.
 """
 
 from __future__ import annotations

@@ -88,6 +88,23 @@ def test_trace_prints_the_derivation_down_to_content_and_tables(capsys):
     assert "[setpoints.yaml:" in out
 
 
+def test_a_second_trace_computes_nothing_and_another_line_is_computed_anew(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("HANDBOOK_CACHE", str(tmp_path / "kept"))
+    content = tmp_path / "content"
+    shutil.copytree(MINIMAL, content)
+    asked = ["trace", "setpoint.pit.ch4.low", "--content", str(content), *AS_OF]
+    assert run(asked) == 0
+    first = capsys.readouterr().out
+    with monkeypatch.context() as patched:
+        patched.setattr("builder.pipeline.judge", None)
+        assert run(asked) == 0
+    assert capsys.readouterr().out == first
+    path = content / "setpoints.yaml"
+    path.write_text("# a line above\n" + path.read_text(encoding="utf-8"), encoding="utf-8")
+    assert run(asked) == 0
+    assert capsys.readouterr().out != first, "every line moved"
+
+
 def test_many_findings_of_one_rule_are_counted_after_the_first_few(capsys):
     place = Where("inventory.yaml", 1)
 
