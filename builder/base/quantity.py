@@ -57,6 +57,8 @@ UNITS: dict[str, str] = {
     "eV": "electron_volt",
     "g/mol": "gram / mole",
     "L/mol": "liter / mole",
+    "kJ/mol": "kilojoule / mole",
+    "cm2/s": "centimeter ** 2 / second",
     "kg": "kilogram",
     "g": "gram",
 }
@@ -88,7 +90,7 @@ ALSO_WRITTEN: dict[str, str] = {
 }
 """Other spellings accepted from authors; never printed."""
 
-PRINTED_UNITS: dict[str, str] = {"mg/m3": "mg/m³", "g/m3": "g/m³", "m3": "m³", "m3/h": "m³/h"}
+PRINTED_UNITS: dict[str, str] = {"mg/m3": "mg/m³", "g/m3": "g/m³", "m3": "m³", "m3/h": "m³/h", "cm2/s": "cm²/s"}
 """Spellings with typographic exponents, where print differs from data."""
 
 DEFINITIONS: tuple[str, ...] = (

@@ -13,7 +13,7 @@ from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
-from builder.program.values import number_of, quantity_of
+from builder.program.values import number_of, quantity_of, written_unit
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
 FLAMMABLE, OXYGEN, VAPOUR = "flammable", "oxygen", "vapour"
@@ -22,8 +22,23 @@ CHANNEL = "channel"
 CHANNEL_UNITS = {FLAMMABLE: ("%LEL",), OXYGEN: ("%vol",)}
 """Units of a channel's values; ppm or %vol for any other."""
 MULTIPLY, RELATIVE = "multiply-reading", "relative-response"
+PROOF_UNITS = ("%LEL", "ppm", "%vol")
+"""Units of what is there and of what is shown for it; the same for both."""
 CONVENTIONS = (MULTIPLY, RELATIVE)
 """Factor that multiplies the reading, or its inverse: signal relative to that of the same share of the other gas."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProofRow:
+    """One observation that a table of factors must agree with: this much gas, so much shown."""
+
+    gas: Given[str]
+    there: Given[Quantity]
+    """What was really there."""
+    shown: Given[Quantity]
+    """What the display showed, in the same unit."""
+    source: Given[str]
+    """Who saw it: the maker's document, or the site's own test with its day."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +53,8 @@ class Factors:
     """Where the site has them from."""
     table: Mapping[str, Given[Fraction]]
     """Number by gas id, as stated."""
+    proof: tuple[ProofRow, ...] = ()
+    """What the table is held against."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,10 +156,33 @@ def _factors(fields: Fields | None, shows: Given[str]) -> Factors | None:
             table[key.text] = number_of(node, fields.faults, key.text)
         else:
             fields.faults.add(node.where, f"a collection for factor {key.text!r}", "one number")
-    made = Factors(convention=convention, relative_to=relative_to, source=fields.text("source"), table=table)
+    made = Factors(
+        convention=convention,
+        relative_to=relative_to,
+        source=fields.text("source"),
+        table=table,
+        proof=tuple(_proof(part, shows, table) for part in fields.records("proof", "proof row", required=False)),
+    )
     fields.close()
     _judge_reference(made, shows, fields.faults)
     return made
+
+
+def _proof(fields: Fields, shows: Given[str], table: Mapping[str, Given[Fraction]]) -> ProofRow:
+    """A row of another gas than the one shown: only such a row can tell a factor from its inverse."""
+    gas = fields.reference("gas", "gas")
+    if gas.value and (gas.value == shows.value or gas.value not in table):
+        found = f"a proof row of {gas.value!r}"
+        fields.faults.add(gas.where, found, "a gas of the table that is not the one the display shows")
+    there = fields.quantity("there", *PROOF_UNITS, above=True)
+    row = ProofRow(
+        gas=gas,
+        there=there,
+        shown=fields.quantity("shown", written_unit(there, PROOF_UNITS), above=True),
+        source=fields.text("source"),
+    )
+    fields.close()
+    return row
 
 
 def _judge_reference(factors: Factors, shows: Given[str], faults: Faults) -> None:

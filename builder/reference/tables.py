@@ -41,6 +41,7 @@ TABLES: Final = (
     "chemicals-1-5-2-elements",
     "nist-ionisation-energy",
     "vapour-pressure-perry-2007",
+    "heats-of-combustion",
     "ciaaw-atomic-weights-2021",
     "rules",
     "places",

@@ -171,14 +171,45 @@ def test_lamps(told, lamp, gas, expected):
 @pytest.mark.parametrize(
     ("gas", "factor", "expected"),
     [
-        ("toluene: 2.6", "toluene: 0.99", ["warn factor-inverted"]),
-        ("toluene: 2.6", "toluene: 1", []),
+        # Firth, Jones and Jones 1973 with IEC limits: about 2.4 for toluene, 0.7 for ammonia; 0.7 to 1.4 of it
+        ("toluene: 2.6", "toluene: 0.41", ["warn factor-inverted"]),
+        ("toluene: 2.6", "toluene: 1.6", ["warn factor-inverted"]),
+        ("toluene: 2.6", "toluene: 1.75", []),
+        ("toluene: 2.6", "toluene: 3.3", []),
+        ("toluene: 2.6", "toluene: 3.5", ["warn factor-inverted"]),
         ("toluene: 2.6", "hydrogen-sulfide: 0.5", []),
         ("toluene: 2.6", "ammonia: 0.5", []),
     ],
 )
 def test_inverted_factors(told, gas, factor, expected):
     assert told((SENSORS, gas, factor)) == expected
+
+
+@pytest.mark.parametrize(
+    ("shown", "expected"),
+    [
+        # common practice, no source; the table says 1.9, so 50 %LEL show 26.3; turned round they would show 95
+        ("26 %LEL", []),
+        ("21.1 %LEL", []),
+        ("32.8 %LEL", []),
+        ("20.9 %LEL", ["stop factor-inverted"]),
+        ("33.0 %LEL", ["stop factor-inverted"]),
+        ("95 %LEL", ["stop factor-inverted"]),
+    ],
+)
+def test_a_table_is_held_against_its_proof_row(told, shown, expected):
+    assert told((SENSORS, "there: 50 %LEL, shown: 26 %LEL", f"there: 50 %LEL, shown: {shown}")) == expected
+
+
+def test_on_a_lamp_too_the_proof_row_decides(told, found):
+    turned = (SENSORS, "there: 50 ppm, shown: 100 ppm", "there: 50 ppm, shown: 25 ppm")
+    assert told(turned) == ["stop factor-inverted"]
+    assert "it showed 25 ppm, which is a factor of 2.0; the table has 0.5" in found(turned)[0].message
+
+
+def test_a_table_without_a_proof_row_is_told(told):
+    row = "      proof:\n        - {gas: propane, there: 50 %LEL, shown: 26 %LEL, source: invented}\n"
+    assert told((SENSORS, row, "")) == ["warn factor-without-proof"]
 
 
 LOW = "    temperature: 15 °C\n"

@@ -38,6 +38,7 @@ COUNTS = {
     "chemicals-1-5-2-elements": 2,
     "vapour-pressure-perry-2007": 25,
     "nist-ionisation-energy": 8 + 1,
+    "heats-of-combustion": 40,
     "ciaaw-atomic-weights-2021": 11,
     "rules": 46 + 24,
     "places": 16 + 14,
@@ -48,7 +49,7 @@ NOT_OF_GASES = ("gases", "rules", "places", "ciaaw-atomic-weights-2021", "limit-
 """Tables whose rows are no gases."""
 
 UNIT_ENDINGS = {"_pct_vol": "%vol", "_ppm": "ppm", "_c": "°C", "_ev": "eV", "_g_mol": "g/mol", "_k": "K"}
-UNIT_ENDINGS |= {"_number": NO_UNIT, "_hours": "h"}
+UNIT_ENDINGS |= {"_number": NO_UNIT, "_hours": "h", "_kj_mol": "kJ/mol"}
 
 GOOD = """\
 # id: demo

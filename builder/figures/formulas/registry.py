@@ -23,6 +23,7 @@ TOPICS = (
     "flammability",
     "vapour",
     "response",
+    "bead",
     "mixtures",
     "exposure",
     "limits",

@@ -1,52 +1,89 @@
-"""A response factor below 1 on a catalytic sensor showing methane, for a heavier hydrocarbon or solvent vapour.
+"""A table of response factors that contradicts its own proof row, or what physics lets expect of a catalytic sensor.
 
-Such gases make a weaker signal than methane, so the multiplying factor lies above 1; a smaller one looks like the
-relative response, which divides. Source: common practice.
+A proof row says how much gas was there and how much was shown. A table that disagrees with it, most of all one that
+divides where it should multiply, makes every number after it wrong. On a catalytic sensor the factor is also held
+against diffusion x heat of combustion x explosive limit; that only warns, and is never printed as the site's factor.
+Source: the site's proof row; Firth, Jones and Jones, Combustion and Flame 21 (1973) 303, with Fuller, Schettler and
+Giddings, Industrial and Engineering Chemistry 58 (1966) 19.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.base.rounding import printed
 from builder.figures.computed import Computed
+from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import factor_on
-from builder.findings.wording import COMMON_PRACTICE, keys
-from builder.program.gases import Gas
+from builder.findings.bead_physics import expected_factor
+from builder.findings.wording import keys
 from builder.program.keys.families import FACTOR
-from builder.reference.formula import parse_formula
+from builder.program.sensors import Factors, ProofRow, Sensor
 
 ID = "factor-inverted"
-SEVERITIES = (Severity.WARN,)
-
-
-METHANE = "methane"
+SEVERITIES = (Severity.STOP, Severity.WARN)
+AGREES = (Fraction(8, 10), Fraction(125, 100))
+"""How far factor and proof row may lie apart: one observation is no better than this. Common practice, no source."""
+PLAUSIBLE = (Fraction(7, 10), Fraction(14, 10))
+"""How far the physics may miss: within about this range for the gases it was held against."""
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each such factor: some sensors do differ, so the site must look at the source."""
+    """A ``stop`` for each proof row that the table contradicts, a ``warn`` for each factor that physics doubts."""
+    for sensor in computed.program.sensors.values():
+        if sensor.factors is not None:
+            for row in sensor.factors.proof:
+                yield from _proof(computed, sensor, row)
+            if sensor.principle == "catalytic":
+                yield from _physics(computed, sensor, sensor.factors)
+
+
+def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Finding]:
+    seen = row.there.value / row.shown.value
+    ratio = factor_on(sensor, row.gas.value) / magnitude(seen, "")
+    if AGREES[0] <= ratio <= AGREES[1]:
+        return
+    used = computed.ledger.get(FACTOR(sensor=sensor.id, gas=row.gas.value))
+    factor = used.text if used else printed(factor_on(sensor, row.gas.value), hazard_digits(2))
+    name = computed.program.gases[row.gas.value].name
+    yield Finding(
+        rule=ID,
+        severity=Severity.STOP,
+        message=f"{sensor.name}: with {row.there.text} of {name} it showed {row.shown.text}, which is a factor of "
+        f"{printed(magnitude(seen, ''), hazard_digits(2))}; the table has {factor}. Multiplied where it should be "
+        "divided, every reading and alarm of these gases is wrong.",
+        where=row.gas.where,
+        figures=keys(used),
+        source=row.source.value,
+        mend="compare convention and numbers with the document they come from, then the proof row",
+        subject=f"sensor:{sensor.id}",
+    )
+
+
+def _physics(computed: Computed, sensor: Sensor, factors: Factors) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
-    for sensor in program.sensors.values():
-        shown = program.gases[sensor.shows.value]
-        if sensor.principle != "catalytic" or shown.entry.id != METHANE or sensor.factors is None:
+    for name, stated in factors.table.items():
+        expected = expected_factor(ledger, program.gases[sensor.shows.value], program.gases[name])
+        if expected is None or name == sensor.shows.value:
             continue
-        for name, stated in sensor.factors.table.items():
-            gas = program.gases[name]
-            if factor_on(sensor, name) < 1 and _organic(gas) and gas.entry.molar_mass > shown.entry.molar_mass:
-                used = ledger.get(FACTOR(sensor=sensor.id, gas=name))
-                text = used.text if used else stated.text
-                yield Finding(
-                    rule=ID,
-                    severity=Severity.WARN,
-                    message=f"{sensor.name}: the factor {text} for {gas.name} is below 1, though the gas is "
-                    f"heavier than methane; it looks like a relative response, which divides instead of multiplying.",
-                    where=stated.where,
-                    figures=keys(used),
-                    source=COMMON_PRACTICE,
-                    mend="compare with the sensor's manual; enter the number that multiplies the reading",
-                    subject=f"sensor:{sensor.id}",
-                )
-
-
-def _organic(gas: Gas) -> bool:
-    return {"C", "H"} <= set(parse_formula(gas.entry.formula))
+        factor = factor_on(sensor, name)
+        if PLAUSIBLE[0] <= factor / expected <= PLAUSIBLE[1]:
+            continue
+        used = ledger.get(FACTOR(sensor=sensor.id, gas=name))
+        turned = PLAUSIBLE[0] <= factor * expected <= PLAUSIBLE[1]
+        yield Finding(
+            rule=ID,
+            severity=Severity.WARN,
+            message=f"{sensor.name}: the factor for {program.gases[name].name} is "
+            f"{used.text if used else stated.text}; diffusion, heat of combustion and explosive limit let expect about "
+            f"{printed(expected, hazard_digits(2))}."
+            + (" It looks like a relative response, which divides where a factor multiplies." if turned else ""),
+            where=stated.where,
+            figures=keys(used),
+            source="Firth, Jones and Jones, Combustion and Flame 21 (1973) 303; plausible within 0.7 to 1.4",
+            mend="compare with the sensor's manual, and give a proof row: this much gas, so much shown",
+            subject=f"sensor:{sensor.id}",
+        )
