@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
-from typing import TYPE_CHECKING, cast
 
 from builder.figures.day_margins import day_of, past, today
 from builder.figures.formulas import clock
@@ -15,9 +14,6 @@ from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import UNIT_DUE
 from builder.program.program import Program
-
-if TYPE_CHECKING:
-    from builder.figures.formulas.clock import Interval as IntervalUnit
 
 
 class State(Enum):
@@ -87,4 +83,4 @@ def _state(day: date, check: Check, now: date) -> State:
 
 
 def _ahead(now: date, interval: Interval) -> date:
-    return clock.next_due(now, interval.count, cast("IntervalUnit", f"{interval.unit}s"))
+    return clock.next_due(now, interval)

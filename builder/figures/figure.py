@@ -9,8 +9,18 @@ from fractions import Fraction
 from builder.base.quantity import Quantity, printed_unit, quantity
 from builder.base.rounding import Rounding
 from builder.base.where import Where
+from builder.figures.values import Value
+from builder.program.interval import Interval
 
 NO_BREAK_SPACE = "\u00a0"
+EXACT, PRINTED = "exact", "printed"
+"""How a figure is taken by the formula of another: not rounded, or as a person set or read it."""
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def spelled(day: date) -> str:
+    """A date no reader can turn round: ``25 Nov 2026``."""
+    return NO_BREAK_SPACE.join((str(day.day), MONTHS[day.month - 1], str(day.year)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +41,12 @@ class Input:
     """False when the value was not read in its source; such a value never decides a ``stop``."""
     decides: bool = True
     """False when it is shown for comparison and the figure does not rest on it."""
+    parameter: str = ""
+    """Argument of the formula that it is; empty for what only explains or is shown for comparison."""
+    taken: str = ""
+    """Of a figure that is an argument: ``exact`` or ``printed``."""
+    value: Value = None
+    """Of any other argument: what the formula was asked with; ``None`` for an argument that has no value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +77,17 @@ class Figure:
     """What the number assumes, where that can hurt."""
     read: bool = True
     """False when any value it rests on was not read in its source."""
+    part: int | None = None
+    """Which of the formula's several answers it is; ``None`` where there is one."""
+    interval: Interval | None = None
+    """The interval whose count ``exact`` is; ``None`` for numbers and dates."""
+
+    @property
+    def value(self) -> Quantity | date | Interval:
+        """What a formula is asked with that takes the figure exact."""
+        if self.interval is not None:
+            return self.interval
+        return self.exact if isinstance(self.exact, date) else self.amount
 
     @property
     def printed(self) -> str:

@@ -1,51 +1,31 @@
-"""Where figures are put together: labels, exact value, rounding, formula and inputs in one call."""
+"""Where figures are made: one call names a formula and its arguments, asks it, and keeps what it was asked with."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeAlias
 
 from builder.base.errors import OutOfRangeError, Problem
-from builder.base.quantity import Quantity, magnitude, quantity
-from builder.base.rounding import Rounding, printed
+from builder.base.quantity import Quantity, magnitude
+from builder.base.rounding import Rounding
 from builder.base.where import Given, Where
-from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
+from builder.figures.figure import Figure, Input
 from builder.figures.formulas import origin
-from builder.figures.formulas.registry import formula_of, id_of
+from builder.figures.formulas.registry import Formula, record_of
 from builder.figures.ledger import LedgerBuilder
+from builder.figures.results import result_of
 from builder.figures.roundings import as_written
+from builder.figures.terms import Term, tabled, written
 from builder.program.interval import Interval
 from builder.program.program import Program
 from builder.reference.published import Published
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def spelled(day: date) -> str:
-    """A date no reader can turn round: ``25 Nov 2026``."""
-    return NO_BREAK_SPACE.join((str(day.day), MONTHS[day.month - 1], str(day.year)))
-
-
-def of(figure: Figure, label: str = "") -> Input:
-    """Another figure as an input."""
-    return Input(label=label or figure.label, text=figure.printed, figure=figure.key, read=figure.read)
-
-
-def given(label: str, value: Given[Any]) -> Input:
-    """A content line as an input."""
-    return Input(label=label, text=value.text, where=value.where)
-
-
-def from_table(label: str, value: Published) -> Input:
-    """A published value as an input."""
-    text = f"{value.text}{NO_BREAK_SPACE}{value.unit}"
-    place = ", ".join(part for part in (value.locator, value.note) if part)
-    source = f"{value.source.cited()}" + (f"; {place}" if place else "")
-    return Input(label=label, text=text, source=source, read=value.read)
+Rule: TypeAlias = Rounding | Callable[[Fraction], Rounding] | None
+"""How a number is rounded; what makes the rule where it hangs on the number; nothing for days and whole counts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,38 +46,54 @@ class FigureRecorder:
         except OutOfRangeError as error:
             self.problems.append(Problem(where, error.found, error.allowed))
 
-    def number(
+    def derived(
         self,
         key: str,
         label: str,
-        value: Quantity,
         unit: str,
-        rounding: Rounding | None,
+        rounding: Rule,
         function: Callable[..., Any],
-        inputs: Sequence[Input],
-        *,
+        *terms: Term | Sequence[Term] | None,
+        beside: Sequence[Input] = (),
+        part: int | None = None,
         note: str = "",
         source: str = "",
         relation: str = "",
     ) -> Figure:
-        """Enter a number; its text is made here, once, from the exact value."""
-        record = formula_of(id_of(function))
-        exact = magnitude(value, unit)
-        text = printed(exact, rounding or as_written(str(exact)))
+        """Ask a formula and enter what it answers, with every argument it was asked with.
+
+        :param unit: what the answer is printed in; empty for counts, factors, days and intervals.
+        :param rounding: the rule for a number; where its direction hangs on the number itself, what makes it.
+        :param terms: the formula's arguments in order, several for a list; ``None`` for one it can do without.
+        :param beside: what explains the figure, or is shown for comparison, and is no argument.
+        :param part: which of the formula's several answers.
+        :raises OutOfRangeError: where the formula refuses.
+        """
+        record = record_of(function)
+        arguments, inputs = _arguments(record, terms)
+        answer = function(**arguments)
+        if part is not None:
+            answer = answer[part]
+        if callable(rounding):
+            rounding = rounding(magnitude(answer, unit))
+        result = result_of(answer, unit, rounding)
+        inputs += beside
         return self.ledger.add(
             Figure(
                 key=key,
                 label=label,
-                exact=exact,
+                exact=result.exact,
                 unit=unit,
-                text=text,
+                text=result.text,
                 rounding=rounding,
                 formula=record.id,
                 inputs=tuple(inputs),
                 source=source or record.source,
                 relation=relation,
                 note=note,
-                read=record.read and all(part.read for part in inputs if part.decides),
+                read=record.read and all(made.read for made in inputs if made.decides),
+                part=part,
+                interval=result.interval,
             )
         )
 
@@ -107,62 +103,49 @@ class FigureRecorder:
         exact = magnitude(value.value, unit)
         if rounding.apply(exact) != exact:
             rounding = Rounding(direction=rounding.direction, digits=4, why="converted from the unit as written")
-        return self.number(key, label, value.value, unit, rounding, origin.stated, [given(label, value)], note=note)
+        return self.derived(key, label, unit, rounding, origin.stated, written(label, value), note=note)
 
     def published(self, key: str, label: str, value: Published, note: str = "", relation: str = "") -> Figure:
         """Enter a number as a source prints it."""
-        made = quantity(value.value, value.unit)
-        inputs = [from_table(label, value)]
+        term = tabled(label, value)
         rounding = as_written(value.text)
-        return self.number(
+        return self.derived(
             key,
             label,
-            made,
             value.unit,
             rounding,
             origin.published,
-            inputs,
+            term,
             note=note or value.note,
-            source=inputs[0].source,
+            source=term.told.source,
             relation=relation,
         )
 
-    def interval(self, key: str, label: str, value: Given[Interval]) -> None:
-        """Enter an interval in calendar time; one that counts days of use is no number and is left out."""
+    def interval(self, key: str, label: str, value: Given[Interval]) -> Figure | None:
+        """Enter an interval; one before each day's use is no number and is left out."""
         if value.value.each_day_of_use:
-            return
-        record = formula_of(id_of(origin.stated))
-        self.ledger.add(
-            Figure(
-                key=key,
-                label=label,
-                exact=Fraction(value.value.count),
-                unit="",
-                text=value.value.text.replace(" ", NO_BREAK_SPACE),
-                rounding=None,
-                formula=record.id,
-                inputs=(given(label, value),),
-                source=record.source,
-            )
-        )
+            return None
+        return self.derived(key, label, "", None, origin.stated, written(label, value))
 
-    def day(
-        self, key: str, label: str, value: date, function: Callable[..., Any], inputs: Sequence[Input], note: str = ""
-    ) -> Figure:
-        """Enter a date."""
-        record = formula_of(id_of(function))
-        return self.ledger.add(
-            Figure(
-                key=key,
-                label=label,
-                exact=value,
-                unit="",
-                text=spelled(value),
-                rounding=None,
-                formula=record.id,
-                inputs=tuple(inputs),
-                source=record.source,
-                note=note,
-                read=all(part.read for part in inputs),
-            )
-        )
+    def day(self, key: str, label: str, value: Given[date], name: str) -> Figure:
+        """Enter a day as the content states it."""
+        return self.derived(key, label, "", None, origin.day_stated, written(name, value))
+
+
+def _arguments(record: Formula, terms: Sequence[Term | Sequence[Term] | None]) -> tuple[dict[str, Any], list[Input]]:
+    """What a formula is called with, by name, and what is told of it."""
+    if len(terms) > len(record.parameters):
+        raise TypeError(f"{record.id} has {len(record.parameters)} arguments, not {len(terms)}")
+    arguments: dict[str, Any] = {}
+    inputs: list[Input] = []
+    for parameter, term in zip(record.parameters, terms, strict=False):
+        if term is None:
+            continue
+        several = (term,) if isinstance(term, Term) else term
+        arguments[parameter.name] = term.value if isinstance(term, Term) else tuple(part.value for part in term)
+        inputs += (_told(part, parameter.name) for part in several)
+    return arguments, inputs
+
+
+def _told(term: Term, parameter: str) -> Input:
+    return replace(term.told, parameter=parameter, value=None if term.told.figure else term.value)

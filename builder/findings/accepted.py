@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date
 
 from builder.base.finding import Finding, Severity
-from builder.figures.recorder import spelled
+from builder.figures.figure import spelled
 from builder.program.accepted import Acceptance
 
 IN_VAIN = "accepted-in-vain"

@@ -8,9 +8,9 @@ from datetime import date
 from itertools import groupby
 
 from builder.base.finding import Finding
+from builder.figures.figure import MONTHS, spelled
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
-from builder.figures.recorder import MONTHS, spelled
 from builder.findings.wording import count_in_words
 from builder.program.program import Program
 from builder.program.records import Record

@@ -182,7 +182,7 @@ class _Finder:
                 yield Cause(kind, place, old.text if old else "", new.text if new else "", key)
         elif old.figure != new.figure:
             yield Cause("made from", label[0], old.figure or old.text, new.figure or new.text, key)
-        elif old.figure:
+        elif old.figure and new.decides:
             pair = self._old.get(old.figure), self._new.get(new.figure)
             if pair[0] is not None and pair[1] is not None and not same_value(pair[0], pair[1]):
                 yield from self._causes(old.figure)

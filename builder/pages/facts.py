@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from builder import __version__
+from builder.figures.figure import spelled
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import spelled
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 

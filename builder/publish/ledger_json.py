@@ -11,6 +11,8 @@ from builder.base.finding import Finding
 from builder.base.rounding import plain
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas.registry import formula_of
+from builder.figures.recompute import rule_of
+from builder.figures.values import encoded
 
 FORMAT = 1
 """Rises when a field changes its meaning."""
@@ -68,14 +70,16 @@ def _figure(figure: Figure, printed_on: list[str]) -> dict[str, Any]:
         "exact": figure.exact.isoformat() if isinstance(figure.exact, date) else str(figure.exact),
         "decimal": figure.exact.isoformat() if isinstance(figure.exact, date) else plain(figure.exact),
         "rounding": figure.rounding.describe() if figure.rounding else "",
-        "direction": figure.rounding.direction.value if figure.rounding else "",
+        "rule": rule_of(figure.rounding),
         "formula": figure.formula,
+        "version": formula_of(figure.formula).version,
         "expression": formula_of(figure.formula).expression,
         "source": figure.source,
         "read": figure.read,
         "note": figure.note,
         "inputs": [_input(part) for part in figure.inputs],
         "printed_on": printed_on,
+        **({} if figure.part is None else {"part": figure.part}),
     }
 
 
@@ -88,7 +92,16 @@ def _input(part: Input) -> dict[str, Any]:
         "source": part.source,
         "read": part.read,
         "decides": part.decides,
+        **_argument(part),
     }
+
+
+def _argument(part: Input) -> dict[str, Any]:
+    """Of an argument of the formula its name, and how the figure is taken or the exact value."""
+    if not part.parameter:
+        return {}
+    told = {"taken": part.taken} if part.figure else {"value": encoded(part.value)}
+    return {"parameter": part.parameter, **told}
 
 
 def dump(value: Mapping[str, object]) -> bytes:

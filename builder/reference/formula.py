@@ -85,3 +85,13 @@ def molar_mass(formula: str) -> Fraction:
     16.043
     """
     return sum((count * atomic_weight(element) for element, count in parse_formula(formula).items()), Fraction(0))
+
+
+def is_paraffin(formula: str) -> bool:
+    """Whether a molecule is a paraffin, the only kind the law for warm gas is used for.
+
+    >>> is_paraffin("C3H8"), is_paraffin("C3H6"), is_paraffin("H2")
+    (True, False, False)
+    """
+    atoms = parse_formula(formula)
+    return set(atoms) == {"C", "H"} and atoms["H"] == 2 * atoms["C"] + 2

@@ -12,7 +12,9 @@ from builder.figures.compute import compute
 from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.reference.library import library
+from tests.conftest import DEMO, MINIMAL
 
+FAULTS = MINIMAL.parent / "faults"
 SITE = Path(__file__).parents[1] / "program" / "site"
 AS_OF = date(2026, 11, 25)
 
@@ -30,6 +32,12 @@ def site():
 @pytest.fixture(scope="session")
 def ledger():
     return computed(SITE)
+
+
+@pytest.fixture(scope="session", params=[DEMO, MINIMAL, FAULTS], ids=["demo", "minimal", "faults"])
+def any_ledger(request):
+    """The ledgers of the demo, of the smallest site and of the one with a planted fault of every kind."""
+    return computed(request.param)
 
 
 @pytest.fixture

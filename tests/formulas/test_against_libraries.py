@@ -26,6 +26,7 @@ from builder.figures.formulas.gas import gm3_to_vol, mgm3_to_ppm, ppm_to_mgm3, v
 from builder.figures.formulas.oxygen import water_vapour
 from builder.figures.formulas.sampling import hose_volume
 from builder.figures.formulas.stock import gas_left
+from builder.program.interval import Interval
 from builder.reference.library import GasEntry, library
 
 GASES = [pytest.param(gas, id=gas.id) for gas in library().gases()]
@@ -160,17 +161,18 @@ def test_hose_volume_agrees_with_fluids(bore: int, length: int) -> None:
 @settings(deadline=None)
 @given(last=st.dates(date(2000, 1, 1), date(2100, 12, 31)), count=st.integers(1, 60))
 def test_next_due_agrees_with_dateutil(unit: str, last: date, count: int) -> None:
-    assert next_due(last, count, unit) == last + relativedelta(**{unit: count})  # type: ignore[arg-type]
+    every = Interval(count=count, unit=unit.removesuffix("s"), text=f"{count} {unit}")
+    assert next_due(last, every) == last + relativedelta(**{unit: count})  # type: ignore[arg-type]
 
 
 @settings(deadline=None)
 @given(last=st.dates(date(2000, 1, 1), date(2100, 12, 31)), count=st.integers(1, 60))
 def test_month_intervals_never_run_into_the_next_month(last: date, count: int) -> None:
-    due = next_due(last, count, "months")
+    due = next_due(last, Interval(count=count, unit="month", text=f"{count} months"))
     assert (due.year * 12 + due.month) - (last.year * 12 + last.month) == count
     assert due.day == last.day or (due + timedelta(days=1)).day == 1
 
 
 def test_days_past_the_calendar_are_refused() -> None:
     with pytest.raises(OutOfRangeError, match=r"^due 400 days after 9999-01-01; allowed: up to the year 9999$"):
-        next_due(date(9999, 1, 1), 400, "days")
+        next_due(date(9999, 1, 1), Interval(count=400, unit="day", text="400 days"))

@@ -13,7 +13,9 @@ from scipy import stats
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import magnitude, quantity
-from builder.figures.formulas import history, life, rhythm
+from builder.figures.formulas import history, life, rhythm, trend
+from builder.figures.formulas.inputs import power
+from builder.program.interval import Interval
 
 DAYS = st.lists(st.integers(0, 2000), min_size=3, max_size=12, unique=True)
 
@@ -22,21 +24,27 @@ def fractions(values):
     return [Fraction(str(value)) for value in values]
 
 
+def band_of(days, errors, ahead):
+    """Half the width of the prediction band some days after the last reading."""
+    squared = trend.trend(fractions(days), fractions(errors)).band_squared(Fraction(max(days) + ahead))
+    return power(squared, Fraction(1, 2)) if squared else Fraction(0)
+
+
 @pytest.mark.parametrize("degrees", range(1, 31))
 def test_student_t_is_that_of_scipy(degrees):
-    assert float(history.student_t(degrees)) == pytest.approx(stats.t.ppf(0.975, degrees), abs=5.1e-4)
+    assert float(trend.student_t(degrees)) == pytest.approx(stats.t.ppf(0.975, degrees), abs=5.1e-4)
 
 
 @pytest.mark.parametrize("degrees", [31, 60, 1000])
 def test_above_thirty_degrees_the_wider_value_is_taken(degrees):
-    assert history.student_t(degrees) == history.student_t(30) > stats.t.ppf(0.975, degrees)
+    assert trend.student_t(degrees) == trend.student_t(30) > stats.t.ppf(0.975, degrees)
 
 
 @given(days=DAYS, data=st.data())
 @settings(deadline=None, max_examples=50)
 def test_the_line_is_that_of_scipy(days, data):
     errors = data.draw(st.lists(st.integers(-50, 50), min_size=len(days), max_size=len(days)))
-    line = history.trend(fractions(days), fractions(errors))
+    line = trend.trend(fractions(days), fractions(errors))
     other = stats.linregress(days, errors)
     assert float(line.slope) == pytest.approx(other.slope, rel=1e-9, abs=1e-9)
     assert float(line.at(Fraction(0))) == pytest.approx(other.intercept, rel=1e-9, abs=1e-7)
@@ -56,7 +64,7 @@ def test_the_band_is_the_textbook_one_by_matrices(days, ahead, data):
     half = stats.t.ppf(0.975, len(days) - 2) * np.sqrt(
         variance * (1 + point @ np.linalg.inv(design.T @ design) @ point)
     )
-    found = history.prediction_band(fractions(days), fractions(errors), Fraction(max(days) + ahead))
+    found = band_of(days, errors, ahead)
     assert float(found) == pytest.approx(half, rel=1e-3, abs=1e-6)
 
 
@@ -65,26 +73,26 @@ def test_the_band_is_the_textbook_one_by_matrices(days, ahead, data):
 def test_the_control_chart_interval_is_the_last_day_that_holds(days, tolerance, data):
     """Day by day, with the line of scipy and the textbook band."""
     errors = data.draw(st.lists(st.integers(-10, 10), min_size=len(days), max_size=len(days)))
-    found = history.control_chart(fractions(days), fractions(errors), Fraction(tolerance))
-    line = history.trend(fractions(days), fractions(errors))
+    found = trend.control_chart(fractions(days), fractions(errors), Fraction(tolerance))
+    line = trend.trend(fractions(days), fractions(errors))
 
     def margin(ahead):
-        band = history.prediction_band(fractions(days), fractions(errors), Fraction(max(days) + ahead))
+        band = band_of(days, errors, ahead)
         return tolerance - abs(line.slope) * ahead - band
 
     if found:
         assert margin(found) >= 0
-    if found < history.LONGEST:
+    if found < trend.LONGEST:
         assert margin(found + (1 if found or margin(0) >= 0 else 0)) < 0
 
 
 def test_a_line_without_scatter_lasts_until_the_drift_is_the_tolerance():
     """1 in 90 days, exactly: 5 is reached after 450 days."""
-    assert history.control_chart(fractions([0, 90, 180]), fractions([0, 1, 2]), Fraction(5)) == 450
+    assert trend.control_chart(fractions([0, 90, 180]), fractions([0, 1, 2]), Fraction(5)) == 450
 
 
 def test_scatter_alone_can_be_too_much():
-    assert history.control_chart(fractions([0, 10, 20]), fractions([0, 5, 0]), Fraction(1)) == 0
+    assert trend.control_chart(fractions([0, 10, 20]), fractions([0, 5, 0]), Fraction(1)) == 0
 
 
 @pytest.mark.parametrize(
@@ -130,15 +138,41 @@ def test_bounds(found, least, most, allowed, expected):
 )
 def test_too_little_is_refused(days, errors):
     with pytest.raises(OutOfRangeError):
-        history.trend(fractions(days), fractions(errors))
+        trend.trend(fractions(days), fractions(errors))
 
 
 def test_span():
     """0.9 × 0.95 × 1.0 is 0.855; of 100 % lost 14.5 in 365 days, 35.5 more last 893.6 days."""
-    left = life.span_left(fractions(["0.9", "0.95", "1"]))
-    assert left == Fraction("85.5")
-    end = life.span_end(date(2026, 1, 1), quantity(left, "%"), quantity(50, "%"), quantity(365, "days"))
+    found = [quantity(number, "ppm") for number in ("45", "38", "60")]
+    before = [quantity(number, "ppm") for number in ("50", "40", "60")]
+    left = life.span_left(found, before)
+    assert magnitude(left, "%") == Fraction("85.5")
+    end = life.span_end(date(2025, 1, 1), date(2026, 1, 1), left, quantity(50, "%"))
     assert (end - date(2026, 1, 1)).days == 893
+
+
+def test_bounds_where_law_and_manufacturer_ask_nothing():
+    found, least, most = (quantity(days, "days") for days in (225, 30, 200))
+    assert magnitude(history.bounded(found, least, most), "days") == 200
+
+
+@pytest.mark.parametrize(
+    ("last", "strictest"),
+    [
+        # On a wall calendar: 6 months from 1 September are 181 days, from 1 March 184; before either, without a day to
+        # count from, a month counts 30.4375 days, so that 6 months are more than 182 days.
+        (date(2026, 9, 1), "6 months"),
+        (date(2026, 3, 1), "182 days"),
+        (None, "182 days"),
+    ],
+)
+def test_the_strictest_interval_is_the_one_that_ends_first(last, strictest):
+    asked = [
+        Interval(count=6, unit="month", text="6 months"),
+        Interval(count=182, unit="day", text="182 days"),
+        Interval(count=1, unit="year", text="1 year"),
+    ]
+    assert rhythm.strictest_interval(asked, last).text == strictest
 
 
 def test_on_time_is_rounded_by_no_one_here():
@@ -160,4 +194,5 @@ def test_on_time_is_rounded_by_no_one_here():
     ],
 )
 def test_days_of_use(used, count, expected):
-    assert rhythm.use_due(used, count, date(2026, 11, 25)) == expected
+    every = Interval(count=count, unit="day-of-use", text=f"{count} days of use")
+    assert rhythm.use_due(date(2026, 11, 1), every, used, date(2026, 11, 25)) == expected

@@ -25,6 +25,7 @@ from builder.figures.formulas import stock as bottle
 from builder.figures.formulas.conversion import KINDS, convert
 from builder.figures.formulas.inputs import exponential, logarithm, power
 from builder.figures.formulas.registry import Formula, all_formulas, formula_of
+from builder.program.interval import Interval
 
 
 def holds(**values: st.SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[..., None]]:
@@ -311,7 +312,11 @@ def example_arguments(record: Formula) -> dict[str, Any]:
         unit = re.split(r", | or ", said.group(1))[0]
         text = FITTING.get(f"{record.id}:{name}") or FITTING.get(unit) or f"1 {unit}"
         kind = str(parameter.annotation)
-        if "Quantity" in kind:
+        if f"{record.id}:{name}" in PLAIN:
+            arguments[name] = PLAIN[f"{record.id}:{name}"]
+        elif "Interval" in kind:
+            arguments[name] = [DAILY] if "Sequence" in kind else DAILY
+        elif "Quantity" in kind:
             made: Quantity = quantity(text, "") if unit == "1" else parse_quantity(text)[0]
             arguments[name] = [made] if "Sequence" in kind else made
         elif "date" in kind:
@@ -321,19 +326,23 @@ def example_arguments(record: Formula) -> dict[str, Any]:
     return arguments
 
 
+DAILY = Interval(count=1, unit="day", text="1 day")
+THREE = [quantity(number, "%LEL") for number in (1, 2, 1)]
+ON_THREE_DAYS = [date(2026, 11, day) for day in (1, 2, 3)]
 PLAIN = {
-    "count": 1,
-    "unit": "days",
     "from_unit": "ppm",
     "to_unit": "%LEL",
-    "degrees": 1,
-    "elapsed": [Fraction(0), Fraction(1), Fraction(2)],
-    "errors": [Fraction(0), Fraction(1), Fraction(0)],
-    "day": Fraction(3),
-    "tolerance": Fraction(1),
-    "ratios": [Fraction(1)],
+    "rhythm.working-days:every": Interval(count=1, unit="working-day", text="1 working day"),
+    "rhythm.days-of-use:every": Interval(count=1, unit="day-of-use", text="1 day of use"),
+    "history.trend:days": ON_THREE_DAYS,
+    "history.trend:found": THREE,
+    "history.trend:left": THREE,
+    "history.control-chart:days": ON_THREE_DAYS,
+    "history.control-chart:found": THREE,
+    "history.control-chart:left": THREE,
+    "life.span-end:first": date(2026, 1, 1),
 }
-"""Arguments that are no quantities, by name."""
+"""Arguments that are no quantities, by name, and those that only several values fit, by formula and name."""
 FITTING = {
     "clock.runtime-in-cold:coldest": "-20 °C",
     "1": "1",
@@ -365,7 +374,7 @@ def test_arguments_in_range_are_accepted(record: Formula) -> None:
 def test_a_quantity_of_another_dimension_is_refused(record: Formula, name: str) -> None:
     arguments = example_arguments(record)
     wrong = quantity(1, "kg")
-    arguments[name] = [wrong] if isinstance(arguments[name], list) else wrong
+    arguments[name] = [wrong] * len(arguments[name]) if isinstance(arguments[name], list) else wrong
     if name in ("molar_mass", "temperature", "pressure") and "to_unit" in arguments:
         arguments["to_unit"] = "mg/m3"
     with pytest.raises(pint.DimensionalityError):

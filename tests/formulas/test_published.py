@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -14,8 +15,11 @@ import yaml
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import NUMBER, magnitude, parse_number, parse_quantity, quantity
 from builder.base.rounding import plain
+from builder.base.where import Given, Where
 from builder.figures.formulas.conversion import Conversion
 from builder.figures.formulas.registry import formula_of
+from builder.program.faults import Faults
+from builder.program.interval import Interval, interval_of
 
 FIXTURES = Path(__file__).parent / "fixtures"
 GROUP_FIELDS = {"formula", "source", "seen", "given", "rows"}
@@ -41,16 +45,25 @@ def published() -> list[Any]:
 def value(text: Any, annotation: str = "") -> Any:
     """An argument or result from the text of a fixture."""
     if isinstance(text, list):
-        return [value(part) for part in text]
+        return [value(part, annotation.removeprefix("Sequence[").removesuffix("]")) for part in text]
     if annotation == "int":
         return int(text)
-    if annotation in ("str", "Interval"):
+    if annotation == "str":
         return text
+    if annotation == "Interval":
+        return every(text)
     if text in ("yes", "no", "none"):
         return {"yes": True, "no": False, "none": None}[text]
     if len(text) == len("2026-11-25") and text[4] == "-":
         return date.fromisoformat(text)
     return quantity(parse_number(text), "") if NUMBER.fullmatch(text) else parse_quantity(text)[0]
+
+
+def every(text: str) -> Interval:
+    """An interval from its text; one that no content may state keeps its count all the same."""
+    faults = Faults()
+    made = interval_of(Given(text, Where("fixture", 1), text), faults).value
+    return replace(made, count=int(text.partition(" ")[0])) if faults.problems else made
 
 
 def call(formula: str, given: dict[str, Any]) -> Any:

@@ -15,11 +15,11 @@ import pytest
 from builder.base.quantity import UNITS, Quantity, quantity
 from builder.figures.formulas import registry
 from builder.figures.formulas.gas import molar_volume
-from builder.figures.formulas.registry import TOPICS, Formula, all_formulas, formula, formula_of, id_of
+from builder.figures.formulas.registry import TOPICS, Formula, all_formulas, formula, formula_of, record_of
 
 FORMULAS = [pytest.param(record, id=record.id) for record in all_formulas()]
 BRACKETS = re.compile(r"\[([^\]]*)\]")
-NO_UNITS = {"1", "no unit", "text", "date", "yes", "no", "any", "all the same", "the same"}
+NO_UNITS = {"interval", "1", "no unit", "text", "date", "yes", "no", "any", "all the same", "the same"}
 FIELDS = {"title": "T", "expression": "a = b", "source": "S", "valid": "always", "rounding": "up"}
 
 
@@ -63,13 +63,13 @@ def test_example_runs(record: Formula) -> None:
 @pytest.mark.parametrize("record", FORMULAS)
 def test_id_leads_to_the_function_and_back(record: Formula) -> None:
     assert formula_of(record.id) is record
-    assert id_of(record.function) == record.id
+    assert record_of(record.function).id == record.id
 
 
 def test_every_topic_has_formulas_and_every_module_is_a_topic() -> None:
     assert {record.id.partition(".")[0] for record in all_formulas()} == set(TOPICS)
     folder = Path(registry.__file__).parent
-    assert {path.stem for path in folder.glob("*.py")} == {*TOPICS, "__init__", "registry", "inputs"}
+    assert {path.stem for path in folder.glob("*.py")} == {*TOPICS, "__init__", "registry", "inputs", "trend"}
 
 
 @pytest.mark.parametrize("path", sorted(Path(registry.__file__).parent.glob("*.py")), ids=lambda path: path.stem)
@@ -97,7 +97,7 @@ class TestRegistration:
     def test_returns_the_function_itself(self) -> None:
         function = sample()
         assert formula(id="sample.twice", **FIELDS)(function) is function
-        assert id_of(function) == "sample.twice"
+        assert record_of(function).id == "sample.twice"
 
     def test_refuses_an_unknown_field(self) -> None:
         with pytest.raises(TypeError, match="colour"):
@@ -137,7 +137,7 @@ def test_unknown_id_names_the_nearest() -> None:
 
 def test_other_functions_have_no_id() -> None:
     with pytest.raises(LookupError, match=r"^sample is no registered formula$"):
-        id_of(sample)
+        record_of(sample)
 
 
 def test_help_shows_the_formula() -> None:

@@ -163,6 +163,31 @@ def guarded_window(low: Quantity, high: Quantity, uncertainty: Quantity) -> tupl
 
 
 @formula(
+    id="acceptance.half-width",
+    title="Permitted error on the narrower side of a window",
+    expression="smaller of (upper edge − expected) and (expected − lower edge)",
+    source="geometry of an interval",
+    valid="expected display inside the window or at its edge",
+    rounding="down: it is a tolerance",
+)
+def half_width(expected: Quantity, low: Quantity, high: Quantity) -> Quantity:
+    """How far a reading may lie from the expected display on either side and still pass.
+
+    :param expected: expected display [%LEL, %vol, ppm or mg/m3]
+    :param low: lower edge [%LEL, %vol, ppm or mg/m3]
+    :param high: upper edge [%LEL, %vol, ppm or mg/m3]
+    :returns: permitted error; zero or less where the window lies to one side [%LEL, %vol, ppm or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(half_width(quantity(25, "ppm"), quantity(22, "ppm"), quantity(27, "ppm")), "ppm")
+    Fraction(2, 1)
+    """
+    unit = kind_of(expected)
+    point = amount(expected, unit, "expected display")
+    return quantity(min(amount(high, unit, "upper edge") - point, point - amount(low, unit, "lower edge")), unit)
+
+
+@formula(
     id="acceptance.alarm-trips",
     title="Whether a gas must set off an alarm",
     expression="rising: display − error ≥ (or >) setpoint; falling: display + error ≤ (or <) setpoint",

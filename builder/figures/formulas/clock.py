@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Sequence
 from datetime import MAXYEAR, date, timedelta
 from fractions import Fraction
-from typing import Literal, get_args
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.figures.formulas.inputs import amount, kind_of, logarithm, optional
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
-
-Interval = Literal["days", "weeks", "months", "years"]
+from builder.program.interval import Interval
 
 MONTHS_A_YEAR = 12
 ROOM = 20
@@ -37,49 +34,24 @@ def _months_later(start: date, count: int) -> date:
     valid="1 or more days, weeks, months or years, counted from the day of the last good check",
     rounding="earlier: a shorter month ends the interval, it never runs into the next",
 )
-def next_due(last: date, count: int, unit: Interval) -> date:
+def next_due(last: date, every: Interval) -> date:
     """When the next check falls due.
 
     :param last: day of the last good check [date]
-    :param count: how many of the unit, 1 or more [1]
-    :param unit: days, weeks, months or years [text]
+    :param every: interval in calendar time [interval]
     :returns: last day of the interval [date]
 
-    >>> next_due(date(2027, 1, 31), 1, "months")
+    >>> next_due(date(2027, 1, 31), Interval(count=1, unit="month", text="1 month"))
     datetime.date(2027, 2, 28)
     """
-    if count < 1:
-        raise OutOfRangeError(f"interval of {count} {unit}", "1 or more")
-    if unit not in get_args(Interval):
-        raise OutOfRangeError(f"interval in {unit!r}", f"{', '.join(get_args(Interval))}")
-    if unit in ("months", "years"):
-        return _months_later(last, count * (MONTHS_A_YEAR if unit == "years" else 1))
+    if every.count < 1 or not every.by_calendar:
+        raise OutOfRangeError(f"interval of {every.text!r}", "1 or more days, weeks, months or years")
+    if every.unit in ("month", "year"):
+        return _months_later(last, every.count * (MONTHS_A_YEAR if every.unit == "year" else 1))
     try:
-        return last + timedelta(days=count * (7 if unit == "weeks" else 1))
+        return last + timedelta(days=every.count * (7 if every.unit == "week" else 1))
     except OverflowError as error:
-        raise OutOfRangeError(f"due {count} {unit} after {last}", f"up to the year {MAXYEAR}") from error
-
-
-@formula(
-    id="clock.strictest-due",
-    title="Earliest of several due dates",
-    expression="due = earliest of law, manual and site",
-    source=COMMON_PRACTICE,
-    valid="one date or more",
-    rounding="earlier: it is a term",
-)
-def strictest_due(dates: Sequence[date]) -> date:
-    """The date that counts when several rules ask for the same check.
-
-    :param dates: due by each rule [date]
-    :returns: the earliest [date]
-
-    >>> strictest_due([date(2027, 2, 28), date(2027, 1, 15)])
-    datetime.date(2027, 1, 15)
-    """
-    if not dates:
-        raise OutOfRangeError("no date given", "one or more")
-    return min(dates)
+        raise OutOfRangeError(f"due {every.text} after {last}", f"up to the year {MAXYEAR}") from error
 
 
 @formula(

@@ -9,7 +9,7 @@ from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import plain
 from builder.figures.formulas.gas import vol_to_lel
-from builder.figures.formulas.inputs import amount, amounts, optional, same_length
+from builder.figures.formulas.inputs import amount, amounts, parts_by_volume, same_length
 from builder.figures.formulas.registry import formula
 
 # Zabetakis, Flammability characteristics of combustible gases and vapors, US Bureau of Mines Bulletin 627 (1965),
@@ -33,9 +33,9 @@ WHOLE = 100
 def mixture_lel(fractions: Sequence[Quantity], lels: Sequence[Quantity], inert: Quantity | None = None) -> Quantity:
     """Limit of a mixture in air; the inert part is counted as no fuel and its further damping is not claimed.
 
-    :param fractions: of the flammable components in the mixture, without air [%vol]
+    :param fractions: of the flammable components in the mixture by volume, without air [%vol or %]
     :param lels: their lower explosive limits, in the same order and on one basis [%vol]
-    :param inert: the inert part of the mixture [%vol]
+    :param inert: the inert part of the mixture by volume [%vol or %]
     :returns: lower explosive limit of the whole mixture [%vol]
 
     >>> from builder.base.quantity import magnitude
@@ -44,9 +44,9 @@ def mixture_lel(fractions: Sequence[Quantity], lels: Sequence[Quantity], inert: 
     Fraction(8, 3)
     """
     same_length(fractions, lels, "fractions and limits")
-    parts = amounts(fractions, "%vol", "fraction")
+    parts = parts_by_volume(fractions, "fraction")
     limits = amounts(lels, "%vol", "LEL", above=0)
-    total = sum(parts) + amount(optional(inert, "%vol"), "%vol", "inert part", low=0)
+    total = sum((*parts, *parts_by_volume([] if inert is None else [inert], "inert part")), Fraction(0))
     if total != WHOLE:
         raise OutOfRangeError(f"the mixture sums to {plain(total)} %vol", "exactly 100 %vol")
     fuel = sum((part / limit for part, limit in zip(parts, limits, strict=True)), Fraction(0))

@@ -1,137 +1,69 @@
-"""What as-found readings teach: drift, where the next reading will lie, how long an interval they support.
-
-Long lists of readings are plain rationals in the unit of the display, so that many sensors cost little.
-"""
+"""What as-found readings teach: drift, where the next reading will lie, how long an interval they support."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
-from builder.figures.formulas.inputs import amount, kind_of, power, same_length
+from builder.figures.formulas.inputs import amount, kind_of, same_length
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
+from builder.figures.formulas.trend import control_chart, trend
 
 INTERVALS = "named in ILAC-G24:2022 / OIML D 10, clauses 5 and 6; the rule is stated here in full"
 LEAST_SQUARES = "ordinary least squares, as in any textbook of statistics"
-FEWEST = 3
-"""Readings below which a line says nothing of its own scatter."""
-LONGEST = 3660
-"""Days beyond which no history is carried forward."""
-STUDENT = (
-    "12.706 4.303 3.182 2.776 2.571 2.447 2.365 2.306 2.262 2.228 2.201 2.179 2.160 2.145 2.131 2.120 2.110 2.101 "
-    "2.093 2.086 2.080 2.074 2.069 2.064 2.060 2.056 2.052 2.048 2.045 2.042"
-)
-"""Two-sided 95 % points of Student's t for 1 to 30 degrees of freedom, as every table prints them."""
-_STUDENT = tuple(Fraction(text) for text in STUDENT.split())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trend:
-    """A straight line through readings, and how far they scatter about it; all exact."""
-
-    count: int
-    middle: Fraction
-    """Mean day."""
-    slope: Fraction
-    """Change in one day."""
-    level: Fraction
-    """Value of the line on the mean day."""
-    variance: Fraction
-    """Of the residuals, with two degrees of freedom spent."""
-    spread: Fraction
-    """Sum of the squared distances of the days from their mean."""
-
-    def at(self, day: Fraction) -> Fraction:
-        """Value of the line on a day."""
-        return self.level + self.slope * (day - self.middle)
-
-    def band_squared(self, day: Fraction) -> Fraction:
-        """Half the width of the prediction band on a day, squared, so that it stays exact."""
-        away = (day - self.middle) ** 2 / self.spread
-        return student_t(self.count - 2) ** 2 * self.variance * (1 + Fraction(1, self.count) + away)
+def _errors(found: Sequence[Quantity], left: Sequence[Quantity], expected: Sequence[Quantity]) -> list[Fraction]:
+    """Each reading less its expected display and less all adjustments made before it."""
+    if not found:
+        raise OutOfRangeError("no reading given", "one or more")
+    points = expected if len(expected) > 1 else [*expected] * len(found)
+    same_length(found, left, "as found and as left")
+    same_length(found, points, "readings and expected displays")
+    unit, adjusted, errors = kind_of(found[0]), Fraction(0), []
+    for before, after, point in zip(found, left, points, strict=True):
+        reading = amount(before, unit, "as found")
+        errors.append(reading - amount(point, unit, "expected display") - adjusted)
+        adjusted += amount(after, unit, "as left") - reading
+    return errors
 
 
-@formula(
-    id="history.student-t",
-    title="Two-sided 95 % point of Student's t",
-    expression="t(0.975, degrees of freedom), to three decimals; above 30 that of 30",
-    source="Student's t distribution, as tabulated in any textbook of statistics",
-    valid="1 or more degrees of freedom",
-    rounding="as tabulated; above 30 degrees the wider value of 30",
-)
-def student_t(degrees: int) -> Fraction:
-    """How many standard deviations hold 95 % of what a small sample predicts.
-
-    :param degrees: of freedom [1]
-    :returns: factor [1]
-
-    >>> student_t(4)
-    Fraction(347, 125)
-    """
-    if degrees < 1:
-        raise OutOfRangeError(f"{degrees} degrees of freedom", "1 or more")
-    return _STUDENT[min(degrees, len(_STUDENT)) - 1]
+def _elapsed(days: Sequence[date]) -> list[Fraction]:
+    return [Fraction((day - days[0]).days) for day in days]
 
 
 @formula(
     id="history.trend",
     title="Drift per day from as-found errors",
-    expression="slope = Σ(d − d̄)(e − ē) / Σ(d − d̄)²",
+    expression="slope = Σ(d − d̄)(e − ē) / Σ(d − d̄)²; e = as found − expected display − adjustments before it",
     source=LEAST_SQUARES,
-    valid="3 or more readings on 2 or more days; adjustments made meanwhile taken out of the errors first",
+    valid="3 or more readings on 2 or more days",
     rounding="away from zero: the drift is not to be made small",
 )
-def trend(elapsed: Sequence[Fraction], errors: Sequence[Fraction]) -> Trend:
-    """The straight line through errors against days; its slope is the drift in one day.
+def drift(
+    days: Sequence[date], found: Sequence[Quantity], left: Sequence[Quantity], expected: Sequence[Quantity]
+) -> Quantity:
+    """Slope of the line through the errors as they would be had nobody ever adjusted the sensor.
 
-    :param elapsed: days since any fixed day, one a reading [days]
-    :param errors: reading less expected display, less all earlier adjustments [all the same]
-    :returns: line and scatter [the same]
+    :param days: of the readings, in order [date]
+    :param found: readings before adjustment [%LEL, %vol, ppm or mg/m3]
+    :param left: readings after it; as found where nothing was adjusted [%LEL, %vol, ppm or mg/m3]
+    :param expected: expected display of each, or one for all [%LEL, %vol, ppm or mg/m3]
+    :returns: change in one day [%LEL, %vol, ppm or mg/m3]
 
-    >>> line = trend([Fraction(0), Fraction(10), Fraction(20)], [Fraction(0), Fraction(1), Fraction(2)])
-    >>> line.slope, line.variance
-    (Fraction(1, 10), Fraction(0, 1))
+    >>> from builder.base.quantity import magnitude
+    >>> days = [date(2026, 1, 1), date(2026, 1, 11), date(2026, 1, 21)]
+    >>> found = [quantity(number, "ppm") for number in (25, 26, 26)]
+    >>> left = [quantity(number, "ppm") for number in (25, 25, 26)]
+    >>> magnitude(drift(days, found, left, [quantity(25, "ppm")]), "ppm")
+    Fraction(1, 10)
     """
-    same_length(elapsed, errors, "days and errors")
-    count = len(elapsed)
-    if count < FEWEST or len(set(elapsed)) == 1:
-        raise OutOfRangeError(f"{count} readings on {len(set(elapsed))} days", "3 or more on 2 or more days")
-    middle, level = sum(elapsed, Fraction(0)) / count, sum(errors, Fraction(0)) / count
-    spread = sum(((day - middle) ** 2 for day in elapsed), Fraction(0))
-    pairs = list(zip(elapsed, errors, strict=True))
-    slope = sum(((day - middle) * (error - level) for day, error in pairs), Fraction(0)) / spread
-    left = sum(((error - level - slope * (day - middle)) ** 2 for day, error in pairs), Fraction(0))
-    return Trend(
-        count=count, middle=middle, slope=slope, level=level, variance=left / (count - 2), spread=spread
-    )  # fmt: skip
-
-
-@formula(
-    id="history.prediction-band",
-    title="Half width of the band in which the next reading lies",
-    expression="h = t × s × √(1 + 1/n + (d − d̄)² / Σ(d − d̄)²), t for 95 % and n − 2 degrees of freedom",
-    source=LEAST_SQUARES,
-    valid="3 or more readings; errors that scatter alike on all days",
-    rounding="up: the band is not to be made narrow",
-)
-def prediction_band(elapsed: Sequence[Fraction], errors: Sequence[Fraction], day: Fraction) -> Fraction:
-    """How far from the line the next single reading may lie, with 95 % probability.
-
-    :param elapsed: days since any fixed day, one a reading [days]
-    :param errors: as for the trend [all the same]
-    :param day: of the next reading, counted alike [days]
-    :returns: half the width of the band [the same]
-
-    >>> band = prediction_band([Fraction(n) for n in range(4)], [Fraction(n) for n in (0, 1, 0, 1)], Fraction(4))
-    >>> round(float(band), 3)
-    4.303
-    """
-    squared = trend(elapsed, errors).band_squared(day)
-    return power(squared, Fraction(1, 2)) if squared else Fraction(0)
+    errors = _errors(found, left, expected)
+    return quantity(trend(_elapsed(days), errors).slope, kind_of(found[0]))
 
 
 @formula(
@@ -139,38 +71,58 @@ def prediction_band(elapsed: Sequence[Fraction], errors: Sequence[Fraction], day
     title="Interval that drift and scatter support",
     expression="longest whole T with |drift| × T + h(last day + T) ≤ tolerance, h half the prediction band",
     source="control chart method, " + INTERVALS,
-    valid="3 or more readings; sensor set right at the start of the interval; steady drift; up to 3660 days",
+    valid="3 or more readings on 2 or more days; sensor set right at the start; steady drift; up to 3660 days",
     rounding="down to whole days: it is an interval",
     read=False,
 )
-def control_chart(elapsed: Sequence[Fraction], errors: Sequence[Fraction], tolerance: Fraction) -> int:
-    """For how many days after an adjustment the next as-found reading stays in tolerance, with 95 % probability.
+def steady_interval(
+    days: Sequence[date],
+    found: Sequence[Quantity],
+    left: Sequence[Quantity],
+    expected: Sequence[Quantity],
+    tolerance: Quantity,
+) -> Quantity:
+    """Longest interval at whose end the next reading will still pass, by the drift and the scatter of all readings.
 
-    The drift is that of the line through all readings, the scatter that about the line; a reading is predicted for
-    T days after the last one, starting right. 0 when the scatter alone is more than the tolerance.
-
-    :param elapsed: days since any fixed day, one a reading [days]
-    :param errors: as for the trend [all the same]
-    :param tolerance: permitted error, above zero [the same]
+    :param days: of the readings, in order [date]
+    :param found: readings before adjustment [%LEL, %vol, ppm or mg/m3]
+    :param left: readings after it; as found where nothing was adjusted [%LEL, %vol, ppm or mg/m3]
+    :param expected: expected display of each, or one for all [%LEL, %vol, ppm or mg/m3]
+    :param tolerance: permitted error, above zero [%LEL, %vol, ppm or mg/m3]
     :returns: interval [days]
 
-    >>> control_chart([Fraction(0), Fraction(90), Fraction(180)], [Fraction(0), Fraction(1), Fraction(2)], Fraction(3))
-    270
+    >>> from builder.base.quantity import magnitude
+    >>> days = [date(2026, 1, 1), date(2026, 4, 1), date(2026, 6, 30)]
+    >>> found = [quantity(number, "ppm") for number in (25, 26, 27)]
+    >>> magnitude(steady_interval(days, found, found, [quantity(25, "ppm")], quantity(3, "ppm")), "days")
+    Fraction(270, 1)
     """
-    line = trend(elapsed, errors)
-    last, drift = max(elapsed), abs(line.slope)
+    errors = _errors(found, left, expected)
+    permitted = amount(tolerance, kind_of(found[0]), "tolerance", above=0)
+    return quantity(control_chart(_elapsed(days), errors, permitted), "days")
 
-    def holds(days: int) -> bool:
-        room = tolerance - drift * days
-        return room >= 0 and room**2 >= line.band_squared(last + days)
 
-    if not holds(0):
-        return 0
-    low, high = 0, LONGEST
-    while low < high:
-        half = (low + high + 1) // 2
-        low, high = (half, high) if holds(half) else (low, half - 1)
-    return low
+@formula(
+    id="history.as-found-error",
+    title="Error of a reading as found",
+    expression="error = as found − expected display",
+    source="definition",
+    valid="as found before any adjustment",
+    rounding="away from zero: the error is not to be made small",
+)
+def as_found_error(found: Quantity, expected: Quantity) -> Quantity:
+    """How far a reading was off before adjustment.
+
+    :param found: reading [%LEL, %vol, ppm or mg/m3]
+    :param expected: expected display [%LEL, %vol, ppm or mg/m3]
+    :returns: error, below zero where it read low [%LEL, %vol, ppm or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(as_found_error(quantity(23, "ppm"), quantity(25, "ppm")), "ppm")
+    Fraction(-2, 1)
+    """
+    unit = kind_of(expected)
+    return quantity(amount(found, unit, "as found") - amount(expected, unit, "expected display"), unit)
 
 
 @formula(
@@ -218,21 +170,23 @@ def staircase(interval: Quantity, run: Quantity, error: Quantity, tolerance: Qua
     valid="bounds the site sets; no history lengthens what law, manual or area policy asks",
     rounding="down to whole days: it is an interval",
 )
-def bounded(found: Quantity, least: Quantity, most: Quantity, allowed: Quantity) -> Quantity:
+def bounded(found: Quantity, least: Quantity, most: Quantity, allowed: Quantity | None = None) -> Quantity:
     """What history recommends, never outside policy and never longer than anyone else allows.
 
     :param found: by the method [days]
     :param least: bound of the site [days]
     :param most: bound of the site [days]
-    :param allowed: shortest that law, manufacturer or area policy ask [days]
+    :param allowed: shortest that law, manufacturer or area policy ask; none where they ask nothing [days]
     :returns: recommended interval [days]
 
     >>> from builder.base.quantity import magnitude
     >>> magnitude(bounded(*(quantity(n, "days") for n in (225, 30, 365, 180))), "days")
     Fraction(180, 1)
     """
-    days = [amount(value, "days", "interval", low=0) for value in (found, least, most, allowed)]
-    return quantity(math.floor(min(max(days[0], days[1]), days[2], days[3])), "days")
+    days, lowest, *highest = (
+        amount(value, "days", "interval", low=0) for value in (found, least, most, allowed) if value is not None
+    )
+    return quantity(math.floor(min(max(days, lowest), *highest)), "days")
 
 
 @formula(

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 
 from builder.base.errors import OutOfRangeError
-from builder.base.quantity import Quantity, magnitude, quantity
+from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
 from builder.base.rounding import plain
 
 Bound = Fraction | int | str | None
@@ -74,6 +74,11 @@ def amounts(values: Sequence[Quantity], unit: str, name: str, *, low: Bound = 0,
     if not values:
         raise OutOfRangeError(f"no {name} given", "one or more")
     return [amount(value, unit, f"{name} {number}", low=low, above=above) for number, value in enumerate(values, 1)]
+
+
+def parts_by_volume(values: Sequence[Quantity], name: str) -> list[Fraction]:
+    """Parts of a mixture by volume in percent, whether they are told as a volume fraction or as a plain percentage."""
+    return [amount(value, "%" if same_dimension(value, "%") else "%vol", name, low=0) for value in values]
 
 
 def same_length(first: Sequence[object], second: Sequence[object], names: str) -> None:

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
-from builder.base.quantity import Quantity
-from builder.figures.formulas.inputs import amount
+from builder.base.quantity import Quantity, quantity
+from builder.figures.formulas.inputs import amount, kind_of, same_length
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 
 FARTHEST = 3660
@@ -24,37 +24,45 @@ FARTHEST = 3660
     valid="readings on check gas, above zero, since the sensor was fitted; a signal that only grows counts as it is",
     rounding="down: it is stock",
 )
-def span_left(ratios: Sequence[Fraction]) -> Fraction:
+def span_left(found: Sequence[Quantity], left: Sequence[Quantity]) -> Quantity:
     """What is left of the signal after all losses between checks.
 
-    :param ratios: as found over as left before it, one a check [1]
+    :param found: readings as found, all but the first [%LEL, %vol, ppm or mg/m3]
+    :param left: as left at the check before each of them [%LEL, %vol, ppm or mg/m3]
     :returns: share left [%]
 
-    >>> span_left([Fraction(9, 10), Fraction(9, 10)])
+    >>> from builder.base.quantity import magnitude, quantity
+    >>> found, left = [quantity(45, "ppm"), quantity(45, "ppm")], [quantity(50, "ppm"), quantity(50, "ppm")]
+    >>> magnitude(span_left(found, left), "%")
     Fraction(81, 1)
     """
-    return math.prod(ratios, start=Fraction(1)) * 100
+    same_length(found, left, "as found and as left")
+    ratios = (
+        amount(later, kind_of(later), "as found", above=0) / amount(earlier, kind_of(later), "as left", above=0)
+        for later, earlier in zip(found, left, strict=True)
+    )
+    return quantity(math.prod(ratios, start=Fraction(1)) * 100, "%")
 
 
 @formula(
     id="life.span-end",
     title="Day on which the span is used up",
-    expression="day = last + ⌊(left − least) / (loss / days)⌋",
+    expression="day = last + ⌊(left − least) / (loss / days from first to last)⌋",
     source=COMMON_PRACTICE,
     valid="a loss above zero over one or more days that goes on at the same rate; up to 3660 days ahead",
     rounding="earlier: it is a term",
 )
-def span_end(last: date, left: Quantity, least: Quantity, elapsed: Quantity) -> date:
+def span_end(first: date, last: date, left: Quantity, least: Quantity) -> date:
     """When a sensor that goes on losing span as it did reaches the least span it may have.
 
+    :param first: day of the first reading [date]
     :param last: day of the last reading [date]
     :param left: share of the first signal on that day [%]
     :param least: share at which it is replaced [%]
-    :param elapsed: days in which the rest was lost [days]
     :returns: last day with enough span [date]
 
     >>> from builder.base.quantity import quantity
-    >>> span_end(date(2026, 7, 1), quantity(80, "%"), quantity(50, "%"), quantity(200, "days"))
+    >>> span_end(date(2025, 12, 13), date(2026, 7, 1), quantity(80, "%"), quantity(50, "%"))
     datetime.date(2027, 4, 27)
     """
     share = amount(left, "%", "span left", low=0)
@@ -62,5 +70,7 @@ def span_end(last: date, left: Quantity, least: Quantity, elapsed: Quantity) -> 
     if lost <= 0:
         raise OutOfRangeError("no span was lost", "less than 100 % left")
     spare = max(share - amount(least, "%", "least span", low=0), Fraction(0))
-    days = math.floor(spare * amount(elapsed, "days", "days", above=0) / lost)
+    if last <= first:
+        raise OutOfRangeError(f"last reading on {last}", f"after the first, on {first}")
+    days = math.floor(spare * (last - first).days / lost)
     return last + timedelta(days=min(days, FARTHEST))

@@ -9,8 +9,9 @@ from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import plain
 from builder.figures.formulas.exposure import long_shift_factor
-from builder.figures.formulas.inputs import amount, amounts, same_length
-from builder.figures.formulas.registry import formula
+from builder.figures.formulas.inputs import amount, amounts, kind_of, same_length
+from builder.figures.formulas.registry import COMMON_PRACTICE, formula
+from builder.figures.formulas.response import true_value
 
 
 @formula(
@@ -40,6 +41,54 @@ def mixture_limit(parts: Sequence[Quantity], limits: Sequence[Quantity]) -> Quan
     allowed = amounts(limits, "ppm", "limit", above=0)
     used = sum((share / limit for share, limit in zip(shares, allowed, strict=True)), Fraction(0))
     return quantity(1 / used, "ppm")
+
+
+@formula(
+    id="limits.margin",
+    title="Margin between a limit and an alarm",
+    expression="rising: limit − value at which the alarm sounds; falling: value − limit",
+    source="definition",
+    valid="both true values, or both as displayed, in one unit; below zero the alarm stands beyond the limit",
+    rounding="down: a margin is not to be made large",
+)
+def margin(limit: Quantity, value: Quantity, *, falling: bool = False) -> Quantity:
+    """How far an alarm stands on the safe side of the limit that it protects.
+
+    :param limit: as the list or rule prints it [%LEL, %vol, ppm or mg/m3]
+    :param value: at which the alarm sounds [%LEL, %vol, ppm or mg/m3]
+    :param falling: whether too little is the hazard [yes or no]
+    :returns: margin [%LEL, %vol, ppm or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(margin(quantity(10, "ppm"), quantity(5, "ppm")), "ppm")
+    Fraction(5, 1)
+    """
+    unit = kind_of(limit)
+    room = amount(limit, unit, "limit", low=0) - amount(value, unit, "value", low=0)
+    return quantity(-room if falling else room, unit)
+
+
+@formula(
+    id="limits.margin-through-factor",
+    title="Margin between a limit and what is really there when an alarm sounds",
+    expression="margin = limit − display × factor",
+    source=COMMON_PRACTICE,
+    valid="a rising alarm; factor of the gas on this sensor, above zero; below zero the alarm stands beyond the limit",
+    rounding="down: a margin is not to be made large",
+)
+def margin_through_factor(limit: Quantity, display: Quantity, factor: Quantity) -> Quantity:
+    """How far below a limit a gas really is when a display, scaled in another gas, reaches its alarm.
+
+    :param limit: true value [%LEL, %vol, ppm or mg/m3]
+    :param display: at which the alarm sounds [%LEL, %vol, ppm or mg/m3]
+    :param factor: that multiplies the reading [1]
+    :returns: margin [%LEL, %vol, ppm or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(margin_through_factor(quantity(10, "%LEL"), quantity(4, "%LEL"), quantity(2, "")), "%LEL")
+    Fraction(2, 1)
+    """
+    return margin(limit, true_value(display, factor))
 
 
 @formula(

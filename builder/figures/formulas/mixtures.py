@@ -8,7 +8,7 @@ from fractions import Fraction
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import plain
-from builder.figures.formulas.inputs import amount, amounts, factor_of, same_length
+from builder.figures.formulas.inputs import amount, amounts, factor_of, parts_by_volume, same_length
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 
 
@@ -57,7 +57,7 @@ def mixture_factor(shares: Sequence[Quantity], factors: Sequence[Quantity | None
 def lel_shares(fractions: Sequence[Quantity], lels: Sequence[Quantity]) -> tuple[Quantity, ...]:
     """What part of the explosive strength of a mixture each gas has.
 
-    :param fractions: of each gas [%vol or ppm]
+    :param fractions: of each gas by volume [%vol, ppm or %]
     :param lels: their lower explosive limits, in the same order [%vol]
     :returns: shares that sum to 1, in the same order [1]
 
@@ -68,10 +68,34 @@ def lel_shares(fractions: Sequence[Quantity], lels: Sequence[Quantity]) -> tuple
     """
     same_length(fractions, lels, "fractions and limits")
     limits = amounts(lels, "%vol", "LEL", above=0)
-    strengths = [part / limit for part, limit in zip(amounts(fractions, "%vol", "fraction"), limits, strict=True)]
+    strengths = [part / limit for part, limit in zip(parts_by_volume(fractions, "fraction"), limits, strict=True)]
     if not any(strengths):
         raise OutOfRangeError("the mixture holds no flammable gas", "at least one fraction above 0 %vol")
     return tuple(quantity(strength / sum(strengths), "") for strength in strengths)
+
+
+@formula(
+    id="mixtures.inert-part",
+    title="Part of a mixture that does not burn",
+    expression="part = Σ parts that do not burn",
+    source="parts by volume add up",
+    valid="parts of one mixture by volume, together at most the whole",
+    rounding="to nearest: it only feeds the mixture's limit",
+)
+def inert_part(parts: Sequence[Quantity]) -> Quantity:
+    """How much of a mixture only dilutes.
+
+    :param parts: each part that does not burn, by volume [%]
+    :returns: all of them [%]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(inert_part([quantity(30, "%"), quantity(20, "%")]), "%")
+    Fraction(50, 1)
+    """
+    total = sum(parts_by_volume(parts, "part"), Fraction(0))
+    if total > 100:  # noqa: PLR2004 - percent
+        raise OutOfRangeError(f"parts sum to {plain(total)} %", "at most 100 %")
+    return quantity(total, "%")
 
 
 @formula(

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from typing import TypeVar
 
+from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.figures.formulas.registry import formula
+from builder.program.interval import Interval
 from builder.reference.formula import molar_mass
+
+Stated = TypeVar("Stated", Quantity, Interval)
+"""What content and tables state: a quantity or an interval."""
 
 
 @formula(
@@ -17,7 +24,7 @@ from builder.reference.formula import molar_mass
     valid="whatever the content states",
     rounding="as written",
 )
-def stated(value: Quantity) -> Quantity:
+def stated(value: Stated) -> Stated:
     """A value that the site states.
 
     :param value: as written [any]
@@ -37,7 +44,7 @@ def stated(value: Quantity) -> Quantity:
     valid="the edition shown",
     rounding="as printed",
 )
-def published(value: Quantity) -> Quantity:
+def published(value: Stated) -> Stated:
     """A value that a published table prints.
 
     :param value: as printed [any]
@@ -57,7 +64,7 @@ def published(value: Quantity) -> Quantity:
     valid="whatever the content states",
     rounding="as written",
 )
-def overridden(value: Quantity) -> Quantity:
+def overridden(value: Stated) -> Stated:
     """A value that the site uses in place of the published one, with its reason.
 
     :param value: as written [any]
@@ -77,16 +84,19 @@ def overridden(value: Quantity) -> Quantity:
     valid="rules the table has for the place and the area's activities",
     rounding="as the rule prints it",
 )
-def strictest_rule(value: Quantity) -> Quantity:
+def strictest_rule(limits: Sequence[Quantity], *, falling: bool = False) -> Quantity:
     """The limit of the strictest rule that applies.
 
-    :param value: as the rule prints it [%LEL or %vol]
-    :returns: the same [%LEL or %vol]
+    :param limits: of every rule, as it prints them [%LEL, %vol or ppm]
+    :param falling: whether too little is the hazard [yes or no]
+    :returns: the strictest [%LEL, %vol or ppm]
 
-    >>> str(strictest_rule(quantity(10, "%LEL")).magnitude)
+    >>> str(strictest_rule([quantity(10, "%LEL"), quantity(20, "%LEL")]).magnitude)
     '10'
     """
-    return value
+    if not limits:
+        raise OutOfRangeError("no limit given", "one or more")
+    return max(limits) if falling else min(limits)
 
 
 @formula(

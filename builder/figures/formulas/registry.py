@@ -48,6 +48,17 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Parameter:
+    """One argument of a formula."""
+
+    name: str
+    many: bool
+    """Whether it is a list."""
+    optional: bool
+    """Whether the formula does without."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Formula:
     """One formula as an auditor sees it."""
 
@@ -67,9 +78,18 @@ class Formula:
     """False when the source or a coefficient was recalled, not read; such a figure never decides a ``stop``."""
     function: Callable[..., Any]
     """The function itself."""
+    version: int
+    """Raised by whoever changes what the formula answers, so that a ledger made with another one says so.
+
+    Declared and not a hash of the source: a new word in a docstring or a tidier line is no new formula, and a helper
+    far away can change an answer under an unchanged source. A change of answers without a raised version is found too,
+    as figures that come out otherwise.
+    """
+    parameters: tuple[Parameter, ...]
 
 
 _formulas: dict[str, Formula] = {}
+_by_function: dict[Callable[..., Any], Formula] = {}
 
 
 def formula(
@@ -81,6 +101,7 @@ def formula(
     valid: str,
     rounding: str,
     read: bool = True,
+    version: int = 1,
 ) -> Callable[[Function], Function]:
     """Register the decorated function.
 
@@ -100,12 +121,27 @@ def formula(
             raise ValueError(f"formula {id!r} has an empty {empty[0]}")
         if not (function.__doc__ or "").strip():
             raise ValueError(f"formula {id!r} has no docstring")
-        record = Formula(id=id, read=read, function=function, **fields)
+        if version < 1:
+            raise ValueError(f"formula {id!r} has version {version}; allowed: 1 or more")
+        parameters = _parameters(function)
+        record = Formula(id=id, read=read, function=function, version=version, parameters=parameters, **fields)
         function.__doc__ = _complete(record)
-        _formulas[id] = record
+        _formulas[id] = _by_function[function] = record
         return function
 
     return register
+
+
+def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
+    """The arguments of a function, whose annotations are texts."""
+    return tuple(
+        Parameter(
+            name=name,
+            many=str(parameter.annotation).startswith("Sequence["),
+            optional=parameter.default is not inspect.Parameter.empty,
+        )
+        for name, parameter in inspect.signature(function).parameters.items()
+    )
 
 
 def _complete(record: Formula) -> str:
@@ -143,12 +179,11 @@ def formula_of(id: str) -> Formula:  # noqa: A002 - as in the record
     return _formulas[id]
 
 
-def id_of(function: Callable[..., Any]) -> str:
-    """The id under which ``function`` is registered.
+def record_of(function: Callable[..., Any]) -> Formula:
+    """The record of a registered function.
 
     :raises LookupError: when it is no formula.
     """
-    for record in _formulas.values():
-        if record.function is function:
-            return record.id
-    raise LookupError(f"{function.__name__} is no registered formula")
+    if function not in _by_function:
+        raise LookupError(f"{function.__name__} is no registered formula")
+    return _by_function[function]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import plain
-from builder.figures.formulas.gas import lel_to_vol
+from builder.figures.formulas.gas import lel_to_vol, vol_to_lel
 from builder.figures.formulas.inputs import amount, factor_of, kind_of
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 
@@ -172,6 +172,30 @@ def simulant_span(applied: Quantity, factor: Quantity) -> Quantity:
     Fraction(50, 1)
     """
     return true_value(applied, factor)
+
+
+@formula(
+    id="response.simulant-lel-span",
+    title="Span value in %LEL when another gas stands in for the target",
+    expression="span value = 100 × %vol of the simulant / its LEL × factor of the target on the simulant",
+    source=COMMON_PRACTICE,
+    valid="LEL of the simulant on the basis in use; factor of this sensor model with the simulant as calibration gas",
+    rounding="up: a display that is spanned too low reads too low",
+)
+def simulant_lel_span(applied: Quantity, lel: Quantity, factor: Quantity) -> Quantity:
+    """Value to enter for a %LEL display when it is calibrated with another gas than it shows.
+
+    :param applied: concentration of the simulant in the cylinder [%vol or ppm]
+    :param lel: lower explosive limit of the simulant [%vol]
+    :param factor: of the target gas, relative to the simulant [1]
+    :returns: span value, as the target gas [%LEL]
+
+    >>> from builder.base.quantity import magnitude
+    >>> span = simulant_lel_span(quantity("2.2", "%vol"), quantity("4.4", "%vol"), quantity("1.5", ""))
+    >>> magnitude(span, "%LEL")
+    Fraction(75, 1)
+    """
+    return simulant_span(vol_to_lel(applied, lel), factor)
 
 
 @formula(

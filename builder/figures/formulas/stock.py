@@ -9,11 +9,13 @@ from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
-from builder.figures.formulas.inputs import amount
+from builder.figures.formulas.inputs import amount, same_length
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 
 DENSE = 150
 """Pressure in bar from which on nitrogen and air hold clearly less than an ideal gas would."""
+FARTHEST = 36500
+"""Days beyond which no run-out is told."""
 IDEAL = "ideal gas at constant temperature (Boyle's law)"
 
 
@@ -75,7 +77,7 @@ def tests_left(gas: Quantity, flow: Quantity, time: Quantity) -> Quantity:
     title="Last day for which gas is enough",
     expression="day = today + ⌊tests left / tests a day⌋ − 1",
     source=COMMON_PRACTICE,
-    valid="today's checks still to be made; each day in the calendar counts; tests a day above zero, as a mean",
+    valid="today's checks still to be made; each day in the calendar counts; a mean above zero; up to 36500 days",
     rounding="down: a day that is not fully covered does not count",
 )
 def run_out(tests: Quantity, tests_per_day: Quantity, today: date) -> date:
@@ -90,10 +92,9 @@ def run_out(tests: Quantity, tests_per_day: Quantity, today: date) -> date:
     datetime.date(2026, 3, 10)
     """
     count = amount(tests, "", "tests left", low=0) / amount(tests_per_day, "", "tests a day", above=0)
-    try:
-        return today + timedelta(days=math.floor(count) - 1)
-    except OverflowError as error:
-        raise OutOfRangeError(f"{math.floor(count)} days from {today} are past the calendar") from error
+    if count > FARTHEST:
+        raise OutOfRangeError(f"gas for {math.floor(count)} days", f"at most {FARTHEST} days")
+    return today + timedelta(days=math.floor(count) - 1)
 
 
 @formula(
@@ -120,24 +121,56 @@ def usable_until(expiry: date, last_covered: date) -> date:
 @formula(
     id="stock.gas-used",
     title="Gas that recorded checks took",
-    expression="V = Σ flow × time, over the checks",
+    expression="V = flow × Σ(checks × time), over the kinds of check",
     source="volume is flow by time",
     valid="checks of later days than the pressure was read on",
     rounding="up: it is gone",
 )
-def gas_used(times: Sequence[Quantity], flow: Quantity) -> Quantity:
+def gas_used(counts: Sequence[Quantity], times: Sequence[Quantity], flow: Quantity) -> Quantity:
     """Volume at ambient pressure that checks have taken from a cylinder.
 
-    :param times: for which gas flowed, all checks of one kind together [s]
+    :param counts: how many checks of each kind [1]
+    :param times: gas flows in one check of each kind, in the same order [s]
     :param flow: of the regulator [L/min]
     :returns: volume at ambient pressure [L]
 
     >>> from builder.base.quantity import magnitude
-    >>> magnitude(gas_used([quantity(600, "s"), quantity(180, "s")], quantity("0.5", "L/min")), "L")
+    >>> counts, times = [quantity(10, ""), quantity(1, "")], [quantity(60, "s"), quantity(180, "s")]
+    >>> magnitude(gas_used(counts, times, quantity("0.5", "L/min")), "L")
     Fraction(13, 2)
     """
-    minutes = sum((amount(time, "min", "time", low=0) for time in times), Fraction(0))
+    same_length(counts, times, "checks and times")
+    minutes = sum(
+        (
+            amount(count, "", "checks", low=0) * amount(time, "min", "time", low=0)
+            for count, time in zip(counts, times, strict=True)
+        ),
+        Fraction(0),
+    )
     return quantity(minutes * amount(flow, "L/min", "flow", above=0), "L")
+
+
+@formula(
+    id="stock.gas-now",
+    title="Gas left after recorded checks",
+    expression="V = gas left when the pressure was read − gas used since, at least nothing",
+    source="what is taken is no longer there",
+    valid="both at the same ambient pressure",
+    rounding="down: it is stock",
+)
+def gas_now(left: Quantity, used: Quantity) -> Quantity:
+    """Volume that can still be drawn after checks made since the pressure was read.
+
+    :param left: when the pressure was read, at ambient pressure [L]
+    :param used: by checks since then, at ambient pressure [L]
+    :returns: volume at ambient pressure [L]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(gas_now(quantity(34, "L"), quantity(4, "L")), "L")
+    Fraction(30, 1)
+    """
+    rest = amount(left, "L", "gas left", low=0) - amount(used, "L", "gas used", low=0)
+    return quantity(max(rest, Fraction(0)), "L")
 
 
 @formula(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from builder.base.quantity import quantity
 from builder.figures.figure import Input
 from builder.figures.formulas import origin
-from builder.figures.recorder import FigureRecorder, given
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
+from builder.figures.terms import Term, constant, given
 from builder.program.areas import Area
 from builder.reference.rules import KINDS, STAY_OUT, Rule, rules_for, strictest
 
@@ -33,6 +34,9 @@ ASKED = {
     "test": "Where the air must be tested or watched for {}",
 }
 """In words, for the other kinds of rule."""
+FALLING = ("<", "≤")
+"""Signs of rules whose hazard lies below their number."""
+FALLS = constant("too little is the hazard", value=True, source="sign of the rule")
 NOTES = {
     STAY_OUT: "the sign shows the hazardous side; there the rule says stay out or leave",
     "alarm": "the sign shows the side on which the rule wants the alarm to sound",
@@ -76,37 +80,39 @@ def _facts(recorder: FigureRecorder, area: Area) -> None:
 
 
 def _limit(recorder: FigureRecorder, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:
-    inputs = [
+    strictest_first = [
         _rule(f"{rule.says} ({rule.relation} {rule.text} {rule.unit})", rule),
-        given("place", recorder.program.place_of(area)),
-        *(given("activity", activity) for activity in area.activities),
+        *(
+            _rule(f"also applies, no stricter ({other.relation} {other.text} {other.unit})", other, decides=False)
+            for other in others
+        ),
     ]
-    inputs += [
-        _rule(f"also applies, no stricter ({other.relation} {other.text} {other.unit})", other, decides=False)
-        for other in others
-    ]
-    value = quantity(rule.value, rule.unit)
     force = "binding" if rule.binding else "advisory"
-    recorder.number(
+    recorder.derived(
         key,
         label,
-        value,
         rule.unit,
         as_written(rule.text),
         origin.strictest_rule,
-        inputs,
+        strictest_first,
+        FALLS if rule.relation in FALLING else None,
+        beside=[
+            given("place", recorder.program.place_of(area)),
+            *(given("activity", activity) for activity in area.activities),
+        ],
         relation=rule.relation,
         source=f"{rule.cited()}, {rule.edition}; {force}",
         note=NOTES[rule.kind],
     )
 
 
-def _rule(label: str, rule: Rule, *, decides: bool = True) -> Input:
+def _rule(label: str, rule: Rule, *, decides: bool = True) -> Term:
     force = "binding" if rule.binding else "advisory"
-    return Input(
+    told = Input(
         label=label,
         text=f"{rule.relation} {rule.text} {rule.unit}",
         source=f"{rule.cited()}, {rule.edition}; {force}",
         read=rule.read,
         decides=decides,
     )
+    return Term(quantity(rule.value, rule.unit), told)

@@ -8,8 +8,9 @@ from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import clock
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import stock
+from builder.figures.terms import exactly
 from builder.program.areas import Area
 from builder.program.models import PUMP_FILTER, Model
 
@@ -30,25 +31,25 @@ def compute(recorder: FigureRecorder) -> None:
 def _model(recorder: FigureRecorder, model: Model) -> None:
     key, shift = f"model.{model.id}", recorder.ledger["site.shift"]
     runtime = _in_the_cold(recorder, model) or recorder.ledger[f"{key}.runtime"]
-    recorder.number(
+    recorder.derived(
         f"{key}.runtime-margin",
         f"Runtime of {model.name} left after the longest turn of work",
-        clock.runtime_margin(runtime.amount, shift.amount),
         "h",
         HOURS,
         clock.runtime_margin,
-        [of(runtime), of(shift)],
+        exactly(runtime),
+        exactly(shift),
     )
     if model.log:
         capacity = recorder.ledger[f"{key}.log-capacity"]
-        recorder.number(
+        recorder.derived(
             f"{key}.log-full-after",
             f"Data log of {model.name} full after",
-            clock.log_days(capacity.amount, shift.amount),
             "days",
             stock(),
             clock.log_days,
-            [of(capacity), of(shift)],
+            exactly(capacity),
+            exactly(shift),
             note="one longest turn of work each day",
         )
     if model.pump and model.pump.filter_every:
@@ -70,14 +71,16 @@ def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
         f"{key}.runtime-at-coldest", f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
     )
     runtime, lowest = recorder.ledger[f"{key}.runtime"], recorder.ledger[f"{key}.works-from"]
-    return recorder.number(
+    return recorder.derived(
         f"{key}.runtime-cold",
         f"Battery runtime of {model.name} in the coldest place it is used",
-        clock.runtime_in_cold(runtime.amount, cold.amount, lowest.amount, place.amount),
         "h",
         HOURS,
         clock.runtime_in_cold,
-        [of(runtime), of(cold), of(lowest), of(place)],
+        exactly(runtime),
+        exactly(cold),
+        exactly(lowest),
+        exactly(place),
     )
 
 

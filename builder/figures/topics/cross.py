@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from builder.base.quantity import magnitude
+from fractions import Fraction
+
 from builder.base.rounding import Direction, Rounding
-from builder.figures.figure import Figure, Input
+from builder.figures.figure import Figure
 from builder.figures.formulas import mixtures
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
+from builder.figures.terms import as_set, exactly, given
 from builder.program.areas import Area
 from builder.program.sensors import OXYGEN, Cross, Sensor
 
@@ -53,27 +55,24 @@ def _area(recorder: FigureRecorder, area: Area, sensor: Sensor, cross: Cross) ->
 
 def _apparent(recorder: FigureRecorder, area: Area, sensor: Sensor, gas: str, level: Figure) -> None:
     coefficient = recorder.ledger[f"cross.{sensor.id}.{gas}.coefficient"]
-    there = level.printed_amount if level.key.startswith("setpoint.") else level.amount
-    value = mixtures.cross_sensitivity([there], [coefficient.amount])
-    hides = magnitude(value, "ppm") < 0
-    why = "an error of a reading is never printed smaller than it is"
-    direction = Direction.DOWN if hides else Direction.UP
+    there = as_set(level) if level.key.startswith("setpoint.") else exactly(level)
     name = recorder.program.gases[gas].name
-    source = (
-        Input(label="cross-sensitivity from", text=sensor.cross.source.value, where=sensor.cross.source.where)
-        if sensor.cross
-        else None
-    )
-    recorder.number(
+    recorder.derived(
         f"cross.{area.id}.{sensor.id}.{gas}.apparent",
         f"Reading that {name} alone causes on {sensor.name} in {area.name}",
-        value,
         "%vol" if sensor.channel.value == OXYGEN else "ppm",
-        Rounding(direction=direction, digits=DIGITS, why=why),
+        _away_from_zero,
         mixtures.cross_sensitivity,
-        [of(level), of(coefficient), *([source] if source else [])],
+        [there],
+        [exactly(coefficient)],
+        beside=[given("cross-sensitivity from", sensor.cross.source)] if sensor.cross else (),
         note="at the amount shown; more of it does more, and a used-up filter lets more through",
     )
+
+
+def _away_from_zero(value: Fraction) -> Rounding:
+    why = "an error of a reading is never printed smaller than it is"
+    return Rounding(direction=Direction.DOWN if value < 0 else Direction.UP, digits=DIGITS, why=why)
 
 
 def level_of(recorder: FigureRecorder, area: Area, gas: str) -> Figure | None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from builder.figures.formulas import gas, origin
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.formulas import gas
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart
+from builder.figures.terms import exactly
 from builder.program.cylinders import Component, Cylinder
 
 
@@ -12,13 +13,7 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``cylinder.<cylinder>.*``."""
     for cylinder in recorder.program.cylinders.values():
         key = f"cylinder.{cylinder.id}"
-        recorder.day(
-            f"{key}.expires",
-            f"Last day of use of cylinder {cylinder.id}",
-            cylinder.expires.value,
-            origin.day_stated,
-            [given("expires", cylinder.expires)],
-        )
+        recorder.day(f"{key}.expires", f"Last day of use of cylinder {cylinder.id}", cylinder.expires, "expires")
         _days(recorder, cylinder)
         recorder.stated(f"{key}.pressure", f"Pressure in cylinder {cylinder.id}", cylinder.pressure, "bar")
         recorder.stated(f"{key}.stop-at", f"Stop using cylinder {cylinder.id} at", cylinder.minimum_pressure, "bar")
@@ -37,7 +32,7 @@ def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
     for name, words, day in days:
         if day is not None:
             label = f"{words} cylinder {cylinder.id}"
-            recorder.day(f"cylinder.{cylinder.id}.{name}", label, day.value, origin.day_stated, [given(name, day)])
+            recorder.day(f"cylinder.{cylinder.id}.{name}", label, day, name)
 
 
 def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Component) -> None:
@@ -51,13 +46,12 @@ def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Componen
         recorder.stated(f"{key}.label", f"Label for {words}", component.label, "%LEL")
     lel = recorder.ledger.get(f"gas.{component.gas.value}.lel")
     if lel is not None and unit == "%vol":
-        share = gas.vol_to_lel(content.amount, lel.amount)
-        recorder.number(
+        recorder.derived(
             f"{key}.lel",
             f"{name} in cylinder {cylinder.id} on the site's LEL basis",
-            share,
             "%LEL",
             chart(3),
             gas.vol_to_lel,
-            [of(content), of(lel)],
+            exactly(content),
+            exactly(lel),
         )

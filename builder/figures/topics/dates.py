@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING, cast
-
 from builder.base.where import Given
 from builder.figures.formulas import clock, origin
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.recorder import FigureRecorder
+from builder.figures.terms import Term, exactly, written
 from builder.program.interval import Interval
-
-if TYPE_CHECKING:
-    from builder.figures.formulas.clock import Interval as IntervalUnit
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -21,11 +16,7 @@ def compute(recorder: FigureRecorder) -> None:
             f"procedure.{procedure.id}.review-every", f"{procedure.title} reviewed every", procedure.review_every
         )
         last = recorder.day(
-            f"procedure.{procedure.id}.reviewed",
-            f"Last review of {procedure.title}",
-            procedure.reviewed.value,
-            origin.day_stated,
-            [given("reviewed", procedure.reviewed)],
+            f"procedure.{procedure.id}.reviewed", f"Last review of {procedure.title}", procedure.reviewed, "reviewed"
         )
         _due(
             recorder,
@@ -35,22 +26,15 @@ def compute(recorder: FigureRecorder) -> None:
             procedure.review_every,
         )
     document = recorder.program.site.document
-    last = recorder.day(
-        "document.reviewed",
-        "Last review of this handbook",
-        document.reviewed.value,
-        origin.day_stated,
-        [given("reviewed", document.reviewed)],
-    )
+    last = recorder.day("document.reviewed", "Last review of this handbook", document.reviewed, "reviewed")
     recorder.interval("document.review-every", "Handbook reviewed every", document.review_every)
     recorder.interval("document.cards-valid-for", "Cards valid for", document.cards_valid_for)
     for revision in recorder.program.revisions:
         recorder.day(
             f"revision.{revision.number.value}.effective",
             f"Revision {revision.number.value} in force from",
-            revision.effective.value,
-            origin.day_stated,
-            [given("effective", revision.effective)],
+            revision.effective,
+            "effective",
         )
     _due(recorder, "document.review-due", "Review due of this handbook", last.key, document.review_every)
     _setpoints(recorder)
@@ -62,31 +46,22 @@ def _setpoints(recorder: FigureRecorder) -> None:
     review = recorder.program.setpoint_review
     if review is None:
         return
-    stated = [given("reviewed", review.reviewed)]
-    last = recorder.day(
-        "setpoints.reviewed", "Last review of the setpoints", review.reviewed.value, origin.day_stated, stated
-    )
+    last = recorder.day("setpoints.reviewed", "Last review of the setpoints", review.reviewed, "reviewed")
     recorder.interval("setpoints.review-every", "Setpoints reviewed every", review.review_every)
     _due(recorder, "setpoints.review-due", "Review due of the setpoints", last.key, review.review_every)
 
 
-def issue_day(recorder: FigureRecorder) -> tuple[date, str]:
+def issued_on(recorder: FigureRecorder) -> Term:
     """The day cards are issued: that of the latest revision in force, else the day of the build."""
     revision = recorder.program.revision
     if revision is not None and revision.effective.value <= recorder.as_of:
-        return revision.effective.value, "effective day of the revision"
-    return recorder.as_of, "day of the build"
+        return written("effective day of the revision", revision.effective)
+    return exactly(recorder.ledger["handbook.as-of"])
 
 
 def _cards(recorder: FigureRecorder) -> None:
-    day, words = issue_day(recorder)
-    revision = recorder.program.revision
-    inputs = (
-        [given(words, revision.effective)]
-        if revision is not None and words.startswith("eff")
-        else [of(recorder.ledger["handbook.as-of"])]
-    )
-    issued = recorder.day("card.issued", "Issue day of the cards", day, origin.day_stated, inputs)
+    day = issued_on(recorder)
+    issued = recorder.derived("card.issued", "Issue day of the cards", "", None, origin.day_stated, day)
     for card in recorder.program.cards.values():
         _due(
             recorder,
@@ -98,9 +73,5 @@ def _cards(recorder: FigureRecorder) -> None:
 
 
 def _due(recorder: FigureRecorder, key: str, label: str, last: str, interval: Given[Interval]) -> None:
-    start = recorder.ledger[last]
-    unit = cast("IntervalUnit", f"{interval.value.unit}s")
-    due = clock.next_due(cast("date", start.exact), interval.value.count, unit)
-    recorder.day(
-        key, label, due, clock.next_due, [of(start), given("interval", interval)], note="last day it still holds"
-    )
+    start, every = exactly(recorder.ledger[last]), written("interval", interval)
+    recorder.derived(key, label, "", None, clock.next_due, start, every, note="last day it still holds")

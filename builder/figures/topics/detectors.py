@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from builder.base.quantity import quantity
 from builder.figures.formulas import clock
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import wait
+from builder.figures.terms import exactly
 from builder.program.models import Model
 from builder.program.sensors import Sensor
 
@@ -47,15 +48,14 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         warning = recorder.stated(
             f"{key}.lone-worker.warning", "Warning before the full alarm", model.lone_worker.warning, "s"
         )
-        total = clock.lone_worker_total(model.lone_worker.motionless.value, model.lone_worker.warning.value)
-        recorder.number(
+        recorder.derived(
             f"{key}.lone-worker.total",
             "Time to the full lone-worker alarm",
-            total,
             "s",
             wait(quantity(1, "s").magnitude),
             clock.lone_worker_total,
-            [of(still), of(warning)],
+            exactly(still),
+            exactly(warning),
         )
 
 

@@ -11,8 +11,9 @@ from builder.base.rounding import Rounding
 from builder.base.where import Given
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas import origin, response
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, hazard_digits
+from builder.figures.terms import exactly, written
 from builder.program.sensors import RELATIVE, Factors, Sensor
 
 DIGITS = 3
@@ -62,14 +63,13 @@ def _shown(recorder: FigureRecorder, sensor: Sensor) -> None:
     if sensor.factors and shown in sensor.factors.table and not rebased(sensor):
         return
     scaled = Input(label="display scaled in", text=recorder.program.gases[shown].name, where=sensor.shows.where)
-    recorder.number(
+    recorder.derived(
         f"response.{sensor.id}.{shown}.factor",
         _label(recorder, sensor, shown),
-        origin.unity(),
         "",
         as_written("1"),
         origin.unity,
-        [scaled],
+        beside=[scaled],
     )
 
 
@@ -86,14 +86,13 @@ def _table(recorder: FigureRecorder, sensor: Sensor, factors: Factors) -> None:
     if reference not in stated_in_table:
         name = recorder.program.gases[reference].name
         scaled = Input(label="table relative to", text=name, where=factors.relative_to.where)
-        stated_in_table[reference] = recorder.number(
+        stated_in_table[reference] = recorder.derived(
             f"response.{sensor.id}.{reference}.factor-in-table",
             f"Factor of {name} in the table of {sensor.name}",
-            origin.unity(),
             "",
             as_written("1"),
             origin.unity,
-            [scaled],
+            beside=[scaled],
         )
     for gas, figure in stated_in_table.items():
         if gas != sensor.shows.value:
@@ -110,29 +109,29 @@ def _entry(recorder: FigureRecorder, sensor: Sensor, factors: Factors, gas: str,
     function: Callable[..., Any] = response.factor_from_relative if relative else origin.stated
     rounding: Rounding = hazard_digits(DIGITS) if relative else as_written(stated.text)
     words = "relative response" if relative else "factor, multiply the reading"
-    return recorder.number(
+    return recorder.derived(
         key,
         label
         if key.endswith(".factor")
         else f"Factor of {recorder.program.gases[gas].name} in the table of {sensor.name}",
-        _multiplying(factors, gas),
         "",
         rounding,
         function,
-        [Input(label=words, text=stated.text, where=stated.where), source],
+        written(words, stated, quantity(stated.value, "")),
+        beside=[source],
         note=f"true value = reading × factor, display scaled in {scaled}",
         source=factors.source.value,
     )
 
 
 def _rebase(recorder: FigureRecorder, sensor: Sensor, gas: str, own: Figure, shown: Figure) -> None:
-    recorder.number(
+    recorder.derived(
         f"response.{sensor.id}.{gas}.factor",
         _label(recorder, sensor, gas),
-        response.rebased_factor(own.amount, shown.amount),
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
-        [of(own), of(shown, "factor of the gas the display shows")],
+        exactly(own),
+        exactly(shown, "factor of the gas the display shows"),
         note=f"true value = reading × factor, display scaled in {recorder.program.gases[sensor.shows.value].name}",
     )

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from builder.base.quantity import Quantity, magnitude
+from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
-from builder.figures.figure import Figure, Input
+from builder.figures.figure import Figure
 from builder.figures.formulas import acceptance
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import display, window_bottom, window_top
+from builder.figures.terms import Term, exactly, written
 from builder.program.checks import Check, Tolerance
 from builder.program.cylinders import Component, Cylinder
 from builder.program.sensors import FLAMMABLE, Sensor
@@ -29,6 +30,14 @@ class _Case:
     tolerance: Tolerance
     unit: str
     step: Fraction
+
+    @property
+    def guarded(self) -> bool:
+        """Whether the uncertainty of the gas is taken off the window."""
+        return self.check.guard == "cylinder-uncertainty"
+
+
+NARROWER = Rounding(direction=Direction.DOWN, digits=3, why="a tolerance is never printed wider than it is")
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -102,47 +111,99 @@ def _window(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
     if expected is None:
         return
     deviation = _tolerance(recorder, case, expected, f"{key}.tolerance", f"Tolerance, {name}")
-    low, high = acceptance.window(expected.amount, deviation.amount)
-    function: Callable[..., Any] = acceptance.window
-    inputs = [of(expected), of(deviation)]
-    if case.check.guard == "cylinder-uncertainty":
-        uncertainty = acceptance.share(case.component.uncertainty.value, expected.amount)
-        low, high = acceptance.guarded_window(low, high, uncertainty)
-        function = acceptance.guarded_window
-        inputs.append(given("uncertainty of the gas", case.component.uncertainty))
-    recorder.number(
-        f"{key}.from", f"Lowest display that passes, {name}", low, case.unit, window_bottom(case.step), function, inputs
+    edges = [
+        _edge(recorder, case, (key, name), edge, acceptance.window, [exactly(expected), exactly(deviation)])
+        for edge in (_edges(case) if not case.guarded else _unguarded(case))
+    ]
+    if case.guarded:
+        uncertainty = recorder.derived(
+            f"{key}.uncertainty",
+            f"Uncertainty of the gas at the expected display, {name}",
+            case.unit,
+            Rounding(direction=Direction.UP, digits=3, why="an uncertainty is never printed smaller than it is"),
+            acceptance.share,
+            written("uncertainty of the gas", case.component.uncertainty),
+            exactly(expected),
+        )
+        terms = [*(exactly(edge) for edge in edges), exactly(uncertainty)]
+        edges = [_edge(recorder, case, (key, name), edge, acceptance.guarded_window, terms) for edge in _edges(case)]
+    recorder.derived(
+        f"{key}.half-width",
+        f"Permitted error on the narrower side, {name}",
+        case.unit,
+        NARROWER,
+        acceptance.half_width,
+        exactly(expected),
+        *(exactly(edge) for edge in edges),
     )
-    recorder.number(
-        f"{key}.to", f"Highest display that passes, {name}", high, case.unit, window_top(case.step), function, inputs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Edge:
+    """One edge of a window."""
+
+    ending: str
+    words: str
+    rounding: Rounding
+    part: int
+
+
+def _edges(case: _Case) -> tuple[_Edge, _Edge]:
+    return (
+        _Edge(ending="from", words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
+        _Edge(ending="to", words="Highest display that passes", rounding=window_top(case.step), part=1),
+    )
+
+
+def _unguarded(case: _Case) -> tuple[_Edge, _Edge]:
+    """The edges before the uncertainty of the gas is taken off."""
+    low, high = _edges(case)
+    return (
+        replace(low, ending="unguarded-from", words="Lower edge before the gas's uncertainty is taken off"),
+        replace(high, ending="unguarded-to", words="Upper edge before the gas's uncertainty is taken off"),
+    )
+
+
+def _edge(
+    recorder: FigureRecorder,
+    case: _Case,
+    named: tuple[str, str],
+    edge: _Edge,
+    function: Callable[..., Any],
+    terms: list[Term],
+) -> Figure:
+    key, name = named
+    return recorder.derived(
+        f"{key}.{edge.ending}", f"{edge.words}, {name}", case.unit, edge.rounding, function, *terms, part=edge.part
     )
 
 
 def _display(recorder: FigureRecorder, case: _Case, factor: Figure, key: str, label: str) -> Figure | None:
-    content = recorder.ledger[f"cylinder.{case.cylinder.id}.{case.component.gas.value}"]
+    content = exactly(recorder.ledger[f"cylinder.{case.cylinder.id}.{case.component.gas.value}"])
     rounding = display(case.step)
     if case.sensor.channel.value != FLAMMABLE:
-        value = acceptance.expected_display(content.amount, factor.amount)
-        return recorder.number(
-            key, label, value, case.unit, rounding, acceptance.expected_display, [of(content), of(factor)]
-        )
+        return recorder.derived(key, label, case.unit, rounding, acceptance.expected_display, content, exactly(factor))
     lel = recorder.ledger.get(f"gas.{case.component.gas.value}.lel")
     if lel is None:
         return None
-    value = acceptance.expected_lel_display(content.amount, lel.amount, factor.amount)
-    return recorder.number(
-        key, label, value, case.unit, rounding, acceptance.expected_lel_display, [of(content), of(lel), of(factor)]
+    return recorder.derived(
+        key, label, case.unit, rounding, acceptance.expected_lel_display, content, exactly(lel), exactly(factor)
     )
 
 
 def _tolerance(recorder: FigureRecorder, case: _Case, expected: Figure, key: str, label: str) -> Figure:
-    parts: list[Quantity] = []
-    inputs: list[Input] = []
+    parts: list[Term] = []
     if case.tolerance.absolute:
-        parts.append(case.tolerance.absolute.value)
-        inputs.append(given("absolute", case.tolerance.absolute))
+        parts.append(written("absolute", case.tolerance.absolute))
     if case.tolerance.relative:
-        parts.append(acceptance.share(case.tolerance.relative.value, expected.amount))
-        inputs += [given("relative, of the expected display", case.tolerance.relative), of(expected)]
-    rounding = Rounding(direction=Direction.DOWN, digits=3, why="a tolerance is never printed wider than it is")
-    return recorder.number(key, label, acceptance.tolerance(parts), case.unit, rounding, acceptance.tolerance, inputs)
+        share = recorder.derived(
+            f"{key}.relative",
+            f"{label}, as a share of the expected display",
+            case.unit,
+            NARROWER,
+            acceptance.share,
+            written("relative, of the expected display", case.tolerance.relative),
+            exactly(expected),
+        )
+        parts.append(exactly(share))
+    return recorder.derived(key, label, case.unit, NARROWER, acceptance.tolerance, parts)

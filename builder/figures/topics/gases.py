@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from builder.base.quantity import quantity
-from builder.figures.figure import Figure, Input
+from builder.figures.figure import Figure
 from builder.figures.formulas import gas as formulas
 from builder.figures.formulas import origin
-from builder.figures.recorder import FigureRecorder, from_table, given, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart, limit_down
+from builder.figures.terms import constant, exactly, from_table, given, written
 from builder.program.gases import Gas
 from builder.reference.library import LEL_BASES
 from builder.reference.published import Published
@@ -26,39 +27,29 @@ def compute(recorder: FigureRecorder) -> None:
 
 
 def _identity(recorder: FigureRecorder, gas: Gas) -> None:
-    mass = origin.molar_mass_of(gas.entry.formula)
-    formula = Input(label="molecular formula", text=gas.entry.formula, source=f"reference library, CAS {gas.entry.cas}")
-    weighed = recorder.number(
-        f"gas.{gas.id}.molar-mass",
-        f"Molar mass of {gas.name}",
-        mass,
-        "g/mol",
-        chart(4),
-        origin.molar_mass_of,
-        [formula],
+    formula = constant("molecular formula", gas.entry.formula, source=f"reference library, CAS {gas.entry.cas}")
+    weighed = recorder.derived(
+        f"gas.{gas.id}.molar-mass", f"Molar mass of {gas.name}", "g/mol", chart(4), origin.molar_mass_of, formula
     )
-    density = formulas.density_to_air(mass)
-    recorder.number(
+    recorder.derived(
         f"gas.{gas.id}.density-to-air",
         f"Density of {gas.name} relative to air",
-        density,
         "",
         chart(3),
         formulas.density_to_air,
-        [of(weighed)],
+        exactly(weighed),
         note="pure gas; a mixture moves with the air it is in",
     )
     reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
-    one = quantity(1, "ppm")
-    per_ppm = formulas.ppm_to_mgm3(one, mass, *(figure.amount for figure in reference))
-    recorder.number(
+    recorder.derived(
         f"gas.{gas.id}.mg-m3-per-ppm",
         f"1 ppm of {gas.name} in mass",
-        per_ppm,
         "mg/m3",
         chart(3),
         formulas.ppm_to_mgm3,
-        [of(weighed), *(of(figure) for figure in reference)],
+        constant("one part per million", quantity(1, "ppm"), "1\u00a0ppm", source="what is asked for"),
+        exactly(weighed),
+        *(exactly(figure) for figure in reference),
     )
 
 
@@ -71,20 +62,19 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
     if chosen is None:
         return
     label = f"{name} of {gas.name}"
-    ppm = formulas.vol_to_ppm(chosen.amount)
     rounding = limit_down() if prop == "lel" else chart()
-    recorder.number(f"gas.{gas.id}.{prop}.ppm", label, ppm, "ppm", rounding, formulas.vol_to_ppm, [of(chosen)])
+    recorder.derived(f"gas.{gas.id}.{prop}.ppm", label, "ppm", rounding, formulas.vol_to_ppm, exactly(chosen))
     mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
     here = [recorder.ledger["site.temperature"], recorder.ledger["site.pressure"]]
-    heavy = formulas.vol_to_gm3(chosen.amount, mass.amount, *(figure.amount for figure in here))
-    recorder.number(
+    recorder.derived(
         f"gas.{gas.id}.{prop}.g-m3",
         f"{label} at site conditions",
-        heavy,
         "g/m3",
         rounding,
         formulas.vol_to_gm3,
-        [of(chosen), of(mass), *(of(figure) for figure in here)],
+        exactly(chosen),
+        exactly(mass),
+        *(exactly(figure) for figure in here),
     )
 
 
@@ -92,17 +82,15 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     key, label = f"gas.{gas.id}.{prop}", f"{name} of {gas.name}"
     override = gas.overrides.get(prop)
     if override is not None:
-        inputs = [given("site override", override.value), given("reason", override.reason)]
-        if value is not None:
-            inputs.append(from_table("replaces", value))
-        return recorder.number(
+        replaced = [] if value is None else [from_table("replaces", value, decides=False)]
+        return recorder.derived(
             key,
             label,
-            override.value.value,
             "%vol",
             as_written(override.value.text),
             origin.overridden,
-            inputs,
+            written("site override", override.value),
+            beside=[given("reason", override.reason), *replaced],
             source=override.source.value,
         )
     if value is None:
@@ -110,14 +98,14 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     basis = recorder.program.site.basis.lel
     same = recorder.ledger[f"gas.{gas.id}.{prop}.{basis.value}"]
     note = "on the site's LEL basis; the same gas reads otherwise on another basis"
-    return recorder.number(
+    return recorder.derived(
         key,
         label,
-        same.amount,
         "%vol",
         same.rounding,
         origin.published,
-        [of(same), given("the site's LEL basis", basis)],
+        exactly(same),
+        beside=[given("the site's LEL basis", basis)],
         note=note,
         source=same.source,
     )
@@ -127,14 +115,14 @@ def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
     key, label = f"gas.{gas.id}.ionisation-energy", f"Ionisation energy of {gas.name}"
     override = gas.overrides.get("ionisation-energy")
     if override is not None:
-        recorder.number(
+        recorder.derived(
             key,
             label,
-            override.value.value,
             "eV",
             as_written(override.value.text),
             origin.overridden,
-            [given("site override", override.value), given("reason", override.reason)],
+            written("site override", override.value),
+            beside=[given("reason", override.reason)],
             source=override.source.value,
         )
         return
@@ -151,15 +139,15 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
         limit = recorder.published(key, label, value, note=_remarks(value))
         mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
         reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
-        heavy = formulas.ppm_to_mgm3(limit.amount, mass.amount, *(figure.amount for figure in reference))
-        recorder.number(
+        recorder.derived(
             f"{key}.mg-m3",
             f"{label} in mass",
-            heavy,
             "mg/m3",
             limit_down(),
             formulas.ppm_to_mgm3,
-            [of(limit), of(mass), *(of(figure) for figure in reference)],
+            exactly(limit),
+            exactly(mass),
+            *(exactly(figure) for figure in reference),
             note="converted, approximate; the list's own mg/m³ may differ by rounding",
         )
 

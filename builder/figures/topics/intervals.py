@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
-from itertools import pairwise
-from typing import TYPE_CHECKING, Any, cast
+from itertools import islice
+from typing import Any
 
 from builder.base.quantity import quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
+from builder.figures.figure import Figure, spelled
 from builder.figures.formulas import clock, history, origin, rhythm
-from builder.figures.formulas.registry import formula_of, id_of
 from builder.figures.logbook.book import Logbook
+from builder.figures.logbook.counted_days import Rhythm
 from builder.figures.logbook.units import UnitLog
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.recorder import FigureRecorder
+from builder.figures.terms import Term, constant, exactly, of, written
 from builder.program.checks import AskedInterval, Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
-
-if TYPE_CHECKING:
-    from builder.figures.formulas.clock import Interval as IntervalUnit
 
 MERIT = Rounding(
     direction=Direction.DOWN, step=Fraction(1, 10), why="a mark of merit is never printed better than it is"
@@ -69,28 +66,34 @@ def _void(stated: date, check: Check, log: UnitLog) -> bool:
 
 def terms(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, last: date | None) -> list[IntervalTerm]:
     """Every interval asked of a check where a unit is kept, the strictest first."""
-    use_days = book.units[unit.id].use_days if unit.id in book.units else ()
+    counting = rhythm_of(recorder, book)
     made = [
-        IntervalTerm(asked=asked, due=due_day(recorder, book, use_days, asked.interval.value, last) if last else None)
+        IntervalTerm(asked=asked, due=counting.due(unit, asked.interval.value, last) if last else None)
         for asked in check.asked_in(unit.place, unit.model.value)
     ]
     return sorted(made, key=lambda term: (term.due or date.min, term.asked.interval.value.nominal_days))
 
 
-def due_day(recorder: FigureRecorder, book: Logbook, use_days: Any, interval: Interval, last: date) -> date:
-    """The last day on which a check of that day still holds."""
-    if interval.each_day_of_use:
-        return last
-    if interval.days_of_use:
-        if book.counts_use:
-            days = use_days[bisect_left(use_days, last) :]
-        else:  # no use is recorded anywhere: every day may have been one
-            days = [last + timedelta(days=n) for n in range(max((recorder.as_of - last).days, 0) + 1)]
-        return rhythm.use_due(days, interval.count, max(recorder.as_of, last))
-    if interval.unit == "working-day":
-        calendar = recorder.program.calendar
-        return calendar.add_working_days(last, interval.count) if calendar else last + timedelta(days=interval.count)
-    return clock.next_due(last, interval.count, cast("IntervalUnit", f"{interval.unit}s"))
+def rhythm_of(recorder: FigureRecorder, book: Logbook) -> Rhythm:
+    """What tells when checks run out."""
+    return Rhythm(program=recorder.program, book=book, as_of=recorder.as_of)
+
+
+def counted_terms(
+    recorder: FigureRecorder, book: Logbook, unit: Unit, intervals: Sequence[Interval], last: date
+) -> tuple[Term | None, Term | None, Term | None]:
+    """Days of use, working days and today, as far as one of the intervals counts them."""
+    counted = rhythm_of(recorder, book).counted(unit, intervals, last)
+    by_use = any(every.days_of_use for every in intervals)
+    text = str(len(counted.use)) if book.counts_use else "every day, since none is recorded"
+    used = constant("days of use since then", counted.use, text, source="records of use")
+    told = f"{len(counted.working)} working days, the last {spelled(max(counted.working, default=last))}"
+    working = constant("working days after it", counted.working, told, source="the site's calendar")
+    return (
+        used if by_use else None,
+        working if counted.working else None,
+        exactly(recorder.ledger["handbook.as-of"]) if by_use else None,
+    )
 
 
 def _check(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check) -> None:
@@ -99,54 +102,58 @@ def _check(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check) ->
     asked = terms(recorder, book, unit, check, last)
     if not asked:
         return
-    strictest = asked[0]
-    key = f"unit.{unit.id}.{check.id}"
-    interval = _interval(recorder, unit, check, asked)
-    if last is None or strictest.due is None:
-        return
-    done = _last(recorder, unit, check, log, last)
-    inputs = [of(done), of(interval)]
-    note = "last day it still holds"
-    label = f"{check.name} of {unit.id} due by"
-    if strictest.asked.interval.value.each_day_of_use:
+    done = None if last is None else _last(recorder, unit, check, log, last)
+    interval = _interval(recorder, book, unit, check, asked, done)
+    if done is not None and last is not None:
+        _due(recorder, book, unit, check, (done, last), (interval, asked[0].asked.interval.value))
+
+
+def _due(
+    recorder: FigureRecorder,
+    book: Logbook,
+    unit: Unit,
+    check: Check,
+    last: tuple[Figure, date],
+    strictest: tuple[Figure, Interval],
+) -> None:
+    (done, day), (interval, every) = last, strictest
+    used, working, today = counted_terms(recorder, book, unit, (every,), day)
+    key, label, note = f"unit.{unit.id}.{check.id}.due", f"{check.name} of {unit.id} due by", "last day it still holds"
+    since, each = exactly(done), exactly(interval)
+    if every.each_day_of_use:
         label, note = f"{check.name} of {unit.id} holds until the end of", "due again before the next day's use"
-    elif strictest.asked.interval.value.days_of_use:
-        days = sum(day >= last for day in log.use_days) if log and book.counts_use else 0
-        text = str(days) if book.counts_use else "every day, since none is recorded"
-        inputs += [
-            Input(label="days of use since then", text=text, source="records of use"),
-            of(recorder.ledger["handbook.as-of"]),
-        ]
+        recorder.derived(key, label, "", None, origin.day_stated, since, beside=[of(interval)], note=note)
+    elif every.days_of_use:
         note = "last day it surely holds: use on every day to come is assumed"
-    recorder.day(f"{key}.due", label, strictest.due, _function(strictest.asked.interval.value), inputs, note=note)
+        recorder.derived(key, label, "", None, rhythm.use_due, since, each, used, today, note=note)
+    elif every.unit == "working-day":
+        recorder.derived(key, label, "", None, rhythm.working_due, working, each, beside=[of(done)], note=note)
+    else:
+        recorder.derived(key, label, "", None, clock.next_due, since, each, note=note)
 
 
-def _function(interval: Interval) -> Callable[..., Any]:
-    if interval.each_day_of_use:
-        return origin.day_stated
-    if interval.days_of_use:
-        return rhythm.use_due
-    return rhythm.working_due if interval.unit == "working-day" else clock.next_due
-
-
-def _interval(recorder: FigureRecorder, unit: Unit, check: Check, asked: list[IntervalTerm]) -> Figure:
+def _interval(
+    recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, asked: list[IntervalTerm], done: Figure | None
+) -> Figure:
     strictest = asked[0].asked
-    record = formula_of(id_of(clock.strictest_due if len(asked) > 1 else origin.stated))
-    inputs = [given(f"{term.asked.by.value} asks", term.asked.interval) for term in asked]
+    several = [written(f"{term.asked.by.value} asks", term.asked.interval) for term in asked]
+    function: Callable[..., Any] = origin.stated
+    arguments: list[Term | Sequence[Term] | None] = [several[0]]
+    if len(asked) > 1:
+        function, arguments = rhythm.strictest_interval, [several]
+    if len(asked) > 1 and done is not None and isinstance(done.exact, date):
+        counted = counted_terms(recorder, book, unit, [term.asked.interval.value for term in asked], done.exact)
+        arguments += [exactly(done), *counted]
     note = f"{strictest.by.value}: {strictest.reason.value}"
-    return recorder.ledger.add(
-        Figure(
-            key=f"unit.{unit.id}.{check.id}.interval",
-            label=f"{check.name} of {unit.id} every",
-            exact=Fraction(strictest.interval.value.count),
-            unit="",
-            text=strictest.interval.value.text.replace(" ", NO_BREAK_SPACE),
-            rounding=None,
-            formula=record.id,
-            inputs=tuple(inputs),
-            source=strictest.source.value,
-            note=note + _elsewhere(recorder, unit, check, strictest),
-        )
+    return recorder.derived(
+        f"unit.{unit.id}.{check.id}.interval",
+        f"{check.name} of {unit.id} every",
+        "",
+        None,
+        function,
+        *arguments,
+        source=strictest.source.value,
+        note=f"{note}{_elsewhere(recorder, unit, check, strictest)}",
     )
 
 
@@ -164,64 +171,49 @@ def _elsewhere(recorder: FigureRecorder, unit: Unit, check: Check, strictest: As
 
 
 def _last(recorder: FigureRecorder, unit: Unit, check: Check, log: UnitLog | None, last: date) -> Figure:
-    inputs: list[Input] = []
+    days: list[Term] = []
     stated = unit.last.get(check.id)
     recorded = log.last.get(check.what) if log else None
     if log and recorded:
-        found = next(
-            (
-                record
-                for record, verdict in reversed(log.entries)
-                if verdict.good and record.what == check.what and record.day == recorded
-            ),
-            None,
+        proofs = (
+            record
+            for record, verdict in reversed(log.entries)
+            if verdict.good and record.what == check.what and record.day == recorded
         )
-        if found is not None:
-            inputs.append(given("recorded", found.time))
+        days += [written("recorded", found.time, found.day) for found in islice(proofs, 1)]
     if stated and not (log and _void(stated.value, check, log)):
-        inputs.append(given("done", stated))
-    function = rhythm.later_good if len(inputs) > 1 else origin.day_stated
-    key = f"unit.{unit.id}.{check.id}.last"
-    return recorder.day(key, f"Last good {check.name} of {unit.id}", last, function, inputs)
+        days.append(written("done", stated))
+    if not days:
+        days.append(constant("recorded", last, source="records"))
+    key, label = f"unit.{unit.id}.{check.id}.last", f"Last good {check.name} of {unit.id}"
+    if len(days) > 1:
+        return recorder.derived(key, label, "", None, rhythm.later_good, days)
+    return recorder.derived(key, label, "", None, origin.day_stated, days[0])
+
+
+def on_time(recorder: FigureRecorder, key: str, label: str, kept: Sequence[bool], note: str) -> None:
+    """Enter the share of terms that were kept; nothing where there was none."""
+    if not kept:
+        return
+    recorder.derived(
+        key,
+        label,
+        "%",
+        MERIT,
+        history.on_time,
+        constant("on time", quantity(kept.count(True), ""), str(kept.count(True)), source="records"),
+        constant("n, all", quantity(len(kept), ""), str(len(kept)), source="records"),
+        note=f"n = {len(kept)}{note}",
+    )
 
 
 def _on_time(recorder: FigureRecorder, book: Logbook, check: Check) -> None:
-    kept, count = 0, 0
+    counting, kept = rhythm_of(recorder, book), list[bool]()
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is not None and unit.state.value in CHECKED_STATES and check.what in log.good_days:
-            good, every = _kept(recorder, book, unit, check, log)
-            kept, count = kept + good, count + every
-    if count:
-        recorder.number(
-            f"check.{check.id}.on-time",
-            f"{check.name}: done on time",
-            history.on_time(quantity(kept, ""), quantity(count, "")),
-            "%",
-            MERIT,
-            history.on_time,
-            [
-                Input(label="on time", text=str(kept), source="records"),
-                Input(label="n, all", text=str(count), source="records"),
-            ],
-            note=f"n = {count}, of all units in use and spare",
-        )
-
-
-def _kept(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, log: UnitLog) -> tuple[int, int]:
-    """Of the intervals between good checks, or of the days of use since the first, how many were kept, and all."""
-    intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
-    good = sorted(set(log.good_days[check.what]))
-    if any(interval.each_day_of_use for interval in intervals):
-        days = log.use_days[bisect_left(log.use_days, good[0]) :]
-        return len(set(days) & set(good)), len(days)
-    ends = [interval for interval in intervals if not interval.days_of_use]
-    if not ends:
-        return 0, 0
-
-    def term(day: date) -> date:
-        return min(due_day(recorder, book, log.use_days, interval, day) for interval in ends)
-
-    kept = sum(later <= term(earlier) for earlier, later in pairwise(good))
-    late = term(good[-1]) < recorder.as_of
-    return kept, len(good) - 1 + late
+            kept.extend(good for _, good in counting.kept(unit, check, log))
+            if counting.is_late(unit, check, log):
+                kept.append(False)
+    label = f"{check.name}: done on time"
+    on_time(recorder, f"check.{check.id}.on-time", label, kept, ", of all units in use and spare")

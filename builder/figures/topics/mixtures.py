@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
-from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
-from builder.base.quantity import Quantity, magnitude, quantity
-from builder.figures.figure import Figure, Input
+from builder.figures.figure import Figure
 from builder.figures.formulas import flammability, limits, mixtures, response
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard, hazard_digits, limit_down
+from builder.figures.terms import Term, absent, exactly
 from builder.figures.topics.readings import WHOLE, shown_readings
 from builder.figures.topics.setpoints import channel_name, display_of
 from builder.program.areas import Area
@@ -56,8 +56,8 @@ def inert(recorder: FigureRecorder, gas: str) -> bool:
     return recorder.program.gases[gas].entry.id in INERT
 
 
-def _parts(recorder: FigureRecorder, case: _Case, gases: list[str]) -> list[Input]:
-    return [of(recorder.ledger[f"{case.key}.{gas}.part"]) for gas in gases]
+def _parts(recorder: FigureRecorder, case: _Case, gases: Iterable[str]) -> list[Term]:
+    return [exactly(recorder.ledger[f"{case.key}.{gas}.part"]) for gas in gases]
 
 
 def _stated(recorder: FigureRecorder, case: _Case) -> None:
@@ -65,10 +65,6 @@ def _stated(recorder: FigureRecorder, case: _Case) -> None:
         recorder.stated(
             f"{case.key}.{gas}.part", f"Part of {recorder.program.gases[gas].name} in {case.called}", part, "%"
         )
-
-
-def _volumes(case: _Case, gases: list[str]) -> list[Quantity]:
-    return [quantity(magnitude(case.mixture.parts[gas].value, "%"), "%vol") for gas in gases]
 
 
 def _lels(recorder: FigureRecorder, gases: list[str]) -> list[Figure] | None:
@@ -83,20 +79,30 @@ def _lel(recorder: FigureRecorder, case: _Case) -> None:
     lels = _lels(recorder, fuels)
     if lels is None:
         return
-    rest = sum((magnitude(part, "%vol") for part in _volumes(case, diluting)), Fraction(0))
+    rest = _inert(recorder, case, diluting) if diluting else None
     with suppress(OutOfRangeError):  # so much diluted that there is no limit
-        recorder.number(
+        recorder.derived(
             f"{case.key}.lel",
             f"Lower explosive limit of {case.called}",
-            flammability.mixture_lel(
-                _volumes(case, fuels), [lel.amount for lel in lels], quantity(rest, "%vol") if rest else None
-            ),
             "%vol",
             limit_down(DIGITS),
             flammability.mixture_lel,
-            [*_parts(recorder, case, [*fuels, *diluting]), *(of(lel) for lel in lels)],
+            _parts(recorder, case, fuels),
+            [exactly(lel) for lel in lels],
+            exactly(rest) if rest else None,
             note="of the whole mixture, on the site's LEL basis; an inert part only dilutes",
         )
+
+
+def _inert(recorder: FigureRecorder, case: _Case, diluting: list[str]) -> Figure:
+    return recorder.derived(
+        f"{case.key}.inert",
+        f"Part of {case.called} that does not burn",
+        "%",
+        chart(),
+        mixtures.inert_part,
+        _parts(recorder, case, diluting),
+    )
 
 
 def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
@@ -108,14 +114,13 @@ def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
     found = [figure for figure in made if figure is not None]
     if not found:
         return
-    worst = recorder.number(
+    worst = recorder.derived(
         f"{case.key}.{channel}.factor",
         f"Response factor of {case.called} on the {channel_name(recorder, channel)} channel",
-        mixtures.worst_factor([figure.amount for figure in found]),
         "",
         hazard_digits(DIGITS),
         mixtures.worst_factor,
-        [of(figure) for figure in found],
+        [exactly(figure) for figure in found],
         note="worst of the detectors allowed here",
     )
     if channel == FLAMMABLE:
@@ -130,21 +135,26 @@ def _on(recorder: FigureRecorder, case: _Case, sensor: Sensor, strengths: dict[s
         return None
     blind = {named.value for named in sensor.blind_to}
     factors = {gas: recorder.ledger.get(f"response.{sensor.id}.{gas}.factor") for gas in shares if gas not in blind}
-    found = [factors.get(gas) for gas in shares]
+    found = [_factor(recorder, sensor, gas, factors.get(gas)) for gas in shares]
     with suppress(OutOfRangeError):  # a sensor that sees no part has no factor
-        return recorder.number(
+        return recorder.derived(
             f"{case.key}.on-{sensor.id}.factor",
             f"Response factor of {case.called} on {sensor.name}",
-            mixtures.mixture_factor(
-                [share.amount for share in shares.values()], [factor.amount if factor else None for factor in found]
-            ),
             "",
             hazard_digits(DIGITS),
             mixtures.mixture_factor,
-            [*(of(share) for share in shares.values()), *(of(factor) for factor in found if factor is not None)],
+            [exactly(share) for share in shares.values()],
+            found,
             note="parts by their share of the explosive strength" if flammable else "parts by volume",
         )
     return None
+
+
+def _factor(recorder: FigureRecorder, sensor: Sensor, gas: str, factor: Figure | None) -> Term:
+    if factor is not None:
+        return exactly(factor)
+    name = recorder.program.gases[gas].name
+    return absent(f"response factor of {name} on {sensor.name}", "this sensor does not see it; it adds no signal")
 
 
 def _strengths(recorder: FigureRecorder, case: _Case) -> dict[str, Figure]:
@@ -153,33 +163,33 @@ def _strengths(recorder: FigureRecorder, case: _Case) -> dict[str, Figure]:
     lels = _lels(recorder, gases)
     if lels is None:
         return {}
-    shares = mixtures.lel_shares(_volumes(case, gases), [lel.amount for lel in lels])
-    inputs = [*_parts(recorder, case, gases), *(of(lel) for lel in lels)]
+    limits_of_parts = [exactly(lel) for lel in lels]
     return {
-        gas: recorder.number(
+        gas: recorder.derived(
             f"{case.key}.{gas}.lel-share",
             f"Share of {recorder.program.gases[gas].name} in the explosive strength of {case.called}",
-            share,
             "%",
             chart(),
             mixtures.lel_shares,
-            inputs,
+            _parts(recorder, case, gases),
+            limits_of_parts,
+            part=number,
         )
-        for gas, share in zip(gases, shares, strict=True)
+        for number, gas in enumerate(gases)
     }
 
 
 def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
     _, step = display_of(recorder, case.area, FLAMMABLE)
     for reading in shown_readings(recorder):
-        recorder.number(
+        recorder.derived(
             f"{case.key}.{reading.key.rpartition('.')[2]}",
             f"True {case.called} when the display shows {reading.printed}",
-            response.true_value(reading.amount, factor.amount),
             "%LEL",
             hazard(step, cap=WHOLE),
             response.true_value,
-            [of(reading), of(factor)],
+            exactly(reading),
+            exactly(factor),
         )
 
 
@@ -190,16 +200,14 @@ def _limit(recorder: FigureRecorder, case: _Case) -> None:
         known = {gas: figure for gas, figure in found.items() if figure is not None}
         if known and all(figure is not None or inert(recorder, gas) for gas, figure in found.items()):
             gases = list(known)
-            recorder.number(
+            recorder.derived(
                 f"{case.key}.equivalent-limit",
                 f"Total of {case.called} at which the 8-hour limits of its parts are used up together",
-                limits.mixture_limit(
-                    [case.mixture.parts[gas].value for gas in gases], [known[gas].amount for gas in gases]
-                ),
                 "ppm",
                 limit_down(DIGITS),
                 limits.mixture_limit,
-                [*_parts(recorder, case, gases), *(of(known[gas]) for gas in gases)],
+                _parts(recorder, case, gases),
+                [exactly(known[gas]) for gas in gases],
                 note="as if all parts harmed alike; a true total in the air, not a displayed one",
             )
             return

@@ -6,13 +6,14 @@ from contextlib import suppress
 from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
-from builder.base.quantity import Quantity, quantity
+from builder.base.quantity import quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.figure import Figure, Input
+from builder.figures.figure import Figure
 from builder.figures.formulas import atmosphere, origin, oxygen
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
+from builder.figures.terms import Term, constant, exactly, written
 
 LEVELS = ("19.5", "20.9", "23.5")
 """Displayed oxygen that rules and clean air name, %vol."""
@@ -24,8 +25,7 @@ NAMED = "29 CFR 1910.146(b) names 19.5 and 23.5 %vol; clean air is set to 20.9 %
 DIGITS = 3
 HIGH = 300
 """Altitude in metres above which percent alone misleads (common practice)."""
-SATURATED = quantity(100, "%")
-SATURATION = Input(label="humidity", text="100\u00a0%", source="definition of saturated air")
+SATURATED = constant("humidity", quantity(100, "%"), "100\u00a0%", source="definition of saturated air")
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -57,62 +57,63 @@ def high_site(ledger: Ledger) -> bool:
 
 def _vapours(recorder: FigureRecorder) -> list[tuple[str, Figure | None]]:
     stated = recorder.program.site.ambient.humidity
-    made = [("saturated", _water(recorder, "saturated", SATURATED, SATURATION))]
+    made = [("saturated", _water(recorder, "saturated", SATURATED))]
     if stated is not None:
-        made.append(("humid", _water(recorder, "humid", stated.value, given("humidity of the site", stated))))
+        made.append(("humid", _water(recorder, "humid", written("humidity of the site", stated))))
     return made
 
 
-def _water(recorder: FigureRecorder, name: str, humidity: Quantity, said: Input) -> Figure | None:
+def _water(recorder: FigureRecorder, name: str, humidity: Term) -> Figure | None:
     temperature = recorder.ledger["site.temperature"]
     with suppress(OutOfRangeError):  # outside the range of the formula there is no figure
-        return recorder.number(
+        return recorder.derived(
             f"oxygen.site.water-vapour-{name}",
             f"Water vapour in {name} air of the site",
-            oxygen.water_vapour(temperature.amount, humidity),
             "kPa",
             Rounding(direction=Direction.UP, digits=DIGITS, why="water takes the place of oxygen"),
             oxygen.water_vapour,
-            [of(temperature), said],
+            exactly(temperature),
+            humidity,
         )
     return None
 
 
 def _level(recorder: FigureRecorder, level: str, pressure: Figure, vapours: list[tuple[str, Figure]]) -> None:
     key = key_of(level)
-    shown = quantity(level, "%vol")
-    source = Input(label="named by rules, and clean air", text=f"{level}\u00a0%vol", source=NAMED)
-    label, written = "Displayed oxygen", as_written(level)
-    recorder.number(f"{key}.display", label, shown, "%vol", written, origin.stated, [source], source=NAMED)
+    shown = constant("named by rules, and clean air", quantity(level, "%vol"), f"{level}\u00a0%vol", source=NAMED)
+    recorder.derived(
+        f"{key}.display", "Displayed oxygen", "%vol", as_written(level), origin.stated, shown, source=NAMED
+    )
     _partial(recorder, f"{key}.partial-pressure", level, pressure, None, "dry")
     for name, vapour in vapours:
         _partial(recorder, f"{key}.partial-pressure-{name}", level, pressure, vapour, name)
-    recorder.number(
+    recorder.derived(
         f"{key}.sea-level",
         f"Oxygen at sea level with the same partial pressure as {level} %vol here",
-        oxygen.sea_level_equivalent(shown, pressure.amount),
         "%vol",
         _side(level, Fraction("0.1")),
         oxygen.sea_level_equivalent,
-        [_shown(recorder, level), of(pressure)],
+        _shown(recorder, level),
+        exactly(pressure),
         note="what the body meets; alarms and rules are in percent all the same",
     )
 
 
 def _partial(recorder: FigureRecorder, key: str, level: str, pressure: Figure, vapour: Figure | None, air: str) -> None:
-    recorder.number(
+    recorder.derived(
         key,
         f"Partial pressure of oxygen at {level} %vol here, {air} air",
-        oxygen.partial_pressure(quantity(level, "%vol"), pressure.amount, vapour.amount if vapour else None),
         "kPa",
         _side(level),
         oxygen.partial_pressure,
-        [_shown(recorder, level), of(pressure), *([of(vapour)] if vapour else [])],
+        _shown(recorder, level),
+        exactly(pressure),
+        exactly(vapour) if vapour else None,
     )
 
 
-def _shown(recorder: FigureRecorder, level: str) -> Input:
-    return of(recorder.ledger[f"{key_of(level)}.display"])
+def _shown(recorder: FigureRecorder, level: str) -> Term:
+    return exactly(recorder.ledger[f"{key_of(level)}.display"])
 
 
 def _side(level: str, step: Fraction | None = None) -> Rounding:

@@ -6,8 +6,9 @@ from fractions import Fraction
 
 from builder.figures.figure import Figure
 from builder.figures.formulas import response
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import hazard
+from builder.figures.terms import exactly
 from builder.figures.topics.setpoints import display_of, seen_hazards
 from builder.program.sensors import FLAMMABLE
 
@@ -26,15 +27,14 @@ def compute(recorder: FigureRecorder) -> None:
             name = recorder.program.gases[gas].name
             for reading in shown:
                 at = reading.key.rpartition(".")[2]
-                true = response.true_value(reading.amount, factor.amount)
-                recorder.number(
+                recorder.derived(
                     f"reading.{area.id}.{gas}.{at}",
                     f"True {name} when the display shows {reading.printed}",
-                    true,
                     "%LEL",
                     hazard(step, cap=WHOLE),
                     response.true_value,
-                    [of(reading), of(factor)],
+                    exactly(reading),
+                    exactly(factor),
                     note="worst of the detectors allowed here; at or above full scale leave, whatever it shows later",
                 )
 

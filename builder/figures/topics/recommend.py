@@ -3,48 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
-from itertools import pairwise
 
 from builder.base.quantity import Quantity, quantity
-from builder.base.rounding import Direction, Rounding
-from builder.figures.figure import Figure, Input
-from builder.figures.formulas import history, life
+from builder.base.rounding import Direction, Rounding, plain
+from builder.base.where import Given
+from builder.figures.figure import Figure, spelled
+from builder.figures.formulas import clock, history, life, rhythm
+from builder.figures.formulas.trend import FEWEST
 from builder.figures.logbook.book import Logbook
-from builder.figures.logbook.units import UnitLog
-from builder.figures.logbook.verdicts import ADJUSTS, window_for
-from builder.figures.logbook.windows import Window
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.logbook.readings import Reading, readings_of
+from builder.figures.recorder import FigureRecorder
+from builder.figures.terms import Term, exactly, given, listing, written
 from builder.figures.topics.gas_checks import step_of
-from builder.figures.topics.intervals import last_good, terms
+from builder.figures.topics.intervals import counted_terms
 from builder.program.checks import Adjust, Check
-from builder.program.interval import NOMINAL, Interval
+from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.records import Record
 
 MOST = 12
 """Readings of a sensor that are looked at, the latest ones; older ones say little of what it does now."""
 COMPARED = ("calibration", "calibration-check")
 """Kinds of check that take a steady reading before adjustment; a bump test is too short for one."""
 DAYS = Rounding(direction=Direction.DOWN, step=Fraction(1), why="an interval is never printed longer than it is")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
-    """One as-found reading of one sensor."""
-
-    record: Record
-    window: Window
-    found: Fraction
-    left: Fraction
-    """As left; the expected display where a calibration does not say."""
-    unadjusted: Fraction
-    """Error as it would be had nobody ever adjusted the sensor."""
-
-    @property
-    def error(self) -> Fraction:
-        """Reading less expected display."""
-        return self.found - self.window.expected
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +39,10 @@ class _Case:
     display: str
     key: str
     label: str
+
+    def shown(self, value: Fraction) -> Quantity:
+        """A reading with the unit of its display."""
+        return quantity(value, self.display)
 
 
 def compute(recorder: FigureRecorder, book: Logbook) -> None:
@@ -75,37 +61,11 @@ def kinds_of(recorder: FigureRecorder) -> frozenset[str]:
     return frozenset((*COMPARED, *adjusted))
 
 
-def readings_of(book: Logbook, log: UnitLog, kinds: frozenset[str]) -> dict[str, tuple[Reading, ...]]:
-    """As-found readings by sensor since it was last changed, all adjustments between them taken out."""
-    made: dict[str, list[Reading]] = {}
-    adjusted: dict[str, Fraction] = {}
-    for record, verdict in log.entries:
-        sensor = record.sensor.value if record.sensor else ""
-        if record.kind.value == "sensor-change":
-            made.pop(sensor, None)
-            adjusted.pop(sensor, None)
-        if record.kind.value not in kinds or record.as_found is None or verdict.expired or verdict.lacks:
-            continue
-        window = window_for(record, book.windows)
-        if window is None:
-            continue
-        found, sum_before = record.as_found.value, adjusted.get(sensor, Fraction(0))
-        left = record.as_left.value if record.as_left else found
-        if record.as_left is None and record.kind.value in ADJUSTS:
-            left = window.expected
-        unadjusted = found - window.expected - sum_before
-        made.setdefault(sensor, []).append(
-            Reading(record=record, window=window, found=found, left=left, unadjusted=unadjusted)
-        )
-        adjusted[sensor] = sum_before + left - found
-    return {sensor: tuple(readings) for sensor, readings in made.items()}
-
-
 def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, readings: tuple[Reading, ...]) -> None:
     display = step_of(recorder, recorder.program.sensors[sensor])
     name = f"{recorder.program.sensors[sensor].name} in {unit.id}"
     days = {reading.record.day for reading in readings}
-    if display is None or len(readings) < history.FEWEST or len(days) == 1:
+    if display is None or len(readings) < FEWEST or len(days) == 1:
         return
     latest = readings[-MOST:]
     if len({reading.record.day for reading in latest}) == 1:
@@ -118,67 +78,72 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
         key=f"unit.{unit.id}.{sensor}",
         label=name,
     )
-    drift = _drift(recorder, case)
+    _drift(recorder, case)
     check = next((check for check in recorder.program.checks.values() if check.adjust), None)
     if check is not None and check.adjust is not None:
-        _interval(recorder, book, case, check, check.adjust, drift)
+        _interval(recorder, book, case, check, check.adjust)
     _span(recorder, case, readings)
 
 
-def _points(case: _Case) -> tuple[list[Fraction], list[Fraction]]:
-    first = case.readings[0].record.day
-    days = [Fraction((reading.record.day - first).days) for reading in case.readings]
-    return days, [reading.unadjusted for reading in case.readings]
-
-
-def _drift(recorder: FigureRecorder, case: _Case) -> Figure:
-    line = history.trend(*_points(case))
-    direction = Direction.DOWN if line.slope < 0 else Direction.UP
-    rounding = Rounding(direction=direction, digits=2, why="a drift is never printed smaller than it is")
-    inputs = [
-        given(f"as found on {reading.record.day.isoformat()}", reading.record.as_found)
+def _readings(recorder: FigureRecorder, case: _Case) -> tuple[Term, list[Term], Term, list[Term]]:
+    """Days, readings as found, as left, and expected displays: one for all where it is the same."""
+    days = [reading.record.day for reading in case.readings]
+    found = [
+        written(f"as found on {reading.record.day.isoformat()}", reading.record.as_found, case.shown(reading.found))
         for reading in case.readings
         if reading.record.as_found is not None
     ]
-    last = case.readings[-1]
-    return recorder.number(
-        f"{case.key}.drift",
-        f"Drift in one day of {case.label}",
-        quantity(line.slope, case.display),
-        case.display,
-        rounding,
-        history.trend,
-        [*inputs, of(recorder.ledger[f"{last.window.key}.expected"])],
-        note=f"n = {line.count}; each reading less its expected display and less all earlier adjustments",
+    left = [reading.left for reading in case.readings]
+    expected = [f"{reading.window.key}.expected" for reading in case.readings]
+    return (
+        listing("days of these readings", days, [spelled(day) for day in days], source="records"),
+        found,
+        listing(
+            "as left, in the same order",
+            [case.shown(value) for value in left],
+            [plain(value) for value in left],
+            case.display,
+            source="records; where a calibration does not say, as expected",
+        ),
+        [exactly(recorder.ledger[key]) for key in (expected[:1] if len(set(expected)) == 1 else expected)],
     )
 
 
-def _interval(
-    recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, adjust: Adjust, drift: Figure
-) -> None:
-    last = last_good(case.unit, check, book.units.get(case.unit.id))
-    asked = terms(recorder, book, case.unit, check, last)
-    tolerance = half_width(case.readings[-1].window)
-    if last is None or not asked or asked[0].due is None or tolerance <= 0:
+def _drift(recorder: FigureRecorder, case: _Case) -> Figure:
+    return recorder.derived(
+        f"{case.key}.drift",
+        f"Drift in one day of {case.label}",
+        case.display,
+        _away_from_zero,
+        history.drift,
+        *_readings(recorder, case),
+        note=f"n = {len(case.readings)}; each reading less its expected display and less all earlier adjustments",
+    )
+
+
+def _away_from_zero(value: Fraction) -> Rounding:
+    direction = Direction.DOWN if value < 0 else Direction.UP
+    return Rounding(direction=direction, digits=2, why="a drift is never printed smaller than it is")
+
+
+def _interval(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, adjust: Adjust) -> None:
+    done, due = (recorder.ledger.get(f"unit.{case.unit.id}.{check.id}.{part}") for part in ("last", "due"))
+    tolerance = recorder.ledger[f"{case.readings[-1].window.key}.half-width"]
+    if done is None or due is None or tolerance.number <= 0:
         return
-    force = quantity((asked[0].due - last).days, "days")
-    if force.magnitude <= 0:
+    if not (isinstance(done.exact, date) and isinstance(due.exact, date) and done.exact < due.exact):
         return
-    allowed = min((term.due for term in asked if term.due and term.asked.by.value in ("law", "manufacturer", "area")),
-                  default=None)  # fmt: skip
-    found = _found(recorder, case, check, adjust, drift, force)
-    inputs = [of(found), given("least", adjust.least), given("most", adjust.most)]
-    inputs += [given(f"{t.asked.by.value} asks", t.asked.interval) for t in asked if t.asked.by.value not in SOFT]
-    least, most = (quantity(days, "days") for days in (shortest(adjust.least.value), shortest(adjust.most.value)))
-    bound = quantity(max((allowed - last).days, 0), "days") if allowed else most
-    recorder.number(
+    found = _found(recorder, case, check, adjust, tolerance)
+    recorder.derived(
         f"{case.key}.next-interval",
         f"Recommended interval of {check.name}, {case.label}",
-        history.bounded(found.amount, least, most, bound),
         "days",
         DAYS,
         history.bounded,
-        inputs,
+        exactly(found),
+        _bound(recorder, check, "least", adjust.least),
+        _bound(recorder, check, "most", adjust.most),
+        _allowed(recorder, book, case, check, done.exact),
         note="a recommendation; the plan's own interval stays in force until the site changes it",
     )
 
@@ -187,65 +152,127 @@ SOFT = ("site", "guidance")
 """Who asks for intervals that history may argue with."""
 
 
-def half_width(window: Window) -> Fraction:
-    """The permitted error on the narrower side, any guard band taken off."""
-    return min(window.high - window.expected, window.expected - window.low)
+def _bound(recorder: FigureRecorder, check: Check, name: str, interval: Given[Interval]) -> Term:
+    """A bound that the site sets, in days; the same for all sensors."""
+    key = f"check.{check.id}.adjust.{name}"
+    made = recorder.ledger.get(key) or recorder.derived(
+        key,
+        f"Interval of {check.name} adjusted to at {name}",
+        "days",
+        DAYS,
+        rhythm.fewest_days,
+        written(name, interval),
+    )
+    return exactly(made, name)
 
 
-def shortest(interval: Interval) -> Fraction:
-    """Whole days that an interval in calendar time always has: a month counts 28, a year 365."""
-    return interval.count * {"month": Fraction(28), "year": Fraction(365)}.get(interval.unit, NOMINAL[interval.unit])
+def _allowed(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, last: date) -> Term | None:
+    """How long law, manufacturer and area allow; nothing where they ask nothing."""
+    asked = [asked for asked in check.asked_in(case.unit.place, case.unit.model.value) if asked.by.value not in SOFT]
+    if not asked:
+        return None
+    allowed = recorder.derived(
+        f"{case.key}.next-interval.allowed",
+        f"Interval that law, manufacturer and area allow, {case.label}",
+        "days",
+        DAYS,
+        rhythm.days_allowed,
+        [written(f"{one.by.value} asks", one.interval) for one in asked],
+        exactly(recorder.ledger[f"unit.{case.unit.id}.{check.id}.last"]),
+        *counted_terms(recorder, book, case.unit, [one.interval.value for one in asked], last),
+    )
+    return exactly(allowed)
 
 
-def _found(
-    recorder: FigureRecorder, case: _Case, check: Check, adjust: Adjust, drift: Figure, force: Quantity
-) -> Figure:
-    last, before = case.readings[-1], case.readings[-2]
+def _found(recorder: FigureRecorder, case: _Case, check: Check, adjust: Adjust, tolerance: Figure) -> Figure:
     key, label = f"{case.key}.next-interval.found", f"Interval that readings support, {case.label}"
-    inputs = [of(drift), of(recorder.ledger[f"{last.window.key}.from"]), of(recorder.ledger[f"{last.window.key}.to"])]
-    tolerance = half_width(last.window)
     if adjust.method.value == "control-chart":
-        days = history.control_chart(*_points(case), tolerance)
-        return recorder.number(key, label, quantity(days, "days"), "days", DAYS, history.control_chart, inputs)
-    run = quantity((last.record.day - before.record.day).days, "days")
-    value = history.staircase(force, run, quantity(last.error, case.display), quantity(tolerance, case.display))
-    inputs.append(of(recorder.ledger[f"unit.{case.unit.id}.{check.id}.interval"], "interval in force"))
-    inputs += [given("last check", last.record.time), given("the one before", before.record.time)]
-    if last.record.as_found is not None:
-        inputs.append(given("as found", last.record.as_found))
-    return recorder.number(key, label, value, "days", DAYS, history.staircase, inputs)
+        readings = _readings(recorder, case)
+        return recorder.derived(
+            key, label, "days", DAYS, history.steady_interval, *readings, exactly(tolerance, "permitted error")
+        )
+    last, before = case.readings[-1].record, case.readings[-2].record
+    unit = f"unit.{case.unit.id}.{check.id}"
+    in_force = recorder.derived(
+        f"{case.key}.next-interval.in-force",
+        f"Interval of {check.name} in force, {case.label}",
+        "days",
+        None,
+        clock.days_left,
+        exactly(recorder.ledger[f"{unit}.due"]),
+        exactly(recorder.ledger[f"{unit}.last"]),
+    )
+    run = recorder.derived(
+        f"{case.key}.next-interval.run",
+        f"Days between the last two readings, {case.label}",
+        "days",
+        None,
+        clock.days_left,
+        written("last check", last.time, last.day),
+        written("the one before", before.time, before.day),
+    )
+    error = _error(recorder, case)
+    return recorder.derived(
+        key,
+        label,
+        "days",
+        DAYS,
+        history.staircase,
+        exactly(in_force, "interval in force"),
+        exactly(run),
+        exactly(error),
+        exactly(tolerance, "permitted error"),
+    )
+
+
+def _error(recorder: FigureRecorder, case: _Case) -> Figure:
+    last = case.readings[-1]
+    as_found = last.record.as_found
+    return recorder.derived(
+        f"{case.key}.next-interval.error",
+        f"Error as found at the last reading, {case.label}",
+        case.display,
+        _away_from_zero,
+        history.as_found_error,
+        written("as found", as_found, case.shown(last.found)) if as_found else None,
+        exactly(recorder.ledger[f"{last.window.key}.expected"]),
+    )
 
 
 def _span(recorder: FigureRecorder, case: _Case, readings: tuple[Reading, ...]) -> None:
     """Span left since the first reading on record of this sensor."""
-    pairs = list(pairwise(readings))
-    if any(earlier.left <= 0 or later.found <= 0 for earlier, later in pairs):
+    found, left = [later.found for later in readings[1:]], [earlier.left for earlier in readings[:-1]]
+    if min(*found, *left) <= 0:
         return
-    share = life.span_left([later.found / earlier.left for earlier, later in pairs])
     first, last = readings[0].record, readings[-1].record
-    left = recorder.number(
+    span = recorder.derived(
         f"{case.key}.span-left",
         f"Span left of {case.label}",
-        quantity(share, "%"),
         "%",
         Rounding(direction=Direction.DOWN, step=Fraction(1), why="stock is never printed larger than it is"),
         life.span_left,
-        _ends(first, last),
+        _signals(case, "as found, all but the first", found),
+        _signals(case, "as left at the check before each", left),
+        beside=[given("first reading", first.time), given("last reading", last.time)],
         note=f"since the first reading on record, n = {len(readings)}",
     )
     least = recorder.program.sensors[case.sensor].least_span
-    if least is None or share >= 100 or first.day == last.day:  # noqa: PLR2004 - percent
+    if least is None or span.number >= 100 or first.day == last.day:  # noqa: PLR2004 - percent
         return
-    elapsed = quantity((last.day - first.day).days, "days")
-    recorder.day(
+    recorder.derived(
         f"{case.key}.span-end",
         f"Span of {case.label} enough until",
-        life.span_end(last.day, quantity(share, "%"), least.value, elapsed),
+        "",
+        None,
         life.span_end,
-        [of(left), given("least span", least), *_ends(first, last)],
+        written("first reading", first.time, first.day),
+        written("last reading", last.time, last.day),
+        exactly(span),
+        written("least span", least),
         note="if it goes on as it did; check gas alone shows whether it does",
     )
 
 
-def _ends(first: Record, last: Record) -> list[Input]:
-    return [given("first reading", first.time), given("last reading", last.time)]
+def _signals(case: _Case, label: str, values: list[Fraction]) -> Term:
+    shown = [case.shown(value) for value in values]
+    return listing(label, shown, [plain(value) for value in values], case.display, source="records")

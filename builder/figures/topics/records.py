@@ -2,28 +2,27 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from itertools import pairwise
-from typing import TypeAlias, cast
+from typing import TypeAlias
 
 from builder.base.quantity import quantity
 from builder.base.where import Given
-from builder.figures.figure import Figure, Input
-from builder.figures.formulas import clock, history, origin
+from builder.figures.figure import Figure
+from builder.figures.formulas import clock, origin
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
+from builder.figures.logbook.readings import Reading, readings_of
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import Verdict
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
-from builder.figures.topics.intervals import MERIT, due_day
-from builder.figures.topics.recommend import COMPARED, Reading, readings_of
-from builder.program.checks import Check
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.figures.terms import constant, exactly, written
+from builder.figures.topics.intervals import on_time, rhythm_of
+from builder.figures.topics.recommend import COMPARED
+from builder.program.inventory import CHECKED_STATES
 from builder.program.program import Program
 from builder.program.record_rows import Displays
 from builder.program.records import Record
@@ -35,6 +34,7 @@ FEWEST = 3
 MONTHS = 24
 """Months that the page of records shows."""
 USE = "use"
+COUNTED = "records, judged again"
 Month: TypeAlias = tuple[int, int]
 """Year and month."""
 
@@ -44,7 +44,7 @@ def compute(recorder: FigureRecorder, book: Logbook) -> None:
     displays = Displays(recorder.program.units, recorder.program.models, tuple(recorder.program.sensors))
     for log in book.units.values():
         charts = charted(recorder.program, book, log)
-        rows = [record for record, _ in shown(log)] + [part.record for line in charts.values() for part in line]
+        rows = [*(record for record, _ in shown(log)), *(part.record for line in charts.values() for part in line)]
         for record in {id(record): record for record in rows}.values():
             _record(recorder, record, book.key_of(record), displays)
         for line in charts.values():
@@ -81,15 +81,15 @@ def _days(recorder: FigureRecorder, keys: list[str]) -> None:
     first = recorder.ledger[f"{keys[0]}.day"]
     for key in keys:
         day = recorder.ledger[f"{key}.day"]
-        since = clock.days_left(cast("date", day.exact), cast("date", first.exact))
         label = f"Days since the first reading of its chart, {key}"
-        inputs = [of(day), of(first)]
-        recorder.number(f"{key}.days", label, since, "days", None, clock.days_left, inputs)
+        recorder.derived(f"{key}.days", label, "days", None, clock.days_left, exactly(day), exactly(first))
 
 
 def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:
     words = f"record {record.where}"
-    recorder.day(f"{key}.day", f"Day of {words}", record.day, origin.day_stated, [given("time", record.time)])
+    recorder.derived(
+        f"{key}.day", f"Day of {words}", "", None, origin.day_stated, written("time", record.time, record.day)
+    )
     unit = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
     if unit is not None and record.as_found:
         _reading(recorder, f"{key}.as-found", f"As found, {words}", record.as_found, unit)
@@ -100,11 +100,11 @@ def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displa
 
 
 def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:
-    written = Given(quantity(value.value, unit), value.where, value.text)
+    shown = quantity(value.value, unit)
     if as_written(value.text).apply(value.value) == value.value:
-        recorder.stated(key, label, written, unit)
+        recorder.stated(key, label, Given(shown, value.where, value.text), unit)
     else:  # written in another unit, so the digits of the text say nothing
-        recorder.number(key, label, written.value, unit, None, origin.stated, [given(label, value)])
+        recorder.derived(key, label, unit, None, origin.stated, written(label, value, shown))
 
 
 # ---- months --------------------------------------------------------------------------
@@ -119,21 +119,22 @@ def months(ledger: Ledger) -> tuple[str, ...]:
 def _months(recorder: FigureRecorder, book: Logbook) -> None:
     """Count all rows in one pass, then enter the latest months."""
     rows: Counter[tuple[Month, str, bool | None]] = Counter()
+    every: Counter[tuple[Month, str]] = Counter()
     for log in book.units.values():
-        for record, verdict in log.entries:
-            if record.kind.value != USE:
-                rows[_month(record.day), record.kind.value, verdict.good] += 1
+        checks = [(_month(record.day), record.kind.value, verdict.good) for record, verdict in log.entries]
+        rows.update(row for row in checks if row[1] != USE)
+        every.update((month, kind) for month, kind, _ in checks if kind != USE)
     kept = _kept_by_month(recorder, book)
-    for month in sorted({month for month, _, _ in rows}, reverse=True)[:MONTHS]:
+    for month in sorted({month for month, _ in every}, reverse=True)[:MONTHS]:
         name = f"{month[0]}-{month[1]:02}"
-        for kind in dict.fromkeys(kind for found, kind, _ in rows if found == month):
+        for kind in dict.fromkeys(kind for found, kind in every if found == month):
             key, words = f"records.{name}.{kind}", f"{kind.replace('-', ' ')} in {name}"
-            every = [rows[month, kind, verdict] for verdict in (True, False, None)]
-            _count(recorder, f"{key}.rows", f"Rows of {words}", sum(every))
-            _count(recorder, f"{key}.good", f"Rows that prove a pass, {words}", every[0])
-            _count(recorder, f"{key}.failed", f"Rows that show a fail, {words}", every[1])
+            _count(recorder, f"{key}.rows", f"Rows of {words}", every[month, kind])
+            _count(recorder, f"{key}.good", f"Rows that prove a pass, {words}", rows[month, kind, True])
+            _count(recorder, f"{key}.failed", f"Rows that show a fail, {words}", rows[month, kind, False])
         for check in recorder.program.checks.values():
-            _on_time(recorder, check, name, kept[month, check.id, True], kept[month, check.id, False])
+            label = f"{check.name} on time in {name}"
+            on_time(recorder, f"records.{name}.{check.id}.on-time", label, kept.get((month, check.id), []), "")
 
 
 def _month(day: date) -> Month:
@@ -141,48 +142,20 @@ def _month(day: date) -> Month:
 
 
 def _count(recorder: FigureRecorder, key: str, label: str, count: int) -> Figure:
-    counted = Input(label="rows counted", text=str(count), source="records, judged again")
-    return recorder.number(
-        key, label, quantity(count, ""), "", None, origin.stated, [counted], source="records, judged again"
-    )
+    counted = constant("rows counted", quantity(count, ""), str(count), source=COUNTED)
+    return recorder.derived(key, label, "", None, origin.stated, counted, source=COUNTED)
 
 
-def _on_time(recorder: FigureRecorder, check: Check, month: str, kept: int, late: int) -> None:
-    if not kept + late:
-        return
-    inputs = [
-        Input(label="on time", text=str(kept), source="records"),
-        Input(label="n, all", text=str(kept + late), source="records"),
-    ]
-    value = history.on_time(quantity(kept, ""), quantity(kept + late, ""))
-    label = f"{check.name} on time in {month}"
-    key = f"records.{month}.{check.id}.on-time"
-    recorder.number(key, label, value, "%", MERIT, history.on_time, inputs, note=f"n = {kept + late}")
-
-
-def _kept_by_month(recorder: FigureRecorder, book: Logbook) -> Counter[tuple[Month, str, bool]]:
-    """How many intervals ended in time, and how many late, by month and check."""
-    made: Counter[tuple[Month, str, bool]] = Counter()
+def _kept_by_month(recorder: FigureRecorder, book: Logbook) -> Mapping[tuple[Month, str], list[bool]]:
+    """Whether each interval that ended in a month was kept, by month and check."""
+    counting = rhythm_of(recorder, book)
+    made: dict[tuple[Month, str], list[bool]] = {}
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is None or unit.state.value not in CHECKED_STATES:
             continue
         for check in recorder.program.checks.values():
             if check.what in log.good_days:
-                made.update((_month(day), check.id, good) for day, good in _kept(recorder, book, unit, check, log))
+                for day, good in counting.kept(unit, check, log):
+                    made.setdefault((_month(day), check.id), []).append(good)
     return made
-
-
-def _kept(
-    recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, log: UnitLog
-) -> Iterator[tuple[date, bool]]:
-    """Whether each day of use had its check, or each check came before the one before it ran out."""
-    intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
-    good = sorted(set(log.good_days[check.what]))
-    if any(interval.each_day_of_use for interval in intervals):
-        done = set(good)
-        yield from ((day, day in done) for day in log.use_days[bisect_left(log.use_days, good[0]) :])
-        return
-    ends = [interval for interval in intervals if not interval.days_of_use]
-    for earlier, later in pairwise(good) if ends else ():
-        yield later, later <= min(due_day(recorder, book, log.use_days, interval, earlier) for interval in ends)

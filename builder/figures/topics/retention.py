@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
-from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
+from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.formulas import origin
-from builder.figures.formulas.registry import formula_of, id_of
 from builder.figures.recorder import FigureRecorder
-from builder.reference.retention import minimums
+from builder.figures.terms import constant
+from builder.program.interval import Interval
+from builder.reference.retention import Minimum, minimums
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -18,19 +17,19 @@ def compute(recorder: FigureRecorder) -> None:
             recorder.interval(f"retention.{kept.id}.keep", f"{kept.what.value} kept for", kept.keep)
     for minimum in minimums():
         if minimum.years:
-            text = f"{minimum.years}{NO_BREAK_SPACE}year{'s' if minimum.years > 1 else ''}"
-            stated = Input(label=minimum.what, text=text, source=minimum.citation, read=minimum.read)
-            recorder.ledger.add(
-                Figure(
-                    key=f"retention.minimum.{minimum.id}",
-                    label=f"Published minimum: {minimum.what}",
-                    exact=Fraction(minimum.years),
-                    unit="",
-                    text=text,
-                    rounding=None,
-                    formula=formula_of(id_of(origin.published)).id,
-                    inputs=(stated,),
-                    source=minimum.citation,
-                    read=minimum.read,
-                )
-            )
+            _minimum(recorder, minimum)
+
+
+def _minimum(recorder: FigureRecorder, minimum: Minimum) -> None:
+    text = f"{minimum.years} year{'s' if minimum.years > 1 else ''}"
+    kept = Interval(count=minimum.years, unit="year", text=text)
+    words = text.replace(" ", NO_BREAK_SPACE)
+    recorder.derived(
+        f"retention.minimum.{minimum.id}",
+        f"Published minimum: {minimum.what}",
+        "",
+        None,
+        origin.published,
+        constant(minimum.what, kept, words, source=minimum.citation, read=minimum.read),
+        source=minimum.citation,
+    )

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from builder.base.quantity import Quantity
-from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import count_up, speed, wait
+from builder.figures.terms import as_set, exactly
 from builder.program.areas import Area
-from builder.program.models import Hose, Model, Pump
+from builder.program.models import Model
 
 SECOND = Fraction(1)
 MINUTE = Fraction(1)
@@ -26,57 +25,56 @@ def compute(recorder: FigureRecorder) -> None:
 
 def _area(recorder: FigureRecorder, area: Area) -> None:
     waits = [
-        _hose(recorder, area, model, model.pump, model.hose)
+        _hose(recorder, area, model)
         for model in recorder.program.models_in(area)
         if model.pump and model.hose and (area.hose or area.depth)
     ]
     if area.depth:
-        _levels(recorder, area, area.depth, waits)
+        _levels(recorder, area, waits)
 
 
-def _hose(recorder: FigureRecorder, area: Area, model: Model, pump: Pump, hose: Hose) -> Figure:
+def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     key = f"hose.{area.id}.{model.id}"
     where = f"{model.name} in {area.name}"
     flow, bore = recorder.ledger[f"model.{model.id}.pump-flow"], recorder.ledger[f"model.{model.id}.hose-bore"]
     length = recorder.ledger[f"area.{area.id}.hose"] if area.hose else recorder.ledger[f"model.{model.id}.hose"]
-    volume = recorder.number(
+    volume = recorder.derived(
         f"{key}.volume",
         f"Volume of the hose, {where}",
-        sampling.hose_volume(hose.bore.value, length.amount),
         "mL",
         wait(SECOND),
         sampling.hose_volume,
-        [of(bore), of(length)],
+        exactly(bore),
+        exactly(length),
     )
-    transit = sampling.transit_time(volume.amount, pump.flow.value)
-    through = recorder.number(
+    through = recorder.derived(
         f"{key}.transit",
         f"Time through the hose by volume, {where}",
-        transit,
         "s",
         wait(SECOND),
         sampling.transit_time,
-        [of(volume), of(flow)],
+        exactly(volume),
+        exactly(flow),
     )
-    drawn = recorder.number(
+    drawn = recorder.derived(
         f"{key}.draw-time",
         f"Time to draw gas through the hose, {where}",
-        sampling.draw_time(transit, length.amount),
         "s",
         wait(SECOND),
         sampling.draw_time,
-        [of(through), of(length)],
+        exactly(through),
+        exactly(length),
         note=_clinging(recorder, area),
     )
     slowest = _slowest(recorder, model)
-    waited = recorder.number(
+    waited = recorder.derived(
         f"{key}.wait",
         f"Wait before a reading counts, {where}",
-        sampling.wait_time(drawn.amount, slowest.amount),
         "s",
         wait(SECOND),
         sampling.wait_time,
-        [of(drawn), of(slowest)],
+        exactly(drawn),
+        exactly(slowest),
         note="longer when the reading still rises: stay until it is steady",
     )
     if area.depth:
@@ -94,14 +92,13 @@ def _clinging(recorder: FigureRecorder, area: Area) -> str:
 
 
 def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> None:
-    recorder.number(
+    recorder.derived(
         f"{key}.descent-speed",
         f"Fastest way down behind the hose, {where}",
-        sampling.descent_speed(waited.printed_amount),
         "m/min",
         speed(),
         sampling.descent_speed,
-        [of(waited)],
+        as_set(waited),
         note="the hose end about 4 ft (1.22 m) ahead; stop at every level and wait",
     )
 
@@ -111,27 +108,20 @@ def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
     return max(times, key=lambda figure: figure.amount)
 
 
-def _levels(recorder: FigureRecorder, area: Area, depth: Given[Quantity], waits: list[Figure]) -> None:
+def _levels(recorder: FigureRecorder, area: Area, waits: list[Figure]) -> None:
     deep = recorder.ledger[f"area.{area.id}.depth"]
-    count = recorder.number(
-        f"levels.{area.id}.count",
-        f"Levels to test in {area.name}",
-        sampling.levels(depth.value),
-        "",
-        count_up(),
-        sampling.levels,
-        [of(deep)],
+    count = recorder.derived(
+        f"levels.{area.id}.count", f"Levels to test in {area.name}", "", count_up(), sampling.levels, exactly(deep)
     )
     if not waits:
         return
     longest = max(waits, key=lambda figure: figure.amount)
-    total = sampling.total_time(count.amount, longest.printed_amount)
-    recorder.number(
+    recorder.derived(
         f"levels.{area.id}.total-time",
         f"Least time to test all levels of {area.name}",
-        total,
         "min",
         wait(MINUTE),
         sampling.total_time,
-        [of(count), of(longest)],
+        exactly(count),
+        as_set(longest),
     )

@@ -6,15 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from builder.base.quantity import magnitude
-from builder.base.rounding import Rounding
+from builder.base.quantity import Quantity, magnitude, same_dimension
+from builder.base.rounding import Direction, Rounding
+from builder.base.where import Given
 from builder.figures.figure import Figure
-from builder.figures.formulas import origin, response
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.formulas import limits, origin, response
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import falling_alarm, hazard, hazard_digits, rising_alarm
+from builder.figures.terms import as_set, constant, exactly, given, of, written
+from builder.figures.topics.areas import limit_key
 from builder.program.areas import Area
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.program.setpoints import Alarm, Setpoint
+from builder.reference.rules import KINDS
+
+MARGIN = Rounding(direction=Direction.DOWN, digits=3, why="a margin is never printed larger than it is")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,25 +78,25 @@ def _alarm(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> None:
     word = alarm.name.upper() if alarm.name in {"twa", "stel"} else alarm.name.capitalize()
     label = f"{word} alarm of {channel_name(recorder, place.channel)} in {place.area.name}"
     rounding = _rounding(place, alarm)
-    written = given("true value not to be passed" if alarm.true_value else "set to", alarm.value)
-    why = given("reason", place.entry.reason)
+    limit = _limit(recorder, place, alarm, key)
+    beside = [given("reason", place.entry.reason)]
+    if limit is not None:
+        beside.append(of(limit, "limit that it protects", decides=False))
+        beside += (of(room, "margin to that limit", decides=False) for room in _margin(recorder, place, alarm, limit))
+    asked = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
     factors = [factor for _, factor in seen_hazards(recorder, place.area, place.channel)]
     if alarm.true_value and factors:
-        worst = max(factors, key=lambda figure: figure.amount)
-        display = response.display_at_limit(alarm.value.value, worst.amount)
-        made = recorder.number(
-            key,
-            label,
-            display,
-            place.unit,
-            rounding,
-            response.display_at_limit,
-            [written, of(worst, "largest response factor of the hazards here"), why],
+        worst = exactly(max(factors, key=_amount), "largest response factor of the hazards here")
+        made = recorder.derived(
+            key, label, place.unit, rounding, response.display_at_limit, asked, worst, beside=beside
         )
     else:
-        made = recorder.number(key, label, alarm.value.value, place.unit, rounding, origin.stated, [written, why])
-    _protects(recorder, place, alarm, key)
+        made = recorder.derived(key, label, place.unit, rounding, origin.stated, asked, beside=beside)
     _truth(recorder, place, alarm, made)
+
+
+def _amount(figure: Figure) -> Quantity:
+    return figure.amount
 
 
 def _rounding(place: _ChannelHere, alarm: Alarm) -> Rounding:
@@ -105,27 +111,66 @@ def channel_name(recorder: FigureRecorder, channel: str) -> str:
     return words[channel] if channel in words else recorder.program.gases[channel].name
 
 
-def _protects(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: str) -> None:
-    if alarm.protects is None:
-        return
-    gas = _limit_gas(recorder, place, alarm)
-    limit = recorder.ledger.get(f"gas.{gas}.limit.{alarm.protects.value}")
-    if limit is None:
-        listed, _, kind = alarm.protects.value.partition(".")
-        found = recorder.program.library.limits(recorder.program.gases[gas].entry.id, listed, recorder.as_of).get(kind)
-        if found is not None:
-            recorder.published(f"{key}.protects", f"Limit that the {alarm.name} alarm protects", found)
-        return
-    recorder.number(
-        f"{key}.protects",
-        f"Limit that the {alarm.name} alarm protects",
-        limit.amount,
-        "ppm",
-        limit.rounding,
-        origin.published,
-        [of(limit), given("named by", alarm.protects)],
-        source=limit.source,
-    )
+def _limit(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: str) -> Figure | None:
+    """The limit that an alarm protects: the one it names, or the strictest rule of the place; entered before it."""
+    if alarm.protects is not None:
+        return _named_limit(recorder, place, alarm, alarm.protects, f"{key}.protects")
+    quantity_of_rules = {OXYGEN: f"oxygen-{alarm.name}", FLAMMABLE: FLAMMABLE}.get(place.channel, "")
+    keys = (limit_key(f"limit.{place.area.id}.{quantity_of_rules}", kind) for kind in KINDS if kind != "test")
+    return next((found for found in map(recorder.ledger.get, keys) if found is not None), None)
+
+
+def _named_limit(
+    recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, named: Given[str], key: str
+) -> Figure | None:
+    gas, label = _limit_gas(recorder, place, alarm), f"Limit that the {alarm.name} alarm protects"
+    limit = recorder.ledger.get(f"gas.{gas}.limit.{named.value}")
+    if limit is not None:
+        return recorder.derived(
+            key,
+            label,
+            "ppm",
+            limit.rounding,
+            origin.published,
+            exactly(limit),
+            beside=[given("named by", named)],
+            source=limit.source,
+        )
+    listed, _, kind = named.value.partition(".")
+    found = recorder.program.library.limits(recorder.program.gases[gas].entry.id, listed, recorder.as_of).get(kind)
+    return None if found is None else recorder.published(key, label, found)
+
+
+def _margin(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, limit: Figure) -> list[Figure]:
+    """How far the value that the site chose stands on the safe side of the limit; none where units cannot be compared.
+
+    Of a stated display that sees the gas through a factor, what is really there is compared.
+    """
+    if not same_dimension(alarm.value.value, limit.unit):
+        return []
+    key = f"setpoint.{place.area.id}.{place.channel}.{alarm.name}.margin"
+    label = f"Margin between the {alarm.name} alarm of {channel_name(recorder, place.channel)} and its limit"
+    chosen = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
+    factor = None if alarm.true_value else _compared_by(recorder, place, alarm)
+    if factor is not None:
+        through = limits.margin_through_factor
+        terms = (exactly(limit), chosen, exactly(factor, "largest response factor compared"))
+        note = "of what is really there when the alarm sounds, not of the display"
+        return [recorder.derived(key, f"{label}, true", limit.unit, MARGIN, through, *terms, note=note)]
+    falls = constant("too little is the hazard", value=True, source="kind of alarm")
+    falling = falls if place.channel == OXYGEN and alarm.name == "low" else None
+    note = "of the true value that the alarm holds" if alarm.true_value else "of the display"
+    return [recorder.derived(key, label, limit.unit, MARGIN, limits.margin, exactly(limit), chosen, falling, note=note)]
+
+
+def _compared_by(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> Figure | None:
+    """The factor through which a stated display is held against a limit; ``None`` where it shows the gas itself."""
+    if place.channel == FLAMMABLE:
+        found = [factor for _, factor in seen_hazards(recorder, place.area, FLAMMABLE)]
+        return max(found, key=_amount, default=None)
+    if place.channel == VAPOUR or alarm.protects_gas is not None:
+        return worst_factor(recorder, place.area, place.channel, _limit_gas(recorder, place, alarm))
+    return None
 
 
 def _limit_gas(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> str:
@@ -148,25 +193,25 @@ def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Fi
         name = recorder.program.gases[gas].name
         sounds = f"{alarm.name} {channel_name(recorder, place.channel)} alarm sounds"
         label = f"{name} really there when the {sounds} in {place.area.name}"
-        recorder.number(
+        recorder.derived(
             f"{key}.{ending}",
             label,
-            response.true_value(made.printed_amount, factor.amount),
             place.unit,
             hazard(place.step),
             response.true_value,
-            [of(made, "setpoint as set"), of(factor)],
+            as_set(made, "setpoint as set"),
+            exactly(factor),
             note="worst of the detectors allowed here",
         )
         lel = recorder.ledger.get(f"gas.{gas}.lel")
         if place.channel == FLAMMABLE and lel is not None:
-            vol = response.vol_at_display(made.printed_amount, factor.amount, lel.amount)
-            recorder.number(
+            recorder.derived(
                 f"{key}.vol",
                 f"{label}, by volume",
-                vol,
                 "%vol",
                 hazard_digits(2),
                 response.vol_at_display,
-                [of(made, "setpoint as set"), of(factor), of(lel)],
+                as_set(made, "setpoint as set"),
+                exactly(factor),
+                exactly(lel),
             )

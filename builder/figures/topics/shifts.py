@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from builder.base.quantity import magnitude, quantity
+from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, limits
-from builder.figures.recorder import FigureRecorder, given, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import limit_down
+from builder.figures.terms import exactly, given
 
 USUAL = 8
 """Hours of the averages that lists print."""
@@ -21,14 +22,14 @@ def compute(recorder: FigureRecorder) -> None:
     if chosen is None or magnitude(shift.amount, "h") <= USUAL:
         return
     with recorder.at(chosen.where):
-        recorder.number(
+        recorder.derived(
             "site.long-shift-factor",
             "Reduction of 8-hour limits for the longest turn of work",
-            exposure.long_shift_factor(shift.amount),
             "",
             Rounding(direction=Direction.DOWN, digits=2, why="it lowers a limit"),
             exposure.long_shift_factor,
-            [of(shift), given("the site's choice", chosen)],
+            exactly(shift),
+            beside=[given("the site's choice", chosen)],
             note=SOURCE_NOT_READ,
         )
         for gas in recorder.program.gases.values():
@@ -40,14 +41,14 @@ def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]
     limit = recorder.ledger.get(key)
     if limit is None:
         return
-    hours = quantity(magnitude(shift.amount, "h"), "h")
-    recorder.number(
+    recorder.derived(
         f"{key}.long-shift",
         f"{limit.label}, lowered for the longest turn of work",
-        limits.long_shift_limit(limit.amount, hours),
         "ppm",
         limit_down(2),
         limits.long_shift_limit,
-        [of(limit), of(shift), given("the site's choice", chosen)],
+        exactly(limit),
+        exactly(shift),
+        beside=[given("the site's choice", chosen)],
         note=SOURCE_NOT_READ,
     )

@@ -7,16 +7,17 @@ from fractions import Fraction
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import plain
 from builder.base.where import Given
-from builder.figures.figure import Input
 from builder.figures.formulas import atmosphere, gas, origin, oxygen
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard
+from builder.figures.terms import constant, exactly
 
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``handbook.as-of``, ``site.*``, ``reference.*``, ``reading.at-*`` and the oxygen rule of thumb."""
     site = recorder.program.site
-    recorder.day("handbook.as-of", "Day everything due is judged on", recorder.as_of, origin.day_stated, [])
+    built = constant("day of the build", recorder.as_of, source="asked for when the handbook was built")
+    recorder.derived("handbook.as-of", "Day everything due is judged on", "", None, origin.day_stated, built)
     ambient = site.ambient
     recorder.stated("site.temperature", "Temperature of the site", ambient.temperature, "°C")
     if ambient.altitude is not None:
@@ -30,7 +31,7 @@ def compute(recorder: FigureRecorder) -> None:
     recorder.stated("site.shift", "Longest turn of work", site.shift, "h")
     _oxygen(recorder)
     for reading in _readings(recorder):
-        key = "reading.at-" + reading_name(reading)
+        key = f"reading.at-{reading_name(reading)}"
         if key not in recorder.ledger:
             recorder.stated(key, "Displayed reading", reading, "%LEL")
 
@@ -38,14 +39,13 @@ def compute(recorder: FigureRecorder) -> None:
 def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None:
     altitude = recorder.stated("site.altitude", "Altitude of the site", given_altitude, "m")
     with recorder.at(given_altitude.where):
-        recorder.number(
+        recorder.derived(
             "site.pressure",
             "Air pressure of the site",
-            atmosphere.pressure_at_altitude(given_altitude.value),
             "kPa",
             chart(4),
             atmosphere.pressure_at_altitude,
-            [of(altitude)],
+            exactly(altitude),
             note="standard atmosphere; weather moves it by a few per cent",
         )
 
@@ -55,27 +55,26 @@ def _molar_volumes(recorder: FigureRecorder) -> None:
         temperature, pressed = recorder.ledger.get(f"{name}.temperature"), recorder.ledger.get(f"{name}.pressure")
         if temperature is None or pressed is None:
             continue
-        recorder.number(
+        recorder.derived(
             f"{name}.molar-volume",
             f"Molar volume of a gas at {label}",
-            gas.molar_volume(temperature.amount, pressed.amount),
             "L/mol",
             chart(4),
             gas.molar_volume,
-            [of(temperature), of(pressed)],
+            exactly(temperature),
+            exactly(pressed),
         )
 
 
 def _oxygen(recorder: FigureRecorder) -> None:
-    drop = quantity(1, "%vol")
-    recorder.number(
+    drop = constant("oxygen drop", quantity(1, "%vol"), "1\u00a0%vol", source="the unit of the rule of thumb")
+    recorder.derived(
         "oxygen.displaced-by-1",
         "Gas that an oxygen drop of 1 %vol can mean",
-        oxygen.displacement_from_drop(drop),
         "%vol",
         hazard(Fraction("0.1")),
         oxygen.displacement_from_drop,
-        [Input(label="oxygen drop", text="1\u00a0%vol", source="the unit of the rule of thumb")],
+        drop,
         note="an oxygen reading is no test for toxic gas: far less than this can kill",
     )
     for area in recorder.program.areas.values():

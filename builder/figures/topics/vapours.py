@@ -6,14 +6,16 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from builder.base.errors import OutOfRangeError
-from builder.base.quantity import Quantity, magnitude, quantity
-from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
+from builder.base.quantity import magnitude, quantity
+from builder.base.rounding import plain
+from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas import flammability, vapour
-from builder.figures.recorder import FigureRecorder, of
+from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import hazard_digits, limit_down
+from builder.figures.terms import Term, constant, exactly
 from builder.program.areas import Area
 from builder.program.gases import Gas
-from builder.reference.formula import parse_formula
+from builder.reference.formula import is_paraffin
 from builder.reference.vapour import VapourFit, vapour_fit
 
 UNITS = ("", "K", "", "", "")
@@ -37,29 +39,19 @@ def compute(recorder: FigureRecorder) -> None:
             _warm(recorder, gas, area, own or here)
 
 
-def pressure_over(fit: VapourFit, temperature: Quantity) -> Quantity:
-    """Vapour pressure of a liquid at a temperature.
-
-    :raises OutOfRangeError: outside the temperatures of its coefficients.
-    """
-    a, b, c, d, e = (quantity(number, unit) for number, unit in zip(fit.coefficients, UNITS, strict=True))
-    coldest, hottest = quantity(fit.coldest, "K"), quantity(fit.hottest, "K")
-    return vapour.vapour_pressure(temperature, a, b, c, d, e, coldest, hottest)
-
-
 def _reach(recorder: FigureRecorder, gas: Gas, key: str, temperature: Figure, when: str) -> None:
     fit, air = vapour_fit(gas.entry.id), recorder.ledger.get("site.pressure")
     if fit is None or air is None:
         return
     with suppress(OutOfRangeError):  # outside the range of the coefficients there is no figure
-        pressed = recorder.number(
+        pressed = recorder.derived(
             f"{key}.vapour-pressure",
             f"Vapour pressure of {gas.name} {when}",
-            pressure_over(fit, temperature.amount),
             "kPa",
             hazard_digits(3),
             vapour.vapour_pressure,
-            [of(temperature), _coefficients(fit)],
+            exactly(temperature),
+            *_coefficients(fit),
             note="other tables differ from it by up to 5 %",
         )
         _highest(recorder, gas, key, (pressed, air), when)
@@ -67,59 +59,57 @@ def _reach(recorder: FigureRecorder, gas: Gas, key: str, temperature: Figure, wh
 
 def _highest(recorder: FigureRecorder, gas: Gas, key: str, pressures: Sequence[Figure], when: str) -> None:
     pressed, air = pressures
-    recorder.number(
+    recorder.derived(
         f"{key}.highest-vapour",
         f"Highest concentration of {gas.name} {when}",
-        flammability.highest_vapour(pressed.amount, air.amount),
         "%vol",
         hazard_digits(2),
         flammability.highest_vapour,
-        [of(pressed), of(air)],
+        exactly(pressed),
+        exactly(air),
         note=STILL,
     )
     lel = recorder.ledger.get(f"gas.{gas.id}.lel")
     if lel is not None:
-        recorder.number(
+        recorder.derived(
             f"{key}.reachable-lel",
             f"Highest share of its LEL that {gas.name} can reach {when}",
-            flammability.reachable_lel(pressed.amount, air.amount, lel.amount),
             "%LEL",
             hazard_digits(2),
             flammability.reachable_lel,
-            [of(pressed), of(air), of(lel)],
+            exactly(pressed),
+            exactly(air),
+            exactly(lel),
             note=STILL,
         )
 
 
-def _coefficients(fit: VapourFit) -> Input:
-    text = "; ".join(f"{name} = {number}" for name, number in zip("abcde", fit.texts, strict=True))
-    reach = f"{float(fit.coldest):g} to {float(fit.hottest):g}{NO_BREAK_SPACE}K"
-    source = f"{fit.source.cited()}; {fit.locator}; holds from {reach}"
-    return Input(label="coefficients", text=text, source=source, read=fit.read)
+def _coefficients(fit: VapourFit) -> list[Term]:
+    """The five coefficients, and the range of temperatures they hold in."""
+    source = f"{fit.source.cited()}; {fit.locator}"
+    made = [
+        constant(f"coefficient {name}", quantity(number, unit), text, source=source, read=fit.read)
+        for name, number, unit, text in zip("abcde", fit.coefficients, UNITS, fit.texts, strict=True)
+    ]
+    for words, kelvin in (("lowest", fit.coldest), ("highest", fit.hottest)):
+        text = f"{plain(kelvin)}{NO_BREAK_SPACE}K"
+        label = f"{words} temperature of the coefficients"
+        made.append(constant(label, quantity(kelvin, "K"), text, source=source, read=fit.read))
+    return made
 
 
 def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -> None:
     lel = recorder.ledger.get(f"gas.{gas.id}.lel")
-    if lel is None or not paraffin(gas.entry.formula) or magnitude(temperature.amount, "°C") <= ROOM:
+    if lel is None or not is_paraffin(gas.entry.formula) or magnitude(temperature.amount, "°C") <= ROOM:
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
-        recorder.number(
+        recorder.derived(
             f"gas.{gas.id}.lel.at-temperature.{area.id}",
             f"Lower explosive limit of {gas.name} at the temperature of {area.name}",
-            flammability.lel_at_temperature(lel.amount, temperature.amount),
             "%vol",
             limit_down(),
             flammability.lel_at_temperature,
-            [of(lel), of(temperature)],
+            exactly(lel),
+            exactly(temperature),
             note="warm gas burns at less; instruments and alarms stay on the limit at room temperature",
         )
-
-
-def paraffin(formula: str) -> bool:
-    """Whether a molecule is a paraffin, the only kind the law for warm gas is used for.
-
-    >>> paraffin("C3H8"), paraffin("C3H6"), paraffin("H2")
-    (True, False, False)
-    """
-    atoms = parse_formula(formula)
-    return set(atoms) == {"C", "H"} and atoms["H"] == 2 * atoms["C"] + 2

@@ -11,9 +11,8 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import today
-from builder.figures.figure import Figure
+from builder.figures.figure import Figure, spelled
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded, subject
 from builder.findings.wording import keys
 from builder.program.keys.families import CHECK_GAS_TIME

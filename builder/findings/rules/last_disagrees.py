@@ -12,8 +12,8 @@ from datetime import date
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
+from builder.figures.figure import spelled
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.checks import Check

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
+from builder.figures.figure import spelled
 from builder.figures.logbook.units import LookBack
-from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded, listed_days, subject, told
 from builder.program.program import Program
 

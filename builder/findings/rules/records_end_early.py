@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import SOON, today
-from builder.figures.recorder import spelled
+from builder.figures.figure import spelled
 from builder.findings.wording import COMMON_PRACTICE
 
 ID = "records-end-early"

@@ -8,22 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import TYPE_CHECKING, cast
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import past, today
+from builder.figures.figure import spelled
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
-from builder.figures.recorder import spelled
 from builder.findings.record_findings import bounded
 from builder.findings.wording import keys
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
 from builder.program.keys.families import SENSOR_LIFE
 from builder.program.program import Program
-
-if TYPE_CHECKING:
-    from builder.figures.formulas.clock import Interval as IntervalUnit
 
 ID = "sensor-past-life"
 SEVERITIES = (Severity.WARN,)
@@ -45,7 +41,7 @@ def _judged(computed: Computed) -> Iterator[Finding]:
             if start is None:
                 continue
             life = program.sensors[part.sensor.value].life.value
-            end = next_due(start, life.count, cast("IntervalUnit", f"{life.unit}s"))
+            end = next_due(start, life)
             if past(end, now):
                 yield _finding(program, ledger, unit, part, end)
 

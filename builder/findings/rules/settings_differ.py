@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.recorder import spelled
+from builder.figures.figure import spelled
 from builder.findings.record_findings import bounded
 from builder.findings.settings import Difference, differences
 from builder.findings.wording import COMMON_PRACTICE, keys

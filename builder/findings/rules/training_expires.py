@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import near, past, today
-from builder.figures.recorder import spelled
+from builder.figures.figure import spelled
 from builder.findings.wording import keys
 from builder.program.keys.families import AS_OF
 

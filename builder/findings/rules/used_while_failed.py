@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
+from builder.figures.figure import spelled
 from builder.figures.logbook.units import Episode
-from builder.figures.recorder import spelled
 from builder.findings.record_findings import WORDS, bounded, subject
 from builder.program.program import Program
 from builder.program.records import Record

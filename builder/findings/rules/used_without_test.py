@@ -13,9 +13,9 @@ from itertools import groupby
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
+from builder.figures.figure import spelled
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry, UnitLog, clears
-from builder.figures.recorder import spelled
 from builder.findings.record_findings import by_cause, subject
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.figures.recorder import spelled
+from builder.figures.figure import spelled
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.figures.figure import Figure
-from builder.figures.formulas.registry import id_of
+from builder.figures.formulas.registry import record_of
 from builder.figures.formulas.response import true_value
 from builder.figures.roundings import chart
 from builder.figures.scales import ppm_of_one
@@ -14,7 +14,7 @@ from builder.program.areas import Area
 from builder.program.keys.families import FACTOR, GAS_MOLAR_MASS, MODEL_FULL_SCALE, READING_TRUE, SETPOINT_VAPOUR
 from builder.program.sensors import FLAMMABLE, VAPOUR
 
-TRUTH = id_of(true_value)
+TRUTH = record_of(true_value).id
 
 
 def corrector(book: HandbookContext, area: Area) -> tuple[Block, ...]:

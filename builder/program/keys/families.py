@@ -15,6 +15,7 @@ SITE_TEMPERATURE: Final = Family("site.temperature", "°C", "temperature that al
 SITE_MOLAR_VOLUME: Final = Family("site.molar-volume", "L/mol", "molar volume of a gas at the two")
 SITE_ALTITUDE: Final = Family("site.altitude", "m", "as stated")
 SITE_SHIFT: Final = Family("site.shift", "h", "longest turn of work")
+SITE_GAS_LEAD_TIME: Final = Family("site.gas-lead-time", "days", "longest time that an order of check gas takes")
 SITE_LONG_SHIFT_FACTOR: Final = Family("site.long-shift-factor", "none", "reduction of 8-hour limits for a longer turn")
 REFERENCE_PRESSURE: Final = Family("reference.pressure", "kPa", "air pressure that exposure limits are converted at")
 REFERENCE_TEMPERATURE: Final = Family("reference.temperature", "°C", "temperature they are converted at")
@@ -103,6 +104,11 @@ SETPOINT_VAPOUR: Final = Family(
 SETPOINT_PROTECTS: Final = Family(
     "setpoint.<area>.<channel>.<alarm>.protects", "ppm", "the exposure limit that alarm protects, as the list has it"
 )
+SETPOINT_MARGIN: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>.margin",
+    "the limit's",
+    "how far the chosen value stands on the safe side of the limit it protects; below zero it stands beyond",
+)
 READING: Final = Family("reading.at-<n>", "%LEL", "the displayed reading itself")
 READING_TRUE: Final = Family("reading.<area>.<gas>.at-<n>", "%LEL", "what is really there when the display shows it")
 FACTOR: Final = Family("response.<sensor>.<gas>.factor", "none", "multiply the reading by it")
@@ -119,6 +125,7 @@ FACTOR_ON_SIMULANT: Final = Family(
 MIXTURE_PART: Final = Family("mixture.<area>.<mixture>.<gas>.part", "%", "part by volume")
 MIXTURE_LEL_SHARE: Final = Family("mixture.<area>.<mixture>.<gas>.lel-share", "%", "share in its explosive strength")
 MIXTURE_LEL: Final = Family("mixture.<area>.<mixture>.lel", "%vol", "explosive limit of the whole, on the site's basis")
+MIXTURE_INERT: Final = Family("mixture.<area>.<mixture>.inert", "%", "part of it that does not burn")
 MIXTURE_FACTOR: Final = Family(
     "mixture.<area>.<mixture>.<channel>.factor",
     "none",
@@ -203,6 +210,8 @@ CHECK_GAS_TIME: Final = Family("check.<check>.gas-time", "s", "how long gas flow
 CHECK_ALARMS_WITHIN: Final = Family("check.<check>.alarms-within", "s", "time within which every alarm must sound")
 CHECK_WINDOW_ABSOLUTE: Final = Family("check.<check>.window.<channel>.absolute", "the channel's", "allowed deviation")
 CHECK_WINDOW_RELATIVE: Final = Family("check.<check>.window.<channel>.relative", "%", "allowed deviation as a share")
+CHECK_ADJUST_LEAST: Final = Family("check.<check>.adjust.least", "days", "shortest interval the site lets history set")
+CHECK_ADJUST_MOST: Final = Family("check.<check>.adjust.most", "days", "longest interval the site lets history set")
 CHECK_ON_TIME: Final = Family(
     "check.<check>.on-time", "%", "share of intervals, or days of use, that records show kept, with n"
 )
@@ -215,6 +224,25 @@ WINDOW_FROM: Final = Family(
 WINDOW_TO: Final = Family("window.<cylinder>.<sensor>.<check>.to", "the sensor's", "highest reading that is accepted")
 WINDOW_TOLERANCE: Final = Family(
     "window.<cylinder>.<sensor>.<check>.tolerance", "the sensor's", "the deviation between"
+)
+WINDOW_RELATIVE_TOLERANCE: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.tolerance.relative",
+    "the sensor's",
+    "the part of it that is a share of the expected display",
+)
+WINDOW_HALF_WIDTH: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.half-width", "the sensor's", "permitted error on the narrower side"
+)
+WINDOW_UNGUARDED_FROM: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.unguarded-from",
+    "the sensor's",
+    "lower edge before the uncertainty of the gas is taken off",
+)
+WINDOW_UNGUARDED_TO: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.unguarded-to", "the sensor's", "upper edge before it is taken off"
+)
+WINDOW_UNCERTAINTY: Final = Family(
+    "window.<cylinder>.<sensor>.<check>.uncertainty", "the sensor's", "uncertainty of the gas at the expected display"
 )
 SPAN_ENTER: Final = Family(
     "span.<cylinder>.<sensor>.enter",
@@ -230,6 +258,7 @@ CYLINDER_VOLUME: Final = Family("cylinder.<cylinder>.volume", "L", "water volume
 CYLINDER_FLOW: Final = Family("cylinder.<cylinder>.flow", "L/min", "flow of its regulator")
 CYLINDER_GAS_LEFT: Final = Family("cylinder.<cylinder>.gas-left", "L", "gas in it when its pressure was read")
 CYLINDER_GAS_USED: Final = Family("cylinder.<cylinder>.gas-used", "L", "gas taken since")
+CYLINDER_GAS_NOW: Final = Family("cylinder.<cylinder>.gas-now", "L", "gas left after that")
 CYLINDER_TESTS_LEFT: Final = Family("cylinder.<cylinder>.tests-left", "none", "tests for which it holds gas")
 CYLINDER_TESTS_A_DAY: Final = Family("cylinder.<cylinder>.tests-a-day", "none", "mean of four weeks")
 CYLINDER_RUNS_OUT: Final = Family("cylinder.<cylinder>.runs-out", "date", "last day that its gas covers")
@@ -256,6 +285,18 @@ UNIT_DRIFT: Final = Family(
 UNIT_NEXT_INTERVAL: Final = Family("unit.<unit>.<sensor>.next-interval", "days", "recommended interval within policy")
 UNIT_NEXT_INTERVAL_FOUND: Final = Family(
     "unit.<unit>.<sensor>.next-interval.found", "days", "what the method alone gives"
+)
+UNIT_NEXT_INTERVAL_ALLOWED: Final = Family(
+    "unit.<unit>.<sensor>.next-interval.allowed", "days", "what law, manufacturer and area allow"
+)
+UNIT_NEXT_INTERVAL_IN_FORCE: Final = Family(
+    "unit.<unit>.<sensor>.next-interval.in-force", "days", "the interval in force at the last reading"
+)
+UNIT_NEXT_INTERVAL_RUN: Final = Family(
+    "unit.<unit>.<sensor>.next-interval.run", "days", "days between the last two readings"
+)
+UNIT_NEXT_INTERVAL_ERROR: Final = Family(
+    "unit.<unit>.<sensor>.next-interval.error", "the sensor's", "error as found at the last reading"
 )
 UNIT_SPAN_LEFT: Final = Family("unit.<unit>.<sensor>.span-left", "%", "share of the first signal left")
 UNIT_SPAN_END: Final = Family("unit.<unit>.<sensor>.span-end", "date", "day it is used up")

@@ -1,0 +1,47 @@
+"""Which points a chart has: round numbers that a reader can find along an axis. A choice, no result of a formula."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from itertools import count, takewhile
+
+FIFTHS = tuple(Fraction(part, 5) for part in range(1, 6))
+SHARES = tuple(100 * fifth for fifth in FIFTHS)
+"""Percent of the lower explosive limit."""
+COMMON = (Fraction(50), Fraction(100))
+"""Parts per million at which all gases stand in one chart."""
+LONGEST, SHORTEST = Fraction(1, 3), {"twa": 32, "stel": 15}
+"""From a third of a full-shift limit (a whole day) to the multiple that leaves a quarter of an hour, or one minute."""
+
+
+def rounded_up(value: Fraction) -> Fraction:
+    """The least of 1, 2, 5, 10 ... and of 0.1, 0.2, 0.5 ... that is not below ``value``.
+
+    >>> rounded_up(Fraction(35)), rounded_up(Fraction("0.15"))
+    (Fraction(50, 1), Fraction(1, 5))
+    """
+    return next(step for step in _steps(value) if step >= value)
+
+
+def _steps(least: Fraction) -> Iterator[Fraction]:
+    """1, 2, 5, 10 ... without end, from at most ``least`` on."""
+    power = Fraction(1)
+    while power > least:
+        power /= 10
+    for times in count():
+        yield from (power * 10**times * lead for lead in (1, 2, 5))
+
+
+def mass_points(limits: Iterable[Fraction]) -> list[Fraction]:
+    """Parts per million of a gas's own chart of mass: fifths up to its highest limit, and the common points."""
+    top = rounded_up(max(limits, default=COMMON[-1]))
+    return sorted({*COMMON, *(top * fifth for fifth in FIFTHS)})
+
+
+def concentrations(limit: Fraction, alarm: str, deadly: Fraction | None) -> list[Fraction]:
+    """Round concentrations beside the limit itself; none beyond what is at once dangerous to life."""
+    low, high = (limit * LONGEST if alarm == "twa" else limit), limit * SHORTEST[alarm]
+    high = high if deadly is None else max(limit, min(high, deadly))
+    grid = takewhile(lambda step: step <= high, _steps(low))
+    return sorted({limit, *(step for step in grid if step >= low)})

@@ -1,0 +1,73 @@
+"""The values that formulas are asked with, and how a file keeps each of them exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+from functools import cache
+from typing import Any, TypeAlias, Union
+
+from builder.base.quantity import UNITS, Quantity, quantity
+from builder.program.interval import Interval
+
+Value: TypeAlias = Union["Quantity", Fraction, int, str, date, Interval, tuple["Value", ...], None]
+"""A quantity, a bare number, a count, yes or no, a text, a day, an interval, a list of these, or nothing."""
+
+
+@cache
+def _spellings() -> dict[Any, str]:
+    """Unit to spelling; of two spellings of one unit the first."""
+    made: dict[Any, str] = {}
+    for spelling in UNITS:
+        made.setdefault(quantity(1, spelling).units, spelling)
+    return made
+
+
+def encoded(value: Value) -> Any:
+    """A value as plain JSON, numbers as rationals in text.
+
+    >>> encoded(quantity("0.5", "L/min")), encoded(Fraction(1, 3)), encoded(date(2026, 11, 25))
+    ({'number': '1/2', 'unit': 'L/min'}, {'number': '1/3'}, {'day': '2026-11-25'})
+    """
+    if value is None or isinstance(value, str | int):
+        return value
+    if isinstance(value, Fraction):
+        return {"number": str(value)}
+    if isinstance(value, date):
+        return {"day": value.isoformat()}
+    if isinstance(value, Interval):
+        return {"count": value.count, "of": value.unit, "interval": value.text}
+    if isinstance(value, tuple):
+        return [encoded(part) for part in value]
+    return {"number": str(Fraction(value.magnitude)), "unit": unit_of(value)}
+
+
+def unit_of(value: Quantity) -> str:
+    """The spelling of a quantity's unit."""
+    return _spellings()[value.units]
+
+
+def decoded(told: Any) -> Value:
+    """The value that ``encoded`` wrote.
+
+    :raises ValueError: for anything it would not write.
+
+    >>> decoded(encoded((date(2026, 11, 25), None, True, "H2S")))
+    (datetime.date(2026, 11, 25), None, True, 'H2S')
+    """
+    if told is None or isinstance(told, str | int):
+        return told
+    if isinstance(told, list):
+        return tuple(decoded(part) for part in told)
+    match sorted(told) if isinstance(told, Mapping) else []:
+        case ["number"]:
+            return Fraction(told["number"])
+        case ["number", "unit"] if told["unit"] in UNITS:
+            return quantity(Fraction(told["number"]), told["unit"])
+        case ["day"]:
+            return date.fromisoformat(told["day"])
+        case ["count", "interval", "of"]:
+            return Interval(count=int(told["count"]), unit=str(told["of"]), text=str(told["interval"]))
+        case _:
+            raise ValueError(f"{told!r} is no value")
