@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cache
@@ -15,6 +16,27 @@ Value: TypeAlias = Union["Quantity", Fraction, int, str, date, Interval, tuple["
 """A quantity, a bare number, a count, yes or no, a text, a day, an interval, a list of these, or nothing."""
 
 
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A quantity as plain data, for whoever keeps it: number and spelling of the unit."""
+
+    number: Fraction
+    unit: str
+
+
+Kept: TypeAlias = Amount | Fraction | int | str | date | Interval | tuple["Kept", ...] | None
+"""A value as figures keep it."""
+
+
+def kept(value: Value) -> Kept:
+    """A value as plain data; quantities of the registry are bound to the process they were made in."""
+    if value is None or isinstance(value, Fraction | int | str | date | Interval):
+        return value
+    if isinstance(value, tuple):
+        return tuple(kept(part) for part in value)
+    return Amount(Fraction(value.magnitude), unit_of(value))
+
+
 @cache
 def _spellings() -> dict[Any, str]:
     """Unit to spelling; of two spellings of one unit the first."""
@@ -24,10 +46,10 @@ def _spellings() -> dict[Any, str]:
     return made
 
 
-def encoded(value: Value) -> Any:
+def encoded(value: Kept) -> Any:
     """A value as plain JSON, numbers as rationals in text.
 
-    >>> encoded(quantity("0.5", "L/min")), encoded(Fraction(1, 3)), encoded(date(2026, 11, 25))
+    >>> encoded(Amount(Fraction(1, 2), "L/min")), encoded(Fraction(1, 3)), encoded(date(2026, 11, 25))
     ({'number': '1/2', 'unit': 'L/min'}, {'number': '1/3'}, {'day': '2026-11-25'})
     """
     if value is None or isinstance(value, str | int):
@@ -40,7 +62,7 @@ def encoded(value: Value) -> Any:
         return {"count": value.count, "of": value.unit, "interval": value.text}
     if isinstance(value, tuple):
         return [encoded(part) for part in value]
-    return {"number": str(Fraction(value.magnitude)), "unit": unit_of(value)}
+    return {"number": str(value.number), "unit": value.unit}
 
 
 def unit_of(value: Quantity) -> str:

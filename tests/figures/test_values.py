@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builder.base.plain_pickle import packed, unpacked
 from builder.base.quantity import UNITS, quantity
 from builder.figures.said_values import contradicts
-from builder.figures.values import decoded, encoded
+from builder.figures.values import decoded, encoded, kept
 from builder.program.interval import Interval
 
 NUMBERS = st.fractions()
@@ -38,7 +39,13 @@ def same(one, other):
 
 @given(value=PLAIN | st.lists(PLAIN, max_size=4).map(tuple))
 def test_every_value_survives_the_file_exactly(value):
-    assert same(decoded(json.loads(json.dumps(encoded(value)))), value)
+    assert same(decoded(json.loads(json.dumps(encoded(kept(value))))), value)
+
+
+def test_a_ledger_is_plain_data_that_a_folder_can_keep(any_ledger):
+    """Whoever asks again takes the figures from there; nothing bound to one process may be among them."""
+    again = unpacked(packed(dict(any_ledger.figures)))
+    assert again == dict(any_ledger.figures)
 
 
 @pytest.mark.parametrize("told", [1.5, {}, {"number": "1", "unit": "furlong"}, {"unit": "s"}, {"day": "soon"}])
