@@ -226,7 +226,7 @@ def _compared(
 def _rules(program: Program, area: Area, key: str) -> tuple[Rule, ...]:
     """The rules of which the limit of this key is the strictest."""
     found = rules_for(program.place_of(area).value, [activity.value for activity in area.activities])
-    return tuple(rule for rule in found if limit_key(RULE(area=area.id, quantity=rule.quantity), rule.kind) == key)
+    return tuple(rule for rule in found if limit_key(area.id, rule.quantity, rule.kind) == key)
 
 
 def limit_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
@@ -251,7 +251,7 @@ def _borne_by(placed: PlacedAlarm, keys: tuple[str, ...]) -> tuple[str, ...]:
 
 def ruled_keys(area: Area, limited: str, ledger: Ledger) -> tuple[str, ...]:
     """Keys of the strictest rules on a quantity; a duty to test asks nothing of an alarm."""
-    wanted = (limit_key(RULE(area=area.id, quantity=limited), kind) for kind in KINDS if kind != "test")
+    wanted = (limit_key(area.id, limited, kind) for kind in KINDS if kind != "test")
     return tuple(key for key in wanted if key in ledger.figures)
 
 

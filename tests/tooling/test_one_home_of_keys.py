@@ -17,7 +17,7 @@ from builder.program.keys.family import PLACEHOLDER, Family
 
 ROOT = Path(__file__).parents[2]
 HOME = ROOT / "builder" / "program" / "keys"
-ELSEWHERE = ("base", "load", "reference", "figures/topics")
+ELSEWHERE = ("base", "load", "reference")
 """Parts that know no figures."""
 FILES = (".csv", ".html", ".js", ".lock", ".md", ".notdef", ".pdf", ".sig", ".woff2", ".xlsx", ".yaml")
 """Endings of files, and the one name of a glyph; no key ends so."""

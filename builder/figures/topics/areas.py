@@ -9,6 +9,14 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, constant, given
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    AREA_DEPTH,
+    AREA_HOSE,
+    AREA_LOWEST_OXYGEN,
+    AREA_TEMPERATURE,
+    RULE,
+    RULE_THAT_ASKS,
+)
 from builder.reference.rules import KINDS, STAY_OUT, Rule, rules_for, strictest
 
 LIMITS = {
@@ -51,32 +59,35 @@ def compute(recorder: FigureRecorder) -> None:
         _facts(recorder, area)
         rules = rules_for(recorder.program.place_of(area).value, [activity.value for activity in area.activities])
         for name, label in LIMITS.items():
-            key = f"limit.{area.id}.{name}"
             for kind in KINDS:
                 rule = strictest(rules, name, kind)
                 if rule is not None:
                     same = [r for r in rules if (r.quantity, r.kind) == (name, kind) and r is not rule]
                     words = label if kind == STAY_OUT else ASKED[kind].format(QUANTITIES[name])
-                    _limit(recorder, area, limit_key(key, kind), f"{words} in {area.name}", rule, same)
-            if limit_key(key, "alarm") in recorder.ledger:  # where no rule keeps people out, the alarm has to
-                recorder.ledger.alias(key, limit_key(key, "alarm"))
+                    _limit(recorder, area, limit_key(area.id, name, kind), f"{words} in {area.name}", rule, same)
+            sounds = limit_key(area.id, name, "alarm")
+            if sounds in recorder.ledger:  # where no rule keeps people out, the alarm has to
+                recorder.ledger.alias(limit_key(area.id, name, STAY_OUT), sounds)
 
 
-def limit_key(key: str, kind: str) -> str:
+def limit_key(area: str, quantity: str, kind: str) -> str:
     """Key of the strictest rule of one kind; one that keeps people out has the plain key."""
-    return key if kind == STAY_OUT else f"{key}.{kind}"
+    if kind == STAY_OUT:
+        return RULE(area=area, quantity=quantity)
+    return RULE_THAT_ASKS(area=area, quantity=quantity, asks=kind)
 
 
 def _facts(recorder: FigureRecorder, area: Area) -> None:
-    key = f"area.{area.id}"
     if area.depth:
-        recorder.stated(f"{key}.depth", f"Depth of {area.name}", area.depth, "m")
+        recorder.stated(AREA_DEPTH(area=area.id), f"Depth of {area.name}", area.depth, "m")
     if area.hose:
-        recorder.stated(f"{key}.hose", f"Hose used in {area.name}", area.hose, "m")
+        recorder.stated(AREA_HOSE(area=area.id), f"Hose used in {area.name}", area.hose, "m")
     if area.lowest_oxygen:
-        recorder.stated(f"{key}.lowest-oxygen", f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol")
+        recorder.stated(
+            AREA_LOWEST_OXYGEN(area=area.id), f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol"
+        )
     if area.temperature:
-        recorder.stated(f"{key}.temperature", f"Temperature in {area.name}", area.temperature, "°C")
+        recorder.stated(AREA_TEMPERATURE(area=area.id), f"Temperature in {area.name}", area.temperature, "°C")
 
 
 def _limit(recorder: FigureRecorder, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:

@@ -13,6 +13,7 @@ from builder.figures.roundings import hazard_digits
 from builder.figures.terms import exactly
 from builder.figures.topics.gas_checks import step_of
 from builder.program.cylinders import Cylinder
+from builder.program.keys.families import CYLINDER_GAS, FACTOR, FACTOR_ON_SIMULANT, GAS_LEL, SPAN_ENTER
 from builder.program.sensors import FLAMMABLE, Sensor
 
 DIGITS = 3
@@ -22,7 +23,7 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``response.<sensor>.<gas>.on-simulant`` and ``span.<cylinder>.<sensor>.enter``."""
     for sensor in recorder.program.sensors.values():
         simulant = sensor.calibrated_with.value
-        stated = recorder.ledger.get(f"response.{sensor.id}.{simulant}.factor")
+        stated = recorder.ledger.get(FACTOR(sensor=sensor.id, gas=simulant))
         if simulant == sensor.shows.value or stated is None:
             continue
         factor = _factor(recorder, sensor, stated)
@@ -35,12 +36,12 @@ def _factor(recorder: FigureRecorder, sensor: Sensor, stated: Figure) -> Figure:
     shown = sensor.shows.value
     names = recorder.program.gases[shown].name, recorder.program.gases[sensor.calibrated_with.value].name
     return recorder.derived(
-        f"response.{sensor.id}.{shown}.on-simulant",
+        FACTOR_ON_SIMULANT(sensor=sensor.id, gas=shown),
         f"Response factor of {names[0]} on {sensor.name}, with {names[1]} as calibration gas",
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
-        exactly(recorder.ledger[f"response.{sensor.id}.{shown}.factor"]),
+        exactly(recorder.ledger[FACTOR(sensor=sensor.id, gas=shown)]),
         exactly(stated),
     )
 
@@ -50,17 +51,17 @@ def _enter(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor, factor:
     if held is None or display is None:
         return
     unit, step = display
-    applied = exactly(recorder.ledger[f"cylinder.{cylinder.id}.{held.gas.value}"])
+    applied = exactly(recorder.ledger[CYLINDER_GAS(cylinder=cylinder.id, gas=held.gas.value)])
     function: Callable[..., Any] = response.simulant_span
     terms = [applied, exactly(factor)]
     if sensor.channel.value == FLAMMABLE:
-        lel = recorder.ledger.get(f"gas.{held.gas.value}.lel")
+        lel = recorder.ledger.get(GAS_LEL(gas=held.gas.value))
         if lel is None:
             return
         function = response.simulant_lel_span
         terms.insert(1, exactly(lel))
     recorder.derived(
-        f"span.{cylinder.id}.{sensor.id}.enter",
+        SPAN_ENTER(cylinder=cylinder.id, sensor=sensor.id),
         f"Span value to enter for {sensor.name} with cylinder {cylinder.id}",
         unit,
         Rounding(direction=Direction.UP, step=step, why="a display that is spanned too low reads too low"),

@@ -16,6 +16,20 @@ from builder.figures.roundings import as_written, chart
 from builder.figures.terms import as_set, constant, exactly
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
+from builder.program.keys.families import (
+    CHART_MASS,
+    CHART_POINT,
+    CHART_TIME,
+    CHART_VOLUME,
+    EXPOSURE_LIMIT,
+    GAS_LEL,
+    GAS_MOLAR_MASS,
+    OXYGEN_AFTER,
+    REFERENCE_PRESSURE,
+    REFERENCE_TEMPERATURE,
+    SETPOINT,
+)
+from builder.program.keys.parts import number_part
 
 DISPLACED = tuple(Fraction(part) for part in (0, 5, *range(10, 101, 10)))
 """Percent by volume of the gas that comes in."""
@@ -41,21 +55,21 @@ def compute(recorder: FigureRecorder) -> None:
     for area in recorder.program.areas.values():
         for channel in recorder.program.channels_in(area):
             for alarm in SHORTEST if channel in recorder.program.gases else ():
-                made = recorder.ledger.get(f"setpoint.{area.id}.{channel}.{alarm}")
+                made = recorder.ledger.get(SETPOINT(area=area.id, channel=channel, alarm=alarm))
                 if made is None or made.unit not in UNITS or made.rounded <= 0:
                     continue
                 if (channel, alarm, made.rounded) not in seen:
                     seen.add((channel, alarm, made.rounded))
-                    _times(recorder, f"chart.{area.id}.{channel}.to-{alarm}", channel, made, alarm)
+                    _times(recorder, area.id, channel, made, alarm)
 
 
-def part(value: Fraction, unit: str) -> str:
-    """The part of a key that names a point: ``at-2-5-ppm``, ``at-20-lel``."""
-    return f"at-{plain(value).replace('.', '-')}-{UNIT_PART[unit]}"
+def _named(value: Fraction, unit: str) -> dict[str, str]:
+    """The parts of a key that name a point."""
+    return {"n": number_part(value), "scale": UNIT_PART[unit]}
 
 
 def _point(recorder: FigureRecorder, value: Fraction, unit: str) -> Figure:
-    key = f"chart.{part(value, unit)}"
+    key = CHART_POINT(**_named(value, unit))
     made = recorder.ledger.get(key)
     if made is not None:
         return made
@@ -74,16 +88,18 @@ def _point(recorder: FigureRecorder, value: Fraction, unit: str) -> Figure:
 
 
 def _mass(recorder: FigureRecorder, gas: Gas) -> None:
-    keys = (f"gas.{gas.id}.limit.{listed}.{kind}" for listed in recorder.program.limit_lists for kind in KINDS)
+    keys = (
+        EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind) for listed in recorder.program.limit_lists for kind in KINDS
+    )
     limits = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
-    if not limits and f"gas.{gas.id}.lel" not in recorder.ledger:
+    if not limits and GAS_LEL(gas=gas.id) not in recorder.ledger:
         return
-    weighed = recorder.ledger[f"gas.{gas.id}.molar-mass"]
-    reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
+    weighed = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
+    reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
     for value in mass_points([limit.rounded for limit in limits]):
         at = _point(recorder, value, "ppm")
         recorder.derived(
-            f"chart.{gas.id}.mg-m3.{part(value, 'ppm')}",
+            CHART_MASS(gas=gas.id, **_named(value, "ppm")),
             f"{at.printed} of {gas.name} in mass",
             "mg/m3",
             chart(3),
@@ -95,12 +111,12 @@ def _mass(recorder: FigureRecorder, gas: Gas) -> None:
 
 
 def _share(recorder: FigureRecorder, gas: Gas) -> None:
-    lel = recorder.ledger.get(f"gas.{gas.id}.lel")
+    lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
     for share in SHARES if lel is not None else ():
         at = _point(recorder, share, "%LEL")
         if lel is not None:
             recorder.derived(
-                f"chart.{gas.id}.vol.{part(share, '%LEL')}",
+                CHART_VOLUME(gas=gas.id, **_named(share, "%LEL")),
                 f"{at.printed} of {gas.name} by volume",
                 "%vol",
                 chart(3),
@@ -117,7 +133,7 @@ def _displaced(recorder: FigureRecorder) -> None:
     for value in DISPLACED:
         at = _point(recorder, value, "%vol")
         recorder.derived(
-            f"oxygen.after.{plain(value)}",
+            OXYGEN_AFTER(n=number_part(value)),
             f"Oxygen left in air that holds {at.printed} of another gas",
             "%vol",
             Rounding(direction=Direction.DOWN, digits=3, why="too little oxygen is the risk here"),
@@ -130,7 +146,7 @@ def _displaced(recorder: FigureRecorder) -> None:
 # ---- time until an averaged alarm ------------------------------------------------------
 
 
-def _times(recorder: FigureRecorder, key: str, gas: str, setpoint: Figure, alarm: str) -> None:
+def _times(recorder: FigureRecorder, area: str, gas: str, setpoint: Figure, alarm: str) -> None:
     formula: Callable[[Quantity, Quantity], Quantity] = exposure.time_to_twa
     words, unit = "full-shift alarm", "h"
     if alarm == "stel":
@@ -138,7 +154,7 @@ def _times(recorder: FigureRecorder, key: str, gas: str, setpoint: Figure, alarm
     for value in concentrations(magnitude(setpoint.printed_amount, "ppm"), alarm, _deadly(recorder, gas)):
         at = _point(recorder, value, "ppm")
         recorder.derived(
-            f"{key}.{part(value, 'ppm')}",
+            CHART_TIME(area=area, channel=gas, averaged=alarm, **_named(value, "ppm")),
             f"Time at {at.printed} until the {words}, {setpoint.label}",
             unit,
             ALLOWED,
@@ -150,6 +166,6 @@ def _times(recorder: FigureRecorder, key: str, gas: str, setpoint: Figure, alarm
 
 
 def _deadly(recorder: FigureRecorder, gas: str) -> Fraction | None:
-    keys = (f"gas.{gas}.limit.{listed}.idlh" for listed in recorder.program.limit_lists)
+    keys = (EXPOSURE_LIMIT(gas=gas, list=listed, kind="idlh") for listed in recorder.program.limit_lists)
     found = [magnitude(figure.amount, "ppm") for figure in map(recorder.ledger.get, keys) if figure is not None]
     return min(found, default=None)

@@ -12,6 +12,21 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import stock
 from builder.figures.terms import exactly
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    AREA_RESCUE_WITHIN,
+    AREA_TEMPERATURE,
+    MODEL_FILTER_EVERY,
+    MODEL_LOG_CAPACITY,
+    MODEL_LOG_FULL_AFTER,
+    MODEL_PART,
+    MODEL_RUNTIME,
+    MODEL_RUNTIME_AT_COLDEST,
+    MODEL_RUNTIME_COLD,
+    MODEL_RUNTIME_MARGIN,
+    MODEL_WORKS_FROM,
+    SITE_SHIFT,
+    SITE_TEMPERATURE,
+)
 from builder.program.models import PUMP_FILTER, Model
 
 HOURS = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="stock is never printed larger than it is")
@@ -22,17 +37,17 @@ def compute(recorder: FigureRecorder) -> None:
     for area in recorder.program.areas.values():
         if area.rescue_within:
             label = f"Help must be called in {area.name} within"
-            recorder.stated(f"area.{area.id}.rescue-within", label, area.rescue_within, "min")
+            recorder.stated(AREA_RESCUE_WITHIN(area=area.id), label, area.rescue_within, "min")
     for model in recorder.program.models.values():
         with recorder.at(model.where):
             _model(recorder, model)
 
 
 def _model(recorder: FigureRecorder, model: Model) -> None:
-    key, shift = f"model.{model.id}", recorder.ledger["site.shift"]
-    runtime = _in_the_cold(recorder, model) or recorder.ledger[f"{key}.runtime"]
+    shift = recorder.ledger[SITE_SHIFT()]
+    runtime = _in_the_cold(recorder, model) or recorder.ledger[MODEL_RUNTIME(model=model.id)]
     recorder.derived(
-        f"{key}.runtime-margin",
+        MODEL_RUNTIME_MARGIN(model=model.id),
         f"Runtime of {model.name} left after the longest turn of work",
         "h",
         HOURS,
@@ -41,9 +56,9 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         exactly(shift),
     )
     if model.log:
-        capacity = recorder.ledger[f"{key}.log-capacity"]
+        capacity = recorder.ledger[MODEL_LOG_CAPACITY(model=model.id)]
         recorder.derived(
-            f"{key}.log-full-after",
+            MODEL_LOG_FULL_AFTER(model=model.id),
             f"Data log of {model.name} full after",
             "days",
             stock(),
@@ -53,26 +68,27 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
             note="one longest turn of work each day",
         )
     if model.pump and model.pump.filter_every:
-        recorder.interval(f"{key}.filter-every", f"Pump filter of {model.name} changed every", model.pump.filter_every)
-        recorder.ledger.alias(f"{key}.part.{PUMP_FILTER}", f"{key}.filter-every")
+        recorder.interval(
+            MODEL_FILTER_EVERY(model=model.id), f"Pump filter of {model.name} changed every", model.pump.filter_every
+        )
+        recorder.ledger.alias(MODEL_PART(model=model.id, part=PUMP_FILTER), MODEL_FILTER_EVERY(model=model.id))
     for part, every in model.parts.items():
         if part != PUMP_FILTER or not (model.pump and model.pump.filter_every):
             words = part.replace("-", " ").capitalize()
-            recorder.interval(f"{key}.part.{part}", f"{words} of {model.name} lasts", every)
+            recorder.interval(MODEL_PART(model=model.id, part=part), f"{words} of {model.name} lasts", every)
 
 
 def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
     places = places_of(recorder, model)
     if model.at_cold is None or not places:
         return None
-    key = f"model.{model.id}"
     place = min(places, key=lambda figure: magnitude(figure.amount, "°C"))
     cold = recorder.stated(
-        f"{key}.runtime-at-coldest", f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
+        MODEL_RUNTIME_AT_COLDEST(model=model.id), f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
     )
-    runtime, lowest = recorder.ledger[f"{key}.runtime"], recorder.ledger[f"{key}.works-from"]
+    runtime, lowest = recorder.ledger[MODEL_RUNTIME(model=model.id)], recorder.ledger[MODEL_WORKS_FROM(model=model.id)]
     return recorder.derived(
-        f"{key}.runtime-cold",
+        MODEL_RUNTIME_COLD(model=model.id),
         f"Battery runtime of {model.name} in the coldest place it is used",
         "h",
         HOURS,
@@ -91,4 +107,4 @@ def places_of(recorder: FigureRecorder, model: Model) -> list[Figure]:
 
 
 def _temperature(recorder: FigureRecorder, area: Area) -> Figure:
-    return recorder.ledger[f"area.{area.id}.temperature" if area.temperature else "site.temperature"]
+    return recorder.ledger[AREA_TEMPERATURE(area=area.id) if area.temperature else SITE_TEMPERATURE()]

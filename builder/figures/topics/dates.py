@@ -7,36 +7,55 @@ from builder.figures.formulas import clock, origin
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import Term, exactly, written
 from builder.program.interval import Interval
+from builder.program.keys.families import (
+    AS_OF,
+    CARD_ISSUED,
+    CARD_VALID_UNTIL,
+    DOCUMENT_CARDS_VALID_FOR,
+    DOCUMENT_REVIEW_DUE,
+    DOCUMENT_REVIEW_EVERY,
+    DOCUMENT_REVIEWED,
+    PROCEDURE_REVIEW_DUE,
+    PROCEDURE_REVIEW_EVERY,
+    PROCEDURE_REVIEWED,
+    REVISION_EFFECTIVE,
+    SETPOINTS_REVIEW_DUE,
+    SETPOINTS_REVIEW_EVERY,
+    SETPOINTS_REVIEWED,
+)
 
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``procedure.*.review-due``, ``document.review-due``, ``card.*.valid-until``."""
     for procedure in recorder.program.procedures.values():
         recorder.interval(
-            f"procedure.{procedure.id}.review-every", f"{procedure.title} reviewed every", procedure.review_every
+            PROCEDURE_REVIEW_EVERY(procedure=procedure.id), f"{procedure.title} reviewed every", procedure.review_every
         )
         last = recorder.day(
-            f"procedure.{procedure.id}.reviewed", f"Last review of {procedure.title}", procedure.reviewed, "reviewed"
+            PROCEDURE_REVIEWED(procedure=procedure.id),
+            f"Last review of {procedure.title}",
+            procedure.reviewed,
+            "reviewed",
         )
         _due(
             recorder,
-            f"procedure.{procedure.id}.review-due",
+            PROCEDURE_REVIEW_DUE(procedure=procedure.id),
             f"Review due of {procedure.title}",
             last.key,
             procedure.review_every,
         )
     document = recorder.program.site.document
-    last = recorder.day("document.reviewed", "Last review of this handbook", document.reviewed, "reviewed")
-    recorder.interval("document.review-every", "Handbook reviewed every", document.review_every)
-    recorder.interval("document.cards-valid-for", "Cards valid for", document.cards_valid_for)
+    last = recorder.day(DOCUMENT_REVIEWED(), "Last review of this handbook", document.reviewed, "reviewed")
+    recorder.interval(DOCUMENT_REVIEW_EVERY(), "Handbook reviewed every", document.review_every)
+    recorder.interval(DOCUMENT_CARDS_VALID_FOR(), "Cards valid for", document.cards_valid_for)
     for revision in recorder.program.revisions:
         recorder.day(
-            f"revision.{revision.number.value}.effective",
+            REVISION_EFFECTIVE(revision=revision.number.value),
             f"Revision {revision.number.value} in force from",
             revision.effective,
             "effective",
         )
-    _due(recorder, "document.review-due", "Review due of this handbook", last.key, document.review_every)
+    _due(recorder, DOCUMENT_REVIEW_DUE(), "Review due of this handbook", last.key, document.review_every)
     _setpoints(recorder)
     _cards(recorder)
 
@@ -46,9 +65,9 @@ def _setpoints(recorder: FigureRecorder) -> None:
     review = recorder.program.setpoint_review
     if review is None:
         return
-    last = recorder.day("setpoints.reviewed", "Last review of the setpoints", review.reviewed, "reviewed")
-    recorder.interval("setpoints.review-every", "Setpoints reviewed every", review.review_every)
-    _due(recorder, "setpoints.review-due", "Review due of the setpoints", last.key, review.review_every)
+    last = recorder.day(SETPOINTS_REVIEWED(), "Last review of the setpoints", review.reviewed, "reviewed")
+    recorder.interval(SETPOINTS_REVIEW_EVERY(), "Setpoints reviewed every", review.review_every)
+    _due(recorder, SETPOINTS_REVIEW_DUE(), "Review due of the setpoints", last.key, review.review_every)
 
 
 def issued_on(recorder: FigureRecorder) -> Term:
@@ -56,16 +75,16 @@ def issued_on(recorder: FigureRecorder) -> Term:
     revision = recorder.program.revision
     if revision is not None and revision.effective.value <= recorder.as_of:
         return written("effective day of the revision", revision.effective)
-    return exactly(recorder.ledger["handbook.as-of"])
+    return exactly(recorder.ledger[AS_OF()])
 
 
 def _cards(recorder: FigureRecorder) -> None:
     day = issued_on(recorder)
-    issued = recorder.derived("card.issued", "Issue day of the cards", "", None, origin.day_stated, day)
+    issued = recorder.derived(CARD_ISSUED(), "Issue day of the cards", "", None, origin.day_stated, day)
     for card in recorder.program.cards.values():
         _due(
             recorder,
-            f"card.{card.id}.valid-until",
+            CARD_VALID_UNTIL(card=card.id),
             f"Card {card.title} valid until",
             issued.key,
             recorder.program.site.document.cards_valid_for,

@@ -14,6 +14,7 @@ from builder.figures.formulas import origin, response
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, hazard_digits
 from builder.figures.terms import exactly, written
+from builder.program.keys.families import FACTOR, FACTOR_IN_TABLE
 from builder.program.sensors import RELATIVE, Factors, Sensor
 
 DIGITS = 3
@@ -64,7 +65,7 @@ def _shown(recorder: FigureRecorder, sensor: Sensor) -> None:
         return
     scaled = Input(label="display scaled in", text=recorder.program.gases[shown].name, where=sensor.shows.where)
     recorder.derived(
-        f"response.{sensor.id}.{shown}.factor",
+        FACTOR(sensor=sensor.id, gas=shown),
         _label(recorder, sensor, shown),
         "",
         as_written("1"),
@@ -76,18 +77,17 @@ def _shown(recorder: FigureRecorder, sensor: Sensor) -> None:
 def _table(recorder: FigureRecorder, sensor: Sensor, factors: Factors) -> None:
     if not rebased(sensor):
         for gas in factors.table:
-            _entry(recorder, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor")
+            _entry(recorder, sensor, factors, gas, FACTOR(sensor=sensor.id, gas=gas))
         return
     stated_in_table = {
-        gas: _entry(recorder, sensor, factors, gas, f"response.{sensor.id}.{gas}.factor-in-table")
-        for gas in factors.table
+        gas: _entry(recorder, sensor, factors, gas, FACTOR_IN_TABLE(sensor=sensor.id, gas=gas)) for gas in factors.table
     }
     reference = factors.relative_to.value
     if reference not in stated_in_table:
         name = recorder.program.gases[reference].name
         scaled = Input(label="table relative to", text=name, where=factors.relative_to.where)
         stated_in_table[reference] = recorder.derived(
-            f"response.{sensor.id}.{reference}.factor-in-table",
+            FACTOR_IN_TABLE(sensor=sensor.id, gas=reference),
             f"Factor of {name} in the table of {sensor.name}",
             "",
             as_written("1"),
@@ -111,9 +111,7 @@ def _entry(recorder: FigureRecorder, sensor: Sensor, factors: Factors, gas: str,
     words = "relative response" if relative else "factor, multiply the reading"
     return recorder.derived(
         key,
-        label
-        if key.endswith(".factor")
-        else f"Factor of {recorder.program.gases[gas].name} in the table of {sensor.name}",
+        label if FACTOR.read(key) else f"Factor of {recorder.program.gases[gas].name} in the table of {sensor.name}",
         "",
         rounding,
         function,
@@ -126,7 +124,7 @@ def _entry(recorder: FigureRecorder, sensor: Sensor, factors: Factors, gas: str,
 
 def _rebase(recorder: FigureRecorder, sensor: Sensor, gas: str, own: Figure, shown: Figure) -> None:
     recorder.derived(
-        f"response.{sensor.id}.{gas}.factor",
+        FACTOR(sensor=sensor.id, gas=gas),
         _label(recorder, sensor, gas),
         "",
         hazard_digits(DIGITS),

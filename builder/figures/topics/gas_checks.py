@@ -16,6 +16,27 @@ from builder.figures.roundings import display, window_bottom, window_top
 from builder.figures.terms import Term, exactly, written
 from builder.program.checks import Check, Tolerance
 from builder.program.cylinders import Component, Cylinder
+from builder.program.keys.families import (
+    CHECK_ALARMS_WITHIN,
+    CHECK_DUE_SOON,
+    CHECK_GAS_TIME,
+    CHECK_INTERVAL,
+    CHECK_WINDOW_ABSOLUTE,
+    CHECK_WINDOW_RELATIVE,
+    CYLINDER_GAS,
+    FACTOR,
+    GAS_LEL,
+    WINDOW_EXPECTED,
+    WINDOW_FROM,
+    WINDOW_HALF_WIDTH,
+    WINDOW_RELATIVE_TOLERANCE,
+    WINDOW_TO,
+    WINDOW_TOLERANCE,
+    WINDOW_UNCERTAINTY,
+    WINDOW_UNGUARDED_FROM,
+    WINDOW_UNGUARDED_TO,
+)
+from builder.program.keys.family import Family
 from builder.program.sensors import FLAMMABLE, Sensor
 
 
@@ -43,15 +64,17 @@ NARROWER = Rounding(direction=Direction.DOWN, digits=3, why="a tolerance is neve
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``check.*`` and ``window.<cylinder>.<sensor>.<check>.*``."""
     for check in recorder.program.checks.values():
-        recorder.interval(f"check.{check.id}.interval", f"{check.name} every", check.interval)
+        recorder.interval(CHECK_INTERVAL(check=check.id), f"{check.name} every", check.interval)
         if check.due_soon:
-            recorder.interval(f"check.{check.id}.due-soon", f"{check.name} due soon", check.due_soon)
+            recorder.interval(CHECK_DUE_SOON(check=check.id), f"{check.name} due soon", check.due_soon)
         for channel, tolerance in check.window.items():
             _stated_tolerance(recorder, check, channel, tolerance)
         if check.gas_time:
-            recorder.stated(f"check.{check.id}.gas-time", f"{check.name}: how long", check.gas_time, "s")
+            recorder.stated(CHECK_GAS_TIME(check=check.id), f"{check.name}: how long", check.gas_time, "s")
         if check.alarms_within:
-            recorder.stated(f"check.{check.id}.alarms-within", f"{check.name}: alarms within", check.alarms_within, "s")
+            recorder.stated(
+                CHECK_ALARMS_WITHIN(check=check.id), f"{check.name}: alarms within", check.alarms_within, "s"
+            )
     for cylinder in recorder.program.cylinders.values():
         for sensor in recorder.program.sensors.values():
             with recorder.at(cylinder.where):
@@ -59,12 +82,22 @@ def compute(recorder: FigureRecorder) -> None:
 
 
 def _stated_tolerance(recorder: FigureRecorder, check: Check, channel: str, tolerance: Tolerance) -> None:
-    key, label = f"check.{check.id}.window.{channel}", f"{check.name}, {channel}"
+    label = f"{check.name}, {channel}"
     if tolerance.absolute:
         unit = next(unit for unit in ("%LEL", "%vol", "ppm") if tolerance.absolute.text.endswith(unit))
-        recorder.stated(f"{key}.absolute", f"{label}: absolute tolerance", tolerance.absolute, unit)
+        recorder.stated(
+            CHECK_WINDOW_ABSOLUTE(check=check.id, channel=channel),
+            f"{label}: absolute tolerance",
+            tolerance.absolute,
+            unit,
+        )
     if tolerance.relative:
-        recorder.stated(f"{key}.relative", f"{label}: tolerance of the expected display", tolerance.relative, "%")
+        recorder.stated(
+            CHECK_WINDOW_RELATIVE(check=check.id, channel=channel),
+            f"{label}: tolerance of the expected display",
+            tolerance.relative,
+            "%",
+        )
 
 
 def step_of(recorder: FigureRecorder, sensor: Sensor) -> tuple[str, Fraction] | None:
@@ -84,7 +117,7 @@ def step_of(recorder: FigureRecorder, sensor: Sensor) -> tuple[str, Fraction] | 
 def _expected(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor) -> None:
     component = cylinder.component(sensor.calibrated_with.value)
     display_step = step_of(recorder, sensor)
-    factor = recorder.ledger.get(f"response.{sensor.id}.{sensor.calibrated_with.value}.factor")
+    factor = recorder.ledger.get(FACTOR(sensor=sensor.id, gas=sensor.calibrated_with.value))
     if component is None or display_step is None or factor is None:
         return
     unit, step = display_step
@@ -105,19 +138,19 @@ def _expected(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor) -> N
 
 
 def _window(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
-    key = f"window.{case.cylinder.id}.{case.sensor.id}.{case.check.id}"
+    key = WINDOW_EXPECTED.start(cylinder=case.cylinder.id, sensor=case.sensor.id, check=case.check.id)
     name = f"{case.check.name} of {case.sensor.name} with cylinder {case.cylinder.id}"
-    expected = _display(recorder, case, factor, f"{key}.expected", f"Expected display, {name}")
+    expected = _display(recorder, case, factor, WINDOW_EXPECTED.on(key), f"Expected display, {name}")
     if expected is None:
         return
-    deviation = _tolerance(recorder, case, expected, f"{key}.tolerance", f"Tolerance, {name}")
+    deviation = _tolerance(recorder, case, expected, WINDOW_TOLERANCE.on(key), f"Tolerance, {name}")
     edges = [
         _edge(recorder, case, (key, name), edge, acceptance.window, [exactly(expected), exactly(deviation)])
         for edge in (_edges(case) if not case.guarded else _unguarded(case))
     ]
     if case.guarded:
         uncertainty = recorder.derived(
-            f"{key}.uncertainty",
+            WINDOW_UNCERTAINTY.on(key),
             f"Uncertainty of the gas at the expected display, {name}",
             case.unit,
             Rounding(direction=Direction.UP, digits=3, why="an uncertainty is never printed smaller than it is"),
@@ -128,7 +161,7 @@ def _window(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
         terms = [*(exactly(edge) for edge in edges), exactly(uncertainty)]
         edges = [_edge(recorder, case, (key, name), edge, acceptance.guarded_window, terms) for edge in _edges(case)]
     recorder.derived(
-        f"{key}.half-width",
+        WINDOW_HALF_WIDTH.on(key),
         f"Permitted error on the narrower side, {name}",
         case.unit,
         NARROWER,
@@ -142,7 +175,7 @@ def _window(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
 class _Edge:
     """One edge of a window."""
 
-    ending: str
+    family: Family
     words: str
     rounding: Rounding
     part: int
@@ -150,8 +183,8 @@ class _Edge:
 
 def _edges(case: _Case) -> tuple[_Edge, _Edge]:
     return (
-        _Edge(ending="from", words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
-        _Edge(ending="to", words="Highest display that passes", rounding=window_top(case.step), part=1),
+        _Edge(family=WINDOW_FROM, words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
+        _Edge(family=WINDOW_TO, words="Highest display that passes", rounding=window_top(case.step), part=1),
     )
 
 
@@ -159,8 +192,8 @@ def _unguarded(case: _Case) -> tuple[_Edge, _Edge]:
     """The edges before the uncertainty of the gas is taken off."""
     low, high = _edges(case)
     return (
-        replace(low, ending="unguarded-from", words="Lower edge before the gas's uncertainty is taken off"),
-        replace(high, ending="unguarded-to", words="Upper edge before the gas's uncertainty is taken off"),
+        replace(low, family=WINDOW_UNGUARDED_FROM, words="Lower edge before the gas's uncertainty is taken off"),
+        replace(high, family=WINDOW_UNGUARDED_TO, words="Upper edge before the gas's uncertainty is taken off"),
     )
 
 
@@ -174,16 +207,16 @@ def _edge(
 ) -> Figure:
     key, name = named
     return recorder.derived(
-        f"{key}.{edge.ending}", f"{edge.words}, {name}", case.unit, edge.rounding, function, *terms, part=edge.part
+        edge.family.on(key), f"{edge.words}, {name}", case.unit, edge.rounding, function, *terms, part=edge.part
     )
 
 
 def _display(recorder: FigureRecorder, case: _Case, factor: Figure, key: str, label: str) -> Figure | None:
-    content = exactly(recorder.ledger[f"cylinder.{case.cylinder.id}.{case.component.gas.value}"])
+    content = exactly(recorder.ledger[CYLINDER_GAS(cylinder=case.cylinder.id, gas=case.component.gas.value)])
     rounding = display(case.step)
     if case.sensor.channel.value != FLAMMABLE:
         return recorder.derived(key, label, case.unit, rounding, acceptance.expected_display, content, exactly(factor))
-    lel = recorder.ledger.get(f"gas.{case.component.gas.value}.lel")
+    lel = recorder.ledger.get(GAS_LEL(gas=case.component.gas.value))
     if lel is None:
         return None
     return recorder.derived(
@@ -197,7 +230,7 @@ def _tolerance(recorder: FigureRecorder, case: _Case, expected: Figure, key: str
         parts.append(written("absolute", case.tolerance.absolute))
     if case.tolerance.relative:
         share = recorder.derived(
-            f"{key}.relative",
+            WINDOW_RELATIVE_TOLERANCE.on(key),
             f"{label}, as a share of the expected display",
             case.unit,
             NARROWER,

@@ -10,6 +10,23 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart, limit_down
 from builder.figures.terms import constant, exactly, from_table, given, written
 from builder.program.gases import Gas
+from builder.program.keys.families import (
+    EXPOSURE_LIMIT,
+    EXPOSURE_LIMIT_MASS,
+    GAS_BOUND_IN_TABLE,
+    GAS_BOUND_MASS,
+    GAS_BOUND_PPM,
+    GAS_DENSITY,
+    GAS_IONISATION_ENERGY,
+    GAS_LEL,
+    GAS_MASS_PER_PPM,
+    GAS_MOLAR_MASS,
+    GAS_UEL,
+    REFERENCE_PRESSURE,
+    REFERENCE_TEMPERATURE,
+    SITE_PRESSURE,
+    SITE_TEMPERATURE,
+)
 from builder.reference.library import LEL_BASES
 from builder.reference.published import Published
 
@@ -29,10 +46,10 @@ def compute(recorder: FigureRecorder) -> None:
 def _identity(recorder: FigureRecorder, gas: Gas) -> None:
     formula = constant("molecular formula", gas.entry.formula, source=f"reference library, CAS {gas.entry.cas}")
     weighed = recorder.derived(
-        f"gas.{gas.id}.molar-mass", f"Molar mass of {gas.name}", "g/mol", chart(4), origin.molar_mass_of, formula
+        GAS_MOLAR_MASS(gas=gas.id), f"Molar mass of {gas.name}", "g/mol", chart(4), origin.molar_mass_of, formula
     )
     recorder.derived(
-        f"gas.{gas.id}.density-to-air",
+        GAS_DENSITY(gas=gas.id),
         f"Density of {gas.name} relative to air",
         "",
         chart(3),
@@ -40,9 +57,9 @@ def _identity(recorder: FigureRecorder, gas: Gas) -> None:
         exactly(weighed),
         note="pure gas; a mixture moves with the air it is in",
     )
-    reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
+    reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
     recorder.derived(
-        f"gas.{gas.id}.mg-m3-per-ppm",
+        GAS_MASS_PER_PPM(gas=gas.id),
         f"1 ppm of {gas.name} in mass",
         "mg/m3",
         chart(3),
@@ -57,17 +74,21 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
     published = {basis: recorder.program.library.published(gas.entry.id, prop, (basis,)) for basis in LEL_BASES}
     for basis, value in published.items():
         if value is not None:
-            recorder.published(f"gas.{gas.id}.{prop}.{basis}", f"{name} of {gas.name} in {basis}", value)
+            recorder.published(
+                GAS_BOUND_IN_TABLE(gas=gas.id, bound=prop, basis=basis), f"{name} of {gas.name} in {basis}", value
+            )
     chosen = _chosen(recorder, gas, prop, name, published[recorder.program.site.basis.lel.value])
     if chosen is None:
         return
     label = f"{name} of {gas.name}"
     rounding = limit_down() if prop == "lel" else chart()
-    recorder.derived(f"gas.{gas.id}.{prop}.ppm", label, "ppm", rounding, formulas.vol_to_ppm, exactly(chosen))
-    mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
-    here = [recorder.ledger["site.temperature"], recorder.ledger["site.pressure"]]
     recorder.derived(
-        f"gas.{gas.id}.{prop}.g-m3",
+        GAS_BOUND_PPM(gas=gas.id, bound=prop), label, "ppm", rounding, formulas.vol_to_ppm, exactly(chosen)
+    )
+    mass = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
+    here = [recorder.ledger[SITE_TEMPERATURE()], recorder.ledger[SITE_PRESSURE()]]
+    recorder.derived(
+        GAS_BOUND_MASS(gas=gas.id, bound=prop),
         f"{label} at site conditions",
         "g/m3",
         rounding,
@@ -79,7 +100,7 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
 
 
 def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Published | None) -> Figure | None:
-    key, label = f"gas.{gas.id}.{prop}", f"{name} of {gas.name}"
+    key, label = (GAS_LEL if prop == "lel" else GAS_UEL)(gas=gas.id), f"{name} of {gas.name}"
     override = gas.overrides.get(prop)
     if override is not None:
         replaced = [] if value is None else [from_table("replaces", value, decides=False)]
@@ -96,7 +117,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     if value is None:
         return None
     basis = recorder.program.site.basis.lel
-    same = recorder.ledger[f"gas.{gas.id}.{prop}.{basis.value}"]
+    same = recorder.ledger[GAS_BOUND_IN_TABLE(gas=gas.id, bound=prop, basis=basis.value)]
     note = "on the site's LEL basis; the same gas reads otherwise on another basis"
     return recorder.derived(
         key,
@@ -112,7 +133,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
 
 
 def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
-    key, label = f"gas.{gas.id}.ionisation-energy", f"Ionisation energy of {gas.name}"
+    key, label = GAS_IONISATION_ENERGY(gas=gas.id), f"Ionisation energy of {gas.name}"
     override = gas.overrides.get("ionisation-energy")
     if override is not None:
         recorder.derived(
@@ -134,13 +155,13 @@ def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
 def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
     library = recorder.program.library
     for kind, value in library.limits(gas.entry.id, listed, recorder.as_of).items():
-        key = f"gas.{gas.id}.limit.{listed}.{kind}"
+        key = EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind)
         label = f"{library.limit_list(listed).called(kind)} of {gas.name}{', superseded' if value.superseded else ''}"
         limit = recorder.published(key, label, value, note=_remarks(value))
-        mass = recorder.ledger[f"gas.{gas.id}.molar-mass"]
-        reference = [recorder.ledger["reference.temperature"], recorder.ledger["reference.pressure"]]
+        mass = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
+        reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
         recorder.derived(
-            f"{key}.mg-m3",
+            EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind),
             f"{label} in mass",
             "mg/m3",
             limit_down(),

@@ -21,6 +21,7 @@ from builder.figures.terms import Term, constant, exactly, of, written
 from builder.program.checks import AskedInterval, Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import AS_OF, CHECK_ON_TIME, UNIT_DUE, UNIT_INTERVAL, UNIT_LAST
 
 MERIT = Rounding(
     direction=Direction.DOWN, step=Fraction(1, 10), why="a mark of merit is never printed better than it is"
@@ -92,7 +93,7 @@ def counted_terms(
     return (
         used if by_use else None,
         working if counted.working else None,
-        exactly(recorder.ledger["handbook.as-of"]) if by_use else None,
+        exactly(recorder.ledger[AS_OF()]) if by_use else None,
     )
 
 
@@ -118,7 +119,11 @@ def _due(
 ) -> None:
     (done, day), (interval, every) = last, strictest
     used, working, today = counted_terms(recorder, book, unit, (every,), day)
-    key, label, note = f"unit.{unit.id}.{check.id}.due", f"{check.name} of {unit.id} due by", "last day it still holds"
+    key, label, note = (
+        UNIT_DUE(unit=unit.id, check=check.id),
+        f"{check.name} of {unit.id} due by",
+        "last day it still holds",
+    )
     since, each = exactly(done), exactly(interval)
     if every.each_day_of_use:
         label, note = f"{check.name} of {unit.id} holds until the end of", "due again before the next day's use"
@@ -146,7 +151,7 @@ def _interval(
         arguments += [exactly(done), *counted]
     note = f"{strictest.by.value}: {strictest.reason.value}"
     return recorder.derived(
-        f"unit.{unit.id}.{check.id}.interval",
+        UNIT_INTERVAL(unit=unit.id, check=check.id),
         f"{check.name} of {unit.id} every",
         "",
         None,
@@ -185,7 +190,7 @@ def _last(recorder: FigureRecorder, unit: Unit, check: Check, log: UnitLog | Non
         days.append(written("done", stated))
     if not days:
         days.append(constant("recorded", last, source="records"))
-    key, label = f"unit.{unit.id}.{check.id}.last", f"Last good {check.name} of {unit.id}"
+    key, label = UNIT_LAST(unit=unit.id, check=check.id), f"Last good {check.name} of {unit.id}"
     if len(days) > 1:
         return recorder.derived(key, label, "", None, rhythm.later_good, days)
     return recorder.derived(key, label, "", None, origin.day_stated, days[0])
@@ -216,4 +221,4 @@ def _on_time(recorder: FigureRecorder, book: Logbook, check: Check) -> None:
             if counting.is_late(unit, check, log):
                 kept.append(False)
     label = f"{check.name}: done on time"
-    on_time(recorder, f"check.{check.id}.on-time", label, kept, ", of all units in use and spare")
+    on_time(recorder, CHECK_ON_TIME(check=check.id), label, kept, ", of all units in use and spare")

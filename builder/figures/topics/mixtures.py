@@ -15,6 +15,20 @@ from builder.figures.terms import Term, absent, exactly
 from builder.figures.topics.readings import WHOLE, shown_readings
 from builder.figures.topics.setpoints import channel_name, display_of
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    EXPOSURE_LIMIT,
+    FACTOR,
+    GAS_LEL,
+    MIXTURE_EQUIVALENT_LIMIT,
+    MIXTURE_FACTOR,
+    MIXTURE_FACTOR_ON,
+    MIXTURE_INERT,
+    MIXTURE_LEL,
+    MIXTURE_LEL_SHARE,
+    MIXTURE_PART,
+    MIXTURE_READING,
+)
+from builder.program.keys.parts import number_part
 from builder.program.mixtures import Mixture
 from builder.program.sensors import FLAMMABLE, VAPOUR, Sensor
 
@@ -31,8 +45,9 @@ class _Case:
     mixture: Mixture
 
     @property
-    def key(self) -> str:
-        return f"mixture.{self.area.id}.{self.mixture.id}"
+    def named(self) -> dict[str, str]:
+        """The parts that all its keys have."""
+        return {"area": self.area.id, "mixture": self.mixture.id}
 
     @property
     def called(self) -> str:
@@ -57,19 +72,22 @@ def inert(recorder: FigureRecorder, gas: str) -> bool:
 
 
 def _parts(recorder: FigureRecorder, case: _Case, gases: Iterable[str]) -> list[Term]:
-    return [exactly(recorder.ledger[f"{case.key}.{gas}.part"]) for gas in gases]
+    return [exactly(recorder.ledger[MIXTURE_PART(**case.named, gas=gas)]) for gas in gases]
 
 
 def _stated(recorder: FigureRecorder, case: _Case) -> None:
     for gas, part in case.mixture.parts.items():
         recorder.stated(
-            f"{case.key}.{gas}.part", f"Part of {recorder.program.gases[gas].name} in {case.called}", part, "%"
+            MIXTURE_PART(**case.named, gas=gas),
+            f"Part of {recorder.program.gases[gas].name} in {case.called}",
+            part,
+            "%",
         )
 
 
 def _lels(recorder: FigureRecorder, gases: list[str]) -> list[Figure] | None:
     """Limits of all these gases, or ``None`` where one has none."""
-    found = [recorder.ledger.get(f"gas.{gas}.lel") for gas in gases]
+    found = [recorder.ledger.get(GAS_LEL(gas=gas)) for gas in gases]
     return None if None in found or not found else [figure for figure in found if figure is not None]
 
 
@@ -82,7 +100,7 @@ def _lel(recorder: FigureRecorder, case: _Case) -> None:
     rest = _inert(recorder, case, diluting) if diluting else None
     with suppress(OutOfRangeError):  # so much diluted that there is no limit
         recorder.derived(
-            f"{case.key}.lel",
+            MIXTURE_LEL(**case.named),
             f"Lower explosive limit of {case.called}",
             "%vol",
             limit_down(DIGITS),
@@ -96,7 +114,7 @@ def _lel(recorder: FigureRecorder, case: _Case) -> None:
 
 def _inert(recorder: FigureRecorder, case: _Case, diluting: list[str]) -> Figure:
     return recorder.derived(
-        f"{case.key}.inert",
+        MIXTURE_INERT(**case.named),
         f"Part of {case.called} that does not burn",
         "%",
         chart(),
@@ -115,7 +133,7 @@ def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
     if not found:
         return
     worst = recorder.derived(
-        f"{case.key}.{channel}.factor",
+        MIXTURE_FACTOR(**case.named, channel=channel),
         f"Response factor of {case.called} on the {channel_name(recorder, channel)} channel",
         "",
         hazard_digits(DIGITS),
@@ -130,15 +148,19 @@ def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
 def _on(recorder: FigureRecorder, case: _Case, sensor: Sensor, strengths: dict[str, Figure]) -> Figure | None:
     """Factor of the mixture on one sensor; a part it does not see adds no signal, which makes the factor larger."""
     flammable = sensor.channel.value == FLAMMABLE
-    shares = strengths if flammable else {gas: recorder.ledger[f"{case.key}.{gas}.part"] for gas in case.mixture.parts}
+    shares = (
+        strengths
+        if flammable
+        else {gas: recorder.ledger[MIXTURE_PART(**case.named, gas=gas)] for gas in case.mixture.parts}
+    )
     if not shares:
         return None
     blind = {named.value for named in sensor.blind_to}
-    factors = {gas: recorder.ledger.get(f"response.{sensor.id}.{gas}.factor") for gas in shares if gas not in blind}
+    factors = {gas: recorder.ledger.get(FACTOR(sensor=sensor.id, gas=gas)) for gas in shares if gas not in blind}
     found = [_factor(recorder, sensor, gas, factors.get(gas)) for gas in shares]
     with suppress(OutOfRangeError):  # a sensor that sees no part has no factor
         return recorder.derived(
-            f"{case.key}.on-{sensor.id}.factor",
+            MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
             f"Response factor of {case.called} on {sensor.name}",
             "",
             hazard_digits(DIGITS),
@@ -166,7 +188,7 @@ def _strengths(recorder: FigureRecorder, case: _Case) -> dict[str, Figure]:
     limits_of_parts = [exactly(lel) for lel in lels]
     return {
         gas: recorder.derived(
-            f"{case.key}.{gas}.lel-share",
+            MIXTURE_LEL_SHARE(**case.named, gas=gas),
             f"Share of {recorder.program.gases[gas].name} in the explosive strength of {case.called}",
             "%",
             chart(),
@@ -183,7 +205,7 @@ def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
     _, step = display_of(recorder, case.area, FLAMMABLE)
     for reading in shown_readings(recorder):
         recorder.derived(
-            f"{case.key}.{reading.key.rpartition('.')[2]}",
+            MIXTURE_READING(**case.named, n=number_part(reading.number)),
             f"True {case.called} when the display shows {reading.printed}",
             "%LEL",
             hazard(step, cap=WHOLE),
@@ -196,12 +218,14 @@ def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
 def _limit(recorder: FigureRecorder, case: _Case) -> None:
     """The total at which the first list with a value for every part is used up."""
     for listed in recorder.program.limit_lists_in(case.area):
-        found = {gas: recorder.ledger.get(f"gas.{gas}.limit.{listed}.twa") for gas in case.mixture.parts}
+        found = {
+            gas: recorder.ledger.get(EXPOSURE_LIMIT(gas=gas, list=listed, kind="twa")) for gas in case.mixture.parts
+        }
         known = {gas: figure for gas, figure in found.items() if figure is not None}
         if known and all(figure is not None or inert(recorder, gas) for gas, figure in found.items()):
             gases = list(known)
             recorder.derived(
-                f"{case.key}.equivalent-limit",
+                MIXTURE_EQUIVALENT_LIMIT(**case.named),
                 f"Total of {case.called} at which the 8-hour limits of its parts are used up together",
                 "ppm",
                 limit_down(DIGITS),

@@ -10,6 +10,8 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import hazard
 from builder.figures.terms import exactly
 from builder.figures.topics.setpoints import display_of, seen_hazards
+from builder.program.keys.families import READING, READING_TRUE
+from builder.program.keys.parts import number_part
 from builder.program.sensors import FLAMMABLE
 
 WHOLE = Fraction(100)
@@ -26,9 +28,8 @@ def compute(recorder: FigureRecorder) -> None:
         for gas, factor in seen_hazards(recorder, area, FLAMMABLE):
             name = recorder.program.gases[gas].name
             for reading in shown:
-                at = reading.key.rpartition(".")[2]
                 recorder.derived(
-                    f"reading.{area.id}.{gas}.{at}",
+                    READING_TRUE(area=area.id, gas=gas, n=number_part(reading.number)),
                     f"True {name} when the display shows {reading.printed}",
                     "%LEL",
                     hazard(step, cap=WHOLE),
@@ -41,5 +42,5 @@ def compute(recorder: FigureRecorder) -> None:
 
 def shown_readings(recorder: FigureRecorder) -> list[Figure]:
     """The displayed readings that the site wants corrected, rising."""
-    keys = [key for key in recorder.ledger.keys_under("reading") if key.count(".") == 1]
+    keys = [key for key in recorder.ledger.keys_under(READING.start()) if READING.read(key)]
     return sorted((recorder.ledger[key] for key in keys), key=lambda figure: figure.amount)

@@ -21,6 +21,23 @@ from builder.figures.topics.intervals import counted_terms
 from builder.program.checks import Adjust, Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import (
+    CHECK_ADJUST_LEAST,
+    CHECK_ADJUST_MOST,
+    UNIT_DRIFT,
+    UNIT_DUE,
+    UNIT_LAST,
+    UNIT_NEXT_INTERVAL,
+    UNIT_NEXT_INTERVAL_ALLOWED,
+    UNIT_NEXT_INTERVAL_ERROR,
+    UNIT_NEXT_INTERVAL_FOUND,
+    UNIT_NEXT_INTERVAL_IN_FORCE,
+    UNIT_NEXT_INTERVAL_RUN,
+    UNIT_SPAN_END,
+    UNIT_SPAN_LEFT,
+    WINDOW_EXPECTED,
+    WINDOW_HALF_WIDTH,
+)
 
 MOST = 12
 """Readings of a sensor that are looked at, the latest ones; older ones say little of what it does now."""
@@ -75,7 +92,7 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
         sensor=sensor,
         readings=latest,
         display=display[0],
-        key=f"unit.{unit.id}.{sensor}",
+        key=UNIT_DRIFT.start(unit=unit.id, sensor=sensor),
         label=name,
     )
     _drift(recorder, case)
@@ -94,7 +111,7 @@ def _readings(recorder: FigureRecorder, case: _Case) -> tuple[Term, list[Term], 
         if reading.record.as_found is not None
     ]
     left = [reading.left for reading in case.readings]
-    expected = [f"{reading.window.key}.expected" for reading in case.readings]
+    expected = [WINDOW_EXPECTED.on(reading.window.key) for reading in case.readings]
     return (
         listing("days of these readings", days, [spelled(day) for day in days], source="records"),
         found,
@@ -111,7 +128,7 @@ def _readings(recorder: FigureRecorder, case: _Case) -> tuple[Term, list[Term], 
 
 def _drift(recorder: FigureRecorder, case: _Case) -> Figure:
     return recorder.derived(
-        f"{case.key}.drift",
+        UNIT_DRIFT.on(case.key),
         f"Drift in one day of {case.label}",
         case.display,
         _away_from_zero,
@@ -127,15 +144,15 @@ def _away_from_zero(value: Fraction) -> Rounding:
 
 
 def _interval(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, adjust: Adjust) -> None:
-    done, due = (recorder.ledger.get(f"unit.{case.unit.id}.{check.id}.{part}") for part in ("last", "due"))
-    tolerance = recorder.ledger[f"{case.readings[-1].window.key}.half-width"]
+    done, due = (recorder.ledger.get(family(unit=case.unit.id, check=check.id)) for family in (UNIT_LAST, UNIT_DUE))
+    tolerance = recorder.ledger[WINDOW_HALF_WIDTH.on(case.readings[-1].window.key)]
     if done is None or due is None or tolerance.number <= 0:
         return
     if not (isinstance(done.exact, date) and isinstance(due.exact, date) and done.exact < due.exact):
         return
     found = _found(recorder, case, check, adjust, tolerance)
     recorder.derived(
-        f"{case.key}.next-interval",
+        UNIT_NEXT_INTERVAL.on(case.key),
         f"Recommended interval of {check.name}, {case.label}",
         "days",
         DAYS,
@@ -154,7 +171,7 @@ SOFT = ("site", "guidance")
 
 def _bound(recorder: FigureRecorder, check: Check, name: str, interval: Given[Interval]) -> Term:
     """A bound that the site sets, in days; the same for all sensors."""
-    key = f"check.{check.id}.adjust.{name}"
+    key = {"least": CHECK_ADJUST_LEAST, "most": CHECK_ADJUST_MOST}[name](check=check.id)
     made = recorder.ledger.get(key) or recorder.derived(
         key,
         f"Interval of {check.name} adjusted to at {name}",
@@ -172,38 +189,37 @@ def _allowed(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check,
     if not asked:
         return None
     allowed = recorder.derived(
-        f"{case.key}.next-interval.allowed",
+        UNIT_NEXT_INTERVAL_ALLOWED.on(case.key),
         f"Interval that law, manufacturer and area allow, {case.label}",
         "days",
         DAYS,
         rhythm.days_allowed,
         [written(f"{one.by.value} asks", one.interval) for one in asked],
-        exactly(recorder.ledger[f"unit.{case.unit.id}.{check.id}.last"]),
+        exactly(recorder.ledger[UNIT_LAST(unit=case.unit.id, check=check.id)]),
         *counted_terms(recorder, book, case.unit, [one.interval.value for one in asked], last),
     )
     return exactly(allowed)
 
 
 def _found(recorder: FigureRecorder, case: _Case, check: Check, adjust: Adjust, tolerance: Figure) -> Figure:
-    key, label = f"{case.key}.next-interval.found", f"Interval that readings support, {case.label}"
+    key, label = UNIT_NEXT_INTERVAL_FOUND.on(case.key), f"Interval that readings support, {case.label}"
     if adjust.method.value == "control-chart":
         readings = _readings(recorder, case)
         return recorder.derived(
             key, label, "days", DAYS, history.steady_interval, *readings, exactly(tolerance, "permitted error")
         )
     last, before = case.readings[-1].record, case.readings[-2].record
-    unit = f"unit.{case.unit.id}.{check.id}"
     in_force = recorder.derived(
-        f"{case.key}.next-interval.in-force",
+        UNIT_NEXT_INTERVAL_IN_FORCE.on(case.key),
         f"Interval of {check.name} in force, {case.label}",
         "days",
         None,
         clock.days_left,
-        exactly(recorder.ledger[f"{unit}.due"]),
-        exactly(recorder.ledger[f"{unit}.last"]),
+        exactly(recorder.ledger[UNIT_DUE(unit=case.unit.id, check=check.id)]),
+        exactly(recorder.ledger[UNIT_LAST(unit=case.unit.id, check=check.id)]),
     )
     run = recorder.derived(
-        f"{case.key}.next-interval.run",
+        UNIT_NEXT_INTERVAL_RUN.on(case.key),
         f"Days between the last two readings, {case.label}",
         "days",
         None,
@@ -229,13 +245,13 @@ def _error(recorder: FigureRecorder, case: _Case) -> Figure:
     last = case.readings[-1]
     as_found = last.record.as_found
     return recorder.derived(
-        f"{case.key}.next-interval.error",
+        UNIT_NEXT_INTERVAL_ERROR.on(case.key),
         f"Error as found at the last reading, {case.label}",
         case.display,
         _away_from_zero,
         history.as_found_error,
         written("as found", as_found, case.shown(last.found)) if as_found else None,
-        exactly(recorder.ledger[f"{last.window.key}.expected"]),
+        exactly(recorder.ledger[WINDOW_EXPECTED.on(last.window.key)]),
     )
 
 
@@ -246,7 +262,7 @@ def _span(recorder: FigureRecorder, case: _Case, readings: tuple[Reading, ...]) 
         return
     first, last = readings[0].record, readings[-1].record
     span = recorder.derived(
-        f"{case.key}.span-left",
+        UNIT_SPAN_LEFT.on(case.key),
         f"Span left of {case.label}",
         "%",
         Rounding(direction=Direction.DOWN, step=Fraction(1), why="stock is never printed larger than it is"),
@@ -260,7 +276,7 @@ def _span(recorder: FigureRecorder, case: _Case, readings: tuple[Reading, ...]) 
     if least is None or span.number >= 100 or first.day == last.day:  # noqa: PLR2004 - percent
         return
     recorder.derived(
-        f"{case.key}.span-end",
+        UNIT_SPAN_END.on(case.key),
         f"Span of {case.label} enough until",
         "",
         None,

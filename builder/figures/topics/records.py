@@ -23,6 +23,17 @@ from builder.figures.terms import constant, exactly, written
 from builder.figures.topics.intervals import on_time, rhythm_of
 from builder.figures.topics.recommend import COMPARED
 from builder.program.inventory import CHECKED_STATES
+from builder.program.keys.families import (
+    MONTH_FAILED,
+    MONTH_GOOD,
+    MONTH_ON_TIME,
+    MONTH_ROWS,
+    RECORD_AS_FOUND,
+    RECORD_AS_LEFT,
+    RECORD_DAY,
+    RECORD_DAYS,
+    RECORD_SECONDS,
+)
 from builder.program.program import Program
 from builder.program.record_rows import Displays
 from builder.program.records import Record
@@ -78,25 +89,25 @@ def charted(program: Program, book: Logbook, log: UnitLog) -> dict[str, tuple[Re
 
 
 def _days(recorder: FigureRecorder, keys: list[str]) -> None:
-    first = recorder.ledger[f"{keys[0]}.day"]
+    first = recorder.ledger[RECORD_DAY.on(keys[0])]
     for key in keys:
-        day = recorder.ledger[f"{key}.day"]
+        day = recorder.ledger[RECORD_DAY.on(key)]
         label = f"Days since the first reading of its chart, {key}"
-        recorder.derived(f"{key}.days", label, "days", None, clock.days_left, exactly(day), exactly(first))
+        recorder.derived(RECORD_DAYS.on(key), label, "days", None, clock.days_left, exactly(day), exactly(first))
 
 
 def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:
     words = f"record {record.where}"
     recorder.derived(
-        f"{key}.day", f"Day of {words}", "", None, origin.day_stated, written("time", record.time, record.day)
+        RECORD_DAY.on(key), f"Day of {words}", "", None, origin.day_stated, written("time", record.time, record.day)
     )
     unit = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
     if unit is not None and record.as_found:
-        _reading(recorder, f"{key}.as-found", f"As found, {words}", record.as_found, unit)
+        _reading(recorder, RECORD_AS_FOUND.on(key), f"As found, {words}", record.as_found, unit)
     if unit is not None and record.as_left:
-        _reading(recorder, f"{key}.as-left", f"As left, {words}", record.as_left, unit)
+        _reading(recorder, RECORD_AS_LEFT.on(key), f"As left, {words}", record.as_left, unit)
     if record.seconds:
-        _reading(recorder, f"{key}.seconds", f"Seconds until the alarm, {words}", record.seconds, "s")
+        _reading(recorder, RECORD_SECONDS.on(key), f"Seconds until the alarm, {words}", record.seconds, "s")
 
 
 def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:
@@ -112,8 +123,8 @@ def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fracti
 
 def months(ledger: Ledger) -> tuple[str, ...]:
     """The months that have figures, newest first, as in ``2026-11``."""
-    found = {figure.key.split(".")[1] for figure in ledger.under("records")}
-    return tuple(sorted(found, reverse=True))
+    found = (MONTH_ROWS.read(figure.key) for figure in ledger.under(MONTH_ROWS.start()))
+    return tuple(sorted({parts["month"] for parts in found if parts}, reverse=True))
 
 
 def _months(recorder: FigureRecorder, book: Logbook) -> None:
@@ -128,13 +139,23 @@ def _months(recorder: FigureRecorder, book: Logbook) -> None:
     for month in sorted({month for month, _ in every}, reverse=True)[:MONTHS]:
         name = f"{month[0]}-{month[1]:02}"
         for kind in dict.fromkeys(kind for found, kind in every if found == month):
-            key, words = f"records.{name}.{kind}", f"{kind.replace('-', ' ')} in {name}"
-            _count(recorder, f"{key}.rows", f"Rows of {words}", every[month, kind])
-            _count(recorder, f"{key}.good", f"Rows that prove a pass, {words}", rows[month, kind, True])
-            _count(recorder, f"{key}.failed", f"Rows that show a fail, {words}", rows[month, kind, False])
+            words = f"{kind.replace('-', ' ')} in {name}"
+            _count(recorder, MONTH_ROWS(month=name, record=kind), f"Rows of {words}", every[month, kind])
+            _count(
+                recorder,
+                MONTH_GOOD(month=name, record=kind),
+                f"Rows that prove a pass, {words}",
+                rows[month, kind, True],
+            )
+            _count(
+                recorder,
+                MONTH_FAILED(month=name, record=kind),
+                f"Rows that show a fail, {words}",
+                rows[month, kind, False],
+            )
         for check in recorder.program.checks.values():
             label = f"{check.name} on time in {name}"
-            on_time(recorder, f"records.{name}.{check.id}.on-time", label, kept.get((month, check.id), []), "")
+            on_time(recorder, MONTH_ON_TIME(month=name, check=check.id), label, kept.get((month, check.id), []), "")
 
 
 def _month(day: date) -> Month:

@@ -7,6 +7,7 @@ from builder.figures.formulas import origin
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import constant
 from builder.program.interval import Interval
+from builder.program.keys.families import RETENTION_KEEP, RETENTION_MINIMUM
 from builder.reference.retention import Minimum, minimums
 
 
@@ -14,7 +15,7 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``retention.<id>.keep`` of the site's policy, and ``retention.minimum.<id>`` of published rules."""
     for kept in recorder.program.retention:
         if kept.keep is not None:
-            recorder.interval(f"retention.{kept.id}.keep", f"{kept.what.value} kept for", kept.keep)
+            recorder.interval(RETENTION_KEEP(entry=kept.id), f"{kept.what.value} kept for", kept.keep)
     for minimum in minimums():
         if minimum.years:
             _minimum(recorder, minimum)
@@ -25,7 +26,7 @@ def _minimum(recorder: FigureRecorder, minimum: Minimum) -> None:
     kept = Interval(count=minimum.years, unit="year", text=text)
     words = text.replace(" ", NO_BREAK_SPACE)
     recorder.derived(
-        f"retention.minimum.{minimum.id}",
+        RETENTION_MINIMUM(entry=minimum.id),
         f"Published minimum: {minimum.what}",
         "",
         None,

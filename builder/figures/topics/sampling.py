@@ -10,6 +10,21 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import count_up, speed, wait
 from builder.figures.terms import as_set, exactly
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    AREA_DEPTH,
+    AREA_HOSE,
+    HOSE_DESCENT_SPEED,
+    HOSE_DRAW_TIME,
+    HOSE_TRANSIT,
+    HOSE_VOLUME,
+    HOSE_WAIT,
+    LEVELS_COUNT,
+    LEVELS_TOTAL_TIME,
+    MODEL_HOSE,
+    MODEL_HOSE_BORE,
+    MODEL_PUMP_FLOW,
+    MODEL_T90,
+)
 from builder.program.models import Model
 
 SECOND = Fraction(1)
@@ -34,12 +49,11 @@ def _area(recorder: FigureRecorder, area: Area) -> None:
 
 
 def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
-    key = f"hose.{area.id}.{model.id}"
     where = f"{model.name} in {area.name}"
-    flow, bore = recorder.ledger[f"model.{model.id}.pump-flow"], recorder.ledger[f"model.{model.id}.hose-bore"]
-    length = recorder.ledger[f"area.{area.id}.hose"] if area.hose else recorder.ledger[f"model.{model.id}.hose"]
+    flow, bore = recorder.ledger[MODEL_PUMP_FLOW(model=model.id)], recorder.ledger[MODEL_HOSE_BORE(model=model.id)]
+    length = recorder.ledger[AREA_HOSE(area=area.id)] if area.hose else recorder.ledger[MODEL_HOSE(model=model.id)]
     volume = recorder.derived(
-        f"{key}.volume",
+        HOSE_VOLUME(area=area.id, model=model.id),
         f"Volume of the hose, {where}",
         "mL",
         wait(SECOND),
@@ -48,7 +62,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         exactly(length),
     )
     through = recorder.derived(
-        f"{key}.transit",
+        HOSE_TRANSIT(area=area.id, model=model.id),
         f"Time through the hose by volume, {where}",
         "s",
         wait(SECOND),
@@ -57,7 +71,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         exactly(flow),
     )
     drawn = recorder.derived(
-        f"{key}.draw-time",
+        HOSE_DRAW_TIME(area=area.id, model=model.id),
         f"Time to draw gas through the hose, {where}",
         "s",
         wait(SECOND),
@@ -68,7 +82,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     )
     slowest = _slowest(recorder, model)
     waited = recorder.derived(
-        f"{key}.wait",
+        HOSE_WAIT(area=area.id, model=model.id),
         f"Wait before a reading counts, {where}",
         "s",
         wait(SECOND),
@@ -78,7 +92,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         note="longer when the reading still rises: stay until it is steady",
     )
     if area.depth:
-        _descent(recorder, key, where, waited)
+        _descent(recorder, HOSE_DESCENT_SPEED(area=area.id, model=model.id), where, waited)
     return waited
 
 
@@ -93,7 +107,7 @@ def _clinging(recorder: FigureRecorder, area: Area) -> str:
 
 def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> None:
     recorder.derived(
-        f"{key}.descent-speed",
+        key,
         f"Fastest way down behind the hose, {where}",
         "m/min",
         speed(),
@@ -104,20 +118,20 @@ def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> 
 
 
 def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
-    times = [recorder.ledger[f"model.{model.id}.{position.sensor.value}.t90"] for position in model.positions]
+    times = [recorder.ledger[MODEL_T90(model=model.id, sensor=position.sensor.value)] for position in model.positions]
     return max(times, key=lambda figure: figure.amount)
 
 
 def _levels(recorder: FigureRecorder, area: Area, waits: list[Figure]) -> None:
-    deep = recorder.ledger[f"area.{area.id}.depth"]
+    deep = recorder.ledger[AREA_DEPTH(area=area.id)]
     count = recorder.derived(
-        f"levels.{area.id}.count", f"Levels to test in {area.name}", "", count_up(), sampling.levels, exactly(deep)
+        LEVELS_COUNT(area=area.id), f"Levels to test in {area.name}", "", count_up(), sampling.levels, exactly(deep)
     )
     if not waits:
         return
     longest = max(waits, key=lambda figure: figure.amount)
     recorder.derived(
-        f"levels.{area.id}.total-time",
+        LEVELS_TOTAL_TIME(area=area.id),
         f"Least time to test all levels of {area.name}",
         "min",
         wait(MINUTE),

@@ -16,6 +16,17 @@ from builder.figures.roundings import falling_alarm, hazard, hazard_digits, risi
 from builder.figures.terms import as_set, constant, exactly, given, of, written
 from builder.figures.topics.areas import limit_key
 from builder.program.areas import Area
+from builder.program.keys.families import (
+    EXPOSURE_LIMIT,
+    FACTOR,
+    GAS_LEL,
+    SETPOINT,
+    SETPOINT_MARGIN,
+    SETPOINT_PROTECTS,
+    SETPOINT_TRUE,
+    SETPOINT_VAPOUR,
+    SETPOINT_VOLUME,
+)
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.program.setpoints import Alarm, Setpoint
 from builder.reference.rules import KINDS
@@ -59,7 +70,7 @@ def worst_factor(recorder: FigureRecorder, area: Area, channel: str, gas: str) -
     """The largest response factor of a gas over the allowed detectors' sensors of a channel, or ``None``."""
     found: Figure | None = None
     for _, _, sensor in recorder.program.fitted_in(area, channel):
-        factor = recorder.ledger.get(f"response.{sensor.id}.{gas}.factor")
+        factor = recorder.ledger.get(FACTOR(sensor=sensor.id, gas=gas))
         if factor is not None and (found is None or factor.amount > found.amount):
             found = factor
     return found
@@ -74,7 +85,7 @@ def seen_hazards(recorder: FigureRecorder, area: Area, channel: str) -> Iterator
 
 
 def _alarm(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> None:
-    key = f"setpoint.{place.area.id}.{place.channel}.{alarm.name}"
+    key = SETPOINT(area=place.area.id, channel=place.channel, alarm=alarm.name)
     word = alarm.name.upper() if alarm.name in {"twa", "stel"} else alarm.name.capitalize()
     label = f"{word} alarm of {channel_name(recorder, place.channel)} in {place.area.name}"
     rounding = _rounding(place, alarm)
@@ -114,9 +125,9 @@ def channel_name(recorder: FigureRecorder, channel: str) -> str:
 def _limit(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: str) -> Figure | None:
     """The limit that an alarm protects: the one it names, or the strictest rule of the place; entered before it."""
     if alarm.protects is not None:
-        return _named_limit(recorder, place, alarm, alarm.protects, f"{key}.protects")
+        return _named_limit(recorder, place, alarm, alarm.protects, SETPOINT_PROTECTS.on(key))
     quantity_of_rules = {OXYGEN: f"oxygen-{alarm.name}", FLAMMABLE: FLAMMABLE}.get(place.channel, "")
-    keys = (limit_key(f"limit.{place.area.id}.{quantity_of_rules}", kind) for kind in KINDS if kind != "test")
+    keys = (limit_key(place.area.id, quantity_of_rules, kind) for kind in KINDS if kind != "test")
     return next((found for found in map(recorder.ledger.get, keys) if found is not None), None)
 
 
@@ -124,7 +135,8 @@ def _named_limit(
     recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, named: Given[str], key: str
 ) -> Figure | None:
     gas, label = _limit_gas(recorder, place, alarm), f"Limit that the {alarm.name} alarm protects"
-    limit = recorder.ledger.get(f"gas.{gas}.limit.{named.value}")
+    listed, _, kind = named.value.partition(".")
+    limit = recorder.ledger.get(EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
     if limit is not None:
         return recorder.derived(
             key,
@@ -136,7 +148,6 @@ def _named_limit(
             beside=[given("named by", named)],
             source=limit.source,
         )
-    listed, _, kind = named.value.partition(".")
     found = recorder.program.library.limits(recorder.program.gases[gas].entry.id, listed, recorder.as_of).get(kind)
     return None if found is None else recorder.published(key, label, found)
 
@@ -148,7 +159,7 @@ def _margin(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, limit: 
     """
     if not same_dimension(alarm.value.value, limit.unit):
         return []
-    key = f"setpoint.{place.area.id}.{place.channel}.{alarm.name}.margin"
+    key = SETPOINT_MARGIN(area=place.area.id, channel=place.channel, alarm=alarm.name)
     label = f"Margin between the {alarm.name} alarm of {channel_name(recorder, place.channel)} and its limit"
     chosen = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
     factor = None if alarm.true_value else _compared_by(recorder, place, alarm)
@@ -185,16 +196,16 @@ def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Fi
     """What is really there when the alarm sounds, for each hazard that this channel sees through a factor."""
     if place.channel not in (FLAMMABLE, VAPOUR):
         return
-    ending = "true" if place.channel == FLAMMABLE else "vapour"
+    truth = SETPOINT_TRUE if place.channel == FLAMMABLE else SETPOINT_VAPOUR
     for gas, factor in seen_hazards(recorder, place.area, place.channel):
-        key = f"setpoint.{place.area.id}.{gas}.{alarm.name}"
+        key = SETPOINT(area=place.area.id, channel=gas, alarm=alarm.name)
         if gas not in recorder.program.channels_in(place.area):
             recorder.ledger.alias(key, made.key)
         name = recorder.program.gases[gas].name
         sounds = f"{alarm.name} {channel_name(recorder, place.channel)} alarm sounds"
         label = f"{name} really there when the {sounds} in {place.area.name}"
         recorder.derived(
-            f"{key}.{ending}",
+            truth(area=place.area.id, gas=gas, alarm=alarm.name),
             label,
             place.unit,
             hazard(place.step),
@@ -203,10 +214,10 @@ def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Fi
             exactly(factor),
             note="worst of the detectors allowed here",
         )
-        lel = recorder.ledger.get(f"gas.{gas}.lel")
+        lel = recorder.ledger.get(GAS_LEL(gas=gas))
         if place.channel == FLAMMABLE and lel is not None:
             recorder.derived(
-                f"{key}.vol",
+                SETPOINT_VOLUME(area=place.area.id, gas=gas, alarm=alarm.name),
                 f"{label}, by volume",
                 "%vol",
                 hazard_digits(2),

@@ -10,6 +10,7 @@ from builder.figures.formulas import exposure, limits
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import limit_down
 from builder.figures.terms import exactly, given
+from builder.program.keys.families import EXPOSURE_LIMIT, EXPOSURE_LIMIT_LONG_SHIFT, SITE_LONG_SHIFT_FACTOR, SITE_SHIFT
 
 USUAL = 8
 """Hours of the averages that lists print."""
@@ -18,12 +19,12 @@ SOURCE_NOT_READ = "a choice of the site; its source was not read, so it never de
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``site.long-shift-factor`` and ``gas.<gas>.limit.<list>.twa.long-shift``."""
-    chosen, shift = recorder.program.site.long_shift, recorder.ledger["site.shift"]
+    chosen, shift = recorder.program.site.long_shift, recorder.ledger[SITE_SHIFT()]
     if chosen is None or magnitude(shift.amount, "h") <= USUAL:
         return
     with recorder.at(chosen.where):
         recorder.derived(
-            "site.long-shift-factor",
+            SITE_LONG_SHIFT_FACTOR(),
             "Reduction of 8-hour limits for the longest turn of work",
             "",
             Rounding(direction=Direction.DOWN, digits=2, why="it lowers a limit"),
@@ -34,7 +35,7 @@ def compute(recorder: FigureRecorder) -> None:
         )
         for gas in recorder.program.gases.values():
             for listed in recorder.program.limit_lists:
-                _limit(recorder, f"gas.{gas.id}.limit.{listed}.twa", shift, chosen)
+                _limit(recorder, EXPOSURE_LIMIT(gas=gas.id, list=listed, kind="twa"), shift, chosen)
 
 
 def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]) -> None:
@@ -42,7 +43,7 @@ def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]
     if limit is None:
         return
     recorder.derived(
-        f"{key}.long-shift",
+        EXPOSURE_LIMIT_LONG_SHIFT.on(key),
         f"{limit.label}, lowered for the longest turn of work",
         "ppm",
         limit_down(2),

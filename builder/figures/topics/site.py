@@ -5,42 +5,56 @@ from __future__ import annotations
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, magnitude, quantity
-from builder.base.rounding import plain
 from builder.base.where import Given
 from builder.figures.formulas import atmosphere, gas, origin, oxygen
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard
 from builder.figures.terms import constant, exactly
+from builder.program.keys.families import (
+    AS_OF,
+    OXYGEN_DISPLACED,
+    OXYGEN_DISPLACED_IN,
+    READING,
+    REFERENCE_MOLAR_VOLUME,
+    REFERENCE_PRESSURE,
+    REFERENCE_TEMPERATURE,
+    SITE_ALTITUDE,
+    SITE_MOLAR_VOLUME,
+    SITE_PRESSURE,
+    SITE_SHIFT,
+    SITE_TEMPERATURE,
+)
+from builder.program.keys.parts import number_part
 
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``handbook.as-of``, ``site.*``, ``reference.*``, ``reading.at-*`` and the oxygen rule of thumb."""
     site = recorder.program.site
     built = constant("day of the build", recorder.as_of, source="asked for when the handbook was built")
-    recorder.derived("handbook.as-of", "Day everything due is judged on", "", None, origin.day_stated, built)
+    recorder.derived(AS_OF(), "Day everything due is judged on", "", None, origin.day_stated, built)
     ambient = site.ambient
-    recorder.stated("site.temperature", "Temperature of the site", ambient.temperature, "°C")
+    recorder.stated(SITE_TEMPERATURE(), "Temperature of the site", ambient.temperature, "°C")
     if ambient.altitude is not None:
         _pressure(recorder, ambient.altitude)
     elif ambient.pressure is not None:
-        recorder.stated("site.pressure", "Air pressure of the site", ambient.pressure, "kPa")
-    recorder.stated("reference.temperature", "Reference temperature of limits", site.basis.reference_temperature, "°C")
-    recorder.stated("reference.pressure", "Reference pressure of limits", site.basis.reference_pressure, "kPa")
+        recorder.stated(SITE_PRESSURE(), "Air pressure of the site", ambient.pressure, "kPa")
+    recorder.stated(REFERENCE_TEMPERATURE(), "Reference temperature of limits", site.basis.reference_temperature, "°C")
+    recorder.stated(REFERENCE_PRESSURE(), "Reference pressure of limits", site.basis.reference_pressure, "kPa")
     with recorder.at(site.where):
         _molar_volumes(recorder)
-    recorder.stated("site.shift", "Longest turn of work", site.shift, "h")
+    recorder.stated(SITE_SHIFT(), "Longest turn of work", site.shift, "h")
     _oxygen(recorder)
     for reading in _readings(recorder):
-        key = f"reading.at-{reading_name(reading)}"
+        key = READING(n=number_part(magnitude(reading.value, "%LEL")))
         if key not in recorder.ledger:
             recorder.stated(key, "Displayed reading", reading, "%LEL")
 
 
 def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None:
-    altitude = recorder.stated("site.altitude", "Altitude of the site", given_altitude, "m")
+    altitude = recorder.stated(SITE_ALTITUDE(), "Altitude of the site", given_altitude, "m")
     with recorder.at(given_altitude.where):
         recorder.derived(
-            "site.pressure",
+            SITE_PRESSURE(),
             "Air pressure of the site",
             "kPa",
             chart(4),
@@ -51,12 +65,15 @@ def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None
 
 
 def _molar_volumes(recorder: FigureRecorder) -> None:
-    for name, label in (("site", "site conditions"), ("reference", "reference conditions")):
-        temperature, pressed = recorder.ledger.get(f"{name}.temperature"), recorder.ledger.get(f"{name}.pressure")
+    for made, conditions, label in (
+        (SITE_MOLAR_VOLUME, (SITE_TEMPERATURE, SITE_PRESSURE), "site conditions"),
+        (REFERENCE_MOLAR_VOLUME, (REFERENCE_TEMPERATURE, REFERENCE_PRESSURE), "reference conditions"),
+    ):
+        temperature, pressed = (recorder.ledger.get(family()) for family in conditions)
         if temperature is None or pressed is None:
             continue
         recorder.derived(
-            f"{name}.molar-volume",
+            made(),
             f"Molar volume of a gas at {label}",
             "L/mol",
             chart(4),
@@ -69,7 +86,7 @@ def _molar_volumes(recorder: FigureRecorder) -> None:
 def _oxygen(recorder: FigureRecorder) -> None:
     drop = constant("oxygen drop", quantity(1, "%vol"), "1\u00a0%vol", source="the unit of the rule of thumb")
     recorder.derived(
-        "oxygen.displaced-by-1",
+        OXYGEN_DISPLACED(),
         "Gas that an oxygen drop of 1 %vol can mean",
         "%vol",
         hazard(Fraction("0.1")),
@@ -79,15 +96,10 @@ def _oxygen(recorder: FigureRecorder) -> None:
     )
     for area in recorder.program.areas.values():
         if area.hazard("oxygen"):
-            recorder.ledger.alias(f"oxygen.{area.id}.displaced-by-1", "oxygen.displaced-by-1")
+            recorder.ledger.alias(OXYGEN_DISPLACED_IN(area=area.id), OXYGEN_DISPLACED())
 
 
 def _readings(recorder: FigureRecorder) -> list[Given[Quantity]]:
     cards = recorder.program.cards.values()
     extra = [r for card in cards for block in card.blocks for r in block.readings]
     return [*recorder.program.site.readings, *extra]
-
-
-def reading_name(reading: Given[Quantity]) -> str:
-    """The part of a key that names a displayed reading: ``10``, or ``2-5`` for 2.5."""
-    return plain(magnitude(reading.value, "%LEL")).replace(".", "-")

@@ -15,6 +15,20 @@ from builder.figures.roundings import hazard_digits, limit_down
 from builder.figures.terms import Term, constant, exactly
 from builder.program.areas import Area
 from builder.program.gases import Gas
+from builder.program.keys.families import (
+    AREA_HIGHEST_VAPOUR,
+    AREA_REACHABLE_LEL,
+    AREA_TEMPERATURE,
+    AREA_VAPOUR_PRESSURE,
+    GAS_HIGHEST_VAPOUR,
+    GAS_LEL,
+    GAS_LEL_IN_HEAT,
+    GAS_REACHABLE_LEL,
+    GAS_VAPOUR_PRESSURE,
+    SITE_PRESSURE,
+    SITE_TEMPERATURE,
+)
+from builder.program.keys.family import Family
 from builder.reference.formula import is_paraffin
 from builder.reference.vapour import VapourFit, vapour_fit
 
@@ -25,27 +39,37 @@ ROOM = 25
 STILL = "still air over the pure liquid; mist, foam and hot spots can exceed it"
 
 
+SITE = (GAS_VAPOUR_PRESSURE, GAS_HIGHEST_VAPOUR, GAS_REACHABLE_LEL)
+AREA = (AREA_VAPOUR_PRESSURE, AREA_HIGHEST_VAPOUR, AREA_REACHABLE_LEL)
+
+
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``gas.<gas>.vapour-pressure`` and what follows from it, for the site and for areas of their own warmth."""
-    here = recorder.ledger["site.temperature"]
+    here = recorder.ledger[SITE_TEMPERATURE()]
     for gas in recorder.program.gases.values():
-        _reach(recorder, gas, f"gas.{gas.id}", here, "at the temperature of the site")
+        _reach(recorder, gas, _keys_of(SITE, gas=gas.id), here, "at the temperature of the site")
     for area in recorder.program.areas.values():
-        own = recorder.ledger.get(f"area.{area.id}.temperature")
+        own = recorder.ledger.get(AREA_TEMPERATURE(area=area.id))
         for hazard in area.hazards:
             gas = recorder.program.gases[hazard.gas.value]
             if own is not None:
-                _reach(recorder, gas, f"area.{area.id}.{gas.id}", own, f"at the temperature of {area.name}")
+                _reach(
+                    recorder, gas, _keys_of(AREA, area=area.id, gas=gas.id), own, f"at the temperature of {area.name}"
+                )
             _warm(recorder, gas, area, own or here)
 
 
-def _reach(recorder: FigureRecorder, gas: Gas, key: str, temperature: Figure, when: str) -> None:
-    fit, air = vapour_fit(gas.entry.id), recorder.ledger.get("site.pressure")
+def _keys_of(families: Sequence[Family], **parts: str) -> tuple[str, ...]:
+    return tuple(family(**parts) for family in families)
+
+
+def _reach(recorder: FigureRecorder, gas: Gas, keys: tuple[str, ...], temperature: Figure, when: str) -> None:
+    fit, air = vapour_fit(gas.entry.id), recorder.ledger.get(SITE_PRESSURE())
     if fit is None or air is None:
         return
     with suppress(OutOfRangeError):  # outside the range of the coefficients there is no figure
         pressed = recorder.derived(
-            f"{key}.vapour-pressure",
+            keys[0],
             f"Vapour pressure of {gas.name} {when}",
             "kPa",
             hazard_digits(3),
@@ -54,13 +78,13 @@ def _reach(recorder: FigureRecorder, gas: Gas, key: str, temperature: Figure, wh
             *_coefficients(fit),
             note="other tables differ from it by up to 5 %",
         )
-        _highest(recorder, gas, key, (pressed, air), when)
+        _highest(recorder, gas, keys, (pressed, air), when)
 
 
-def _highest(recorder: FigureRecorder, gas: Gas, key: str, pressures: Sequence[Figure], when: str) -> None:
+def _highest(recorder: FigureRecorder, gas: Gas, keys: tuple[str, ...], pressures: Sequence[Figure], when: str) -> None:
     pressed, air = pressures
     recorder.derived(
-        f"{key}.highest-vapour",
+        keys[1],
         f"Highest concentration of {gas.name} {when}",
         "%vol",
         hazard_digits(2),
@@ -69,10 +93,10 @@ def _highest(recorder: FigureRecorder, gas: Gas, key: str, pressures: Sequence[F
         exactly(air),
         note=STILL,
     )
-    lel = recorder.ledger.get(f"gas.{gas.id}.lel")
+    lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
     if lel is not None:
         recorder.derived(
-            f"{key}.reachable-lel",
+            keys[2],
             f"Highest share of its LEL that {gas.name} can reach {when}",
             "%LEL",
             hazard_digits(2),
@@ -99,12 +123,12 @@ def _coefficients(fit: VapourFit) -> list[Term]:
 
 
 def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -> None:
-    lel = recorder.ledger.get(f"gas.{gas.id}.lel")
+    lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
     if lel is None or not is_paraffin(gas.entry.formula) or magnitude(temperature.amount, "°C") <= ROOM:
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
         recorder.derived(
-            f"gas.{gas.id}.lel.at-temperature.{area.id}",
+            GAS_LEL_IN_HEAT(gas=gas.id, area=area.id),
             f"Lower explosive limit of {gas.name} at the temperature of {area.name}",
             "%vol",
             limit_down(),

@@ -30,7 +30,6 @@ from builder.program.keys.families import (
     HOSE_WAIT,
     LEVELS_COUNT,
     LEVELS_TOTAL_TIME,
-    RULE,
     SETPOINT,
 )
 from builder.program.setpoints import Setpoint
@@ -184,7 +183,7 @@ def _alarm_row(book: HandbookContext, area: Area, entry: Setpoint, alarm: str) -
 def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for name in QUANTITIES:
-        keys = (limit_key(RULE(area=area.id, quantity=name), kind) for kind in KINDS)
+        keys = (limit_key(area.id, name, kind) for kind in KINDS)
         found = [book.ledger.figures[key] for key in keys if key in book.ledger.figures]
         for figure in found:
             read = "" if figure.read else "Not read in its own words. "
