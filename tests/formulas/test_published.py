@@ -17,7 +17,7 @@ from builder.base.quantity import NUMBER, magnitude, parse_number, parse_quantit
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.figures.formulas.conversion import Conversion
-from builder.figures.formulas.registry import formula_of
+from builder.figures.formulas.registry import all_formulas, formula_of
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 
@@ -81,6 +81,9 @@ def half_a_digit(text: str) -> Fraction:
 
 
 def assert_close(found: Any, expect: str, within: str | None) -> None:
+    if isinstance(found, Interval):
+        assert found == every(expect)
+        return
     wanted = value(expect)
     if isinstance(wanted, bool | date):
         assert found == wanted
@@ -100,6 +103,11 @@ def test_agrees_with_the_source(group: dict[str, Any], row: dict[str, Any]) -> N
             assert_close(part, expect, row.get("within"))
     else:
         assert_close(found, row["expect"], row.get("within"))
+
+
+def test_every_formula_has_an_example_from_outside() -> None:
+    shown = {case.values[0]["formula"] for case in published()}
+    assert [record.id for record in all_formulas() if record.id not in shown] == []
 
 
 def test_every_case_names_its_source() -> None:
