@@ -39,9 +39,9 @@ def mass_points(limits: Iterable[Fraction]) -> list[Fraction]:
     return sorted({*COMMON, *(top * fifth for fifth in FIFTHS)})
 
 
-def concentrations(limit: Fraction, alarm: str, deadly: Fraction | None) -> list[Fraction]:
-    """Round concentrations beside the limit itself; none beyond what is at once dangerous to life."""
+def concentrations(limit: Fraction, alarm: str, top: Fraction | None) -> list[Fraction]:
+    """Round concentrations beside the limit itself; none above what is never to be passed."""
     low, high = (limit * LONGEST if alarm == "twa" else limit), limit * SHORTEST[alarm]
-    high = high if deadly is None else max(limit, min(high, deadly))
+    high = high if top is None else min(high, top)
     grid = takewhile(lambda step: step <= high, _steps(low))
-    return sorted({limit, *(step for step in grid if step >= low)})
+    return sorted(step for step in {limit, *grid} if low <= step <= high)

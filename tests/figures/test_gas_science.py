@@ -81,6 +81,13 @@ def test_an_inert_part_dilutes(ledger_after):
     assert ledger["mixture.pit.both.flammable.factor"].exact == 1
 
 
+@pytest.mark.parametrize(("other", "doubted"), [("hydrogen-sulfide", True), ("propane", False)])
+def test_a_mixture_says_where_the_rule_is_known_to_fail(ledger_after, other, doubted):
+    # Coward and Jones, US Bureau of Mines Bulletin 503 (1952), list exceptions to Le Chatelier's rule; from memory
+    note = ledger_after(mixed(f"methane: 90 %, {other}: 10 %"))["mixture.pit.both.lel"].note
+    assert ("the true limit can lie below it, because of Sour gas" in note) is doubted
+
+
 def test_a_mixture_too_diluted_to_burn_has_no_limit(ledger_after):
     nitrogen = (GASES, "  - id: toluene\n", "  - id: toluene\n  - id: nitrogen\n")
     ledger = ledger_after(nitrogen, mixed("methane: 4 %, nitrogen: 96 %"))

@@ -34,6 +34,8 @@ from builder.program.keys.parts import number_part
 DISPLACED = tuple(Fraction(part) for part in (0, 5, *range(10, 101, 10)))
 """Percent by volume of the gas that comes in."""
 KINDS = ("twa", "stel", "ceiling")
+NEVER_ABOVE = ("ceiling", "idlh")
+"""Kinds of limit above which no time is told."""
 UNIT_PART = {"ppm": "ppm", "%LEL": "lel", "%vol": "vol"}
 UNITS = ("ppm", "%vol")
 """Units of averaged alarms that have such a curve."""
@@ -147,11 +149,15 @@ def _displaced(recorder: FigureRecorder) -> None:
 
 
 def _times(recorder: FigureRecorder, area: str, gas: str, setpoint: Figure, alarm: str) -> None:
-    formula: Callable[[Quantity, Quantity], Quantity] = exposure.time_to_twa
+    formula: Callable[[Quantity, Quantity, Quantity | None], Quantity] = exposure.time_to_twa
+    if _superseded(recorder, gas):
+        return
     words, unit = "full-shift alarm", "h"
     if alarm == "stel":
         formula, words, unit = exposure.time_to_stel, "short-term alarm", "min"
-    for value in concentrations(magnitude(setpoint.printed_amount, "ppm"), alarm, _deadly(recorder, gas)):
+    top = _never_above(recorder, gas)
+    highest = None if top is None else magnitude(top.amount, "ppm")
+    for value in concentrations(magnitude(setpoint.printed_amount, "ppm"), alarm, highest):
         at = _point(recorder, value, "ppm")
         recorder.derived(
             CHART_TIME(area=area, channel=gas, averaged=alarm, **_named(value, "ppm")),
@@ -161,11 +167,21 @@ def _times(recorder: FigureRecorder, area: str, gas: str, setpoint: Figure, alar
             formula,
             exactly(at),
             as_set(setpoint, "setpoint as set"),
+            exactly(top, "never to be passed") if top else None,
             note=STEADY,
         )
 
 
-def _deadly(recorder: FigureRecorder, gas: str) -> Fraction | None:
-    keys = (EXPOSURE_LIMIT(gas=gas, list=listed, kind="idlh") for listed in recorder.program.limit_lists)
-    found = [magnitude(figure.amount, "ppm") for figure in map(recorder.ledger.get, keys) if figure is not None]
-    return min(found, default=None)
+def _superseded(recorder: FigureRecorder, gas: str) -> bool:
+    """Whether a newer edition has replaced a limit of this gas by a number nobody read, so that no bound is known."""
+    library, entry = recorder.program.library, recorder.program.gases[gas].entry.id
+    lists = recorder.program.limit_lists
+    return any(value.superseded for name in lists for value in library.limits(entry, name, recorder.as_of).values())
+
+
+def _never_above(recorder: FigureRecorder, gas: str) -> Figure | None:
+    """The lowest ceiling or value dangerous to life of the lists in use."""
+    lists = recorder.program.limit_lists
+    keys = (EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind) for listed in lists for kind in NEVER_ABOVE)
+    found = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
+    return min(found, key=lambda figure: figure.number, default=None)

@@ -35,6 +35,11 @@ from builder.program.sensors import FLAMMABLE, VAPOUR, Sensor
 INERT = ("argon", "carbon-dioxide", "helium", "nitrogen")
 """Library ids of gases that do not burn and only dilute."""
 DIGITS = 3
+WHOLE_MIXTURE = "of the whole mixture, on the site's LEL basis; an inert part only dilutes"
+NOT_ADDITIVE = ("carbon-disulfide", "hydrogen-sulfide")
+"""Library ids of gases whose limits do not add with those of hydrocarbons (Coward and Jones, 1952; from memory)."""
+DECOMPOSING = ("acetylene", "ethylene-oxide", "hydrazine")
+"""Library ids of gases that decompose by themselves, to which the rule does not apply (the same)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +113,7 @@ def _lel(recorder: FigureRecorder, case: _Case) -> None:
             _parts(recorder, case, fuels),
             [exactly(lel) for lel in lels],
             exactly(rest) if rest else None,
-            note="of the whole mixture, on the site's LEL basis; an inert part only dilutes",
+            note="; ".join([WHOLE_MIXTURE, *_doubts(recorder, fuels)]),
         )
 
 
@@ -121,6 +126,14 @@ def _inert(recorder: FigureRecorder, case: _Case, diluting: list[str]) -> Figure
         mixtures.inert_part,
         _parts(recorder, case, diluting),
     )
+
+
+def _doubts(recorder: FigureRecorder, fuels: list[str]) -> list[str]:
+    """Where the rule for mixtures is known to fail on the dangerous side: said wherever such a part is in it."""
+    parts = {recorder.program.gases[gas].entry.id: recorder.program.gases[gas].name for gas in fuels}
+    told = [name for gas, name in parts.items() if gas in NOT_ADDITIVE and len(parts) > 1]
+    told += [name for gas, name in parts.items() if gas in DECOMPOSING]
+    return [f"the true limit can lie below it, because of {name}" for name in told]
 
 
 def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
