@@ -108,3 +108,12 @@ def test_a_spoiled_entry_is_rendered_anew(tmp_path):
         cache = PageCache(store, "basis", {"b": "1"}, {}, render)
         assert cache.rendered(wanted) == b"one|1"
         assert cache.made == 1
+
+
+def test_a_field_that_repr_leaves_out_counts_as_well():
+    """A due day is marked so that the reader's browser counts to it."""
+    store = Kept()
+    for due, made in [(False, 1), (True, 1), (False, 0)]:
+        cache = PageCache(store, "basis", {"b": "1"}, {}, render)
+        cache.rendered(page("one", Fig("b", due=due)))
+        assert cache.made == made
