@@ -76,6 +76,11 @@ NBSP = "\u00a0"
         ("gas.propane.lel.ppm", "17\u202f000 ppm"),
         # NIOSH Pocket Guide 2005, p. 170: hydrogen sulfide C 10 ppm.
         ("setpoint.pit.hydrogen-sulfide.high.protects", "10 ppm"),
+        # From 5 ppm to that limit; 19.45 %vol is set as 19.5, the edge of 29 CFR 1910.146; the vapour alarm at
+        # 50 ppm sounds at 50 x 0.5 = 25 ppm of toluene, of the 100 ppm TWA of the NIOSH Pocket Guide.
+        ("setpoint.pit.hydrogen-sulfide.low.margin", "5.00 ppm"),
+        ("setpoint.pit.oxygen.low.margin", "0 %vol"),
+        ("setpoint.store.vapour.low.margin", "75.0 ppm"),
     ],
 )
 def test_prints(key, printed, ledger):

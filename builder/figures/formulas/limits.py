@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
-from builder.base.rounding import plain
+from builder.base.rounding import Direction, plain, round_to_step
 from builder.figures.formulas.exposure import long_shift_factor
 from builder.figures.formulas.inputs import amount, amounts, kind_of, same_length
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
@@ -46,16 +46,17 @@ def mixture_limit(parts: Sequence[Quantity], limits: Sequence[Quantity]) -> Quan
 @formula(
     id="limits.margin",
     title="Margin between a limit and an alarm",
-    expression="rising: limit − value at which the alarm sounds; falling: value − limit",
+    expression="rising: limit − value as set; falling: value as set − limit; set to a step of the display, to safety",
     source="definition",
     valid="both true values, or both as displayed, in one unit; below zero the alarm stands beyond the limit",
     rounding="down: a margin is not to be made large",
 )
-def margin(limit: Quantity, value: Quantity, *, falling: bool = False) -> Quantity:
+def margin(limit: Quantity, value: Quantity, step: Quantity | None = None, *, falling: bool = False) -> Quantity:
     """How far an alarm stands on the safe side of the limit that it protects.
 
     :param limit: as the list or rule prints it [%LEL, %vol, ppm or mg/m3]
-    :param value: at which the alarm sounds [%LEL, %vol, ppm or mg/m3]
+    :param value: chosen for the alarm [%LEL, %vol, ppm or mg/m3]
+    :param step: to which the instrument can be set; none for a true value [%LEL, %vol, ppm or mg/m3]
     :param falling: whether too little is the hazard [yes or no]
     :returns: margin [%LEL, %vol, ppm or mg/m3]
 
@@ -64,31 +65,38 @@ def margin(limit: Quantity, value: Quantity, *, falling: bool = False) -> Quanti
     Fraction(5, 1)
     """
     unit = kind_of(limit)
-    room = amount(limit, unit, "limit", low=0) - amount(value, unit, "value", low=0)
+    chosen = amount(value, unit, "value", low=0)
+    if step is not None:
+        chosen = round_to_step(chosen, amount(step, unit, "step", above=0), Direction.UP if falling else Direction.DOWN)
+    room = amount(limit, unit, "limit", low=0) - chosen
     return quantity(-room if falling else room, unit)
 
 
 @formula(
     id="limits.margin-through-factor",
     title="Margin between a limit and what is really there when an alarm sounds",
-    expression="margin = limit − display × factor",
+    expression="margin = limit − display as set × factor; set to a step of the display, downward",
     source=COMMON_PRACTICE,
     valid="a rising alarm; factor of the gas on this sensor, above zero; below zero the alarm stands beyond the limit",
     rounding="down: a margin is not to be made large",
 )
-def margin_through_factor(limit: Quantity, display: Quantity, factor: Quantity) -> Quantity:
+def margin_through_factor(
+    limit: Quantity, display: Quantity, factor: Quantity, step: Quantity | None = None
+) -> Quantity:
     """How far below a limit a gas really is when a display, scaled in another gas, reaches its alarm.
 
     :param limit: true value [%LEL, %vol, ppm or mg/m3]
-    :param display: at which the alarm sounds [%LEL, %vol, ppm or mg/m3]
+    :param display: chosen for the alarm [%LEL, %vol, ppm or mg/m3]
     :param factor: that multiplies the reading [1]
+    :param step: to which the instrument can be set [%LEL, %vol, ppm or mg/m3]
     :returns: margin [%LEL, %vol, ppm or mg/m3]
 
     >>> from builder.base.quantity import magnitude
     >>> magnitude(margin_through_factor(quantity(10, "%LEL"), quantity(4, "%LEL"), quantity(2, "")), "%LEL")
     Fraction(2, 1)
     """
-    return margin(limit, true_value(display, factor))
+    true_step = None if step is None else true_value(step, factor)
+    return margin(limit, true_value(display, factor), true_step)
 
 
 @formula(

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from builder.base.quantity import Quantity, magnitude, same_dimension
-from builder.base.rounding import Direction, Rounding
+from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
+from builder.base.rounding import Direction, Rounding, plain
 from builder.base.where import Given
-from builder.figures.figure import Figure
+from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas import limits, origin, response
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import falling_alarm, hazard, hazard_digits, rising_alarm
@@ -162,16 +162,35 @@ def _margin(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, limit: 
     key = SETPOINT_MARGIN(area=place.area.id, channel=place.channel, alarm=alarm.name)
     label = f"Margin between the {alarm.name} alarm of {channel_name(recorder, place.channel)} and its limit"
     chosen = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
+    step = constant(
+        "step of the display",
+        quantity(place.step, place.unit),
+        f"{plain(place.step)}{NO_BREAK_SPACE}{place.unit}",
+        source="coarsest resolution of the detectors allowed here",
+    )
     factor = None if alarm.true_value else _compared_by(recorder, place, alarm)
     if factor is not None:
         through = limits.margin_through_factor
-        terms = (exactly(limit), chosen, exactly(factor, "largest response factor compared"))
+        terms = (exactly(limit), chosen, exactly(factor, "largest response factor compared"), step)
         note = "of what is really there when the alarm sounds, not of the display"
         return [recorder.derived(key, f"{label}, true", limit.unit, MARGIN, through, *terms, note=note)]
     falls = constant("too little is the hazard", value=True, source="kind of alarm")
     falling = falls if place.channel == OXYGEN and alarm.name == "low" else None
     note = "of the true value that the alarm holds" if alarm.true_value else "of the display"
-    return [recorder.derived(key, label, limit.unit, MARGIN, limits.margin, exactly(limit), chosen, falling, note=note)]
+    return [
+        recorder.derived(
+            key,
+            label,
+            limit.unit,
+            MARGIN,
+            limits.margin,
+            exactly(limit),
+            chosen,
+            None if alarm.true_value else step,
+            falling,
+            note=note,
+        )
+    ]
 
 
 def _compared_by(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> Figure | None:
