@@ -169,3 +169,10 @@ def test_families_are_called_by_their_parts():
         if call.args or {given.arg for given in call.keywords} != set(families[call.func.id].parts)
     ]
     assert wrong == []
+
+
+def test_every_family_is_used_where_figures_are_made():
+    """A family that nobody makes would be documented for nothing."""
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in (ROOT / "builder" / "figures").rglob("*.py")]
+    used = {node.id for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Name)}
+    assert [name for name, family in vars(declared).items() if isinstance(family, Family) and name not in used] == []

@@ -15,7 +15,6 @@ SEA_LEVEL_TEMPERATURE = Fraction("288.15")  # K
 LAPSE = Fraction("0.0065")  # K per geopotential metre, below 11 km
 GRAVITY = Fraction("9.80665")  # m/s2
 AIR_GAS_CONSTANT = Fraction("287.05287")  # J/(kg K)
-EARTH_RADIUS = 6356766  # m, nominal
 
 STANDARD = (
     "US Standard Atmosphere 1976 as carried by the `fluids` library 1.3; up to 11 km the same as ISO 2533:1975 and "
