@@ -151,10 +151,30 @@ def grouped(text: str) -> str:
     return sign + whole + point + part
 
 
-def printed(value: Fraction, rounding: Rounding) -> str:
-    """The text that reaches a reader for ``value`` under ``rounding``."""
+@dataclass(frozen=True, slots=True)
+class Numeral:
+    """A number as it is printed, in parts that another language puts together in its own way."""
+
+    digits: str
+    """In groups of three, with a decimal point."""
+    over: bool = False
+    """Whether the value lies over them, since it is above the cap of its rounding."""
+
+    @property
+    def text(self) -> str:
+        """The whole, in English."""
+        return f"over {self.digits}" if self.over else self.digits
+
+
+def numeral(value: Fraction, rounding: Rounding) -> Numeral:
+    """``value`` as it is printed under ``rounding``."""
     if rounding.cap is not None and value > rounding.cap:
-        return "over " + grouped(plain(rounding.cap))
+        return Numeral(grouped(plain(rounding.cap)), over=True)
     step = rounding.step_for(value)
     rounded = round_to_step(value, step, rounding.direction)
-    return grouped(plain(rounded, decimals_of(step)))
+    return Numeral(grouped(plain(rounded, decimals_of(step))))
+
+
+def printed(value: Fraction, rounding: Rounding) -> str:
+    """The text that reaches a reader for ``value`` under ``rounding``."""
+    return numeral(value, rounding).text

@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, printed_unit, quantity
-from builder.base.rounding import Rounding
+from builder.base.rounding import Numeral, Rounding, grouped, numeral, plain
 from builder.base.where import Where
 from builder.figures.values import Kept
 from builder.program.interval import Interval
@@ -104,6 +104,14 @@ class Figure:
         if isinstance(self.exact, date):
             raise TypeError(f"{self.key} is a date")
         return self.exact
+
+    @property
+    def numeral(self) -> Numeral:
+        """The number as it is printed, in parts.
+
+        :raises TypeError: for a date.
+        """
+        return numeral(self.number, self.rounding) if self.rounding else Numeral(grouped(plain(self.number)))
 
     @property
     def rounded(self) -> Fraction:

@@ -9,7 +9,6 @@ units are those of the display.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
@@ -18,21 +17,19 @@ from functools import cache
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Card, figures_in
 from builder.pages.wording import Wording
+from builder.program.interval import EACH_DAY, Interval
 from builder.program.languages import ENGLISH
 
-NUMERAL = re.compile("\N{MINUS SIGN}?[0-9]+(?:\u202f[0-9]{3})*(?:\\.[0-9]+)?")
-OVER = "over "
-COUNTED = re.compile(r"([0-9]+)\s([a-z ]+)")
-PLURALS = {
-    "day": "days",
-    "week": "weeks",
-    "month": "months",
-    "year": "years",
-    "working day": "working days",
-    "day of use": "days of use",
+COUNTED = {
+    "day": ("day", "days"),
+    "week": ("week", "weeks"),
+    "month": ("month", "months"),
+    "year": ("year", "years"),
+    "working-day": ("working day", "working days"),
+    "day-of-use": ("day of use", "days of use"),
 }
-"""Words that are counted, as the ledger writes them."""
-SINGULARS = {many: one for one, many in PLURALS.items()} | {one: one for one in PLURALS}
+"""Unit of an interval -> the words that it is counted in: one, and several."""
+OVER = "over {number}"
 
 
 class SpokenFigures(Mapping[str, Figure]):
@@ -66,22 +63,18 @@ def spoken(figure: Figure, wording: Wording) -> Figure:
         return figure
     if isinstance(figure.exact, date):
         return replace(figure, text=spelled_day(figure.exact, wording.language))
-    unit = figure.unit
-    if unit == "days":
-        unit = wording.count("day", "days", math.ceil(abs(figure.rounded)))
-    return replace(figure, text=_text(figure.text, wording), unit=unit)
+    if figure.interval is not None:
+        return replace(figure, text=_spelled_interval(figure.interval, wording))
+    one, many = COUNTED["day"]
+    unit = wording.count(one, many, math.ceil(abs(figure.rounded))) if figure.unit == many else figure.unit
+    digits = figure.numeral.digits.replace(".", decimal_mark(wording.language))
+    return replace(figure, text=wording.text(OVER, number=digits) if figure.numeral.over else digits, unit=unit)
 
 
-def _text(text: str, wording: Wording) -> str:
-    if NUMERAL.fullmatch(text):
-        return text.replace(".", decimal_mark(wording.language))
-    if text.startswith(OVER):
-        return wording.text("over {number}", number=_text(text.removeprefix(OVER), wording))
-    counted = COUNTED.fullmatch(text)
-    if counted and counted[2].replace(NO_BREAK_SPACE, " ") in SINGULARS:
-        one = SINGULARS[counted[2].replace(NO_BREAK_SPACE, " ")]
-        return f"{counted[1]}{NO_BREAK_SPACE}{wording.count(one, PLURALS[one], int(counted[1]))}"
-    return wording.text(text.replace(NO_BREAK_SPACE, " "))
+def _spelled_interval(interval: Interval, wording: Wording) -> str:
+    if interval.each_day_of_use:
+        return wording.text(EACH_DAY)
+    return f"{interval.count}{NO_BREAK_SPACE}{wording.count(*COUNTED[interval.unit], interval.count)}"
 
 
 @cache

@@ -9,7 +9,7 @@ import pytest
 from builder import pipeline
 from builder.base.where import Given, Where
 from builder.pages.cards.compose import compose_cards
-from builder.pages.numbers import PLURALS
+from builder.pages.numbers import COUNTED
 from builder.pages.papers import compose_papers
 from builder.pages.prose import ProseContext
 from builder.program.card_blocks import CARD_BLOCKS
@@ -62,7 +62,7 @@ def every_card(program, languages):
 @pytest.fixture(scope="session")
 def asked(judged):
     """Every text that composing asks for, found by composing: with and without address, as a draft and released."""
-    found = dict.fromkeys(PLURALS)
+    found = dict.fromkeys(one for one, _ in COUNTED.values())
     cards = {str(number): card for number, card in enumerate(every_card(judged.program, ["en"]))}
     for address in (judged.program.site.published_at, None):
         site = replace(judged.program.site, published_at=address)

@@ -15,7 +15,7 @@ from babel.numbers import parse_decimal
 from builder.base.quantity import printed_unit
 from builder.pages.blocks import Fig
 from builder.pages.cards.compose import compose_cards
-from builder.pages.numbers import COUNTED, PLURALS, SINGULARS
+from builder.pages.numbers import COUNTED
 from builder.pages.prose import ProseContext
 from builder.pages.wording import Wording
 from builder.program.card_blocks import CARD_BLOCKS
@@ -84,10 +84,9 @@ def _read_back(text, figure, bare, language):
     if unit:
         assert number.endswith("\u00a0" + unit), (text, figure.key)
         number = number.removesuffix("\u00a0" + unit)
-    counted = COUNTED.fullmatch(figure.text)
-    if counted:
-        one = SINGULARS[counted[2].replace("\u00a0", " ")]
-        assert number == f"{counted[1]}\u00a0{Wording(language=language).count(one, PLURALS[one], int(counted[1]))}"
+    if figure.interval is not None:
+        count, words = figure.interval.count, COUNTED[figure.interval.unit]
+        assert number == f"{count}\u00a0{Wording(language=language).count(*words, count)}"
         return "count"
     for sign, meaning in PLAIN.items():
         number = number.replace(sign, meaning)

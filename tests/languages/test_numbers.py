@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
 import pytest
 from babel import Locale
 
-from builder.pages.numbers import NUMERAL, decimal_mark, spelled_day, spoken
+from builder.base.rounding import Direction, Rounding
+from builder.pages.numbers import decimal_mark, spelled_day, spoken
 from builder.pages.wording import NotingWording, Wording
+from builder.program.interval import Interval
 from tests.languages.conftest import LANGUAGES
+from tests.render.samples import FIGURES
 
 
 @pytest.mark.parametrize(
@@ -42,7 +46,7 @@ def test_a_date_has_its_month_in_letters_in_the_order_of_the_language(language, 
 def test_every_number_of_the_demo_reads_back_to_what_the_ledger_prints(judged, language):
     wording, checked = Wording(language=language), 0
     for figure in judged.ledger:
-        if isinstance(figure.exact, date) or not NUMERAL.fullmatch(figure.text):
+        if isinstance(figure.exact, date) or figure.interval is not None or figure.numeral.over:
             continue
         text = spoken(figure, wording).text.replace(decimal_mark(language), ".")
         value = Fraction(text.replace("\u202f", "").replace("\N{MINUS SIGN}", "-"))
@@ -63,6 +67,26 @@ def test_grouping_and_sign_are_those_of_the_ledger_in_every_language(judged):
     large = next(figure for figure in judged.ledger if "\u202f" in figure.text)
     for language in LANGUAGES:
         assert spoken(large, Wording(language=language)).text.split("\u202f")[0] == large.text.split("\u202f")[0]
+
+
+@pytest.mark.parametrize(
+    ("count", "unit", "said"),
+    [  # CLDR plural rules of Polish: one, few for 2 to 4 and 22, many for 5; the words are those of the catalogue
+        (1, "month", "1 miesiąc"), (2, "month", "2 miesiące"), (5, "month", "5 miesięcy"), (22, "year", "22 lata"),
+    ],
+)  # fmt: skip
+def test_an_interval_is_counted_in_the_words_of_the_language_whatever_its_english_text(judged, count, unit, said):
+    told = next(figure for figure in judged.ledger if figure.interval is not None)
+    interval = Interval(count=count, unit=unit, text="as the author wrote it")
+    one = replace(told, interval=interval, exact=Fraction(count), text="not looked at")
+    assert spoken(one, Wording(language="pl")).text.replace("\u00a0", " ") == said
+
+
+def test_a_number_over_its_cap_is_said_so_whatever_its_english_text():
+    capped = Rounding(direction=Direction.UP, step=Fraction(1), cap=Fraction(20_000), why="a hazard")
+    one = replace(FIGURES["setpoint.h2s.low"], exact=Fraction(20_001), rounding=capped, text="not looked at")
+    assert spoken(one, Wording(language="de")).text == "über 20\u202f000"
+    assert spoken(replace(one, exact=Fraction(20_000)), Wording(language="de")).text == "20\u202f000"
 
 
 def test_the_ledger_tells_what_each_language_prints(demo):

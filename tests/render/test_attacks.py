@@ -9,6 +9,8 @@ from __future__ import annotations
 import itertools
 import re
 from dataclasses import fields, is_dataclass, replace
+from datetime import date
+from fractions import Fraction
 
 import pytest
 
@@ -29,6 +31,7 @@ from tests.render.outside import seen_faults
 
 LONG = "Gasmessgeraetepruefung"
 LONGER = "Gasmessgeraetepruefungsbescheinigungsausstellungsstellenamt"
+MANY = 1_250_000
 LARGE = "1\u202f250\u202f000"
 """Larger than any part per million, in threes as the ledger writes it."""
 LEFT_TO_RIGHT = tuple(tag for tag, language in LANGUAGES.items() if not language.right_to_left)
@@ -118,9 +121,15 @@ def on_a_card(card, block, form, name):
 
 def enlarged(figures, block):
     """The figures of a block with numbers of many digits, marked in threes as the ledger does."""
-    keys = set(figures_in(block.blocks))
-    large = {key: re.sub(r"[0-9]+", LARGE, figures[key].text, count=1) for key in keys}
-    return {**figures, **{key: replace(figures[key], text=text) for key, text in large.items()}}
+    return {**figures, **{key: grown(figures[key]) for key in set(figures_in(block.blocks))}}
+
+
+def grown(figure):
+    text = re.sub(r"[0-9]+", LARGE, figure.text, count=1)
+    if isinstance(figure.exact, date):
+        return replace(figure, text=text)
+    interval = figure.interval and replace(figure.interval, count=MANY)
+    return replace(figure, text=text, exact=Fraction(MANY), rounding=None, interval=interval)
 
 
 def attacked(block, figures, attack):
