@@ -42,7 +42,7 @@ def _finding(book: HandbookContext, finding: Finding) -> tuple[Block, ...]:
         subhead(capital(finding.rule.replace("-", " ")), ": ", *about),
         para(finding.message),
         facts(
-            ("Correct it by", inlines(finding.mend) if finding.mend else None),
+            ("To correct it", inlines(finding.mend) if finding.mend else None),
             ("Holds for", listed(touched) if touched else None),
             ("Shown by", listed(shown) if shown else None),
             ("Rule behind it", inlines(finding.source) if finding.source else None),
