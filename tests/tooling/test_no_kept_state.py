@@ -14,6 +14,7 @@ import pytest
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 OF_THE_CODE = {
     ("figures/formulas/registry.py", "_formulas"),
+    ("figures/formulas/registry.py", "_by_function"),
     ("pages/blocks.py", "_KNOWN"),
     ("render/workers.py", "_engine"),
 }
