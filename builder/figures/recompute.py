@@ -136,7 +136,7 @@ class _Again:
             if name:
                 values.setdefault(name, []).append(value)
         known = {parameter.name: parameter for parameter in record.parameters}
-        for name in values.keys() - known.keys():
+        for name in sorted(values.keys() - known.keys()):
             raise ValueError(f"{record.id} has no argument {name!r}")
         arguments: dict[str, Any] = {}
         for name, parameter in known.items():
