@@ -32,6 +32,7 @@ UNMOVED = {
 }
 ASKED = {
     "get",
+    "__setattr__",
     "add",
     "update",
     "discard",
