@@ -40,7 +40,10 @@ KINDS: Final = (
     LimitKind(id="twa", short="TWA", name="TWA: average over a shift", minutes=Fraction(8 * 60)),
     LimitKind(id="stel", short="STEL", name="STEL: short-term average", minutes=Fraction(15)),
     LimitKind(
-        id="excursion", short="excursion limit", name="Excursion limit: average over 15 minutes", minutes=Fraction(15)
+        id="excursion",
+        short="excursion limit",
+        name="Excursion limit: average over a quarter of an hour",
+        minutes=Fraction(15),
     ),
     LimitKind(id="ceiling", short="ceiling", name="Ceiling: never above", minutes=Fraction(0)),
     LimitKind(
