@@ -231,11 +231,19 @@ def build(
         composed, files = release_files(judged, content, archive, shop=shop, tell=tell)
         refuse_other_bytes(out, judged.number, files)
     else:
-        composed = compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
-        files = render(composed, draft=True, shop=shop, tell=tell) | signers(content)
-        files[ABOUT] = draft_json(as_of.isoformat())
+        composed, files = draft_files(judged, content, archive, shop=shop, tell=tell)
     tell("putting the site in place")
     return Built(composed=composed, report=publish(files, out), made=shop.tally())
+
+
+def draft_files(
+    judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
+) -> tuple[Composed, dict[str, bytes]]:
+    """The files of a draft."""
+    composed = compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
+    files = render(composed, draft=True, shop=shop, tell=tell) | signers(content)
+    files[ABOUT] = draft_json(judged.ledger.day(AS_OF()).isoformat())
+    return composed, files
 
 
 def release_files(

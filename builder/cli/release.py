@@ -63,7 +63,7 @@ def release(
 
     asked = ReleaseRequest(
         number=number,
-        effective=effective or as_of,
+        effective=effective,
         reason=reason,
         prepared=prepared,
         reviewed=reviewed,
@@ -75,12 +75,15 @@ def release(
     except ContentError as error:
         show_problems(error, content)
         return 1
-    if not quiet:
+    if built is None and not quiet:
+        click.echo(f"revision {number} was published before; only its entry was missing")
+    elif built is not None and not quiet:
         judged = built.composed.judged
         click.echo(
             f"released: revision {number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
             f"{len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}"
         )
+    if not quiet:
         click.echo(f"frozen in {(out / 'revisions' / str(number)).as_posix()}")
         click.echo(f"entered as {(content / 'revisions' / f'{number}.yaml').as_posix()}")
     return 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -9,8 +10,9 @@ from pathlib import Path
 from shutil import rmtree
 
 from builder import pipeline
-from builder.base.errors import PublishError
+from builder.base.errors import PublishError, UsageError
 from builder.history.archive import Past, read_archive
+from builder.history.edition import FIGURES
 from builder.history.resolved_findings import courses
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
@@ -37,12 +39,14 @@ def evidence(
 ) -> Pack:
     """Write the pack of a program into a new folder ``out``; ``site`` has the released revisions.
 
+    :raises UsageError: when ``site`` is no published site, or that of another place.
     :raises PublishError: when ``out`` holds anything already.
     :raises ContentError: when the content is wrong.
     """
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise PublishError(f"{out} holds something already; allowed: a new or empty folder")
     judged = pipeline.judge(content, as_of, tell)
+    refuse_other_site(site, judged.program.site.name.value)
     composed = pipeline.compose(judged, tell=tell, past=Past(read_archive(site)))
     found = courses(site, judged.findings)
     pages = evidence_pages(composed.pages, judged.program, found)
@@ -53,6 +57,23 @@ def evidence(
     files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})
     _write(files, out)
     return Pack(out=out, pages=len(pages), files=tuple(sorted(files)))
+
+
+def refuse_other_site(site: Path, name: str) -> None:
+    """Stop before releases that are not there, or are another site's, pass for those of this one.
+
+    :param name: of the site that the content tells of.
+    :raises UsageError: naming what is there.
+    """
+    path = site / FIGURES
+    if not path.is_file():
+        raise UsageError(f"{site} is no published site: it has no {FIGURES}; allowed: a folder that a build made")
+    try:
+        found = json.loads(path.read_bytes())["site"]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as fault:
+        raise UsageError(f"{path} does not name its site: {fault!r}") from fault
+    if found != name:
+        raise UsageError(f"{site} is the handbook of {found!r}, but the content tells of {name!r}")
 
 
 def _write(files: dict[str, bytes], out: Path) -> None:

@@ -4,21 +4,27 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from shutil import rmtree
 
 from builder import pipeline
 from builder.base.errors import PublishError
+from builder.history.archive import read_folder
 from builder.program.program import Program
-from builder.publish.atomic_replace import sync_folder
-from builder.publish.freeze import snapshot
+from builder.publish.atomic_replace import beside, leftovers, sync_folder
+from builder.publish.existing_site import REVISIONS, some
+from builder.publish.freeze import SNAPSHOT, snapshot
+from builder.publish.lock import only_build
 from builder.render.jobs import Workshop
 
 FOLDER = "revisions"
+COPY = "release"
+"""Kind of the folder beside the site that holds a copy of the content while a release is made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,14 +32,20 @@ class ReleaseRequest:
     """The revision somebody wants to release."""
 
     number: int
-    effective: date
+    effective: date | None
+    """``None`` for the day of the release."""
     reason: str
     prepared: str
     reviewed: str
     approved: str
 
+    def on(self, day: date) -> ReleaseRequest:
+        """The same with the day from which it is in force."""
+        return self if self.effective else replace(self, effective=day)
+
     def as_yaml(self) -> str:
         """The file that tells of it; texts are quoted, so nothing in them can become YAML."""
+        assert self.effective is not None  # noqa: S101 - ``on`` saw to it
         texts = (
             f"{name}: {json.dumps(getattr(self, name), ensure_ascii=False)}\n"
             for name in ("reason", "prepared", "reviewed", "approved")
@@ -49,26 +61,69 @@ def release(
     *,
     shop: Workshop | None = None,
     tell: Callable[[str], None] = pipeline.silent,
-) -> pipeline.Built:
+) -> pipeline.Built | None:
     """Release ``asked``: publish it, freeze it, then write ``revisions/N.yaml``.
 
     Everything is made from a copy of the content that tells of the revision already. Killed before the site is
-    swapped in, nothing has changed; killed between that and the last step, the same call again completes it.
+    swapped in, nothing has changed; killed between that and the last step, the same call completes it, on any day.
 
+    :returns: what was built, or ``None`` where only the last step was left.
     :raises PublishError: when the release is refused.
     :raises ContentError: when the content is wrong.
     """
-    judged = pipeline.judge(content, as_of, tell, release=True)
-    refuse(judged.program, asked)
-    target = content / FOLDER / f"{asked.number}.yaml"
-    with TemporaryDirectory(prefix="handbook-release-") as folder:
-        staged = Path(folder) / content.resolve().name
-        for name, data in snapshot(content).items():
-            _put(staged / name, data)
-        _put(staged / FOLDER / target.name, asked.as_yaml().encode())
-        built = pipeline.build(staged, out, as_of, release=True, shop=shop, tell=tell)
-    enter(target, asked.as_yaml().encode())
+    target, site = content / FOLDER / f"{asked.number}.yaml", Path(os.path.realpath(out))
+    site.parent.mkdir(parents=True, exist_ok=True)
+    with only_build(site.with_name(f"{site.name}.{COPY}")):
+        for left in leftovers(site, COPY):
+            rmtree(left, ignore_errors=True)
+        entry = published_entry(content, out, asked)
+        if entry:
+            enter(target, entry)
+            return None
+        judged = pipeline.judge(content, as_of, tell, release=True)
+        wanted = asked.on(as_of)
+        refuse(judged.program, wanted)
+        with _copied(content, site) as copy:
+            _put(copy / FOLDER / target.name, wanted.as_yaml().encode())
+            built = pipeline.build(copy, out, as_of, release=True, shop=shop, tell=tell)
+    enter(target, wanted.as_yaml().encode())
     return built
+
+
+@contextmanager
+def _copied(content: Path, site: Path) -> Iterator[Path]:
+    """A copy of the content beside the site, where the next release clears away what a killed one left."""
+    folder = beside(site, COPY)
+    try:
+        folder.mkdir()
+        copy = folder / content.resolve().name
+        for name, data in snapshot(content).items():
+            _put(copy / name, data)
+        yield copy
+    finally:
+        rmtree(folder, ignore_errors=True)
+
+
+def published_entry(content: Path, out: Path, asked: ReleaseRequest) -> bytes:
+    """The entry of a revision that the site holds and the content does not tell of yet; empty where there is none.
+
+    :raises PublishError: when it was released from other content, or with other names, reason or day.
+    """
+    frozen, name = out / FOLDER / str(asked.number), f"{FOLDER}/{asked.number}.yaml"
+    if (content / name).exists() or not (frozen / SNAPSHOT / name).is_file():
+        return b""
+    kept = snapshot(frozen / SNAPSHOT)
+    entry, now = kept.pop(name), snapshot(content)
+    differ = sorted(path for path in kept.keys() | now.keys() if kept.get(path) != now.get(path))
+    day = read_folder(frozen).about
+    wanted = asked.on(date.fromisoformat(day.effective)) if day else asked
+    if differ or wanted.as_yaml().encode() != entry:
+        what = some(differ) if differ else "its date, reason or names"
+        raise PublishError(
+            f"the site holds revision {asked.number} already, made from other content: {what}; allowed: the same "
+            f"command and content, or copy {REVISIONS}{asked.number}/{SNAPSHOT}{name} of the site into the content"
+        )
+    return entry
 
 
 def refuse(program: Program, asked: ReleaseRequest) -> None:
@@ -77,14 +132,14 @@ def refuse(program: Program, asked: ReleaseRequest) -> None:
     :raises PublishError: for a number that is not the next one, a date before the last revision, an empty text, or
         one person in two parts where the site demands different ones.
     """
-    last = program.revision
+    last, effective = program.revision, asked.effective
     wanted = last.number.value + 1 if last else 1
     if asked.number != wanted:
         found = f"revision {last.number.value} is the last one" if last else "no revision was released yet"
         raise PublishError(f"number {asked.number} is refused: {found}; allowed: {wanted}")
-    if last is not None and asked.effective < last.effective.value:
+    if last is not None and effective is not None and effective < last.effective.value:
         raise PublishError(
-            f"effective {asked.effective.isoformat()} is before revision {last.number.value}; "
+            f"effective {effective.isoformat()} is before revision {last.number.value}; "
             f"allowed: {last.effective.value.isoformat()} or later"
         )
     for name in ("reason", "prepared", "reviewed", "approved"):

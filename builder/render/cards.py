@@ -154,7 +154,7 @@ def _fitted(engine: PdfEngine, job: _Job) -> tuple[Card, Document]:
     def lay(at: int) -> Trial:
         card = replace(job.card, type_pt=steps[at].text)
         document = _laid(engine, card, job.figures)
-        return Trial(card, document, tuple(_faults(card, document)))
+        return Trial(card, document, tuple(_faults(card, document)) if engine.lays_out else ())
 
     found = largest_that_fits(len(steps), lay)
     if found.faults:

@@ -117,7 +117,7 @@ def make(engine: PdfEngine, document: Document) -> Made:
     try:
         raw = engine.document(document.html, document.css)
         laid = Laid(raw)
-        found = document.rules.judge(laid)
+        found = document.rules.judge(laid) if engine.lays_out else Judgement()
         anchors = laid.anchors
         pdf = b"" if found.faults else engine.write(raw, document.title, document.language, document.second)
     except RenderError as error:

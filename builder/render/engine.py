@@ -7,7 +7,7 @@ against the engine that is installed, so that a new version fails there and not 
 from __future__ import annotations
 
 import ctypes
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -31,9 +31,12 @@ USED: Final = {
     "style": (
         "background_color", "color", "font_size", "font_style", "font_weight", "opacity", "overflow", "visibility",
         "border_top_style", "border_top_width", "border_right_style", "border_right_width",
-        "border_bottom_style", "border_bottom_width", "border_left_style", "border_left_width",
+        "border_bottom_style", "border_bottom_width", "border_left_style", "border_left_width", "position",
     ),
+    "UnlaidBox": ("string_set", "is_running"),
+    "TableRowGroupBox": ("is_header",),
     "FontConfiguration": ("_folder",),
+    "Document": ("_build_layout_context",),
 }  # fmt: skip
 """Kind of the engine's things -> names that are not promised."""
 
@@ -94,6 +97,26 @@ class LaidBox:
     def text(self) -> str:
         """The words of a text box."""
         return str(self._raw.text)
+
+    @property
+    def strings(self) -> tuple[tuple[str, str], ...]:
+        """Name and text of what it gives to the heads and feet of pages."""
+        return tuple(getattr(self._raw, "string_set", None) or ())
+
+    @property
+    def running(self) -> bool:
+        """Whether it stands at the head or foot of pages instead of where it is written."""
+        return bool(self._raw.is_running())
+
+    @property
+    def fixed(self) -> bool:
+        """Whether it is drawn again on every page."""
+        return self.kind not in ("text", "line") and self._raw.style["position"] == "fixed"
+
+    @property
+    def heads_table(self) -> bool:
+        """Whether it is the head of a table, which is drawn again on each page of the table."""
+        return bool(getattr(self._raw, "is_header", False))
 
     @property
     def transform(self) -> tuple[float, float, float, float, float, float] | None:
@@ -181,6 +204,30 @@ class LaidBox:
 def _rgba(colour: Any) -> tuple[float, float, float, float]:
     red, green, blue = colour.to("srgb")[:3]
     return float(red), float(green), float(blue), float(colour.alpha)
+
+
+def unlaid(html: Any, sheets: Sequence[Any], fonts: Any, variant: str) -> LaidBox:
+    """The outermost box of a document before it is laid out: all its words, with those that style sheets add.
+
+    :param html: a document of the engine, with its style sheets and fonts.
+    """
+    import weasyprint  # noqa: PLC0415 - heavy, so loaded at first need
+    from weasyprint.css.counters import CounterStyle  # noqa: PLC0415
+    from weasyprint.formatting_structure.build import build_formatting_structure  # noqa: PLC0415
+
+    counters = CounterStyle()
+    options = {**weasyprint.DEFAULT_OPTIONS, "stylesheets": sheets, "pdf_variant": variant}
+    made = weasyprint.Document._build_layout_context(html, fonts, counters, {}, options)  # noqa: SLF001 - the only way
+    root = build_formatting_structure(
+        html.etree_element,
+        made.style_for,
+        made.get_image_from_uri,
+        html.base_url,
+        made.target_collector,
+        counters,
+        made.footnotes,
+    )
+    return LaidBox(root)
 
 
 def page_boxes(document: Document) -> Iterator[LaidBox]:

@@ -32,6 +32,9 @@ class PdfEngine:
     Use it as a context manager: it keeps copies of the fonts in a temporary folder until it is closed.
     """
 
+    lays_out = True
+    """False for an engine whose documents have no pages that could be judged."""
+
     def __init__(self, roots: Sequence[Path] = ()) -> None:
         preload()
         from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415 - heavy, so loaded at first need
@@ -66,6 +69,18 @@ class PdfEngine:
             sheets = [self._sheet(text) for text in (self._face_css, *css)]
             source = weasyprint.HTML(string=html, url_fetcher=self._fetcher)
             return source.render(font_config=self._fonts, stylesheets=sheets, pdf_variant=VARIANT)
+
+    def unlaid(self, html: str, css: Sequence[str]) -> engine.LaidBox:
+        """The outermost box of a document that is not laid out: its words, with those that style sheets add.
+
+        :raises RenderError: as ``document``.
+        """
+        import weasyprint  # noqa: PLC0415 - heavy, so loaded at first need
+
+        with _faithful("reading"):
+            sheets = [self._sheet(text) for text in (self._face_css, *css)]
+            source = weasyprint.HTML(string=html, url_fetcher=self._fetcher)
+            return engine.unlaid(source, sheets, self._fonts, VARIANT)
 
     def write(self, document: Document, title: str, language: str, second: str = "") -> bytes:
         """The PDF of a laid-out document, its bytes decided by its content alone.

@@ -2,7 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import json
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One thing that is not as it must be."""
+
+    path: str
+    """The file, as a path below the site; empty for the site as a whole."""
+    what: str
+    """In words."""
+    wanted: str = ""
+    """What must stand there, where that can be shown."""
+    found: str = ""
+    """What stands there."""
+
+    def __str__(self) -> str:
+        shown = f": {self.found!r} instead of {self.wanted!r}" if self.wanted or self.found else ""
+        return f"{self.path}: {self.what}{shown}" if self.path else f"{self.what}{shown}"
 
 
 @dataclass(slots=True)
@@ -10,18 +30,22 @@ class Check:
     """One kind of check."""
 
     what: str
-    """As in ``figures on pages``."""
+    """As in ``checksums``."""
     count: int = 0
-    faults: list[str] = field(default_factory=list)
+    faults: list[Difference] = field(default_factory=list)
     note: str = ""
     """Why it was not made, or what it rests on."""
 
-    def expect(self, good: bool, fault: str) -> bool:
-        """Count one thing that was checked; note ``fault`` unless it is good."""
+    def expect(self, good: bool, path: str, what: str) -> bool:
+        """Count one thing that was checked; note what is wrong with it unless it is good."""
+        return self.compared(() if good else (Difference(path, what),))
+
+    def compared(self, differences: Iterable[Difference]) -> bool:
+        """Count one thing that was compared, with what was found; whether that is nothing."""
+        found = list(differences)
         self.count += 1
-        if not good:
-            self.faults.append(fault)
-        return good
+        self.faults += found
+        return not found
 
 
 @dataclass(slots=True)
@@ -39,7 +63,16 @@ class Report:
         self.checks.append(made)
         return made
 
+    def as_json(self) -> str:
+        """Everything, for anybody's own program."""
+        checks = [
+            {"what": check.what, "count": check.count, "wrong": len(check.faults), "note": check.note}
+            for check in self.checks
+        ]
+        told = {"format": 1, "checks": checks, "differences": [asdict(fault) for fault in self.faults]}
+        return json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True)
+
     @property
-    def faults(self) -> list[str]:
-        """Every fault, in the order found."""
+    def faults(self) -> list[Difference]:
+        """Everything found wrong, in order."""
         return [fault for check in self.checks for fault in check.faults]

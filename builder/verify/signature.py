@@ -17,6 +17,11 @@ TOOL = "ssh-keygen"
 NAMESPACE = "detector-handbook"
 """What the signature is for; one made for anything else does not count."""
 
+UNSIGNED = (
+    "the site is not signed. Whoever can rewrite the whole folder, its kept content and every copy of its checksums "
+    "is found by a key alone: sign it with `handbook sign`, and give those who examine it --signers"
+)
+
 
 def sign(root: Path, key: Path) -> list[Path]:
     """Sign the checksums of a site with an OpenSSH key, and those of its frozen revisions that nobody signed yet.
@@ -56,12 +61,12 @@ def check_signatures(root: Path, signers: Path | None, check: Check) -> None:
     pairs = [(root / checksums.NAME, root / checksums.SIGNATURE), *signable(root)]
     signed = [pair for pair in pairs if pair[1].is_file()]
     if pairs[0] not in signed:
-        check.note = "the site is not signed"
+        check.note = UNSIGNED
         if signers is not None:
-            check.expect(False, f"{checksums.SIGNATURE} is missing: the site is not signed")
+            check.expect(False, checksums.SIGNATURE, "is missing: the site is not signed")
     trusted = signers or root / checksums.SIGNERS
     if signed and not trusted.is_file():
-        check.expect(False, f"no list of trusted signers at {trusted}")
+        check.expect(False, "", f"no list of trusted signers at {trusted}")
         return
     by = {name for listed, signature in signed for name in _signer(root, listed, signature, trusted, check)}
     if by:
@@ -72,11 +77,11 @@ def check_signatures(root: Path, signers: Path | None, check: Check) -> None:
 def _signer(root: Path, listed: Path, signature: Path, trusted: Path, check: Check) -> list[str]:
     what = signature.relative_to(root).as_posix()
     name = _principal(trusted, signature)
-    if not check.expect(bool(name), f"{what}: not by anybody in {trusted.name}"):
+    if not check.expect(bool(name), what, f"not by anybody in {trusted.name}"):
         return []
     wanted = ["-Y", "verify", "-f", str(trusted), "-I", name, "-n", NAMESPACE, "-s", str(signature)]
     done = _run(wanted, listed.read_bytes())
-    return [name] if check.expect(done.returncode == 0, f"{what}: not a signature of {checksums.NAME} as it is") else []
+    return [name] if check.expect(done.returncode == 0, what, f"not a signature of {checksums.NAME} as it is") else []
 
 
 def _principal(trusted: Path, signature: Path) -> str:

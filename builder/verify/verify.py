@@ -4,192 +4,194 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any, TypeAlias
 
+from builder import __version__, pipeline
 from builder.base.errors import ArchiveError, HandbookError
-from builder.history.archive import revision_folders
+from builder.history.archive import read_archive, revision_folders
 from builder.history.edition import ABOUT
-from builder.publish import checksums
+from builder.publish import checksums, readme
 from builder.publish.existing_site import REVISIONS, files_below
 from builder.publish.freeze import SNAPSHOT
+from builder.publish.ledger_json import dump
+from builder.publish.versions import versions
+from builder.render.jobs import Workshop
+from builder.verify.again import Read, compare_files
+from builder.verify.ledger import check_ledger
+from builder.verify.plain import compare_with_data
+from builder.verify.reading import Reading
 from builder.verify.report import Check, Report
+from builder.verify.sums import check_sums
 
-Rebuild: TypeAlias = Callable[[Path, Path, date], None]
-"""Builds a release again: content, output folder, day."""
-Redraft: TypeAlias = Callable[[Path, date], None]
-"""Builds the draft again: output folder, day."""
-Versions: TypeAlias = Mapping[str, str] | None
 Tell: TypeAlias = Callable[[str], None]
-TOP_ONLY = ("README.md", checksums.NAME, checksums.SIGNATURE, "revisions.html", "cards/status.html")
-"""Files of a released site that are other than in its frozen copy."""
+LISTS = (checksums.NAME, checksums.SIGNATURE)
+SAID_AGAIN = "files against what the content says again"
+OWN_DATA = "pages, cards and forms against the site's own data"
+
+
+@dataclass(slots=True)
+class Examination:
+    """One site being examined."""
+
+    root: Path
+    shop: Workshop
+    """Does the work again: prints, or only reads what would be printed."""
+    content: Path | None
+    """Content of the draft, which keeps none."""
+    tell: Tell
+    report: Report = field(default_factory=Report)
+    good: Read = field(default_factory=set)
+
+    @property
+    def again(self) -> Check:
+        """What is said again."""
+        return self.report.check(SAID_AGAIN)
+
+    def whole(self) -> Report:
+        """Everything."""
+        self.tell("checking checksums")
+        check_sums(self.root, self.report.check("checksums"), "")
+        folders = revision_folders(self.root)
+        drafted = (self.root / ABOUT).is_file()
+        for number, folder in folders.items():
+            prefix = f"{REVISIONS}{number}/"
+            check_sums(folder, self.report.check("checksums of frozen revisions"), prefix)
+            check_ledger(self.root, prefix, self.report.check("figures calculated again"))
+            self._revision(number, folder, on_top=not drafted and number == max(folders))
+        if drafted or not folders:
+            check_ledger(self.root, "", self.report.check("figures calculated again"))
+        if drafted:
+            self._draft()
+        elif not folders:
+            self.again.expect(False, "", f"the site has neither {ABOUT} nor a frozen revision: nothing tells its day")
+        return self.report
+
+    def _revision(self, number: int, folder: Path, *, on_top: bool) -> None:
+        prefix, about = f"{REVISIONS}{number}/", self._about(f"{REVISIONS}{number}/{ABOUT}")
+        what = f"revision {number}"
+        if about is None or not self._same_builder(about, what):
+            self._by_own_data(prefix)
+            if on_top:
+                self._by_own_data("")
+            return
+        self.tell(f"saying {what} again")
+        try:
+            archive = read_archive(self.root)
+            judged = pipeline.judge(folder / SNAPSHOT, date.fromisoformat(about["as_of"]), release=True)
+            _, files = pipeline.release_files(judged, folder / SNAPSHOT, archive, shop=self.shop, tell=self.tell)
+        except (HandbookError, ValueError) as fault:
+            self.again.expect(False, prefix, f"its content cannot be said again: {fault}")
+            return
+        wanted = {path: data for path, data in files.items() if path.startswith(prefix)}
+        self._compare(wanted, f"{prefix}{ABOUT}", lambda path: path.startswith(prefix))
+        if on_top:
+            wanted = {path: data for path, data in files.items() if not path.startswith(REVISIONS)}
+            self._compare(wanted | {readme.NAME: readme.TEXT.encode()}, ABOUT, _on_top)
+
+    def _draft(self) -> None:
+        about = self._about(ABOUT)
+        if self.content is None:
+            self._note("a draft keeps no content: give --content to have all of it said again")
+        if about is None or self.content is None or not self._same_builder(about, "the draft"):
+            self._by_own_data("")
+            return
+        self.tell("saying the draft again")
+        try:
+            day, archive = date.fromisoformat(about["as_of"]), read_archive(self.root)
+            judged = pipeline.judge(self.content, day)
+            _, files = pipeline.draft_files(judged, self.content, archive, shop=self.shop, tell=self.tell)
+        except (HandbookError, ValueError) as fault:
+            self.again.expect(False, "", f"the content of the draft cannot be said again: {fault}")
+            return
+        self._compare(files | {readme.NAME: readme.TEXT.encode()}, ABOUT, _on_top)
+
+    def _compare(self, wanted: Mapping[str, bytes], about: str, ours: Callable[[str], bool]) -> None:
+        """Hold files against what is wanted; none may be there besides."""
+        kept = {path: data for path, data in wanted.items() if not path.endswith(LISTS)}
+        if about in kept:  # with what it was made is told by nothing else
+            kept[about] = _with_versions(kept[about], self.root / about)
+        compare_files(self.root, kept, self.again, self.good)
+        for path in files_below(self.root):
+            if ours(path) and path not in wanted and not path.endswith(LISTS):
+                self.again.expect(False, path, "is there, though nothing in the content makes it")
+
+    def _by_own_data(self, prefix: str) -> None:
+        pages = [path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(".html")]
+        pages = [path for path in pages if prefix or not path.startswith(REVISIONS)]
+        compare_with_data(self.root, prefix, pages, self.report.check(OWN_DATA))
+
+    def _about(self, path: str) -> dict[str, Any] | None:
+        """Day and versions of an edition, or ``None`` where they cannot be read, which is told."""
+        try:
+            about = json.loads((self.root / path).read_bytes())
+            date.fromisoformat(about["as_of"])
+            dict(about["versions"])["builder"]
+        except (OSError, ValueError, KeyError, TypeError, RecursionError) as fault:
+            self.again.expect(False, path, f"does not tell day and versions: {fault!r}")
+            return None
+        return dict(about)
+
+    def _same_builder(self, about: Mapping[str, Any], what: str) -> bool:
+        """Whether this builder made it, so that it must say the same; other versions are told."""
+        then = about["versions"]
+        if then["builder"] != __version__:
+            made = f"{what} was made by builder {then['builder']} and this is {__version__}"
+            self._note(f"{made}: it is held against its own data only; examine it with that version")
+            return False
+        others = other_versions(then, versions())
+        if others:
+            self._note(f"{what} was made with other versions, which can be why something differs: {', '.join(others)}")
+        return True
+
+    def _note(self, text: str) -> None:
+        self.again.note = f"{self.again.note}; {text}" if self.again.note else text
 
 
 def verify(
     root: Path,
     *,
-    rebuild: Rebuild | None = None,
-    redraft: Redraft | None = None,
-    versions: Versions = None,
+    content: Path | None = None,
+    shop: Workshop | None = None,
     tell: Tell = lambda _: None,
 ) -> Report:
-    """Examine a published site, or an evidence pack.
+    """Examine a published site.
 
-    :param rebuild: also build every frozen revision again and compare byte by byte.
-    :param redraft: the same for a draft, which has no content of its own.
-    :param versions: what is built with now, so that other bytes can be explained.
+    :param content: content of a draft, which keeps none of its own.
+    :param shop: prints everything again, so that PDFs are compared byte by byte; without it their words are.
     :raises ArchiveError: when ``root`` is no site at all.
     """
     if not (root / checksums.NAME).is_file():
         raise ArchiveError(f"{root} is no published site: it has no {checksums.NAME}")
-    report = Report()
-    tell("checking checksums")
-    check_sums(root, report.check("checksums"), "")
-    folders = revision_folders(root)
-    for number, folder in folders.items():
-        check_sums(folder, report.check("checksums of frozen revisions"), f"{REVISIONS}{number}/")
-    _same_as_frozen(root, folders, report.check("released site against its frozen copy"))
-    again = report.check("revisions built again")
-    if rebuild is None:
-        again.note = "not asked for (--rebuild)"
-    else:
-        for number, folder in folders.items():
-            tell(f"building revision {number} again")
-            _rebuilt(root, number, folder, rebuild, again, versions)
-    if _is_draft(root):
-        again = report.check("draft built again")
-        if redraft is None:
-            again.note = "not asked for (--rebuild with --content)"
-        else:
-            tell("building the draft again")
-            _redrafted(root, redraft, again, versions)
-    return report
+    if shop is not None:
+        return Examination(root, shop, content, tell).whole()
+    with Reading() as hands, Workshop(executor=hands) as reading:
+        return Examination(root, reading, content, tell).whole()
 
 
-def check_sums(root: Path, check: Check, prefix: str) -> None:
-    """Every listed file is there with its bytes, and no other file is."""
+def _on_top(path: str) -> bool:
+    return not path.startswith(REVISIONS)
+
+
+def _with_versions(wanted: bytes, path: Path) -> bytes:
+    """What ``about.json`` must tell, with the versions that it tells itself."""
     try:
-        listed = checksums.read_sums((root / checksums.NAME).read_bytes())
-    except (OSError, HandbookError) as fault:
-        check.expect(False, f"{prefix}{checksums.NAME}: {fault}")
-        return
-    for path, digest in listed.items():
-        file = root / path
-        wrong = f"is listed in {checksums.NAME}, but missing" if not file.is_file() else ""
-        if not wrong and checksums.digest_file(file) != digest:
-            wrong = f"is not what {checksums.NAME} lists: it was changed"
-        check.expect(not wrong, f"{prefix}{path} {wrong}")
-    there = {path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file() or path.is_symlink()}
-    for path in sorted(there - set(listed) - {checksums.NAME}):
-        if not path.endswith(".sig"):  # a signature vouches for itself
-            check.expect(False, f"{prefix}{path} is not listed in {checksums.NAME}: nobody vouches for it")
+        told = json.loads(wanted) | {"versions": dict(json.loads(path.read_bytes())["versions"])}
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return wanted
+    return dump(told)
 
 
-def _named(root: Path) -> str:
-    """What the edition at the top calls itself."""
-    path = root / "figures.json"
-    return str(json.loads(path.read_bytes()).get("revision", "")) if path.is_file() else ""
-
-
-def _is_draft(root: Path) -> bool:
-    return _named(root).startswith("Draft")
-
-
-def _same_as_frozen(root: Path, folders: dict[int, Path], check: Check) -> None:
-    """A released site is its own latest frozen copy, but for the pages that link to frozen copies."""
-    name = _named(root)
-    number = next((n for n in folders if name == f"Revision {n}"), None)
-    if number is None:
-        check.note = "the site is a draft" if _is_draft(root) else "the site has no frozen copy of itself"
-        return
-    for path in files_below(root):
-        if path not in TOP_ONLY and not path.startswith(REVISIONS):
-            one, other = root / path, folders[number] / path
-            same = other.is_file() and one.read_bytes() == other.read_bytes()
-            check.expect(same, f"{path} is not what was frozen in {REVISIONS}{number}/")
-
-
-def _rebuilt(root: Path, number: int, folder: Path, rebuild: Rebuild, check: Check, now: Versions) -> None:
-    """A revision built again from its own content, beside the revisions before it, gives the same bytes."""
-    about = json.loads((folder / ABOUT).read_bytes())
-    with TemporaryDirectory(prefix="handbook-verify-") as name:
-        out = Path(name) / "site"
-        _beside(root, out, lambda earlier: earlier < number)
-        try:
-            rebuild(folder / SNAPSHOT, out, date.fromisoformat(about["as_of"]))
-        except HandbookError as fault:
-            check.expect(False, f"{REVISIONS}{number}/ cannot be built again{_with_others(about, now)}: {fault}")
-            return
-        _compare(folder, out / REVISIONS / str(number), f"{REVISIONS}{number}/", check)
-    _explain(check, about, now, f"revision {number}")
-
-
-def _redrafted(root: Path, redraft: Redraft, check: Check, now: Versions) -> None:
-    """A draft built again beside the same revisions gives the same bytes."""
-    about = json.loads((root / ABOUT).read_bytes())
-    with TemporaryDirectory(prefix="handbook-verify-") as name:
-        out = Path(name) / "site"
-        _beside(root, out, lambda _: True)
-        try:
-            redraft(out, date.fromisoformat(about["as_of"]))
-        except HandbookError as fault:
-            check.expect(False, f"the draft cannot be built again{_with_others(about, now)}: {fault}")
-            return
-        _compare(root, out, "", check, besides=(REVISIONS, checksums.NAME))
-    _explain(check, about, now, "the draft")
-
-
-def _explain(check: Check, about: Mapping[str, Any], now: Versions, what: str) -> None:
-    """Say with what other versions an edition was made, which can be why its bytes differ."""
-    others = other_versions(about["versions"], now)
-    if others:
-        check.note = f"{check.note}; " * bool(check.note) + f"{what} was made with other versions: {', '.join(others)}"
-
-
-def _with_others(about: Mapping[str, Any], now: Versions) -> str:
-    others = other_versions(about["versions"], now)
-    return f" ({', '.join(others)})" if others else ""
-
-
-def other_versions(then: Mapping[str, str], now: Versions) -> list[str]:
-    """Each version that is another ``now`` than ``then``, in words; nothing where it is not known.
+def other_versions(then: Mapping[str, str], now: Mapping[str, str]) -> list[str]:
+    """Each version that is another ``now`` than ``then``, in words.
 
     >>> other_versions({"pango": "1.50.12", "zlib": "1"}, {"pango": "1.54.0", "zlib": "1"})
     ['pango 1.50.12 then, 1.54.0 now']
     """
-    if now is None:
-        return []
     return [
         f"{name} {then.get(name, 'not told')} then, {now.get(name, 'not told')} now"
         for name in dict.fromkeys((*now, *then))
         if then.get(name) != now.get(name)
     ]
-
-
-def _beside(root: Path, out: Path, wanted: Callable[[int], bool]) -> None:
-    """Lay the revisions of a site that are wanted where another one is going to be built."""
-    for number, path in revision_folders(root).items():
-        if wanted(number):
-            _copy(path, out / REVISIONS / str(number))
-    if out.exists():
-        (out / "README.md").write_bytes((root / "README.md").read_bytes())
-
-
-def _copy(old: Path, new: Path) -> None:
-    for path in sorted(old.rglob("*")):
-        if path.is_file():
-            target = new / path.relative_to(old)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(path.read_bytes())
-
-
-def _compare(old: Path, new: Path, prefix: str, check: Check, besides: tuple[str, ...] = ()) -> None:
-    names = {
-        path.relative_to(folder).as_posix() for folder in (old, new) for path in folder.rglob("*") if path.is_file()
-    }
-    for name in sorted(name for name in names if not (besides and name.startswith(besides))):
-        one, other = old / name, new / name
-        same = one.is_file() and other.is_file() and one.read_bytes() == other.read_bytes()
-        check.expect(same, f"{prefix}{name} is not what its content gives when built again")

@@ -10,7 +10,8 @@ import pytest
 from pypdf import PdfReader
 
 from builder import pipeline
-from builder.base.errors import ContentError, PublishError
+from builder.base.errors import ContentError, PublishError, UsageError
+from builder.cli import run
 from builder.release.evidence import evidence
 from tests.release.release_kit import SECOND_DAY, edit, sound_content
 
@@ -47,6 +48,25 @@ def test_a_folder_that_holds_something_is_refused(twice, tmp_path):
     with pytest.raises(PublishError, match="holds something already"):
         evidence(twice.content, twice.out, SECOND_DAY, tmp_path)
     assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_a_site_that_is_not_there_or_is_anothers_is_refused(twice, minimal, tmp_path):
+    out = tmp_path / "pack"
+    for site in (tmp_path / "nothing", tmp_path):
+        with pytest.raises(UsageError, match="is no published site"):
+            evidence(twice.content, site, SECOND_DAY, out)
+    other = sound_content(tmp_path / "c")
+    edit(other / "site.yaml", "Lower Example Yard", "Upper Example Yard")
+    found = "is the handbook of 'Lower Example Yard', but the content tells of 'Upper Example Yard'"
+    with pytest.raises(UsageError, match=found):
+        evidence(other, minimal.out, SECOND_DAY, out)
+    assert not out.exists()
+
+
+def test_the_command_refuses_it_as_wrong_usage(twice, tmp_path, capsys):
+    where = ["--content", str(twice.content), "--out", str(tmp_path / "pack"), "--as-of", SECOND_DAY.isoformat()]
+    assert run(["evidence", *where, "--site", str(tmp_path / "nothing")]) == 2
+    assert "is no published site" in capsys.readouterr().err
 
 
 def test_findings_that_were_mended_say_since_when(twice):

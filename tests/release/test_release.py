@@ -8,8 +8,10 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 from datetime import date, timedelta
 from multiprocessing import get_context
+from pathlib import Path
 
 import pytest
 
@@ -183,18 +185,48 @@ def test_killed_before_the_swap_it_leaves_all_as_it_was(minimal, tmp_path):
     assert (digests(content), digests(out)) == before
 
 
-@pytest.mark.usefixtures("drawn_before")
-def test_killed_after_the_swap_the_same_call_completes_it(once, monkeypatch, tmp_path):
+@pytest.fixture
+def unentered(once, monkeypatch, tmp_path):
+    """Content and site of a release that was killed between the swap and the last step."""
     content, out = sound_content(tmp_path / "c"), tmp_path / "site"
     with monkeypatch.context() as patch:
         patch.setattr(pipeline, "build", lambda *_, **__: shutil.copytree(once.out, out))  # the swap was done
         assert killed_release(content, out, releasing, "enter") == -signal.SIGKILL
     assert not (content / "revisions" / "2.yaml").exists()
-    frozen = digests(out / "revisions")
-    release(content, out, FIRST_DAY, asked(2, FIRST_DAY), shop=Workshop())
-    assert digests(out / "revisions") == frozen
+    return content, out
+
+
+@pytest.mark.parametrize(
+    "day", [FIRST_DAY, SECOND_DAY, date(2028, 1, 1)], ids=["that day", "a week later", "years later"]
+)
+@pytest.mark.parametrize("effective", [None, FIRST_DAY], ids=["of the day it was given", "told"])
+def test_killed_after_the_swap_the_same_call_completes_it_on_any_day(once, unentered, day, effective):
+    content, out = unentered
+    assert release(content, out, day, asked(2, effective)) is None
     assert digests(content) == digests(once.content)
     assert digests(out) == digests(once.out)
+
+
+@pytest.mark.parametrize("other", [{"reason": "Another"}, {"approved": "D. Other"}], ids=["reason", "name"])
+def test_another_call_does_not_complete_it(unentered, other):
+    found = refused(*unentered, SECOND_DAY, asked(2, None, **other))
+    assert "the site holds revision 2 already, made from other content: its date, reason or names" in found
+
+
+def test_changed_content_does_not_complete_it(unentered):
+    content, out = unentered
+    edit(content / "setpoints.yaml", "Out now. Stay out.", "Out now.")
+    found = refused(content, out, SECOND_DAY, asked(2, None))
+    assert "made from other content: setpoints.yaml; allowed: the same command and content" in found
+
+
+def test_what_a_killed_release_copied_lies_beside_the_site_and_goes_with_the_next(unentered, tmp_path):
+    content, out = unentered
+    (left,) = tmp_path.glob("site.release-*")
+    assert left.is_dir()
+    assert list(Path(tempfile.gettempdir()).glob("handbook-release-*")) == []
+    release(content, out, SECOND_DAY, asked(2, None))
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["c", "site"]
 
 
 # ---- the same bytes everywhere --------------------------------------------------------------

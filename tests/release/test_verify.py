@@ -1,23 +1,23 @@
-"""A planted change in any kind of file is found, also by somebody who mends the checksums."""
+"""A release says nothing wrong of itself; whatever is changed in it is found, also by somebody who mends every list."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-import re
-import shutil
 import subprocess
 
 import pytest
 
-from builder import pipeline
 from builder.base.errors import PublishError
 from builder.cli import run
 from builder.publish.versions import versions
 from builder.render.jobs import Workshop
 from builder.verify.report import Check
 from builder.verify.signature import check_signatures, sign
-from builder.verify.verify import check_sums, verify
+from builder.verify.sums import check_sums
+from builder.verify.verify import OWN_DATA, SAID_AGAIN, verify
+from tests.conftest import DEMO
+from tests.release.forgery import exchange, mend, redraw, replace_text
 from tests.release.release_kit import digests, linked_copy, overwrite
 
 
@@ -27,32 +27,165 @@ def site(minimal, tmp_path):
     return linked_copy(minimal.out, tmp_path / "site")
 
 
-def mend(root):
-    """What a forger would do: write the list of checksums anew."""
-    kept = {path: digest for path, digest in digests(root).items() if path != "SHA256SUMS"}
-    overwrite(root / "SHA256SUMS", "".join(f"{kept[path]}  {path}\n" for path in sorted(kept)).encode())
+@pytest.fixture
+def released(once, tmp_path):
+    """A release, free to be changed."""
+    return linked_copy(once.out, tmp_path / "site")
 
 
-def replace_once(path, before, after):
-    text = path.read_text(encoding="utf-8")
-    assert before in text, (path, before)
-    overwrite(path, text.replace(before, after, 1).encode())
+def told(report):
+    return [str(fault) for fault in report.faults]
 
 
-def test_a_sound_site_has_no_fault_and_says_what_was_checked(twice):
+def counts(report):
+    return {check.what: check.count for check in report.checks}
+
+
+# ---- nothing is wrong ----------------------------------------------------------------------------
+
+
+def test_a_fresh_release_has_no_fault_and_everything_in_it_is_said_again(twice):
     report = verify(twice.out)
-    assert report.faults == []
-    counts = {check.what: check.count for check in report.checks}
-    assert counts["checksums"] == len(digests(twice.out)) - 1
-    assert counts["checksums of frozen revisions"] > 300
-    assert counts["released site against its frozen copy"] > 100
+    assert told(report) == []
+    found, files = counts(report), digests(twice.out)
+    assert found["checksums"] == len(files) - 1
+    # Of the site and both frozen revisions everything but the lists of checksums themselves.
+    assert found[SAID_AGAIN] == len([path for path in files if not path.endswith("SHA256SUMS")])
+
+
+def test_a_fresh_draft_of_the_demo_has_no_fault(demo):
+    report = verify(demo.out, content=DEMO)
+    assert told(report) == []
+    assert counts(report)[SAID_AGAIN] == len(digests(demo.out)) - 1
+
+
+def test_a_draft_without_its_content_is_held_against_its_own_data_and_says_so(minimal):
+    report = verify(minimal.out)
+    assert told(report) == []
+    notes = {check.what: check.note for check in report.checks}
+    assert "give --content" in notes[SAID_AGAIN]
+    assert counts(report)[OWN_DATA] > 100
+
+
+# ---- changed, with all checksums and frozen copies made anew -----------------------------------------
+
+CHANGES = {
+    "one exact value": ("figures.json", replace_text, '"exact":"39/2"', '"exact":"37/2"'),
+    "one input": ("figures.json", replace_text, '"text":"19.5 %vol"', '"text":"18.5 %vol"'),
+    "one figure's text": ("data/figures.csv", replace_text, "19.5 %vol", "18.5 %vol"),
+    "one word in a card's PDF": ("cards/pit-entrant.pdf", redraw, "now", "own"),
+    "one digit on a sheet of cards": ("cards/sheets/a7-on-a4.pdf", redraw, "19.5", "15.9"),
+    "one word on status.html": ("cards/status.html", replace_text, ">What changed on it<", ">What stayed on it<"),
+    "two table cells exchanged": ("setpoints.html", exchange, "<span>19.5</span>", "<span>23.0</span>"),
+    "a word in the book": ("handbook.pdf", redraw, "gas", "sag"),
+    "a word of a log sheet": ("forms/bump-test-pit.pdf", redraw, "Unit", "Unti"),
+    "an alarm action": ("texts.json", replace_text, "Out now. Stay out.", "Out now. Stay in."),
+    "a row of a table": ("data/units.csv", replace_text, "T2-0001", "T2-0007"),
+    "an event": ("calendar/all.ics", replace_text, "DATE:20270228", "DATE:20280228"),
+    "a script": ("assets/due.js", replace_text, "data-until", "data-under"),
+    "a style": ("assets/site.css", replace_text, "{", "{ "),
+    "data of a script": ("assets/derivations/setpoint.pit.js", replace_text, "19.5", "18.5"),
+    "a link": ("index.html", replace_text, 'href="setpoints.html"', 'href="gases/index.html"'),
+    "a finding": ("findings.json", replace_text, "%vol", "%LEL"),
+    "the reason of the release": ("revisions.html", replace_text, "Reason 2", "Reason 3"),
+}  # fmt: skip
+"""(file, how, from what, to what): all are planted at once."""
+
+
+@pytest.fixture(scope="module")
+def forged(once, tmp_path_factory):
+    """What is found where all of it was changed."""
+    root = linked_copy(once.out, tmp_path_factory.mktemp("forged") / "site")
+    for path, change, *texts in CHANGES.values():
+        change(root, path, *texts)
+    (root / "extra.html").write_text("x", encoding="utf-8")
+    mend(root)
+    return verify(root)
+
+
+@pytest.mark.parametrize("what", CHANGES)
+def test_a_change_is_found_in_the_site_and_in_its_frozen_copy(forged, what):
+    path, change, _, after = CHANGES[what]
+    for place in (path, f"revisions/2/{path}"):
+        found = [fault for fault in forged.faults if fault.path == place]
+        assert found, place
+        assert any(fault.wanted != fault.found for fault in found)
+        if change is replace_text:
+            assert any(part in fault.found for fault in found for part in after.strip("<>").split()), found
+
+
+def test_a_file_that_was_added_and_listed_is_found(forged):
+    assert "extra.html: is there, though nothing in the content makes it" in told(forged)
+
+
+def test_only_what_was_changed_is_told(forged):
+    planted = {path for path, *_ in CHANGES.values()} | {"extra.html"}
+    assert {fault.path.removeprefix("revisions/2/") for fault in forged.faults} == planted
+
+
+def test_content_changed_with_its_copy_contradicts_what_was_published(released):
+    content = released / "revisions" / "2" / "content" / "setpoints.yaml"
+    overwrite(content, content.read_bytes().replace(b"23.0 %vol", b"22.8 %vol"))
+    mend(released)
+    assert any(fault.path == "cards/pit-entrant.pdf" for fault in verify(released).faults)
+
+
+def test_content_that_can_no_longer_be_read_is_told(released):
+    overwrite(released / "revisions" / "2" / "content" / "setpoints.yaml", b"setpoints: 7\n")
+    mend(released)
+    assert any(one.startswith("revisions/2/: its content cannot be said again") for one in told(verify(released)))
+
+
+def test_a_figure_on_a_page_of_a_draft_is_held_against_its_ledger_without_content(site):
+    replace_text(site, "areas/pit.html", "<span>19.5</span>", "<span>18.5</span>")
+    redraw(site, "cards/pit-entrant.pdf", "now", "own")
+    mend(site)
+    found = told(verify(site))
+    assert any(one.startswith("areas/pit.html: figure setpoint.pit.oxygen.low") for one in found)
+    assert any(one.startswith("cards/pit-entrant.pdf: lacks words") for one in found)
+
+
+def test_a_release_by_another_builder_is_held_against_its_own_data_and_says_so(released):
+    versions_of = f'"builder":"{versions()["builder"]}"'
+    replace_text(released, "revisions/2/about.json", versions_of, '"builder":"0.0.1"')
+    mend(released)
+    report = verify(released)
+    assert told(report) == []
+    notes = {check.what: check.note for check in report.checks}
+    assert "revision 2 was made by builder 0.0.1" in notes[SAID_AGAIN]
+
+
+# ---- what the command says ---------------------------------------------------------------------------
+
+
+def test_the_command_shows_some_writes_all_and_recommends_a_signature(site, tmp_path, capsys):
+    for number in range(20):
+        (site / f"extra-{number:02}.html").write_text("x", encoding="utf-8")
+    assert run(["verify", str(site), "--json", str(tmp_path / "all.json")]) == 1
+    shown = capsys.readouterr()
+    assert "fault: extra-00.html: is not listed in SHA256SUMS" in shown.err
+    assert "and 8 more, all of them in" in shown.err
+    assert "checksums: " in shown.out
+    assert "20 wrong" in shown.out
+    assert "sign it with `handbook sign`" in shown.out
+    every = json.loads((tmp_path / "all.json").read_text(encoding="utf-8"))
+    assert [one["path"] for one in every["differences"]] == [f"extra-{number:02}.html" for number in range(20)]
+    assert set(every["differences"][0]) == {"path", "what", "wanted", "found"}
+
+
+def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
+    assert run(["verify", str(tmp_path)]) == 1
+    assert "is no published site" in capsys.readouterr().err
+
+
+# ---- checksums -------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
     "path",
     [
         "index.html",
-        "books/field.pdf",
+        "handbook.pdf",
         "cards/pit-entrant.pdf",
         "cards/sheets/a7-on-a4.pdf",
         "figures.json",
@@ -72,100 +205,24 @@ def test_one_byte_of_any_kind_of_file_breaks_its_checksum(site, path):
     overwrite(site / path, bytes(data))
     check = Check("checksums")
     check_sums(site, check, "")
-    assert check.faults == [f"{path} is not what SHA256SUMS lists: it was changed"]
+    assert [str(one) for one in check.faults] == [f"{path}: is not what SHA256SUMS lists: it was changed"]
 
 
-def test_a_lost_and_an_added_file_are_found(site):
-    (site / "index.html").unlink()
-    (site / "extra.html").write_text("x", encoding="utf-8")
-    check = Check("checksums")
-    check_sums(site, check, "")
-    assert check.faults == [
-        "index.html is listed in SHA256SUMS, but missing",
-        "extra.html is not listed in SHA256SUMS: nobody vouches for it",
-    ]
+# ---- printed again ----------------------------------------------------------------------------------
 
 
-def test_a_frozen_page_changed_with_both_lists_mended_differs_from_the_released_site(twice, tmp_path):
-    root = linked_copy(twice.out, tmp_path / "site")
-    frozen = root / "revisions" / "3"
-    replace_once(frozen / "assets" / "site.css", "{", "{ ")
-    mend(frozen)
-    mend(root)
-    assert verify(root).faults == ["assets/site.css is not what was frozen in revisions/3/"]
+def test_a_revision_printed_again_has_the_same_bytes(once):
+    with Workshop() as shop:
+        assert told(verify(once.out, shop=shop)) == []
 
 
-def test_the_command_says_what_it_found_and_has_status_1(site, capsys):
-    replace_once(site / "areas" / "pit.html", "<span>19.5</span>", "<span>18.5</span>")
-    assert run(["verify", str(site)]) == 1
-    told = capsys.readouterr()
-    assert "fault: areas/pit.html is not what SHA256SUMS lists" in told.err
-    assert re.search(r"^checksums: [0-9]+, 1 wrong$", told.out, re.MULTILINE)
-
-
-def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
-    assert run(["verify", str(tmp_path)]) == 1
-    assert "is no published site" in capsys.readouterr().err
-
-
-# ---- built again from the snapshot -------------------------------------------------------------
-
-
-def rebuild(content, out, as_of):
-    pipeline.build(content, out, as_of, release=True, shop=Workshop())
-
-
-def test_a_revision_built_again_has_the_same_bytes(once):
-    report = verify(once.out, rebuild=rebuild)
-    (again,) = [check for check in report.checks if check.what == "revisions built again"]
-    assert report.faults == []
-    assert again.count == len(digests(once.out / "revisions" / "2"))
-
-
-def test_a_snapshot_that_gives_other_bytes_is_found(once):
-    def other(content, out, as_of):
-        assert (content / "setpoints.yaml").is_file()
-        assert as_of.isoformat() == "2026-11-25"
-        made = linked_copy(once.out, out) / "revisions" / "2"
-        overwrite(made / "figures.json", b"{}")
-        (made / "index.html").unlink()
-
-    assert verify(once.out, rebuild=other).faults == [
-        "revisions/2/figures.json is not what its content gives when built again",
-        "revisions/2/index.html is not what its content gives when built again",
-    ]
-
-
-def test_a_draft_built_again_from_its_content_has_the_same_bytes_or_says_which_have_not(minimal):
-    def redraft(out, as_of):
-        assert as_of.isoformat() == "2026-11-25"
-        shutil.copytree(minimal.out, out)
-
-    def other(out, _):
-        overwrite(linked_copy(minimal.out, out) / "assets" / "exact.js", b"// other")
-
-    def built_again(redraft):
-        report = verify(minimal.out, rebuild=rebuild, redraft=redraft)
-        return next(check for check in report.checks if check.what == "draft built again")
-
-    same = built_again(redraft)
-    assert (same.faults, same.count) == ([], len(digests(minimal.out)) - 1)
-    assert built_again(other).faults == ["assets/exact.js is not what its content gives when built again"]
-    assert built_again(None).note == "not asked for (--rebuild with --content)"
-
-
-def test_other_bytes_with_other_libraries_say_which(minimal):
-    def other(out, _):
-        overwrite(linked_copy(minimal.out, out) / "books/field.pdf", b"%PDF-1.7 other")
-
-    then = json.loads((minimal.out / "about.json").read_bytes())["versions"]
-    assert {"python", "pango", "harfbuzz", "fontconfig", "weasyprint", "fonttools"} <= then.keys()
-    assert then == versions()
-    now = {**then, "pango": "0.0.1"}
-    report = verify(minimal.out, rebuild=rebuild, redraft=other, versions=now)
-    (again,) = [check for check in report.checks if check.what == "draft built again"]
-    assert again.faults == ["books/field.pdf is not what its content gives when built again"]
-    assert again.note == f"the draft was made with other versions: pango {then['pango']} then, 0.0.1 now"
+def test_other_versions_are_told_beside_what_differs(released):
+    now = versions()["zlib"]
+    replace_text(released, "revisions/2/about.json", f'"zlib":"{now}"', '"zlib":"0.0.1"')
+    mend(released)
+    report = verify(released)
+    notes = {check.what: check.note for check in report.checks}
+    assert f"zlib 0.0.1 then, {now} now" in notes[SAID_AGAIN]
 
 
 # ---- signatures ------------------------------------------------------------------------------------
@@ -191,6 +248,10 @@ def signatures(root, signers):
     return check
 
 
+def faults(root, signers):
+    return [str(fault) for fault in signatures(root, signers).faults]
+
+
 def test_a_signature_by_a_trusted_signer_is_good_and_covers_revisions(once, keys, tmp_path):
     root = linked_copy(once.out, tmp_path / "site")
     made = sign(root, keys / "lead")
@@ -205,20 +266,19 @@ def test_a_signature_by_a_trusted_signer_is_good_and_covers_revisions(once, keys
 def test_a_list_mended_after_signing_is_found(site, keys):
     sign(site, keys / "lead")
     mend(site)
-    replace_once(site / "SHA256SUMS", "0", "1")
-    assert signatures(site, keys / "trusted-signers").faults == [
-        "SHA256SUMS.sig: not a signature of SHA256SUMS as it is"
-    ]
+    text = (site / "SHA256SUMS").read_text(encoding="utf-8")
+    overwrite(site / "SHA256SUMS", text.replace("0", "1", 1).encode())
+    assert faults(site, keys / "trusted-signers") == ["SHA256SUMS.sig: not a signature of SHA256SUMS as it is"]
 
 
 def test_a_signature_by_anybody_else_is_no_good(site, keys):
     sign(site, keys / "other")
-    assert signatures(site, keys / "trusted-signers").faults == ["SHA256SUMS.sig: not by anybody in trusted-signers"]
+    assert faults(site, keys / "trusted-signers") == ["SHA256SUMS.sig: not by anybody in trusted-signers"]
 
 
 def test_a_site_that_must_be_signed_and_is_not_is_at_fault(site, keys):
-    assert signatures(site, keys / "trusted-signers").faults == ["SHA256SUMS.sig is missing: the site is not signed"]
-    assert signatures(site, None).faults == []
+    assert faults(site, keys / "trusted-signers") == ["SHA256SUMS.sig: is missing: the site is not signed"]
+    assert faults(site, None) == []
 
 
 def test_a_missing_key_is_named(site, tmp_path):

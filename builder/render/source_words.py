@@ -1,0 +1,106 @@
+"""What a printed document must say, taken from its source and its style sheets without laying it out.
+
+An engine that reads instead of printing: wherever a document would be laid out and written, its words come out, in a
+hundredth to a third of the time. Whoever holds a PDF against them holds every word and digit in its order.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from builder.render.pdf import PdfEngine
+
+if TYPE_CHECKING:
+    from builder.render.engine import LaidBox
+
+SET = re.compile(r'href="#([^"]*)" data-page="[^"]*"')
+FIRST, LAST = "\ue000", "\ue001"
+"""Stand around the name of a place where the number of its page is printed."""
+QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"')
+ESCAPE = re.compile(r"\\[0-9A-Fa-f]{1,6} ?|\\")
+DRAWN_WORDS = ("text", "{http://www.w3.org/2000/svg}text")
+
+
+@dataclass(slots=True)
+class SourceWords:
+    """The words of a document."""
+
+    words: list[str] = field(default_factory=list)
+    """In the order of the source, those of pictures and those that style sheets add included."""
+    around: dict[str, list[str]] = field(default_factory=dict)
+    """What may stand at the head or foot of pages: name of a text -> the texts that take turns under it."""
+    quoted: list[str] = field(default_factory=list)
+    """Texts of the style sheets themselves, such as "Page"."""
+    fixed: list[str] = field(default_factory=list)
+    """What is drawn again on every page, in order."""
+    heads: list[str] = field(default_factory=list)
+    """The head of each table, which is drawn again on each page of the table."""
+
+    def written(self) -> bytes:
+        """As bytes that stand where the PDF would."""
+        return json.dumps(asdict(self), ensure_ascii=False).encode()
+
+    @staticmethod
+    def read(data: bytes) -> SourceWords:
+        """From such bytes."""
+        return SourceWords(**json.loads(data))
+
+
+class WordsEngine(PdfEngine):
+    """Hands out the words of documents wherever they would be laid out and written."""
+
+    lays_out = False
+
+    def document(self, html: str, css: Sequence[str]) -> Any:
+        """Its words, as a document without pages."""
+        marked = SET.sub(rf'href="#\1" data-page="{FIRST}\1{LAST}"', html)
+        found = SourceWords(quoted=[ESCAPE.sub("", text) for sheet in css for text in QUOTED.findall(sheet)])
+        _gather(self.unlaid(marked, css), found, "")
+        return _Unlaid(found)
+
+    def write(self, document: Any, title: str, language: str, second: str = "") -> bytes:  # noqa: ARG002 - as printed
+        """Those words as bytes."""
+        return document.found.written()  # type: ignore[no-any-return]  # the engine's documents are of any kind
+
+
+@dataclass(frozen=True, slots=True)
+class _Unlaid:
+    """Stands for a laid-out document."""
+
+    found: SourceWords
+    pages: tuple[()] = ()
+
+
+def _gather(box: LaidBox, found: SourceWords, running: str) -> None:
+    """Add the words of a box and all below it; ``running`` names what stands at the head or foot of pages."""
+    for name, text in box.strings:
+        found.around.setdefault(name, []).append(text)
+    if box.running and not running:
+        running = f"running {len(found.around)}"
+        found.around[running] = ["".join(_texts(box))]
+    if box.fixed:
+        found.fixed.append("".join(_texts(box)))
+    if box.heads_table:
+        found.heads.append("".join(_texts(box)))
+    if box.kind in ("text", "picture"):
+        found.words += () if running else _texts(box)
+        return
+    for child in box.children:
+        _gather(child, found, running)
+
+
+def _texts(box: LaidBox) -> Iterator[str]:
+    if not box.visible:
+        return
+    if box.kind == "text":
+        yield box.text
+    elif box.kind == "picture":
+        if box.element is not None:
+            yield from ("".join(part.itertext()) for part in box.element.iter() if part.tag in DRAWN_WORDS)
+    else:
+        for child in box.children:
+            yield from _texts(child)

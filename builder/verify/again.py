@@ -1,0 +1,115 @@
+"""A site held against what its content says again: pages and files of data byte by byte, PDFs word by word."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from difflib import SequenceMatcher
+from html import unescape
+from pathlib import Path
+from typing import TypeAlias
+
+from builder.base.errors import ArchiveError
+from builder.publish.checksums import digest
+from builder.render.source_words import SourceWords
+from builder.verify.paper import read_paper
+from builder.verify.report import Check, Difference
+from builder.verify.words import SHOWN, paper_differences
+
+UNTOLD = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
+TAG = re.compile(r"<[^>]*>")
+TEXTS = (".css", ".csv", ".ics", ".js", ".json", ".md", ".txt", "trusted-signers")
+"""Endings of files whose lines can be shown."""
+MOST = 25
+"""Differences that are told of one file."""
+FAR = 4000
+"""Words between the first and the last difference that are still compared one by one."""
+Read: TypeAlias = set[tuple[str, str]]
+"""Digests of PDFs that say what they must, each with that of its words."""
+
+
+def compare_files(root: Path, said: Mapping[str, bytes], check: Check, good: Read) -> None:
+    """Hold files below ``root`` against what must stand there; a PDF may be given as the words of its source.
+
+    :param good: what was found good before; a frozen PDF stands in the site a second time.
+    """
+    for path, wanted in said.items():
+        check.compared(file_differences(root, path, wanted, good))
+
+
+def file_differences(root: Path, path: str, wanted: bytes, good: Read) -> Iterator[Difference]:
+    """What is wrong with one file."""
+    try:
+        found = (root / path).read_bytes()
+    except OSError:
+        yield Difference(path, "is missing, though the content makes it")
+        return
+    if found == wanted:
+        return
+    if path.endswith(".pdf") and not wanted.startswith(b"%PDF"):
+        yield from _paper(path, wanted, found, good)
+    elif path.endswith(".html"):
+        old, new = _words(wanted), _words(found)
+        if old == new:  # an address, or what only a script or a screen reader is told
+            old, new = (data.decode(errors="replace").split("\n") for data in (wanted, found))
+        yield from _lines(path, old, new, "words")
+    elif path.endswith(TEXTS):
+        old, new = (data.decode(errors="replace").split("\n") for data in (wanted, found))
+        yield from _lines(path, old, new, "lines")
+    else:
+        yield Difference(path, "is not what the content makes")
+
+
+def _paper(path: str, wanted: bytes, found: bytes, good: Read) -> Iterator[Difference]:
+    key = digest(found), digest(wanted)
+    if key in good:
+        return
+    try:
+        differences = list(paper_differences(path, SourceWords.read(wanted), read_paper(found, path)))
+    except ArchiveError as fault:
+        differences = [Difference(path, str(fault).removeprefix(f"{path} "))]
+    yield from differences[:MOST]
+    if not differences:
+        good.add(key)
+
+
+def _words(page: bytes) -> list[str]:
+    """What a page says, word by word."""
+    return unescape(TAG.sub(" ", UNTOLD.sub(" ", page.decode(errors="replace")))).split()
+
+
+def _lines(path: str, wanted: list[str], found: list[str], what: str) -> Iterator[Difference]:
+    """The parts that differ."""
+    for number, (old, new) in enumerate(parted(wanted, found)):
+        if number == MOST:
+            yield Difference(path, f"and more {what} besides")
+            return
+        yield Difference(path, f"says other {what}", *_shown(" ".join(old), " ".join(new)))
+
+
+def _shown(wanted: str, found: str) -> tuple[str, str]:
+    """As much of two long texts as shows where they part."""
+    same = next((at for at, pair in enumerate(zip(wanted, found, strict=False)) if pair[0] != pair[1]), 0)
+    first = max(0, same - SHOWN // 4) if max(len(wanted), len(found)) > SHOWN else 0
+    return wanted[first : first + SHOWN], found[first : first + SHOWN]
+
+
+def parted(wanted: list[str], found: list[str]) -> Iterator[tuple[list[str], list[str]]]:
+    """The parts in which two lists differ.
+
+    >>> list(parted("set to 19.5 now".split(), "set to 18.5 now".split()))
+    [(['19.5'], ['18.5'])]
+    """
+    first, most = 0, min(len(wanted), len(found))
+    while first < most and wanted[first] == found[first]:
+        first += 1
+    last = 0
+    while last < most - first and wanted[-1 - last] == found[-1 - last]:
+        last += 1
+    old, new = wanted[first : len(wanted) - last], found[first : len(found) - last]
+    if max(len(old), len(new)) > FAR:
+        yield old, new
+        return
+    for kind, a1, a2, b1, b2 in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
+        if kind != "equal":
+            yield old[a1:a2], new[b1:b2]

@@ -1,0 +1,179 @@
+"""A PDF read back by a library that the builder does not write with: its words, in the order of its tags."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any, TypeAlias
+
+from builder.base.errors import ArchiveError
+
+UNKNOWN = "\N{REPLACEMENT CHARACTER}"
+"""Stands for a letter that the document gives no meaning to."""
+WANTED = "BDC BMC EMC Tf TJ Tj ' \" Do q Q"
+"""Operators that say what is drawn, in what face, and which tag it belongs to (ISO 32000-1, tables 107 to 109, 320)."""
+PAIR = re.compile(rb"<([0-9A-Fa-f]{4})>\s*<([0-9A-Fa-f]*)>")
+SINGLE = re.compile(rb"beginbfchar(.*?)endbfchar", re.DOTALL)
+DEEPEST = 200
+"""How deep tags and drawings may be nested."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What one tag of a document draws, mostly a line of a paragraph or a cell."""
+
+    page: int
+    """Counted from 1."""
+    glyphs: tuple[str, ...]
+    """The letters of each glyph, in the order drawn; of text from right to left that is from its end."""
+    in_head: bool
+    """Whether it stands in the head of a table, which is drawn again on each page of the table."""
+
+    @property
+    def text(self) -> str:
+        """The letters in the order drawn."""
+        return "".join(self.glyphs)
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A PDF that was read."""
+
+    pages: int
+    lines: tuple[Line, ...]
+    """In reading order."""
+    around: tuple[str, ...]
+    """For each page what no tag holds: its running head and foot."""
+    places: Mapping[str, int]
+    """Page, from 1, of each place that a link inside leads to."""
+
+
+def read_paper(data: bytes, path: str) -> Paper:
+    """Read a PDF; ``path`` names it in errors.
+
+    :raises ArchiveError: when it is none that can be read, or is not tagged.
+    """
+    import pikepdf  # noqa: PLC0415 - only who verifies needs it
+
+    try:
+        with pikepdf.open(BytesIO(data)) as pdf:
+            return _Reader(pdf).paper()
+    except (pikepdf.PdfError, ValueError, KeyError, AttributeError, TypeError, IndexError, RecursionError) as fault:
+        raise ArchiveError(f"{path} is no PDF that can be read: {fault}") from fault
+
+
+Drawn: TypeAlias = dict[int | None, list[str]]
+"""The letters of each glyph that a page draws, by the tag it belongs to; ``None`` is no tag."""
+
+
+class _Reader:
+    def __init__(self, pdf: Any) -> None:
+        self._pdf = pdf
+        self._letters: dict[tuple[int, int], Mapping[bytes, str]] = {}
+        self._pages = {page.obj.objgen: number for number, page in enumerate(pdf.pages, start=1)}
+
+    def paper(self) -> Paper:
+        """Everything of it."""
+        drawn = {number: self._page(page) for number, page in enumerate(self._pdf.pages, start=1)}
+        lines = []
+        for number, tag, in_head in self._tags(self._pdf.Root.StructTreeRoot.K, 0, in_head=False, depth=0):
+            glyphs = drawn[number].pop(tag, None)  # what two tags claim is drawn once
+            if glyphs:
+                lines.append(Line(number, tuple(glyphs), in_head))
+        around = tuple("".join(part for parts in rest.values() for part in parts) for rest in drawn.values())
+        return Paper(len(self._pdf.pages), tuple(lines), around, dict(self._places()))
+
+    def _tags(self, node: Any, page: int, *, in_head: bool, depth: int) -> Iterator[tuple[int, int, bool]]:
+        """(page, number of the tag, whether in the head of a table) of everything tagged, in reading order."""
+        import pikepdf  # noqa: PLC0415 - as above
+
+        if depth > DEEPEST:
+            raise ValueError("its tags are nested too deep")
+        if isinstance(node, int):
+            yield page, node, in_head
+        elif isinstance(node, pikepdf.Array):
+            for part in node:
+                yield from self._tags(part, page, in_head=in_head, depth=depth + 1)
+        else:
+            page = self._pages[node.Pg.objgen] if "/Pg" in node else page
+            kind = str(node.get("/Type", ""))
+            if kind == "/MCR":
+                yield page, int(node.MCID), in_head
+            elif kind != "/OBJR" and "/K" in node:
+                head = in_head or str(node.S) == "/THead"
+                yield from self._tags(node.K, page, in_head=head, depth=depth + 1)
+
+    def _page(self, page: Any) -> Drawn:
+        found: Drawn = {}
+        self._draw(page, page.obj.get("/Resources", {}), found, [], 0)
+        return found
+
+    def _draw(self, source: Any, resources: Any, found: Drawn, marks: list[int | None], depth: int) -> None:
+        """Add what a stream draws; ``marks`` are the tags open where it is drawn."""
+        import pikepdf  # noqa: PLC0415 - as above
+
+        if depth > DEEPEST:
+            raise ValueError("its drawings are nested too deep")
+        letters: Mapping[bytes, str] = {}
+        kept: list[Mapping[bytes, str]] = []
+        outside = len(marks)
+        for step in pikepdf.parse_content_stream(source, WANTED):
+            operands, name = step.operands, str(step.operator)
+            if name in ("BDC", "BMC", "EMC"):
+                _mark(name, operands, marks, outside)
+            elif name == "q":
+                kept.append(letters)
+            elif name == "Q":
+                letters = kept.pop()
+            elif name == "Tf":
+                letters = self._face(resources.Font[str(operands[0])])
+            elif name == "Do":
+                thing = resources.XObject[str(operands[0])]
+                if thing.get("/Subtype") == "/Form":
+                    self._draw(thing, thing.get("/Resources", resources), found, marks, depth + 1)
+            else:
+                tag = next((mark for mark in reversed(marks) if mark is not None), None)
+                found.setdefault(tag, []).extend(_glyphs(operands[-1], letters))
+        del marks[outside:]
+
+    def _face(self, font: Any) -> Mapping[bytes, str]:
+        """Code of a glyph -> its letters, as the document itself tells for those who search and copy in it."""
+        if font.objgen not in self._letters:
+            table = font.ToUnicode.read_bytes() if "/ToUnicode" in font else b""
+            pairs = (pair for block in SINGLE.findall(table) for pair in PAIR.findall(block))
+            self._letters[font.objgen] = {
+                bytes.fromhex(code.decode()): bytes.fromhex(letters.decode()).decode("utf-16-be", "replace")
+                for code, letters in pairs
+            }
+        return self._letters[font.objgen]
+
+    def _places(self) -> Iterator[tuple[str, int]]:
+        names = self._pdf.Root.get("/Names", {})
+        if "/Dests" in names:
+            import pikepdf  # noqa: PLC0415 - as above
+
+            for name, place in pikepdf.NameTree(names.Dests).items():
+                target = place if isinstance(place, pikepdf.Array) else place.D
+                yield str(name), self._pages[target[0].objgen]
+
+
+def _mark(name: str, operands: Any, marks: list[int | None], outside: int) -> None:
+    """Open or close a tag; those opened before a drawing are not closed inside it."""
+    if name == "EMC":
+        if len(marks) > outside:
+            marks.pop()
+    else:
+        numbered = name == "BDC" and "/MCID" in operands[1]
+        marks.append(int(operands[1]["/MCID"]) if numbered else None)
+
+
+def _glyphs(shown: Any, letters: Mapping[bytes, str]) -> Iterator[str]:
+    """The letters of each glyph that an operator shows."""
+    import pikepdf  # noqa: PLC0415 - as above
+
+    for part in shown if isinstance(shown, pikepdf.Array) else (shown,):
+        if isinstance(part, pikepdf.String):
+            codes = bytes(part)
+            yield from (letters.get(codes[at : at + 2], UNKNOWN) for at in range(0, len(codes), 2))

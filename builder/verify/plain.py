@@ -1,0 +1,68 @@
+"""A site held against its own files of data, where its content is not at hand or the builder is another one now.
+
+This finds what no longer agrees with itself: a figure on a page with the ledger, the words of a card, a form or a label
+with those that the site keeps of them. Whoever changes both alike is found by the content or a signature alone.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+from builder.base.errors import ArchiveError
+from builder.history.edition import CARDS, FIGURES, TEXTS
+from builder.verify.paper import read_paper
+from builder.verify.report import Check, Difference
+from builder.verify.words import packed
+
+FIGURE = re.compile(r'<a class="fig" href="[^"#]*#([^"]+)"[^>]*>(.*?)</a>', re.DOTALL)
+TAG = re.compile(r"<[^>]*>")
+CELL = " | "
+TURNED = ("ar",)
+"""Languages whose words are drawn from the end of a line; they are held only where the content is at hand."""
+
+
+def compare_with_data(root: Path, prefix: str, pages: Iterable[str], check: Check) -> None:
+    """Hold one edition against its own data; ``pages`` are its HTML pages, ``prefix`` is its folder in the site."""
+    try:
+        figures = _json(root, prefix + FIGURES)["figures"]
+        for path in pages:
+            check.compared(_page(path, (root / path).read_text(encoding="utf-8", errors="replace"), figures))
+        for card in _json(root, prefix + CARDS)["cards"]:
+            if card["language"] not in TURNED:
+                lines = (card["title"], *card["lines"][1:], card["foot"], card["code"])
+                check.compared(_paper(root, f"{prefix}cards/{card['id']}.pdf", lines))
+        for path, lines in _json(root, prefix + TEXTS)["documents"].items():
+            check.compared(_paper(root, prefix + path, lines))
+    except (OSError, KeyError, TypeError, AttributeError, ArchiveError) as fault:
+        check.compared([Difference(prefix, f"cannot be held against its own data: {fault}")])
+
+
+def _json(root: Path, path: str) -> Any:
+    try:
+        return json.loads((root / path).read_bytes())
+    except (ValueError, RecursionError) as fault:
+        raise ArchiveError(f"{path} is no JSON: {fault}") from fault
+
+
+def _page(path: str, html: str, figures: Mapping[str, Any]) -> Iterator[Difference]:
+    """Figures of a page that are not those of the ledger."""
+    for key, inside in FIGURE.findall(html):
+        found, figure = packed(unescape(TAG.sub("", inside))), figures.get(unescape(key))
+        wanted = [figure["printed"], f"{figure['relation']}{figure['text']}"] if figure else []
+        if found not in map(packed, wanted):
+            yield Difference(path, f"figure {key} is not what the ledger tells", wanted[0] if wanted else "", found)
+
+
+def _paper(root: Path, path: str, lines: Iterable[str]) -> Iterator[Difference]:
+    """Words that a PDF lacks."""
+    paper = read_paper((root / path).read_bytes(), path)
+    text = "".join(packed(line.text) for line in paper.lines)
+    for line in lines:
+        for part in line.split(CELL):
+            if packed(part) not in text:
+                yield Difference(path, "lacks words that the site keeps of it", part)

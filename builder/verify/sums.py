@@ -1,0 +1,75 @@
+"""The list of checksums: every listed file is there with its bytes, and nothing else is there."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator
+from pathlib import Path
+
+from builder.base.errors import HandbookError
+from builder.history.archive import FOLDER
+from builder.publish import checksums
+from builder.publish.paths import refused
+from builder.verify.report import Check
+
+KINDS = {stat.S_IFLNK: "a link", stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket", stat.S_IFDIR: "a folder"}
+
+
+def check_sums(root: Path, check: Check, prefix: str) -> None:
+    """Hold a folder against its list; ``prefix`` is its path below the whole site."""
+    try:
+        listed = checksums.read_sums((root / checksums.NAME).read_bytes())
+    except (OSError, HandbookError) as fault:
+        check.expect(False, f"{prefix}{checksums.NAME}", str(fault))
+        return
+    for path, digest in listed.items():
+        wrong = _wrong(root / path, digest) if not refused(path) else "is no path of a site"
+        check.expect(not wrong, f"{prefix}{path}", wrong)
+    for path, kind in sorted(entries(root)):
+        if path not in listed and path != checksums.NAME and not _is_signature(root, path):
+            what = f"{kind} that " if kind else ""
+            check.expect(False, f"{prefix}{path}", f"{what}is not listed in {checksums.NAME}: nobody vouches for it")
+
+
+def _wrong(file: Path, digest: str) -> str:
+    """What is wrong with a listed file, or nothing."""
+    kind = kind_of(file)
+    if kind is None:
+        return f"is listed in {checksums.NAME}, but missing"
+    if kind:
+        return f"is {kind}, where a plain file must be"
+    try:
+        same = checksums.digest_file(file) == digest
+    except OSError as fault:
+        return f"cannot be read: {fault.strerror}"
+    return "" if same else f"is not what {checksums.NAME} lists: it was changed"
+
+
+def kind_of(path: Path) -> str | None:
+    """What stands at a path, in words; empty for a plain file, ``None`` where nothing stands. No link is followed."""
+    try:
+        mode = path.lstat().st_mode
+    except OSError:
+        return None
+    return "" if stat.S_ISREG(mode) else KINDS.get(stat.S_IFMT(mode), "a device")
+
+
+def entries(root: Path) -> Iterator[tuple[str, str]]:
+    """(path below ``root``, kind) of all that is no folder, and of folders that hold nothing."""
+    for folder, folders, files in os.walk(root):
+        links = [name for name in folders if Path(folder, name).is_symlink()]
+        for name in (*files, *links):
+            path = Path(folder, name)
+            yield path.relative_to(root).as_posix(), kind_of(path) or ""
+        if not files and not folders and Path(folder) != root:
+            yield Path(folder).relative_to(root).as_posix(), "an empty folder"
+
+
+def _is_signature(root: Path, path: str) -> bool:
+    """Whether it is a signature of a list, which vouches for itself."""
+    folder, _, name = path.rpartition("/")
+    number = name.removesuffix(".sig")
+    return path == checksums.SIGNATURE or (
+        folder == FOLDER and name.endswith(".sig") and (root / FOLDER / number / checksums.NAME).is_file()
+    )

@@ -1,0 +1,201 @@
+"""A PDF that was read held against the words that it must say: every word and digit, in order."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator
+from itertools import accumulate, groupby
+from typing import TYPE_CHECKING
+
+from builder.render.source_words import FIRST, LAST, SourceWords
+from builder.verify.report import Difference
+
+if TYPE_CHECKING:
+    from builder.verify.paper import Line, Paper
+
+UNSEEN = re.compile(r"[\s\u00ad\u200b\u200e\u200f\u202a-\u202e\u2066-\u2069]+")
+"""Spaces, places where a word may be parted, and marks of direction: the engine sets them as lines need them."""
+PLACE = re.compile(f"{FIRST}([^{LAST}]*){LAST}")
+AHEAD, LINES = 4000, 40
+"""How far, in letters and in lines, the words are looked for that follow a difference."""
+SHORTEST = 4
+"""Letters of a line by which it is known again."""
+SHOWN = 160
+"""Letters of a text that a difference shows."""
+
+
+def packed(text: str) -> str:
+    r"""A text without what is not seen of it.
+
+    >>> packed("19.5\u00a0%vol\n low")
+    '19.5%vollow'
+    """
+    return UNSEEN.sub("", text)
+
+
+def paper_differences(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference]:
+    """What a PDF says otherwise than it must; ``path`` names it."""
+    words = [PLACE.sub(lambda place: str(paper.places.get(place[1], "?")), text) for text in source.words]
+    if any(_is_rtl(letter) for text in words for letter in text):
+        yield from _in_any_direction(path, words, paper.lines)
+        return
+    yield from _Reading(path, words, source, paper.lines).differences()
+    yield from _around(path, source, paper)
+
+
+class _Reading:
+    """Goes through source and lines side by side."""
+
+    def __init__(self, path: str, words: list[str], source: SourceWords, lines: Iterable[Line]) -> None:
+        self._path = path
+        self._words = words
+        self._ends = list(accumulate(len(packed(text)) for text in words))
+        self._wanted = "".join(map(packed, words))
+        self._fixed = packed("".join(source.fixed))
+        self._heads = {packed(head) for head in source.heads}
+        self._parts = list(self._in_parts(lines))
+        self._at = 0
+
+    @staticmethod
+    def _in_parts(lines: Iterable[Line]) -> Iterator[tuple[int, bool, str]]:
+        """(page, whether it is the head of a table, packed text): a head in one part, all else line by line."""
+        for (page, in_head), group in groupby(lines, key=lambda line: (line.page, line.in_head)):
+            texts = [packed(line.text) for line in group]
+            yield from ((page, in_head, text) for text in (["".join(texts)] if in_head else texts) if text)
+
+    def differences(self) -> Iterator[Difference]:
+        """Each place where they part."""
+        yield from self._begin_pages()
+        number = 0
+        while number < len(self._parts):
+            _, in_head, text = self._parts[number]
+            if self._wanted.startswith(text, self._at):
+                self._at += len(text)
+            elif not (in_head and text in self._heads):
+                number, told = self._parted(number)
+                yield told
+                continue
+            number += 1
+        if self._at < len(self._wanted):
+            yield Difference(self._path, "its end is missing", self._between(self._at, len(self._wanted)), "")
+
+    def _begin_pages(self) -> Iterator[Difference]:
+        """Take out what every page but the first begins with again; pages that do not are told."""
+        kept: list[tuple[int, bool, str]] = []
+        page, left = 1, ""
+        for part in self._parts:
+            here, _, text = part
+            if here != page:
+                page, left = here, self._fixed
+            if left and left.startswith(text):
+                left = left.removeprefix(text)
+                continue
+            if left:
+                yield Difference(self._path, f"page {page} does not begin as every page must", left[:SHOWN], text)
+                left = ""
+            kept.append(part)
+        self._parts = kept
+
+    def _parted(self, number: int) -> tuple[int, Difference]:
+        """The part after a difference that is known again, and the difference."""
+        page, _, _ = self._parts[number]
+        for after in range(number + 1, min(number + LINES, len(self._parts))):
+            text = self._parts[after][2]
+            place = self._wanted.find(text, self._at, self._at + AHEAD) if len(text) >= SHORTEST else -1
+            if place >= 0:
+                return after, self._told(page, place, number, after)
+        return len(self._parts), self._told(page, len(self._wanted), number, len(self._parts))
+
+    def _told(self, page: int, place: int, first: int, after: int) -> Difference:
+        found = " ".join(text for _, _, text in self._parts[first:after])
+        wanted = self._between(self._at, place)
+        self._at = place
+        return Difference(self._path, f"page {page} says other words", wanted, found[:SHOWN])
+
+    def _between(self, first: int, last: int) -> str:
+        """The words of the source that hold these letters."""
+        begin, end = bisect_right(self._ends, first), bisect_right(self._ends, max(first, last - 1))
+        return " ".join(text.strip() for text in self._words[begin : end + 1])[:SHOWN]
+
+
+# ---- heads and feet of pages ----------------------------------------------------------
+
+
+def _around(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference]:
+    """Heads and feet say the page's own number and what the document gives to them, and nothing else."""
+    always = [packed(texts[0]) for texts in source.around.values() if len(set(texts)) == 1]
+    given = {packed(text) for texts in (*source.around.values(), source.quoted) for text in texts}
+    begun = False
+    for number, raw in enumerate(paper.around, start=1):
+        text = packed(raw)
+        begun = begun or bool(text)
+        if begun and not _made_of(text, given | {str(number), str(paper.pages)}):
+            yield Difference(path, f"head or foot of page {number} says other words", "", raw[:SHOWN])
+        for part in always:
+            if begun and part not in text:
+                yield Difference(path, f"head or foot of page {number} lacks words", part[:SHOWN], raw[:SHOWN])
+
+
+def _made_of(text: str, parts: Iterable[str]) -> bool:
+    """Whether a text is some of the parts in a row.
+
+    >>> _made_of("Page12of223", {"Page", "of", "12", "223"}), _made_of("Page13of223", {"Page", "of", "12", "223"})
+    (True, False)
+    """
+    by_first: dict[str, list[str]] = {}
+    for part in parts:
+        if part:
+            by_first.setdefault(part[0], []).append(part)
+    reached = {0}
+    for at in range(len(text)):
+        if at in reached:
+            reached |= {at + len(part) for part in by_first.get(text[at], ()) if text.startswith(part, at)}
+    return len(text) in reached
+
+
+# ---- from right to left ------------------------------------------------------------------
+
+KEPT = re.compile("(?<=[0-9])[.,](?=[0-9])|\\w|[\u064b-\u0652\0]")
+"""Letters, digits and the marks inside numbers; the place of other marks depends on how a line is set."""
+LIGATURE = "\0"
+LETTERS = "[\u0600-\u06ff]{0,4}"
+"""What a joined letter form may stand for: the engine tells the letters of such forms from the first place only."""
+
+
+def _in_any_direction(path: str, words: Iterable[str], lines: Iterable[Line]) -> Iterator[Difference]:
+    """Texts with right-to-left script: letters are drawn from the end of a line, and joined forms tell no letters."""
+    wanted = "".join(KEPT.findall(" ".join(words)))
+    found = "".join(KEPT.findall(" ".join("".join(_logical(line.glyphs)) for line in lines)))
+    if re.fullmatch("".join(LETTERS if one == LIGATURE else re.escape(one) for one in found), wanted) is None:
+        yield Difference(path, "says other words", wanted[:SHOWN], found.replace(LIGATURE, "")[:SHOWN])
+
+
+def _logical(glyphs: Iterable[str]) -> Iterator[str]:
+    """A drawn line in the order in which it is read."""
+    drawn = [LIGATURE if _unsure(glyph) else glyph for glyph in glyphs]
+    if not any(map(_is_rtl, drawn)):
+        yield from drawn
+        return
+    drawn.reverse()
+    at = 0
+    while at < len(drawn):
+        end = at
+        if _is_ltr(drawn[at]):  # numbers and Latin words keep their own direction
+            last = next((n for n in range(at, len(drawn)) if _is_rtl(drawn[n])), len(drawn))
+            end = max(n for n in range(at, last) if _is_ltr(drawn[n]))
+        yield from reversed(drawn[at : end + 1])
+        at = end + 1
+
+
+def _unsure(glyph: str) -> bool:
+    return not glyph or (len(glyph) > 1 and _is_rtl(glyph))
+
+
+def _is_rtl(text: str) -> bool:
+    return text == LIGATURE or any(unicodedata.bidirectional(letter) in ("R", "AL", "NSM", "AN") for letter in text)
+
+
+def _is_ltr(text: str) -> bool:
+    return any(unicodedata.bidirectional(letter) in ("L", "EN") for letter in text)

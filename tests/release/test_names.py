@@ -1,0 +1,42 @@
+"""A site of any name goes through build, verify, release and comparison, and nobody cries wolf."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from builder.cli import run
+from tests.release.release_kit import FIRST_DAY, SECOND_DAY, edit, sound_content
+
+NAMES = {
+    "apostrophe and quotes": 'Ada\'s "Upper" Yard',
+    "a line break written out": r"Yard\nEast, north; south\, west",
+    "separators that end lines": "Yard\u2028East\u2029north\u0085south\u000bwest",
+    "markup and signs": "<b>Yard</b> & Söhne = +1 | 50 %",
+    "letters of elsewhere": "Заво́д 二号 ساحة",
+}
+
+
+@pytest.mark.parametrize("kind", NAMES)
+@pytest.mark.usefixtures("without_book")
+def test_a_name(kind, tmp_path, capsys):
+    content, out = sound_content(tmp_path / "content"), tmp_path / "site"
+    edit(content / "site.yaml", "name: Lower Example Yard", f"name: {json.dumps(NAMES[kind])}")
+    where = ["--content", str(content), "--quiet", "--no-cache"]
+
+    def done(*command):
+        status = run([*command])
+        shown = capsys.readouterr()
+        assert status == 0, shown.err
+        return shown.out
+
+    day = ["--as-of", FIRST_DAY.isoformat()]
+    done("build", *where, "--out", str(out), *day)
+    done("verify", str(out), "--content", str(content), "--quiet")
+    names = ["--reason", "x", "--prepared", "A", "--reviewed", "B", "--approved", "C"]
+    done("release", "--number", "2", *names, *where, "--out", str(out), *day)
+    done("verify", str(out), "--quiet")
+    later = ["--content", str(content), "--out", str(out), "--as-of", SECOND_DAY.isoformat()]
+    found = json.loads(done("compare", "2", "draft", "--json", *later))
+    assert [one for one in found["figures"] if not one["passing"]] == []
