@@ -12,10 +12,26 @@ from tests.release.release_kit import FIRST_DAY, SECOND_DAY, edit, sound_content
 NAMES = {
     "apostrophe and quotes": 'Ada\'s "Upper" Yard',
     "a line break written out": r"Yard\nEast, north; south\, west",
-    "separators that end lines": "Yard\u2028East\u2029north\u0085south\u000bwest",
     "markup and signs": "<b>Yard</b> & Söhne = +1 | 50 %",
-    "letters of elsewhere": "Заво́д 二号 ساحة",
+    "letters of elsewhere": "Żółć Ñandú Söhne, Завод",
 }
+
+UNPRINTABLE = {
+    "separators that end lines": ("Yard\u2028East\u0085south\u000bwest", ("U+2028", "U+0085", "U+000B")),
+    "letters that no face has": ("Yard 二号", ("U+4E8C",)),
+}
+
+
+@pytest.mark.parametrize("kind", UNPRINTABLE)
+@pytest.mark.usefixtures("without_book")
+def test_a_name_that_cannot_be_printed_is_refused_and_says_why(kind, tmp_path, capsys):
+    content, (name, points) = sound_content(tmp_path / "content"), UNPRINTABLE[kind]
+    edit(content / "site.yaml", "name: Lower Example Yard", f"name: {json.dumps(name)}")
+    where = ["--content", str(content), "--out", str(tmp_path / "site"), "--as-of", FIRST_DAY.isoformat()]
+    assert run(["build", *where, "--quiet", "--no-cache"]) == 1
+    shown = capsys.readouterr().err
+    assert all(point in shown for point in points)
+    assert not (tmp_path / "site").exists()
 
 
 @pytest.mark.parametrize("kind", NAMES)
