@@ -118,7 +118,7 @@ def make(engine: PdfEngine, document: Document) -> Made:
         raw = engine.document(document.html, document.css)
         laid = Laid(raw)
         found = document.rules.judge(laid) if engine.lays_out else Judgement()
-        anchors = laid.anchors
+        anchors = laid.anchors if engine.lays_out else engine.places_in(document.html, document.title)
         pdf = b"" if found.faults else engine.write(raw, document.title, document.language, document.second)
     except RenderError as error:
         raise RenderError(f"{document.name}: {error}") from error

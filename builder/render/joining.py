@@ -28,6 +28,7 @@ from pikepdf import (
 
 from builder.base.errors import RenderError
 from builder.render.pdf import PdfEngine
+from builder.render.source_words import words_joined
 
 ELSEWHERE: Final = "place:"
 """Begins a link to a place in another chapter; the engine takes it for an address."""
@@ -47,13 +48,15 @@ class Chapter:
     """Whether its pages are numbered i, ii, iii."""
 
 
-def joined(_engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes) -> bytes:
+def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes) -> bytes:
     """One PDF; each chapter begins on a right-hand page.
 
     :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
         head, foot, tab and draft mark, which no reader hears.
     :raises RenderError: when a link leads to a place that no chapter has.
     """
+    if not engine.lays_out:
+        return words_joined([chapter.pdf for chapter in chapters], frames)
     with Pdf.open(BytesIO(chapters[0].pdf)) as book, Pdf.open(BytesIO(frames)) as drawn:
         _Joining(book, chapters, drawn).join()
         made = BytesIO()

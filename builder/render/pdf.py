@@ -82,6 +82,13 @@ class PdfEngine:
             source = weasyprint.HTML(string=html, url_fetcher=self._fetcher)
             return engine.unlaid(source, sheets, self._fonts, VARIANT)
 
+    def places_in(self, html: str, title: str) -> tuple[tuple[str, int], ...]:
+        """Each place in a document that is not laid out, with the number of its page; an engine that prints knows none.
+
+        :param title: of the PDF that the document is a part of.
+        """
+        raise NotImplementedError
+
     def write(self, document: Document, title: str, language: str, second: str = "") -> bytes:
         """The PDF of a laid-out document, its bytes decided by its content alone.
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
+from html import unescape
 from typing import TYPE_CHECKING, Any
 
 from builder.render.pdf import PdfEngine
@@ -17,9 +18,7 @@ from builder.render.pdf import PdfEngine
 if TYPE_CHECKING:
     from builder.render.engine import LaidBox
 
-SET = re.compile(r'href="#([^"]*)" data-page="[^"]*"')
-FIRST, LAST = "\ue000", "\ue001"
-"""Stand around the name of a place where the number of its page is printed."""
+IDS = re.compile(r'\bid="([^"]*)"')
 QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"')
 ESCAPE = re.compile(r"\\[0-9A-Fa-f]{1,6} ?|\\")
 DRAWN_WORDS = ("text", "{http://www.w3.org/2000/svg}text")
@@ -55,11 +54,20 @@ class WordsEngine(PdfEngine):
 
     lays_out = False
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.places: Mapping[str, Mapping[str, int]] = {}
+        """Title of a PDF -> page of each place in it, as it was printed; those that are not known are on page 0."""
+
+    def places_in(self, html: str, title: str) -> tuple[tuple[str, int], ...]:
+        """Each place of a document, on the page where the printed one has it."""
+        known = self.places.get(title, {})
+        return tuple((name, known.get(name, 0)) for name in map(unescape, IDS.findall(html)))
+
     def document(self, html: str, css: Sequence[str]) -> Any:
         """Its words, as a document without pages."""
-        marked = SET.sub(rf'href="#\1" data-page="{FIRST}\1{LAST}"', html)
         found = SourceWords(quoted=[ESCAPE.sub("", text) for sheet in css for text in QUOTED.findall(sheet)])
-        _gather(self.unlaid(marked, css), found, "")
+        _gather(self.unlaid(html, css), found, "")
         return _Unlaid(found)
 
     def write(self, document: Any, title: str, language: str, second: str = "") -> bytes:  # noqa: ARG002 - as printed
@@ -73,6 +81,16 @@ class _Unlaid:
 
     found: SourceWords
     pages: tuple[()] = ()
+
+
+def words_joined(parts: Sequence[bytes], frames: bytes) -> bytes:
+    """The words of documents that are joined to one; those of ``frames`` stand around them."""
+    whole = SourceWords(quoted=SourceWords.read(frames).words)
+    for part in map(SourceWords.read, parts):
+        whole.words += part.words
+        whole.heads += part.heads
+        whole.quoted += [*part.quoted, *(text for texts in part.around.values() for text in texts)]
+    return whole.written()
 
 
 def _gather(box: LaidBox, found: SourceWords, running: str) -> None:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from html import unescape
 from pathlib import Path
-from typing import TypeAlias
 
 from builder.base.errors import ArchiveError
 from builder.publish.checksums import digest
 from builder.render.source_words import SourceWords
-from builder.verify.paper import read_paper
+from builder.verify.paper import Paper, read_paper
 from builder.verify.report import Check, Difference
 from builder.verify.words import SHOWN, paper_differences
 
@@ -24,20 +24,35 @@ MOST = 25
 """Differences that are told of one file."""
 FAR = 4000
 """Words between the first and the last difference that are still compared one by one."""
-Read: TypeAlias = set[tuple[str, str]]
-"""Digests of PDFs that say what they must, each with that of its words."""
 
 
-def compare_files(root: Path, said: Mapping[str, bytes], check: Check, good: Read) -> None:
-    """Hold files below ``root`` against what must stand there; a PDF may be given as the words of its source.
+@dataclass(slots=True)
+class Known:
+    """PDFs that were read before: a frozen one stands in the site a second time."""
 
-    :param good: what was found good before; a frozen PDF stands in the site a second time.
-    """
+    papers: dict[str, Paper] = field(default_factory=dict)
+    """By the digest of their bytes."""
+    good: set[tuple[str, str]] = field(default_factory=set)
+    """Digests of those that say what they must, each with that of its words."""
+
+    def read(self, data: bytes, path: str) -> Paper:
+        """A PDF, read once.
+
+        :raises ArchiveError: when it is none that can be read.
+        """
+        key = digest(data)
+        if key not in self.papers:
+            self.papers[key] = read_paper(data, path)
+        return self.papers[key]
+
+
+def compare_files(root: Path, said: Mapping[str, bytes], check: Check, known: Known) -> None:
+    """Hold files below ``root`` against what must stand there; a PDF may be given as the words of its source."""
     for path, wanted in said.items():
-        check.compared(file_differences(root, path, wanted, good))
+        check.compared(file_differences(root, path, wanted, known))
 
 
-def file_differences(root: Path, path: str, wanted: bytes, good: Read) -> Iterator[Difference]:
+def file_differences(root: Path, path: str, wanted: bytes, known: Known) -> Iterator[Difference]:
     """What is wrong with one file."""
     try:
         found = (root / path).read_bytes()
@@ -47,7 +62,7 @@ def file_differences(root: Path, path: str, wanted: bytes, good: Read) -> Iterat
     if found == wanted:
         return
     if path.endswith(".pdf") and not wanted.startswith(b"%PDF"):
-        yield from _paper(path, wanted, found, good)
+        yield from _paper(path, wanted, found, known)
     elif path.endswith(".html"):
         old, new = _words(wanted), _words(found)
         if old == new:  # an address, or what only a script or a screen reader is told
@@ -60,17 +75,17 @@ def file_differences(root: Path, path: str, wanted: bytes, good: Read) -> Iterat
         yield Difference(path, "is not what the content makes")
 
 
-def _paper(path: str, wanted: bytes, found: bytes, good: Read) -> Iterator[Difference]:
+def _paper(path: str, wanted: bytes, found: bytes, known: Known) -> Iterator[Difference]:
     key = digest(found), digest(wanted)
-    if key in good:
+    if key in known.good:
         return
     try:
-        differences = list(paper_differences(path, SourceWords.read(wanted), read_paper(found, path)))
+        differences = list(paper_differences(path, SourceWords.read(wanted), known.read(found, path)))
     except ArchiveError as fault:
         differences = [Difference(path, str(fault).removeprefix(f"{path} "))]
     yield from differences[:MOST]
     if not differences:
-        good.add(key)
+        known.good.add(key)
 
 
 def _words(page: bytes) -> list[str]:

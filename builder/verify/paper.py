@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, TypeAlias
@@ -46,8 +46,12 @@ class Paper:
     """In reading order."""
     around: tuple[str, ...]
     """For each page what no tag holds: its running head and foot."""
+    labels: tuple[str, ...]
+    """The number that each page bears, as in ``12`` or ``4-12``."""
     places: Mapping[str, int]
-    """Page, from 1, of each place that a link inside leads to."""
+    """Last number of the page of each place that a link inside leads to."""
+    title: str
+    """What a reader of PDFs shows as its title."""
 
 
 def read_paper(data: bytes, path: str) -> Paper:
@@ -83,7 +87,9 @@ class _Reader:
             if glyphs:
                 lines.append(Line(number, tuple(glyphs), in_head))
         around = tuple("".join(part for parts in rest.values() for part in parts) for rest in drawn.values())
-        return Paper(len(self._pdf.pages), tuple(lines), around, dict(self._places()))
+        labels = tuple(str(page.label) for page in self._pdf.pages)
+        title = str(self._pdf.docinfo.get("/Title", ""))
+        return Paper(len(labels), tuple(lines), around, labels, dict(self._places(labels)), title)
 
     def _tags(self, node: Any, page: int, *, in_head: bool, depth: int) -> Iterator[tuple[int, int, bool]]:
         """(page, number of the tag, whether in the head of a table) of everything tagged, in reading order."""
@@ -149,14 +155,16 @@ class _Reader:
             }
         return self._letters[font.objgen]
 
-    def _places(self) -> Iterator[tuple[str, int]]:
+    def _places(self, labels: Sequence[str]) -> Iterator[tuple[str, int]]:
         names = self._pdf.Root.get("/Names", {})
         if "/Dests" in names:
             import pikepdf  # noqa: PLC0415 - as above
 
             for name, place in pikepdf.NameTree(names.Dests).items():
                 target = place if isinstance(place, pikepdf.Array) else place.D
-                yield str(name), self._pages[target[0].objgen]
+                number = labels[self._pages[target[0].objgen] - 1].rpartition("-")[2]
+                if number.isdecimal():
+                    yield str(name), int(number)
 
 
 def _mark(name: str, operands: Any, marks: list[int | None], outside: int) -> None:

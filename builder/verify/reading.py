@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future
 from typing import Any, TypeVar
 
@@ -16,6 +16,10 @@ class Reading(Executor):
 
     def __init__(self) -> None:
         self._engine = WordsEngine()
+
+    def place(self, title: str, places: Mapping[str, int]) -> None:
+        """Tell on which page of a PDF each place lies."""
+        self._engine.places = {**self._engine.places, title: places}
 
     def submit(self, _: Callable[..., R], /, *args: Any, **__: Any) -> Future[R]:
         """The result of a job; ``args`` end with its function and its inputs, as a workshop hands them out."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -13,13 +14,14 @@ from builder import __version__, pipeline
 from builder.base.errors import ArchiveError, HandbookError
 from builder.history.archive import read_archive, revision_folders
 from builder.history.edition import ABOUT
+from builder.pages.books.book import book_path
 from builder.publish import checksums, readme
 from builder.publish.existing_site import REVISIONS, files_below
 from builder.publish.freeze import SNAPSHOT
 from builder.publish.ledger_json import dump
 from builder.publish.versions import versions
 from builder.render.jobs import Workshop
-from builder.verify.again import Read, compare_files
+from builder.verify.again import Known, compare_files
 from builder.verify.ledger import check_ledger
 from builder.verify.plain import compare_with_data
 from builder.verify.reading import Reading
@@ -43,7 +45,9 @@ class Examination:
     """Content of the draft, which keeps none."""
     tell: Tell
     report: Report = field(default_factory=Report)
-    good: Read = field(default_factory=set)
+    known: Known = field(default_factory=Known)
+    hands: Reading | None = None
+    """Those of the shop, where it only reads."""
 
     @property
     def again(self) -> Check:
@@ -78,6 +82,7 @@ class Examination:
                 self._by_own_data("")
             return
         self.tell(f"saying {what} again")
+        self._read_places(prefix)
         try:
             archive = read_archive(self.root)
             judged = pipeline.judge(folder / SNAPSHOT, date.fromisoformat(about["as_of"]), release=True)
@@ -99,6 +104,7 @@ class Examination:
             self._by_own_data("")
             return
         self.tell("saying the draft again")
+        self._read_places("")
         try:
             day, archive = date.fromisoformat(about["as_of"]), read_archive(self.root)
             judged = pipeline.judge(self.content, day)
@@ -113,10 +119,19 @@ class Examination:
         kept = {path: data for path, data in wanted.items() if not path.endswith(LISTS)}
         if about in kept:  # with what it was made is told by nothing else
             kept[about] = _with_versions(kept[about], self.root / about)
-        compare_files(self.root, kept, self.again, self.good)
+        compare_files(self.root, kept, self.again, self.known)
         for path in files_below(self.root):
             if ours(path) and path not in wanted and not path.endswith(LISTS):
                 self.again.expect(False, path, "is there, though nothing in the content makes it")
+
+    def _read_places(self, prefix: str) -> None:
+        """Where places lie in the books of an edition, since contents and indexes print the numbers of their pages."""
+        if self.hands is None:
+            return
+        for path in sorted((self.root / prefix).glob(book_path("*"))):
+            with suppress(ArchiveError, OSError):  # told when it is compared
+                paper = self.known.read(path.read_bytes(), path.name)
+                self.hands.place(paper.title, paper.places)
 
     def _by_own_data(self, prefix: str) -> None:
         pages = [path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(".html")]
@@ -168,7 +183,7 @@ def verify(
     if shop is not None:
         return Examination(root, shop, content, tell).whole()
     with Reading() as hands, Workshop(executor=hands) as reading:
-        return Examination(root, reading, content, tell).whole()
+        return Examination(root, reading, content, tell, hands=hands).whole()
 
 
 def _on_top(path: str) -> bool:

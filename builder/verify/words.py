@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from itertools import accumulate, groupby
 from typing import TYPE_CHECKING
 
-from builder.render.source_words import FIRST, LAST, SourceWords
+from builder.render.source_words import SourceWords
 from builder.verify.report import Difference
 
 if TYPE_CHECKING:
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
 
 UNSEEN = re.compile(r"[\s\u00ad\u200b\u200e\u200f\u202a-\u202e\u2066-\u2069]+")
 """Spaces, places where a word may be parted, and marks of direction: the engine sets them as lines need them."""
-PLACE = re.compile(f"{FIRST}([^{LAST}]*){LAST}")
 AHEAD, LINES = 4000, 40
 """How far, in letters and in lines, the words are looked for that follow a difference."""
 SHORTEST = 4
@@ -37,22 +36,21 @@ def packed(text: str) -> str:
 
 def paper_differences(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference]:
     """What a PDF says otherwise than it must; ``path`` names it."""
-    words = [PLACE.sub(lambda place: str(paper.places.get(place[1], "?")), text) for text in source.words]
-    if any(_is_rtl(letter) for text in words for letter in text):
-        yield from _in_any_direction(path, words, paper.lines)
+    if any(_is_rtl(letter) for text in source.words for letter in text):
+        yield from _in_any_direction(path, source.words, paper.lines)
         return
-    yield from _Reading(path, words, source, paper.lines).differences()
+    yield from _Reading(path, source, paper.lines).differences()
     yield from _around(path, source, paper)
 
 
 class _Reading:
     """Goes through source and lines side by side."""
 
-    def __init__(self, path: str, words: list[str], source: SourceWords, lines: Iterable[Line]) -> None:
+    def __init__(self, path: str, source: SourceWords, lines: Iterable[Line]) -> None:
         self._path = path
-        self._words = words
-        self._ends = list(accumulate(len(packed(text)) for text in words))
-        self._wanted = "".join(map(packed, words))
+        self._words = source.words
+        self._ends = list(accumulate(len(packed(text)) for text in source.words))
+        self._wanted = "".join(map(packed, source.words))
         self._fixed = packed("".join(source.fixed))
         self._heads = {packed(head) for head in source.heads}
         self._parts = list(self._in_parts(lines))
@@ -131,7 +129,7 @@ def _around(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference
     for number, raw in enumerate(paper.around, start=1):
         text = packed(raw)
         begun = begun or bool(text)
-        if begun and not _made_of(text, given | {str(number), str(paper.pages)}):
+        if begun and not _made_of(text, given | {paper.labels[number - 1], str(paper.pages)}):
             yield Difference(path, f"head or foot of page {number} says other words", "", raw[:SHOWN])
         for part in always:
             if begun and part not in text:
