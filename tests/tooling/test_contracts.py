@@ -18,7 +18,7 @@ ALLOWED = {
     "jinja2": {"render"},
     "weasyprint": {"render"},
     "segno": {"render"},
-    "pypdf": {"verify"},
+    "pikepdf": {"render", "verify"},
     "click": {"cli"},
     "rich": {"cli"},
     "icalendar": {"publish"},
