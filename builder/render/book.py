@@ -10,7 +10,7 @@ from typing import Final
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Page, figures_in
-from builder.pages.books.book import Book, BookChapter
+from builder.pages.books.book import Book
 from builder.render.book_marker import BookMarker, Places, Section, places_of
 from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made, document_job, refuse_faults
@@ -27,6 +27,8 @@ TAB_TOP, TAB_STEP = 30, 16
 MOST_TABS: Final = 14
 """Tabs below each other; those after them begin at the top again."""
 JOIN_COST: Final = 1.0
+INDEX: Final = "Index"
+"""Title of the last chapter."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +58,7 @@ class Bindery:
         """Everything that was handed to the workshop so far."""
 
     def start(self, workshop: Workshop) -> None:
-        """Begin every chapter whose pages need not be counted first.
+        """Begin every chapter; contents and index wait for their pages to be counted.
 
         :raises RenderError: when a page cannot be set faithfully.
         """
@@ -78,9 +80,9 @@ class Bindery:
         ]
         files, notes = {}, []
         for book, chapters, coming in zip(self._books, made, around, strict=True):
-            front, last, frames = results(coming)
-            refuse_faults((front, last, frames))
-            bound = (front, *chapters, last)
+            front, index, frames = results(coming)
+            refuse_faults((front, index, frames))
+            bound = (front, *chapters, index)
             notes += [note for one in bound for note in one.notes]
             (files[book.path],) = workshop.run([job(KIND, JOIN_COST, joined, book.parts(bound), frames.pdf)])
         return files, notes
@@ -101,17 +103,16 @@ class _Binding:
     # ---- chapters ---------------------------------------------------------------
 
     def chapters(self) -> Iterator[Document]:
-        """Every chapter but the last, which has the index."""
-        for number, chapter in enumerate(self._book.chapters[:-1], start=1):
-            yield self._document(number, chapter, ())
+        """Every chapter but the index."""
+        for number, chapter in enumerate(self._book.chapters, start=1):
+            pages = tuple((page, self._marker(page, number)) for page in chapter.pages)
+            html = fill("html/chapter.html", facts=self._printing.about, book=self._book, number=number,
+                        title=chapter.title, pages=pages)  # fmt: skip
+            yield self._numbered(number, chapter.title, html)
 
-    def _document(self, number: int, chapter: BookChapter, index: Sequence[_Entry]) -> Document:
-        made = _Filled(title=chapter.title, pages=tuple((page, self._marker(page, number)) for page in chapter.pages))
-        html = fill("html/chapter.html", facts=self._printing.about, book=self._book, number=number, chapter=made,
-                    index=index)  # fmt: skip
-        return self._named(
-            f"{number} {chapter.title}", html, chapter_css(self._printing.paper, f"{number}-"), f"{number}-"
-        )
+    def _numbered(self, number: int, title: str, html: str) -> Document:
+        label = f"{number}-"
+        return self._named(f"{number} {title}", html, chapter_css(self._printing.paper, label), label)
 
     def _named(self, name: str, html: str, css: tuple[str, ...], label: str) -> Document:
         about = self._printing.about
@@ -131,14 +132,14 @@ class _Binding:
     # ---- what is made of counted pages --------------------------------------------
 
     def around(self, chapters: Sequence[Made]) -> tuple[Document, Document, Document]:
-        """The first pages, the last chapter, and the frames of all."""
+        """The first pages, the index, and the frames of all."""
         labels: dict[str, str] = {}
         for number, chapter in enumerate(chapters, start=1):
             labels.update({place: f"{number}-{page}" for place, page in chapter.anchors})
-        last = len(self._book.chapters)
-        for page in self._book.chapters[-1].pages:
-            labels.setdefault(page.id, f"{last}-1")
-        return self._front(labels), self._document(last, self._book.chapters[-1], self._index(labels)), self._frames()
+        number = len(chapters) + 1
+        html = fill("html/index.html", facts=self._printing.about, book=self._book, number=number,
+                    title=INDEX, index=self._index(labels))  # fmt: skip
+        return self._front(labels), self._numbered(number, INDEX, html), self._frames()
 
     def _front(self, labels: Mapping[str, str]) -> Document:
         contents = []
@@ -147,11 +148,13 @@ class _Binding:
                 _Line(str(Section(page.id, number, at)), page.title, ELSEWHERE + page.id, labels[page.id])
                 for at, page in enumerate(chapter.pages, start=1)
             )
-            contents.append(_Part(str(number), chapter.title, f"{ELSEWHERE}chapter-{number}", f"{number}-1", sections))
-        inside = self._book.inside
+            contents.append(_part(number, chapter.title, sections))
+        contents.append(_part(len(contents) + 1, INDEX, ()))
+        framed = {name: (page, self._marker(page, 0)) for name, page in
+                  (("inside", self._book.inside), ("changes", self._book.changes)) if page}  # fmt: skip
         html = fill(
             "html/front.html", facts=self._printing.about, book=self._book, contents=contents,
-            inside=(inside, self._marker(inside, 0)) if inside else None, caution=CAUTION, invented=INVENTED,
+            framed=framed, caution=CAUTION, invented=INVENTED,
         )  # fmt: skip
         return self._named("first pages", html, (*chapter_css(self._printing.paper, "", "lower-roman"),), "")
 
@@ -168,8 +171,8 @@ class _Binding:
     def _frames(self) -> Document:
         """Two pages for each chapter, the first pages included: what stands around right-hand and left-hand ones."""
         frames = [_Frame("", "", 0)]
-        for number, chapter in enumerate(self._book.chapters, start=1):
-            frames.append(_Frame(str(number), chapter.title, TAB_TOP + TAB_STEP * ((number - 1) % MOST_TABS)))
+        for number, title in enumerate((*(chapter.title for chapter in self._book.chapters), INDEX), start=1):
+            frames.append(_Frame(str(number), title, TAB_TOP + TAB_STEP * ((number - 1) % MOST_TABS)))
         html = fill("html/frames.html", facts=self._printing.about, book=self._book, frames=frames)
         width, height = PAPERS[self._printing.paper]
         size = f"@page {{ size: {self._printing.paper} }}\ndiv {{ width: {width}mm; height: {height}mm }}"
@@ -188,12 +191,6 @@ class _Binding:
 
 
 @dataclass(frozen=True, slots=True)
-class _Filled:
-    title: str
-    pages: tuple[tuple[Page, BookMarker], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class _Line:
     number: str
     title: str
@@ -208,6 +205,10 @@ class _Part:
     place: str
     page: str
     sections: tuple[_Line, ...]
+
+
+def _part(number: int, title: str, sections: tuple[_Line, ...]) -> _Part:
+    return _Part(str(number), title, f"{ELSEWHERE}chapter-{number}", f"{number}-1", sections)
 
 
 @dataclass(frozen=True, slots=True)

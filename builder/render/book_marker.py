@@ -134,5 +134,5 @@ class BookMarker(Marker):
 
     def whole(self, mark: FigureMark) -> str:
         """A figure that no line end cuts, unless it is long."""
-        text = NO_BREAK_SPACE.join(part for part in (mark.text, mark.unit) if part)
+        text = typeset(NO_BREAK_SPACE.join(part for part in (mark.text, mark.unit) if part))
         return text.replace(" ", NO_BREAK_SPACE) if len(text) <= LONGEST_WHOLE else text

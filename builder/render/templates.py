@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from builder.base.errors import RenderError
 from builder.base.shipped import CANDIDATES
+from builder.render.typeset import typeset
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -61,6 +62,7 @@ def environment() -> Environment:
         auto_reload=False,
     )
     made.filters["kind"] = kind
+    made.filters["typeset"] = typeset
     return made
 
 

@@ -33,6 +33,8 @@ class Book:
     inside: Page | None = None
     """What stands inside the cover: whom to call, and what to do when a detector sounds."""
 
+    changes: Page | None = None
+    """What each revision changed; it follows the contents."""
     index: tuple[IndexEntry, ...] = ()
 
     @property
@@ -44,6 +46,8 @@ class Book:
         """Every page, in reading order."""
         if self.inside is not None:
             yield self.inside
+        if self.changes is not None:
+            yield self.changes
         for chapter in self.chapters:
             yield from chapter.pages
 

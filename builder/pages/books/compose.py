@@ -18,9 +18,6 @@ from builder.pages.handbook.handbook_context import HandbookContext, names_of
 from builder.pages.outputs import Outputs
 from builder.program.books import BookSpec
 
-CHANGES = "Changes and index"
-"""Title of the last chapter, which every book has."""
-
 
 def compose_books(
     computed: Computed, findings: tuple[Finding, ...], pages: Iterable[Page], outputs: Outputs
@@ -48,12 +45,12 @@ def compose_books(
 def _book(
     spec: BookSpec, chapters: tuple[BookChapter, ...], inside: Page, changes: Page, names: Mapping[str, str]
 ) -> Book:
-    last = BookChapter(title=CHANGES, pages=(changes,))
     return Book(
         id=spec.id,
         title=spec.title.value,
         purpose=spec.purpose.value,
-        chapters=(*chapters, last),
+        chapters=chapters,
         inside=inside,
+        changes=changes,
         index=index_of([page for chapter in chapters for page in chapter.pages], names),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
-from builder.pages.blocks import Block, Chart, Heading, Page, Table, Text
+from builder.pages.blocks import Block, Chart, Heading, Notice, Page, Paragraph, Table, Text, links_in
 from builder.pages.handbook.uses import USES
 from builder.pages.reader_tools import Converter, Corrector
 
@@ -18,6 +18,14 @@ LEFT_OUT: Final[Mapping[str, frozenset[str]]] = {
     "gas": frozenset({"Conversion charts", "Cylinders that hold it"}),
 }
 """Kind of page -> headings of parts, and captions of tables, that stand elsewhere or change too often for paper."""
+ON_SCREEN: Final = (
+    *(f"page:{name}" for name in ("findings", "conversions", "status", "differences", "search", "records")),
+    "due:",
+    "figure:",
+)
+"""Pages that are no use on paper, by the beginnings of their references."""
+LONGEST_POINTER: Final = 90
+"""Letters of a line that does no more than point to a page."""
 PARTED: Final = 8
 """Columns that stand side by side on paper; a table of more is parted."""
 
@@ -48,7 +56,17 @@ def _without(blocks: tuple[Block, ...], left_out: frozenset[str]) -> Iterator[Bl
             continue
         if (isinstance(block, Chart) and block.x is not None) or (isinstance(block, Table) and not block.rows):
             continue
-        yield block
+        if isinstance(block, Notice):
+            yield replace(block, content=tuple(part for part in block.content if not _points_to_the_screen(part)))
+        elif not _points_to_the_screen(block):
+            yield block
+
+
+def _points_to_the_screen(block: Block) -> bool:
+    """Whether a block is a short line whose only use is a link to what no book has."""
+    if not isinstance(block, Paragraph) or not any(target.startswith(ON_SCREEN) for target in links_in(block)):
+        return False
+    return sum(len(part.text) for part in block.content if isinstance(part, Text)) < LONGEST_POINTER
 
 
 def _words(heading: Heading) -> str:
