@@ -48,15 +48,22 @@ def content_key(content: Path, as_of: date) -> str:
 def _content(content: Path) -> Iterator[tuple[str, str]]:
     """(path, hash) of every file of the content.
 
-    :raises OSError: for what is no file, such as a pipe, and what cannot be read.
+    :raises OSError: for what is no file, such as a pipe, for linked folders, which may go round in a circle, and for
+        what cannot be read.
     """
-    for root, folders, names in os.walk(content, followlinks=True):
+    for root, folders, names in os.walk(content, onerror=_refuse):
         folders.sort()
+        if any(Path(root, name).is_symlink() for name in folders):
+            raise OSError(f"{root} holds linked folders")
         for name in sorted(names):
             path = Path(root, name)
             if not path.is_file():
                 raise OSError(f"{path} is no file")
             yield path.relative_to(content).as_posix(), checksums.digest_file(path)
+
+
+def _refuse(fault: OSError) -> None:
+    raise fault
 
 
 def remember(store: Store, key: str, out: Path, said: str) -> None:

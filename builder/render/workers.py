@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import platform
 import shutil
 import signal
 import sys
 import tempfile
 import threading
+import zlib
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import ExitStack
@@ -32,11 +34,11 @@ LIBRARIES = ("weasyprint", "pydyf", "pikepdf", "tinycss2", "tinyhtml5", "csssele
 
 @cache
 def surroundings() -> str:
-    """Hash of what decides a document beside its text and the builder's code: libraries, type faces, Python."""
+    """Hash of what decides a document beside its text and our code: machine, Python, libraries, type faces."""
     known = [(name, _version(name)) for name in LIBRARIES]
     faces = [fonts.face_path(face).read_bytes() for face in fonts.FACES]
     faces += [arabic.face_path(weight).read_bytes() for weight in arabic.FILES]
-    return digest(sys.version, known, engine.drawing(), faces)
+    return digest(sys.version, platform.machine(), zlib.ZLIB_RUNTIME_VERSION, known, engine.drawing(), faces)
 
 
 def _version(name: str) -> str:

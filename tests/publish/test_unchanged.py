@@ -96,6 +96,11 @@ def test_what_cannot_be_told_is_built(place, monkeypatch):
     assert said(place) == ""
 
 
+def test_folders_linked_in_a_circle_are_not_followed(place):
+    (place / "content" / "areas" / "round").symlink_to(place / "content", target_is_directory=True)
+    assert key(place) == ""
+
+
 def test_a_signature_may_stand_beside(place):
     (place / "site" / "SHA256SUMS.sig").write_bytes(b"signed")
     assert said(place) == SAID
