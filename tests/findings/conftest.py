@@ -28,7 +28,8 @@ OF_THE_WHOLE = {
     "toxic-by-lel-only",
     "toxic-on-other-channel",
     "flammable-alarm-late",
-    "alarm-above-other-list",
+    "factor-inverted",
+    "factor-without-proof",
 }
 """Rules that weigh a whole site, or what another rule finds by its own measure too. The small site leaves out what most
 rules never ask for, so tests of a single rule do not ask these; ``test_carried.py`` and ``test_guard_rails.py`` do."""

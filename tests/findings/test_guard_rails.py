@@ -77,19 +77,19 @@ def test_no_alarm_protects_what_endangers_life_at_once(found):
     text = "low: {set: 90 ppm, protects: niosh.idlh, action: Leave.}"
     told = found((SETPOINTS, SULFIDE, text))
     assert weights("danger-to-life-as-target", told) == ["stop"]
-    assert weights("alarm-above-other-list", told) == ["stop"]
+    assert "stop" in weights("limit-not-kept", told)
 
 
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("low: {set: 10 ppm, protects: osha.ceiling, action: Leave.}", []),
-        ("low: {set: 11 ppm, protects: osha.ceiling, action: Leave.}", ["stop"]),
+        ("low: {set: 10 ppm, protects: osha.ceiling, action: Leave.}", False),
+        ("low: {set: 11 ppm, protects: osha.ceiling, action: Leave.}", True),
     ],
 )
 def test_every_list_that_the_site_chose_counts_not_only_the_one_that_is_named(found, text, expected):
     # 29 CFR 1910.1000 Table Z-2: ceiling 20 ppm; NIOSH Pocket Guide: ceiling 10 ppm
-    assert weights("alarm-above-other-list", found((SETPOINTS, SULFIDE, text))) == expected
+    assert ("stop" in weights("limit-not-kept", found((SETPOINTS, SULFIDE, text)))) is expected
 
 
 def test_an_average_is_held_against_the_limit_lowered_for_long_turns(found):

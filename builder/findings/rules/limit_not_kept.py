@@ -16,7 +16,7 @@ from builder.base.quantity import magnitude, same_dimension
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
-from builder.findings.wording import keys
+from builder.findings.wording import keys, severity_allowed
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_VAPOUR
 from builder.program.program import Program
 from builder.program.sensors import VAPOUR
@@ -25,13 +25,15 @@ from builder.reference.limits import KINDS_BY_ID, binding, keeps
 from builder.reference.published import Published
 
 ID = "limit-not-kept"
-SEVERITIES = (Severity.WARN,)
+SEVERITIES = (Severity.STOP, Severity.WARN)
+IMMEDIATE = ("ceiling", "idlh")
+"""Kinds that hold at every moment: an alarm that comes later than they do comes too late."""
 AVERAGES = {"stel": KINDS_BY_ID["stel"].minutes, "twa": KINDS_BY_ID["twa"].minutes}
 """Minutes over which an alarm averages; any other sounds at the moment."""
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each such limit, once for all areas in which it is the same."""
+    """A ``stop`` for a ceiling or what endangers life, else a ``warn``; once for all areas in which it is the same."""
     program, ledger = computed.program, computed.ledger
     day = ledger.day(AS_OF())
     found: dict[tuple[str, str, str], list[PlacedAlarm]] = {}
@@ -87,11 +89,13 @@ def _finding(program: Program, ledger: Ledger, gas: str, name: str, kind: str, f
     limit = ledger.get(EXPOSURE_LIMIT(gas=gas, list=name, kind=kind))
     called = program.library.limit_list(name).called(kind)
     value = f", {limit.printed}," if limit else ""
+    weighed = Severity.STOP if kind in IMMEDIATE and limit is not None else Severity.WARN
+    severity, caveat = severity_allowed(weighed, limit, *(placed.figure for placed in group))
     return Finding(
         rule=ID,
-        severity=Severity.WARN,
+        severity=severity,
         message=f"{places(group)}: no alarm of {program.gases[gas].name} keeps the {called}{value} though that list "
-        f"counts there.",
+        f"counts there.{caveat}",
         where=(group[0].alarm.protects or group[0].alarm.value).where,
         figures=keys(limit, *(placed.figure for placed in group)),
         source=limit.source if limit else name,
