@@ -20,7 +20,7 @@ DAY = date(2026, 11, 25)
 @pytest.fixture(scope="module")
 def made():
     judged = pipeline.judge(MINIMAL, DAY)
-    return judged, pipeline.compose(judged, draft=True), pipeline.told(judged, draft=True)
+    return judged, pipeline.compose(judged), pipeline.told(judged, draft=True)
 
 
 def told(made, **other):

@@ -136,7 +136,7 @@ def attacked(block, figures, attack):
     if attack == "number":
         return block, enlarged(figures, block)
     if attack == "tall":
-        return replace(block, blocks=block.blocks * max(8, 60 // texts_in(block))), figures
+        return replace(block, blocks=block.blocks * max(12, 90 // texts_in(block))), figures
     if attack in ("long", "longer"):
         return replaced(block, None, LONG if attack == "long" else LONGER), figures
     return block, figures
