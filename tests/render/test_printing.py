@@ -11,7 +11,7 @@ from builder.render.sheets import render_sheets
 from tests.render.raster import cut, rasters, unlike
 from tests.render.samples import FIGURES, calibrator, entrant, folded, index_card, limits
 
-ALIKE = 40
+ALIKE = 46
 """Above what half a pixel of shift does to the darkest letters; a wrong number or a moved line gives 80 and more."""
 CASES = {
     "A7 on A4": (entrant, "A4", SheetLayout()),
