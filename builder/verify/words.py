@@ -129,7 +129,7 @@ def _around(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference
     for number, raw in enumerate(paper.around, start=1):
         text = packed(raw)
         begun = begun or bool(text)
-        if begun and not _made_of(text, given | {paper.labels[number - 1], str(paper.pages)}):
+        if begun and not _made_of(text, sorted(given | {paper.labels[number - 1], str(paper.pages)})):
             yield Difference(path, f"head or foot of page {number} says other words", "", raw[:SHOWN])
         for part in always:
             if begun and part not in text:
