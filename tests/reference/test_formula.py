@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import doctest
 from fractions import Fraction
+from types import ModuleType
 
 import chemicals
 import pytest
@@ -12,7 +13,7 @@ from chemicals.identifiers import search_chemical
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.reference import formula
+from builder.reference import formula, limits, published
 from builder.reference.errors import UnknownNameError
 from builder.reference.formula import FormulaError, atomic_weight, molar_mass, parse_formula
 from builder.reference.library import GasEntry, library
@@ -89,6 +90,8 @@ def test_any_written_formula_is_read_back(atoms: dict[str, int]) -> None:
     assert parse_formula(f"({text})3") == {element: 3 * count for element, count in atoms.items()}
 
 
-def test_examples_in_docstrings_run() -> None:
-    result = doctest.testmod(formula)
-    assert (result.attempted, result.failed) == (2, 0)
+@pytest.mark.parametrize("module", [formula, limits, published])
+def test_examples_in_docstrings_run(module: ModuleType) -> None:
+    result = doctest.testmod(module)
+    assert result.attempted > 0
+    assert result.failed == 0
