@@ -220,13 +220,16 @@ def test_changed_content_does_not_complete_it(unentered):
     assert "made from other content: setpoints.yaml; allowed: the same command and content" in found
 
 
-def test_what_a_killed_release_copied_lies_beside_the_site_and_goes_with_the_next(unentered, tmp_path):
-    content, out = unentered
+@pytest.mark.usefixtures("drawn_before")
+def test_what_a_killed_release_copied_lies_beside_the_site_and_goes_with_the_next(once, tmp_path):
+    content, out = sound_content(tmp_path / "c"), tmp_path / "site"
+    assert killed_release(content, out, pipeline, "build") == -signal.SIGKILL
     (left,) = tmp_path.glob("site.release-*")
-    assert left.is_dir()
+    assert (left / "c" / "revisions" / "2.yaml").is_file()
     assert list(Path(tempfile.gettempdir()).glob("handbook-release-*")) == []
-    release(content, out, SECOND_DAY, asked(2, None))
+    release(content, out, FIRST_DAY, asked(2, FIRST_DAY))
     assert sorted(path.name for path in tmp_path.iterdir()) == ["c", "site"]
+    assert digests(out) == digests(once.out)
 
 
 # ---- the same bytes everywhere --------------------------------------------------------------
