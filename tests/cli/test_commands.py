@@ -123,7 +123,7 @@ def test_many_findings_of_one_rule_are_counted_after_the_first_few(capsys):
 def test_trace_into_a_file_keeps_whole_lines(capsys):
     assert run(["trace", "setpoint.pit.ch4.low", "--content", str(MINIMAL), *AS_OF]) == 0
     reason = "Bottled gas reads too low on a display scaled in methane, so both are worked back."
-    assert f"└── reason: {reason}  [setpoints.yaml:4]" in capsys.readouterr().out.splitlines()
+    assert f"├── reason: {reason}  [setpoints.yaml:4]" in capsys.readouterr().out.splitlines()
 
 
 def test_trace_of_an_unknown_key_names_the_nearest(capsys):

@@ -73,7 +73,7 @@ def asked(judged):
                 found.update(dict.fromkeys(texts.asked))
     computed = computed_with(papers_in("es", judged.program), judged.ledger)
     for draft in (True, False):
-        for texts in compose_papers(computed, str, draft=draft).texts:
+        for texts in compose_papers(computed, ProseContext(ledger=judged.ledger, titles=str), draft=draft).texts:
             found.update(dict.fromkeys(texts.asked))
     return tuple(found)
 

@@ -105,7 +105,8 @@ def test_an_area_without_mixtures_or_disturbing_gases_says_nothing_of_them(made,
 def test_a_table_relative_to_another_gas_says_so(tmp_path, compose, words):
     old = "      convention: multiply-reading\n      relative-to: methane\n"
     new = "      convention: relative-response\n      relative-to: propane\n"
-    table = ("sensors.yaml", "      table: {propane: 1.9}\n", "      table: {methane: 2}\n")
+    proof = "      proof:\n        - {gas: propane, there: 50 %LEL, shown: 26 %LEL, source: invented}\n"
+    table = ("sensors.yaml", f"      table: {{propane: 1.9}}\n{proof}", "      table: {methane: 2}\n")
     made = compose(*after(tmp_path, [("sensors.yaml", old, new), table]))
     page = made.page("sensor:cat-flammable")
     assert any("relative responses relative to" in text for text in words(page))

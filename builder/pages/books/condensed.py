@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from itertools import zip_longest
 from typing import Final
 
 from builder.pages.blocks import Block, Chart, Heading, Notice, Page, Paragraph, Table, Text, links_in
@@ -75,7 +76,7 @@ def _words(heading: Heading) -> str:
 
 def _without_lonely_heads(blocks: tuple[Block, ...]) -> Iterator[Block]:
     """Headings go with the last block below them, unless something leads to them."""
-    for block, after in zip(blocks, (*blocks[1:], None), strict=True):
+    for block, after in zip_longest(blocks, blocks[1:]):
         ends = after is None or (
             isinstance(after, Heading) and isinstance(block, Heading) and after.level <= block.level
         )
