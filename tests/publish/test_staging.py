@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import PublishError
-from builder.publish import atomic_replace, lock, readme, staging
+from builder.publish import atomic_replace, readme, staging
 from builder.publish.staging import publish
 
 ROOT = Path(__file__).parents[2]
@@ -318,23 +318,6 @@ def test_everything_reaches_the_disk_before_the_swap_and_the_swap_itself_after(o
     whole = {path.stat().st_ino for path in (out, *out.rglob("*"))}
     assert set(steps[:at]) == whole
     assert steps[at + 1 :] == [out.parent.stat().st_ino]
-
-
-def test_a_lock_whose_file_was_taken_away_meanwhile_is_not_trusted(out, monkeypatch):
-    """The holder before us removes the file between our opening and our locking it."""
-    path = out.with_name("site.lock")
-    try_lock, calls = lock._try_lock, []
-
-    def late(handle):
-        if not calls:
-            path.unlink()
-        calls.append(handle)
-        try_lock(handle)
-
-    monkeypatch.setattr(lock, "_try_lock", late)
-    with lock.only_build(out):
-        assert len(calls) == 2
-        assert path.exists()
 
 
 def test_a_site_moved_aside_comes_back_even_where_an_empty_folder_was_made(out):
