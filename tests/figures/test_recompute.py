@@ -73,7 +73,8 @@ def test_another_exact_value_is_found(told, seed):
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_another_text_is_found_where_it_stands_and_wherever_it_is_repeated(told, seed):
-    for key in some(told, seed):
+    in_numbers = {key: one for key, one in told.items() if any(sign.isdigit() for sign in one["text"])}
+    for key in some(in_numbers, seed):
         text = told[key]["text"]
         digit = next(digit for digit in text if digit.isdigit())
         other = text.replace(digit, str((int(digit) + 1) % 10), 1)

@@ -272,7 +272,12 @@ def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     rows = (((book.link("gas", gas),), book.fig(FACTOR(sensor=sensor.id, gas=gas))) for gas in gases)
     made: list[Block] = [
         head("Response factors"),
-        table(("Gas", "Multiply the reading by"), rows, numeric=(1,), caption="It sees these gases and no other"),
+        table(
+            ("Gas", "Multiply the reading by"),
+            rows,
+            numeric=(1,),
+            caption="Factors are held for these gases; it answers to others too, by how much is not known here",
+        ),
     ]
     if sensor.factors:
         source = sensor.factors.source.value.rstrip(".")
