@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import LimitComparison, comparisons
+from builder.findings.alarms import LimitComparison, comparisons, places, touched
 from builder.findings.wording import keys
 from builder.program.sensors import FLAMMABLE
 
@@ -21,35 +21,45 @@ SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` for each alarm beyond a limit that was read in its source; limits of several kinds come together."""
+    """A ``stop`` for each alarm beyond a limit that was read in its source; limits and areas come together."""
     program, ledger = computed.program, computed.ledger
     groups: dict[tuple[Where, str, str, str], list[LimitComparison]] = {}
     for compared in comparisons(program, ledger):
         if compared.beyond:
             case = (compared.placed.alarm.value.where, compared.placed.area.id, compared.gas, compared.shown.key)
             groups.setdefault(case, []).append(compared)
+    alike: dict[tuple[Where, str], list[list[LimitComparison]]] = {}
     for group in groups.values():
-        yield _finding(sorted(group, key=lambda compared: _severity(compared)[0].rank))
+        ordered = sorted(group, key=lambda compared: _severity(compared)[0].rank)
+        alike.setdefault((ordered[0].placed.alarm.value.where, _told(ordered)), []).append(ordered)
+    for same in alike.values():
+        yield _finding(same)
 
 
-def _finding(group: list[LimitComparison]) -> Finding:
-    """One finding; the limit with the gravest consequence comes first."""
+def _told(group: list[LimitComparison]) -> str:
+    """What is wrong with one alarm in one area, but for the area's name; the gravest limit comes first."""
     compared = group[0]
-    placed = compared.placed
-    severity, caveat = _severity(compared)
     silent = " (it is silent at its setpoint itself)" if compared.equal else ""
     limits = list(dict.fromkeys(one.limit.printed for one in group))
     beyond = f"the limit, {limits[0]}" if len(limits) == 1 else f"the limits, {' and '.join(limits)}"
+    caveat = _severity(compared)[1]
+    return f"the {compared.placed.called} {compared.sounds_at}{silent}, which lies beyond {beyond}.{caveat}"
+
+
+def _finding(same: list[list[LimitComparison]]) -> Finding:
+    """One finding for all areas in which the same alarm is wrong in the same way."""
+    compared = same[0][0]
+    firsts = [group[0] for group in same]
     return Finding(
         rule=ID,
-        severity=severity,
-        message=f"{placed.area.name}: the {placed.called} {compared.sounds_at}{silent}, "
-        f"which lies beyond {beyond}.{caveat}",
-        where=placed.alarm.value.where,
-        figures=keys(placed.figure, compared.shown, *(one.limit for one in group)),
+        severity=_severity(compared)[0],
+        message=f"{places(firsts)}: {_told(same[0])}",
+        where=compared.placed.alarm.value.where,
+        figures=keys(*(f for group in same for one in group for f in (one.placed.figure, one.shown, one.limit))),
         source=compared.limit.source,
         mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
-        subject=f"area:{placed.area.id}",
+        subject=f"area:{compared.placed.area.id}",
+        touches=touched(firsts) if len(same) > 1 else (),
     )
 
 

@@ -10,8 +10,9 @@ from fractions import Fraction
 from typing import Final
 
 from builder.base.finding import Finding, Severity
+from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import comparisons, placed_alarms
+from builder.findings.alarms import PlacedAlarm, comparisons, placed_alarms, places, touched
 from builder.findings.wording import keys
 from builder.program.sensors import OXYGEN
 
@@ -23,21 +24,25 @@ LOWEST, HIGHEST = Fraction("19.5"), Fraction("23.5")
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` for each such alarm."""
+    """A ``stop`` for each such alarm, once for all areas."""
     program, ledger = computed.program, computed.ledger
     told = {one.placed.figure.key for one in comparisons(program, ledger) if one.beyond}
+    groups: dict[Where, list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         value = placed.figure.rounded
         late = value < LOWEST if placed.alarm.name == "low" else value > HIGHEST
         if placed.channel == OXYGEN and late and placed.figure.key not in told:  # told by alarm-above-limit
-            yield Finding(
-                rule=ID,
-                severity=Severity.STOP,
-                message=f"{placed.area.name}: the {placed.called} is set to {placed.figure.printed}, outside 19.5 to "
-                "23.5 %vol.",
-                where=placed.alarm.value.where,
-                figures=keys(placed.figure),
-                source="29 CFR 1910.146 (b); elsewhere common practice",
-                mend="set the low alarm to 19.5 %vol or more, the high alarm to 23.5 %vol or less",
-                subject=f"area:{placed.area.id}",
-            )
+            groups.setdefault(placed.alarm.value.where, []).append(placed)
+    for where, group in groups.items():
+        yield Finding(
+            rule=ID,
+            severity=Severity.STOP,
+            message=f"{places(group)}: the {group[0].called} is set to {group[0].figure.printed}, outside 19.5 to "
+            "23.5 %vol.",
+            where=where,
+            figures=keys(*(placed.figure for placed in group)),
+            source="29 CFR 1910.146 (b); elsewhere common practice",
+            mend="set the low alarm to 19.5 %vol or more, the high alarm to 23.5 %vol or less",
+            subject=f"area:{group[0].area.id}",
+            touches=touched(group),
+        )
