@@ -18,6 +18,7 @@ HTML = """<html lang=en><title>t</title><body><div class=at>placed</div><h1>Head
 <table><tr><th scope=row>a<td><span>b</span></table><img src="data:image/svg+xml,<svg xmlns='http://www.w3.org/2000/svg'
  width='4' height='4'/>" alt="a square"><table style="display: inline-table"><tr><td>c</table></body></html>"""
 CSS = """* { font-family: "Handbook Sans" } .at { position: absolute; transform: rotate(90deg) }
+@page { @top-left { content: "head" } }
 td { border: 1px solid #123; overflow: hidden } h1 { background: rgb(0 0 255 / 50%) }"""
 
 
