@@ -56,7 +56,8 @@ class PlacedAlarm:
     def called(self) -> str:
         """The alarm in words."""
         channel = "flammable gas" if self.channel == FLAMMABLE else self.channel.replace("-", " ")
-        return f"{self.alarm.name} alarm of {channel}"
+        name = self.alarm.name.upper() if self.alarm.name in ("twa", "stel") else self.alarm.name
+        return f"{name} alarm of {channel}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
