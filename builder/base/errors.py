@@ -13,7 +13,9 @@ HandbookError
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import heapq
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from builder.base.where import Where
@@ -27,6 +29,8 @@ class Problem:
     found: str
     allowed: str = ""
     nearest: tuple[str, ...] = ()
+    stands_for: int = 1
+    """More than one where it only counts what is not told."""
 
     def __str__(self) -> str:
         parts = [f"{self.where}: {self.found}"]
@@ -37,16 +41,49 @@ class Problem:
         return "; ".join(parts)
 
 
+MOST_TOLD = 50
+"""Faults of one file that are told one by one; what is wrong there is wrong in the same way further down."""
+
+
+def uncounted(file: str, line: int, rest: int) -> Problem:
+    """What stands for the faults of a file that are not told."""
+    found = f"and {rest} more fault{'' if rest == 1 else 's'} in lines up to this one"
+    return Problem(Where(file, line), found, f"the first {MOST_TOLD} are listed", stands_for=rest)
+
+
+def capped(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """The problems in file order, each once, with no more of one file than can be told; the rest is counted."""
+    by_file: dict[str, list[Problem]] = defaultdict(list)
+    for problem in set(problems):
+        by_file[problem.where.file].append(problem)
+    return tuple(sorted(told for file, found in by_file.items() for told in _capped(file, found)))
+
+
+def _capped(file: str, problems: list[Problem]) -> Iterator[Problem]:
+    counts = [problem for problem in problems if problem.stands_for > 1]
+    own = [problem for problem in problems if problem.stands_for == 1]
+    yield from heapq.nsmallest(MOST_TOLD, own)
+    rest = len(own) - MOST_TOLD
+    if counts or rest > 0:
+        last = max(problem.where.line for problem in problems)
+        yield uncounted(file, last, max(rest, 0) + sum(problem.stands_for for problem in counts))
+
+
 class HandbookError(Exception):
     """Base of all errors raised on purpose."""
 
 
 class ContentError(HandbookError):
-    """The content holds faults; ``problems`` has them all, in file order."""
+    """The content holds faults; ``problems`` has them in file order, the first of each file and how many more."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems = tuple(sorted(set(problems)))
+        self.problems = capped(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+    @property
+    def count(self) -> int:
+        """How many faults there are, also those that are only counted."""
+        return sum(problem.stands_for for problem in self.problems)
 
     def __reduce__(self) -> tuple[type[ContentError], tuple[tuple[Problem, ...]]]:
         return (type(self), (self.problems,))

@@ -12,10 +12,14 @@ import click
 
 from builder.base.errors import ContentError, Problem
 from builder.base.finding import Finding
+from builder.base.unseen import visible
+from builder.base.where import Where
 
 ORDER = ("stop", "warn", "note")
 
 EVERY = sys.maxsize
+LONGEST_SHOWN = 100_000
+"""Characters of a line of which a part is still shown."""
 NOTE = "note: "
 """Begins what a builder of cards is told though nothing is wrong."""
 
@@ -51,32 +55,48 @@ def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
 
 def show_problems(error: ContentError, content: Path) -> None:
     """Every fault with file, line, the line itself, what is allowed and the nearest match."""
+    lines = _lines(content, error.problems)
     for problem in error.problems:
-        click.echo(f"{content.as_posix()}/{problem.where}: {problem.found}", err=True)
-        line = _line(content, problem)
+        click.echo(visible(f"{content.as_posix()}/{problem.where}: {problem.found}"), err=True)
+        line = lines.get(problem.where)
         if line:
-            click.echo(f"    | {line}", err=True)
+            click.echo(f"    | {visible(line)}", err=True)
         if problem.allowed:
-            click.echo(f"    allowed: {problem.allowed}", err=True)
+            click.echo(visible(f"    allowed: {problem.allowed}"), err=True)
         if problem.nearest:
-            click.echo(f"    nearest: {', '.join(problem.nearest)}", err=True)
-    count = len(error.problems)
+            click.echo(visible(f"    nearest: {', '.join(problem.nearest)}"), err=True)
+    count = error.count
     click.echo(
         f"{count} fault{'s' if count != 1 else ''} in the content; nothing was built, what was published is untouched",
         err=True,
     )
 
 
-def _line(content: Path, problem: Problem) -> str:
-    path = content / problem.where.file
-    if not path.is_file() or not path.resolve().is_relative_to(content.resolve()):
-        return ""
+def _lines(content: Path, problems: Iterable[Problem]) -> dict[Where, str]:
+    """The text of each place; every file is read once, and no further than its last fault."""
+    wanted: dict[str, set[int]] = {}
+    for problem in problems:
+        wanted.setdefault(problem.where.file, set()).add(problem.where.line)
+    return {
+        Where(file, number): text
+        for file, numbers in wanted.items()
+        for number, text in _numbered(content, file, max(numbers))
+        if number in numbers
+    }
+
+
+def _numbered(content: Path, file: str, last: int) -> Iterator[tuple[int, str]]:
+    path = content / file
     try:
-        lines = path.read_text(encoding="utf-8-sig").split("\n")
+        if not path.is_file() or not path.resolve().is_relative_to(content.resolve()):
+            return
+        with path.open(encoding="utf-8-sig") as stream:
+            for number, line in enumerate(iter(lambda: stream.readline(LONGEST_SHOWN), ""), start=1):
+                if number > last or len(line) == LONGEST_SHOWN:  # no line of an author's
+                    return
+                yield number, line.strip()[:160]
     except (OSError, UnicodeDecodeError):
-        return ""
-    at = problem.where.line - 1
-    return lines[at].strip()[:160] if 0 <= at < len(lines) else ""
+        return
 
 
 def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, most: int = EVERY) -> None:
@@ -91,11 +111,11 @@ def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, mo
         told[finding.rule] += 1
         if told[finding.rule] > most:
             continue
-        click.echo(f"{finding.severity.value}: {content.as_posix()}/{finding.where}: {finding.message}")
+        click.echo(visible(f"{finding.severity.value}: {content.as_posix()}/{finding.where}: {finding.message}"))
         if finding.mend:
-            click.echo(f"    mend: {finding.mend}")
+            click.echo(visible(f"    mend: {finding.mend}"))
         if finding.source:
-            click.echo(f"    source: {finding.source}")
+            click.echo(visible(f"    source: {finding.source}"))
     for rule, count in told.items():
         if count > most:
             click.echo(f"{count - most} more of {rule}: see findings.html, or `handbook check`")

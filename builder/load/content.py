@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from builder.base.errors import ContentError, Problem
+from builder.base.gc_pause import gc_paused
 from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.markdown import Document, read_document
@@ -53,10 +54,15 @@ FOLDERS = {
     "lists": ".yaml",
 }
 """Folders of files, with the ending their files have."""
-BIGGEST = 20_000_000
-"""Bytes a content file may have."""
+BIGGEST = 10_000_000
+"""Bytes a file of structured data may have."""
+BIGGEST_PROSE = 500_000
+"""Bytes a file of prose may have: some two hundred pages."""
 BIGGEST_TABLE = 300_000_000
-"""Bytes a table may have; it is read row by row."""
+"""Bytes a table of records may have; it is read row by row."""
+BIGGEST_INVENTORY = 30_000_000
+"""Bytes an inventory may have."""
+PLAIN = "a plain file"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +89,7 @@ class Documents:
         return [doc for path, doc in sorted(self.prose.items()) if path.startswith(f"{name}/")]
 
 
+@gc_paused()
 def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     """Every file of the folder, and every fault met while reading.
 
@@ -97,7 +104,7 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     for path in _wanted(root, problems):
         name = path.relative_to(root).as_posix()
         if path.suffix in ENDINGS:
-            if _fits(path, name, BIGGEST_TABLE, problems):
+            if _fits(path, name, BIGGEST_INVENTORY if name in INVENTORIES else BIGGEST_TABLE, problems):
                 tables[name] = SourceTable(name, path)
             continue
         text = _read(path, name, problems)
@@ -126,6 +133,8 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
             continue
         if path.is_dir():
             wanted += _in_folder(path, problems)
+        elif not path.is_file():  # a pipe or a device, of which reading may never end
+            problems.append(Problem(Where(path.name, 1), "neither a file nor a folder", PLAIN))
         elif path.name in known:
             wanted.append(path)
         elif path.name.lower() not in UNREAD:
@@ -157,10 +166,12 @@ def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
             continue
         if _leads_out(path, folder.parent, problems):
             continue
+        where = Where(f"{folder.name}/{path.name}", 1)
         if path.suffix == ending and path.is_file():
             wanted.append(path)
+        elif path.suffix == ending:
+            problems.append(Problem(where, "no file", PLAIN))
         else:
-            where = Where(f"{folder.name}/{path.name}", 1)
             problems.append(Problem(where, "a file the builder does not know", f"files ending in {ending}"))
     return wanted
 
@@ -189,13 +200,12 @@ def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:
 
 
 def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
+    if not _fits(path, name, BIGGEST_PROSE if path.suffix == ".md" else BIGGEST, problems):
+        return None
     try:
         data = path.read_bytes()
     except OSError as error:
         problems.append(Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file"))
-        return None
-    if len(data) > BIGGEST:
-        problems.append(Problem(Where(name, 1), f"{len(data)} bytes", f"at most {BIGGEST} bytes"))
         return None
     mark = len(codecs.BOM_UTF8) if data.startswith(codecs.BOM_UTF8) else 0
     try:

@@ -10,12 +10,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from builder.base.errors import ContentError, Problem
+from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
 
 if TYPE_CHECKING:
     from _csv import Reader
 
+LONGEST_LINE = 1_000_000
+"""Characters a line may have."""
 UNREADABLE = re.compile("[\0\ud800-\udfff]")
 """What stands for a byte that is not UTF-8, and the character no text has."""
 
@@ -83,9 +86,15 @@ def _in_words(error: csv.Error) -> tuple[str, str]:
 def _lines(path: Path, faults: RowFaults) -> Iterator[str]:
     """Lines with whatever ends they have; a byte order mark is dropped, a byte that is not UTF-8 is a fault."""
     with path.open(encoding="utf-8-sig", errors="surrogateescape", newline="") as file:
-        for number, line in enumerate(file, start=1):
+        for number, line in enumerate(iter(lambda: file.readline(LONGEST_LINE), ""), start=1):
+            if len(line) == LONGEST_LINE:
+                faults.add(number, f"a line of {LONGEST_LINE} characters or more", "a line for each row")
+                return
             if (not line.isascii() or "\0" in line) and UNREADABLE.search(line):
                 faults.add(number, "a byte that is not UTF-8", "text saved as UTF-8")
                 yield UNREADABLE.sub("\ufffd", line)
-            else:
-                yield line
+                continue
+            hidden = unseen(line.strip("\r\n"))
+            if hidden:
+                faults.add(number, *in_sight(hidden))
+            yield line

@@ -10,6 +10,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from builder.base.errors import Problem
+from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries
 from builder.load.yaml_lines import readable_yaml
@@ -172,6 +173,9 @@ class _Walker:
         return tuple(made for part in node.children for made in self._inside(part, where))
 
     def _inline(self, node: SyntaxTreeNode, where: Where) -> list[ProseNode]:
+        hidden = unseen(node.content) if node.type in {"text", "code_inline"} else ""
+        if hidden:
+            self.problems.append(Problem(where, *in_sight(hidden)))
         if node.type == "text":
             return [ProseNode("text", where, text=node.content)] if node.content else []
         if node.type == "code_inline":

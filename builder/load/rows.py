@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import MOST_TOLD, ContentError, Problem, uncounted
+from builder.base.nearest import Close, found_close
 from builder.base.where import Where
 
-MOST_SHOWN = 50
-"""Faulty rows named one by one in each file; what is wrong there is wrong in the same way further down."""
+MOST_COLUMNS = 500
+"""Columns a table may have."""
 
 
 class RowFaults:
@@ -21,20 +23,19 @@ class RowFaults:
         self._shown: list[Problem] = []
         self._last = 1
 
-    def add(self, line: int, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
+    def add(self, line: int, found: str, allowed: str = "", close: Close = ()) -> None:
         """Note a fault in a row."""
         self.count += 1
         self._last = max(self._last, line)
-        if len(self._shown) < MOST_SHOWN:
-            self._shown.append(Problem(Where(self.file, line), found, allowed, tuple(close)))
+        if len(self._shown) < MOST_TOLD:
+            self._shown.append(Problem(Where(self.file, line), found, allowed, found_close(close)))
 
     def problems(self) -> list[Problem]:
         """What is to be told, in the order found; the rest is counted at the last faulty row."""
         rest = self.count - len(self._shown)
         if not rest:
             return list(self._shown)
-        found = f"and {rest} more fault{'' if rest == 1 else 's'} in rows up to this one"
-        return [*self._shown, Problem(Where(self.file, self._last), found, f"the first {MOST_SHOWN} are listed")]
+        return [*self._shown, uncounted(self.file, self._last, rest)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,9 @@ def tidy_head(cells: Sequence[str], file: str, line: int) -> tuple[str, ...]:
     head = tuple(" ".join(cell.split()) for cell in cells)
     if not any(head):
         raise ContentError([Problem(Where(file, line), "no column heads", "a first row with the column heads")])
-    doubled = sorted({name for name in head if name and head.count(name) > 1})
+    if len(head) > MOST_COLUMNS:
+        raise ContentError([Problem(Where(file, line), f"{len(head)} columns", f"at most {MOST_COLUMNS} columns")])
+    doubled = sorted(name for name, count in Counter(head).items() if name and count > 1)
     if doubled:
         raise ContentError(
             Problem(Where(file, line), f"column head {name!r} stands twice", "each head once") for name in doubled

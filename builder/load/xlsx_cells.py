@@ -14,18 +14,21 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from zipfile import BadZipFile, ZipFile
+from zipfile import BadZipFile
 
 from builder.base.errors import ContentError, Problem
 from builder.base.nearest import nearest
+from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
+from builder.load.xlsx_parts import LAST_ROW, judge_size, special_cells
 
 if TYPE_CHECKING:
+    from openpyxl.reader.excel import ExcelReader
     from openpyxl.workbook import Workbook
 
-BIGGEST_UNPACKED = 200_000_000
-"""Bytes a workbook may have once unpacked."""
+MOST_CELLS = 2_000_000
+"""Cells of a sheet that are gone through, among them the empty ones before the last of each row."""
 EXACT = 10**15
 """Workbooks keep fifteen digits of a number."""
 ZEROS = re.compile(r"0{2,}")
@@ -39,11 +42,15 @@ def xlsx_rows(path: Path, file: str, sheet: str | None = None) -> TableRows:
     """
     faults = RowFaults(file)
     try:
-        _judge_size(path, file)
+        judge_size(path, file)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the library warns of charts and lists it does not keep
-            formulas = _formulas(path, file, sheet)
-            rows = _texts(path, file, sheet, formulas, faults)
+            reader = _opened(path)
+            try:
+                shown = _sheet_of(reader.wb, file, sheet)
+                rows = _texts(shown, _formulas(path, _part_of(reader, shown.title), file), faults)
+            finally:
+                reader.wb.close()
     except (BadZipFile, OSError, KeyError, ValueError, TypeError, AttributeError, IndexError, SyntaxError) as error:
         allowed = "a workbook saved as .xlsx without a password"
         raise ContentError([Problem(Where(file, 1), "not a workbook that can be read", allowed)]) from error
@@ -53,17 +60,12 @@ def xlsx_rows(path: Path, file: str, sheet: str | None = None) -> TableRows:
     return TableRows(file, line, tuple(name for name in head if name), body, faults)
 
 
-def _judge_size(path: Path, file: str) -> None:
-    with ZipFile(path) as archive:
-        size = sum(part.file_size for part in archive.infolist())
-    if size > BIGGEST_UNPACKED:
-        raise ContentError([Problem(Where(file, 1), f"{size} bytes unpacked", f"at most {BIGGEST_UNPACKED} bytes")])
+def _opened(path: Path) -> ExcelReader:
+    from openpyxl.reader.excel import ExcelReader  # noqa: PLC0415 - loaded at first need
 
-
-def _opened(path: Path, **options: bool) -> Workbook:
-    from openpyxl import load_workbook  # noqa: PLC0415 - loaded at first need
-
-    return load_workbook(path, **options)
+    reader = ExcelReader(path, read_only=True, data_only=True)
+    reader.read()
+    return reader
 
 
 def _sheet_of(book: Workbook, file: str, name: str | None) -> Any:
@@ -75,37 +77,34 @@ def _sheet_of(book: Workbook, file: str, name: str | None) -> Any:
     raise ContentError([Problem(Where(file, 1), found, "sheets " + ", ".join(titles), nearest(name or "", titles))])
 
 
-def _formulas(path: Path, file: str, name: str | None) -> frozenset[tuple[int, int]]:
-    """Cells that hold a formula; merged cells, which only this way of reading knows of, are refused."""
-    book = _opened(path)
-    sheet = _sheet_of(book, file, name)
-    merged = sorted(sheet.merged_cells.ranges, key=lambda part: (part.min_row, part.min_col))
-    if merged:
+def _part_of(reader: ExcelReader, title: str) -> str:
+    """Name of the part of the workbook that holds a sheet."""
+    return str(next(found.target for sheet, found in reader.parser.find_sheets() if sheet.name == title))
+
+
+def _formulas(path: Path, part: str, file: str) -> frozenset[tuple[int, int]]:
+    """Cells that hold a formula; merged cells are refused."""
+    found = special_cells(path, part)
+    if found.merged:
         raise ContentError(
-            Problem(Where(file, part.min_row), f"merged cells {part.coord}", "one cell for each value")
-            for part in merged
+            Problem(Where(file, row), f"merged cells {coordinates}", "one cell for each value")
+            for row, coordinates in found.merged
         )
-    found = frozenset(
-        (cell.row, cell.column) for row in sheet.iter_rows() for cell in row if cell.value and cell.data_type == "f"
-    )
-    book.close()
-    return found
+    return found.formulas
 
 
-def _texts(
-    path: Path, file: str, name: str | None, formulas: frozenset[tuple[int, int]], faults: RowFaults
-) -> list[tuple[int, list[str]]]:
-    book = _opened(path, read_only=True, data_only=True)
+def _texts(sheet: Any, formulas: frozenset[tuple[int, int]], faults: RowFaults) -> list[tuple[int, list[str]]]:
     made: list[tuple[int, list[str]]] = []
-    try:
-        sheet = _sheet_of(book, file, name)
-        sheet.reset_dimensions()
-        for line, row in enumerate(sheet.iter_rows(), start=1):
-            cells = [_text(cell, line, n, formulas, faults) for n, cell in enumerate(row, start=1)]
-            if any(cells):
-                made.append((line, cells))
-    finally:
-        book.close()
+    count = 0
+    sheet.reset_dimensions()
+    for line, row in enumerate(sheet.iter_rows(max_row=LAST_ROW), start=1):
+        count += len(row)
+        if count > MOST_CELLS:
+            found = f"more than {MOST_CELLS} cells, empty ones among them"
+            raise ContentError([Problem(Where(faults.file, line), found, "rows no wider than their column heads")])
+        cells = [_text(cell, line, n, formulas, faults) for n, cell in enumerate(row, start=1)]
+        if any(cells):
+            made.append((line, cells))
     return made
 
 
@@ -131,6 +130,10 @@ def _text(cell: Any, line: int, column: int, formulas: frozenset[tuple[int, int]
             faults.add(line, f"{_name(line, column)}: a number of more than 15 digits", "a cell with the format Text")
             return ""
         return _digits(value, cell.number_format)
+    hidden = unseen(str(value))
+    if hidden:
+        found, allowed = in_sight(hidden)
+        faults.add(line, f"{_name(line, column)}: {found}", allowed)
     return str(value).strip()
 
 

@@ -11,6 +11,7 @@ from typing import Any
 import yaml
 
 from builder.base.errors import ContentError, Problem
+from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.yaml_words import in_words, odd_space
@@ -19,6 +20,10 @@ MOST_ALIAS_NODES = 10_000
 """Nodes that aliases of one file may add up to; a document that grows beyond it is refused."""
 DEEPEST = 40
 """Levels of nesting a content file may have."""
+
+MOST_MARKS = 500_000
+"""Marks a file may have that part one value from the next; each value takes half a kilobyte while it is read."""
+MARKS = ",\n:-[{?&*"
 
 UNCLOSED = ("while scanning a quoted scalar", "while parsing a flow sequence", "while parsing a flow mapping")
 """What is shown where it begins, since it ends nowhere."""
@@ -39,6 +44,11 @@ def readable_yaml(text: str, file: str, first_line: int = 1) -> tuple[Node | Non
 
 def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple[Problem, ...]]:
     shift = first_line - 1
+    marks = sum(text.count(mark) for mark in MARKS)
+    if marks > MOST_MARKS:
+        found = f"{marks} marks that part values, such as commas, colons and dashes"
+        allowed = f"at most {MOST_MARKS} of them; a long inventory or log is better kept as a table"
+        raise ContentError([Problem(Where(file, first_line), found, allowed)])
     try:
         root = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
@@ -99,12 +109,18 @@ class _Converter:
             if self.repeated > MOST_ALIAS_NODES:
                 raise self._refuse(node, "aliases that multiply the file", f"at most {MOST_ALIAS_NODES} repeated nodes")
         if isinstance(node, yaml.ScalarNode):
+            self._judge_letters(node)
             empty = node.value == "" and not node.style  # the two readers give "" and None
             return Scalar(node.value, self._where(node), empty)
         self.open.add(id(node))
         made = self._collection(node, depth, inside_alias=inside_alias)
         self.open.discard(id(node))
         return made
+
+    def _judge_letters(self, node: yaml.ScalarNode) -> None:
+        hidden = unseen(node.value)
+        if hidden:
+            self.problems.append(Problem(self._where(node), *in_sight(hidden)))
 
     def _collection(self, node: yaml.Node, depth: int, *, inside_alias: bool) -> Node:
         if isinstance(node, yaml.SequenceNode):
@@ -114,6 +130,7 @@ class _Converter:
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
                 raise self._refuse(key_node, "a key that is not plain text", "text keys")
+            self._judge_letters(key_node)
             key = Scalar(key_node.value, self._where(key_node))
             if key.text in entries:
                 first = entries[key.text][0].where.line

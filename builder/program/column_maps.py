@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
 from builder.program.clock_times import Clock, form_of, zone_of
@@ -134,7 +134,7 @@ def is_field(name: str, known: tuple[str, ...], *, inventory: bool) -> bool:
 def _judge_field(key: Scalar, known: tuple[str, ...], faults: Faults, *, inventory: bool) -> None:
     if not is_field(key.text, known, inventory=inventory):
         groups = [f"{group}.ID" for group in GROUPS] if inventory else []
-        faults.add(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), nearest(key.text, known))
+        faults.add(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), near(key.text, known))
 
 
 def _columns(fields: Fields, known: tuple[str, ...], *, inventory: bool) -> dict[str, Given[str]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builder.base.errors import ContentError
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.rows import TableRows
@@ -73,10 +73,10 @@ def columns_of(
             places[head] = place
         elif head not in ignored:
             allowed = "a column that maps.yaml names, or lists under ignore; or one of " + names
-            faults.add(where, f"column {head!r} means nothing here", allowed, nearest(head, known))
+            faults.add(where, f"column {head!r} means nothing here", allowed, near(head, known))
     for head, name in heads.items():
         if head not in rows.head:
-            faults.add(where, f"no column {head!r}, which maps.yaml has for {name}", "", nearest(head, rows.head))
+            faults.add(where, f"no column {head!r}, which maps.yaml has for {name}", "", near(head, rows.head))
     for name in needed:
         if name not in places and name not in heads.values():
             faults.add(where, f"no column {name!r}", "that head, or another named in maps.yaml")

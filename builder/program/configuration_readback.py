@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.quantity import QuantityError, parse_number, parse_quantity, same_dimension
 from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
@@ -82,12 +82,10 @@ class _SettingReader:
     def _judge(self, fields: Mapping[str, str], value: str, line: int) -> None:
         name, sensor = fields["name"], fields.get("sensor")
         if name not in SETTINGS:
-            self.faults.add(line, f"{name!r} for 'name'", "one of " + ", ".join(SETTINGS), nearest(name, SETTINGS))
+            self.faults.add(line, f"{name!r} for 'name'", "one of " + ", ".join(SETTINGS), near(name, SETTINGS))
             return
         if sensor and self.sensors and sensor not in self.sensors:
-            self.faults.add(
-                line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", nearest(sensor, self.sensors)
-            )
+            self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, self.sensors))
         if (name in OF_SENSOR) != (sensor is not None):
             found = f"{name} of sensor {sensor!r}" if sensor else f"{name} without sensor"
             self.faults.add(line, found, f"a sensor with {', '.join(OF_SENSOR)}, none with {', '.join(OF_UNIT)}")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from builder.base.errors import ContentError, Problem
-from builder.base.nearest import nearest
+from builder.base.errors import MOST_TOLD, ContentError, Problem
+from builder.base.nearest import Close, found_close, near
 from builder.base.where import Given, Where
 
 NOWHERE = Where("content", 1)
@@ -30,6 +31,7 @@ class Faults:
         self._defined: dict[str, dict[str, Where]] = {}
         self._references: list[tuple[str, Given[str]]] = []
         self._overlooked: set[str] = set()
+        self._noted: Counter[str] = Counter(problem.where.file for problem in self.problems)
         self.quoted: list[Given[str]] = []
         """Keys of figures that prose names; whether they exist is known only when there is a ledger."""
         self.literals: list[Literal] = []
@@ -37,9 +39,11 @@ class Faults:
         self.languages: tuple[str, ...] = ("en",)
         """Languages in which texts may be given, the site's first one first."""
 
-    def add(self, where: Where, found: str, allowed: str = "", close: Sequence[str] = ()) -> None:
-        """Note one fault."""
-        self.problems.append(Problem(where, found, allowed, tuple(close)))
+    def add(self, where: Where, found: str, allowed: str = "", close: Close = ()) -> None:
+        """Note one fault; close names are not looked for where a file has more faults than will be told."""
+        self._noted[where.file] += 1
+        told = self._noted[where.file] <= MOST_TOLD
+        self.problems.append(Problem(where, found, allowed, found_close(close) if told else ()))
 
     def define(self, kind: str, given: Given[str]) -> None:
         """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
@@ -77,11 +81,12 @@ class Faults:
 
         :raises ContentError: with every fault of the run.
         """
+        listed = {kind: _listed(known) for kind, known in self._defined.items()}
         for kind, given in self._references:
             known = self._defined.get(kind, {})
             if given.value and given.value not in known and kind not in self._overlooked:
-                allowed = f"one of {_listed(known)}" if known else f"a defined {kind}"
-                self.add(given.where, f"unknown {kind} {given.value!r}", allowed, nearest(given.value, known))
+                allowed = f"one of {listed[kind]}" if known else f"a defined {kind}"
+                self.add(given.where, f"unknown {kind} {given.value!r}", allowed, near(given.value, known))
         self._references.clear()
         if self.problems:
             raise ContentError(self.problems)

@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.where import Given
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import Faults
@@ -79,7 +79,7 @@ def _by_language(node: Entries, faults: Faults, key: str) -> LocalizedText:
     for name, part in node.entries:
         if name.text not in faults.languages:
             allowed = "a language of site.yaml: " + ", ".join(faults.languages)
-            faults.add(name.where, f"{name.text!r} in {key!r}", allowed, nearest(name.text, faults.languages))
+            faults.add(name.where, f"{name.text!r} in {key!r}", allowed, near(name.text, faults.languages))
         elif not isinstance(part, Scalar) or not part.text.strip():
             faults.add(part.where, f"no text for {key!r} in {name.text}", "a text")
         else:

@@ -12,7 +12,7 @@ from datetime import date
 from fractions import Fraction
 from typing import TypeVar
 
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
@@ -62,10 +62,10 @@ class Fields:
 
     def close(self) -> None:
         """Refuse every key that was not asked for."""
+        allowed = "keys " + ", ".join(dict.fromkeys(self._asked))
         for name, _ in self.node.entries:
             if name.text not in self._asked:
-                allowed = "keys " + ", ".join(dict.fromkeys(self._asked))
-                close = nearest(name.text, self._asked)
+                close = near(name.text, self._asked)
                 self.faults.add(name.where, f"unknown key {name.text!r} in {self.what}", allowed, close)
 
     def pass_over(self) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from functools import partial
 
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
@@ -123,11 +123,9 @@ class _RecordReader:
     def _judge_words(self, fields: Mapping[str, str], line: int) -> None:
         kind, result, sensor = fields["kind"], fields.get("result"), fields.get("sensor")
         if kind not in RECORD_KINDS:
-            self.faults.add(
-                line, f"{kind!r} for 'kind'", "one of " + ", ".join(RECORD_KINDS), nearest(kind, RECORD_KINDS)
-            )
+            self.faults.add(line, f"{kind!r} for 'kind'", "one of " + ", ".join(RECORD_KINDS), near(kind, RECORD_KINDS))
         if result is not None and result not in RESULTS:
-            self.faults.add(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), nearest(result, RESULTS))
+            self.faults.add(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), near(result, RESULTS))
         if kind == "sensor-change" and sensor is None:
             self.faults.add(line, "sensor-change without sensor", "the sensor that was changed")
         part = fields.get("part")
@@ -138,10 +136,10 @@ class _RecordReader:
         parts = self.displays.parts
         if part is not None and part not in parts:
             allowed = "one of " + ", ".join(sorted(parts)) if parts else "a part that a model of models.yaml has"
-            self.faults.add(line, f"unknown part {part!r}", allowed, nearest(part, parts))
+            self.faults.add(line, f"unknown part {part!r}", allowed, near(part, parts))
         known = self.displays.sensors
         if sensor is not None and known and sensor not in known:
-            self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", nearest(sensor, known))
+            self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, known))
 
     def _unit(self, fields: Mapping[str, str], line: int) -> str | None:
         """The unit readings are in; a reading without sensor is of nothing."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
-from builder.base.nearest import nearest
+from builder.base.nearest import near
 from builder.base.quantity import (
     Quantity,
     QuantityError,
@@ -49,7 +49,7 @@ def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) 
     options = tuple(allowed)
     if scalar.text not in options:
         faults.add(
-            scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), nearest(scalar.text, options)
+            scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), near(scalar.text, options)
         )
         return Given(options[0], scalar.where, scalar.text)
     return given_of(scalar)

@@ -148,5 +148,5 @@ def test_what_is_no_workbook_is_refused(data, tmp_path):
 
 
 def test_a_workbook_that_unpacks_to_too_much_is_refused(read, monkeypatch):
-    monkeypatch.setattr("builder.load.xlsx_cells.BIGGEST_UNPACKED", 1000)
+    monkeypatch.setattr("builder.load.xlsx_parts.BIGGEST_UNPACKED", 1000)
     assert "bytes unpacked; allowed: at most 1000 bytes" in refused(read, [["id"]])

@@ -153,7 +153,7 @@ def test_faults_beyond_fifty_are_counted(with_rows):
     told = str(caught.value).split("\n")
     assert len(told) == 51
     assert (
-        told[-1] == "records/rounds.csv:61: and 10 more faults in rows up to this one; allowed: the first 50 are listed"
+        told[-1] == "records/rounds.csv:61: and 10 more faults in lines up to this one; allowed: the first 50 are listed"
     )
 
 
