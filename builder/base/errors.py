@@ -54,7 +54,7 @@ def uncounted(file: str, line: int, rest: int) -> Problem:
 def capped(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """The problems in file order, each once, with no more of one file than can be told; the rest is counted."""
     by_file: dict[str, list[Problem]] = defaultdict(list)
-    for problem in set(problems):
+    for problem in dict.fromkeys(problems):
         by_file[problem.where.file].append(problem)
     return tuple(sorted(told for file, found in by_file.items() for told in _capped(file, found)))
 

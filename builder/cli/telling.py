@@ -74,9 +74,9 @@ def show_problems(error: ContentError, content: Path) -> None:
 
 def _lines(content: Path, problems: Iterable[Problem]) -> dict[Where, str]:
     """The text of each place; every file is read once, and no further than its last fault."""
-    wanted: dict[str, set[int]] = {}
+    wanted: dict[str, list[int]] = {}
     for problem in problems:
-        wanted.setdefault(problem.where.file, set()).add(problem.where.line)
+        wanted.setdefault(problem.where.file, []).append(problem.where.line)
     return {
         Where(file, number): text
         for file, numbers in wanted.items()
