@@ -1,0 +1,42 @@
+"""The page of commands is what their help says, and their examples can be typed."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import click
+import pytest
+
+from builder.cli.document import commands_document, parts_of
+from builder.cli.main import COMMANDS, handbook
+
+DOCS = Path(__file__).parent.parent.parent / "docs" / "commands.md"
+BY_NAME = {name: handbook.get_command(click.Context(handbook), name) for name in COMMANDS}
+EXAMPLES = [(name, call) for name, command in BY_NAME.items() for call in parts_of(command)[1]]
+
+
+def test_the_page_is_what_the_commands_say():
+    assert DOCS.read_text(encoding="utf-8") == commands_document(), (
+        "docs/commands.md is out of date; write it with: python -m builder.cli.document docs/commands.md"
+    )
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_says_what_it_does_and_shows_a_call(name):
+    said, examples = parts_of(BY_NAME[name])
+    assert said.endswith(".")
+    assert examples
+    assert [
+        option.name for option in BY_NAME[name].params if isinstance(option, click.Option) and not option.help
+    ] == []
+
+
+@pytest.mark.parametrize(("name", "call"), EXAMPLES, ids=lambda value: value.splitlines()[0])
+def test_every_example_is_a_call_that_the_command_takes(name, call, monkeypatch):
+    monkeypatch.setattr(
+        click.Path, "convert", lambda _self, value, _parameter, _context: value
+    )  # such folders are not here
+    program, command, *arguments = shlex.split(call.replace("\\\n", " ").partition(" > ")[0])
+    assert (program, command) == ("handbook", name)
+    assert BY_NAME[name].make_context(name, arguments).params
