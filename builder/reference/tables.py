@@ -27,28 +27,9 @@ from builder.base.quantity import UNITS
 from builder.reference.errors import TableError, UnknownNameError
 from builder.reference.sources import EVIDENCE, OPTIONAL, REQUIRED, Source
 
-TABLES: Final = (
-    "gases",
-    "iec-60079-20-1-2010",
-    "nfpa-497-2008",
-    "niosh-pocket-guide-2005",
-    "niosh-idlh-profiles",
-    "osha-29cfr1910-subpart-z",
-    "osha-29cfr1926-55",
-    "osha-29cfr1915-1000",
-    "uk-eh40-2005",
-    "eu-ioelv",
-    "chemicals-1-5-2-elements",
-    "nist-ionisation-energy",
-    "vapour-pressure-perry-2007",
-    "heats-of-combustion",
-    "ciaaw-atomic-weights-2021",
-    "rules",
-    "places",
-    "limit-lists",
-    "retention-minimums",
-)
-"""Every table that ships, by file name."""
+_FOLDER: Final = files("builder.reference").joinpath("tables")
+TABLES: Final = tuple(sorted(item.name.removesuffix(".csv") for item in _FOLDER.iterdir()))
+"""Every table that ships: each file of the folder is one, and there is no other list of them."""
 
 NO_UNIT: Final = "1"
 """Unit of a column of plain numbers, such as coefficients of a fit."""
@@ -130,7 +111,7 @@ def read_table(name: str) -> ReferenceTable:
     """
     if name not in TABLES:
         raise UnknownNameError("source", name, nearest(name, TABLES))
-    return parse_table(name, files("builder.reference").joinpath("tables", f"{name}.csv").read_text(encoding="utf-8"))
+    return parse_table(name, _FOLDER.joinpath(f"{name}.csv").read_text(encoding="utf-8"))
 
 
 def parse_table(name: str, text: str) -> ReferenceTable:

@@ -27,7 +27,7 @@ from tests.render.raster import rasters
 MM = 72 / 25.4
 SAFE = 3.0
 X_HEIGHT, DECISIVE, ACTION, ARABIC = 1.2, 9.0, 10.0, 9.0
-"""Least x-height in mm, and sizes in points, as DEVELOPERS.md has them (`builder/render/arabic.py` for Arabic)."""
+"""Least x-height in mm, and sizes in points, as docs/design.md has them (`builder/render/arabic.py` for Arabic)."""
 WORD = re.compile(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>')
 MARKS = re.compile("[\u00ad\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 BOLD = re.compile(r"(?<!Semi)-Bold$")
