@@ -22,7 +22,7 @@ MOST = 12
 @click.option("--signers", type=click.Path(path_type=Path, dir_okay=False, exists=True), help="Trusted signers.")
 @click.option("--content", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Content of a draft.")
 @click.option("--rebuild", is_flag=True, help="Print everything again, so that PDFs are compared byte by byte. Slow.")
-@click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes for --rebuild.")
+@click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that do the work.")
 @click.option("--json", "to", type=click.Path(path_type=Path, dir_okay=False), help="Write every difference here.")
 @quiet_option
 def verify(
@@ -50,7 +50,7 @@ def verify(
             with Workshop(jobs) as shop:  # nothing that was kept, since it is to be proved
                 report = examine(site, content=content, shop=shop, tell=tell)
         else:
-            report = examine(site, content=content, tell=tell)
+            report = examine(site, content=content, jobs=jobs, tell=tell)
         check_signatures(site, signers, report.check("signatures"))
     if to is not None:
         to.write_text(report.as_json(), encoding="utf-8")

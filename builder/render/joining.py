@@ -56,7 +56,7 @@ def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes) -> b
     :raises RenderError: when a link leads to a place that no chapter has.
     """
     if not engine.lays_out:
-        return words_joined([chapter.pdf for chapter in chapters], frames)
+        return words_joined({chapter.label: chapter.pdf for chapter in chapters}, frames)
     with Pdf.open(BytesIO(chapters[0].pdf)) as book, Pdf.open(BytesIO(frames)) as drawn:
         _Joining(book, chapters, drawn).join()
         made = BytesIO()

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 IDS = re.compile(r'\bid="([^"]*)"')
 QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"')
 ESCAPE = re.compile(r"\\[0-9A-Fa-f]{1,6} ?|\\")
+SIDES = ("right", "left")
+"""Classes of what stands around a page of a book (frames.html)."""
 DRAWN_WORDS = ("text", "{http://www.w3.org/2000/svg}text")
 
 
@@ -38,6 +40,10 @@ class SourceWords:
     """What is drawn again on every page, in order."""
     heads: list[str] = field(default_factory=list)
     """The head of each table, which is drawn again on each page of the table."""
+    sides: list[str] = field(default_factory=list)
+    """What stands around a right-hand and a left-hand page, for each part of a book in turn."""
+    frames: dict[str, list[str]] = field(default_factory=dict)
+    """The same of a joined book: what numbers of a part's pages begin with -> its right-hand and left-hand pages."""
 
     def written(self) -> bytes:
         """As bytes that stand where the PDF would."""
@@ -83,13 +89,16 @@ class _Unlaid:
     pages: tuple[()] = ()
 
 
-def words_joined(parts: Sequence[bytes], frames: bytes) -> bytes:
-    """The words of documents that are joined to one; those of ``frames`` stand around them."""
-    whole = SourceWords(quoted=SourceWords.read(frames).words)
-    for part in map(SourceWords.read, parts):
+def words_joined(parts: Mapping[str, bytes], frames: bytes) -> bytes:
+    """The words of documents that are joined to one; those of ``frames`` stand around them.
+
+    :param parts: what the numbers of the pages of each begin with -> its words.
+    """
+    whole, sides = SourceWords(), SourceWords.read(frames).sides
+    for at, (label, part) in enumerate((label, SourceWords.read(data)) for label, data in parts.items()):
         whole.words += part.words
         whole.heads += part.heads
-        whole.quoted += [*part.quoted, *(text for texts in part.around.values() for text in texts)]
+        whole.frames[label] = sides[2 * at : 2 * at + 2]
     return whole.written()
 
 
@@ -102,6 +111,8 @@ def _gather(box: LaidBox, found: SourceWords, running: str) -> None:
         found.around[running] = ["".join(_texts(box))]
     if box.fixed:
         found.fixed.append("".join(_texts(box)))
+    if box.tag == "div" and box.own and box.element.get("class") in SIDES:
+        found.sides.append("".join(_texts(box)))
     if box.heads_table:
         found.heads.append("".join(_texts(box)))
     if box.kind in ("text", "picture"):

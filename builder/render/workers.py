@@ -55,18 +55,22 @@ _one_at_a_time = threading.Lock()
 """The engine's complaints are heard by process, so threads of one process take turns."""
 
 
-def perform(expected: str, function: Callable[..., R], inputs: tuple[object, ...]) -> R:
+def perform(
+    expected: str, function: Callable[..., R], inputs: tuple[object, ...], kind: type[PdfEngine] = PdfEngine
+) -> R:
     """The result of a job.
 
     :param expected: the surroundings that the result will be kept for.
+    :param kind: the engine that the function is given.
     :raises RenderError: where these are others.
     """
     global _engine  # noqa: PLW0603 - one engine a process stays warm between jobs
     if surroundings() != expected:
         raise RenderError("a worker has other versions of the libraries or type faces than the process that asks it")
     with _one_at_a_time:
-        if _engine is None:
-            _engine = PdfEngine()
+        if type(_engine) is not kind:
+            close_engine()
+            _engine = kind()
         with gc_frozen(), gc_paused(then_collect=True):  # only what the job left behind is searched for its garbage
             return function(_engine, *inputs)
 

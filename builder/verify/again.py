@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from concurrent.futures import Future
+from contextlib import suppress
+from dataclasses import replace
 from difflib import SequenceMatcher
 from html import unescape
+from itertools import islice
 from pathlib import Path
 
 from builder.base.errors import ArchiveError
 from builder.publish.checksums import digest
 from builder.render.source_words import SourceWords
-from builder.verify.paper import Paper, read_paper
+from builder.verify.paper import read_paper
+from builder.verify.reading import Reading
 from builder.verify.report import Check, Difference
 from builder.verify.words import SHOWN, paper_differences
 
@@ -26,33 +30,50 @@ FAR = 4000
 """Words between the first and the last difference that are still compared one by one."""
 
 
-@dataclass(slots=True)
-class Known:
-    """PDFs that were read before: a frozen one stands in the site a second time."""
+class Papers:
+    """PDFs held against the words that they must say, each once: a frozen one stands in the site a second time."""
 
-    papers: dict[str, Paper] = field(default_factory=dict)
-    """By the digest of their bytes."""
-    good: set[tuple[str, str]] = field(default_factory=set)
-    """Digests of those that say what they must, each with that of its words."""
+    def __init__(self, hands: Reading) -> None:
+        self._hands = hands
+        self._coming: dict[tuple[str, str], Future[tuple[Difference, ...]]] = {}
+        """By the digests of their bytes and of their words."""
 
-    def read(self, data: bytes, path: str) -> Paper:
-        """A PDF, read once.
+    def begin(self, wanted: bytes, found: bytes) -> None:
+        """Begin to read one."""
+        key = digest(found), digest(wanted)
+        if key not in self._coming:
+            self._coming[key] = self._hands.begin(paper_read, wanted, found)
 
-        :raises ArchiveError: when it is none that can be read.
-        """
-        key = digest(data)
-        if key not in self.papers:
-            self.papers[key] = read_paper(data, path)
-        return self.papers[key]
+    def differences(self, path: str, wanted: bytes, found: bytes) -> Iterator[Difference]:
+        """What is wrong with it, where ``path`` names it."""
+        self.begin(wanted, found)
+        for one in self._coming[digest(found), digest(wanted)].result():
+            yield replace(one, path=path)
 
 
-def compare_files(root: Path, said: Mapping[str, bytes], check: Check, known: Known) -> None:
+def paper_read(wanted: bytes, found: bytes) -> tuple[Difference, ...]:
+    """What a PDF says otherwise than the words of its source; no more than are told of one file."""
+    try:
+        return tuple(islice(paper_differences("", SourceWords.read(wanted), read_paper(found, "")), MOST))
+    except ArchiveError as fault:
+        return (Difference("", str(fault).strip()),)
+
+
+def compare_files(root: Path, said: Mapping[str, bytes], check: Check, papers: Papers) -> None:
     """Hold files below ``root`` against what must stand there; a PDF may be given as the words of its source."""
+    spoken = [path for path, wanted in said.items() if _only_words(path, wanted)]
+    for path in sorted(spoken, key=lambda path: -len(said[path])):  # the longest first
+        with suppress(OSError):  # told below
+            papers.begin(said[path], (root / path).read_bytes())
     for path, wanted in said.items():
-        check.compared(file_differences(root, path, wanted, known))
+        check.compared(file_differences(root, path, wanted, papers))
 
 
-def file_differences(root: Path, path: str, wanted: bytes, known: Known) -> Iterator[Difference]:
+def _only_words(path: str, wanted: bytes) -> bool:
+    return path.endswith(".pdf") and not wanted.startswith(b"%PDF")
+
+
+def file_differences(root: Path, path: str, wanted: bytes, papers: Papers) -> Iterator[Difference]:
     """What is wrong with one file."""
     try:
         found = (root / path).read_bytes()
@@ -61,8 +82,8 @@ def file_differences(root: Path, path: str, wanted: bytes, known: Known) -> Iter
         return
     if found == wanted:
         return
-    if path.endswith(".pdf") and not wanted.startswith(b"%PDF"):
-        yield from _paper(path, wanted, found, known)
+    if _only_words(path, wanted):
+        yield from papers.differences(path, wanted, found)
     elif path.endswith(".html"):
         old, new = _words(wanted), _words(found)
         if old == new:  # an address, or what only a script or a screen reader is told
@@ -73,19 +94,6 @@ def file_differences(root: Path, path: str, wanted: bytes, known: Known) -> Iter
         yield from _lines(path, old, new, "lines")
     else:
         yield Difference(path, "is not what the content makes")
-
-
-def _paper(path: str, wanted: bytes, found: bytes, known: Known) -> Iterator[Difference]:
-    key = digest(found), digest(wanted)
-    if key in known.good:
-        return
-    try:
-        differences = list(paper_differences(path, SourceWords.read(wanted), known.read(found, path)))
-    except ArchiveError as fault:
-        differences = [Difference(path, str(fault).removeprefix(f"{path} "))]
-    yield from differences[:MOST]
-    if not differences:
-        known.good.add(key)
 
 
 def _words(page: bytes) -> list[str]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, TypeVar
 
 from builder.base.errors import ArchiveError
 
+R = TypeVar("R")
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 """Stands for a letter that the document gives no meaning to."""
 WANTED = "BDC BMC EMC Tf TJ Tj ' \" Do q Q"
@@ -48,10 +49,6 @@ class Paper:
     """For each page what no tag holds: its running head and foot."""
     labels: tuple[str, ...]
     """The number that each page bears, as in ``12`` or ``4-12``."""
-    places: Mapping[str, int]
-    """Last number of the page of each place that a link inside leads to."""
-    title: str
-    """What a reader of PDFs shows as its title."""
 
 
 def read_paper(data: bytes, path: str) -> Paper:
@@ -59,11 +56,23 @@ def read_paper(data: bytes, path: str) -> Paper:
 
     :raises ArchiveError: when it is none that can be read, or is not tagged.
     """
+    return _read(data, path, lambda pdf: _Reader(pdf).paper())
+
+
+def read_places(data: bytes, path: str) -> tuple[str, Mapping[str, int]]:
+    """What a reader of PDFs shows as its title, and the last number of the page of each place that links lead to.
+
+    :raises ArchiveError: when it is no PDF that can be read.
+    """
+    return _read(data, path, lambda pdf: (str(pdf.docinfo.get("/Title", "")), dict(_places(pdf))))
+
+
+def _read(data: bytes, path: str, read: Callable[[Any], R]) -> R:
     import pikepdf  # noqa: PLC0415 - only who verifies needs it
 
     try:
         with pikepdf.open(BytesIO(data)) as pdf:
-            return _Reader(pdf).paper()
+            return read(pdf)
     except (pikepdf.PdfError, ValueError, KeyError, AttributeError, TypeError, IndexError, RecursionError) as fault:
         raise ArchiveError(f"{path} is no PDF that can be read: {fault}") from fault
 
@@ -88,8 +97,7 @@ class _Reader:
                 lines.append(Line(number, tuple(glyphs), in_head))
         around = tuple("".join(part for parts in rest.values() for part in parts) for rest in drawn.values())
         labels = tuple(str(page.label) for page in self._pdf.pages)
-        title = str(self._pdf.docinfo.get("/Title", ""))
-        return Paper(len(labels), tuple(lines), around, labels, dict(self._places(labels)), title)
+        return Paper(len(labels), tuple(lines), around, labels)
 
     def _tags(self, node: Any, page: int, *, in_head: bool, depth: int) -> Iterator[tuple[int, int, bool]]:
         """(page, number of the tag, whether in the head of a table) of everything tagged, in reading order."""
@@ -155,16 +163,19 @@ class _Reader:
             }
         return self._letters[font.objgen]
 
-    def _places(self, labels: Sequence[str]) -> Iterator[tuple[str, int]]:
-        names = self._pdf.Root.get("/Names", {})
-        if "/Dests" in names:
-            import pikepdf  # noqa: PLC0415 - as above
 
-            for name, place in pikepdf.NameTree(names.Dests).items():
-                target = place if isinstance(place, pikepdf.Array) else place.D
-                number = labels[self._pages[target[0].objgen] - 1].rpartition("-")[2]
-                if number.isdecimal():
-                    yield str(name), int(number)
+def _places(pdf: Any) -> Iterator[tuple[str, int]]:
+    import pikepdf  # noqa: PLC0415 - as above
+
+    names = pdf.Root.get("/Names", {})
+    if "/Dests" not in names:
+        return
+    labels = {page.obj.objgen: str(page.label) for page in pdf.pages}
+    for name, place in pikepdf.NameTree(names.Dests).items():
+        target = place if isinstance(place, pikepdf.Array) else place.D
+        number = labels[target[0].objgen].rpartition("-")[2]
+        if number.isdecimal():
+            yield str(name), int(number)
 
 
 def _mark(name: str, operands: Any, marks: list[int | None], outside: int) -> None:

@@ -21,8 +21,9 @@ from builder.publish.freeze import SNAPSHOT
 from builder.publish.ledger_json import dump
 from builder.publish.versions import versions
 from builder.render.jobs import Workshop
-from builder.verify.again import Known, compare_files
+from builder.verify.again import Papers, compare_files
 from builder.verify.ledger import check_ledger
+from builder.verify.paper import read_places
 from builder.verify.plain import compare_with_data
 from builder.verify.reading import Reading
 from builder.verify.report import Check, Report
@@ -44,10 +45,13 @@ class Examination:
     content: Path | None
     """Content of the draft, which keeps none."""
     tell: Tell
+    hands: Reading
+    """Read PDFs; they are those of the shop too, where it only reads."""
     report: Report = field(default_factory=Report)
-    known: Known = field(default_factory=Known)
-    hands: Reading | None = None
-    """Those of the shop, where it only reads."""
+    papers: Papers = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.papers = Papers(self.hands)
 
     @property
     def again(self) -> Check:
@@ -119,19 +123,16 @@ class Examination:
         kept = {path: data for path, data in wanted.items() if not path.endswith(LISTS)}
         if about in kept:  # with what it was made is told by nothing else
             kept[about] = _with_versions(kept[about], self.root / about)
-        compare_files(self.root, kept, self.again, self.known)
+        compare_files(self.root, kept, self.again, self.papers)
         for path in files_below(self.root):
             if ours(path) and path not in wanted and not path.endswith(LISTS):
                 self.again.expect(False, path, "is there, though nothing in the content makes it")
 
     def _read_places(self, prefix: str) -> None:
         """Where places lie in the books of an edition, since contents and indexes print the numbers of their pages."""
-        if self.hands is None:
-            return
         for path in sorted((self.root / prefix).glob(book_path("*"))):
             with suppress(ArchiveError, OSError):  # told when it is compared
-                paper = self.known.read(path.read_bytes(), path.name)
-                self.hands.place(paper.title, paper.places)
+                self.hands.place(*read_places(path.read_bytes(), path.name))
 
     def _by_own_data(self, prefix: str) -> None:
         pages = [path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(".html")]
@@ -170,20 +171,20 @@ def verify(
     *,
     content: Path | None = None,
     shop: Workshop | None = None,
+    jobs: int = 1,
     tell: Tell = lambda _: None,
 ) -> Report:
     """Examine a published site.
 
     :param content: content of a draft, which keeps none of its own.
     :param shop: prints everything again, so that PDFs are compared byte by byte; without it their words are.
+    :param jobs: processes that read, where nothing is printed.
     :raises ArchiveError: when ``root`` is no site at all.
     """
     if not (root / checksums.NAME).is_file():
         raise ArchiveError(f"{root} is no published site: it has no {checksums.NAME}")
-    if shop is not None:
-        return Examination(root, shop, content, tell).whole()
-    with Reading() as hands, Workshop(executor=hands) as reading:
-        return Examination(root, reading, content, tell, hands=hands).whole()
+    with Reading(1 if shop else jobs) as hands, Workshop(executor=hands) as reading:
+        return Examination(root, shop or reading, content, tell, hands).whole()
 
 
 def _on_top(path: str) -> bool:

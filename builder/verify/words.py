@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import accumulate, groupby
 from typing import TYPE_CHECKING
@@ -40,7 +41,7 @@ def paper_differences(path: str, source: SourceWords, paper: Paper) -> Iterator[
         yield from _in_any_direction(path, source.words, paper.lines)
         return
     yield from _Reading(path, source, paper.lines).differences()
-    yield from _around(path, source, paper)
+    yield from _framed(path, source, paper) if source.frames else _around(path, source, paper)
 
 
 class _Reading:
@@ -134,6 +135,23 @@ def _around(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference
         for part in always:
             if begun and part not in text:
                 yield Difference(path, f"head or foot of page {number} lacks words", part[:SHOWN], raw[:SHOWN])
+
+
+def _framed(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference]:
+    """Around each page of a book stand the words of its chapter and its side, and the page's own number."""
+    counted: Counter[str] = Counter()
+    written = {line.page for line in paper.lines}
+    for page, (label, found) in enumerate(zip(paper.labels, paper.around, strict=True), start=1):
+        part = label[: label.rfind("-") + 1]
+        counted[part] += 1
+        if part not in source.frames or (part and label != f"{part}{counted[part]}"):
+            yield Difference(path, f"page {page} bears a number that it cannot have", f"{part}{counted[part]}", label)
+            continue
+        around = source.frames[part][(counted[part] - 1) % 2]
+        blank = {packed(around)} if page not in written else set()  # a last page without any text has no number
+        if packed(found) not in {packed(f"{around}{label}"), *blank}:
+            what = f"head or foot of page {label} says other words"
+            yield Difference(path, what, f"{around} {label}".strip(), found.strip()[:SHOWN])
 
 
 def _made_of(text: str, parts: Iterable[str]) -> bool:

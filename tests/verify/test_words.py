@@ -127,7 +127,7 @@ def test_several_differences_are_told_each(source, paper):
 def drawn(*lines):
     """Lines as they are drawn: letters of Arabic from the end, a joined form as one glyph."""
     made = tuple(Line(page=1, glyphs=tuple(reversed(line)), in_head=False) for line in lines)
-    return Paper(pages=1, lines=made, around=("",), labels=("1",), places={}, title="")
+    return Paper(pages=1, lines=made, around=("",), labels=("1",))
 
 
 STOP = "اخرج فور"  # "leave at once", without its last letters
@@ -144,7 +144,7 @@ def test_letters_from_right_to_left_are_read_in_their_order():
 def test_numbers_among_them_keep_their_direction_and_every_digit():
     source = SourceWords(words=["عند 19.5 اخرج"])
     glyphs = tuple("جرخا" + " 19.5 " + "دنع")
-    right = Paper(pages=1, lines=(Line(1, glyphs, in_head=False),), around=("",), labels=("1",), places={}, title="")
+    right = Paper(pages=1, lines=(Line(1, glyphs, in_head=False),), around=("",), labels=("1",))
     assert differences(source, right) == []
     for wrong in ("18.5", "1.95", "195", "5.91"):
         other = tuple("جرخا" + f" {wrong} " + "دنع")
@@ -154,6 +154,6 @@ def test_numbers_among_them_keep_their_direction_and_every_digit():
 def test_a_joined_form_stands_for_a_few_letters_and_no_more():
     source = SourceWords(words=["لا تدخل"])
     form = Line(1, (*reversed("تدخل"), " ", "لا"), in_head=False)
-    assert differences(source, Paper(pages=1, lines=(form,), around=("",), labels=("1",), places={}, title="")) == []
+    assert differences(source, Paper(pages=1, lines=(form,), around=("",), labels=("1",))) == []
     lost = Line(1, tuple(reversed("تدخل")), in_head=False)
-    assert differences(source, Paper(pages=1, lines=(lost,), around=("",), labels=("1",), places={}, title="")) != []
+    assert differences(source, Paper(pages=1, lines=(lost,), around=("",), labels=("1",))) != []
