@@ -25,7 +25,7 @@ COMMANDS = {
     "gas": ("gas", "Print what the reference library holds of a gas: every value with unit and source."),
     "release": ("release", "Release a revision: publish it without draft marks, freeze a copy, and enter it."),
     "compare": ("release", "Compare two editions: what changed, why, and what must be printed anew."),
-    "verify": ("verify", "Examine a published site for anything changed, lost, added or printed wrongly."),
+    "verify": ("verify", "Examine a site or an evidence pack for anything changed, lost, added or printed wrongly."),
     "sign": ("verify", "Sign the checksums of a site, and of its revisions, with an OpenSSH key."),
     "evidence": ("evidence", "Gather what an auditor asks for: one PDF with contents, and the tables behind it."),
 }

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from builder.base.errors import UsageError
 from builder.cli.options import quiet_option
 from builder.cli.telling import progress
 
@@ -20,18 +21,29 @@ MOST = 12
 @click.command()
 @click.argument("site", type=click.Path(path_type=Path, file_okay=False, exists=True))
 @click.option("--signers", type=click.Path(path_type=Path, dir_okay=False, exists=True), help="Trusted signers.")
-@click.option("--content", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Content of a draft.")
+@click.option(
+    "--content", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Content of a draft or a pack."
+)
+@click.option("--site", "of", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Site of a pack.")
 @click.option("--rebuild", is_flag=True, help="Print everything again, so that PDFs are compared byte by byte. Slow.")
 @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that do the work.")
 @click.option("--json", "to", type=click.Path(path_type=Path, dir_okay=False), help="Write every difference here.")
 @quiet_option
 def verify(
-    site: Path, signers: Path | None, content: Path | None, rebuild: bool, jobs: int, to: Path | None, quiet: bool
+    site: Path,
+    signers: Path | None,
+    content: Path | None,
+    of: Path | None,
+    rebuild: bool,
+    jobs: int,
+    to: Path | None,
+    quiet: bool,
 ) -> int:
-    r"""Examine a published site for anything changed, lost, added or printed wrongly.
+    r"""Examine a site or an evidence pack for anything changed, lost, added or printed wrongly.
 
     Checksums and signatures; every figure calculated again; and every page, table, calendar and PDF of each released
     revision compared, word by word, with what its kept content says again. A draft keeps no content: give --content.
+    An evidence pack keeps neither content nor revisions: give --content and --site as they were when it was made.
     Says what was checked and how many; status 1 when anything is wrong.
 
     \b
@@ -40,13 +52,19 @@ def verify(
       handbook verify /mnt/usb/handbook --signers content/trusted-signers
       handbook verify site --content my-site --json differences.json
       handbook verify site --rebuild
+      handbook verify audit-2026 --site site --content my-site
     """
-    from builder.render.jobs import Workshop  # noqa: PLC0415 - `--help` needs none of it
+    from builder.release.pack_check import is_pack, verify_pack  # noqa: PLC0415 - `--help` needs none of it
+    from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
     from builder.verify.signature import check_signatures  # noqa: PLC0415 - as above
     from builder.verify.verify import verify as examine  # noqa: PLC0415
 
     with progress(quiet=quiet) as tell:
-        if rebuild:
+        if of is not None and not is_pack(site):
+            raise UsageError(f"--site is for an evidence pack, and {site} is none")
+        if is_pack(site):
+            report = verify_pack(site, of=of, content=content, jobs=jobs, tell=tell)
+        elif rebuild:
             with Workshop(jobs) as shop:  # nothing that was kept, since it is to be proved
                 report = examine(site, content=content, shop=shop, tell=tell)
         else:

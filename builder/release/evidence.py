@@ -12,13 +12,15 @@ from shutil import rmtree
 from builder import pipeline
 from builder.base.errors import PublishError, UsageError
 from builder.history.archive import Past, read_archive
-from builder.history.edition import FIGURES
+from builder.history.edition import ABOUT, FIGURES
 from builder.history.resolved_findings import courses
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
 from builder.publish.atomic_replace import beside
 from builder.publish.csv_text import csv_bytes
+from builder.publish.history_json import draft_json
 from builder.release.printing import print_pack
+from builder.render.jobs import Workshop
 
 BOOK = "evidence.pdf"
 """By this file ``verify`` knows a pack."""
@@ -45,18 +47,34 @@ def evidence(
     """
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise PublishError(f"{out} holds something already; allowed: a new or empty folder")
+    with Workshop() as shop:
+        files, pages = pack_files(content, site, as_of, shop=shop, tell=tell)
+    files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})
+    _write(files, out)
+    return Pack(out=out, pages=pages, files=tuple(sorted(files)))
+
+
+def pack_files(
+    content: Path, site: Path, as_of: date, *, shop: Workshop, tell: Callable[[str], None] = pipeline.silent
+) -> tuple[dict[str, bytes], int]:
+    """Name -> bytes of all of the pack but its checksums, and how many pages of the handbook went in.
+
+    :raises UsageError: as ``evidence``.
+    :raises ContentError: as ``evidence``.
+    """
     judged = pipeline.judge(content, as_of, tell)
     refuse_other_site(site, judged.program.site.name.value)
     composed = pipeline.compose(judged, tell=tell, past=Past(read_archive(site)))
     found = courses(site, judged.findings)
     pages = evidence_pages(composed.pages, judged.program, found)
     tell("printing the evidence pack")
-    files = {BOOK: print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS])}
+    files = {
+        BOOK: print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS], shop),
+        ABOUT: draft_json(as_of.isoformat()),
+    }
     for table in (*composed.outputs.tables, *evidence_tables(judged.program, found)):
         files[Path(table.path).name] = csv_bytes(table.columns, table.rows)
-    files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})
-    _write(files, out)
-    return Pack(out=out, pages=len(pages), files=tuple(sorted(files)))
+    return files, len(pages)
 
 
 def refuse_other_site(site: Path, name: str) -> None:

@@ -6,9 +6,12 @@ from collections.abc import Sequence
 
 from builder import pipeline
 from builder.pages.blocks import Page
+from builder.render.jobs import Workshop
 
 
-def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]]) -> bytes:
+def print_pack(
+    composed: pipeline.Composed, pages: Sequence[Page], sections: Sequence[tuple[str, str]], shop: Workshop
+) -> bytes:
     """A PDF with cover, contents, these pages and an index, a chapter a section (id, title).
 
     :raises FitError: with every fault of every page.
@@ -20,7 +23,6 @@ def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Seq
     from builder.pages.handbook.handbook_context import names_of  # noqa: PLC0415 - as below
     from builder.pages.hrefs import hrefs  # noqa: PLC0415 - as below
     from builder.render.book import Bindery, Printing  # noqa: PLC0415 - templates are loaded at first need
-    from builder.render.jobs import Workshop  # noqa: PLC0415
     from builder.render.markup import SiteFacts  # noqa: PLC0415
 
     judged = composed.judged
@@ -46,8 +48,7 @@ def print_pack(composed: pipeline.Composed, pages: Sequence[Page], sections: Seq
         about=about,
         paper=judged.program.site.paper.value,
     )
-    with Workshop() as shop:
-        bindery = Bindery((book,), printing)
-        bindery.start(shop)
-        files, _ = bindery.bound(shop)
+    bindery = Bindery((book,), printing)
+    bindery.start(shop)
+    files, _ = bindery.bound(shop)
     return files[book.path]

@@ -40,6 +40,10 @@ class Check:
         """Count one thing that was checked; note what is wrong with it unless it is good."""
         return self.compared(() if good else (Difference(path, what),))
 
+    def add_note(self, text: str) -> None:
+        """Tell one thing more."""
+        self.note = f"{self.note}; {text}" if self.note else text
+
     def compared(self, differences: Iterable[Difference]) -> bool:
         """Count one thing that was compared, with what was found; whether that is nothing."""
         found = list(differences)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
-from builder import __version__, pipeline
+from builder import pipeline
 from builder.base.errors import ArchiveError, HandbookError
 from builder.history.archive import read_archive, revision_folders
 from builder.history.edition import ABOUT
@@ -18,9 +17,8 @@ from builder.pages.books.book import book_path
 from builder.publish import checksums, readme
 from builder.publish.existing_site import REVISIONS, files_below
 from builder.publish.freeze import SNAPSHOT
-from builder.publish.ledger_json import dump
-from builder.publish.versions import versions
 from builder.render.jobs import Workshop
+from builder.verify.about import read_about, same_builder, with_versions
 from builder.verify.again import Papers, compare_files
 from builder.verify.ledger import check_ledger
 from builder.verify.paper import read_places
@@ -78,9 +76,9 @@ class Examination:
         return self.report
 
     def _revision(self, number: int, folder: Path, *, on_top: bool) -> None:
-        prefix, about = f"{REVISIONS}{number}/", self._about(f"{REVISIONS}{number}/{ABOUT}")
+        prefix, about = f"{REVISIONS}{number}/", read_about(self.root, f"{REVISIONS}{number}/{ABOUT}", self.again)
         what = f"revision {number}"
-        if about is None or not self._same_builder(about, what):
+        if about is None or not same_builder(about, what, self.again):
             self._by_own_data(prefix)
             if on_top:
                 self._by_own_data("")
@@ -101,10 +99,10 @@ class Examination:
             self._compare(wanted | {readme.NAME: readme.TEXT.encode()}, ABOUT, _on_top)
 
     def _draft(self) -> None:
-        about = self._about(ABOUT)
+        about = read_about(self.root, ABOUT, self.again)
         if self.content is None:
-            self._note("a draft keeps no content: give --content to have all of it said again")
-        if about is None or self.content is None or not self._same_builder(about, "the draft"):
+            self.again.add_note("a draft keeps no content: give --content to have all of it said again")
+        if about is None or self.content is None or not same_builder(about, "the draft", self.again):
             self._by_own_data("")
             return
         self.tell("saying the draft again")
@@ -122,7 +120,7 @@ class Examination:
         """Hold files against what is wanted; none may be there besides."""
         kept = {path: data for path, data in wanted.items() if not path.endswith(LISTS)}
         if about in kept:  # with what it was made is told by nothing else
-            kept[about] = _with_versions(kept[about], self.root / about)
+            kept[about] = with_versions(kept[about], self.root / about)
         compare_files(self.root, kept, self.again, self.papers)
         for path in files_below(self.root):
             if ours(path) and path not in wanted and not path.endswith(LISTS):
@@ -138,32 +136,6 @@ class Examination:
         pages = [path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(".html")]
         pages = [path for path in pages if prefix or not path.startswith(REVISIONS)]
         compare_with_data(self.root, prefix, pages, self.report.check(OWN_DATA))
-
-    def _about(self, path: str) -> dict[str, Any] | None:
-        """Day and versions of an edition, or ``None`` where they cannot be read, which is told."""
-        try:
-            about = json.loads((self.root / path).read_bytes())
-            date.fromisoformat(about["as_of"])
-            dict(about["versions"])["builder"]
-        except (OSError, ValueError, KeyError, TypeError, RecursionError) as fault:
-            self.again.expect(False, path, f"does not tell day and versions: {fault!r}")
-            return None
-        return dict(about)
-
-    def _same_builder(self, about: Mapping[str, Any], what: str) -> bool:
-        """Whether this builder made it, so that it must say the same; other versions are told."""
-        then = about["versions"]
-        if then["builder"] != __version__:
-            made = f"{what} was made by builder {then['builder']} and this is {__version__}"
-            self._note(f"{made}: it is held against its own data only; examine it with that version")
-            return False
-        others = other_versions(then, versions())
-        if others:
-            self._note(f"{what} was made with other versions, which can be why something differs: {', '.join(others)}")
-        return True
-
-    def _note(self, text: str) -> None:
-        self.again.note = f"{self.again.note}; {text}" if self.again.note else text
 
 
 def verify(
@@ -189,25 +161,3 @@ def verify(
 
 def _on_top(path: str) -> bool:
     return not path.startswith(REVISIONS)
-
-
-def _with_versions(wanted: bytes, path: Path) -> bytes:
-    """What ``about.json`` must tell, with the versions that it tells itself."""
-    try:
-        told = json.loads(wanted) | {"versions": dict(json.loads(path.read_bytes())["versions"])}
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        return wanted
-    return dump(told)
-
-
-def other_versions(then: Mapping[str, str], now: Mapping[str, str]) -> list[str]:
-    """Each version that is another ``now`` than ``then``, in words.
-
-    >>> other_versions({"pango": "1.50.12", "zlib": "1"}, {"pango": "1.54.0", "zlib": "1"})
-    ['pango 1.50.12 then, 1.54.0 now']
-    """
-    return [
-        f"{name} {then.get(name, 'not told')} then, {now.get(name, 'not told')} now"
-        for name in dict.fromkeys((*now, *then))
-        if then.get(name) != now.get(name)
-    ]

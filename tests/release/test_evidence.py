@@ -13,7 +13,9 @@ from builder import pipeline
 from builder.base.errors import ContentError, PublishError, UsageError
 from builder.cli import run
 from builder.release.evidence import evidence
-from tests.release.release_kit import SECOND_DAY, edit, sound_content
+from builder.release.pack_check import WHAT, verify_pack
+from tests.release.forgery import mend, redraw, replace_text
+from tests.release.release_kit import SECOND_DAY, edit, linked_copy, overwrite, sound_content
 
 
 def test_the_pack_has_contents_and_every_table(twice, tmp_path):
@@ -41,6 +43,58 @@ def test_the_pack_has_contents_and_every_table(twice, tmp_path):
     ]
     done = subprocess.run(["sha256sum", "--strict", "--quiet", "-c", "SHA256SUMS"], cwd=pack.out, check=False)
     assert done.returncode == 0
+
+
+@pytest.fixture(scope="module")
+def pack(twice, tmp_path_factory):
+    """A pack; tests work on copies of it."""
+    return evidence(twice.content, twice.out, SECOND_DAY, tmp_path_factory.mktemp("packed") / "pack").out
+
+
+def told(report):
+    return [str(fault) for fault in report.faults]
+
+
+def test_a_pack_alone_has_its_checksums_examined_and_says_what_it_takes_for_more(pack):
+    report = verify_pack(pack)
+    assert told(report) == []
+    counts = {check.what: (check.count, check.note) for check in report.checks}
+    assert counts["checksums"] == (len(list(pack.iterdir())) - 1, "")
+    assert "give --content and --site" in counts[WHAT][1]
+
+
+def test_a_pack_is_said_again_from_content_and_site(pack, twice):
+    report = verify_pack(pack, of=twice.out, content=twice.content)
+    assert told(report) == []
+    assert {check.what: check.count for check in report.checks}[WHAT] == len(list(pack.iterdir())) - 1
+
+
+def test_whatever_is_changed_in_a_pack_is_found_though_its_checksums_were_mended(pack, twice, tmp_path):
+    root = linked_copy(pack, tmp_path / "pack")
+    replace_text(root, "revisions.csv", "C. Head", "C. Hand")
+    replace_text(root, "about.json", SECOND_DAY.isoformat(), SECOND_DAY.isoformat() + " ")
+    redraw(root, "evidence.pdf", "Reason 3", "Reason 2")
+    (root / "more.csv").write_text("x", encoding="utf-8")
+    mend(root)
+    assert verify_pack(root).faults == []  # all agrees with itself
+    assert told(verify_pack(root, of=twice.out, content=twice.content))[0].startswith("about.json: does not tell")
+    overwrite(root / "about.json", (pack / "about.json").read_bytes())
+    mend(root)
+    found = {fault.path for fault in verify_pack(root, of=twice.out, content=twice.content).faults}
+    assert found == {"revisions.csv", "evidence.pdf", "more.csv"}
+
+
+def test_a_pack_that_was_changed_without_its_checksums_is_found_alone(pack, tmp_path):
+    root = linked_copy(pack, tmp_path / "pack")
+    replace_text(root, "revisions.csv", "C. Head", "C. Hand")
+    assert told(verify_pack(root)) == ["revisions.csv: is not what SHA256SUMS lists: it was changed"]
+
+
+def test_the_command_examines_a_pack_and_wants_a_site_for_nothing_else(pack, twice, capsys):
+    assert run(["verify", str(pack), "--site", str(twice.out), "--content", str(twice.content)]) == 0
+    assert "nothing is wrong" in capsys.readouterr().out
+    assert run(["verify", str(twice.out), "--site", str(twice.out)]) == 2
+    assert "--site is for an evidence pack" in capsys.readouterr().err
 
 
 def test_a_folder_that_holds_something_is_refused(twice, tmp_path):
