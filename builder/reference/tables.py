@@ -57,11 +57,6 @@ class ReferenceTable:
     later: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)
     """Row id -> the rows that count from a day on, by that day."""
 
-    @property
-    def ids(self) -> tuple[str, ...]:
-        """Every id that has a row, now or from a day on."""
-        return tuple(dict.fromkeys((*self.rows, *self.later)))
-
     def text(self, row_id: str, column: str) -> str:
         """The cell as printed, empty where there is no such row, column or value."""
         return self.rows.get(row_id, {}).get(column, "")

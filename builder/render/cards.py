@@ -25,7 +25,7 @@ from builder.render.card_pages import (
 from builder.render.documents import printed
 from builder.render.fit import fit_faults, fit_notes
 from builder.render.formats import LEAST_UNASKED, card_format, type_steps
-from builder.render.jobs import Job, Workshop, job
+from builder.render.jobs import Job, job
 from builder.render.pdf import PdfEngine
 
 if TYPE_CHECKING:
@@ -68,17 +68,6 @@ class _Job:
 
     card: Card
     figures: dict[str, Figure]
-
-
-def render_cards(cards: Sequence[Card], figures: Mapping[str, Figure], jobs: int = 1) -> list[RenderedCard]:
-    """One PDF a card, in the order given; ``jobs`` processes share the work and do not change a byte.
-
-    :raises FitError: with the faults of all cards, when any does not fit or is not legible.
-    :raises RenderError: when the engine cannot set a card faithfully.
-    """
-    refuse_twins(cards)
-    with Workshop(jobs) as shop:
-        return good_cards(shop.run([card_job(card, figures) for card in cards]))
 
 
 def card_job(card: Card, figures: Mapping[str, Figure]) -> Job[CardOrFaults]:

@@ -13,11 +13,11 @@ from builder.pages.log_rows import LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_FORMS, fixed
 from builder.pages.wording import Wording
-from builder.render.documents import Document, Judgement, Laid, Made, make, printed, refuse_faults
+from builder.render.documents import Document, Judgement, Laid, Made, make, printed
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR, Sheet, whole_page
-from builder.render.jobs import Job, Workshop, job
+from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
@@ -43,15 +43,6 @@ SIGNED_LEFT = 149.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RenderedForm:
-    """The PDF of a log sheet."""
-
-    path: str
-    pdf: bytes
-    pages: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class _Group:
     """A group with the columns it is set in."""
 
@@ -74,20 +65,6 @@ class FormRules:
     def judge(self, laid: Laid) -> Judgement:
         """What is wrong with a laid-out sheet."""
         return Judgement(faults=tuple(form_faults(self.name, laid.sides)))
-
-
-def render_forms(sheets: Sequence[LogSheet], figures: Mapping[str, Figure], jobs: int = 1) -> list[RenderedForm]:
-    """One PDF a log sheet; ``jobs`` processes share the work and do not change a byte.
-
-    :raises FitError: when a text does not fit its column, with the sheet and the millimetres.
-    :raises RenderError: when the engine cannot set a sheet faithfully.
-    """
-    with Workshop(jobs) as shop:
-        made = shop.run([form_job(sheet, figures) for sheet in sheets])
-    refuse_faults(made)
-    return [
-        RenderedForm(path=sheet.path, pdf=one.pdf, pages=one.pages) for sheet, one in zip(sheets, made, strict=True)
-    ]
 
 
 def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:

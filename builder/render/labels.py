@@ -12,11 +12,11 @@ from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_LABELS, fixed
 from builder.pages.wording import Wording
 from builder.render.card_pages import page_css
-from builder.render.documents import Document, Judgement, Laid, Made, make, printed, refuse_faults
+from builder.render.documents import Document, Judgement, Laid, Made, make, printed
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, numbered, outlines
-from builder.render.jobs import Job, Workshop, job
+from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
@@ -29,15 +29,6 @@ TYPE_PT, USUAL_MM = 8.0, (63.5, 38.1)
 LEAST_SHARE, MOST_SHARE = 0.9, 1.8
 MS_A_LABEL = 20.0
 """Estimate of the time that a label takes."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RenderedLabels:
-    """The PDF of all labels on one kind of sheet."""
-
-    path: str
-    pdf: bytes
-    pages: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,20 +46,6 @@ class LabelRules:
     def judge(self, laid: Laid) -> Judgement:
         """What is wrong with laid-out sheets."""
         return Judgement(faults=tuple(label_faults(self.pages, laid.sides)))
-
-
-def render_labels(sheets: Sequence[LabelPages], figures: Mapping[str, Figure], jobs: int = 1) -> list[RenderedLabels]:
-    """One PDF a kind of sheet.
-
-    :raises FitError: with the unit and the millimetres of every text that does not fit its label.
-    :raises RenderError: when the engine cannot set a sheet faithfully.
-    """
-    with Workshop(jobs) as shop:
-        made = shop.run([label_job(pages, figures) for pages in sheets])
-    refuse_faults(made)  # a fault of one label is that of all its copies
-    return [
-        RenderedLabels(path=one.path, pdf=done.pdf, pages=done.pages) for one, done in zip(sheets, made, strict=True)
-    ]
 
 
 def label_job(pages: LabelPages, figures: Mapping[str, Figure]) -> Job[Made]:

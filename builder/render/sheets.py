@@ -22,12 +22,11 @@ from builder.render.card_pages import (
     side_html,
     words_for,
 )
-from builder.render.cards import refuse_twins
-from builder.render.documents import Document, Judgement, Laid, Made, make, printed, refuse_faults
+from builder.render.documents import Document, Judgement, Laid, Made, make, printed
 from builder.render.fit import fit_faults
 from builder.render.formats import SheetPlace, card_format, paper
 from builder.render.imposition import USUAL, Marks, Note, Sheet, SheetLayout, crop_marks, fold_marks, numbered, plan
-from builder.render.jobs import Job, Workshop, job
+from builder.render.jobs import Job, job
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill
 
@@ -38,19 +37,6 @@ MS_A_SIDE = 110.0
 """Estimate of the time that a side takes."""
 LABEL_DOWN = 1.4
 """From a card, or its bleed, to the line that names it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RenderedSheets:
-    """The sheets of all cards of one format."""
-
-    format: str
-    paper: str
-    pdf: bytes
-    pages: int
-    cards: tuple[str, ...]
-    figures: tuple[str, ...]
-    """Keys of the figures printed, each once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,32 +69,6 @@ class _SheetPage:
     turned: bool
     """Whether the whole side is given a half turn."""
     cells: tuple[_Cell, ...]
-
-
-def render_sheets(
-    cards: Sequence[Card], figures: Mapping[str, Figure], paper_name: str, jobs: int = 1, setting: SheetLayout = USUAL
-) -> list[RenderedSheets]:
-    """One PDF a card format; ``setting`` says how its cards lie apart, how it is turned, and how often each is there.
-
-    :raises FitError: with the faults of all cards, when any does not fit or is not legible.
-    :raises RenderError: when the engine cannot set a sheet faithfully.
-    """
-    refuse_twins(cards)
-    groups = by_format(cards)
-    with Workshop(jobs) as shop:
-        made = shop.run([sheet_job(group, figures, paper_name, setting) for group in groups.values()])
-    refuse_faults(made)
-    return [
-        RenderedSheets(
-            format=name,
-            paper=paper_name,
-            pdf=one.pdf,
-            pages=one.pages,
-            cards=tuple(card.id for card in group),
-            figures=tuple(dict.fromkeys(figures_in(group))),
-        )
-        for (name, group), one in zip(groups.items(), made, strict=True)
-    ]
 
 
 def by_format(cards: Sequence[Card]) -> dict[str, tuple[Card, ...]]:

@@ -16,7 +16,6 @@ from builder.pages.wording import catalogue_of
 from builder.render import arabic
 from builder.render.boxes import sides_of
 from builder.render.card_pages import CHART_LINES, card_css, card_html, language_css, page_css, second_family, side_css
-from builder.render.cards import render_cards
 from builder.render.fit import X_HEIGHT_MM, fit_faults
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
@@ -24,6 +23,7 @@ from builder.render.plot import Size, plot_of
 from builder.render.svg import PAPER, captions
 from tests.charts.conftest import true_chart, true_figures
 from tests.render.samples import FIGURES, block, card
+from tests.rendered import render_cards
 
 FACTORS = {"toluene": Fraction("1.4"), "acetone": Fraction("1.1"), "xylene": Fraction(30)}
 NAMES = {"toluene": "التولوين", "acetone": "الأسيتون", "xylene": "أورثو زيلين"}

@@ -15,13 +15,13 @@ from builder.pages.numbers import spelled_day
 from builder.pages.prose import ProseContext
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, language_css, page_css, side_css
-from builder.render.cards import render_cards
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from tests.languages.conftest import HERE, block
 from tests.render.samples import FIGURES, para
 from tests.render.samples import block as block_of
 from tests.render.samples import card as sample
+from tests.rendered import render_cards
 
 PAIRS = [("en", "ar"), ("ar", "es"), ("de", "pl")]
 SIDES = {

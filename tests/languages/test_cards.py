@@ -18,12 +18,12 @@ from builder.pages.numbers import spelled_day
 from builder.render import arabic
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, language_css, page_css, side_css
-from builder.render.cards import render_cards
 from builder.render.fit import X_HEIGHT_MM
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from tests.languages.conftest import LANGUAGES
 from tests.render.samples import FIGURES, block, card, entrant, para
+from tests.rendered import render_cards
 
 ARABIC = "carbon-dioxide-entrant.ar"
 

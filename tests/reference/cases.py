@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import csv
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from builder.reference.tables import ReferenceTable
 
 FIXTURES = Path(__file__).parent / "fixtures"
 
@@ -17,3 +21,8 @@ def rows(name: str) -> list[dict[str, str]]:
 
 def cases(name: str) -> list[object]:
     return [pytest.param(row, id=f"{name}:{line}") for line, row in enumerate(rows(name), start=2)]
+
+
+def ids(table: ReferenceTable) -> tuple[str, ...]:
+    """Every id that has a row, now or from a day on."""
+    return tuple(dict.fromkeys((*table.rows, *table.later)))

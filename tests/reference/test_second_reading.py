@@ -18,7 +18,7 @@ from chemicals import safety
 from builder.reference.library import IONISATION_ENERGY_SOURCES, library
 from builder.reference.limits import column_of
 from builder.reference.tables import ReferenceTable, parts, read_table
-from tests.reference.cases import cases, rows
+from tests.reference.cases import cases, ids, rows
 
 LIBRARY = library()
 DAY = date(2026, 11, 28)
@@ -59,7 +59,7 @@ FAR_APART = {
 
 def cells(table: ReferenceTable) -> set[tuple[str, str, str]]:
     return {
-        (table.source.id, gas, column) for gas in table.ids for column in table.units if any(table.series(gas, column))
+        (table.source.id, gas, column) for gas in ids(table) for column in table.units if any(table.series(gas, column))
     }
 
 

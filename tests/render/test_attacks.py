@@ -23,11 +23,11 @@ from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.languages import LANGUAGES
 from builder.render import cards
 from builder.render.card_pages import card_label
-from builder.render.cards import render_cards
 from builder.render.formats import FORMATS
 from tests.conftest import DAY
 from tests.render.every_block import CARD, card_of, demo_with
 from tests.render.outside import seen_faults
+from tests.rendered import render_cards
 
 LONG = "Gasmessgeraetepruefung"
 LONGER = "Gasmessgeraetepruefungsbescheinigungsausstellungsstellenamt"

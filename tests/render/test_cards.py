@@ -14,9 +14,9 @@ from pypdf import PdfReader
 
 from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import ItemList, Paragraph, figures_in
-from builder.render.cards import render_cards
 from builder.render.formats import FORMATS, card_format, paper
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, limits, para
+from tests.rendered import render_cards
 
 ROOT = Path(__file__).parents[2]
 MM = 72 / 25.4

@@ -12,11 +12,11 @@ from pypdf import PdfReader
 from builder.pages.blocks import Table
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, language_css, page_css, side_css
-from builder.render.cards import render_cards
 from builder.render.direction import END, ISOLATE, isolated, isolated_html
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from tests.render.samples import FIGURES, block, card, para, words
+from tests.rendered import render_cards
 
 CALLED = "+44 20 7946 0018"  # Ofcom keeps 020 7946 0xxx for drama: it is nobody's
 ROOM = "غرفة التحكم"

@@ -10,7 +10,7 @@ from builder.base.errors import FitError
 from builder.pages.blocks import Paragraph, Strong, Text
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
-from builder.render.cards import as_fitted, render_cards
+from builder.render.cards import as_fitted
 from builder.render.fit import fit_faults, fit_notes, strays
 from builder.render.formats import FORMATS, card_format
 from builder.render.imposition import SheetLayout
@@ -18,8 +18,8 @@ from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import hole, punched, spacings, stubs
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
-from builder.render.sheets import render_sheets
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, para
+from tests.rendered import render_cards, render_sheets
 
 MM_A_PT = 25.4 / 72
 

@@ -11,7 +11,6 @@ from builder.base.errors import FitError
 from builder.pages.blocks import Heading, ItemList, Paragraph, Table
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
-from builder.render.cards import render_cards
 from builder.render.fit import fit_faults
 from builder.render.formats import card_format
 from builder.render.laid_out import LaidOutItem, Side, TextGroup
@@ -19,6 +18,7 @@ from builder.render.orphans import alone, torn, torn_over_pages
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, folded, index_card, limits, para, words
+from tests.rendered import render_cards
 
 MILLIMETRES = re.compile(r"\b\d+\.\d mm\b")
 

@@ -17,9 +17,10 @@ from builder.pages.forms import log_sheets
 from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
 from builder.program.log_sheet_plan import USUAL_DAYS as DAILY_LINES
-from builder.render.forms import form_html, render_forms
+from builder.render.forms import form_html
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR
 from tests.render.paper_site import DAY, MINIMAL, judged_papers
+from tests.rendered import render_forms
 from tests.shared import computed_with
 
 MM = 72 / 25.4

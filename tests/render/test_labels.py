@@ -19,8 +19,9 @@ from builder.pages.wording import NotingWording
 from builder.pipeline import judge
 from builder.render.formats import paper
 from builder.render.imposition import BAR_ROOM, EDGE, die_cut
-from builder.render.labels import SAFE_MM, render_labels
+from builder.render.labels import SAFE_MM
 from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site
+from tests.rendered import render_labels
 from tests.shared import computed_with
 
 MM = 72 / 25.4

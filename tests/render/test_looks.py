@@ -14,12 +14,12 @@ from PIL import Image
 
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
-from builder.render.cards import render_cards
 from builder.render.fit import CONTRAST, contrast
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from tests.render.raster import darkness, png, rasters, unlike
 from tests.render.samples import FIGURES, calibrator, entrant, folded, index_card, limits
+from tests.rendered import render_cards
 
 LOOKS = Path(__file__).parent / "looks"
 SHOWN = {

@@ -19,11 +19,11 @@ from builder.pages.log_rows import LogGroup
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording
 from builder.render.formats import PAPERS, paper
-from builder.render.forms import render_forms
 from builder.render.imposition import die_cut, whole_page
-from builder.render.labels import SAFE_MM, render_labels
+from builder.render.labels import SAFE_MM
 from tests.render.paper_site import LANGUAGES, judged_papers
 from tests.render.test_labels import word_boxes
+from tests.rendered import render_forms, render_labels
 
 WORD = "Gasmessgeraetepruefungsbescheinigungsamt"
 ID = "d-" + "7" * 30

@@ -11,12 +11,11 @@ from PIL import Image
 from builder.pages.forms import log_sheets
 from builder.pages.labels import unit_labels
 from builder.render.formats import PAPERS, paper
-from builder.render.forms import render_forms
 from builder.render.imposition import Bar, die_cut, whole_page
-from builder.render.labels import render_labels
 from tests.render.paper_site import judged_papers
 from tests.render.raster import DARK, DPI, PX_A_MM, rasters, unlike
 from tests.render.test_labels import GRIDS, many, set_on
+from tests.rendered import render_forms, render_labels
 
 ALIKE = 40
 """As for cards: above what half a pixel of shift does, below what a wrong number or a moved line does."""

@@ -10,9 +10,8 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject
 
 from builder.pages.blocks import Axis, Chart, Line, Mark
-from builder.render.cards import render_cards
-from builder.render.sheets import render_sheets
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, folded, index_card, limits
+from tests.rendered import render_cards, render_sheets
 
 CARDS = {
     "A7": entrant(),

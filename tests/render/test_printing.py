@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from PIL import ImageChops
 
-from builder.render.cards import as_fitted, render_cards
+from builder.render.cards import as_fitted
 from builder.render.imposition import SheetLayout
-from builder.render.sheets import render_sheets
 from tests.render.raster import cut, rasters, unlike
 from tests.render.samples import FIGURES, calibrator, entrant, folded, index_card, limits
+from tests.rendered import render_cards, render_sheets
 
 ALIKE = 46
 """Above what half a pixel of shift does to the darkest letters; a wrong number or a moved line gives 80 and more."""

@@ -11,13 +11,13 @@ from builder.base.errors import FitError
 from builder.pages.blocks import Qr
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
-from builder.render.cards import render_cards
 from builder.render.fit import fit_faults
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from builder.render.qr import qr_mark
 from tests.render.raster import rasters
 from tests.render.samples import FIGURES, block, card, para, qr_block
+from tests.rendered import render_cards
 
 BEFORE = "https://handbook.example/cards/status.html#"
 

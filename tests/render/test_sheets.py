@@ -14,8 +14,8 @@ from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Axis, Chart, Mark
 from builder.render.formats import FORMATS, PAPERS, SheetPlace
 from builder.render.imposition import SheetLayout, crop_marks, fold_marks, plan
-from builder.render.sheets import render_sheets
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
+from tests.rendered import render_sheets
 
 MM = 72 / 25.4
 BOTH = [(form, sheet) for form in FORMATS for sheet in PAPERS]

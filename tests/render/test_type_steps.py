@@ -13,15 +13,15 @@ from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
 from builder.program.cards import AUDIENCES
 from builder.render import cards as card_rendering
-from builder.render.cards import Trial, as_fitted, largest_that_fits, render_cards
+from builder.render.cards import Trial, as_fitted, largest_that_fits
 from builder.render.fit import ACTION_PT, DECISIVE_PT, X_HEIGHT_MM
 from builder.render.fonts import face_for, x_height_ratio
 from builder.render.formats import FORMATS, LADDER, LEAST_UNASKED, type_steps
 from builder.render.imposition import SheetLayout
-from builder.render.sheets import render_sheets
 from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, seen_faults
 from tests.render.samples import FIGURES, alarm_block, block, calibrator, card, contact_block, entrant, folded, para
+from tests.rendered import render_cards, render_sheets
 
 MM_A_PT = 25.4 / 72
 STEPS_A_FORMAT = 3
