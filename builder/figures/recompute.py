@@ -27,7 +27,7 @@ REFUSALS = (HandbookError, ArithmeticError, AttributeError, LookupError, TypeErr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Difference:
+class LedgerDifference:
     """One thing in which a ledger differs from what its formulas answer."""
 
     key: str
@@ -43,7 +43,7 @@ class Difference:
         return f"{self.key}: {self.what} is {self.found!r}, not {self.expected!r}"
 
 
-def recompute(figures: Mapping[str, Any]) -> tuple[Difference, ...]:
+def recompute(figures: Mapping[str, Any]) -> tuple[LedgerDifference, ...]:
     """What differs in a ledger from what its formulas answer today; nothing where all figures hold.
 
     :param figures: the entries of ``figures.json`` by key, as read from JSON (its ``figures``, not the whole file).
@@ -55,7 +55,7 @@ def recompute(figures: Mapping[str, Any]) -> tuple[Difference, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Made:
+class _Answered:
     """A figure as its formula answers it."""
 
     answer: Any
@@ -84,10 +84,10 @@ class _Again:
 
     def __init__(self, figures: Mapping[str, Any]) -> None:
         self._figures = figures
-        self._made: dict[str, _Made | None] = {}
-        self.differences: list[Difference] = []
+        self._made: dict[str, _Answered | None] = {}
+        self.differences: list[LedgerDifference] = []
 
-    def made(self, key: str) -> _Made | None:
+    def made(self, key: str) -> _Answered | None:
         """The figure, or ``None`` where it cannot be made; why not is noted once."""
         if key not in self._made:
             self._made[key] = None  # a figure that rests on itself meets this
@@ -98,9 +98,9 @@ class _Again:
         return self._made[key]
 
     def _note(self, key: str, what: str, found: object, expected: object) -> None:
-        self.differences.append(Difference(key=key, what=what, found=str(found), expected=str(expected)))
+        self.differences.append(LedgerDifference(key=key, what=what, found=str(found), expected=str(expected)))
 
-    def _make(self, key: str, told: Mapping[str, Any]) -> _Made:
+    def _make(self, key: str, told: Mapping[str, Any]) -> _Answered:
         record = formula_of(told["formula"])
         if told["version"] != record.version:
             self._note(key, "version of its formula", told["version"], record.version)
@@ -115,7 +115,7 @@ class _Again:
             self._note(key, "unit", unit, "")
         parts = [told["relation"], result.text, printed_unit(unit)]
         read = record.read and all(part["read"] for part in told["inputs"] if part["decides"])
-        made = _Made(
+        made = _Answered(
             answer=answer,
             result=result,
             unit=unit,
@@ -201,7 +201,7 @@ def rule_of(rounding: Rounding | None) -> dict[str, Any] | None:
     }
 
 
-def _fields(made: _Made, record: Formula) -> dict[str, Any]:
+def _fields(made: _Answered, record: Formula) -> dict[str, Any]:
     """What the file must tell of a figure."""
     exact = made.result.exact
     return {

@@ -21,7 +21,7 @@ TIMERS = {"motionless": MODEL_MOTIONLESS, "warning": MODEL_WARNING}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Difference:
+class SettingDifference:
     """One setting that is not what the handbook says."""
 
     setting: ReadBackSetting
@@ -42,7 +42,7 @@ def latest(program: Program) -> dict[tuple[str, str, str], ReadBackSetting]:
     return made
 
 
-def differences(program: Program, ledger: Ledger) -> Iterator[Difference]:
+def differences(program: Program, ledger: Ledger) -> Iterator[SettingDifference]:
     """Every last setting of a unit that may be used, where it differs."""
     settings = latest(program)
     for (name, sensor, what), setting in settings.items():
@@ -50,7 +50,7 @@ def differences(program: Program, ledger: Ledger) -> Iterator[Difference]:
         if unit is None or unit.state.value not in CHECKED_STATES:
             continue
         kind = program.sensors.get(sensor)
-        found: Difference | None = None
+        found: SettingDifference | None = None
         if what in TIMERS:
             found = _timer(ledger, unit, setting)
         elif kind is not None and what in ALARMS:
@@ -76,16 +76,18 @@ def _number(text: str, unit: str) -> Fraction | None:
         return None
 
 
-def _timer(ledger: Ledger, unit: Unit, setting: ReadBackSetting) -> Difference | None:
+def _timer(ledger: Ledger, unit: Unit, setting: ReadBackSetting) -> SettingDifference | None:
     figure = ledger.get(TIMERS[setting.name.value](model=unit.model.value))
     value = _number(setting.value.value, "s")
     if figure is None or value == figure.exact:
         return None
     worse = value is None or value > figure.rounded
-    return Difference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
+    return SettingDifference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
 
 
-def _alarm(program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) -> Difference | None:
+def _alarm(
+    program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting
+) -> SettingDifference | None:
     """A unit of a pool must have the setpoint of some area in which its model is allowed."""
     channel, name = sensor.channel.value, setting.name.value
     figures: list[Figure] = []
@@ -102,7 +104,7 @@ def _alarm(program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting
     falling = channel == OXYGEN and name == "low"
     worse = all(value is None or (value < f.rounded if falling else value > f.rounded) for f, value in readings)
     expected = " or ".join(dict.fromkeys(figure.printed for figure in figures))
-    return Difference(setting=setting, expected=expected, worse=worse, figures=tuple(figures))
+    return SettingDifference(setting=setting, expected=expected, worse=worse, figures=tuple(figures))
 
 
 def _areas(program: Program, unit: Unit) -> list[str]:
@@ -111,7 +113,7 @@ def _areas(program: Program, unit: Unit) -> list[str]:
     return [area.id for area in program.areas.values() if any(g.value == unit.model.value for g in area.detectors)]
 
 
-def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackSetting) -> Difference | None:
+def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackSetting) -> SettingDifference | None:
     """Another target gas multiplies every reading by its factor: less safe where that is below 1 or not known."""
     target = setting.value.value
     if target == sensor.shows.value:
@@ -119,13 +121,13 @@ def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackS
     figure = ledger.get(FACTOR(sensor=sensor.id, gas=target))
     shown = program.gases[sensor.shows.value].name
     worse = figure is None or not isinstance(figure.exact, Fraction) or figure.exact < 1
-    return Difference(setting=setting, expected=shown, worse=worse, figures=(figure,) if figure else ())
+    return SettingDifference(setting=setting, expected=shown, worse=worse, figures=(figure,) if figure else ())
 
 
-def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: str) -> Difference | None:
+def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: str) -> SettingDifference | None:
     figure = ledger.get(FACTOR(sensor=sensor.id, gas=target))
     value = _number(setting.value.value, "")
     if figure is None or value in (figure.exact, figure.rounded):
         return None
     worse = value is None or value < figure.rounded
-    return Difference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
+    return SettingDifference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))

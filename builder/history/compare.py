@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from builder.history.edition import CardTold, Edition, Part, RecordedFigure
+from builder.history.edition import CardTold, Edition, RecordedFigure, RecordedInput
 from builder.history.wording import TextChange, text_changes
 
 PASSING = re.compile(
@@ -173,7 +173,9 @@ class _Finder:
         for label in dict.fromkeys((*before, *after)):
             yield from self._of_part(label, before.get(label), after.get(label), new.key)
 
-    def _of_part(self, label: tuple[str, int], old: Part | None, new: Part | None, key: str) -> Iterator[Cause]:
+    def _of_part(
+        self, label: tuple[str, int], old: RecordedInput | None, new: RecordedInput | None, key: str
+    ) -> Iterator[Cause]:
         if old is None or new is None:
             part = old or new
             if part is not None and part.decides:
@@ -208,10 +210,10 @@ def _own(old: RecordedFigure, new: RecordedFigure) -> Iterator[Cause]:
         yield Cause("source", "", old.source, new.source, key)
 
 
-def _by_label(parts: Iterable[Part]) -> dict[tuple[str, int], Part]:
+def _by_label(parts: Iterable[RecordedInput]) -> dict[tuple[str, int], RecordedInput]:
     """Inputs by label; of several with one label by their order."""
     seen: Counter[str] = Counter()
-    made: dict[tuple[str, int], Part] = {}
+    made: dict[tuple[str, int], RecordedInput] = {}
     for part in parts:
         seen[part.label] += 1
         made[part.label, seen[part.label]] = part

@@ -18,7 +18,7 @@ Read: TypeAlias = Callable[[str], bytes]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class RecordedInput:
     """One thing a figure was made from."""
 
     label: str
@@ -41,7 +41,7 @@ class RecordedFigure:
     formula: str
     expression: str
     source: str
-    parts: tuple[Part, ...]
+    parts: tuple[RecordedInput, ...]
     printed_on: tuple[str, ...]
 
 
@@ -163,7 +163,7 @@ def _told(key: str, entry: Mapping[str, Any]) -> RecordedFigure:
         expression=entry["expression"],
         source=entry["source"],
         parts=tuple(
-            Part(
+            RecordedInput(
                 label=part["label"],
                 text=part["text"],
                 figure=part["figure"],

@@ -9,7 +9,7 @@ from typing import Any
 from builder.figures.figure import Figure
 from builder.figures.formulas.registry import formula_of
 from builder.figures.ledger import Ledger
-from builder.history.edition import Edition, Part, RecordedFigure, card_told, procedure_told
+from builder.history.edition import Edition, RecordedFigure, RecordedInput, card_told, procedure_told
 from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.outputs import Outputs
 from builder.pages.texts import texts_of
@@ -57,7 +57,7 @@ def edition_of(
 def recorded(figure: Figure, printed_on: Iterable[str]) -> RecordedFigure:
     """A figure as the ledger's file tells it to later editions."""
     parts = (
-        Part(
+        RecordedInput(
             label=part.label,
             text=part.text,
             figure=part.figure,

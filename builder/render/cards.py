@@ -63,7 +63,7 @@ def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[C
 
 
 @dataclass(frozen=True, slots=True)
-class _Job:
+class _CardWithFigures:
     """A card with the figures it needs and no others, since it travels to another process."""
 
     card: Card
@@ -103,12 +103,12 @@ def refuse_twins(cards: Sequence[Card]) -> None:
 
 def _rendered(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> CardOrFaults:
     try:
-        return _render(engine, _Job(card, dict(figures)))
+        return _render(engine, _CardWithFigures(card, dict(figures)))
     except FitError as error:
         return error.faults
 
 
-def _render(engine: PdfEngine, job: _Job) -> RenderedCard:
+def _render(engine: PdfEngine, job: _CardWithFigures) -> RenderedCard:
     card, document = _fitted(engine, job)
     with _named(card):
         pdf = engine.write(document, card_title(card), card.language, second_family([card]))
@@ -133,7 +133,7 @@ def _named(card: Card) -> Iterator[None]:
         raise RenderError(f"card {card_label(card)}: {error}") from error
 
 
-def _fitted(engine: PdfEngine, job: _Job) -> tuple[Card, Document]:
+def _fitted(engine: PdfEngine, job: _CardWithFigures) -> tuple[Card, Document]:
     """The card in the largest type that it fits in, and its layout.
 
     :raises FitError: with the faults in the smallest type that it may be set in.

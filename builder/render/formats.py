@@ -73,7 +73,7 @@ class CardFormat:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Paper:
+class PaperSize:
     """A sheet of paper, upright."""
 
     name: str
@@ -153,11 +153,11 @@ FORMATS: dict[str, CardFormat] = {
     )
 }
 
-PAPERS: dict[str, Paper] = {
+PAPERS: dict[str, PaperSize] = {
     one.name: one
     for one in (
-        Paper(name="A4", width=210, height=297, source="ISO 216, A4"),
-        Paper(name="Letter", width=215.9, height=279.4, source="ASME Y14.1, size A (8.5 × 11 in)"),
+        PaperSize(name="A4", width=210, height=297, source="ISO 216, A4"),
+        PaperSize(name="Letter", width=215.9, height=279.4, source="ASME Y14.1, size A (8.5 × 11 in)"),
     )
 }
 
@@ -181,7 +181,7 @@ def card_format(name: str) -> CardFormat:
     return FORMATS[name]
 
 
-def paper(name: str) -> Paper:
+def paper(name: str) -> PaperSize:
     """The paper an author named.
 
     :raises RenderError: when there is none of that name.

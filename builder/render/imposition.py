@@ -16,7 +16,7 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
 from builder.pages.labels import LabelGrid
 from builder.program.sheet_setting import SheetSetting
-from builder.render.formats import CardFormat, Paper, SheetPlace
+from builder.render.formats import CardFormat, PaperSize, SheetPlace
 
 EDGE = 10.0
 """Left and right of all cards at least this much stays free; printers cannot reach the paper's edge."""
@@ -186,7 +186,7 @@ class Sheet:
         )
 
 
-def plan(form: CardFormat, sheet: Paper, setting: SheetLayout = USUAL) -> Sheet:
+def plan(form: CardFormat, sheet: PaperSize, setting: SheetLayout = USUAL) -> Sheet:
     """How cards of a format lie on a paper: upright, unless lying down holds at least half as many again.
 
     :raises RenderError: when not one card fits.
@@ -225,7 +225,7 @@ def _places(columns: int, rows: int, first: SheetPlace, gap_x: float, gap_y: flo
     )
 
 
-def die_cut(grid: LabelGrid, sheet: Paper) -> Sheet:
+def die_cut(grid: LabelGrid, sheet: PaperSize) -> Sheet:
     """Where the labels of a bought sheet lie, with the bar in the margin above or below them that holds it.
 
     :raises RenderError: when the grid leaves the paper.
@@ -244,7 +244,7 @@ def die_cut(grid: LabelGrid, sheet: Paper) -> Sheet:
     return Sheet(width=sheet.width, height=sheet.height, fronts=places, bar=bar)
 
 
-def whole_page(sheet: Paper) -> Sheet:
+def whole_page(sheet: PaperSize) -> Sheet:
     """A form on paper held lying: its one place is the room that is printed in, its bar stands below the foot."""
     room = SheetPlace(left=EDGE, top=EDGE, width=sheet.height - 2 * EDGE, height=sheet.width - EDGE - FOOT)
     return Sheet(width=sheet.height, height=sheet.width, fronts=(room,), bar=Bar(top=sheet.width - FOOT_BAR))

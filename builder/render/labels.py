@@ -32,7 +32,7 @@ MS_A_LABEL = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Page:
+class _LabelSheet:
     cells: tuple[tuple[UnitLabel, SheetPlace], ...]
     marks: Marks
 
@@ -110,15 +110,15 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
     )
 
 
-def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_Page]:
+def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_LabelSheet]:
     """The sheets of labels, then the page to try the printer with."""
     sheet = _sheet(pages)
     dealt = tuple(sheet.dealt(pages.labels, pages.copies, pages.start))
     for number, cells in enumerate(dealt, start=1):
         at = f"right: {EDGE}mm; {sheet.bar.beside}" if sheet.bar else ""
         count = numbered(says["sheet_of"], number, len(dealt), at) if at else ()
-        yield _Page(cells=cells, marks=sheet.marks("", says["gauge"], *count))
-    yield _Page(cells=(), marks=_trial(sheet, says))
+        yield _LabelSheet(cells=cells, marks=sheet.marks("", says["gauge"], *count))
+    yield _LabelSheet(cells=(), marks=_trial(sheet, says))
 
 
 def _trial(sheet: Sheet, says: Mapping[str, str]) -> Marks:

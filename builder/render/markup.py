@@ -61,7 +61,7 @@ class SiteFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class NavigationSection:
     """A part of the handbook: its place in the navigation and in the book."""
 
     id: str

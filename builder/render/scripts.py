@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from builder.pages.handbook.derivation_summaries import Derivation
-from builder.pages.handbook.entries import KINDS, Entry
+from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.figure_words import FigureWords
 from builder.pages.handbook.reader_data import ReaderData
 from builder.render.templates import templates_folder
@@ -56,7 +56,7 @@ def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> dict[str, byte
 # ---- search ------------------------------------------------------------------
 
 
-def index_script(entries: Sequence[Entry], hrefs: Mapping[str, str], figures: FigureWords) -> bytes:
+def index_script(entries: Sequence[LookupEntry], hrefs: Mapping[str, str], figures: FigureWords) -> bytes:
     """The search index. Paths of a kind share their beginning; figures of like groups share their list of endings."""
     kinds = [kind for kind, _ in KINDS]
     starts = {kind: _start([hrefs[entry.reference] for entry in entries if entry.kind == kind]) for kind in kinds}
@@ -111,7 +111,7 @@ def _start(paths: list[str]) -> str:
     return posixpath.commonpath([posixpath.dirname(path) for path in paths]) if paths else ""
 
 
-def _row(entry: Entry, kind: int, start: str, hrefs: Mapping[str, str]) -> list[Any]:
+def _row(entry: LookupEntry, kind: int, start: str, hrefs: Mapping[str, str]) -> list[Any]:
     """Kind, title, other words, and the path below the kind's folder where it is not the title's own."""
     path = hrefs[entry.reference].removeprefix(start).removeprefix("/" if start else "")
     row: list[Any] = [kind, entry.title, "|".join(entry.words)]

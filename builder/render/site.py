@@ -25,7 +25,7 @@ from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
 from builder.render.jobs import Workshop, results
 from builder.render.labels import label_job
-from builder.render.markup import Section, SiteFacts
+from builder.render.markup import NavigationSection, SiteFacts
 from builder.render.page_cache import PageCache
 from builder.render.scripts import EVERYWHERE
 from builder.render.sheets import by_format, sheet_job
@@ -101,7 +101,7 @@ def html_pages(
     shop: Workshop | None = None,
 ) -> dict[str, bytes]:
     """Site path -> bytes of the document of each page; those that nothing changed on are taken from what is kept."""
-    parts = [Section(id=name, title=title, links=((index, title),)) for name, title, index in sections]
+    parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     scripts = (*EVERYWHERE, DUE_SCRIPT)
     renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=scripts)
     basis = digest(sources_digest(HtmlRenderer.__module__), surroundings(), parts, dict(facts), scripts)

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from builder.base.quantity import UNITS
 from builder.base.rounding import Direction, Rounding
-from builder.figures.recompute import Difference, recompute, rounding_of, rule_of
+from builder.figures.recompute import LedgerDifference, recompute, rounding_of, rule_of
 from builder.publish.ledger_json import figures_json
 
 SEEDS = range(6)
@@ -196,7 +196,7 @@ def test_a_figure_taken_away_is_found_by_what_was_made_from_it(told):
 
 
 def test_a_difference_reads_as_a_sentence():
-    one = Difference(key="a.b", what="exact", found="6", expected="5")
+    one = LedgerDifference(key="a.b", what="exact", found="6", expected="5")
     assert str(one) == "a.b: exact is '6', not '5'"
 
 

@@ -14,7 +14,7 @@ from builder.base.errors import UsageError
 from builder.cli import run
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import compare
-from builder.history.edition import About, CardTold, Edition, Part, RecordedFigure
+from builder.history.edition import About, CardTold, Edition, RecordedFigure, RecordedInput
 from builder.history.reprint import compared
 from builder.history.status import statuses
 from builder.pages.edition import edition_of
@@ -217,7 +217,7 @@ def edition(*figures, name="E", cards=(), number=0):
 
 
 def part(label, text="", figure="", where="", source=""):
-    return Part(label=label, text=text, figure=figure, where=where, source=source)
+    return RecordedInput(label=label, text=text, figure=figure, where=where, source=source)
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ from builder.pages.blocks import (
     Table,
     Text,
 )
-from builder.render.markup import Section, SiteFacts
+from builder.render.markup import NavigationSection, SiteFacts
 
 
 def made(key, text, unit, label, relation=""):
@@ -319,14 +319,14 @@ HREFS = {page.id: page.path for page in PAGES}
 HREFS |= {f"figure:{key}": f"figures/index.html#{key}" for key in FIGURES}
 HREFS |= {"card-pdf:wet-well": "cards/wet-well.pdf", "page:areas": "areas/index.html"}
 SECTIONS = (
-    Section("home", "Start", (("page:home", "Home"),)),
-    Section("areas", "Work areas", (("area:wet-well", "Wet well"),)),
-    Section(
+    NavigationSection("home", "Start", (("page:home", "Home"),)),
+    NavigationSection("areas", "Work areas", (("area:wet-well", "Wet well"),)),
+    NavigationSection(
         "program",
         "The program",
         (("page:setpoints", "Alarm setpoints"), ("procedure:bump-test", "Bump test"), ("page:detectors", "Detectors")),
     ),
-    Section("evidence", "Evidence", (("page:figures", "Figures and derivations"),)),
+    NavigationSection("evidence", "Evidence", (("page:figures", "Figures and derivations"),)),
 )
 
 

@@ -13,7 +13,7 @@ import pytest
 from builder.base.errors import RenderError
 from builder.pages.blocks import Fig, Page, Paragraph, Text
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
-from builder.render.markup import Marker, Section, SiteFacts
+from builder.render.markup import Marker, NavigationSection, SiteFacts
 
 from .conftest import FIGURES, made
 
@@ -40,7 +40,7 @@ def html():
     figures = {**FIGURES, KEY: DAY, PLAIN.key: PLAIN}
     hrefs = {f"figure:{key}": "figures/x.html" for key in figures} | {PAGE.id: PAGE.path}
     facts = SiteFacts(name="Example", title="Handbook", draft=False, revision="Revision 1", as_of="25 Nov 2026")
-    sections = [Section(id="checks", title="Checks", links=((PAGE.id, "Checks"),))]
+    sections = [NavigationSection(id="checks", title="Checks", links=((PAGE.id, "Checks"),))]
     return HtmlRenderer(figures, hrefs, sections, facts, scripts=(DUE_SCRIPT,)).render(PAGE)
 
 

@@ -25,7 +25,7 @@ from builder.pages.blocks import (
 )
 from builder.render import templates
 from builder.render.html import HtmlRenderer
-from builder.render.markup import CAUTION, INVENTED, NOTICES, Marker, Section, relative
+from builder.render.markup import CAUTION, INVENTED, NOTICES, Marker, NavigationSection, relative
 from builder.render.templates import environment, fill, stylesheet
 from tests.render_html.reading import Reader
 
@@ -87,7 +87,7 @@ def test_hostile_text_stays_text_in_every_place(sample):
         sample,
         figures={"bad": bad},
         hrefs=sample.hrefs | {"figure:bad": "figures/index.html#bad"},
-        sections=(Section("home", HOSTILE, (("page:home", HOSTILE),)),),
+        sections=(NavigationSection("home", HOSTILE, (("page:home", HOSTILE),)),),
         facts=sample.facts(
             name=HOSTILE, title=HOSTILE, revision=HOSTILE, as_of=HOSTILE, owner=HOSTILE, language=HOSTILE, draft=True
         ),
@@ -216,7 +216,9 @@ def test_unknown_targets_in_the_frame_are_refused(sample):
     with pytest.raises(RenderError, match="page:nowhere"):
         rendered(sample, crumbs=(("page:nowhere", "Nowhere"),))
     with pytest.raises(RenderError, match="page:nowhere"):
-        renderer(sample, sections=(Section("home", "Home", (("page:nowhere", "Nowhere"),)),)).render(page_of())
+        renderer(sample, sections=(NavigationSection("home", "Home", (("page:nowhere", "Nowhere"),)),)).render(
+            page_of()
+        )
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from builder.base.errors import RenderError
 from builder.base.rounding import Direction, Rounding
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
-from builder.pages.handbook.entries import Entry
+from builder.pages.handbook.entries import LookupEntry
 from builder.pages.handbook.figure_words import figure_words
 from builder.pages.reader_tools import Converter, Correction, Corrector, ToolScale
 from builder.render.html import HtmlRenderer, site_assets
@@ -115,7 +115,7 @@ def test_every_script_is_a_strict_file_without_libraries_or_requests():
 
 def test_the_index_shares_folders_and_endings():
     names = ("d-1", "d-2", "d-3")
-    entries = tuple(Entry(reference=f"unit:{name}", title=name, words=("S",)) for name in names)
+    entries = tuple(LookupEntry(reference=f"unit:{name}", title=name, words=("S",)) for name in names)
     hrefs = {f"unit:{name}": f"units/{name}.html" for name in names}
     keys = [f"unit.{name}.{tail}" for name in names for tail in ("bump.due", "bump.last")]
     figures = {key: replace(sample_figure(key, "1"), label="Day of the bump test") for key in [*keys, "site.pressure"]}

@@ -10,7 +10,7 @@ import pytest
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.pages.handbook.entries import Entry
+from builder.pages.handbook.entries import LookupEntry
 from builder.pages.handbook.figure_words import figure_words
 from builder.pages.handbook.search_page import folded
 from builder.render.scripts import INDEX, index_script
@@ -179,7 +179,7 @@ def test_without_script_the_field_leads_to_the_index_that_lists_everything(minim
 
 def test_hostile_words_stay_words(tmp_path, minimal, reader):
     title = "</script><img src=x onerror=alert(1)>\u2028"
-    entries = (Entry(reference="area:pit", title=title, words=(title,)),)
+    entries = (LookupEntry(reference="area:pit", title=title, words=(title,)),)
     script = index_script(entries, {"area:pit": "areas/pit.html"}, words_of({"gas.methane.lel": title}))
     assert b"</script" not in script
     assert "\u2028".encode() not in script
@@ -194,7 +194,7 @@ def test_hostile_words_stay_words(tmp_path, minimal, reader):
 def test_two_thousand_units_are_searched_at_once_and_the_index_stays_small(tmp_path, minimal, reader, record_property):
     names = [f"d-{number:04d}" for number in range(2000)]
     entries = tuple(
-        Entry(reference=f"unit:{name}", title=name, words=(f"SN{i * 7919:07d}",)) for i, name in enumerate(names)
+        LookupEntry(reference=f"unit:{name}", title=name, words=(f"SN{i * 7919:07d}",)) for i, name in enumerate(names)
     )
     hrefs = {f"unit:{name}": f"units/{name}.html" for name in names}
     tails = ("bump-test.due", "bump-test.last", "calibration.due", "calibration.last", "inspection.due")

@@ -8,7 +8,7 @@ from builder.history.status import CodeStatus
 from builder.pages.codes import CODE_SIGNS
 from builder.pages.handbook.status import STATES, status_page
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
-from builder.render.markup import Section, SiteFacts
+from builder.render.markup import NavigationSection, SiteFacts
 from builder.render.scripts import EVERYWHERE
 from tests.web.test_journeys import tab_to
 from tests.web.test_pages import LEVELS, violations
@@ -36,7 +36,7 @@ def register(tmp_path_factory):
     hrefs = {page.id: page.path, "page:cards": "cards/index.html", "page:home": "index.html"}
     hrefs["term:superseded"] = "glossary.html#superseded"
     facts = SiteFacts(name="Example", title="Handbook", draft=False, revision="Revision 2", as_of="25 Nov 2026")
-    sections = [Section(id="cards", title="Cards", links=(("page:cards", "Cards"),))]
+    sections = [NavigationSection(id="cards", title="Cards", links=(("page:cards", "Cards"),))]
     made = HtmlRenderer({}, hrefs, sections, facts, scripts=(*EVERYWHERE, DUE_SCRIPT)).render(page)
     site = tmp_path_factory.mktemp("register")
     for path, data in {**site_assets(), page.path: made.encode()}.items():

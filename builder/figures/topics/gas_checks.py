@@ -41,7 +41,7 @@ from builder.program.sensors import FLAMMABLE, Sensor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Case:
+class _GasCheck:
     """One sensor kind checked with one cylinder."""
 
     check: Check
@@ -125,7 +125,7 @@ def _expected(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor) -> N
         check = recorder.program.checks[served.value]
         tolerance = check.window.get(sensor.channel.value)
         if check.uses_gas and tolerance is not None:
-            case = _Case(
+            case = _GasCheck(
                 check=check,
                 cylinder=cylinder,
                 sensor=sensor,
@@ -137,7 +137,7 @@ def _expected(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor) -> N
             _window(recorder, case, factor)
 
 
-def _window(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
+def _window(recorder: FigureRecorder, case: _GasCheck, factor: Figure) -> None:
     key = WINDOW_EXPECTED.start(cylinder=case.cylinder.id, sensor=case.sensor.id, check=case.check.id)
     name = f"{case.check.name} of {case.sensor.name} with cylinder {case.cylinder.id}"
     expected = _display(recorder, case, factor, WINDOW_EXPECTED.on(key), f"Expected display, {name}")
@@ -181,14 +181,14 @@ class _Edge:
     part: int
 
 
-def _edges(case: _Case) -> tuple[_Edge, _Edge]:
+def _edges(case: _GasCheck) -> tuple[_Edge, _Edge]:
     return (
         _Edge(family=WINDOW_FROM, words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
         _Edge(family=WINDOW_TO, words="Highest display that passes", rounding=window_top(case.step), part=1),
     )
 
 
-def _unguarded(case: _Case) -> tuple[_Edge, _Edge]:
+def _unguarded(case: _GasCheck) -> tuple[_Edge, _Edge]:
     """The edges before the uncertainty of the gas is taken off."""
     low, high = _edges(case)
     return (
@@ -199,7 +199,7 @@ def _unguarded(case: _Case) -> tuple[_Edge, _Edge]:
 
 def _edge(
     recorder: FigureRecorder,
-    case: _Case,
+    case: _GasCheck,
     named: tuple[str, str],
     edge: _Edge,
     function: Callable[..., Any],
@@ -211,7 +211,7 @@ def _edge(
     )
 
 
-def _display(recorder: FigureRecorder, case: _Case, factor: Figure, key: str, label: str) -> Figure | None:
+def _display(recorder: FigureRecorder, case: _GasCheck, factor: Figure, key: str, label: str) -> Figure | None:
     content = exactly(recorder.ledger[CYLINDER_GAS(cylinder=case.cylinder.id, gas=case.component.gas.value)])
     rounding = display(case.step)
     if case.sensor.channel.value != FLAMMABLE:
@@ -224,7 +224,7 @@ def _display(recorder: FigureRecorder, case: _Case, factor: Figure, key: str, la
     )
 
 
-def _tolerance(recorder: FigureRecorder, case: _Case, expected: Figure, key: str, label: str) -> Figure:
+def _tolerance(recorder: FigureRecorder, case: _GasCheck, expected: Figure, key: str, label: str) -> Figure:
     parts: list[Term] = []
     if case.tolerance.absolute:
         parts.append(written("absolute", case.tolerance.absolute))

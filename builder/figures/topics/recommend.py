@@ -47,7 +47,7 @@ DAYS = Rounding(direction=Direction.DOWN, step=Fraction(1), why="an interval is 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Case:
+class _SensorHistory:
     """One sensor of one unit, with its readings."""
 
     unit: Unit
@@ -87,7 +87,7 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
     latest = readings[-MOST:]
     if len({reading.record.day for reading in latest}) == 1:
         return
-    case = _Case(
+    case = _SensorHistory(
         unit=unit,
         sensor=sensor,
         readings=latest,
@@ -102,7 +102,7 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
     _span(recorder, case, readings)
 
 
-def _readings(recorder: FigureRecorder, case: _Case) -> tuple[Term, list[Term], Term, list[Term]]:
+def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, list[Term], Term, list[Term]]:
     """Days, readings as found, as left, and expected displays: one for all where it is the same."""
     days = [reading.record.day for reading in case.readings]
     found = [
@@ -126,7 +126,7 @@ def _readings(recorder: FigureRecorder, case: _Case) -> tuple[Term, list[Term], 
     )
 
 
-def _drift(recorder: FigureRecorder, case: _Case) -> Figure:
+def _drift(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
     return recorder.derived(
         UNIT_DRIFT.on(case.key),
         f"Drift in one day of {case.label}",
@@ -143,7 +143,7 @@ def _away_from_zero(value: Fraction) -> Rounding:
     return Rounding(direction=direction, digits=2, why="a drift is never printed smaller than it is")
 
 
-def _interval(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, adjust: Adjust) -> None:
+def _interval(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, check: Check, adjust: Adjust) -> None:
     done, due = (recorder.ledger.get(family(unit=case.unit.id, check=check.id)) for family in (UNIT_LAST, UNIT_DUE))
     tolerance = recorder.ledger[WINDOW_HALF_WIDTH.on(case.readings[-1].window.key)]
     if done is None or due is None or tolerance.number <= 0:
@@ -183,7 +183,7 @@ def _bound(recorder: FigureRecorder, check: Check, name: str, interval: Given[In
     return exactly(made, name)
 
 
-def _allowed(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check, last: date) -> Term | None:
+def _allowed(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, check: Check, last: date) -> Term | None:
     """How long law, manufacturer and area allow; nothing where they ask nothing."""
     asked = [asked for asked in check.asked_in(case.unit.place, case.unit.model.value) if asked.by.value not in SOFT]
     if not asked:
@@ -201,7 +201,7 @@ def _allowed(recorder: FigureRecorder, book: Logbook, case: _Case, check: Check,
     return exactly(allowed)
 
 
-def _found(recorder: FigureRecorder, case: _Case, check: Check, adjust: Adjust, tolerance: Figure) -> Figure:
+def _found(recorder: FigureRecorder, case: _SensorHistory, check: Check, adjust: Adjust, tolerance: Figure) -> Figure:
     key, label = UNIT_NEXT_INTERVAL_FOUND.on(case.key), f"Interval that readings support, {case.label}"
     if adjust.method.value == "control-chart":
         readings = _readings(recorder, case)
@@ -241,7 +241,7 @@ def _found(recorder: FigureRecorder, case: _Case, check: Check, adjust: Adjust, 
     )
 
 
-def _error(recorder: FigureRecorder, case: _Case) -> Figure:
+def _error(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
     last = case.readings[-1]
     as_found = last.record.as_found
     return recorder.derived(
@@ -255,7 +255,7 @@ def _error(recorder: FigureRecorder, case: _Case) -> Figure:
     )
 
 
-def _span(recorder: FigureRecorder, case: _Case, readings: tuple[Reading, ...]) -> None:
+def _span(recorder: FigureRecorder, case: _SensorHistory, readings: tuple[Reading, ...]) -> None:
     """Span left since the first reading on record of this sensor."""
     found, left = [later.found for later in readings[1:]], [earlier.left for earlier in readings[:-1]]
     if min(*found, *left) <= 0:
@@ -289,6 +289,6 @@ def _span(recorder: FigureRecorder, case: _Case, readings: tuple[Reading, ...]) 
     )
 
 
-def _signals(case: _Case, label: str, values: list[Fraction]) -> Term:
+def _signals(case: _SensorHistory, label: str, values: list[Fraction]) -> Term:
     shown = [case.shown(value) for value in values]
     return listing(label, shown, [plain(value) for value in values], case.display, source="records")

@@ -33,7 +33,7 @@ MOST_LEL = Fraction(60)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Case:
+class _BumpOutOfProportion:
     """One cylinder on one kind of sensor, and where it is out of proportion."""
 
     bump: Bump
@@ -47,7 +47,7 @@ class _Case:
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each cylinder and kind of sensor, with the first alarm that shows it."""
     program, ledger = computed.program, computed.ledger
-    made: dict[tuple[str, str], _Case] = {}
+    made: dict[tuple[str, str], _BumpOutOfProportion] = {}
     for bump in bumps(program):
         shown = shown_by(ledger, bump)
         for area in areas_of(program, bump) if shown else ():
@@ -65,13 +65,17 @@ def _decisive(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
     return pick(shown, key=lambda part: part.display)
 
 
-def _judged(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: str) -> _Case | None:
+def _judged(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: str) -> _BumpOutOfProportion | None:
     alarm = _alarm(program, ledger, bump, area)
     if alarm is None or not same_dimension(shown.display, alarm.unit) or alarm.rounded <= 0:
         return None
     ratio = magnitude(bump_ratio(shown.display, quantity(alarm.rounded, alarm.unit)), "")
     bounds = _broken(bump, shown, ratio, _stated(program, bump.cylinder))
-    return _Case(bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, areas=[]) if bounds else None
+    return (
+        _BumpOutOfProportion(bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, areas=[])
+        if bounds
+        else None
+    )
 
 
 def _broken(bump: Bump, shown: Shown, ratio: Fraction, stated: tuple[Fraction, Fraction] | None) -> str:
@@ -109,7 +113,7 @@ def _stated(program: Program, cylinder: Cylinder) -> tuple[Fraction, Fraction] |
     return None
 
 
-def _finding(case: _Case) -> Finding:
+def _finding(case: _BumpOutOfProportion) -> Finding:
     bump = case.bump
     return Finding(
         rule=ID,

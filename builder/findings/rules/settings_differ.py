@@ -11,7 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import spelled
 from builder.findings.record_findings import bounded
-from builder.findings.settings import Difference, differences
+from builder.findings.settings import SettingDifference, differences
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
 
@@ -25,7 +25,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     yield from bounded(_finding(program, found) for found in differences(program, ledger))
 
 
-def _finding(program: Program, found: Difference) -> Finding:
+def _finding(program: Program, found: SettingDifference) -> Finding:
     setting = found.setting
     sensor = f" of {program.sensors[setting.sensor.value].name}" if setting.sensor else ""
     way = "less safe than" if found.worse else "not what"

@@ -12,7 +12,7 @@ from builder.pages.handbook.sections import group_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
+class IngredientRow:
     """One thing a figure was made from."""
 
     label: str
@@ -39,7 +39,7 @@ class Derivation:
     source: str
     note: str
     read: bool
-    made_from: tuple[Made, ...]
+    made_from: tuple[IngredientRow, ...]
     used_by: tuple[str, ...]
     """Keys of the figures made from it."""
     printed_on: tuple[tuple[str, str], ...]
@@ -73,7 +73,7 @@ def _derivation(figure: Figure, uses: Uses) -> Derivation:
     )
 
 
-def _made(inputs: tuple[Input, ...]) -> Iterator[Made]:
+def _made(inputs: tuple[Input, ...]) -> Iterator[IngredientRow]:
     for part in inputs:
         found = "; ".join(text for text in (str(part.where) if part.where else "", part.source) if text)
-        yield Made(label=part.label, value=part.text, key=part.figure, found=found, read=part.read)
+        yield IngredientRow(label=part.label, value=part.text, key=part.figure, found=found, read=part.read)

@@ -28,7 +28,7 @@ KINDS: Final[tuple[tuple[str, str], ...]] = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class LookupEntry:
     """One thing to look up."""
 
     reference: str
@@ -46,7 +46,7 @@ class Entry:
 
 def entries_of(
     program: Program, names: Mapping[str, str], codes: Mapping[str, str], pages: Iterable[Page]
-) -> tuple[Entry, ...]:
+) -> tuple[LookupEntry, ...]:
     """Everything to look up, by kind and then in the order of content; figures are looked up by their keys.
 
     :param names: title of everything that has a page or an anchor of its own, by reference.
@@ -64,44 +64,44 @@ def entries_of(
     return tuple(sorted(found, key=lambda entry: order.index(entry.kind)))
 
 
-def _things(names: Mapping[str, str], codes: Mapping[str, str]) -> Iterator[Entry]:
+def _things(names: Mapping[str, str], codes: Mapping[str, str]) -> Iterator[LookupEntry]:
     """Things that are known by their name and id alone."""
     for reference, title in names.items():
         kind, _, name = reference.partition(":")
         if kind in ("area", "procedure", "model", "sensor", "check", "card"):
             code = codes.get(name, "") if kind == "card" else ""
-            yield Entry(reference=reference, title=title, words=_words(title, name, code))
+            yield LookupEntry(reference=reference, title=title, words=_words(title, name, code))
 
 
-def _gases(program: Program) -> Iterator[Entry]:
+def _gases(program: Program) -> Iterator[LookupEntry]:
     for gas in program.gases.values():
         entry = gas.entry
         plain = (gas.id, entry.name, entry.formula.translate(SUBSCRIPTS), entry.cas, *entry.synonyms)
-        yield Entry(reference=f"gas:{gas.id}", title=gas.name, words=_words(gas.name, *plain))
+        yield LookupEntry(reference=f"gas:{gas.id}", title=gas.name, words=_words(gas.name, *plain))
 
 
-def _units(program: Program) -> Iterator[Entry]:
+def _units(program: Program) -> Iterator[LookupEntry]:
     for unit in program.units.values():
-        yield Entry(reference=f"unit:{unit.id}", title=unit.id, words=_words(unit.id, unit.serial.value))
+        yield LookupEntry(reference=f"unit:{unit.id}", title=unit.id, words=_words(unit.id, unit.serial.value))
 
 
-def _cylinders(program: Program) -> Iterator[Entry]:
+def _cylinders(program: Program) -> Iterator[LookupEntry]:
     for cylinder in program.cylinders.values():
         words = _words(cylinder.id, cylinder.lot.value, cylinder.certificate.value)
-        yield Entry(reference=f"cylinder:{cylinder.id}", title=cylinder.id, words=words)
+        yield LookupEntry(reference=f"cylinder:{cylinder.id}", title=cylinder.id, words=words)
 
 
-def _pages(pages: Iterable[Page]) -> Iterator[Entry]:
+def _pages(pages: Iterable[Page]) -> Iterator[LookupEntry]:
     """Pages that are about no single thing of the program; the index does not name itself."""
     told = {kind for kind, _ in KINDS if kind != "page"} | {"figures", "keys", "index"}
     for page in pages:
         if page.id.partition(":")[0] not in told and page.id != "page:search":
-            yield Entry(reference=page.id, title=page.title)
+            yield LookupEntry(reference=page.id, title=page.title)
 
 
-def _terms() -> Iterator[Entry]:
+def _terms() -> Iterator[LookupEntry]:
     for term in all_terms():
-        yield Entry(reference=f"term:{term.id}", title=term.name, words=_words(term.name, *term.also))
+        yield LookupEntry(reference=f"term:{term.id}", title=term.name, words=_words(term.name, *term.also))
 
 
 def _words(title: str, *words: str) -> tuple[str, ...]:

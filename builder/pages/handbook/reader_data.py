@@ -9,7 +9,7 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of
 from builder.pages.handbook.derivation_summaries import Derivation, derivations_of
-from builder.pages.handbook.entries import Entry, entries_of
+from builder.pages.handbook.entries import LookupEntry, entries_of
 from builder.pages.handbook.figure_words import FigureWords, figure_words
 from builder.program.program import Program
 
@@ -18,7 +18,7 @@ from builder.program.program import Program
 class ReaderData:
     """The data beside the pages."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[LookupEntry, ...]
     figures: FigureWords
     """Every figure by its key and the words of its label."""
     derivations: Mapping[str, tuple[Derivation, ...]]

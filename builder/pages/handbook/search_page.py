@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final
 
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
-from builder.pages.handbook.entries import KINDS, Entry
+from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import parted
 from builder.pages.handbook.sections import path_of
@@ -20,9 +20,9 @@ MANY_OF_A_KIND: Final = 200
 """A longer kind of thing, as units are, goes on pages of its own; the index names the first and last of each."""
 
 
-def search_pages(entries: Iterable[Entry]) -> Iterator[Page]:
+def search_pages(entries: Iterable[LookupEntry]) -> Iterator[Page]:
     """The page ``page:search``, to which the search field leads, and the pages of kinds with very many things."""
-    kinds: dict[str, list[Entry]] = {}
+    kinds: dict[str, list[LookupEntry]] = {}
     for entry in sorted(entries, key=lambda entry: (folded(entry.title), entry.reference)):
         kinds.setdefault(entry.kind, []).append(entry)
     runs = {kind: parted(found) for kind, found in kinds.items() if len(found) > MANY_OF_A_KIND}
@@ -37,11 +37,11 @@ def _reference(kind: str, number: int) -> str:
     return f"index:{kind}-{number}-"
 
 
-def _span(found: Sequence[Entry]) -> str:
+def _span(found: Sequence[LookupEntry]) -> str:
     return f"{found[0].title} to {found[-1].title}"
 
 
-def _kind_page(kind: str, number: int, found: Sequence[Entry]) -> Page:
+def _kind_page(kind: str, number: int, found: Sequence[LookupEntry]) -> Page:
     words = dict(KINDS)
     reference = _reference(kind, number)
     return page(
@@ -54,7 +54,7 @@ def _kind_page(kind: str, number: int, found: Sequence[Entry]) -> Page:
     )
 
 
-def _index(entries: Iterable[Entry], runs: Mapping[str, Sequence[Sequence[Entry]]]) -> Page:
+def _index(entries: Iterable[LookupEntry], runs: Mapping[str, Sequence[Sequence[LookupEntry]]]) -> Page:
     letters: dict[str, list[tuple[Inlines, ...]]] = {}
     words = dict(KINDS)
     for entry in sorted(entries, key=lambda entry: (folded(entry.title), entry.reference)):
@@ -78,7 +78,7 @@ def _index(entries: Iterable[Entry], runs: Mapping[str, Sequence[Sequence[Entry]
     )
 
 
-def _row(entry: Entry, words: dict[str, str]) -> tuple[Inlines, ...]:
+def _row(entry: LookupEntry, words: dict[str, str]) -> tuple[Inlines, ...]:
     title: Inlines = (Code(entry.title),) if entry.kind in ("unit", "cylinder") else inlines(entry.title)
     return (Link(entry.reference, title),), inlines(words[entry.kind]), inlines("; ".join(entry.words))
 

@@ -17,7 +17,7 @@ Known = Mapping[str, Collection[str] | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class KeyPart:
     """A part of keys that differs from figure to figure."""
 
     name: str
