@@ -140,7 +140,7 @@ def plain(value: Fraction | None, places: int | None = None) -> str:
 THIN_SPACE = "\u202f"
 
 
-def grouped(text: str) -> str:
+def grouped_digits(text: str) -> str:
     """Decimal text with groups of three before the point, from five digits on (ISO 80000-1 practice)."""
     sign = "\N{MINUS SIGN}" if text.startswith("-") else ""
     whole, point, part = text.lstrip("-").partition(".")
@@ -169,12 +169,12 @@ class Numeral:
 def numeral(value: Fraction, rounding: Rounding) -> Numeral:
     """``value`` as it is printed under ``rounding``."""
     if rounding.cap is not None and value > rounding.cap:
-        return Numeral(grouped(plain(rounding.cap)), over=True)
+        return Numeral(grouped_digits(plain(rounding.cap)), over=True)
     step = rounding.step_for(value)
     rounded = round_to_step(value, step, rounding.direction)
-    return Numeral(grouped(plain(rounded, decimals_of(step))))
+    return Numeral(grouped_digits(plain(rounded, decimals_of(step))))
 
 
-def printed(value: Fraction, rounding: Rounding) -> str:
+def printed_text(value: Fraction, rounding: Rounding) -> str:
     """The text that reaches a reader for ``value`` under ``rounding``."""
     return numeral(value, rounding).text

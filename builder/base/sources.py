@@ -28,7 +28,7 @@ def sources_digest(module: str) -> str:
     >>> sources_digest("builder.base.digest") == sources_digest("builder.base.sources")
     False
     """
-    return _hashed(reached(module))
+    return _hashed(reachable_files(module))
 
 
 @cache
@@ -45,7 +45,7 @@ def _hashed(paths: Iterable[Path]) -> str:
     return state.hexdigest()
 
 
-def reached(module: str) -> set[Path]:
+def reachable_files(module: str) -> set[Path]:
     """The files of a module and of all that it imports from the builder, with the data beside them."""
     found: set[Path] = set()
     seen: set[str] = set()

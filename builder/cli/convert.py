@@ -174,12 +174,12 @@ def _converted(asked: ConversionRequest, limit: Published | None) -> Conversion:
 
 def _show(asked: ConversionRequest, limit: Published | None, result: Conversion) -> None:
     from builder.base.quantity import magnitude, printed_unit  # noqa: PLC0415
-    from builder.base.rounding import Direction, Rounding, plain, printed  # noqa: PLC0415
+    from builder.base.rounding import Direction, Rounding, plain, printed_text  # noqa: PLC0415
     from builder.figures.formulas.registry import formula_of  # noqa: PLC0415
 
     exact = magnitude(result.value, asked.target)
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a conversion, to nearest")
-    click.echo(f"{printed(exact, rounding)} {printed_unit(asked.target)}")
+    click.echo(f"{printed_text(exact, rounding)} {printed_unit(asked.target)}")
     click.echo(f"before rounding: {plain(exact)}; {rounding.describe()}")
     for name in result.formulas:
         formula = formula_of(name)

@@ -82,7 +82,7 @@ def _told(library: Library, entry: GasEntry) -> Iterator[str]:
 
 
 def _identity(entry: GasEntry) -> Iterator[str]:
-    from builder.base.rounding import Direction, Rounding, plain, printed  # noqa: PLC0415
+    from builder.base.rounding import Direction, Rounding, plain, printed_text  # noqa: PLC0415
     from builder.reference.formula import ATOMIC_WEIGHTS  # noqa: PLC0415
 
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a molar mass, to nearest")
@@ -91,7 +91,7 @@ def _identity(entry: GasEntry) -> Iterator[str]:
     yield _row("other names", "; ".join(entry.synonyms) or "none in the library")
     yield _row("formula", entry.formula)
     yield _row("CAS number", entry.cas)
-    mass = f"{printed(entry.molar_mass, rounding)} g/mol, exactly {plain(entry.molar_mass)}"
+    mass = f"{printed_text(entry.molar_mass, rounding)} g/mol, exactly {plain(entry.molar_mass)}"
     yield _row("molar mass", f"{mass}  [computed from the formula, {ATOMIC_WEIGHTS}]")
 
 

@@ -127,7 +127,7 @@ def compare(before: str, after: str, content: Path, out: Path, as_of: date, as_j
 
 
 def _show(console: Console, found: EditionComparison, *, everything: bool) -> None:
-    from builder.history.wording import marked  # noqa: PLC0415 - as above
+    from builder.history.wording import marked_text  # noqa: PLC0415 - as above
 
     console.print(f"{found.before} → {found.after}")
     _figures(console, "Figures that changed", found.substance)
@@ -135,7 +135,7 @@ def _show(console: Console, found: EditionComparison, *, everything: bool) -> No
         _figures(console, "Moved with the calendar or with work done", found.passing)
     else:
         console.print(f"{len(found.passing)} figures only moved with the calendar (--all shows them)")
-    rows = ((text.subject, text.part, marked(text.runs)) for text in found.texts)
+    rows = ((text.subject, text.part, marked_text(text.runs)) for text in found.texts)
     _table(console, "Words that changed", ("Where", "Part", "Words"), rows)
 
 

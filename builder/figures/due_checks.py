@@ -50,11 +50,11 @@ def due_checks(program: Program, ledger: Ledger) -> tuple[DueCheck, ...]:
         for unit in program.units.values()
         if unit.state.value in CHECKED_STATES
         for check in program.checks.values()
-        if asked(program, unit, check)
+        if is_asked_of(program, unit, check)
     )
 
 
-def asked(program: Program, unit: Unit, check: Check) -> bool:
+def is_asked_of(program: Program, unit: Unit, check: Check) -> bool:
     """Whether a check is asked of a unit where it is kept."""
     if check.strictest_in(unit.place, unit.model.value) is None or not program.has_part(unit, check):
         return False

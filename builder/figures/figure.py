@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, printed_unit, quantity
-from builder.base.rounding import Numeral, Rounding, grouped, numeral, plain
+from builder.base.rounding import Numeral, Rounding, grouped_digits, numeral, plain
 from builder.base.where import Where
 from builder.figures.values import Kept
 from builder.program.interval import Interval
@@ -111,7 +111,7 @@ class Figure:
 
         :raises TypeError: for a date.
         """
-        return numeral(self.number, self.rounding) if self.rounding else Numeral(grouped(plain(self.number)))
+        return numeral(self.number, self.rounding) if self.rounding else Numeral(grouped_digits(plain(self.number)))
 
     @property
     def rounded(self) -> Fraction:

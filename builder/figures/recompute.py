@@ -20,7 +20,7 @@ from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.figures.results import Result, result_of
 from builder.figures.said_values import contradicts
-from builder.figures.values import decoded
+from builder.figures.values import value_of_json
 
 REFUSALS = (HandbookError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
 """What a formula, or the reading of a value, may answer to arguments that nobody should have written."""
@@ -162,7 +162,7 @@ class _Again:
                 if found != expected:
                     self._note(key, f"{what} of input {part['label']!r}", found, expected)
             return made.taken(part["taken"]) if part.get("parameter") else None
-        value = decoded(part.get("value"))
+        value = value_of_json(part.get("value"))
         if part.get("parameter") and (expected := contradicts(part["text"], value)):
             self._note(key, f"text of input {part['label']!r}", part["text"], expected)
         return value

@@ -20,7 +20,7 @@ from builder.figures.ledger import LedgerBuilder
 from builder.figures.results import result_of
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, tabled, written
-from builder.figures.values import kept
+from builder.figures.values import plain_value
 from builder.program.interval import Interval
 from builder.program.program import Program
 from builder.reference.published import Published
@@ -149,4 +149,4 @@ def _arguments(record: Formula, terms: Sequence[Term | Sequence[Term] | None]) -
 
 
 def _told(term: Term, parameter: str) -> Input:
-    return replace(term.told, parameter=parameter, value=None if term.told.figure else kept(term.value))
+    return replace(term.told, parameter=parameter, value=None if term.told.figure else plain_value(term.value))

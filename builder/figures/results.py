@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from builder.base.quantity import magnitude
-from builder.base.rounding import Rounding, printed
+from builder.base.rounding import Rounding, printed_text
 from builder.figures.figure import NO_BREAK_SPACE, spelled
 from builder.figures.roundings import as_written
 from builder.program.interval import Interval
@@ -38,4 +38,4 @@ def result_of(answer: Any, unit: str, rounding: Rounding | None) -> Result:
         text = answer.text.replace(" ", NO_BREAK_SPACE)
         return Result(exact=Fraction(answer.count), text=text, interval=answer)
     exact = Fraction(answer) if isinstance(answer, int | Fraction) else magnitude(answer, unit)
-    return Result(exact=exact, text=printed(exact, rounding or as_written(str(exact))))
+    return Result(exact=exact, text=printed_text(exact, rounding or as_written(str(exact))))

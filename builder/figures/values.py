@@ -28,12 +28,12 @@ Kept: TypeAlias = Amount | Fraction | int | str | date | Interval | tuple["Kept"
 """A value as figures keep it."""
 
 
-def kept(value: Value) -> Kept:
+def plain_value(value: Value) -> Kept:
     """A value as plain data; quantities of the registry are bound to the process they were made in."""
     if value is None or isinstance(value, Fraction | int | str | date | Interval):
         return value
     if isinstance(value, tuple):
-        return tuple(kept(part) for part in value)
+        return tuple(plain_value(part) for part in value)
     return Amount(Fraction(value.magnitude), unit_of(value))
 
 
@@ -46,10 +46,10 @@ def _spellings() -> dict[Any, str]:
     return made
 
 
-def encoded(value: Kept) -> Any:
+def json_value(value: Kept) -> Any:
     """A value as plain JSON, numbers as rationals in text.
 
-    >>> encoded(Amount(Fraction(1, 2), "L/min")), encoded(Fraction(1, 3)), encoded(date(2026, 11, 25))
+    >>> json_value(Amount(Fraction(1, 2), "L/min")), encoded(Fraction(1, 3)), encoded(date(2026, 11, 25))
     ({'number': '1/2', 'unit': 'L/min'}, {'number': '1/3'}, {'day': '2026-11-25'})
     """
     if value is None or isinstance(value, str | int):
@@ -61,7 +61,7 @@ def encoded(value: Kept) -> Any:
     if isinstance(value, Interval):
         return {"count": value.count, "of": value.unit, "interval": value.text}
     if isinstance(value, tuple):
-        return [encoded(part) for part in value]
+        return [json_value(part) for part in value]
     return {"number": str(value.number), "unit": value.unit}
 
 
@@ -70,18 +70,18 @@ def unit_of(value: Quantity) -> str:
     return _spellings()[value.units]
 
 
-def decoded(told: Any) -> Value:
-    """The value that ``encoded`` wrote.
+def value_of_json(told: Any) -> Value:
+    """The value that ``json_value`` wrote.
 
     :raises ValueError: for anything it would not write.
 
-    >>> decoded(encoded((date(2026, 11, 25), None, True, "H2S")))
+    >>> value_of_json(json_value((date(2026, 11, 25), None, True, "H2S")))
     (datetime.date(2026, 11, 25), None, True, 'H2S')
     """
     if told is None or isinstance(told, str | int):
         return told
     if isinstance(told, list):
-        return tuple(decoded(part) for part in told)
+        return tuple(value_of_json(part) for part in told)
     match sorted(told) if isinstance(told, Mapping) else []:
         case ["number"]:
             return Fraction(told["number"])

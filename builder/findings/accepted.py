@@ -17,7 +17,7 @@ from builder.program.accepted import Acceptance
 IN_VAIN = "accepted-in-vain"
 
 
-def answered(
+def with_answers(
     found: Iterable[Finding], accepted: tuple[Acceptance, ...], acceptable: frozenset[str], day: date
 ) -> tuple[Finding, ...]:
     """The findings, those that somebody answers for on that day made lighter and told with name, reason and review."""

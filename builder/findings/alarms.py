@@ -271,7 +271,7 @@ def places(group: Iterable[PlacedAlarm | LimitComparison]) -> str:
     return short_list(list(dict.fromkeys(_of(one).area.name for one in group)))
 
 
-def touched(group: Iterable[PlacedAlarm | LimitComparison]) -> tuple[str, ...]:
+def area_references(group: Iterable[PlacedAlarm | LimitComparison]) -> tuple[str, ...]:
     """References to the areas of alarms, each once."""
     return tuple(dict.fromkeys(f"area:{_of(one).area.id}" for one in group))
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
 from builder.base.rounding import Direction, Rounding
-from builder.base.rounding import printed as rounded
+from builder.base.rounding import printed_text as rounded
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas.acceptance import expected_display, expected_lel_display, share
 from builder.figures.ledger import Ledger

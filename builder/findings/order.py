@@ -11,7 +11,7 @@ from typing import Protocol, cast
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings import rules
-from builder.findings.accepted import answered, in_vain
+from builder.findings.accepted import in_vain, with_answers
 from builder.program.keys.families import AS_OF
 
 
@@ -49,7 +49,7 @@ def find(computed: Computed, asked: Iterable[FindingRule] | None = None) -> tupl
     accepted, may_be = computed.program.accepted, acceptable()
     day = computed.ledger.day(AS_OF())
     vain = in_vain(found, accepted, may_be) if asked is None else ()
-    return in_order((*answered(found, accepted, may_be, day), *vain))
+    return in_order((*with_answers(found, accepted, may_be, day), *vain))
 
 
 def acceptable() -> frozenset[str]:

@@ -36,7 +36,7 @@ def entries(book: Logbook) -> Iterator[Entry]:
         yield from log.entries
 
 
-def bounded(found: Iterable[Finding]) -> Iterator[Finding]:
+def first_and_count(found: Iterable[Finding]) -> Iterator[Finding]:
     """The first ``LISTED`` findings, then one that counts the rest and points to the first of it."""
     beyond: Finding | None = None
     rest = 0
@@ -57,7 +57,7 @@ def by_cause(found: Iterable[tuple[Hashable, Finding]]) -> Iterator[Finding]:
     groups: dict[Hashable, list[Finding]] = {}
     for cause, finding in found:
         groups.setdefault(cause, []).append(finding)
-    yield from bounded(group[0] if len(group) == 1 else _merged(group) for group in groups.values())
+    yield from first_and_count(group[0] if len(group) == 1 else _merged(group) for group in groups.values())
 
 
 def _merged(group: list[Finding]) -> Finding:
@@ -73,7 +73,7 @@ def _merged(group: list[Finding]) -> Finding:
     )
 
 
-def told(program: Program, record: Record) -> str:
+def row_text(program: Program, record: Record) -> str:
     """A row in words: unit, kind, sensor and day."""
     known = program.sensors.get(record.sensor.value) if record.sensor else None
     what = f" of {known.name if known else record.sensor.value}" if record.sensor else ""

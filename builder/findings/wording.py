@@ -26,7 +26,7 @@ def keys(*figures: Figure | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(figure.key for figure in figures if figure is not None))
 
 
-def printed(ledger: Ledger, key: str, written: str) -> str:
+def figure_text(ledger: Ledger, key: str, written: str) -> str:
     """A figure as printed, or the author's own spelling where there is no such figure."""
     figure = ledger.get(key)
     return figure.printed if figure else written

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from builder.history.archive import Archive, Past
 from builder.history.compare import EditionComparison, compare, same_face
 from builder.history.edition import CardTold, Edition
-from builder.history.wording import line_pairs, marked, word_runs
+from builder.history.wording import line_pairs, marked_text, word_runs
 from builder.program.card_copies import Copies
 from builder.program.program import Program
 from builder.program.records import Person
@@ -79,7 +79,7 @@ def reprints(
     )
 
 
-def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[EditionComparison, Reprints]:
+def comparison_of(old: Edition, new: Edition, past: Past, program: Program) -> tuple[EditionComparison, Reprints]:
     """Two editions, and what follows for cards, copies and people of the program."""
     found = compare(old, new)
     people = (program.people or {}).values()
@@ -88,7 +88,7 @@ def compared(old: Edition, new: Edition, past: Past, program: Program) -> tuple[
 
 def card_differences(old: CardTold, new: CardTold) -> tuple[str, ...]:
     """What changed on a card, a line each, words out and in marked."""
-    return tuple(marked(word_runs(before, after)) for before, after, _ in line_pairs(old.lines, new.lines))
+    return tuple(marked_text(word_runs(before, after)) for before, after, _ in line_pairs(old.lines, new.lines))
 
 
 def _cards(old: Edition, new: Edition, copies: Sequence[Copies]) -> Iterator[Reprint]:
@@ -129,7 +129,7 @@ def _documents(
             why=why,
             code_before="",
             code_after="",
-            differences=tuple(marked(word_runs(out, into)) for out, into, _ in pairs),
+            differences=tuple(marked_text(word_runs(out, into)) for out, into, _ in pairs),
             copies=_out(copies, path),
         )
 

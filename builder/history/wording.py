@@ -86,10 +86,10 @@ def word_runs(before: str, after: str) -> tuple[Run, ...]:
     return tuple(made)
 
 
-def marked(runs: Sequence[Run]) -> str:
+def marked_text(runs: Sequence[Run]) -> str:
     """The same as plain text, with words out and words in marked by signs, not by colour.
 
-    >>> marked((("same", "Wait "), ("out", "one"), ("in", "two")))
+    >>> marked_text((("same", "Wait "), ("out", "one"), ("in", "two")))
     'Wait [− one −][+ two +]'
     """
     signs = {"out": "−", "in": "+"}

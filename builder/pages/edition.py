@@ -46,7 +46,7 @@ def edition_of(
     return Edition(
         name=str(facts["revision"]),
         as_of=str(facts["as_of"]),
-        figures={figure.key: recorded(figure, printed_on.get(figure.key, ())) for figure in figures},
+        figures={figure.key: recorded_figure(figure, printed_on.get(figure.key, ())) for figure in figures},
         cards={card["id"]: card_told(card) for card in texts.cards},
         procedures={name: procedure_told(entry) for name, entry in texts.procedures.items()},
         actions=texts.actions,
@@ -54,7 +54,7 @@ def edition_of(
     )
 
 
-def recorded(figure: Figure, printed_on: Iterable[str]) -> RecordedFigure:
+def recorded_figure(figure: Figure, printed_on: Iterable[str]) -> RecordedFigure:
     """A figure as the ledger's file tells it to later editions."""
     parts = (
         RecordedInput(

@@ -35,6 +35,6 @@ ON_FORMS: Mapping[str, str] = {
 }
 
 
-def fixed(texts: Mapping[str, str], wording: Wording) -> dict[str, str]:
+def fixed_words(texts: Mapping[str, str], wording: Wording) -> dict[str, str]:
     """All of such texts in one language, by the names that templates print them under."""
     return {name: wording.text(text) for name, text in texts.items()}

@@ -38,7 +38,7 @@ def translation_findings(
     made = [_missing(*key, papers, severity) for key, papers in missing.items()]
     checked = program.site.translations_checked
     today = ledger.day(AS_OF())
-    why = ((given, language, unchecked(language, checked.get(language), today)) for language, given in used.items())
+    why = ((given, language, why_unchecked(language, checked.get(language), today)) for language, given in used.items())
     return (*made, *(_unreviewed(language, given, reason) for given, language, reason in why if reason))
 
 
@@ -56,7 +56,7 @@ def _missing(language: str, where: Where, text: str, papers: list[str], severity
     )
 
 
-def unchecked(language: str, checked: Checked | None, today: date) -> str:
+def why_unchecked(language: str, checked: Checked | None, today: date) -> str:
     """Why the texts of a language count as unreviewed; empty where they were checked as they are."""
     name = LANGUAGES[language].name
     if checked is None:

@@ -68,7 +68,7 @@ class Wording:
         >>> Wording(language="en").text("Rev {number}", number="3")
         'Rev 3'
         """
-        return filled(self._said(text), values)
+        return filled_text(self._said(text), values)
 
     def parts(self, text: str) -> list[str]:
         """A text cut at its places: words and names of places in turn.
@@ -126,7 +126,7 @@ def plain(text: str) -> str:
     return text.rpartition(IN_CONTEXT)[2]
 
 
-def filled(text: str, values: Mapping[str, str]) -> str:
+def filled_text(text: str, values: Mapping[str, str]) -> str:
     """A text with the places that have a value filled."""
     return PLACE.sub(lambda place: values.get(place[1], place[0]), text)
 

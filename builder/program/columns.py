@@ -40,7 +40,7 @@ class Columns:
         return {name: cells[self.places[name]] for name in self.words if name in self.places}
 
 
-def opened(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> TableRows | None:
+def table_rows(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> TableRows | None:
     """The rows of a table, or ``None`` where they cannot be read; that is noted."""
     try:
         return table.rows(mapped.sheet if mapped else None)
@@ -85,7 +85,7 @@ def columns_of(
 
 def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> Items | None:
     """An inventory table as the list of mappings that a YAML inventory is; ``None`` where it cannot be read."""
-    rows = opened(table, mapped, faults)
+    rows = table_rows(table, mapped, faults)
     if rows is None:
         return None
     columns = columns_of(rows, UNIT_FIELDS, ("id", "model", "serial", "state"), mapped, faults, inventory=True)

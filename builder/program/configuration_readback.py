@@ -11,7 +11,7 @@ from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable
 from builder.program.clock_times import Clock, TimeError
 from builder.program.column_maps import SETTING_FIELDS, ColumnMap, map_for
-from builder.program.columns import columns_of, opened
+from builder.program.columns import columns_of, table_rows
 from builder.program.faults import Faults
 from builder.program.records import ReadBackSetting
 from builder.program.values import ID
@@ -30,7 +30,7 @@ def read_settings(
     made: list[ReadBackSetting] = []
     for table in tables:
         mapped = map_for(table.file, maps, faults)
-        rows = opened(table, mapped, faults)
+        rows = table_rows(table, mapped, faults)
         columns = columns_of(rows, SETTING_FIELDS, NEEDED, mapped, faults) if rows else None
         if rows is None or columns is None:
             continue

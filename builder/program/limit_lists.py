@@ -16,7 +16,7 @@ from builder.program.faults import Faults
 from builder.program.gases import Gas
 from builder.program.reading import Fields
 from builder.reference.library import Library
-from builder.reference.limits import LIMIT_KINDS, USUAL, LimitList, column_of, shipped
+from builder.reference.limits import LIMIT_KINDS, USUAL, LimitList, column_of, shipped_lists
 from builder.reference.sources import EVIDENCE, Source
 from builder.reference.tables import ReferenceTable, Row
 
@@ -40,7 +40,7 @@ def read_limit_lists(
     nodes: Iterable[Node], gases: Mapping[str, Gas], library: Library, faults: Faults
 ) -> tuple[LimitList, ...]:
     """The site's own lists, in the order of their files; ids of lists that ship are taken."""
-    for name in shipped():
+    for name in shipped_lists():
         faults.define(LIMIT_LIST, Given(name, BUILT, name))
     return tuple(_list(node, gases, library, faults) for node in nodes)
 

@@ -14,7 +14,7 @@ from builder.load.tables import SourceTable
 from builder.program.checks import OF_PARTS
 from builder.program.clock_times import Clock, TimeError
 from builder.program.column_maps import RECORD_FIELDS, ColumnMap, map_for
-from builder.program.columns import columns_of, opened
+from builder.program.columns import columns_of, table_rows
 from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.models import Model
@@ -50,7 +50,7 @@ def read_records(
     same: dict[str, str] = {}
     for table in tables:
         mapped = map_for(table.file, maps, faults)
-        rows = opened(table, mapped, faults)
+        rows = table_rows(table, mapped, faults)
         columns = columns_of(rows, RECORD_FIELDS, NEEDED, mapped, faults) if rows else None
         if rows is None or columns is None:
             continue

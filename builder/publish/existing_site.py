@@ -31,7 +31,7 @@ def _walk(folder: Path) -> Iterator[Path]:
             yield path
 
 
-def listed(out: Path) -> dict[str, str]:
+def listed_digests(out: Path) -> dict[str, str]:
     """Path -> digest of the last build of ``out``; empty when it has no list, as after a fresh checkout."""
     path = out / checksums.NAME
     return checksums.read_sums(path.read_bytes()) if path.is_file() else {}
@@ -49,7 +49,7 @@ def refuse_foreign(out: Path) -> None:
     files = files_below(out)
     if files and not _is_own(out):
         raise PublishError(f"{out} was not made by this builder and holds {some(files)}; choose an empty or new folder")
-    known = {*listed(out), checksums.NAME, checksums.SIGNATURE, readme.NAME}
+    known = {*listed_digests(out), checksums.NAME, checksums.SIGNATURE, readme.NAME}
     strange = [path for path in files if path not in known and not path.startswith(REVISIONS)]
     if strange:
         raise PublishError(f"{out} holds what no build put there and would be lost: {some(strange)}; move it elsewhere")
@@ -60,7 +60,7 @@ def _is_own(out: Path) -> bool:
     return note.is_file() and note.read_text(encoding="utf-8", errors="replace").startswith(readme.FIRST_LINE + "\n")
 
 
-def released(out: Path) -> dict[str, str]:
+def released_digests(out: Path) -> dict[str, str]:
     """Path -> digest of every file of the released revisions in ``out``, as they are on the disk.
 
     :raises PublishError: when one was changed or lost since the last build, or is a symbolic link.
@@ -73,7 +73,7 @@ def released(out: Path) -> dict[str, str]:
         if links:
             raise PublishError(f"{out}: released revisions are plain files, but found links: {some(links)}")
         found = {path: checksums.digest_file(out / path) for path in paths}
-    before = {path: value for path, value in listed(out).items() if path.startswith(REVISIONS)}
+    before = {path: value for path, value in listed_digests(out).items() if path.startswith(REVISIONS)}
     changed = sorted(path for path in before if found.get(path) != before[path])
     if changed:
         raise PublishError(f"{out}: released files differ from {checksums.NAME}: {some(changed)}; put them back")

@@ -12,7 +12,7 @@ from builder.base.rounding import plain
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas.registry import formula_of
 from builder.figures.recompute import rule_of
-from builder.figures.values import encoded
+from builder.figures.values import json_value
 
 FORMAT = 1
 """Rises when a field changes its meaning."""
@@ -100,7 +100,7 @@ def _argument(part: Input) -> dict[str, Any]:
     """Of an argument of the formula its name, and how the figure is taken or the exact value."""
     if not part.parameter:
         return {}
-    told = {"taken": part.taken} if part.figure else {"value": encoded(part.value)}
+    told = {"taken": part.taken} if part.figure else {"value": json_value(part.value)}
     return {"parameter": part.parameter, **told}
 
 

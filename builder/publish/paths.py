@@ -14,12 +14,12 @@ DEVICE = re.compile(r"(?:con|prn|aux|nul|com[1-9]|lpt[1-9])(?:\..*)?", re.IGNORE
 """Names that Windows gives to devices, with any ending."""
 
 
-def refused(path: str) -> str:
+def refusal(path: str) -> str:
     """Why ``path`` cannot stand in a site, or an empty text when it can.
 
-    >>> refused("cards/wet-well.pdf")
+    >>> refusal("cards/wet-well.pdf")
     ''
-    >>> refused("../secrets")
+    >>> refusal("../secrets")
     'it has an empty, "." or ".." part'
     """
     if path.startswith("/"):
@@ -36,7 +36,7 @@ def refused(path: str) -> str:
     return ""
 
 
-def folded(path: str) -> str:
+def folded_path(path: str) -> str:
     """The form in which file systems that ignore case and composition compare names."""
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", path).casefold())
 
@@ -53,21 +53,21 @@ class PathBook:
 
         :raises PublishError: when it cannot stand beside what was entered before.
         """
-        reason = refused(path)
+        reason = refusal(path)
         if reason:
             raise PublishError(f"the site cannot hold {path!r}: {reason}")
-        if self._files.get(folded(path)) == path:
+        if self._files.get(folded_path(path)) == path:
             raise PublishError(f"the site was given {path!r} twice")
         parts = path.split("/")
         for length in range(1, len(parts)):
             self._take_folder("/".join(parts[:length]), path)
-        other = self._files.get(folded(path)) or self._folders.get(folded(path))
+        other = self._files.get(folded_path(path)) or self._folders.get(folded_path(path))
         if other:
             raise PublishError(f"the site cannot hold both {other!r} and {path!r}: some systems take them for one")
-        self._files[folded(path)] = path
+        self._files[folded_path(path)] = path
 
     def _take_folder(self, folder: str, path: str) -> None:
-        key = folded(folder)
+        key = folded_path(folder)
         if key in self._files:
             raise PublishError(f"the site cannot hold both {self._files[key]!r} and {path!r}: one is inside the other")
         known = self._folders.setdefault(key, folder)

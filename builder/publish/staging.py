@@ -15,7 +15,7 @@ from pathlib import Path
 from builder.base.errors import PublishError
 from builder.publish import checksums, readme
 from builder.publish.atomic_replace import beside, recover, swap, sync_folder
-from builder.publish.existing_site import REVISIONS, refuse_foreign, released
+from builder.publish.existing_site import REVISIONS, refuse_foreign, released_digests
 from builder.publish.lock import only_build
 from builder.publish.paths import PathBook
 
@@ -71,7 +71,7 @@ def publish(files: Mapping[str, bytes] | Iterable[tuple[str, bytes]], out: Path)
 def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> PublishReport:
     """Write the whole site into ``staged`` and have it reach the disk."""
     with _disk(out):
-        frozen = released(out)
+        frozen = released_digests(out)
     book = PathBook()
     for path in (checksums.NAME, readme.NAME, *frozen):
         book.take(path)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from builder.base.nearest import nearest
 from builder.reference.errors import AmbiguousGasError, UnknownGasError, UnknownNameError
 from builder.reference.formula import molar_mass
-from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, shipped
+from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, shipped_lists
 from builder.reference.published import Published, in_force, published_series
 from builder.reference.tables import TABLES, read_table
 
@@ -146,7 +146,7 @@ class Library:
 
     def limit_lists(self) -> Mapping[str, LimitList]:
         """Lists of exposure limits by id: those that ship, then the site's own."""
-        return {**shipped(), **{listed.id: listed for listed in self.own}}
+        return {**shipped_lists(), **{listed.id: listed for listed in self.own}}
 
     def limit_list(self, list_id: str) -> LimitList:
         """The list with this id.

@@ -93,7 +93,7 @@ class LimitList:
     def called(self, kind: str) -> str:
         """What the list calls one of its limits: an IDLH is none of its recommended or permitted limits.
 
-        >>> shipped()["niosh"].called("twa"), shipped()["niosh"].called("idlh")
+        >>> shipped_lists()["niosh"].called("twa"), shipped()["niosh"].called("idlh")
         ('NIOSH REL TWA for up to 10 h', 'NIOSH IDLH')
         """
         if not KINDS_BY_ID[kind].to_work_to:
@@ -109,7 +109,7 @@ USUAL: Final = 8
 
 
 @cache
-def shipped() -> Mapping[str, LimitList]:
+def shipped_lists() -> Mapping[str, LimitList]:
     """The lists that ship, by id, in the order of their table."""
     return {
         list_id: LimitList(

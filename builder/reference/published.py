@@ -72,19 +72,19 @@ def _neighbours(series: tuple[Published, ...], place: int) -> Iterator[str]:
     now = series[place]
     if now.since is not None:
         before = f"; superseded: {series[place - 1].text} {now.unit} before that day" if place else ""
-        yield f"in force since {spelled(now.since)}{before}"
+        yield f"in force since {plain_day_text(now.since)}{before}"
     if now.until is not None:
         after = series[place + 1]
-        yield f"superseded from {spelled(now.until)} on, by {after.text} {after.unit}"
+        yield f"superseded from {plain_day_text(now.until)} on, by {after.text} {after.unit}"
 
 
 MONTHS = tuple("Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split())  # noqa: SIM905 - twelve words, one line
 
 
-def spelled(day: date) -> str:
+def plain_day_text(day: date) -> str:
     """A day in words, which no reader can turn round.
 
-    >>> spelled(date(2026, 4, 5))
+    >>> plain_day_text(date(2026, 4, 5))
     '5 Apr 2026'
     """
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

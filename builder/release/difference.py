@@ -13,7 +13,7 @@ from builder.base.errors import UsageError
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import Change, EditionComparison
 from builder.history.edition import Edition
-from builder.history.reprint import Reprints, compared
+from builder.history.reprint import Reprints, comparison_of
 from builder.pages.edition import edition_of
 
 DRAFT = "draft"
@@ -31,7 +31,7 @@ def difference(
     judged = pipeline.judge(content, as_of, tell)
     past = Past(archive, frozenset(archive.editions))
     old, new = (_edition(name, archive, judged, past) for name in (one, other))
-    return compared(old, new, past, judged.program)
+    return comparison_of(old, new, past, judged.program)
 
 
 def _edition(name: str, archive: Archive, judged: pipeline.Judged, past: Past) -> Edition:

@@ -20,10 +20,10 @@ ORDERED = ('dir="ltr"', 'class="ltr"')
 """Marks of elements that are read from left to right as they are."""
 
 
-def isolated(text: str) -> str:
+def isolated_text(text: str) -> str:
     """The text with each such run in an isolate.
 
-    >>> isolated("اتصل +44 20 7946 0018").replace(ISOLATE, "[").replace(END, "]")
+    >>> isolated_text("اتصل +44 20 7946 0018").replace(ISOLATE, "[").replace(END, "]")
     'اتصل [+44 20 7946 0018]'
     """
     return RUN.sub(lambda run: run[0] if SIMPLE.fullmatch(run[0]) else f"{ISOLATE}{run[0]}{END}", text)
@@ -39,4 +39,4 @@ def _isolated_node(node: re.Match[str]) -> str:
     tag, text = node.groups()
     if any(mark in tag for mark in ORDERED):
         return node[0]
-    return tag + escape(isolated(unescape(text)), quote=False)
+    return tag + escape(isolated_text(unescape(text)), quote=False)

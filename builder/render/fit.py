@@ -11,7 +11,7 @@ from itertools import combinations
 
 from builder.render.formats import SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
-from builder.render.lines import codes, punched, spacings, stubs
+from builder.render.lines import codes, hole_faults, spacings, stubs
 from builder.render.orphans import alone, torn, torn_over_pages
 from builder.render.shapes import Colour, Rect, down, up
 
@@ -40,7 +40,7 @@ def fit_faults(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages
     for side in sides:
         for rule in (losses, strays, sizes, contrasts, crossings, overlaps):
             faults.extend(f"{_at(side)}, {fault}" for fault in rule(side))
-        for more in (spacings, punched, codes, torn, alone):
+        for more in (spacings, hole_faults, codes, torn, alone):
             faults.extend(f"{_at(side)}, {_block(block)}: {fault}" for block, fault in more(side))
     faults.extend(f"{_at(side)}, {_block(block)}: {fault}" for side, block, fault in torn_over_pages(sides, expected))
     return list(dict.fromkeys(faults))

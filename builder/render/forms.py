@@ -11,7 +11,7 @@ from builder.figures.figure import Figure
 from builder.pages.forms import LogSheet
 from builder.pages.log_rows import LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
-from builder.pages.paper_words import ON_FORMS, fixed
+from builder.pages.paper_words import ON_FORMS, fixed_words
 from builder.pages.wording import Wording
 from builder.render.documents import Document, Judgement, Laid, Made, make, printed
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
@@ -197,7 +197,7 @@ def _page_css(page: Sheet, page_word: str) -> str:
 
 
 def _words(sheet: LogSheet) -> dict[str, str]:
-    return fixed(ON_FORMS, Wording(language=sheet.language))
+    return fixed_words(ON_FORMS, Wording(language=sheet.language))
 
 
 def _title(sheet: LogSheet, says: Mapping[str, str]) -> str:

@@ -250,7 +250,7 @@ def whole_page(sheet: PaperSize) -> Sheet:
     return Sheet(width=sheet.height, height=sheet.width, fronts=(room,), bar=Bar(top=sheet.width - FOOT_BAR))
 
 
-def numbered(text: str, number: int, count: int, style: str = "") -> tuple[Note, ...]:
+def sheet_numbers(text: str, number: int, count: int, style: str = "") -> tuple[Note, ...]:
     """Which of several sheets it is; nothing where it is the only one."""
     return (Note(kind="number", text=text.format(number=number, count=count), style=style),) if count > 1 else ()
 

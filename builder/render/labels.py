@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from builder.figures.figure import Figure
 from builder.pages.labels import LabelGrid, LabelPages, UnitLabel
 from builder.pages.numbers import spoken_figures
-from builder.pages.paper_words import ON_LABELS, fixed
+from builder.pages.paper_words import ON_LABELS, fixed_words
 from builder.pages.wording import Wording
 from builder.render.card_pages import page_css
 from builder.render.documents import Document, Judgement, Laid, Made, make, printed
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
-from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, numbered, outlines
+from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, outlines, sheet_numbers
 from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
@@ -116,7 +116,7 @@ def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_LabelSheet]:
     dealt = tuple(sheet.dealt(pages.labels, pages.copies, pages.start))
     for number, cells in enumerate(dealt, start=1):
         at = f"right: {EDGE}mm; {sheet.bar.beside}" if sheet.bar else ""
-        count = numbered(says["sheet_of"], number, len(dealt), at) if at else ()
+        count = sheet_numbers(says["sheet_of"], number, len(dealt), at) if at else ()
         yield _LabelSheet(cells=cells, marks=sheet.marks("", says["gauge"], *count))
     yield _LabelSheet(cells=(), marks=_trial(sheet, says))
 
@@ -135,7 +135,7 @@ def _sheet(pages: LabelPages) -> Sheet:
 
 
 def _words(pages: LabelPages) -> dict[str, str]:
-    return fixed(ON_LABELS, Wording(language=pages.language))
+    return fixed_words(ON_LABELS, Wording(language=pages.language))
 
 
 def _title(pages: LabelPages, says: Mapping[str, str]) -> str:

@@ -84,7 +84,7 @@ def hole(side: Side) -> tuple[float, float] | None:
     return (across[side.punch], side.area.top + HOLE_MIDDLE_MM) if side.punch in across else None
 
 
-def punched(side: Side) -> Iterator[tuple[str, str]]:
+def hole_faults(side: Side) -> Iterator[tuple[str, str]]:
     """Print that a hole would take away, or that stands too near it."""
     middle = hole(side)
     if middle is None:

@@ -104,8 +104,8 @@ def plot_of(chart: Chart, figures: Mapping[str, Figure], size: Size) -> Plot:
     """
     drawn = series_of(chart, figures)
     room = LABELS["lines" if chart.x else "ladder"] * size.width
-    words = [wrapped(one.words, room, size.text, BOLD) for one in drawn]
-    y_title = wrapped(_title(chart.y, chart.comma), size.width, size.text)
+    words = [wrapped_lines(one.words, room, size.text, BOLD) for one in drawn]
+    y_title = wrapped_lines(_title(chart.y, chart.comma), size.width, size.text)
     heights = [(len(lines) * LINE + GAP) * size.text for lines in words]
     tall = max(size.height, sum(heights) + LINE * size.text)
     levels = [y for one in drawn for _, y in one.reached]
@@ -216,7 +216,7 @@ def _labels(
     )
 
 
-def wrapped(text: str, room: float, size: float, weight: int = 400) -> tuple[str, ...]:
+def wrapped_lines(text: str, room: float, size: float, weight: int = 400) -> tuple[str, ...]:
     """The text in lines no wider than ``room``, broken at line ends and spaces; a longer word stays whole."""
     made: list[str] = []
     for part in text.split("\n"):

@@ -37,13 +37,13 @@ def _laid_over(one: Caption, plot: Plot, look: Look) -> str:
     """A caption as a paragraph; all of those in letters begin at their left end."""
     place = f"left: {one.x:.2f}mm; top: {one.y - RISE * plot.text:.2f}mm"
     type_ = f"font-size: {plot.text:g}mm; font-weight: {one.weight}; color: {look.ink}"
-    return f'<p class="over {one.part}" style="{place}; {type_}">{boxed(one.words)}</p>'
+    return f'<p class="over {one.part}" style="{place}; {type_}">{boxed_words(one.words)}</p>'
 
 
-def boxed(words: str) -> str:
+def boxed_words(words: str) -> str:
     """Words as HTML, with what is read from left to right in boxes, so that readers of the PDF keep the order too.
 
-    >>> boxed("القاعدة: 10 %LEL")
+    >>> boxed_words("القاعدة: 10 %LEL")
     'القاعدة: <span class="ltr">10 %LEL</span>'
     """
     found, at = "", 0

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from builder.base.rounding import grouped, plain
+from builder.base.rounding import grouped_digits, plain
 
 LEADS = (1, 2, 5)
 """Steps a person counts in without thinking."""
@@ -53,7 +53,7 @@ def text_of(value: Fraction) -> str:
     >>> text_of(Fraction(2000)), text_of(Fraction("0.5"))
     ('2000', '0.5')
     """
-    return grouped(plain(value))
+    return grouped_digits(plain(value))
 
 
 def step_of(span: Fraction, most: int) -> Fraction:

@@ -25,7 +25,17 @@ from builder.render.card_pages import (
 from builder.render.documents import Document, Judgement, Laid, Made, make, printed
 from builder.render.fit import fit_faults
 from builder.render.formats import SheetPlace, card_format, paper
-from builder.render.imposition import USUAL, Marks, Note, Sheet, SheetLayout, crop_marks, fold_marks, numbered, plan
+from builder.render.imposition import (
+    USUAL,
+    Marks,
+    Note,
+    Sheet,
+    SheetLayout,
+    crop_marks,
+    fold_marks,
+    plan,
+    sheet_numbers,
+)
 from builder.render.jobs import Job, job
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill
@@ -143,7 +153,7 @@ def sheets_html(
     dealt = tuple(tuple(card for card, _ in part) for part in sheet.dealt(cards))
     pages: list[_SheetPage] = []
     for at, part in enumerate(dealt):
-        count = numbered(words.sheet_of, at + 1, len(dealt))
+        count = sheet_numbers(words.sheet_of, at + 1, len(dealt))
         start = at * len(sheet.fronts)
         pages += [
             _sheet_page(part, figures, sheet, number, words.gauge, notes + count, setting, start)

@@ -74,7 +74,7 @@ def _check(font: Any, style: str) -> None:
         raise RenderError(f"the {style} face lacks {' '.join(f'U+{ord(c):04X}' for c in lacking)}")
 
 
-def cut(style: str) -> bytes:
+def cut_face(style: str) -> bytes:
     """A cut of the face, one of ``STYLES``.
 
     :raises RenderError: when the face lacks a needed character.
@@ -116,7 +116,7 @@ def write_fonts() -> None:
     """Cut all of them anew into the folder they are shipped from."""
     _folder().mkdir(exist_ok=True)
     for style in STYLES:
-        (_folder() / f"{style}.woff2").write_bytes(cut(style))
+        (_folder() / f"{style}.woff2").write_bytes(cut_face(style))
 
 
 if __name__ == "__main__":

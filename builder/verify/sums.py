@@ -10,7 +10,7 @@ from pathlib import Path
 from builder.base.errors import HandbookError
 from builder.history.archive import FOLDER
 from builder.publish import checksums
-from builder.publish.paths import refused
+from builder.publish.paths import refusal
 from builder.verify.report import Check
 
 KINDS = {stat.S_IFLNK: "a link", stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket", stat.S_IFDIR: "a folder"}
@@ -24,7 +24,7 @@ def check_sums(root: Path, check: Check, prefix: str) -> None:
         check.expect(False, f"{prefix}{checksums.NAME}", str(fault))
         return
     for path, digest in listed.items():
-        wrong = _wrong(root / path, digest) if not refused(path) else "is no path of a site"
+        wrong = _wrong(root / path, digest) if not refusal(path) else "is no path of a site"
         check.expect(not wrong, f"{prefix}{path}", wrong)
     for path, kind in sorted(entries(root)):
         if path not in listed and path != checksums.NAME and not _is_signature(root, path):

@@ -16,10 +16,10 @@ from builder.base.rounding import (
     Direction,
     Rounding,
     decimals_of,
-    grouped,
+    grouped_digits,
     leading_exponent,
     plain,
-    printed,
+    printed_text,
 )
 
 MINUS = "\N{MINUS SIGN}"
@@ -79,7 +79,7 @@ def test_up_and_down_mirror_each_other(value, step):
 
 @given(values, rules)
 def test_the_text_read_back_is_what_was_rounded(value, rounding):
-    assert read_back(printed(value, rounding)) == rounding.apply(value)
+    assert read_back(printed_text(value, rounding)) == rounding.apply(value)
 
 
 @given(values.filter(bool), st.integers(1, 8))
@@ -124,7 +124,7 @@ def test_digits_are_counted_from_the_first_one_that_is_not_zero(value, digits):
     ],
 )
 def test_prints(value, direction, fields, text):
-    assert printed(Fraction(value), rule(direction, **fields)) == text
+    assert printed_text(Fraction(value), rule(direction, **fields)) == text
 
 
 @pytest.mark.parametrize(
@@ -132,11 +132,11 @@ def test_prints(value, direction, fields, text):
     [("99.1", "100"), ("100", "100"), ("100.0001", "over 100"), ("1e9", "over 100"), ("-1", f"{MINUS}1")],
 )
 def test_above_its_cap_only_over_is_said(value, text):
-    assert printed(Fraction(value), rule(Direction.UP, step=Fraction(1), cap=Fraction(100))) == text
+    assert printed_text(Fraction(value), rule(Direction.UP, step=Fraction(1), cap=Fraction(100))) == text
 
 
 def test_a_cap_is_grouped_like_any_number():
-    assert printed(Fraction(20_001), rule(digits=2, cap=Fraction(20_000))) == f"over 20{THIN_SPACE}000"
+    assert printed_text(Fraction(20_001), rule(digits=2, cap=Fraction(20_000))) == f"over 20{THIN_SPACE}000"
 
 
 @pytest.mark.parametrize(
@@ -210,7 +210,7 @@ def test_plain_text_of_anything_is_right_to_twelve_digits(value):
 )
 def test_groups_of_three_from_five_digits_on(text, shown):
     """ISO 80000-1, 7.3.1: groups of three, separated by a small space; four digits may stay together."""
-    assert grouped(text) == shown
+    assert grouped_digits(text) == shown
 
 
 @given(st.integers(0, 60), st.integers(0, 60))
@@ -236,5 +236,5 @@ def test_an_alarm_worked_back_through_a_factor_prints_the_sum_done_by_hand():
     """By hand: 10 %LEL / 1.9 = 5.26, which is 5 on a 1 % display and 5.2 on a 0.1 % display."""
     exact = Fraction(10) / Fraction("1.9")
     assert math.isclose(exact, 5.26, abs_tol=0.005)
-    assert printed(exact, rule(Direction.DOWN, step=Fraction(1))) == "5"
-    assert printed(exact, rule(Direction.DOWN, step=Fraction("0.1"))) == "5.2"
+    assert printed_text(exact, rule(Direction.DOWN, step=Fraction(1))) == "5"
+    assert printed_text(exact, rule(Direction.DOWN, step=Fraction("0.1"))) == "5.2"

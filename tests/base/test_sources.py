@@ -5,11 +5,11 @@ import sys
 
 import pytest
 
-from builder.base.sources import PACKAGE, reached
+from builder.base.sources import PACKAGE, reachable_files
 
 
 def names(module):
-    return {path.relative_to(PACKAGE.parent).as_posix() for path in reached(module)}
+    return {path.relative_to(PACKAGE.parent).as_posix() for path in reachable_files(module)}
 
 
 @pytest.mark.parametrize("module", ["builder.render.documents", "builder.render.cards", "builder.reference.library"])

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from builder.base.plain_pickle import packed, unpacked
 from builder.base.quantity import UNITS, quantity
 from builder.figures.said_values import contradicts
-from builder.figures.values import decoded, encoded, kept
+from builder.figures.values import json_value, plain_value, value_of_json
 from builder.program.interval import Interval
 
 NUMBERS = st.fractions()
@@ -39,7 +39,7 @@ def same(one, other):
 
 @given(value=PLAIN | st.lists(PLAIN, max_size=4).map(tuple))
 def test_every_value_survives_the_file_exactly(value):
-    assert same(decoded(json.loads(json.dumps(encoded(kept(value))))), value)
+    assert same(value_of_json(json.loads(json.dumps(json_value(plain_value(value))))), value)
 
 
 def test_a_ledger_is_plain_data_that_a_folder_can_keep(any_ledger):
@@ -51,7 +51,7 @@ def test_a_ledger_is_plain_data_that_a_folder_can_keep(any_ledger):
 @pytest.mark.parametrize("told", [1.5, {}, {"number": "1", "unit": "furlong"}, {"unit": "s"}, {"day": "soon"}])
 def test_what_no_builder_writes_is_refused(told):
     with pytest.raises(ValueError, match=r"no value|isoformat"):
-        decoded(told)
+        value_of_json(told)
 
 
 HALF = quantity("0.5", "L/min")

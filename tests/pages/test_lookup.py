@@ -9,7 +9,7 @@ import pytest
 from builder.pages.blocks import Heading, Link, Paragraph, Text, links_in
 from builder.pages.handbook.entries import KINDS, entries_of
 from builder.pages.handbook.reader_data import reader_data
-from builder.pages.handbook.search_page import folded
+from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.terms import CHECKED, all_terms, term_groups
 from builder.pages.handbook.uses import THINGS
 
@@ -49,7 +49,7 @@ def test_things_are_known_by_their_other_names(entries):
     ("text", "plain"), [("Éther CH₄", "ether ch4"), ("mg/m³", "mg/m3"), ("o-Xylene", "o-xylene"), ("ẞ", "ss")]
 )
 def test_text_is_folded_for_comparison(text, plain):
-    assert folded(text) == plain
+    assert folded_text(text) == plain
 
 
 def test_the_index_lists_every_entry_under_its_letter_in_order(made, entries):

@@ -9,7 +9,7 @@ import pytest
 from builder.cli import run
 from builder.figures.compute import compute
 from builder.findings.order import find
-from builder.reference.limits import LIMIT_KINDS, shipped
+from builder.reference.limits import LIMIT_KINDS, shipped_lists
 from builder.reference.rules import place
 
 DAY = date(2026, 11, 25)
@@ -44,7 +44,7 @@ def with_list(changed):
 
 def test_the_list_is_read_like_one_that_ships(program_of, with_list):
     library = program_of(with_list()).library
-    assert list(library.limit_lists()) == [*shipped(), "works"]
+    assert list(library.limit_lists()) == [*shipped_lists(), "works"]
     works = library.limit_list("works")
     assert (works.label, works.called("twa")) == ("Works limit", "Works limit 8 h TWA")
     assert works.kinds == ("twa", "ceiling")
@@ -112,7 +112,7 @@ def test_what_is_wrong_with_a_list(told, with_list, old, new, message):
 def test_a_list_nobody_brought_is_unknown(told, changed):
     (line,) = told(changed(CHOICE))
     assert line.startswith("site.yaml:11: unknown limit list 'works'; allowed: one of ")
-    assert all(name in line for name in shipped())
+    assert all(name in line for name in shipped_lists())
 
 
 def test_a_list_that_cannot_be_read_is_told_once(told, with_list):

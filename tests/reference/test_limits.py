@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 
 from builder.reference.library import library
-from builder.reference.limits import KINDS, LIMIT_KINDS, at_least_as_strict, binding, column_of, shipped
+from builder.reference.limits import KINDS, LIMIT_KINDS, at_least_as_strict, binding, column_of, shipped_lists
 from builder.reference.published import Published
 from builder.reference.tables import read_table
 
@@ -21,10 +21,10 @@ def limit(kind: str, value: str) -> Published:
     return replace(LIBRARY.limits("toluene", "osha", DAY)["twa"], prop=kind, value=Fraction(value), text=value)
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_lists())
 def test_each_list_has_names_of_its_own_and_tables_that_hold_its_kinds(name: str) -> None:
-    listed = shipped()[name]
-    others = [other for other in shipped().values() if other is not listed]
+    listed = shipped_lists()[name]
+    others = [other for other in shipped_lists().values() if other is not listed]
     for text in ("short", "label", "name"):
         assert getattr(listed, text)
         assert getattr(listed, text) not in [getattr(other, text) for other in others]
@@ -49,7 +49,7 @@ def test_each_list_has_names_of_its_own_and_tables_that_hold_its_kinds(name: str
     ],
 )
 def test_what_a_limit_is_called(name: str, kind: str, called: str) -> None:
-    assert shipped()[name].called(kind) == called
+    assert shipped_lists()[name].called(kind) == called
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from builder.cli import run
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import compare
 from builder.history.edition import About, CardTold, Edition, RecordedFigure, RecordedInput
-from builder.history.reprint import compared
+from builder.history.reprint import comparison_of
 from builder.history.status import statuses
 from builder.pages.edition import edition_of
 from builder.release.difference import difference
@@ -167,7 +167,7 @@ def test_a_paper_is_printed_anew_when_its_face_changed(labelled, tmp_path, file,
     shutil.copytree(content, changed)
     edit(changed / file, before, after)
     program, new = as_edition(changed)
-    _, follows = compared(old, new, Past(), program)
+    _, follows = comparison_of(old, new, Past(), program)
     listed = {entry.what: entry for entry in follows.documents}
     assert documents <= listed.keys()
     assert ("labels/small.pdf" in listed) is ("labels/small.pdf" in documents)
@@ -182,7 +182,7 @@ def test_whoever_acts_by_an_action_is_told_when_it_alone_changed(labelled, tmp_p
     shutil.copytree(content, changed)
     edit(changed / "setpoints.yaml", "Out now. Stay out.", "Out now. Never go back.")
     program, new = as_edition(changed)
-    comparison, follows = compared(old, new, Past(), program)
+    comparison, follows = comparison_of(old, new, Past(), program)
     assert comparison.seen == ()
     assert [card.what for card in follows.cards] == ["pit-entrant"]
     assert {briefing.person for briefing in follows.briefings} == {"K. Day", "Box at the lid"}

@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from builder.pages.blocks import Table
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, language_css, page_css, side_css
-from builder.render.direction import END, ISOLATE, isolated, isolated_html
+from builder.render.direction import END, ISOLATE, isolated_html, isolated_text
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from tests.render.samples import FIGURES, block, card, para, words
@@ -66,7 +66,7 @@ def test_groups_of_a_number_stand_in_their_order_on_the_card():
     ],
 )
 def test_every_run_of_more_than_a_word_or_number_is_held_together(text, runs):
-    made = isolated(text)
+    made = isolated_text(text)
     assert re.findall(f"{ISOLATE}(.*?){END}", made) == runs
     assert made.replace(ISOLATE, "").replace(END, "") == text
 

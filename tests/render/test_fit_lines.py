@@ -15,7 +15,7 @@ from builder.render.fit import fit_faults, fit_notes, strays
 from builder.render.formats import FORMATS, card_format
 from builder.render.imposition import SheetLayout
 from builder.render.laid_out import LaidOutItem, Side
-from builder.render.lines import hole, punched, spacings, stubs
+from builder.render.lines import hole, hole_faults, spacings, stubs
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, para
@@ -117,18 +117,18 @@ def test_where_the_hole_is(punch, middle):
     ],
 )
 def test_print_keeps_two_millimetres_from_a_hole_of_five(rect, short):
-    found = list(punched(side(LaidOutItem(kind="text", block="b", rect=rect, text="x"), punch="top-left")))
+    found = list(hole_faults(side(LaidOutItem(kind="text", block="b", rect=rect, text="x"), punch="top-left")))
     assert [short in said for _, said in found] == ([True] if short else [])
-    assert list(punched(side(LaidOutItem(kind="text", block="b", rect=rect, text="x")))) == []
+    assert list(hole_faults(side(LaidOutItem(kind="text", block="b", rect=rect, text="x")))) == []
 
 
 def test_a_frame_around_a_hole_is_judged_by_its_edges():
     frame = LaidOutItem(
         kind="rule", block="b", rect=Rect(left=0, top=0, right=60, bottom=60), edges=(0.2, 0.2, 0.2, 0.2)
     )
-    assert list(punched(side(frame, punch="top-left"))) == []
+    assert list(hole_faults(side(frame, punch="top-left"))) == []
     near = replace(frame, rect=Rect(left=0, top=0, right=60, bottom=10))
-    assert [said for _, said in punched(side(near, punch="top-left"))] == ["1.2 mm too near the punched hole"]
+    assert [said for _, said in hole_faults(side(near, punch="top-left"))] == ["1.2 mm too near the punched hole"]
 
 
 @pytest.mark.parametrize("form", ["ID-1", "A7", "A6", "3x5in"])

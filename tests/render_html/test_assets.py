@@ -72,7 +72,7 @@ def test_changed_fonts_carry_their_own_name_and_the_licence(fonts):
 def test_a_face_without_a_needed_character_is_refused(monkeypatch):
     monkeypatch.setattr(webfonts, "NEEDED", "aЖ\u2603")
     with pytest.raises(RenderError, match=r"U\+2603"):
-        webfonts.cut("regular")
+        webfonts.cut_face("regular")
 
 
 def test_a_font_that_is_not_there_is_no_traceback(monkeypatch, tmp_path):

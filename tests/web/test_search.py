@@ -12,7 +12,7 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.handbook.entries import LookupEntry
 from builder.pages.handbook.figure_words import figure_words
-from builder.pages.handbook.search_page import folded
+from builder.pages.handbook.search_page import folded_text
 from builder.render.scripts import INDEX, index_script
 
 FIELD = "#search-field"
@@ -87,7 +87,7 @@ def test_as_many_are_found_as_a_plain_look_through_everything_finds(minimal, rea
         for tail, text in figures.lists[number]
     }
     assert set(words) == set(composed.judged.ledger.figures)
-    every = [folded(text) for text in (*things, *(f"{key} {text}" for key, text in words.items()))]
+    every = [folded_text(text) for text in (*things, *(f"{key} {text}" for key, text in words.items()))]
     with reader(minimal) as window:
         found = window.open("index.html").evaluate(
             """(questions) => new Promise((done) => handbook.withIndex((ask) =>

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from builder.base.quantity import magnitude, quantity
-from builder.base.rounding import Direction, Rounding, plain, printed
+from builder.base.rounding import Direction, Rounding, plain, printed_text
 from builder.figures.formulas.conversion import convert
 from builder.figures.formulas.response import true_value
 from builder.figures.roundings import chart
@@ -107,7 +107,7 @@ def test_the_browser_rounds_as_the_handbook_does(minimal, reader):
             asked,
         )
     assert len(made) > 1500
-    assert [(str(v), r) for (v, r), text in zip(made, told, strict=True) if text != printed(v, r)] == []
+    assert [(str(v), r) for (v, r), text in zip(made, told, strict=True) if text != printed_text(v, r)] == []
 
 
 @pytest.mark.parametrize(
@@ -156,7 +156,7 @@ def correctors(site):
 def expected(figures, correction, text):
     like = figures[correction.like]
     value = true_value(quantity(text, like.unit), figures[correction.factor].amount)
-    return printed(magnitude(value, like.unit), like.rounding).replace(" ", "\u00a0") + f"\u00a0{like.unit}"
+    return printed_text(magnitude(value, like.unit), like.rounding).replace(" ", "\u00a0") + f"\u00a0{like.unit}"
 
 
 def test_every_corrector_of_the_demo_gives_the_true_value(demo, reader):
@@ -262,7 +262,7 @@ def test_the_converter_gives_what_the_formula_gives(demo, reader):
                 assert shown == "no limit"
                 continue
             made = convert(quantity(text, unit), unit, target, **basis)
-            assert shown == printed(magnitude(made.value, target), chart()), (gases[at], text, unit, target)
+            assert shown == printed_text(magnitude(made.value, target), chart()), (gases[at], text, unit, target)
 
 
 def test_the_converter_refuses_more_gas_than_there_is_air(minimal, reader):

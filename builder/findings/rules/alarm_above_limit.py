@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import LimitComparison, comparisons, places, touched
+from builder.findings.alarms import LimitComparison, area_references, comparisons, places
 from builder.findings.wording import keys
 from builder.program.sensors import FLAMMABLE
 
@@ -59,7 +59,7 @@ def _finding(same: list[list[LimitComparison]]) -> Finding:
         source=compared.limit.source,
         mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
         subject=f"area:{compared.placed.area.id}",
-        touches=touched(firsts) if len(same) > 1 else (),
+        touches=area_references(firsts) if len(same) > 1 else (),
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import SETPOINTS, LimitComparison, comparisons, places, touched
+from builder.findings.alarms import SETPOINTS, LimitComparison, area_references, comparisons, places
 from builder.findings.wording import COMMON_PRACTICE, keys
 
 ID = "alarm-at-limit"
@@ -40,5 +40,5 @@ def rule(computed: Computed) -> Iterator[Finding]:
             source=COMMON_PRACTICE,
             mend=f"set it {way} by the instrument's error, or state why not",
             subject=SETPOINTS,
-            touches=touched(group),
+            touches=area_references(group),
         )

@@ -11,7 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places
 from builder.findings.wording import keys
 from builder.program.keys.families import MODEL_RESOLUTION
 from builder.program.models import Model, Position
@@ -51,7 +51,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             source="the instrument's stated resolution",
             mend="write a value that every instrument there can be set to",
             subject=SETPOINTS,
-            touches=touched(group),
+            touches=area_references(group),
         )
 
 

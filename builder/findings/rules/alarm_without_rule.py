@@ -9,7 +9,15 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, limit_keys, placed_alarms, places, touched, volume_keys
+from builder.findings.alarms import (
+    SETPOINTS,
+    PlacedAlarm,
+    area_references,
+    limit_keys,
+    placed_alarms,
+    places,
+    volume_keys,
+)
 from builder.findings.wording import keys, short_list
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -39,5 +47,5 @@ def rule(computed: Computed) -> Iterator[Finding]:
             + ", ".join(sorted({program.place_of(placed.area).value for placed in group})),
             mend="check that these areas name all their activities; else each setpoint's reason must stand by itself",
             subject=SETPOINTS,
-            touches=touched(group),
+            touches=area_references(group),
         )

@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.sensors import OXYGEN
 
@@ -61,5 +61,5 @@ def _finding(group: list[Pair]) -> Finding:
         source=COMMON_PRACTICE,
         mend="set the first alarm lower",
         subject=SETPOINTS,
-        touches=touched(lows),
+        touches=area_references(lows),
     )

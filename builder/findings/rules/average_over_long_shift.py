@@ -12,7 +12,7 @@ from builder.base.quantity import magnitude
 from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places
 from builder.findings.wording import keys
 from builder.program.keys.families import EXPOSURE_LIMIT_LONG_SHIFT
 
@@ -39,7 +39,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             source=lowered.source,
             mend="set it to the lowered limit or below",
             subject=SETPOINTS,
-            touches=touched(group),
+            touches=area_references(group),
         )
 
 

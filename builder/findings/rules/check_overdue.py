@@ -13,7 +13,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, past, today
-from builder.figures.due_checks import asked
+from builder.figures.due_checks import is_asked_of
 from builder.figures.ledger import Ledger
 from builder.findings.wording import keys
 from builder.program.checks import Check
@@ -52,7 +52,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 
 def _judged(program: Program, unit: Unit, check: Check) -> bool:
-    if unit.state.value not in CHECKED_STATES or not asked(program, unit, check):
+    if unit.state.value not in CHECKED_STATES or not is_asked_of(program, unit, check):
         return False
     return not _interval(unit, check).value.each_day_of_use
 

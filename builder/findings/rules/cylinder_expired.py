@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import past, today
-from builder.findings.wording import keys, printed, short_list
+from builder.findings.wording import figure_text, keys, short_list
 from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
 
 ID = "cylinder-expired"
@@ -30,7 +30,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         yield Finding(
             rule=ID,
             severity=Severity.STOP,
-            message=f"Cylinder {cylinder.id} expired on {printed(ledger, key, cylinder.expires.text)}"
+            message=f"Cylinder {cylinder.id} expired on {figure_text(ledger, key, cylinder.expires.text)}"
             + (f"; units in use are checked with it: {short_list(users)}." if users else "."),
             where=cylinder.expires.where,
             figures=keys(ledger.get(key), ledger.get(AS_OF())),

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import near, today
-from builder.findings.wording import keys, printed
+from builder.findings.wording import figure_text, keys
 from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
 
 ID = "cylinder-expires-soon"
@@ -27,7 +27,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             yield Finding(
                 rule=ID,
                 severity=Severity.NOTE,
-                message=f"Cylinder {cylinder.id} expires on {printed(ledger, key, cylinder.expires.text)}.",
+                message=f"Cylinder {cylinder.id} expires on {figure_text(ledger, key, cylinder.expires.text)}.",
                 where=cylinder.expires.where,
                 figures=keys(ledger.get(key), ledger.get(AS_OF())),
                 source=f"certificate: {cylinder.certificate.value}",

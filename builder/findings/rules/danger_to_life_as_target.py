@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import PlacedAlarm, placed_alarms, places, touched
+from builder.findings.alarms import PlacedAlarm, area_references, placed_alarms, places
 from builder.findings.wording import keys
 
 ID = "danger-to-life-as-target"
@@ -34,5 +34,5 @@ def rule(computed: Computed) -> Iterator[Finding]:
             source="NIOSH Pocket Guide to Chemical Hazards, introduction: a value for the choice of respirators",
             mend="protect a ceiling, a short-term or an average limit",
             subject=f"area:{group[0].area.id}",
-            touches=touched(group),
+            touches=area_references(group),
         )

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.base.rounding import printed
+from builder.base.rounding import printed_text
 from builder.figures.computed import Computed
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import factor_on
@@ -47,13 +47,13 @@ def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Findin
     if AGREES[0] <= ratio <= AGREES[1]:
         return
     used = computed.ledger.get(FACTOR(sensor=sensor.id, gas=row.gas.value))
-    factor = used.text if used else printed(factor_on(sensor, row.gas.value), hazard_digits(2))
+    factor = used.text if used else printed_text(factor_on(sensor, row.gas.value), hazard_digits(2))
     name = computed.program.gases[row.gas.value].name
     yield Finding(
         rule=ID,
         severity=Severity.STOP,
         message=f"{sensor.name}: with {row.there.text} of {name} it showed {row.shown.text}, which is a factor of "
-        f"{printed(magnitude(seen, ''), hazard_digits(2))}; the table has {factor}. Multiplied where it should be "
+        f"{printed_text(magnitude(seen, ''), hazard_digits(2))}; the table has {factor}. Multiplied where it should be "
         "divided, every reading and alarm of these gases is wrong.",
         where=row.gas.where,
         figures=keys(used),
@@ -79,7 +79,7 @@ def _physics(computed: Computed, sensor: Sensor, factors: Factors) -> Iterator[F
             severity=Severity.WARN,
             message=f"{sensor.name}: the factor for {program.gases[name].name} is "
             f"{used.text if used else stated.text}; diffusion, heat of combustion and explosive limit let expect about "
-            f"{printed(expected, hazard_digits(2))}."
+            f"{printed_text(expected, hazard_digits(2))}."
             + (" It looks like a relative response, which divides where a factor multiplies." if turned else ""),
             where=stated.where,
             figures=keys(used),

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.logbook.units import Episode
-from builder.findings.record_findings import bounded, subject, told
+from builder.findings.record_findings import first_and_count, row_text, subject
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.program import Program
 
@@ -24,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for a unit in use, a ``warn`` for a spare one; it points to the first failed row."""
     program = computed.program
     book = computed.logbook
-    yield from bounded(
+    yield from first_and_count(
         _finding(program, unit, episode)
         for unit in program.units.values()
         if unit.state.value in CHECKED_STATES and unit.id in book.units
@@ -39,7 +39,7 @@ def _finding(program: Program, unit: Unit, episode: Episode) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.STOP if sure else Severity.WARN,
-        message=f"{told(program, record)}: it failed, no later check put it right, "
+        message=f"{row_text(program, record)}: it failed, no later check put it right, "
         f"and the unit is {unit.state.value.replace('-', ' ')}.",
         where=record.where,
         source="OSHA SHIB 11-26-2024, after the ISEA statement: failed, then full calibration; else out of service",

@@ -13,7 +13,7 @@ from builder.figures.computed import Computed
 from builder.figures.day_margins import today
 from builder.figures.figure import Figure, spelled
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import bounded, subject
+from builder.findings.record_findings import first_and_count, subject
 from builder.findings.wording import keys
 from builder.program.keys.families import CHECK_GAS_TIME
 from builder.program.program import Program
@@ -33,7 +33,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for record in program.records:
         if record.by is not None and record.kind.value in times and record.day <= today(ledger):
             by_person.setdefault(record.by.value, []).append(record)
-    yield from bounded(
+    yield from first_and_count(
         _finding(program, run, times[run[0].kind.value])
         for records in by_person.values()
         for run in _runs(records, times)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import Direction, Rounding
-from builder.base.rounding import printed as rounded
+from builder.base.rounding import printed_text as rounded
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure

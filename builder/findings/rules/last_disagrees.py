@@ -14,7 +14,7 @@ from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.figure import spelled
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import bounded
+from builder.findings.record_findings import first_and_count
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.checks import Check
 from builder.program.inventory import Unit
@@ -26,7 +26,7 @@ SEVERITIES = (Severity.WARN,)
 
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each unit and check."""
-    yield from bounded(_judged(computed))
+    yield from first_and_count(_judged(computed))
 
 
 def _judged(computed: Computed) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, same_dimension
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, places, touched
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places
 from builder.findings.wording import keys, severity_allowed
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_VAPOUR
 from builder.program.program import Program
@@ -101,5 +101,5 @@ def _finding(program: Program, ledger: Ledger, gas: str, name: str, kind: str, f
         source=limit.source if limit else name,
         mend="set an alarm that sounds at or below it, over the same or a shorter time, or state why not",
         subject=SETPOINTS,
-        touches=touched(group),
+        touches=area_references(group),
     )

@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import PlacedAlarm, placed_alarms, places, protected_gas, touched
+from builder.findings.alarms import PlacedAlarm, area_references, placed_alarms, places, protected_gas
 from builder.findings.wording import keys
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
@@ -49,7 +49,7 @@ def _finding(program: Program, ledger: Ledger, protects: Given[str], here: str, 
         source="tables of places and of lists of limits",
         mend="name a limit of the place's own list, or a recommendation, or bring the place's list (lists/*.yaml)",
         subject=f"area:{group[0].area.id}",
-        touches=touched(group),
+        touches=area_references(group),
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
-from builder.findings.wording import keys, printed
+from builder.findings.wording import figure_text, keys
 from builder.program.keys.families import AREA_RESCUE_WITHIN, MODEL_LONE_WORKER_TOTAL
 
 ID = "lone-worker-too-long"
@@ -32,7 +32,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 rule=ID,
                 severity=Severity.WARN,
                 message=f"{area.name}: {model.name} sounds its full lone-worker alarm after "
-                f"{printed(ledger, key, f'{total} s')}, but help must be called within {area.rescue_within.text}.",
+                f"{figure_text(ledger, key, f'{total} s')}, but help must be called within {area.rescue_within.text}.",
                 where=area.rescue_within.where,
                 figures=keys(ledger.get(key), ledger.get(AREA_RESCUE_WITHIN(area=area.id))),
                 source="time the site states for the area",

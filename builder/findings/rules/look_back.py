@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import spelled
 from builder.figures.logbook.units import LookBack
-from builder.findings.record_findings import bounded, listed_days, subject, told
+from builder.findings.record_findings import first_and_count, listed_days, row_text, subject
 from builder.program.program import Program
 
 ID = "look-back"
@@ -22,7 +22,7 @@ SEVERITIES = (Severity.WARN,)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such row, with every day of use."""
     book = computed.logbook
-    yield from bounded(
+    yield from first_and_count(
         _finding(computed.program, back, counts_use=book.counts_use)
         for log in book.units.values()
         for back in log.look_backs
@@ -36,7 +36,7 @@ def _finding(program: Program, back: LookBack, *, counts_use: bool) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{told(program, record)}: {what}. {_doubt(back, counts_use=counts_use)}",
+        message=f"{row_text(program, record)}: {what}. {_doubt(back, counts_use=counts_use)}",
         where=record.where,
         source="ISO 9001:2015, 7.1.5.2",
         mend="judge what was measured on those days again, and write down what was done about it",

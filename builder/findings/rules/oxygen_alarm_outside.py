@@ -12,7 +12,7 @@ from typing import Final
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.alarms import PlacedAlarm, comparisons, placed_alarms, places, touched
+from builder.findings.alarms import PlacedAlarm, area_references, comparisons, placed_alarms, places
 from builder.findings.wording import keys
 from builder.program.sensors import OXYGEN
 
@@ -44,5 +44,5 @@ def rule(computed: Computed) -> Iterator[Finding]:
             source="29 CFR 1910.146 (b); elsewhere common practice",
             mend="set the low alarm to 19.5 %vol or more, the high alarm to 23.5 %vol or less",
             subject=f"area:{group[0].area.id}",
-            touches=touched(group),
+            touches=area_references(group),
         )

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import by_cause, entries, subject, told
-from builder.findings.wording import keys, printed
+from builder.findings.record_findings import by_cause, entries, row_text, subject
+from builder.findings.wording import figure_text, keys
 from builder.program.keys.families import CYLINDER_EXPIRES
 from builder.program.program import Program
 from builder.program.records import Record
@@ -33,11 +33,11 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _finding(program: Program, ledger: Ledger, record: Record, name: str) -> Finding:
     key = CYLINDER_EXPIRES(cylinder=name)
-    last = printed(ledger, key, program.cylinders[name].expires.text)
+    last = figure_text(ledger, key, program.cylinders[name].expires.text)
     return Finding(
         rule=ID,
         severity=Severity.STOP,
-        message=f"{told(program, record)}: cylinder {name} was past its last day, {last}.",
+        message=f"{row_text(program, record)}: cylinder {name} was past its last day, {last}.",
         where=record.where,
         figures=keys(ledger.get(key)),
         source=f"certificate: {program.cylinders[name].certificate.value}",

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.record_findings import by_cause, entries, subject, told
+from builder.findings.record_findings import by_cause, entries, row_text, subject
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -32,7 +32,7 @@ def _finding(program: Program, record: Record, name: str) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.STOP,
-        message=f"{told(program, record)}: cylinder {name} does not hold gas for it.",
+        message=f"{row_text(program, record)}: cylinder {name} does not hold gas for it.",
         where=record.where,
         source=f"certificate: {program.cylinders[name].certificate.value}",
         mend="find out which cylinder was used, mend the record, or repeat the check",

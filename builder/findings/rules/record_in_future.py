@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import by_cause, subject, told
+from builder.findings.record_findings import by_cause, row_text, subject
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
@@ -30,7 +30,7 @@ def _finding(program: Program, ledger: Ledger, record: Record) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{told(program, record)}: that is after the day this handbook is judged on.",
+        message=f"{row_text(program, record)}: that is after the day this handbook is judged on.",
         where=record.where,
         figures=keys(ledger.get(AS_OF())),
         source=COMMON_PRACTICE,

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.record_findings import WORDS, by_cause, subject, told
+from builder.findings.record_findings import WORDS, by_cause, row_text, subject
 from builder.program.program import Program
 from builder.program.records import Person, Record
 
@@ -45,7 +45,7 @@ def _finding(program: Program, record: Record, fault: str) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{told(program, record)}: {fault}.",
+        message=f"{row_text(program, record)}: {fault}.",
         where=record.where,
         source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers",
         mend="repeat the check by someone authorised, or bring the register up to date",

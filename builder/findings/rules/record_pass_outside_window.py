@@ -15,7 +15,7 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import window_for
-from builder.findings.record_findings import bounded, entries, subject, told
+from builder.findings.record_findings import entries, first_and_count, row_text, subject
 from builder.findings.wording import keys
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_FROM, WINDOW_TO
 from builder.program.program import Program
@@ -28,7 +28,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each row."""
     program, ledger = computed.program, computed.ledger
     book = computed.logbook
-    yield from bounded(
+    yield from first_and_count(
         _finding(program, entry, _figures(program, ledger, book, entry))
         for entry in entries(book)
         if entry[1].outside and entry[0].result is not None and entry[0].result.value == "pass"
@@ -59,7 +59,7 @@ def _finding(program: Program, entry: Entry, figures: tuple[Figure, ...]) -> Fin
     return Finding(
         rule=ID,
         severity=Severity.STOP if verdict.sure else Severity.WARN,
-        message=f"{told(program, record)}: marked pass, but {what}.{caveat}",
+        message=f"{row_text(program, record)}: marked pass, but {what}.{caveat}",
         where=record.where,
         figures=keys(*figures),
         source="acceptance of the site's own check plan",

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
-from builder.findings.record_findings import by_cause, subject, told
+from builder.findings.record_findings import by_cause, row_text, subject
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.program import Program
 from builder.program.records import Record
@@ -33,7 +33,7 @@ def _finding(program: Program, record: Record, cylinder: Given[str]) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{told(program, record)}: it names cylinder {cylinder.value}, which the content does not have.",
+        message=f"{row_text(program, record)}: it names cylinder {cylinder.value}, which the content does not have.",
         where=record.where,
         source=COMMON_PRACTICE,
         mend="mend the id, or enter the cylinder with its certificate",

@@ -15,7 +15,7 @@ from builder.figures.day_margins import past, today
 from builder.figures.figure import spelled
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import bounded
+from builder.findings.record_findings import first_and_count
 from builder.findings.wording import keys
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
 from builder.program.keys.families import SENSOR_LIFE
@@ -27,7 +27,7 @@ SEVERITIES = (Severity.WARN,)
 
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each sensor."""
-    yield from bounded(_judged(computed))
+    yield from first_and_count(_judged(computed))
 
 
 def _judged(computed: Computed) -> Iterator[Finding]:

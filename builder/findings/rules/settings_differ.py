@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import spelled
-from builder.findings.record_findings import bounded
+from builder.findings.record_findings import first_and_count
 from builder.findings.settings import SettingDifference, differences
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
@@ -22,7 +22,7 @@ SEVERITIES = (Severity.STOP, Severity.WARN)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` where the instrument is set less safely than the handbook says, else a ``warn``."""
     program, ledger = computed.program, computed.ledger
-    yield from bounded(_finding(program, found) for found in differences(program, ledger))
+    yield from first_and_count(_finding(program, found) for found in differences(program, ledger))
 
 
 def _finding(program: Program, found: SettingDifference) -> Finding:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.base.rounding import printed
+from builder.base.rounding import printed_text
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
@@ -71,7 +71,7 @@ def _judge(program: Program, group: list[SeenHazard], first: Figure, limits: tup
         rule=ID,
         severity=severity,
         message=f"{seen.area.name}: with {carried} {gas} shows only as a share of its explosive "
-        f"limit. At the first alarm about {printed(there, hazard_digits(2))} ppm are there ({first.printed}), "
+        f"limit. At the first alarm about {printed_text(there, hazard_digits(2))} ppm are there ({first.printed}), "
         f"beyond: {named}.{caveat}",
         where=seen.hazard.gas.where,
         figures=keys(first, *passed),

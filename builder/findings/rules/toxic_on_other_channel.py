@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.base.rounding import printed
+from builder.base.rounding import printed_text
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
@@ -77,7 +77,7 @@ def _finding(
         rule=ID,
         severity=severity,
         message=f"{seen.area.name}: {gas} shows only on a channel meant for another gas. When its first alarm sounds "
-        f"at {first.printed}, about {printed(there, hazard_digits(2))} ppm of {gas} are there, {told}.{caveat}",
+        f"at {first.printed}, about {printed_text(there, hazard_digits(2))} ppm of {gas} are there, {told}.{caveat}",
         where=seen.hazard.gas.where,
         figures=keys(first, factor, *passed),
         source=worst.source if worst is not None else "the lists of exposure limits that the site chose",

@@ -11,7 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import spelled
 from builder.figures.logbook.units import Episode
-from builder.findings.record_findings import WORDS, bounded, subject
+from builder.findings.record_findings import WORDS, first_and_count, subject
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -21,7 +21,7 @@ SEVERITIES = (Severity.STOP, Severity.WARN)
 
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each use."""
-    yield from bounded(
+    yield from first_and_count(
         _finding(computed.program, episode, use)
         for log in computed.logbook.units.values()
         for episode in log.episodes

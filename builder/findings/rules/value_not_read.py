@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, comparisons, placed_alarms, touched
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, comparisons, placed_alarms
 from builder.findings.wording import count_in_words, keys
 
 ID = "value-not-read"
@@ -49,5 +49,5 @@ def _finding(figures: list[Figure], group: list[PlacedAlarm]) -> Finding:
         source=first.source,
         mend="read the value in its source and mark it so in the table",
         subject=SETPOINTS,
-        touches=touched(group),
+        touches=area_references(group),
     )

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
-from builder.findings.alarms import PlacedAlarm, placed_alarms, protected_gas, protected_limit, touched
+from builder.findings.alarms import PlacedAlarm, area_references, placed_alarms, protected_gas, protected_limit
 from builder.findings.wording import keys
 
 ID = "value-read-once"
@@ -38,5 +38,5 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 source=value.source.cited(),
                 mend="read the value in its source and compare",
                 subject=f"area:{group[0].area.id}",
-                touches=touched(group),
+                touches=area_references(group),
             )

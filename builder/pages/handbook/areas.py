@@ -13,7 +13,7 @@ from builder.pages.handbook.corrections import reading_corrections, true_at_alar
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
-from builder.pages.handbook.mixtures import disturbed, mixtures_in
+from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
@@ -76,7 +76,7 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
             *_rules(book, area),
             *_truths(book, area),
             *mixtures_in(book, area),
-            *disturbed(book, area),
+            *disturbance_blocks(book, area),
             *reach_in(book, area),
             *_sampling(book, area),
             *_around(book, area),

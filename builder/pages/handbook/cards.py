@@ -11,7 +11,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
-from builder.pages.translation_findings import unchecked
+from builder.pages.translation_findings import why_unchecked
 from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
 from builder.program.languages import ENGLISH, LANGUAGES
@@ -70,7 +70,7 @@ def _reader(book: HandbookContext, language: str) -> tuple[Inlines, Inlines, Inl
     checked = book.program.site.translations_checked.get(language)
     if checked is None:
         return (Absent("not checked by anybody yet"),), (Absent("no day"),), inlines("no")
-    why = unchecked(language, checked, book.ledger.day(AS_OF()))
+    why = why_unchecked(language, checked, book.ledger.day(AS_OF()))
     return inlines(checked.by.value), inlines(spelled(checked.on.value)), inlines(f"no: {why}" if why else "yes")
 
 

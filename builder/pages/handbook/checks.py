@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from builder.figures.due_checks import DueCheck, asked
+from builder.figures.due_checks import DueCheck, is_asked_of
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
@@ -214,7 +214,7 @@ def _units(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     rows = (
         ((book.link("unit", unit.id),), book.place(unit), *last_and_due(book, unit, check.id))
         for unit in _checked(book)
-        if asked(book.program, unit, check)
+        if is_asked_of(book.program, unit, check)
     )
     columns = ("Unit", "Place", "Last good one", "Good through")
     return (

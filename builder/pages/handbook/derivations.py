@@ -17,7 +17,7 @@ from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page,
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, points, subhead, table, to
-from builder.pages.handbook.registers import parted
+from builder.pages.handbook.registers import even_runs
 from builder.pages.handbook.sections import group_of, path_of
 
 
@@ -63,7 +63,7 @@ def _index_parts(counts: Mapping[str, int]) -> dict[str, tuple[tuple[str, ...], 
     starts: dict[str, list[str]] = {}
     for name in sorted(counts, key=_counting):
         starts.setdefault(name.partition(".")[0], []).append(name)
-    return {start: parted(names) for start, names in starts.items()}
+    return {start: even_runs(names) for start, names in starts.items()}
 
 
 def _counting(name: str) -> tuple[str | int, ...]:

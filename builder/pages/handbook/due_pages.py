@@ -11,7 +11,7 @@ from builder.pages.forms import LogSheet
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
-from builder.pages.handbook.registers import by_place, due_day, many_units, parted, prints, state_words
+from builder.pages.handbook.registers import by_place, due_day, even_runs, many_units, prints, state_words
 from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import AS_OF
 
@@ -140,7 +140,7 @@ def _lists(found: tuple[DueCheck, ...]) -> Iterator[tuple[str, str, str, tuple[D
     for (year, week), here in weeks.items():
         lists.append((f"week-{year}-{week:02}", f"Week {week} of {year}", f"Due in week {week} of {year}", here))
     for name, title, caption, listed_there in lists:
-        parts = parted(listed_there)
+        parts = even_runs(listed_there)
         for number, part in enumerate(parts, start=1):
             told = f"{title}, part {number}" if len(parts) > 1 else title
             yield f"{name}-{number}-", told, caption, part

@@ -9,7 +9,7 @@ from typing import Final, TypeAlias
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.pages.handbook.search_page import folded
+from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.sections import RECORD_PARTS, group_of
 
 WORD: Final = re.compile(r"[^\W_]+")
@@ -78,9 +78,9 @@ def _shared_words(ledger: Iterable[Figure]) -> dict[tuple[str, str], set[str]]:
         case = start.partition(".")[0], tail
         known = made.get(case)
         if known is None:
-            made[case] = set(WORD.findall(folded(figure.label))) - SAID_ANYWAY
+            made[case] = set(WORD.findall(folded_text(figure.label))) - SAID_ANYWAY
         elif known:
-            known.intersection_update(WORD.findall(folded(figure.label)))
+            known.intersection_update(WORD.findall(folded_text(figure.label)))
     return made
 
 
@@ -106,6 +106,6 @@ def _about(starts: Iterable[str], names: Mapping[str, str]) -> dict[str, str]:
     made: dict[str, dict[str, None]] = {}
     for reference, title in names.items():
         name = reference.partition(":")[2]
-        if name in seconds and folded(title) != name:
-            made.setdefault(name, {})[folded(title)] = None
+        if name in seconds and folded_text(title) != name:
+            made.setdefault(name, {})[folded_text(title)] = None
     return {name: " ".join(titles) for name, titles in sorted(made.items())}

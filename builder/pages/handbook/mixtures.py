@@ -85,7 +85,7 @@ def _readings(book: HandbookContext, area: Area) -> Table | None:
 # ---- cross-sensitivity -----------------------------------------------------------------
 
 
-def disturbed(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+def disturbance_blocks(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What hazards of an area do to sensors that are not meant for them."""
     rows: list[tuple[Inlines, ...]] = []
     sensors = {sensor.id: sensor for model in book.program.models_in(area) for _, sensor in book.program.fitted(model)}

@@ -47,10 +47,10 @@ def windows_elsewhere() -> Block:
     return para("The windows depend on the cylinder and stand on its page: ", gases, ".")
 
 
-def parted(things: Sequence[Part], most: int = ROWS) -> tuple[tuple[Part, ...], ...]:
+def even_runs(things: Sequence[Part], most: int = ROWS) -> tuple[tuple[Part, ...], ...]:
     """Runs of at most ``most`` things, as even as can be.
 
-    >>> [len(part) for part in parted(range(401), 200)]
+    >>> [len(part) for part in even_runs(range(401), 200)]
     [134, 134, 133]
     """
     count = max(1, -(-len(things) // most))
@@ -135,7 +135,7 @@ def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
 def register_pages(book: HandbookContext) -> Iterator[Page]:
     """The units of each place; none on a site whose units fit on one page."""
     for place in places(book) if many_units(book) else ():
-        parts = parted(place.units)
+        parts = even_runs(place.units)
         for number, units in enumerate(parts, start=1):
             yield _page(book, place, units, number, len(parts))
 

@@ -9,7 +9,7 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Past
 from builder.history.compare import EditionComparison
 from builder.history.edition import Edition
-from builder.history.reprint import Reprints, compared
+from builder.history.reprint import Reprints, comparison_of
 from builder.history.status import statuses
 from builder.pages.blocks import Card, Page
 from builder.pages.edition import edition_of
@@ -47,4 +47,4 @@ def against_last(past: Past, present: Edition, program: Program) -> tuple[Editio
     last = past.archive.last
     if last is None:
         return None
-    return compared(last, present, past, program)
+    return comparison_of(last, present, past, program)

@@ -9,7 +9,7 @@ from typing import Final
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
-from builder.pages.handbook.registers import parted
+from builder.pages.handbook.registers import even_runs
 from builder.pages.handbook.sections import path_of
 
 HEADS: Final = ("Name", "What it is", "Also known as")
@@ -23,9 +23,9 @@ MANY_OF_A_KIND: Final = 200
 def search_pages(entries: Iterable[LookupEntry]) -> Iterator[Page]:
     """The page ``page:search``, to which the search field leads, and the pages of kinds with very many things."""
     kinds: dict[str, list[LookupEntry]] = {}
-    for entry in sorted(entries, key=lambda entry: (folded(entry.title), entry.reference)):
+    for entry in sorted(entries, key=lambda entry: (folded_text(entry.title), entry.reference)):
         kinds.setdefault(entry.kind, []).append(entry)
-    runs = {kind: parted(found) for kind, found in kinds.items() if len(found) > MANY_OF_A_KIND}
+    runs = {kind: even_runs(found) for kind, found in kinds.items() if len(found) > MANY_OF_A_KIND}
     short = (entry for kind, found in kinds.items() if kind not in runs for entry in found)
     yield _index(short, runs)
     for kind, parts in runs.items():
@@ -57,7 +57,7 @@ def _kind_page(kind: str, number: int, found: Sequence[LookupEntry]) -> Page:
 def _index(entries: Iterable[LookupEntry], runs: Mapping[str, Sequence[Sequence[LookupEntry]]]) -> Page:
     letters: dict[str, list[tuple[Inlines, ...]]] = {}
     words = dict(KINDS)
-    for entry in sorted(entries, key=lambda entry: (folded(entry.title), entry.reference)):
+    for entry in sorted(entries, key=lambda entry: (folded_text(entry.title), entry.reference)):
         letters.setdefault(_letter(entry.title), []).append(_row(entry, words))
     blocks: list[Block] = []
     for kind, parts in runs.items():
@@ -84,11 +84,11 @@ def _row(entry: LookupEntry, words: dict[str, str]) -> tuple[Inlines, ...]:
 
 
 def _letter(title: str) -> str:
-    first = folded(title)[:1].upper()
+    first = folded_text(title)[:1].upper()
     return first if "A" <= first <= "Z" else OTHER
 
 
-def folded(text: str) -> str:
+def folded_text(text: str) -> str:
     """Text as it is compared: no accents, no capitals, raised and lowered digits as plain ones."""
     parts = unicodedata.normalize("NFKD", text)
     return "".join(sign for sign in parts if not unicodedata.combining(sign)).casefold()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.figures.due_checks import asked
+from builder.figures.due_checks import is_asked_of
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -57,7 +57,7 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
 def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if unit.state.value not in CHECKED_STATES:
         return (head("Checks"), para(fixed("units.not-checked")))
-    checks = (check.id for check in book.program.checks.values() if asked(book.program, unit, check))
+    checks = (check.id for check in book.program.checks.values() if is_asked_of(book.program, unit, check))
     cells = (((book.link("check", check),), *last_and_due(book, unit, check)) for check in checks)
     return (
         head("Checks"),
@@ -68,7 +68,7 @@ def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
 
 def last_and_due(book: HandbookContext, unit: Unit, check: str) -> tuple[Inlines, Inlines]:
     """The day of the last good check of a kind, and the last day it still holds; plain words where it is not asked."""
-    if not asked(book.program, unit, book.program.checks[check]):
+    if not is_asked_of(book.program, unit, book.program.checks[check]):
         return book.maybe(UNIT_LAST(unit=unit.id, check=check)) or inlines(NOT_ASKED), inlines(NOT_ASKED)
     none: Inlines = (Absent("no good check is recorded"),)
     due = book.ledger.resolve(UNIT_DUE(unit=unit.id, check=check))
