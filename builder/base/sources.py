@@ -45,8 +45,8 @@ def _hashed(paths: Iterable[Path]) -> str:
     return state.hexdigest()
 
 
-def reachable_files(module: str) -> set[Path]:
-    """The files of a module and of all that it imports from the builder, with the data beside them."""
+def reachable_files(module: str) -> tuple[Path, ...]:
+    """The files of a module and of all that it imports from the builder, with the data beside them, by name."""
     found: set[Path] = set()
     seen: set[str] = set()
     waiting = [module]
@@ -60,7 +60,7 @@ def reachable_files(module: str) -> set[Path]:
             continue
         found |= {path, *_data_beside(path.parent), *_files(READS.get(path.relative_to(PACKAGE).as_posix()))}
         waiting += [*_imports(path), name.rpartition(".")[0]]
-    return found
+    return tuple(sorted(found))
 
 
 def _file_of(name: str) -> Path | None:

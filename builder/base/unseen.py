@@ -19,7 +19,7 @@ The two joiners, U+200C and U+200D, are letters' business after letters of Arabi
 def visible(text: str) -> str:
     r"""The text with such characters written as their code points, for a terminal.
 
-    >>> visible("bad\\x1b[2Jname")
+    >>> visible("bad\x1b[2Jname")
     'bad<U+001B>[2Jname'
     """
     return STEERING.sub(_named, TURNING.sub(_named, text))
@@ -28,7 +28,7 @@ def visible(text: str) -> str:
 def unseen(text: str) -> str:
     r"""Code points of such characters in a text, each once; nothing where it has none.
 
-    >>> unseen("ab\\u202ecd")
+    >>> unseen("ab\u202ecd")
     'U+202E'
     """
     if text.isascii() and text.isprintable():

@@ -49,7 +49,7 @@ def _spellings() -> dict[Any, str]:
 def json_value(value: Kept) -> Any:
     """A value as plain JSON, numbers as rationals in text.
 
-    >>> json_value(Amount(Fraction(1, 2), "L/min")), encoded(Fraction(1, 3)), encoded(date(2026, 11, 25))
+    >>> json_value(Amount(Fraction(1, 2), "L/min")), json_value(Fraction(1, 3)), json_value(date(2026, 11, 25))
     ({'number': '1/2', 'unit': 'L/min'}, {'number': '1/3'}, {'day': '2026-11-25'})
     """
     if value is None or isinstance(value, str | int):

@@ -93,7 +93,7 @@ class LimitList:
     def called(self, kind: str) -> str:
         """What the list calls one of its limits: an IDLH is none of its recommended or permitted limits.
 
-        >>> shipped_lists()["niosh"].called("twa"), shipped()["niosh"].called("idlh")
+        >>> shipped_lists()["niosh"].called("twa"), shipped_lists()["niosh"].called("idlh")
         ('NIOSH REL TWA for up to 10 h', 'NIOSH IDLH')
         """
         if not KINDS_BY_ID[kind].to_work_to:
