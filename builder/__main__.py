@@ -8,9 +8,13 @@ import sys
 def main() -> None:
     """Run the command and leave with its status."""
     from builder.cli.main import heed_signals, run  # noqa: PLC0415 - `--version` and tests need not load it
+    from builder.cli.streams import lasting, tell_of_loss  # noqa: PLC0415 - as above
 
     heed_signals()
-    sys.exit(run(sys.argv[1:]))
+    out = lasting()
+    status = run(sys.argv[1:])
+    tell_of_loss(out)
+    sys.exit(status)
 
 
 if __name__ == "__main__":

@@ -41,7 +41,7 @@ from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
 from builder.publish.history_json import about_json, draft_json, history_files
 from builder.publish.ledger_json import figures_json, findings_json
-from builder.publish.staging import PublishReport, publish
+from builder.publish.staging import PublishReport, publish, reserved
 from builder.reference.library import library
 from builder.render.jobs import Workshop
 
@@ -223,6 +223,12 @@ def build(
     if shop is None:
         with Workshop(USUAL_JOBS) as own:
             return build(content, out, as_of, release=release, shop=own, tell=tell)
+    with reserved(out, content):
+        return _build(content, out, as_of, release=release, shop=shop, tell=tell)
+
+
+def _build(content: Path, out: Path, as_of: date, *, release: bool, shop: Workshop, tell: Tell) -> Built:
+    """Build into a folder that is held for it."""
     judged = judge(content, as_of, tell, release=release)
     archive = read_archive(out)
     refuse_unknown(archive.editions, (revision.number.value for revision in judged.program.revisions))
@@ -233,7 +239,7 @@ def build(
     else:
         composed, files = draft_files(judged, content, archive, shop=shop, tell=tell)
     tell("putting the site in place")
-    return Built(composed=composed, report=publish(files, out), made=shop.tally())
+    return Built(composed=composed, report=publish(files, out, held=True), made=shop.tally())
 
 
 def draft_files(

@@ -45,6 +45,7 @@ def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quie
       handbook build --release
     """
     from builder.publish import unchanged  # noqa: PLC0415 - `--help` needs none of it
+    from builder.publish.staging import standing  # noqa: PLC0415 - as above
 
     store = work.store()
     key = unchanged.request_key(content, out, as_of, release=release) if store else ""
@@ -56,6 +57,18 @@ def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quie
     built = _built(content, out, as_of, work, release=release, quiet=quiet)
     if built is None:
         return 1
+    with standing(out):
+        _tell(built, content, out, as_of, work, key, release=release, quiet=quiet)
+    return 0
+
+
+def _tell(
+    built: Built, content: Path, out: Path, as_of: date, work: Work, key: str, *, release: bool, quiet: bool
+) -> None:
+    """Say what was built, and keep it for the next time."""
+    from builder.publish import unchanged  # noqa: PLC0415 - `--help` needs none of it
+
+    store = work.store()
     judged = built.composed.judged
     stops = judged.stops()
     show_findings(stops, content, notes=False, most=MOST_OF_A_RULE)
@@ -69,19 +82,24 @@ def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quie
         click.echo(said)
         click.echo("made anew: " + ", ".join(f"{made} of {count} {kind}" for kind, (made, count) in built.made.items()))
         click.echo(_opened(out))
-    return 0
 
 
 def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> Built | None:
     """What a build made, or ``None`` where the content is wrong, which was told."""
     from builder import pipeline  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
+    from builder.publish.staging import told_of  # noqa: PLC0415 - as above
 
+    built = None
     try:
         with progress(quiet=quiet) as tell, work.opened() as shop:
-            return pipeline.build(content, out, as_of, release=release, shop=shop, tell=tell)
+            built = pipeline.build(content, out, as_of, release=release, shop=shop, tell=tell)
+    except KeyboardInterrupt as stop:
+        if built is not None:
+            stop.add_note(told_of(out))
+        raise
     except ContentError as error:
         show_problems(error, content)
-        return None
+    return built
 
 
 def _opened(out: Path) -> str:

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import signal
 from collections.abc import Sequence
+from concurrent.futures import BrokenExecutor
 from types import FrameType
 
 import click
 
 from builder import __version__
 from builder.base.errors import HandbookError, UsageError
+from builder.base.unseen import visible
 from builder.cli.lazy import LazyGroup, with_examples
 
 DONE, WRONG, USAGE = 0, 1, 2
@@ -75,6 +77,9 @@ def heed_signals() -> None:
             signal.signal(getattr(signal, name), _stop)
 
 
+UNTOUCHED = "what was published before is untouched"
+
+
 def run(arguments: Sequence[str]) -> int:
     """Run the command and say how it went: ``DONE``, ``WRONG`` or ``USAGE``."""
     try:
@@ -86,13 +91,36 @@ def run(arguments: Sequence[str]) -> int:
         error.show()
         return USAGE
     except (click.Abort, KeyboardInterrupt) as error:
-        click.echo("stopped; what was published before is untouched", err=True)
         cause = error.__cause__ or error  # the command line library has its own name for it
+        click.echo(f"stopped; {_stands(cause)}", err=True)
         return STOPPED + (cause.args[0] if isinstance(cause, StoppedBySignalError) else signal.SIGINT)
     except UsageError as error:
-        click.echo(f"Error: {error}", err=True)
+        click.echo(visible(f"Error: {error}"), err=True)
         return USAGE
     except HandbookError as error:
-        click.echo(str(error), err=True)
+        click.echo(visible("\n".join([str(error), *_notes(error)])), err=True)
+        return WRONG
+    except (OSError, MemoryError, RecursionError, BrokenExecutor) as error:
+        click.echo(visible(f"{_refused(error)}; {_stands(error)}"), err=True)
         return WRONG
     return result if isinstance(result, int) else DONE
+
+
+def _refused(error: OSError | MemoryError | RecursionError | BrokenExecutor) -> str:
+    """What the system would not give, in words."""
+    if isinstance(error, MemoryError):
+        return "too little memory; --jobs 1 takes least"
+    if isinstance(error, RecursionError):
+        return "something is nested too deeply to be read"
+    if isinstance(error, BrokenExecutor):
+        return "a process that lays out documents ended before its work was done; --jobs 1 needs none"
+    return f"the system refuses: {error}"
+
+
+def _stands(cause: BaseException) -> str:
+    return "; ".join(_notes(cause)) or UNTOUCHED
+
+
+def _notes(cause: BaseException) -> list[str]:
+    """What an exception was told on its way, such as that the new site stands."""
+    return list(dict.fromkeys(getattr(cause, "__notes__", ())))

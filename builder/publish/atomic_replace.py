@@ -5,11 +5,10 @@ from __future__ import annotations
 import ctypes
 import errno
 import os
-import re
-import secrets
 import shutil
-import sys
 from pathlib import Path
+
+from builder.publish.unfinished import forget, note, noted, sync_folder
 
 AT_FDCWD = -100
 RENAME_EXCHANGE = 2
@@ -19,29 +18,20 @@ CANNOT_EXCHANGE = {errno.ENOSYS, errno.EINVAL, errno.EOPNOTSUPP, errno.EPERM}
 """What a kernel or a file system without the exchange answers."""
 
 
-def beside(out: Path, kind: str) -> Path:
-    """A name beside ``out``, on the same file system, that nothing has yet: ``site.new-0f3a...``."""
-    return out.with_name(f"{out.name}.{kind}-{secrets.token_hex(8)}")
-
-
-def leftovers(out: Path, kind: str) -> list[Path]:
-    """The folders that earlier builds of ``out`` named through :func:`beside`, sorted."""
-    form = re.compile(rf"{re.escape(out.name)}\.{kind}-[0-9a-f]{{16}}")
-    return sorted(path for path in out.parent.iterdir() if form.fullmatch(path.name) and path.is_dir())
-
-
 def recover(out: Path) -> None:
     """Mend what a killed build left: put a site back that was moved aside, and clear half-written folders.
 
     Call it only while the lock of ``out`` is held, so that no folder of a running build can be met.
     """
-    aside = leftovers(out, "old")
+    aside = noted(out, "old")
     if aside and not (out.exists() and any(out.iterdir())):
         if out.exists():
             out.rmdir()
         aside.pop().rename(out)
-    for path in (*aside, *leftovers(out, "new")):
+    for path in (*aside, *noted(out, "new")):
         shutil.rmtree(path, ignore_errors=True)
+    for kind in ("old", "new"):
+        forget(out, kind)
 
 
 def swap(new: Path, out: Path) -> None:
@@ -72,22 +62,22 @@ def exchange(one: Path, other: Path) -> bool:
 
 
 def swap_in_two_steps(new: Path, out: Path) -> None:
-    """The same where no exchange exists; killed between its two steps, :func:`recover` puts the old site back."""
-    old = beside(out, "old")
-    out.rename(old)
+    """The same where no exchange exists; a reader finds no site between its two steps.
+
+    Stopped there it puts the old site back itself; killed there, :func:`recover` does.
+    """
+    old = note(out, "old")
     try:
+        out.rename(old)
         new.rename(out)
-    except OSError:
-        old.rename(out)
+    except BaseException:  # an interrupt too
+        if not os.path.lexists(out):
+            old.rename(out)
+        _clear(old, out)
         raise
+    _clear(old, out)
+
+
+def _clear(old: Path, out: Path) -> None:
     shutil.rmtree(old, ignore_errors=True)
-
-
-def sync_folder(folder: Path) -> None:
-    """Have the names in ``folder`` written to the disk; Windows does so by itself and cannot be asked."""
-    if sys.platform != "win32":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    forget(out, "old")

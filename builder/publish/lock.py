@@ -22,8 +22,12 @@ def only_build(out: Path) -> Iterator[None]:
     path = out.with_name(f"{out.name}.lock")
     lock = FileLock(path, timeout=0)
     try:
+        if path.is_file() and path.stat().st_size:  # a lock is empty
+            raise PublishError(f"{path} is no lock of this builder; move it elsewhere")
         lock.acquire()
     except Timeout as fault:
+        if not path.exists():  # a file system on which none can be made
+            raise PublishError(f"{out} cannot be written here") from fault
         raise PublishError(f"another build is writing {out}; wait until it has ended, then build again") from fault
     except (OSError, NotImplementedError) as fault:
         raise PublishError(f"{out} cannot be written here: {fault}") from fault

@@ -8,16 +8,17 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import PublishError
 from builder.publish import checksums, readme
-from builder.publish.atomic_replace import beside, recover, swap, sync_folder
+from builder.publish.atomic_replace import recover, swap
 from builder.publish.existing_site import REVISIONS, refuse_foreign, released_digests
 from builder.publish.lock import only_build
 from builder.publish.paths import PathBook
+from builder.publish.unfinished import beside, forget, note, sync_folder
 
 FILE_MODE = 0o644
 FOLDER_MODE = 0o755
@@ -39,12 +40,39 @@ class PublishReport:
     """SHA-256 of the list of checksums: equal for two builds exactly when their sites are equal."""
 
 
-def publish(files: Mapping[str, bytes] | Iterable[tuple[str, bytes]], out: Path) -> PublishReport:
+@contextmanager
+def reserved(out: Path, content: Path) -> Iterator[None]:
+    """Hold ``out`` for one build, and refuse at once what could not be published in the end.
+
+    :raises PublishError: when ``out`` is not the builder's to replace, holds the content or lies in it, cannot be
+        written, or another build is writing it.
+    """
+    target, source = Path(os.path.realpath(out)), Path(os.path.realpath(content))
+    if target == target.parent:
+        raise PublishError(f"{target} is the root of a file system; allowed: a folder for the site alone")
+    if target.is_relative_to(source) or source.is_relative_to(target):
+        raise PublishError(f"{out} and the content {content} lie in each other; allowed: folders apart")
+    with _disk(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with suppress(FileNotFoundError):
+            os.lstat(beside(target, "release"))  # the longest name that is ever made of it
+    with only_build(target):
+        with _disk(target):
+            recover(target)
+            refuse_foreign(target)
+        yield
+
+
+def publish(
+    files: Mapping[str, bytes] | Iterable[tuple[str, bytes]], out: Path, *, held: bool = False
+) -> PublishReport:
     """Make ``files`` (path -> bytes) the site at ``out``, with its note, its checksums and its released revisions.
 
     A released revision in ``out`` is carried over untouched; ``files`` may add a new one below ``revisions/``.
-    An error raised while ``files`` is read passes through.
+    An error raised while ``files`` is read passes through. Whatever stops it once the new site stands says so in a
+    note of the exception.
 
+    :param held: whether the caller holds ``out`` already, see :func:`reserved`.
     :raises PublishError: when ``out`` is not the builder's to replace, another build is writing it, a path cannot
         stand in a site, a released revision would change, or the disk refuses. The old site is untouched.
     """
@@ -52,20 +80,65 @@ def publish(files: Mapping[str, bytes] | Iterable[tuple[str, bytes]], out: Path)
     pairs = files.items() if isinstance(files, Mapping) else files
     with _disk(target):
         target.parent.mkdir(parents=True, exist_ok=True)
-    with only_build(target):
+    with nullcontext() if held else only_build(target):
         with _disk(target):
             recover(target)
             refuse_foreign(target)
-        staged = beside(target, "new")
+            staged = note(target, "new")
         try:
             with _disk(target):
                 staged.mkdir()
             report = _stage(pairs, target, staged)
             with _disk(target):
-                swap(staged, target)
-        finally:
-            shutil.rmtree(staged, ignore_errors=True)  # after the swap this is the old site
+                _put_in_place(staged, target)
+        except BaseException:
+            _clear(staged, target)
+            raise
+        with standing(target):
+            _clear(staged, target)  # the old site
     return report
+
+
+def _clear(staged: Path, target: Path) -> None:
+    shutil.rmtree(staged, ignore_errors=True)
+    with suppress(OSError):
+        forget(target, "new")
+
+
+def _put_in_place(staged: Path, target: Path) -> None:
+    """Swap the sites; whatever stops it is told which of the two stands."""
+    new = staged.stat()
+    try:
+        swap(staged, target)
+    except BaseException as stop:
+        if not _stands(target, new):
+            raise
+        if isinstance(stop, OSError):
+            raise PublishError(f"{target} holds the new site, but the disk may lose it: {stop}") from stop
+        stop.add_note(told_of(target))
+        raise
+
+
+def _stands(target: Path, new: os.stat_result) -> bool:
+    try:
+        return os.path.samestat(target.stat(), new)
+    except OSError:
+        return False
+
+
+def told_of(out: Path) -> str:
+    """What is true once a site was put in place."""
+    return f"the new site stands in {os.path.realpath(out)}"
+
+
+@contextmanager
+def standing(out: Path) -> Iterator[None]:
+    """For what follows a publish: whatever stops it is told that the new site stands."""
+    try:
+        yield
+    except BaseException as stop:
+        stop.add_note(told_of(out))
+        raise
 
 
 def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> PublishReport:

@@ -39,8 +39,9 @@ def _edition(name: str, archive: Archive, judged: pipeline.Judged, past: Past) -
         made = pipeline.compose(judged, past=past)
         told = pipeline.told(judged, draft=True)
         return edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told)
-    if name.isdecimal() and int(name) in archive.editions:
-        return archive.editions[int(name)]
+    numbered = {str(number): edition for number, edition in archive.editions.items()}
+    if name in numbered:
+        return numbered[name]
     allowed = ", ".join([*map(str, archive.editions), DRAFT])
     raise UsageError(f"no edition is called {name!r}; allowed: {allowed}")
 

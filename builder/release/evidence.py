@@ -16,9 +16,9 @@ from builder.history.edition import ABOUT, FIGURES
 from builder.history.resolved_findings import courses
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
-from builder.publish.atomic_replace import beside
 from builder.publish.csv_text import csv_bytes
 from builder.publish.history_json import draft_json
+from builder.publish.unfinished import beside
 from builder.release.printing import print_pack
 from builder.render.jobs import Workshop
 

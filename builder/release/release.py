@@ -16,10 +16,11 @@ from builder import pipeline
 from builder.base.errors import PublishError
 from builder.history.archive import read_folder
 from builder.program.program import Program
-from builder.publish.atomic_replace import beside, leftovers, sync_folder
 from builder.publish.existing_site import REVISIONS, some
 from builder.publish.freeze import SNAPSHOT, snapshot
 from builder.publish.lock import only_build
+from builder.publish.staging import standing
+from builder.publish.unfinished import noted, scratch, sync_folder
 from builder.render.jobs import Workshop
 
 FOLDER = "revisions"
@@ -74,7 +75,7 @@ def release(
     target, site = content / FOLDER / f"{asked.number}.yaml", Path(os.path.realpath(out))
     site.parent.mkdir(parents=True, exist_ok=True)
     with only_build(site.with_name(f"{site.name}.{COPY}")):
-        for left in leftovers(site, COPY):
+        for left in noted(site, COPY):
             rmtree(left, ignore_errors=True)
         entry = published_entry(content, out, asked)
         if entry:
@@ -86,22 +87,20 @@ def release(
         with _copied(content, site) as copy:
             _put(copy / FOLDER / target.name, wanted.as_yaml().encode())
             built = pipeline.build(copy, out, as_of, release=True, shop=shop, tell=tell)
-    enter(target, wanted.as_yaml().encode())
+    with standing(site):
+        enter(target, wanted.as_yaml().encode())
     return built
 
 
 @contextmanager
 def _copied(content: Path, site: Path) -> Iterator[Path]:
     """A copy of the content beside the site, where the next release clears away what a killed one left."""
-    folder = beside(site, COPY)
-    try:
+    with scratch(site, COPY) as folder:
         folder.mkdir()
         copy = folder / content.resolve().name
         for name, data in snapshot(content).items():
             _put(copy / name, data)
         yield copy
-    finally:
-        rmtree(folder, ignore_errors=True)
 
 
 def published_entry(content: Path, out: Path, asked: ReleaseRequest) -> bytes:
