@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 from pathlib import Path
 
@@ -14,6 +15,9 @@ from builder.cli.main import COMMANDS, handbook
 DOCS = Path(__file__).parent.parent.parent / "docs" / "commands.md"
 BY_NAME = {name: handbook.get_command(click.Context(handbook), name) for name in COMMANDS}
 EXAMPLES = [(name, call) for name, command in BY_NAME.items() for call in parts_of(command)[1]]
+TYPED = re.compile(r"^\s*(?:\.venv/bin/)?(handbook (?:[^#\n\\]|\\\n)+)", re.MULTILINE)
+"""A call in a block of Markdown, without its remark, on one line or several."""
+PAGES = ("README.md", "docs/many-sites.md")
 
 
 def test_the_page_is_what_the_commands_say():
@@ -34,6 +38,20 @@ def test_every_command_says_what_it_does_and_shows_a_call(name):
 
 @pytest.mark.parametrize(("name", "call"), EXAMPLES, ids=lambda value: value.splitlines()[0])
 def test_every_example_is_a_call_that_the_command_takes(name, call, monkeypatch):
+    taken(name, call, monkeypatch)
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_call_on_a_page_is_one_that_its_command_takes(page, monkeypatch):
+    shown = re.findall(r"```sh\n(.*?)```", (DOCS.parent.parent / page).read_text(encoding="utf-8"), re.DOTALL)
+    calls = [call.partition(" || ")[0] for block in shown for call in TYPED.findall(block)]
+    assert calls
+    for call in calls:
+        taken(call.split()[1], call, monkeypatch)
+
+
+def taken(name, call, monkeypatch):
+    """Refuse a call that its command does not take; nothing is run."""
     monkeypatch.setattr(
         click.Path, "convert", lambda _self, value, _parameter, _context: value
     )  # such folders are not here
