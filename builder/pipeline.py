@@ -108,6 +108,7 @@ def silent(_: str) -> None:
     """Tell nobody."""
 
 
+@gc_paused()
 def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = False) -> Judged:
     """Load, check and compute a content folder.
 

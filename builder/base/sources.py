@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
@@ -41,8 +41,13 @@ def _hashed(paths: Iterable[Path]) -> str:
     state = hashlib.sha256()
     for path in sorted(paths):
         state.update(path.relative_to(PACKAGE.parent).as_posix().encode() + b"\0")
-        state.update(hashlib.sha256(path.read_bytes()).digest())
+        state.update(_hash_of(path))
     return state.hexdigest()
+
+
+@cache
+def _hash_of(path: Path) -> bytes:
+    return hashlib.sha256(path.read_bytes()).digest()
 
 
 def reachable_files(module: str) -> tuple[Path, ...]:
@@ -63,16 +68,19 @@ def reachable_files(module: str) -> tuple[Path, ...]:
     return tuple(sorted(found))
 
 
+@cache
 def _file_of(name: str) -> Path | None:
     path = PACKAGE.joinpath(*name.split(".")[1:])
     return next((file for file in (path / "__init__.py", path.with_suffix(".py")) if file.is_file()), None)
 
 
-def _imports(path: Path) -> Iterator[str]:
+@cache
+def _imports(path: Path) -> tuple[str, ...]:
+    found: list[str] = []
     for match in IMPORT.finditer(path.read_text(encoding="utf-8")):
         origin, names, plain = match.groups()
-        yield origin or plain
-        yield from (f"{origin}.{name}" for name in WORD.findall(names or ""))
+        found += [origin or plain, *(f"{origin}.{name}" for name in WORD.findall(names or ""))]
+    return tuple(found)
 
 
 @cache

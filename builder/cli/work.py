@@ -45,14 +45,14 @@ class Work:
 
         :raises UsageError: when there is no such cluster.
         """
-        from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
+        from builder.render.jobs import LITTLE, Workshop  # noqa: PLC0415 - as above
 
         store = self.store()
         if self.cluster:
             with _client(self.cluster) as client, Workshop(store=store, executor=client.get_executor()) as shop:
                 yield shop
         else:
-            with Workshop(self.jobs, store) as shop:
+            with Workshop(self.jobs, store, little=LITTLE) as shop:
                 yield shop
         if store is not None:
             store.trim()

@@ -315,6 +315,8 @@ _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
 }
 """Kind of record -> its parts that print figures; a site has millions of records, so none is looked into in vain."""
 _PLAIN: Final = ("str", "bool", "int", "float")
+_LEAVES: Final = frozenset((Text, Fig, str))
+"""Most records are these, and lead nowhere."""
 _KNOWN: Final[dict[type, tuple[str, ...]]] = {}
 
 
@@ -326,11 +328,10 @@ def figures_in(node: object) -> Iterator[str]:
 
 
 def _gather_figures(node: object, found: list[str]) -> None:
-    if isinstance(node, Text):
-        return
     if isinstance(node, tuple):
         for part in node:
-            _gather_figures(part, found)
+            if type(part) is not Text:
+                _gather_figures(part, found)
     elif isinstance(node, Fig):
         found.append(node.key)
     elif isinstance(node, Chart):
@@ -349,11 +350,10 @@ def links_in(node: object) -> Iterator[str]:
 
 
 def _gather_links(node: object, found: list[str]) -> None:
-    if isinstance(node, (Text, Fig, str)):
-        return
     if isinstance(node, tuple):
         for part in node:
-            _gather_links(part, found)
+            if type(part) not in _LEAVES:
+                _gather_links(part, found)
         return
     if isinstance(node, Link):
         found.append(node.target)

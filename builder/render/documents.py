@@ -130,11 +130,13 @@ def printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Fig
 
     Unknown keys are left for the template to report.
     """
-    return {
-        key: replace(figures[key], inputs=(), formula="", source="", note="", read=True)
-        for key in dict.fromkeys(keys)
-        if key in figures
-    }
+    return {key: _bare(figures[key]) for key in dict.fromkeys(keys) if key in figures}
+
+
+def _bare(figure: Figure) -> Figure:
+    if not (figure.inputs or figure.formula or figure.source or figure.note) and figure.read:
+        return figure
+    return replace(figure, inputs=(), formula="", source="", note="", read=True)
 
 
 def document_job(kind: str, document: Document) -> Job[Made]:

@@ -22,6 +22,9 @@ from builder.base.store import NoStore, Store
 from builder.render import workers
 from builder.render.pdf import PdfEngine
 
+LITTLE = 2500.0
+"""About milliseconds: work that is done here before other processes would be ready for it."""
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -70,9 +73,15 @@ class Workshop:
     Use it as a context manager; what it started ends with it.
     """
 
-    def __init__(self, jobs: int = 1, store: Store | None = None, executor: Executor | None = None) -> None:
-        """``executor`` is any of ``concurrent.futures``; without one, ``jobs`` processes are made at first need."""
+    def __init__(
+        self, jobs: int = 1, store: Store | None = None, executor: Executor | None = None, *, little: float = 0
+    ) -> None:
+        """``executor`` is any of ``concurrent.futures``; without one, ``jobs`` processes are made at first need.
+
+        :param little: jobs begun together that cost no more than this, as in ``LITTLE``, make no processes yet.
+        """
         self._count = jobs
+        self._little = little
         self.store: Store = store or NoStore()
         """Where results are kept."""
         self._given = executor
@@ -92,9 +101,14 @@ class Workshop:
 
     def start(self, jobs: Sequence[Job[R]]) -> list[Future[R]]:
         """The coming results, in the order of ``jobs``; the longest is begun first."""
-        coming: dict[int, Future[R]] = {}
-        for at in sorted(range(len(jobs)), key=lambda at: -jobs[at].cost):
-            coming[at] = self._one(jobs[at])
+        keys = [wanted.key() for wanted in jobs]
+        kept = [unpacked(self.store.get(key)) for key in keys]
+        coming = {at: _done(found) for at, found in enumerate(kept) if found is not None}
+        self.asked.update(wanted.kind for wanted in jobs)
+        missing = sorted((at for at in range(len(jobs)) if at not in coming), key=lambda at: -jobs[at].cost)
+        if missing:
+            executor = self._executor(sum(jobs[at].cost for at in missing))
+            coming |= {at: self._begun(executor, jobs[at], keys[at]) for at in missing}
         return [coming[at] for at in range(len(jobs))]
 
     def run(self, jobs: Sequence[Job[R]]) -> list[R]:
@@ -108,16 +122,9 @@ class Workshop:
         """Kind of job -> how many were done anew, and how many there were."""
         return {kind: (self.made[kind], count) for kind, count in self.asked.items()}
 
-    def _one(self, wanted: Job[R]) -> Future[R]:
-        self.asked[wanted.kind] += 1
-        key = wanted.key()
-        kept = unpacked(self.store.get(key))
-        if kept is not None:
-            return _done(kept)
+    def _begun(self, executor: Executor, wanted: Job[R], key: str) -> Future[R]:
         self.made[wanted.kind] += 1
-        coming: Future[R] = self._executor().submit(
-            workers.perform, workers.surroundings(), wanted.function, wanted.inputs
-        )
+        coming: Future[R] = executor.submit(workers.perform, workers.surroundings(), wanted.function, wanted.inputs)
         coming.add_done_callback(lambda done: self._keep(key, done))
         return coming
 
@@ -125,10 +132,13 @@ class Workshop:
         if not done.cancelled() and done.exception() is None:
             self.store.put(key, packed(done.result()))
 
-    def _executor(self) -> Executor:
+    def _executor(self, cost: float) -> Executor:
         if self._given is not None:
             return self._given
+        if self._own is None and cost <= self._little:
+            return workers.InPlace()
         if self._own is None:
+            workers.close_engine()  # forked processes would share it, and the first to end would remove its fonts
             self._own = workers.Crew(self._count)
         return self._own.executor
 

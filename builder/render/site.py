@@ -77,12 +77,13 @@ def render_site(
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
-    printing = Printing(figures=figures, hrefs=hrefs, about=SiteFacts(**facts), paper=paper)
+    shown = printed(figures, figures)
+    printing = Printing(figures=shown, hrefs=hrefs, about=SiteFacts(**facts), paper=paper)
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
     tell(f"laying out {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
     bound = start_books(shop, books, printing)
-    papers_made = _start_papers(shop, papers, figures)
-    files = html_pages(pages, figures, hrefs, facts, sections, shop)
+    papers_made = _start_papers(shop, papers, shown)
+    files = html_pages(pages, shown, hrefs, facts, sections, shop)
     prints = {page.path: _once(figures_in(page)) for page in pages}
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys

@@ -19,24 +19,32 @@ from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-SETPOINT = re.compile(r"(channel: oxygen\n(?:.*\n)*?    low: \{set: )19\.5")
+ONE_AREA = re.compile(r"(areas: \[[\w-]+\]\n    channel: (?:.*\n)*?    low: \{set: \d+)(?= )")
+EVERY_AREA = re.compile(r"(channel: oxygen\n(?:.*\n)*?    low: \{set: )19\.5")
+BUMP = re.compile(r"^(?P<unit>[\w-]+),(?P<day>[\d-]+)T[\d:]+(?P<rest>[+-][\d:]+,bump-test,.*)$", re.MULTILINE)
 
 
 def one_setpoint(content: Path) -> None:
-    """The low alarm of oxygen, a tenth higher."""
-    _edit(content / "setpoints.yaml", SETPOINT, r"\g<1>19.6")
+    """The low alarm of one gas in one area, a half higher."""
+    _edit(content / "setpoints.yaml", ONE_AREA, r"\g<1>.5")
+
+
+def every_setpoint(content: Path) -> None:
+    """The low alarm of oxygen, which is one for all areas, a tenth higher."""
+    _edit(content / "setpoints.yaml", EVERY_AREA, r"\g<1>19.6")
 
 
 def one_word(content: Path) -> None:
-    """One word of the first procedure."""
-    _edit(min((content / "procedures").glob("*.md")), re.compile(r"(?<= )the (?=[a-z])"), "that ")
+    """One word of the first procedure, below its head."""
+    _edit(min((content / "procedures").glob("*.md")), re.compile(r"(\n---\n(?:.*\n)*?.* )the (?=[a-z])"), r"\1that ")
 
 
 def one_record(content: Path) -> None:
-    """The last row of the newest file of records once more."""
+    """The last bump test of the newest file of records once more, an hour before midnight."""
     path = max((content / "records").glob("*.csv"))
     text = path.read_text(encoding="utf-8")
-    path.write_text(text + text.splitlines()[-1] + "\n", encoding="utf-8")
+    last = list(BUMP.finditer(text))[-1]
+    path.write_text(text + last.expand(r"\g<unit>,\g<day>T23:00\g<rest>") + "\n", encoding="utf-8")
 
 
 def _edit(path: Path, pattern: re.Pattern[str], new: str) -> None:
@@ -48,7 +56,8 @@ def _edit(path: Path, pattern: re.Pattern[str], new: str) -> None:
 
 CHANGES: dict[str, Callable[[Path], None]] = {
     "nothing changed": lambda _content: None,
-    "one setpoint": one_setpoint,
+    "one setpoint of one area": one_setpoint,
+    "one setpoint of all areas": every_setpoint,
     "one word of a procedure": one_word,
     "one record": one_record,
 }

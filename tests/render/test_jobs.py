@@ -143,6 +143,25 @@ def test_the_longest_is_begun_first():
     assert begun == ["5", "3", "1"]
 
 
+def test_little_work_makes_no_processes_and_more_of_it_does():
+    def places(*costs):
+        return {int(said.split()[-1]) for said in shop.run([job("x", cost, process_of, cost) for cost in costs])}
+
+    with Workshop(2, little=5) as shop:
+        assert places(2, 3) == {os.getpid()}
+        assert os.getpid() not in places(2, 4)
+        assert os.getpid() not in places(1), "processes that are there are used"
+
+
+def test_processes_made_after_little_work_make_the_same_bytes():
+    small, more = jobs(1), jobs(1, 2, 3)
+    with Workshop() as shop:
+        alone = shop.run(more)
+    with Workshop(2, little=small[0].cost) as shop:
+        assert shop.run(small) == alone[:1]
+        assert shop.run(more) == alone
+
+
 def test_a_refusal_comes_through_from_another_process_and_is_not_kept(store):
     for _ in range(2):
         with Workshop(2, store) as shop:
