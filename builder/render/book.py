@@ -7,7 +7,10 @@ from concurrent.futures import Future
 from dataclasses import dataclass
 from typing import Final
 
+from builder.base.digest import digest
 from builder.base.errors import RenderError
+from builder.base.sources import sources_digest
+from builder.base.store import Store
 from builder.figures.figure import Figure
 from builder.pages.blocks import Page, figures_in
 from builder.pages.books.book import Book
@@ -17,7 +20,9 @@ from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
 from builder.render.joining import ELSEWHERE, Chapter, joined
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
+from builder.render.page_cache import PageCache
 from builder.render.templates import fill, stylesheet
+from builder.render.workers import surroundings
 
 PAPERS: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height in mm."""
@@ -62,6 +67,8 @@ class Bindery:
 
         :raises RenderError: when a page cannot be set faithfully.
         """
+        for book in self._books:
+            book.keep(workshop.store)
         every = [(book, document) for book in self._books for document in book.chapters()]
         coming = self._laid_out(workshop, [document for _, document in every])
         for (book, _), made in zip(every, coming, strict=True):
@@ -100,14 +107,36 @@ class _Binding:
         self.path = book.path
         self.coming: list[Future[Made]] = []
 
+    # ---- what is kept -----------------------------------------------------------
+
+    def keep(self, store: Store) -> None:
+        """Take the text of documents from ``store`` where nothing that they were made from changed."""
+        places, book = self._places, self._book
+        where = [[name, dict(places.sections[name]), sorted(places.anchors[name])] for name in places.sections]
+        told = [places.titles, where, self._printing.about, book.id, book.title, book.purpose]
+        basis = digest(sources_digest(__name__), surroundings(), told)
+        self._kept = PageCache(store, basis, self._printing.figures, self._printing.hrefs, self._written)
+
+    def _written(self, text: _Text, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
+        def marked(page: Page) -> tuple[Page, BookMarker]:
+            return page, BookMarker(figures, hrefs, self._places, self._book.id, page.id, text.number)
+
+        return fill(
+            f"html/{text.template}.html", facts=self._printing.about, book=_Named(self._book.title, self._book.purpose),
+            number=text.number, title=text.title, pages=[marked(page) for page in text.pages],
+            framed={name: marked(page) for name, page in text.framed}, contents=text.contents, index=text.index,
+            frames=text.frames, caution=CAUTION, invented=INVENTED,
+        ).encode()  # fmt: skip
+
+    def _html(self, text: _Text) -> str:
+        return self._kept.rendered(text).decode()
+
     # ---- chapters ---------------------------------------------------------------
 
     def chapters(self) -> Iterator[Document]:
         """Every chapter but the index."""
         for number, chapter in enumerate(self._book.chapters, start=1):
-            pages = tuple((page, self._marker(page, number)) for page in chapter.pages)
-            html = fill("html/chapter.html", facts=self._printing.about, book=self._book, number=number,
-                        title=chapter.title, pages=pages)  # fmt: skip
+            html = self._html(_Text("chapter", number, chapter.title, pages=chapter.pages))
             yield self._numbered(number, chapter.title, html)
 
     def _numbered(self, number: int, title: str, html: str) -> Document:
@@ -125,10 +154,6 @@ class _Binding:
             rules=PageRules(name=f"{self._book.title}, {name}", label=label),
         )
 
-    def _marker(self, page: Page, number: int) -> BookMarker:
-        printing = self._printing
-        return BookMarker(printing.figures, printing.hrefs, self._places, self._book.id, page.id, number)
-
     # ---- what is made of counted pages --------------------------------------------
 
     def around(self, chapters: Sequence[Made]) -> tuple[Document, Document, Document]:
@@ -137,8 +162,7 @@ class _Binding:
         for number, chapter in enumerate(chapters, start=1):
             labels.update({place: f"{number}-{page}" for place, page in chapter.anchors})
         number = len(chapters) + 1
-        html = fill("html/index.html", facts=self._printing.about, book=self._book, number=number,
-                    title=INDEX, index=self._index(labels))  # fmt: skip
+        html = self._html(_Text("index", number, INDEX, index=self._index(labels)))
         return self._front(labels), self._numbered(number, INDEX, html), self._frames()
 
     def _front(self, labels: Mapping[str, str]) -> Document:
@@ -150,12 +174,9 @@ class _Binding:
             )
             contents.append(_part(number, chapter.title, sections))
         contents.append(_part(len(contents) + 1, INDEX, ()))
-        framed = {name: (page, self._marker(page, 0)) for name, page in
-                  (("inside", self._book.inside), ("changes", self._book.changes)) if page}  # fmt: skip
-        html = fill(
-            "html/front.html", facts=self._printing.about, book=self._book, contents=contents,
-            framed=framed, caution=CAUTION, invented=INVENTED,
-        )  # fmt: skip
+        framed = (("inside", self._book.inside), ("changes", self._book.changes))
+        shown = tuple((name, page) for name, page in framed if page)
+        html = self._html(_Text("front", 0, "", framed=shown, contents=tuple(contents)))
         return self._named("first pages", html, (*chapter_css(self._printing.paper, "", "lower-roman"),), "")
 
     def _index(self, labels: Mapping[str, str]) -> tuple[_Entry, ...]:
@@ -173,7 +194,7 @@ class _Binding:
         frames = [_Frame("", "", 0)]
         for number, title in enumerate((*(chapter.title for chapter in self._book.chapters), INDEX), start=1):
             frames.append(_Frame(str(number), title, TAB_TOP + TAB_STEP * ((number - 1) % MOST_TABS)))
-        html = fill("html/frames.html", facts=self._printing.about, book=self._book, frames=frames)
+        html = self._html(_Text("frames", 0, "", frames=tuple(frames)))
         width, height = PAPERS[self._printing.paper]
         size = f"@page {{ size: {self._printing.paper} }}\ndiv {{ width: {width}mm; height: {height}mm }}"
         about = self._printing.about
@@ -188,6 +209,29 @@ class _Binding:
 
 
 # ---- what templates are given -------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """What documents say of their book."""
+
+    title: str
+    purpose: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Text:
+    """What one document is filled with, beside what all of its book share."""
+
+    template: str
+    number: int
+    """Of the chapter, 0 for what belongs to none."""
+    title: str
+    pages: tuple[Page, ...] = ()
+    framed: tuple[tuple[str, Page], ...] = ()
+    contents: tuple[_Part, ...] = ()
+    index: tuple[_Entry, ...] = ()
+    frames: tuple[_Frame, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ from typing import Any, Generic, TypeVar
 
 from builder.base.store import Store
 from builder.figures.figure import Figure
-from builder.pages.blocks import Page
 
+T = TypeVar("T")
 V = TypeVar("V")
 
 
@@ -49,14 +49,16 @@ class Noted(Mapping[str, V], Generic[V]):
         return len(self._known)
 
 
-Render = Callable[[Page, Mapping[str, Figure], Mapping[str, str]], bytes]
-
-
-class PageCache:
-    """Renders pages whose text or answers are new, and hands out what is kept of the others."""
+class PageCache(Generic[T]):
+    """Renders pages, or other records whose text or answers are new, and hands out what is kept of the others."""
 
     def __init__(
-        self, store: Store, basis: str, figures: Mapping[str, Figure], hrefs: Mapping[str, str], render: Render
+        self,
+        store: Store,
+        basis: str,
+        figures: Mapping[str, Figure],
+        hrefs: Mapping[str, str],
+        render: Callable[[T, Mapping[str, Figure], Mapping[str, str]], bytes],
     ) -> None:
         """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say."""
         self._store = store
@@ -68,7 +70,7 @@ class PageCache:
         self.made = 0
         """How many pages had to be rendered."""
 
-    def rendered(self, page: Page) -> bytes:
+    def rendered(self, page: T) -> bytes:
         """The document of ``page``."""
         own = hashlib.sha256(self._basis + _bytes_of(page)).hexdigest()
         noted = self._store.get(own)
@@ -78,7 +80,7 @@ class PageCache:
                 return kept
         return self._anew(page, own)
 
-    def _anew(self, page: Page, own: str) -> bytes:
+    def _anew(self, page: T, own: str) -> bytes:
         figures, hrefs = Noted(self._figures), Noted(self._hrefs)
         data = self._render(page, figures, hrefs)
         self.made += 1
@@ -118,7 +120,7 @@ class _Reduced(dict[type, Callable[[Any], tuple[type, tuple[Any, ...]]]]):
 _REDUCED = _Reduced()
 
 
-def _bytes_of(page: Page) -> bytes:
+def _bytes_of(page: object) -> bytes:
     """Bytes that differ where pages do, to be hashed and never read back.
 
     The library's own way asks each of the hundred thousands of records for its list of fields, which takes longer.

@@ -108,7 +108,7 @@ def html_pages(
     basis = digest(sources_digest(HtmlRenderer.__module__), surroundings(), parts, dict(facts), scripts)
     store: Store = shop.store if shop else NoStore()
     shown = printed(figures, figures)
-    cache = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
+    cache: PageCache[Page] = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
     with gc_frozen():
         made = {page.path: cache.rendered(page) for page in pages}
     if shop:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import product
 
 import pint
 import pytest
@@ -48,6 +49,21 @@ SHARES = ("%LEL", "%vol", "%")
 def test_reads(text, value, unit):
     found, spelling = parse_quantity(text)
     assert (magnitude(found, unit), spelling) == (Fraction(value), unit)
+
+
+@pytest.mark.parametrize("unit", UNITS)
+def test_converts_as_the_library_of_units_does_or_refuses_as_it_does(unit):
+    """Source: pint's own conversion, which is asked for each number anew."""
+    for written, value in product(UNITS, ("0", "1", "-40", "7/3")):
+        found = quantity(Fraction(value), written)
+        try:
+            expected = found.to(UNITS[unit]).magnitude
+        except pint.DimensionalityError:
+            with pytest.raises(pint.DimensionalityError):
+                magnitude(found, unit)
+            assert not same_dimension(found, unit)
+        else:
+            assert magnitude(found, unit) == expected
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from builder.render.book_rules import PageRules
 from builder.render.jobs import Workshop
 from builder.render.markup import CAUTION, SiteFacts
 from builder.render.printed_pages import Piece, PrintedPage
+from builder.render.templates import fill
 from builder.render.typeset import typeset
 from tests.render.samples import FIGURES, figure
 from tests.render.test_pdfua import complaints
@@ -332,3 +333,46 @@ def test_a_long_figure_may_break_and_a_short_one_may_not():
     text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[4].extract_text()
     assert "19.5\N{NO-BREAK SPACE}%vol" in text
     assert "many words" in text
+
+
+# ---- what is kept ----------------------------------------------------------------------
+
+
+class Kept(dict):
+    """A store in memory."""
+
+    def put(self, key, data):
+        self[key] = data
+
+
+def documents(book, store, monkeypatch, **changed):
+    """The documents of a book's chapters, and how many of them were filled anew."""
+    filled = []
+
+    def noted(name, **values):
+        filled.append(name)
+        return fill(name, **values)
+
+    monkeypatch.setattr("builder.render.book.fill", noted)
+    printing = Printing(**{"figures": FIGURES, "hrefs": HREFS, "about": ABOUT, "paper": "A4"} | changed)
+    bindery = Bindery([book], printing)
+    bindery.start(SimpleNamespace(store=store, start=lambda jobs: [None for _ in jobs]))
+    return bindery.documents, len(filled)
+
+
+def test_chapters_are_filled_anew_where_what_they_print_changed_and_are_then_as_from_nothing(monkeypatch):
+    store, other = Kept(), replace(BUMP, title="Bump tests")
+    low = "setpoint.oxygen.low"
+    cases = [
+        ("first", WHOLE, {}, 2),
+        ("nothing changed", WHOLE, {}, 0),
+        ("a figure of the areas", WHOLE, {"figures": FIGURES | {low: replace(FIGURES[low], text="19.6")}}, 1),
+        ("a title", replace(WHOLE, chapters=(replace(WHOLE.chapters[0], pages=(other,)), WHOLE.chapters[1])), {}, 1),
+        ("what every page says", WHOLE, {"about": replace(ABOUT, revision="Revision 4")}, 2),
+        ("where a link leads", WHOLE, {"hrefs": HREFS | {"area:pit": "areas/shaft.html"}}, 1),
+        ("the first again", WHOLE, {}, 0),
+    ]
+    for name, shown, changed, anew in cases:
+        found, filled = documents(shown, store, monkeypatch, **changed)
+        assert found == documents(shown, Kept(), monkeypatch, **changed)[0], name
+        assert filled == anew, name
