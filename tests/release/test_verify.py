@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import shutil
 import subprocess
 
 import pytest
@@ -18,7 +19,8 @@ from builder.verify.sums import check_sums
 from builder.verify.verify import OWN_DATA, SAID_AGAIN, verify
 from tests.conftest import DEMO
 from tests.release.forgery import exchange, mend, redraw, replace_text
-from tests.release.release_kit import digests, linked_copy, overwrite
+from tests.release.release_kit import FIRST_DAY, digests, edit, linked_copy, overwrite
+from tests.shared import built
 
 
 @pytest.fixture
@@ -57,6 +59,16 @@ def test_a_fresh_draft_of_the_demo_has_no_fault(demo):
     report = verify(demo.out, content=DEMO)
     assert told(report) == []
     assert counts(report)[SAID_AGAIN] == len(digests(demo.out)) - 1
+
+
+def test_a_draft_over_a_release_has_no_fault_and_both_are_said_again(once, tmp_path):
+    root = linked_copy(once.out, tmp_path / "site")
+    content = shutil.copytree(once.content, tmp_path / "content")
+    edit(content / "setpoints.yaml", "Out now. Stay out.", "Out now. Wait there.")
+    built(content, root, FIRST_DAY)
+    report = verify(root, content=content, jobs=2)
+    assert told(report) == []
+    assert counts(report)[SAID_AGAIN] == len([path for path in digests(root) if not path.endswith("SHA256SUMS")])
 
 
 def test_a_draft_without_its_content_is_held_against_its_own_data_and_says_so(minimal):
