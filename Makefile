@@ -1,11 +1,11 @@
 # `make` builds the demo handbook, installing what is missing first. `make help` lists the rest.
 #
-# Variables: PYTHON=python3.12  PYTEST_ARGS="-k swap"  UPGRADE=1 (with lock)  HANDBOOK_APT=no (no system packages)
+# Variables: PYTHON=python3.12  N=10000 (with large)  PYTEST_ARGS="-k swap"  UPGRADE=1 (with lock)  HANDBOOK_APT=no (no system packages)
 
 .DEFAULT_GOAL := handbook
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: handbook test lint bench fonts lock clean help libraries poppler browser checkers openssh
+.PHONY: handbook test test-quick large lint bench fonts lock clean help libraries poppler browser checkers openssh
 
 VENV := .venv
 BIN := $(VENV)/bin
@@ -13,6 +13,7 @@ SETUP := sh .ci/setup.sh
 WEB := tests/web
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 UV := 0.13.9
+N := 2000
 
 # The environment is made anew when its Python is gone, or when the folder was moved or copied from elsewhere.
 ifneq ($(shell test -x $(BIN)/python && cat $(VENV)/place 2>/dev/null),$(CURDIR))
@@ -24,6 +25,9 @@ handbook: $(VENV)/run-time | libraries  ## build content/ into site/ and say whe
 
 test: $(VENV)/dev $(WEB)/node_modules/.installed | libraries poppler browser checkers openssh  ## run the tests
 	@$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder $(PYTEST_ARGS)
+
+test-quick: $(VENV)/dev | libraries  ## run the tests that need neither PDF engine nor browser
+	@$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m quick $(PYTEST_ARGS)
 
 lint: $(VENV)/dev  ## check style, types and which layer imports which
 	$(BIN)/ruff check .
@@ -37,11 +41,15 @@ bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engi
 	@$(BIN)/python -m tests.benchmark.bench_records
 	@$(BIN)/python -m tests.benchmark.bench_scale
 
+large: $(VENV)/dev  ## write invented content of N=2000 units into build/large-N
+	@mkdir -p build && rm -rf build/large-$(N)
+	@$(BIN)/python -m tests.benchmark.grown build/large-$(N) --units $(N)
+
 fonts: $(VENV)/dev  ## cut the site's fonts anew, after a change of characters or of the face
 	@$(BIN)/python -m builder.render.webfonts
 
 help:  ## list these targets
-	@awk -F ':.*## *' '/^[a-z]+:.*##/ { printf "%-9s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## *' '/^[a-z-]+:.*##/ { printf "%-10s %s\n", $$1, $$2 }' Makefile
 
 $(VENV)/place:
 	@$(SETUP) venv $(VENV)

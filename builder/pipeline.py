@@ -22,6 +22,7 @@ from builder.load.content import load_content
 from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.books.book import Book
 from builder.pages.books.compose import compose_books
+from builder.pages.books.selection import FORMS, surely_sound
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.handbook_context import names_of
@@ -46,6 +47,8 @@ from builder.reference.library import library
 from builder.render.jobs import Workshop
 
 USUAL_JOBS = 2
+CARD = "card:"
+"""Begins a reference to a card, which is a document and no page."""
 Tell = Callable[[str], None]
 """Is told, in a few words, what starts now."""
 
@@ -133,14 +136,31 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     return Judged(computed=computed, prose=prose, papers=papers, findings=in_order((*find(computed), *untranslated)))
 
 
+def check_books(judged: Judged, tell: Tell = silent) -> None:
+    """Refuse books that ask for pages which do not exist; pages are composed for it only where there is a doubt.
+
+    :raises ContentError: with every such reference.
+    """
+    paged = {name: title for name, title in _titled(judged.program).items() if not name.startswith(CARD)}
+    if judged.papers.log_sheets.papers or judged.papers.labels.papers:
+        paged[FORMS] = "forms to print"
+    if not surely_sound(judged.program, paged):
+        compose(judged, tell=tell)
+
+
 def _titles(program: Program) -> Callable[[str], str]:
     """Gives the title of whatever can be referred to."""
-    titles = {
+    titles = _titled(program)
+    return lambda reference: titles.get(reference, reference)
+
+
+def _titled(program: Program) -> dict[str, str]:
+    """Reference -> title; each but those of cards has a page of its own."""
+    return {
         **names_of(program),
         **{reference: title for _, title, reference in SECTIONS},
         **{f"page:{page.id}": page.title for page in program.pages.values()},
     }
-    return lambda reference: titles.get(reference, reference)
 
 
 @gc_paused()

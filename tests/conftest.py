@@ -6,9 +6,9 @@ import os
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
-from types import SimpleNamespace
+from types import ModuleType, SimpleNamespace
 
 import pytest
 
@@ -20,6 +20,14 @@ MINIMAL = ROOT / "tests" / "sites" / "minimal"
 DAY = date(2026, 11, 25)
 SLOW_FIRST = ("web/test_pages.py", "release/test_release.py")
 """The file that builds the demo and the one that releases: each worker begins with one of them."""
+
+
+SLOW_FOLDERS = frozenset({"benchmark", "release", "render", "site", "web"})
+"""Folders whose tests are of whole sites, of paper or of the browser."""
+BUILT = frozenset({"demo", "minimal", "without_book", "wheel"})
+"""Fixtures that build a site, or change how one is built."""
+ENGINE = ("builder.render.pdf", "builder.render.cards", "builder.render.jobs", "builder.render.documents", "weasyprint")
+"""Modules that set documents; what a test module has of them by name tells that its tests do."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +74,7 @@ def without_book(monkeypatch):
 
 def pytest_configure(config):
     """What builds of the tests make is kept for the next run, beside what pytest itself keeps."""
+    config.addinivalue_line("markers", "quick: needs neither PDF engine nor browser nor a built site; set by itself")
     os.environ.setdefault("HANDBOOK_CACHE", str(config.cache.mkdir("documents")))
 
 
@@ -78,3 +87,19 @@ def pytest_collection_modifyitems(items):
         return SLOW_FIRST.index(path) if path in SLOW_FIRST else len(SLOW_FIRST) + (item.path in readers)
 
     items.sort(key=rank)
+    for item in items:
+        folder = item.path.relative_to(ROOT / "tests").parts[0]
+        if folder not in SLOW_FOLDERS and BUILT.isdisjoint(getattr(item, "fixturenames", ())) and not sets(item.module):
+            item.add_marker("quick")
+
+
+@cache
+def sets(module):
+    """Whether a module of tests has anything by name that sets documents or builds sites."""
+    found = (thing for thing in vars(module).values() if callable(thing) or isinstance(thing, ModuleType))
+    return any(thing is built or homed(thing).startswith(ENGINE) for thing in found)
+
+
+def homed(thing):
+    """The name of the module that a thing is from, or is."""
+    return thing.__name__ if isinstance(thing, ModuleType) else getattr(thing, "__module__", None) or ""

@@ -6,7 +6,6 @@ Ties and steps are decided on rationals, never on binary floats.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -78,13 +77,14 @@ class Rounding:
 
 def round_to_step(value: Fraction, step: Fraction, direction: Direction) -> Fraction:
     """``value`` as a whole number of ``step``, in the stated direction; exact steps stay what they are."""
-    ratio = value / step
+    over, under = value.numerator * step.denominator, value.denominator * step.numerator  # steps in the value
     if direction is Direction.UP:
-        return math.ceil(ratio) * step
-    if direction is Direction.DOWN:
-        return math.floor(ratio) * step
-    magnitude = math.floor(abs(ratio) + Fraction(1, 2))
-    return (magnitude if ratio >= 0 else -magnitude) * step
+        steps = -(-over // under)
+    elif direction is Direction.DOWN:
+        steps = over // under
+    else:
+        steps = (2 * abs(over) + under) // (2 * under) * (1 if over >= 0 else -1)
+    return Fraction(steps * step.numerator, step.denominator)
 
 
 def leading_exponent(value: Fraction) -> int:

@@ -125,7 +125,7 @@ def check(content: Path, as_of: date, release: bool, notes: bool, quiet: bool) -
     try:
         with progress(quiet=quiet) as tell:
             judged = pipeline.judge(content, as_of, tell)
-            pipeline.compose(judged, tell=tell)
+            pipeline.check_books(judged, tell)
     except ContentError as error:
         show_problems(error, content)
         return 1

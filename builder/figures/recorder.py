@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Any, TypeAlias
@@ -149,4 +149,16 @@ def _arguments(record: Formula, terms: Sequence[Term | Sequence[Term] | None]) -
 
 
 def _told(term: Term, parameter: str) -> Input:
-    return replace(term.told, parameter=parameter, value=None if term.told.figure else plain_value(term.value))
+    told = term.told
+    return Input(
+        label=told.label,
+        text=told.text,
+        figure=told.figure,
+        where=told.where,
+        source=told.source,
+        read=told.read,
+        decides=told.decides,
+        parameter=parameter,
+        taken=told.taken,
+        value=None if told.figure else plain_value(term.value),
+    )

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from builder.base.rounding import Direction, Rounding
 
 
+@lru_cache(maxsize=1 << 12)
 def as_written(text: str) -> Rounding:
     """As many decimals as the author or the source wrote."""
     match = re.search(r"\d+(?:\.(\d+))?", text)

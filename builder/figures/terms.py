@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -30,12 +30,16 @@ class Term:
 
 def exactly(figure: Figure, label: str = "") -> Term:
     """Another figure, not rounded."""
-    return Term(figure.value, replace(of(figure, label), taken=EXACT))
+    return Term(figure.value, _taken(figure, label, EXACT))
 
 
 def as_set(figure: Figure, label: str = "") -> Term:
     """Another figure as it is printed, set in the instrument or waited for."""
-    return Term(figure.printed_amount, replace(of(figure, label), taken=PRINTED))
+    return Term(figure.printed_amount, _taken(figure, label, PRINTED))
+
+
+def _taken(figure: Figure, label: str, how: str) -> Input:
+    return Input(label=label or figure.label, text=figure.printed, figure=figure.key, read=figure.read, taken=how)
 
 
 def written(label: str, stated: Given[Any], value: Value = None) -> Term:

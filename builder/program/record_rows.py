@@ -8,7 +8,7 @@ from functools import partial
 
 from builder.base.nearest import near
 from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
-from builder.base.where import Given, Where
+from builder.base.where import Where
 from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable
 from builder.program.checks import OF_PARTS
@@ -18,7 +18,7 @@ from builder.program.columns import columns_of, table_rows
 from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.models import Model
-from builder.program.records import RECORD_KINDS, RESULTS, Record
+from builder.program.records import RECORD_KINDS, RESULTS, Cell, Record
 
 NEEDED = ("unit", "time", "kind")
 MOST_KEPT = 20_000
@@ -47,7 +47,7 @@ def read_records(
 ) -> tuple[Record, ...]:
     """Every record by time; those of one time in the order of files and rows."""
     made: list[Record] = []
-    same: dict[str, str] = {}
+    same: dict[tuple[str, str], Cell[str]] = {}
     for table in tables:
         mapped = map_for(table.file, maps, faults)
         rows = table_rows(table, mapped, faults)
@@ -67,13 +67,15 @@ def read_records(
 class _RecordReader:
     """Reads the rows of one file."""
 
-    def __init__(self, mapped: ColumnMap | None, displays: Displays, faults: RowFaults, same: dict[str, str]) -> None:
+    def __init__(
+        self, mapped: ColumnMap | None, displays: Displays, faults: RowFaults, same: dict[tuple[str, str], Cell[str]]
+    ) -> None:
         self.clock = mapped.clock if mapped else Clock()
         self.comma = mapped is not None and mapped.decimal_comma
         self.displays = displays
         self.faults = faults
         self.same = same
-        self.numbers: dict[tuple[str, str | None], Fraction] = {}
+        self.numbers: dict[tuple[str, str | None], Cell[Fraction]] = {}
 
     def record(self, fields: dict[str, str], written: Mapping[str, str], where: Where) -> Record | None:
         """One row, or ``None`` when it is malformed, which is noted."""
@@ -93,10 +95,10 @@ class _RecordReader:
         as_found, as_left, seconds = take("as-found"), take("as-left"), self._number(fields, where, "s", "seconds")
         if self.faults.count > before:
             return None
-        text = partial(self._text, fields, written, where)
+        text = partial(self._text, fields, written)
         return Record(
             unit=_sure(text, "unit"),
-            time=Given(time, where, fields["time"]),
+            time=Cell(time, fields["time"]),
             kind=_sure(text, "kind"),
             sensor=text("sensor"),
             cylinder=text("cylinder"),
@@ -110,15 +112,15 @@ class _RecordReader:
             part=text("part"),
         )
 
-    def _text(
-        self, fields: Mapping[str, str], written: Mapping[str, str], where: Where, name: str
-    ) -> Given[str] | None:
+    def _text(self, fields: Mapping[str, str], written: Mapping[str, str], name: str) -> Cell[str] | None:
         text = fields.get(name)
         if text is None:
             return None
-        text = self.same.setdefault(text, text)
-        own = written.get(name, text)
-        return Given(text, where, self.same.setdefault(own, own))
+        said = text, written.get(name, text)
+        found = self.same.get(said)
+        if found is None:
+            found = self.same[said] = Cell(*said)
+        return found
 
     def _judge_words(self, fields: Mapping[str, str], line: int) -> None:
         kind, result, sensor = fields["kind"], fields.get("result"), fields.get("sensor")
@@ -151,26 +153,26 @@ class _RecordReader:
                 self.faults.add(line, f"{name} without sensor", "the sensor that showed it")
         return None
 
-    def _number(self, fields: Mapping[str, str], where: Where, unit: str | None, name: str) -> Given[Fraction] | None:
+    def _number(self, fields: Mapping[str, str], where: Where, unit: str | None, name: str) -> Cell[Fraction] | None:
         text = fields.get(name)
         if text is None:
             return None
-        value = self.numbers.get((text, unit))
-        if value is None:
+        found = self.numbers.get((text, unit))
+        if found is None:
             try:
-                value = _number_in(text.replace(",", ".") if self.comma else text, unit)
+                found = Cell(_number_in(text.replace(",", ".") if self.comma else text, unit), text)
             except QuantityError as error:
                 self.faults.add(where.line, f"{name}: {error.found}", error.allowed, error.nearest)
                 return None
             if len(self.numbers) < MOST_KEPT:
-                self.numbers[text, unit] = value
-        if name == "seconds" and value < 0:
+                self.numbers[text, unit] = found
+        if name == "seconds" and found.value < 0:
             self.faults.add(where.line, f"{text!r} for 'seconds'", "a time of at least 0 s")
             return None
-        return Given(value, where, text)
+        return found
 
 
-def _sure(text: Callable[[str], Given[str] | None], name: str) -> Given[str]:
+def _sure(text: Callable[[str], Cell[str] | None], name: str) -> Cell[str]:
     """A text that was found to be there."""
     given = text(name)
     if given is None:  # pragma: no cover - judged before

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
+from typing import Generic, TypeVar
 
 from builder.base.where import Given, Where
 from builder.program.checks import what_of
+
+T = TypeVar("T")
 
 RECORD_KINDS = (
     "bump-test",
@@ -24,34 +27,48 @@ RECORD_KINDS = (
 RESULTS = ("pass", "fail")
 
 
+@dataclass(frozen=True, slots=True)
+class Cell(Generic[T]):
+    """A value of a row as it is written there. It has no place of its own, so rows that say the same share it."""
+
+    value: T
+    """The parsed value."""
+    text: str
+    """The text as the author wrote it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     """One row of a record file. A check of several sensors is several rows of one unit and time."""
 
-    unit: Given[str]
+    unit: Cell[str]
     """Id of the unit as written; it may name a unit that does not exist, which is a finding, not a fault."""
-    time: Given[datetime]
+    time: Cell[datetime]
     """When, with its zone."""
-    kind: Given[str]
+    kind: Cell[str]
     """One of ``RECORD_KINDS``."""
-    sensor: Given[str] | None
+    sensor: Cell[str] | None
     """Id of the kind of sensor, or ``None`` for the whole unit."""
-    cylinder: Given[str] | None
+    cylinder: Cell[str] | None
     """Id of the cylinder as written; it may name one that does not exist."""
-    as_found: Given[Fraction] | None
+    as_found: Cell[Fraction] | None
     """Reading before adjustment, in the unit of the sensor's display."""
-    as_left: Given[Fraction] | None
+    as_left: Cell[Fraction] | None
     """Reading after adjustment."""
-    seconds: Given[Fraction] | None
+    seconds: Cell[Fraction] | None
     """Time until the alarm sounded, for bump tests."""
-    result: Given[str] | None
+    result: Cell[str] | None
     """pass or fail as recorded."""
-    by: Given[str] | None
+    by: Cell[str] | None
     """Id of the person as written."""
     note: str
     where: Where
-    part: Given[str] | None = None
+    part: Cell[str] | None = None
     """Part that was inspected or replaced, or ``None`` for the whole unit."""
+
+    def given(self, cell: Cell[T]) -> Given[T]:
+        """A cell of this row with its place."""
+        return Given(cell.value, self.where, cell.text)
 
     @property
     def what(self) -> str:

@@ -77,7 +77,15 @@ def _things(base: Path, name: str, root: str = "") -> list[Thing]:
 
 def _write(path: Path, root: str, things: Sequence[Thing]) -> None:
     bare = [{name: value for name, value in one.items() if name != "like"} for one in things]
-    path.write_text(yaml.safe_dump({root: bare}, sort_keys=False, allow_unicode=True, width=200), encoding="utf-8")
+    text = yaml.dump({root: bare}, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=200)
+    path.write_text(text, encoding="utf-8")
+
+
+class _Dumper(yaml.SafeDumper):
+    """Writes what comes twice twice, as a person does."""
+
+    def ignore_aliases(self, _data: object) -> bool:
+        return True
 
 
 def _copies(things: Sequence[Thing], count: int) -> list[Thing]:

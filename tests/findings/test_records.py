@@ -292,7 +292,7 @@ def test_records_to_come_prove_nothing(program):
 
 def test_strangers(program):
     found = told(program, row(0, "d-9", at(20), "use"), row(0, "d-1", at(20), BUMP, cylinder="c-9", result="pass"))
-    assert found == [(0, "warn record-unknown-unit"), (3, "warn record-unknown-cylinder")]
+    assert found == [(2, "warn record-unknown-unit"), (3, "warn record-unknown-cylinder")]
 
 
 @pytest.mark.parametrize(("seconds", "units", "expected"), [(0, 3, 1), (59, 3, 1), (60, 3, 0), (10, 2, 0)], ids=str)

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from builder import pipeline
 from builder.base.errors import ContentError
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
@@ -13,10 +14,12 @@ from builder.pages.blocks import Axis, Chart, Heading, Link, Page, Paragraph, St
 from builder.pages.books.compose import compose_books
 from builder.pages.books.condensed import condensed
 from builder.pages.books.index import MOST, index_of
+from builder.pages.books.selection import FORMS, OVERVIEWS, surely_sound
 from builder.pages.handbook.uses import USES
 from builder.pages.outputs import Outputs
 from builder.program.books import BookSpec, ChapterSpec
-from tests.pages.conftest import AS_OF
+from tests.conftest import DEMO
+from tests.pages.conftest import AS_OF, SITES
 from tests.shared import computed_with
 
 HERE = Where("books.yaml", 3)
@@ -78,6 +81,49 @@ def test_a_book_of_what_is_not_there_is_refused_with_its_line(books, asked, said
     with pytest.raises(ContentError, match=said) as error:
         books(spec(("Chapter", asked)))
     assert "books.yaml:3" in str(error.value)
+
+
+# ---- told without composing pages ------------------------------------------------------
+
+
+@pytest.mark.parametrize("folder", [DEMO, SITES / "minimal", SITES / "faults"], ids=lambda folder: folder.name)
+def test_all_that_has_a_title_has_a_page_except_cards(folder):
+    composed = pipeline.compose(pipeline.judge(folder, AS_OF))
+    made = {page.id for page in composed.pages}
+    missing = pipeline._titled(composed.judged.program).keys() - made
+    assert missing == {f"card:{card.id}" for card in composed.cards}
+
+
+def test_the_overviews_are_made_of_any_site(books):
+    """This one has no forms; a chapter without a page would be left out."""
+    (own,) = books(spec(("Overviews", sorted(OVERVIEWS))))
+    assert ids(own)[0] == sorted(OVERVIEWS)
+
+
+def test_the_forms_are_in_a_book_where_the_site_has_some(monkeypatch):
+    judged = pipeline.judge(DEMO, AS_OF)
+    composed = pipeline.compose(judged)
+    assert FORMS in {page.id for book in composed.books for page in book.pages()}
+    monkeypatch.setattr(pipeline, "compose", lambda *_, **__: pytest.fail("pages were composed without a need"))
+    pipeline.check_books(judged)
+
+
+@pytest.mark.parametrize(
+    ("asked", "sure"),
+    [
+        (["area:pit", "gas:*"], True),
+        (["overview:areas"], True),
+        (["area:pit", "area:pitt"], False),
+        (["gas:*"], False),
+        (["figures:gas.methane"], False),
+    ],
+    ids=["named", "overview", "unknown", "only a kind", "perhaps"],
+)
+def test_only_a_book_that_is_surely_sound_needs_no_pages(program, asked, sure):
+    known = frozenset(pipeline._titled(program))
+    asking = replace(program, books=(spec(("Chapter", asked)),))
+    assert surely_sound(asking, known) is sure
+    assert surely_sound(replace(program, books=None), known)
 
 
 def test_an_opening_says_what_to_carry_what_to_do_and_whom_to_call(books, program, nodes):

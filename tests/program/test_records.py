@@ -61,7 +61,7 @@ def test_a_row_is_read_in_the_unit_of_the_display_and_keeps_its_spelling(program
         "d-001", datetime(2026, 11, 23, 5, 40, 30, tzinfo=UTC), "bump-test", "h2s", "c-1",
         Fraction(25), None, Fraction(25, 2), "fail", "kd", "two\nlines",
     )  # fmt: skip
-    assert (found.as_found.text, found.as_found.where) == ("0.0025 %vol", Where("records/rounds.csv", 4))
+    assert (found.as_found.text, found.given(found.as_found).where) == ("0.0025 %vol", Where("records/rounds.csv", 4))
     assert found.day == date(2026, 11, 23)
 
 

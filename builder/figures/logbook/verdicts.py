@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from builder.base.where import Given
 from builder.figures.logbook.windows import Window, Windows
 from builder.program.checks import WITH_GAS
-from builder.program.records import Record
+from builder.program.records import Cell, Record
 
 NOT_CHECKS = ("use", "sensor-change")
 ADJUSTS = ("calibration",)
@@ -82,7 +81,7 @@ def _what_lies_outside(
     return ("seconds" if _slow(record, windows) else ""), True
 
 
-def _outside(value: Given[Fraction] | None, record: Record, windows: Windows) -> tuple[bool, bool] | None:
+def _outside(value: Cell[Fraction] | None, record: Record, windows: Windows) -> tuple[bool, bool] | None:
     """Whether a reading is outside and whether that is sure, or ``None`` without reading or window."""
     window = window_for(record, windows) if value is not None else None
     if value is None or window is None:

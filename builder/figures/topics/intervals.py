@@ -185,7 +185,7 @@ def _last(recorder: FigureRecorder, unit: Unit, check: Check, log: UnitLog | Non
             for record, verdict in reversed(log.entries)
             if verdict.good and record.what == check.what and record.day == recorded
         )
-        days += [written("recorded", found.time, found.day) for found in islice(proofs, 1)]
+        days += [written("recorded", found.given(found.time), found.day) for found in islice(proofs, 1)]
     if stated and not (log and _void(stated.value, check, log)):
         days.append(written("done", stated))
     if not days:

@@ -106,9 +106,9 @@ def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, lis
     """Days, readings as found, as left, and expected displays: one for all where it is the same."""
     days = [reading.record.day for reading in case.readings]
     found = [
-        written(f"as found on {reading.record.day.isoformat()}", reading.record.as_found, case.shown(reading.found))
+        written(f"as found on {record.day.isoformat()}", record.given(record.as_found), case.shown(reading.found))
         for reading in case.readings
-        if reading.record.as_found is not None
+        if (record := reading.record).as_found is not None
     ]
     left = [reading.left for reading in case.readings]
     expected = [WINDOW_EXPECTED.on(reading.window.key) for reading in case.readings]
@@ -224,8 +224,8 @@ def _found(recorder: FigureRecorder, case: _SensorHistory, check: Check, adjust:
         "days",
         None,
         clock.days_left,
-        written("last check", last.time, last.day),
-        written("the one before", before.time, before.day),
+        written("last check", last.given(last.time), last.day),
+        written("the one before", before.given(before.time), before.day),
     )
     error = _error(recorder, case)
     return recorder.derived(
@@ -250,7 +250,7 @@ def _error(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
         case.display,
         _away_from_zero,
         history.as_found_error,
-        written("as found", as_found, case.shown(last.found)) if as_found else None,
+        written("as found", last.record.given(as_found), case.shown(last.found)) if as_found else None,
         exactly(recorder.ledger[WINDOW_EXPECTED.on(last.window.key)]),
     )
 
@@ -269,7 +269,7 @@ def _span(recorder: FigureRecorder, case: _SensorHistory, readings: tuple[Readin
         life.span_left,
         _signals(case, "as found, all but the first", found),
         _signals(case, "as left at the check before each", left),
-        beside=[given("first reading", first.time), given("last reading", last.time)],
+        beside=[given("first reading", first.given(first.time)), given("last reading", last.given(last.time))],
         note=f"since the first reading on record, n = {len(readings)}",
     )
     least = recorder.program.sensors[case.sensor].least_span
@@ -281,8 +281,8 @@ def _span(recorder: FigureRecorder, case: _SensorHistory, readings: tuple[Readin
         "",
         None,
         life.span_end,
-        written("first reading", first.time, first.day),
-        written("last reading", last.time, last.day),
+        written("first reading", first.given(first.time), first.day),
+        written("last reading", last.given(last.time), last.day),
         exactly(span),
         written("least span", least),
         note="if it goes on as it did; check gas alone shows whether it does",

@@ -99,15 +99,22 @@ def _days(recorder: FigureRecorder, keys: list[str]) -> None:
 def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:
     words = f"record {record.where}"
     recorder.derived(
-        RECORD_DAY.on(key), f"Day of {words}", "", None, origin.day_stated, written("time", record.time, record.day)
+        RECORD_DAY.on(key),
+        f"Day of {words}",
+        "",
+        None,
+        origin.day_stated,
+        written("time", record.given(record.time), record.day),
     )
     unit = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
     if unit is not None and record.as_found:
-        _reading(recorder, RECORD_AS_FOUND.on(key), f"As found, {words}", record.as_found, unit)
+        _reading(recorder, RECORD_AS_FOUND.on(key), f"As found, {words}", record.given(record.as_found), unit)
     if unit is not None and record.as_left:
-        _reading(recorder, RECORD_AS_LEFT.on(key), f"As left, {words}", record.as_left, unit)
+        _reading(recorder, RECORD_AS_LEFT.on(key), f"As left, {words}", record.given(record.as_left), unit)
     if record.seconds:
-        _reading(recorder, RECORD_SECONDS.on(key), f"Seconds until the alarm, {words}", record.seconds, "s")
+        _reading(
+            recorder, RECORD_SECONDS.on(key), f"Seconds until the alarm, {words}", record.given(record.seconds), "s"
+        )
 
 
 def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:

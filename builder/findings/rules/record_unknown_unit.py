@@ -20,7 +20,7 @@ SEVERITIES = (Severity.WARN,)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each such unit, with all its rows."""
     program = computed.program
-    records = (record.unit for record in computed.logbook.strangers)
+    records = (record.given(record.unit) for record in computed.logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
     yield from by_cause((unit.value, _finding(unit)) for units in (records, settings) for unit in units)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.pages.blocks import Page
+from builder.pages.books.selection import FORMS
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import inlines, listed, page, table
 from builder.pages.handbook.sections import path_of
@@ -70,7 +71,7 @@ def _forms(book: HandbookContext) -> Page:
         found.setdefault("Labels", {})[labels.grid.id] = None
     rows = ((inlines(form), listed(inlines(place) for place in places)) for form, places in found.items())
     return page(
-        id="overview:forms",
+        id=FORMS,
         path=path_of("due:files"),
         title="Forms to print",
         section="checks",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import Final
 
 from builder.base.errors import ContentError, Problem
@@ -16,6 +16,10 @@ from builder.program.program import Program
 BUILT: Final = Where("(built)", 1)
 EVERY: Final = ":*"
 """Ends a reference to all pages of a kind."""
+OVERVIEWS: Final = frozenset({"overview:areas", "overview:models", "overview:checks"})
+"""Pages made for books alone that every site has."""
+FORMS: Final = "overview:forms"
+"""The one that only a site with forms or labels has."""
 BENCH: Final = frozenset({"calibrator"})
 """Roles whose procedures belong on the bench."""
 
@@ -25,7 +29,7 @@ def selected(spec: BookSpec, pages: Mapping[str, Page]) -> tuple[BookChapter, ..
 
     :raises ContentError: with every reference that no page has, or when no chapter is left.
     """
-    named = {given.value for chapter in spec.chapters for given in chapter.pages if not given.value.endswith(EVERY)}
+    named = set(_named(spec))
     problems: list[Problem] = []
     made = []
     for chapter in spec.chapters:
@@ -37,6 +41,21 @@ def selected(spec: BookSpec, pages: Mapping[str, Page]) -> tuple[BookChapter, ..
     if problems:
         raise ContentError(problems)
     return tuple(made)
+
+
+def surely_sound(program: Program, known: Container[str]) -> bool:
+    """Whether no book can be at fault, told without a page: each names some, and all that it names are there.
+
+    :param known: pages that are certainly there; others may be as well.
+    """
+    books = (_named(book) for book in program.books or ())
+    return all(book and all(name in known or name in OVERVIEWS for name in book) for book in books)
+
+
+def _named(spec: BookSpec) -> list[str]:
+    """The references that ask for one page."""
+    given = (one.value for chapter in spec.chapters for one in chapter.pages)
+    return [reference for reference in given if not reference.endswith(EVERY)]
 
 
 def _found(given: Given[str], pages: Mapping[str, Page], named: set[str], problems: list[Problem]) -> Iterator[Page]:
@@ -82,7 +101,7 @@ def _usual(program: Program) -> tuple[BookSpec, ...]:
             ("Detectors", ("overview:models", "model:*")),
             ("Sensors", ("sensor:*",)),
             ("Test gas", ("page:calibration-gas", "cylinder:*")),
-            ("Checks and forms", ("overview:checks", "check:*", "overview:forms")),
+            ("Checks and forms", ("overview:checks", "check:*", FORMS)),
         ),
         _book(
             "reference",
