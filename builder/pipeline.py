@@ -44,6 +44,7 @@ from builder.publish.history_json import about_json, draft_json, history_files
 from builder.publish.ledger_json import figures_json, findings_json
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.reference.library import library
+from builder.render.coverage import unprintable
 from builder.render.jobs import Workshop
 
 USUAL_JOBS = 2
@@ -121,7 +122,7 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     """
     tell("reading content")
     documents, problems = load_content(content)
-    program = read_program(documents, problems, library())
+    program = read_program(documents, (*problems, *unprintable(documents)), library())
     tell("computing figures")
     try:
         computed = compute(program, as_of)

@@ -11,6 +11,7 @@ from builder.base.errors import ContentError, Problem
 from builder.base.gc_pause import gc_paused
 from builder.base.nearest import nearest
 from builder.base.where import Where
+from builder.load.encoding import UTF_8, odd_byte, other_encoding
 from builder.load.markdown import Document, read_document
 from builder.load.nodes import Node
 from builder.load.tables import ENDINGS, SourceTable
@@ -126,12 +127,16 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
 def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
     known = (*REQUIRED, *INVENTORIES, *OPTIONAL)
     wanted: list[Path] = []
+    folders: list[str] = []
     for path in sorted(root.iterdir()):
         if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
             continue
         if _leads_out(path, root, problems):
             continue
-        if path.is_dir():
+        if path.is_dir() and path.name in known:
+            problems.append(Problem(Where(path.name, 1), "a folder with the name of a file", PLAIN))
+            folders.append(path.name)
+        elif path.is_dir():
             wanted += _in_folder(path, problems)
         elif not path.is_file():  # a pipe or a device, of which reading may never end
             problems.append(Problem(Where(path.name, 1), "neither a file nor a folder", PLAIN))
@@ -140,7 +145,7 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
         elif path.name.lower() not in UNREAD:
             close = nearest(path.name, [*known, *FOLDERS])
             problems.append(Problem(Where(path.name, 1), "a file the builder does not know", ", ".join(known), close))
-    present = {path.name for path in wanted if path.parent == root}
+    present = {*folders, *(path.name for path in wanted if path.parent == root)}
     problems += [
         Problem(Where(name, 1), "missing", "this file in every content folder")
         for name in REQUIRED
@@ -213,10 +218,10 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
     except UnicodeDecodeError as error:
         start = error.start + mark
         line = data[:start].count(b"\n") + 1
-        where, byte = Where(name, line), data[start]
-        found = f"a character that is not UTF-8 (byte {byte:#04x})"
-        if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-            found = "text saved as UTF-16, which some editors call Unicode"
-        problems.append(Problem(where, found, "text saved as UTF-8"))
+        whole = other_encoding(data)
+        problems.append(Problem(Where(name, 1 if whole else line), whole or odd_byte(data[start]), UTF_8))
+        return None
+    if "\0" in text:
+        problems.append(Problem(Where(name, 1), other_encoding(data) or "a character that no text has: U+0000", UTF_8))
         return None
     return text.replace("\r\n", "\n").replace("\r", "\n")

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from builder.base.errors import ContentError, Problem
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
+from builder.load.encoding import SEEN, UTF_8, odd_byte, other_encoding
 from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
 
 if TYPE_CHECKING:
@@ -30,6 +31,10 @@ def csv_file(path: Path, file: str) -> TableRows:
     """
     faults = RowFaults(file)
     try:
+        with path.open("rb") as stream:
+            whole = other_encoding(stream.read(SEEN))
+        if whole:
+            raise ContentError([Problem(Where(file, 1), whole, UTF_8)])
         return csv_rows(_lines(path, faults), file, faults)
     except OSError as error:
         found = f"cannot be read: {error.strerror}"
@@ -45,6 +50,9 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -
     source = iter(lines)
     first = next(source, "")
     mark = ";" if first.count(";") > first.count(",") else ","
+    if first.count("\t") > max(first.count(","), first.count(";")):
+        allowed = "cells parted by commas or semicolons, as a spreadsheet saves CSV"
+        raise ContentError([Problem(Where(noted.file, 1), "cells parted by tabs", allowed)])
     reader = csv.reader(chain([first], source), delimiter=mark, strict=True)
     try:
         cells = next(reader, [])
@@ -55,6 +63,11 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None) -
     head = tidy_head(cells, file, 1)
     body = under_heads(head, _body(reader, len(head), noted), noted)
     return TableRows(file, 1, tuple(name for name in head if name), body, noted)
+
+
+def _unreadable(line: str) -> str:
+    found = UNREADABLE.findall(line)[0]
+    return odd_byte(ord(found) & 0xFF) if found != "\0" else "a character that no text has: U+0000"
 
 
 def _body(reader: Reader, width: int, faults: RowFaults) -> Iterator[tuple[int, list[str]]]:
@@ -91,7 +104,7 @@ def _lines(path: Path, faults: RowFaults) -> Iterator[str]:
                 faults.add(number, f"a line of {LONGEST_LINE} characters or more", "a line for each row")
                 return
             if (not line.isascii() or "\0" in line) and UNREADABLE.search(line):
-                faults.add(number, "a byte that is not UTF-8", "text saved as UTF-8")
+                faults.add(number, _unreadable(line), UTF_8)
                 yield UNREADABLE.sub("\ufffd", line)
                 continue
             hidden = unseen(line.strip("\r\n"))

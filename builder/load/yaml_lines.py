@@ -6,7 +6,8 @@ zero.
 
 from __future__ import annotations
 
-from typing import Any
+import re
+from typing import Any, TypeGuard
 
 import yaml
 
@@ -76,6 +77,13 @@ def _line_of_unreadable(text: str, position: int) -> int:
     return before.count(b"\n") + 1
 
 
+def _cut_number(before: Node, key: str, value: Node) -> TypeGuard[Scalar]:
+    """Whether a key without value is the rest of a number that a comma in braces cut in two, as in {value: 2,2 %}."""
+    if not (isinstance(before, Scalar) and isinstance(value, Scalar) and value.empty):
+        return False
+    return bool(re.fullmatch("[+-]?[0-9]{1,9}", before.text) and re.match("[0-9]", key))
+
+
 class _Converter:
     """Turns composed nodes into ours, counting what aliases repeat."""
 
@@ -127,6 +135,7 @@ class _Converter:
             items = tuple(self._node(child, depth + 1, inside_alias=inside_alias) for child in node.value)
             return Items(items, self._where(node))
         entries: dict[str, tuple[Scalar, Node]] = {}
+        last = ""
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
                 raise self._refuse(key_node, "a key that is not plain text", "text keys")
@@ -138,5 +147,14 @@ class _Converter:
                     Problem(key.where, f"key {key.text!r} stands twice (first on line {first})", "each key once")
                 )
                 continue
-            entries[key.text] = (key, self._node(value_node, depth + 1, inside_alias=inside_alias))
+            value = self._node(value_node, depth + 1, inside_alias=inside_alias)
+            before = entries[last][1] if last else value
+            if _cut_number(before, key.text, value):
+                whole = f"{before.text}.{key.text}"
+                found = f"'{before.text},{key.text}' has a decimal comma"
+                self.problems.append(Problem(key.where, found, f"a decimal point, as in {whole}"))
+                entries[last] = (entries[last][0], Scalar(whole, before.where))
+                continue
+            last = key.text
+            entries[key.text] = (key, value)
         return Entries(tuple(entries.values()), self._where(node))

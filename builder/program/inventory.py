@@ -76,6 +76,9 @@ def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
         if unit.serial.value and unit.serial.value in serials:
             found = f"serial {unit.serial.value!r} stands twice (first at {serials[unit.serial.value]})"
             faults.add(unit.serial.where, found, "each serial once")
+        for serial in (unit.serial, *(part.serial for part in unit.sensors if part.serial)):
+            if serial.value != serial.value.strip():
+                faults.add(serial.where, f"serial {serial.text!r} with a blank at its end", "the serial alone")
         serials.setdefault(unit.serial.value, unit.serial.where)
         made.setdefault(unit.id, unit)
     return made

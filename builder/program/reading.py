@@ -17,7 +17,7 @@ from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import NOWHERE, Faults
-from builder.program.values import ID, blank, choice_of, day_of, given_of, number_of, quantity_of
+from builder.program.values import DEVICE, ID, LONGEST_ID, blank, choice_of, day_of, given_of, number_of, quantity_of
 
 T = TypeVar("T")
 
@@ -98,6 +98,11 @@ class Fields:
         given = self.text(key)
         if given.value and not ID.fullmatch(given.value):
             self.faults.add(given.where, f"id {given.value!r}", "lower-case letters, digits and single hyphens")
+        elif len(given.value) > LONGEST_ID:
+            self.faults.add(given.where, f"an id of {len(given.value)} characters", f"at most {LONGEST_ID}")
+        elif DEVICE.fullmatch(given.value):
+            found = f"id {given.value!r}, which names a device on Windows, where no file can have it"
+            self.faults.add(given.where, found, f"another id, such as {given.value}-1")
         if given.value:
             self.faults.define(kind, given)
         return given

@@ -22,6 +22,10 @@ from builder.load.nodes import Node, Scalar, kind_of
 from builder.program.faults import Faults
 
 ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+LONGEST_ID = 80
+"""Characters of an id: names of files are made of two of them and more, and have 255 at most."""
+DEVICE = re.compile("con|prn|aux|nul|com[1-9]|lpt[1-9]")
+"""What no file may be called on Windows, whatever its ending."""
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 

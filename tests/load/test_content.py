@@ -127,11 +127,15 @@ def test_no_folder_at_all(tmp_path):
 @pytest.mark.parametrize(
     ("data", "line", "found"),
     [
-        (b"a: 1\nb: \xb0C\n", 2, "a character that is not UTF-8 (byte 0xb0)"),
-        (b"\xef\xbb\xbfa: 1\nb: \xb0C\n", 2, "a character that is not UTF-8 (byte 0xb0)"),
-        (b"\xef\xbb\xbf\xb0", 1, "a character that is not UTF-8 (byte 0xb0)"),
+        (b"a: 1\nb: \xb0C\n", 2, "a byte that is not UTF-8 (0xb0), as in text saved as ANSI or Windows-1252"),
+        (
+            b"\xef\xbb\xbfa: 1\nb: \xb0C\n",
+            2,
+            "a byte that is not UTF-8 (0xb0), as in text saved as ANSI or Windows-1252",
+        ),
+        (b"\xef\xbb\xbf\xb0", 1, "a byte that is not UTF-8 (0xb0), as in text saved as ANSI or Windows-1252"),
         (b"\xff\xfea\x00:\x00", 1, "text saved as UTF-16, which some editors call Unicode"),
-        (b"a: 1\r\nb: 2\r\n\xc3", 3, "a character that is not UTF-8 (byte 0xc3)"),
+        (b"a: 1\r\nb: 2\r\n\xc3", 3, "a byte that is not UTF-8 (0xc3), as in text saved as ANSI or Windows-1252"),
     ],
 )
 def test_a_byte_that_is_not_utf8_has_its_line(data, line, found, folder):

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from builder.base.where import Where
 from builder.load.csv_lines import csv_file, csv_rows
+from builder.load.encoding import UTF_8, odd_byte
 from builder.load.markdown import read_document, readable_prose
 from builder.load.nodes import Items, Scalar, kind_of
 from builder.load.yaml_lines import readable_yaml
@@ -159,8 +160,8 @@ def test_a_byte_that_is_not_utf8_has_its_row(tmp_path):
     rows = csv_file(path, "f.csv")
     assert len(list(rows.body)) == 3
     assert [str(problem) for problem in rows.faults.problems()] == [
-        "f.csv:3: a byte that is not UTF-8; allowed: text saved as UTF-8",
-        "f.csv:4: a byte that is not UTF-8; allowed: text saved as UTF-8",
+        f"f.csv:3: {odd_byte(0xB0)}; allowed: {UTF_8}",
+        f"f.csv:4: a character that no text has: U+0000; allowed: {UTF_8}",
     ]
 
 
