@@ -7,6 +7,7 @@ import sys
 
 def main() -> None:
     """Run the command and leave with its status."""
+    from builder.base.gc_pause import gc_ended  # noqa: PLC0415 - as below
     from builder.cli.main import heed_signals, run  # noqa: PLC0415 - `--version` and tests need not load it
     from builder.cli.streams import lasting, tell_of_loss  # noqa: PLC0415 - as above
 
@@ -14,6 +15,7 @@ def main() -> None:
     out = lasting()
     status = run(sys.argv[1:])
     tell_of_loss(out)
+    gc_ended()
     sys.exit(status)
 
 

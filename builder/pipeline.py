@@ -11,14 +11,14 @@ from typing import Any
 from builder.base.errors import ContentError, Problem, PublishError
 from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
+from builder.base.telling import Tell, silent
 from builder.base.where import Where
-from builder.figures.compute import compute
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
+from builder.figures.of_content import computed_of
 from builder.findings.order import find, in_order
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.edition import ABOUT
-from builder.load.content import load_content
 from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.books.book import Book
 from builder.pages.books.compose import compose_books
@@ -37,21 +37,17 @@ from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.pages.translation_findings import translation_findings
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
-from builder.program.read import read_program
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
 from builder.publish.history_json import about_json, draft_json, history_files
 from builder.publish.ledger_json import figures_json, findings_json
 from builder.publish.staging import PublishReport, publish, reserved
-from builder.reference.library import library
 from builder.render.coverage import unprintable
 from builder.render.jobs import Workshop
 
 USUAL_JOBS = 2
 CARD = "card:"
 """Begins a reference to a card, which is a document and no page."""
-Tell = Callable[[str], None]
-"""Is told, in a few words, what starts now."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,10 +104,6 @@ class Built:
     """Kind of thing -> how many of them were made anew, and how many there are."""
 
 
-def silent(_: str) -> None:
-    """Tell nobody."""
-
-
 @gc_paused()
 def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = False) -> Judged:
     """Load, check and compute a content folder.
@@ -120,14 +112,8 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
 
     :raises ContentError: with every fault found.
     """
-    tell("reading content")
-    documents, problems = load_content(content)
-    program = read_program(documents, (*problems, *unprintable(documents)), library())
-    tell("computing figures")
-    try:
-        computed = compute(program, as_of)
-    except ContentError as error:
-        raise ContentError([*error.problems, *program.unknown_keys()]) from None
+    computed = computed_of(content, as_of, tell, unprintable)
+    program = computed.program
     unresolved = unresolved_keys(program.quoted, computed.ledger)
     if unresolved:
         raise ContentError(unresolved)

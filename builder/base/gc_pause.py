@@ -40,3 +40,12 @@ def gc_frozen() -> Iterator[None]:
 def gc_now() -> None:
     """Give back at once what nothing leads to any more: the pages of a large layout take gigabytes."""
     gc.collect()
+
+
+def gc_ended() -> None:
+    """Search no more, for a process that is about to end: it would go through every record before the system takes all.
+
+    That is a tenth of the time of a command that only looks.
+    """
+    gc.disable()
+    gc.freeze()

@@ -68,9 +68,9 @@ def _ledger(content: Path, as_of: date) -> Ledger:
     store, key = opened_store(), content_key(content, as_of)
     kept = unpacked(store.get(key)) if key else None
     if kept is None:
-        from builder import pipeline  # noqa: PLC0415 - heavy, and not needed where figures are kept
+        from builder.figures.of_content import computed_of  # noqa: PLC0415 - not needed where figures are kept
 
-        made = pipeline.judge(content, as_of).ledger
+        made = computed_of(content, as_of).ledger
         kept = (dict(made.figures), dict(made.aliases), dict(made.names))
         if key:
             store.put(key, packed(kept))

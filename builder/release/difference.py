@@ -10,6 +10,7 @@ from typing import Any
 
 from builder import pipeline
 from builder.base.errors import UsageError
+from builder.base.telling import Tell, silent
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import Change, EditionComparison
 from builder.history.edition import Edition
@@ -20,7 +21,7 @@ DRAFT = "draft"
 
 
 def difference(
-    one: str, other: str, *, site: Path, content: Path, as_of: date, tell: pipeline.Tell = pipeline.silent
+    one: str, other: str, *, site: Path, content: Path, as_of: date, tell: Tell = silent
 ) -> tuple[EditionComparison, Reprints]:
     """What differs from ``one`` to ``other``; each is a number, or ``draft``.
 

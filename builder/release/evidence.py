@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -11,6 +10,7 @@ from shutil import rmtree
 
 from builder import pipeline
 from builder.base.errors import PublishError, UsageError
+from builder.base.telling import Tell, silent
 from builder.history.archive import Past, read_archive
 from builder.history.edition import ABOUT, FIGURES
 from builder.history.resolved_findings import courses
@@ -36,9 +36,7 @@ class Pack:
     files: tuple[str, ...]
 
 
-def evidence(
-    content: Path, site: Path, as_of: date, out: Path, *, tell: Callable[[str], None] = pipeline.silent
-) -> Pack:
+def evidence(content: Path, site: Path, as_of: date, out: Path, *, tell: Tell = silent) -> Pack:
     """Write the pack of a program into a new folder ``out``; ``site`` has the released revisions.
 
     :raises UsageError: when ``site`` is no published site, or that of another place.
@@ -55,7 +53,7 @@ def evidence(
 
 
 def pack_files(
-    content: Path, site: Path, as_of: date, *, shop: Workshop, tell: Callable[[str], None] = pipeline.silent
+    content: Path, site: Path, as_of: date, *, shop: Workshop, tell: Tell = silent
 ) -> tuple[dict[str, bytes], int]:
     """Name -> bytes of all of the pack but its checksums, and how many pages of the handbook went in.
 

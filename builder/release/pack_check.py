@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
-from builder import pipeline
 from builder.base.errors import ArchiveError, HandbookError
+from builder.base.telling import Tell, silent
 from builder.history.edition import ABOUT, FIGURES
 from builder.publish import checksums
 from builder.release.evidence import BOOK, pack_files
@@ -38,7 +37,7 @@ def verify_pack(
     of: Path | None = None,
     content: Path | None = None,
     jobs: int = 1,
-    tell: Callable[[str], None] = pipeline.silent,
+    tell: Tell = silent,
 ) -> Report:
     """Examine an evidence pack.
 

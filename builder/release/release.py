@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,6 +14,7 @@ from shutil import rmtree
 
 from builder import pipeline
 from builder.base.errors import PublishError
+from builder.base.telling import Tell, silent
 from builder.history.archive import read_folder
 from builder.program.program import Program
 from builder.publish.existing_site import REVISIONS, some
@@ -61,7 +62,7 @@ def release(
     asked: ReleaseRequest,
     *,
     shop: Workshop | None = None,
-    tell: Callable[[str], None] = pipeline.silent,
+    tell: Tell = silent,
 ) -> pipeline.Built | None:
     """Release ``asked``: publish it, freeze it, then write ``revisions/N.yaml``.
 

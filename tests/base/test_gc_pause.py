@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from builder.base.gc_pause import gc_frozen, gc_paused
+from builder.base.gc_pause import gc_ended, gc_frozen, gc_paused
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 
@@ -24,6 +24,17 @@ def searching():
 
 def fail():
     raise RuntimeError("work that fails")
+
+
+@pytest.mark.usefixtures("searching")
+def test_a_process_that_ends_searches_no_more():
+    kept = [[] for _ in range(100)]
+    try:
+        gc_ended()
+        assert not gc.isenabled()
+        assert gc.get_freeze_count() > len(kept)
+    finally:
+        gc.unfreeze()
 
 
 @pytest.mark.usefixtures("searching")

@@ -96,7 +96,7 @@ def test_a_second_trace_computes_nothing_and_another_line_is_computed_anew(tmp_p
     assert run(asked) == 0
     first = capsys.readouterr().out
     with monkeypatch.context() as patched:
-        patched.setattr("builder.pipeline.judge", None)
+        patched.setattr("builder.figures.of_content.computed_of", None)
         assert run(asked) == 0
     assert capsys.readouterr().out == first
     path = content / "setpoints.yaml"
