@@ -70,8 +70,8 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
         ),
         CardBlockKind(
             name="bump",
-            takes=("cylinder",),
-            docs="what each sensor has to show while the gas of a cylinder flows",
+            takes=("cylinder", "check"),
+            docs="what each sensor has to show while the gas of a cylinder flows, in the bump test or the check named",
             example="{block: bump, cylinder: c-101}",
         ),
         CardBlockKind(

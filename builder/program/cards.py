@@ -37,6 +37,8 @@ class BlockSpec:
     gases: tuple[Given[str], ...]
     readings: tuple[Given[Quantity], ...]
     cylinder: Given[str] | None
+    check: Given[str] | None = None
+    """The check whose windows are printed; the bump test where none is named."""
     model: Given[str] | None
     steps: tuple[Prose, ...]
     body: Prose | None
@@ -65,6 +67,8 @@ class CardSpec:
     """Points down to which type may be stepped so that the card fits; ``None`` where it may not."""
     titles: LocalizedText | None = None
     """The title in every language it has."""
+    scale: Given[str] | None = None
+    """Gas that the displays are scaled in for which the card is meant, where that is not those of its area or model."""
     bilingual: tuple[Given[str], ...] = ()
     """Two languages where one card has its front in the first and the same on its back in the other; else empty."""
 
@@ -108,9 +112,13 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
         panels=_panels(fields, form) if folded or not known else (),
         punch=fields.choice("punch", PUNCHES, "none").value,
         smallest=_smallest(fields),
+        scale=fields.maybe_reference("scale", "gas"),
         where=identity.where,
     )
     fields.close()
+    if card.audience == "contractor" and card.scale is None:
+        allowed = "scale: the gas that their displays are set to, such as methane"
+        faults.add(identity.where, "a card for contractors that names no scale", allowed)
     _judge_languages(card, fields)
     if folded and card.punch != "none":
         faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
@@ -197,6 +205,7 @@ def _block(fields: Fields) -> BlockSpec:
         gases=fields.references("gases", "gas") if "gases" in takes else (),
         readings=tuple(quantity_of(s, ("%LEL",), faults, "readings", above=True) for s in readings),
         cylinder=fields.reference("cylinder", "cylinder") if "cylinder" in takes else None,
+        check=fields.maybe_reference("check", "check") if "check" in takes else None,
         model=fields.reference("model", "model") if "model" in takes else None,
         steps=tuple(prose_of(step, faults) for step in steps),
         body=prose_of(body, faults) if body else None,

@@ -122,6 +122,8 @@ class Procedure:
     cautions: tuple[Prose, ...]
     body: tuple[ProseNode, ...]
     where: Where
+    scale: Given[str] | None = None
+    """Gas that the displays are scaled in for which it is written, where that is not those of the areas it names."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,6 +167,7 @@ def read_procedure(document: Document, faults: Faults) -> Procedure:
         cautions=cautions,
         body=document.body,
         where=identity.where,
+        scale=fields.maybe_reference("scale", "gas"),
     )
     fields.close()
     judge_prose(document.body, faults)

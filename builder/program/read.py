@@ -37,6 +37,7 @@ from builder.program.prose import BUILT_PAGES, read_page, read_procedure
 from builder.program.record_rows import Displays, read_records
 from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
+from builder.program.scales import check_scales
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
 from builder.program.setpoints import read_setpoint_review, read_setpoints
 from builder.program.sheet_setting import read_sheets
@@ -145,6 +146,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     _forgive_unread_files(documents, noted, faults)
     _settle(faults, of_tables)
     _check_across(program, faults)
+    check_scales(program, faults)
     faults.problems += of_tables
     faults.settle()
     return program

@@ -44,6 +44,27 @@ def mixture_limit(parts: Sequence[Quantity], limits: Sequence[Quantity]) -> Quan
 
 
 @formula(
+    id="limits.strictest-total",
+    title="Strictest of the totals that several lists allow",
+    expression="lowest of the totals",
+    source=COMMON_PRACTICE,
+    valid="totals of one mixture, each by a list that counts in the same place",
+    rounding="down: it is a limit",
+)
+def strictest_total(totals: Sequence[Quantity]) -> Quantity:
+    """The total that keeps every list.
+
+    :param totals: by each list [ppm]
+    :returns: the lowest [ppm]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(strictest_total([quantity(454, "ppm"), quantity(172, "ppm")]), "ppm")
+    Fraction(172, 1)
+    """
+    return quantity(min(amounts(totals, "ppm", "total", above=0)), "ppm")
+
+
+@formula(
     id="limits.margin",
     title="Margin between a limit and an alarm",
     expression="rising: limit − value as set; falling: value as set − limit; set to a step of the display, to safety",

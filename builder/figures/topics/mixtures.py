@@ -25,6 +25,7 @@ from builder.program.keys.families import (
     MIXTURE_INERT,
     MIXTURE_LEL,
     MIXTURE_LEL_SHARE,
+    MIXTURE_LIMIT_IN_LIST,
     MIXTURE_PART,
     MIXTURE_READING,
 )
@@ -229,7 +230,11 @@ def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
 
 
 def _limit(recorder: FigureRecorder, case: _Case) -> None:
-    """The total at which the first list with a value for every part is used up."""
+    """The total at which the limits of the parts are used up: by each list that has one for every part.
+
+    The order in which a site names its lists decides nothing: the lowest total is the one that counts.
+    """
+    totals: list[tuple[str, Figure]] = []
     for listed in recorder.program.limit_lists_in(case.area):
         found = {
             gas: recorder.ledger.get(EXPOSURE_LIMIT(gas=gas, list=listed, kind="twa")) for gas in case.mixture.parts
@@ -237,9 +242,10 @@ def _limit(recorder: FigureRecorder, case: _Case) -> None:
         known = {gas: figure for gas, figure in found.items() if figure is not None}
         if known and all(figure is not None or inert(recorder, gas) for gas, figure in found.items()):
             gases = list(known)
-            recorder.derived(
-                MIXTURE_EQUIVALENT_LIMIT(**case.named),
-                f"Total of {case.called} at which the 8-hour limits of its parts are used up together",
+            called = recorder.program.library.limit_list(listed).label
+            total = recorder.derived(
+                MIXTURE_LIMIT_IN_LIST(**case.named, list=listed),
+                f"Total of {case.called} at which the limits of its parts are used up together, by {called}",
                 "ppm",
                 limit_down(DIGITS),
                 limits.mixture_limit,
@@ -247,4 +253,15 @@ def _limit(recorder: FigureRecorder, case: _Case) -> None:
                 [exactly(known[gas]) for gas in gases],
                 note="as if all parts harmed alike; a true total in the air, not a displayed one",
             )
-            return
+            totals.append((called, total))
+    if totals:
+        called, strictest = min(totals, key=lambda one: one[1].number)
+        recorder.derived(
+            MIXTURE_EQUIVALENT_LIMIT(**case.named),
+            f"Strictest total of {case.called} at which the limits of its parts are used up together, by {called}",
+            "ppm",
+            limit_down(DIGITS),
+            limits.strictest_total,
+            [exactly(total) for _, total in totals],
+            note=strictest.note,
+        )

@@ -14,6 +14,7 @@ from builder.program.keys.families import (
     MIXTURE_EQUIVALENT_LIMIT,
     MIXTURE_FACTOR,
     MIXTURE_LEL,
+    MIXTURE_LIMIT_IN_LIST,
     MIXTURE_PART,
     MIXTURE_READING,
     READING,
@@ -62,8 +63,23 @@ def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, 
         book.fig(MIXTURE_LEL(area=area.id, mixture=mixture.id), absent=DILUTED),
         book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="flammable"), absent=UNSEEN),
         book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="vapour"), absent=UNSEEN),
-        book.fig(MIXTURE_EQUIVALENT_LIMIT(area=area.id, mixture=mixture.id), absent=NO_LIMIT),
+        _total(book, area, mixture),
     )
+
+
+def _total(book: HandbookContext, area: Area, mixture: Mixture) -> Inlines:
+    """The strictest total with the name of its list, then those of the other lists that count there."""
+    strictest = book.fig(MIXTURE_EQUIVALENT_LIMIT(area=area.id, mixture=mixture.id), absent=NO_LIMIT)
+    totals = []
+    for listed_id in book.program.limit_lists_in(area):
+        figure = book.ledger.get(MIXTURE_LIMIT_IN_LIST(area=area.id, mixture=mixture.id, list=listed_id))
+        if figure is not None:
+            totals.append((figure.number, book.program.library.limit_list(listed_id).label, book.fig(figure.key)))
+    totals.sort(key=lambda one: one[0])
+    if not totals:
+        return strictest
+    others = [inlines(*shown, f" by {label}") for _, label, shown in totals[1:]]
+    return inlines(*strictest, f" by {totals[0][1]}", *(inlines("; ", *listed(others)) if others else ()))
 
 
 def _readings(book: HandbookContext, area: Area) -> Table | None:

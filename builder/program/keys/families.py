@@ -138,7 +138,10 @@ MIXTURE_READING: Final = Family(
 MIXTURE_EQUIVALENT_LIMIT: Final = Family(
     "mixture.<area>.<mixture>.equivalent-limit",
     "ppm",
-    "total at which the 8-hour limits of the parts are used up together, by the first list with a value for every part",
+    "total at which the limits of the parts are used up together, by the strictest list with a value for every part",
+)
+MIXTURE_LIMIT_IN_LIST: Final = Family(
+    "mixture.<area>.<mixture>.equivalent-limit.<list>", "ppm", "the same by one list that counts in the area"
 )
 CROSS_COEFFICIENT: Final = Family(
     "cross.<sensor>.<gas>.coefficient",

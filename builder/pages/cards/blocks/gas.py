@@ -132,7 +132,8 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
         raise ValueError("a bump block names its cylinder")
     bottle = context.program.cylinders[spec.cylinder.value]
     rows: list[tuple[Inlines, ...]] = []
-    for check, sensor, name in _windows(context, bottle.id):
+    asked = context.program.checks[spec.check.value] if spec.check else None
+    for check, sensor, name in _windows(context, bottle.id, asked):
         rows.append(
             (
                 words(name),
@@ -140,7 +141,7 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
                 context.fig(WINDOW_TO(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True),
             )
         )
-    times = [check for check in context.program.checks.values() if check.kind == "bump-test"]
+    times = [check for check in context.program.checks.values() if _is_asked(check, asked)]
     heads = (context.text("Sensor"), context.text("From"), context.text("To"))
     empty = context.text("no window for this detector")
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=empty)
@@ -149,16 +150,23 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
         for check in times
     ]
     title = context.text("Bump test with {cylinder}", cylinder=bottle.id.upper())
+    if asked is not None and asked.kind != "bump-test":  # the name that the site gives it, so no word of another check
+        title = f"{context.named(asked)}: {context.text('Cylinder {cylinder}', cylinder=bottle.id.upper())}"
     return make(context, spec, title, (table, *(Paragraph(line) for line in flow)))
 
 
-def _windows(context: CardContext, bottle: str) -> Iterator[tuple[Check, str, str]]:
+def _is_asked(check: Check, asked: Check | None) -> bool:
+    """Windows of one check must never stand for those of another; a bump test is meant where none is named."""
+    return check.kind == "bump-test" if asked is None else check is asked
+
+
+def _windows(context: CardContext, bottle: str, asked: Check | None) -> Iterator[tuple[Check, str, str]]:
     models = context.models or tuple(context.program.models.values())
     seen: set[str] = set()
     for check in context.program.checks.values():
         for model in models:
             for _, sensor in context.program.fitted(model):
                 key = WINDOW_FROM(cylinder=bottle, sensor=sensor.id, check=check.id)
-                if check.kind == "bump-test" and key in context.ledger and key not in seen:
+                if _is_asked(check, asked) and key in context.ledger and key not in seen:
                     seen.add(key)
                     yield check, sensor.id, context.named(sensor)

@@ -1,0 +1,65 @@
+"""Setpoints and factors hold for the gas that a display is scaled in; printed for another scale they mislead.
+
+Six shown on a display scaled in propane is no six on one scaled in methane. A card or a procedure that is meant for
+displays of one scale (``scale: methane``) may therefore print only what holds for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.where import Given
+from builder.program.faults import Faults
+from builder.program.keys.families import FACTOR, READING_TRUE, SETPOINT
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, VAPOUR
+
+SCALED = (FLAMMABLE, VAPOUR)
+"""Channels that show one gas and mean many."""
+LAWFUL = "what holds for that scale; else leave the place out and say that a unit of this site is borrowed there"
+
+
+def check_scales(program: Program, faults: Faults) -> None:
+    """Note every figure that a card or procedure prints for displays of another scale than the one it holds for."""
+    for file, meant in _meant(program):
+        for given in program.quoted:
+            if given.where.file == file:
+                others = [scale for scale in scales_of(program, given.value) if scale != meant.value]
+                if others:
+                    found = (
+                        f"{given.value} holds for a display scaled in {' and '.join(others)}, "
+                        f"and stands where displays scaled in {meant.value} are meant"
+                    )
+                    faults.add(given.where, found, LAWFUL)
+
+
+def _meant(program: Program) -> Iterator[tuple[str, Given[str]]]:
+    """File and scale of every card and procedure that names one."""
+    scales = [(card.where.file, card.scale) for card in program.cards.values()]
+    scales += [(procedure.where.file, procedure.scale) for procedure in program.procedures.values()]
+    yield from ((file, scale) for file, scale in scales if scale is not None)
+
+
+def scales_of(program: Program, key: str) -> tuple[str, ...]:
+    """Gases that the displays are scaled in for which a figure holds; none for one that holds for any display."""
+    setpoint, reading, factor = SETPOINT.read(key), READING_TRUE.read(key), FACTOR.read(key)
+    if setpoint is not None and setpoint["area"] in program.areas:
+        return _in_area(program, setpoint["area"], setpoint["channel"])
+    if reading is not None and reading["area"] in program.areas:
+        return _in_area(program, reading["area"], FLAMMABLE)
+    if factor is not None and factor["sensor"] in program.sensors:
+        sensor = program.sensors[factor["sensor"]]
+        return (sensor.shows.value,) if sensor.channel.value in SCALED else ()
+    return ()
+
+
+def _in_area(program: Program, area: str, channel: str) -> tuple[str, ...]:
+    """Scales of a channel there; a gas without a channel of its own is seen by those that are scaled in another."""
+    named = (channel,) if channel in program.channels_in(program.areas[area]) else SCALED
+    shown = (
+        sensor.shows.value
+        for one in named
+        if one in SCALED
+        for _, _, sensor in program.fitted_in(program.areas[area], one)
+    )
+    return tuple(dict.fromkeys(shown))
