@@ -54,7 +54,8 @@ class Papers:
 def paper_read(wanted: bytes, found: bytes) -> tuple[Difference, ...]:
     """What a PDF says otherwise than the words of its source; no more than are told of one file."""
     try:
-        return tuple(islice(paper_differences("", SourceWords.read(wanted), read_paper(found, "")), MOST))
+        told = tuple(islice(paper_differences("", SourceWords.read(wanted), read_paper(found, "")), MOST + 1))
+        return told if len(told) <= MOST else (*told[:MOST], Difference("", "and more words besides"))
     except ArchiveError as fault:
         return (Difference("", str(fault).strip()),)
 

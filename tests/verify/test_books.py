@@ -12,6 +12,7 @@ import pytest
 from builder.render.joining import Chapter, joined
 from builder.render.pdf import PdfEngine
 from builder.render.source_words import SourceWords, WordsEngine
+from builder.verify.again import MOST, paper_read
 from builder.verify.paper import read_paper, read_places
 from builder.verify.words import paper_differences
 
@@ -107,3 +108,15 @@ def test_a_page_that_bears_a_number_out_of_turn_is_told(made, paper, page, label
     labels[page] = label
     found = differences(made, replace(paper, labels=tuple(labels), around=tuple(around)))
     assert any("bears a number that it cannot have" in one for one in found)
+
+
+def test_of_many_differences_some_are_told_and_that_there_are_more(made):
+    source = SourceWords.read(made[0].written())
+    assert paper_read(source.written(), made[1]) == ()
+    many = SourceWords(words=[f"Unheard of {at}" for at in range(40)], frames={"": ["x", "y"], "1-": ["x", "y"]})
+    pages = "".join(f"<h2>Page {at}</h2>" for at in range(40))
+    with PdfEngine() as engine:
+        pdf = engine.write(engine.document(document(pages), [SIZE]), "Field book", "en")
+    told = paper_read(many.written(), pdf)
+    assert len(told) == MOST + 1
+    assert str(told[-1]) == "and more words besides"
