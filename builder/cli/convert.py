@@ -74,7 +74,7 @@ def convert(
     )
     _require(asked)
     limit = _limit(asked) if "%LEL" in (asked.source, asked.target) else None
-    _show(asked, limit, _converted(asked, limit))
+    _show(asked, limit, _conversion(asked, limit))
     return 0
 
 
@@ -155,7 +155,7 @@ def _limit(asked: ConversionRequest) -> Published:
     return values[0]
 
 
-def _converted(asked: ConversionRequest, limit: Published | None) -> Conversion:
+def _conversion(asked: ConversionRequest, limit: Published | None) -> Conversion:
     from builder.base.quantity import quantity  # noqa: PLC0415
     from builder.figures.formulas.conversion import convert as convert_value  # noqa: PLC0415
 

@@ -45,7 +45,7 @@ def gas(gas: tuple[str, ...], content: Path | None) -> int:
     if not words:
         raise UsageError("an empty name; allowed: a name, formula or CAS number")
     entry = library().find(words)
-    for line in _told(_with_lists_of(content) if content else library(), entry):
+    for line in _lines_of(_with_lists_of(content) if content else library(), entry):
         click.echo(line)
     return 0
 
@@ -63,7 +63,7 @@ def _with_lists_of(content: Path) -> Library:
     return read_program(documents, problems, library()).library
 
 
-def _told(library: Library, entry: GasEntry) -> Iterator[str]:
+def _lines_of(library: Library, entry: GasEntry) -> Iterator[str]:
     used: dict[str, Source] = {}
     yield from _identity(entry)
     yield ""

@@ -80,7 +80,7 @@ def _ledger(content: Path, as_of: date) -> Ledger:
 
 def _grow(tree: Tree, step: Step) -> None:
     if step.figure is None:
-        tree.add(_given(step))
+        tree.add(_input_text(step))
         return
     branch = tree.add(_headline(step, step.figure))
     for line in _reasons(step.figure):
@@ -109,7 +109,7 @@ def _reasons(figure: Figure) -> list[str]:
     return lines
 
 
-def _given(step: Step) -> str:
+def _input_text(step: Step) -> str:
     if step.given is None:
         return step.label
     place = f"  [{step.given.where}]" if step.given.where else ""

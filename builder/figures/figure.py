@@ -18,7 +18,7 @@ EXACT, PRINTED = "exact", "printed"
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
-def spelled(day: date) -> str:
+def day_text(day: date) -> str:
     """A date no reader can turn round: ``25 Nov 2026``."""
     return NO_BREAK_SPACE.join((str(day.day), MONTHS[day.month - 1], str(day.year)))
 

@@ -19,7 +19,7 @@ from builder.base.rounding import Direction, Rounding, plain
 from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.figures.results import Result, result_of
-from builder.figures.said_values import contradicts
+from builder.figures.stated_texts import contradicts
 from builder.figures.values import value_of_json
 
 REFUSALS = (HandbookError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError)

@@ -144,11 +144,11 @@ def _arguments(record: Formula, terms: Sequence[Term | Sequence[Term] | None]) -
             continue
         several = (term,) if isinstance(term, Term) else term
         arguments[parameter.name] = term.value if isinstance(term, Term) else tuple(part.value for part in term)
-        inputs += (_told(part, parameter.name) for part in several)
+        inputs += (_input_of(part, parameter.name) for part in several)
     return arguments, inputs
 
 
-def _told(term: Term, parameter: str) -> Input:
+def _input_of(term: Term, parameter: str) -> Input:
     told = term.told
     return Input(
         label=told.label,

@@ -9,7 +9,7 @@ from typing import Any
 
 from builder.base.quantity import magnitude
 from builder.base.rounding import Rounding, printed_text
-from builder.figures.figure import NO_BREAK_SPACE, spelled
+from builder.figures.figure import NO_BREAK_SPACE, day_text
 from builder.figures.roundings import as_written
 from builder.program.interval import Interval
 
@@ -33,7 +33,7 @@ def result_of(answer: Any, unit: str, rounding: Rounding | None) -> Result:
     :raises pint.DimensionalityError: for a quantity that ``unit`` cannot express.
     """
     if isinstance(answer, date):
-        return Result(exact=answer, text=spelled(answer))
+        return Result(exact=answer, text=day_text(answer))
     if isinstance(answer, Interval):
         text = answer.text.replace(" ", NO_BREAK_SPACE)
         return Result(exact=Fraction(answer.count), text=text, interval=answer)

@@ -9,7 +9,7 @@ from typing import Any
 
 from builder.base.quantity import quantity
 from builder.base.where import Given
-from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, Figure, Input, spelled
+from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, Figure, Input, day_text
 from builder.figures.values import Value
 from builder.program.interval import Interval
 from builder.reference.published import Published
@@ -57,7 +57,7 @@ def tabled(label: str, value: Published) -> Term:
 
 def constant(label: str, value: Value, text: str = "", *, source: str, read: bool = True) -> Term:
     """A value that stands in neither content nor table: a definition, a choice of the builder, something counted."""
-    return Term(value, Input(label=label, text=text or said(value), source=source, read=read))
+    return Term(value, Input(label=label, text=text or value_text(value), source=source, read=read))
 
 
 def listing(label: str, values: Sequence[Value], texts: Sequence[str], unit: str = "", *, source: str) -> Term:
@@ -71,10 +71,10 @@ def absent(label: str, why: str) -> Term:
     return Term(None, Input(label=label, text="none", source=why))
 
 
-def said(value: Value) -> str:
+def value_text(value: Value) -> str:
     """A value that needs no unit, in words."""
     if isinstance(value, date):
-        return spelled(value)
+        return day_text(value)
     if isinstance(value, Interval):
         return value.text
     if isinstance(value, bool):

@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date
 
 from builder.base.finding import Finding, Severity
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.program.accepted import Acceptance
 
 IN_VAIN = "accepted-in-vain"
@@ -29,11 +29,11 @@ def _answered(finding: Finding, accepted: tuple[Acceptance, ...], acceptable: fr
     if one is None or finding.rule not in acceptable:
         return finding
     if day > one.review.value:
-        lapsed = f" {one.by.value} answered for it until {spelled(one.review.value)}; that day is past."
+        lapsed = f" {one.by.value} answered for it until {day_text(one.review.value)}; that day is past."
         return replace(finding, message=finding.message + lapsed)
     told = (
-        f" {one.by.value} answers for it since {spelled(one.on.value)}: {one.reason.value.rstrip('.')}. "
-        f"To be looked at again by {spelled(one.review.value)}."
+        f" {one.by.value} answers for it since {day_text(one.on.value)}: {one.reason.value.rstrip('.')}. "
+        f"To be looked at again by {day_text(one.review.value)}."
     )
     lighter = Severity.WARN if finding.severity is Severity.STOP else finding.severity
     return replace(finding, severity=lighter, message=finding.message + told)

@@ -135,7 +135,7 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
             yield from _oxygen(program, placed, ledger)
         else:
             yield from _protecting(program, placed, ledger)
-            yield from _ruled(program, placed, ledger)
+            yield from _rule_comparisons(program, placed, ledger)
 
 
 def _flammable(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
@@ -152,7 +152,7 @@ def _flammable_beside(program: Program, placed: PlacedAlarm, ledger: Ledger, key
             found = True
             shown = ledger.get(SETPOINT_TRUE(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
             name = program.gases[gas].name
-            yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit, rules=rules)
+            yield _comparison(placed, gas=name, factor=factor, shown=shown, limit=limit, rules=rules)
     if not found:
         value = placed.figure.rounded
         yield LimitComparison(placed=placed, gas="", value=value, shown=placed.figure, limit=limit, rules=rules)
@@ -166,7 +166,7 @@ def _by_volume(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterato
             shown = ledger.get(SETPOINT_VOLUME(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
             if shown is not None and program.gases[gas].entry.id == METHANE:
                 name, rules = program.gases[gas].name, _rules(program, placed.area, key)
-                yield _compared(placed, gas=name, factor=Fraction(1), shown=shown, limit=ledger[key], rules=rules)
+                yield _comparison(placed, gas=name, factor=Fraction(1), shown=shown, limit=ledger[key], rules=rules)
 
 
 def _oxygen(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
@@ -190,18 +190,18 @@ def _protecting(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterat
     key = SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
     shown = ledger.get(key) if placed.channel == VAPOUR else placed.figure
     name = program.gases[gas].name if placed.alarm.protects_gas else ""
-    yield _compared(placed, gas=name, factor=factor, shown=shown, limit=limit)
+    yield _comparison(placed, gas=name, factor=factor, shown=shown, limit=limit)
 
 
-def _ruled(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
+def _rule_comparisons(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     """The first alarm of a toxic gas, beside what a rule of the place says of that gas; later ones sound after it."""
     substance = program.gases[placed.channel].entry.id if placed.channel in program.gases else ""
     for key in ruled_keys(placed.area, substance, ledger) if is_first(placed) else ():
         rules = _rules(program, placed.area, key)
-        yield _compared(placed, gas="", factor=Fraction(1), shown=placed.figure, limit=ledger[key], rules=rules)
+        yield _comparison(placed, gas="", factor=Fraction(1), shown=placed.figure, limit=ledger[key], rules=rules)
 
 
-def _compared(
+def _comparison(
     placed: PlacedAlarm,
     *,
     gas: str,

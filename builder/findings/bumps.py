@@ -93,11 +93,11 @@ def areas_of(program: Program, bump: Bump) -> tuple[Area, ...]:
 
 def shown_by(ledger: Ledger, bump: Bump) -> tuple[Shown, ...]:
     """What each component that the sensor sees makes it show, taken one by one and never added up."""
-    found = (_shown(ledger, bump, part) for part in bump.cylinder.components if sees(bump.sensor, part.gas.value))
+    found = (_shown_by(ledger, bump, part) for part in bump.cylinder.components if sees(bump.sensor, part.gas.value))
     return tuple(shown for shown in found if shown is not None)
 
 
-def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
+def _shown_by(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
     factor, unit = quantity(factor_on(bump.sensor, part.gas.value), ""), bump.position.unit
     lel = ledger.get(GAS_LEL(gas=part.gas.value))
     if bump.sensor.channel.value == FLAMMABLE:
@@ -108,7 +108,7 @@ def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
         display, lel = expected_display(part.value.value, factor), None
     if not same_dimension(display, unit):
         return None
-    expected = _expected(ledger, bump, part)
+    expected = _expected_figure(ledger, bump, part)
     figures = (expected, ledger.get(CYLINDER_GAS(cylinder=bump.cylinder.id, gas=part.gas.value)), lel)
     return Shown(
         component=part,
@@ -119,7 +119,7 @@ def _shown(ledger: Ledger, bump: Bump, part: Component) -> Shown | None:
     )
 
 
-def _expected(ledger: Ledger, bump: Bump, part: Component) -> Figure | None:
+def _expected_figure(ledger: Ledger, bump: Bump, part: Component) -> Figure | None:
     """The figure that prints the same display, where there is one."""
     if part.gas.value != bump.sensor.calibrated_with.value:
         return None

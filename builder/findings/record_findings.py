@@ -8,7 +8,7 @@ from datetime import date
 from itertools import groupby
 
 from builder.base.finding import Finding
-from builder.figures.figure import MONTHS, spelled
+from builder.figures.figure import MONTHS, day_text
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.findings.wording import count_in_words
@@ -79,7 +79,7 @@ def row_text(program: Program, record: Record) -> str:
     what = f" of {known.name if known else record.sensor.value}" if record.sensor else ""
     if record.part:
         what = f" of {record.part.value.replace('-', ' ')}"
-    return f"{record.unit.value}, {WORDS[record.kind.value]}{what} on {spelled(record.day)}"
+    return f"{record.unit.value}, {WORDS[record.kind.value]}{what} on {day_text(record.day)}"
 
 
 def subject(program: Program, record: Record) -> str:

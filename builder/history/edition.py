@@ -118,7 +118,7 @@ def read_edition(read: Read, what: str) -> Edition:
         return Edition(
             name=figures["revision"],
             as_of=figures["as_of"],
-            figures={key: _told(key, entry) for key, entry in figures["figures"].items()},
+            figures={key: _figure_of(key, entry) for key, entry in figures["figures"].items()},
             cards={card["id"]: card_told(card) for card in cards["cards"]},
             procedures={name: procedure_told(entry) for name, entry in texts["procedures"].items()},
             actions=dict(texts["actions"]),
@@ -152,7 +152,7 @@ def _load(read: Read, name: str, what: str) -> Any:
     return found
 
 
-def _told(key: str, entry: Mapping[str, Any]) -> RecordedFigure:
+def _figure_of(key: str, entry: Mapping[str, Any]) -> RecordedFigure:
     return RecordedFigure(
         key=key,
         label=entry["label"],

@@ -40,14 +40,14 @@ def statuses(archive: Archive, present: Edition, *, released: bool) -> tuple[Cod
     made: dict[str, CodeStatus] = {}
     if not released:
         for card in present.cards.values():
-            made[card.code] = _told(card, present, "draft")
+            made[card.code] = _status_of(card, present, "draft")
     for at, edition in enumerate(editions):
         for card in edition.cards.values():
             made[card.code] = _status(card, edition, editions[at + 1 :])
     return tuple(made[code] for code in sorted(made))
 
 
-def _told(card: CardTold, edition: Edition, state: str) -> CodeStatus:
+def _status_of(card: CardTold, edition: Edition, state: str) -> CodeStatus:
     until = edition.figures.get(CARD_VALID_UNTIL(card=card.id.partition(".")[0]))
     return CodeStatus(
         code=card.code,
@@ -61,7 +61,7 @@ def _told(card: CardTold, edition: Edition, state: str) -> CodeStatus:
 
 
 def _status(card: CardTold, edition: Edition, later: list[Edition]) -> CodeStatus:
-    base = _told(card, edition, "current")
+    base = _status_of(card, edition, "current")
     successors = [other for other in later if card.id in other.cards and other.cards[card.id].code != card.code]
     if later and card.id not in later[-1].cards:
         gone = next(other for other in later if card.id not in other.cards)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from builder import __version__
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
@@ -28,7 +28,7 @@ def facts_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]
         "title": site.document.title.value,
         "draft": draft,
         "revision": name,
-        "as_of": spelled(ledger.day(AS_OF())),
+        "as_of": day_text(ledger.day(AS_OF())),
         "invented": site.invented,
         "owner": site.document.owner.value,
         "language": site.languages[0].value,

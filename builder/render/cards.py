@@ -22,7 +22,7 @@ from builder.render.card_pages import (
     second_family,
     side_css,
 )
-from builder.render.documents import printed
+from builder.render.documents import figures_as_printed
 from builder.render.fit import fit_faults, fit_notes
 from builder.render.formats import LEAST_UNASKED, card_format, type_steps
 from builder.render.jobs import Job, job
@@ -72,7 +72,7 @@ class _CardWithFigures:
 
 def card_job(card: Card, figures: Mapping[str, Figure]) -> Job[CardOrFaults]:
     """A card as a job, the search for its size of type included."""
-    return job("cards", MS_A_SIDE * len(card.sides), _rendered, card, printed(figures, figures_in(card)))
+    return job("cards", MS_A_SIDE * len(card.sides), _rendered, card, figures_as_printed(figures, figures_in(card)))
 
 
 def good_cards(made: Sequence[CardOrFaults]) -> list[RenderedCard]:

@@ -125,7 +125,7 @@ def make(engine: PdfEngine, document: Document) -> Made:
     return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=laid.pages, anchors=anchors)
 
 
-def printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:
+def figures_as_printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:
     """What is printed of some figures, for a job: without what they were made from, which changes more often.
 
     Unknown keys are left for the template to report.

@@ -121,7 +121,7 @@ def _excesses(ink: LaidOutItem, room: Rect) -> Iterator[tuple[str, float]]:
 def sizes(side: Side) -> Iterator[str]:
     """Type too small, and action type that is not bold."""
     smallest: dict[tuple[str, str], str] = {}
-    for ink in sorted(_read(side), key=lambda ink: ink.size_pt):
+    for ink in sorted(_text_to_read(side), key=lambda ink: ink.size_pt):
         for rule, fault in _size_faults(ink):
             smallest.setdefault((ink.block, rule), f"{_block(ink.block)}: {fault}, at {_start(ink.text)}")
     yield from smallest.values()
@@ -144,7 +144,7 @@ def contrasts(side: Side) -> Iterator[str]:
     """Ink too pale for its ground, the word behind a draft taken as a ground too."""
     behind = [ink.colour for ink in side.inks if ink.decor and ink.kind == "text"]
     found: dict[str, float] = {}
-    for ink in _read(side):
+    for ink in _text_to_read(side):
         ratio = min(contrast(ink.colour, ground) for ground in (ink.ground, *behind))
         if ratio < CONTRAST:
             found[ink.block] = min(ratio, found.get(ink.block, ratio))
@@ -154,7 +154,7 @@ def contrasts(side: Side) -> Iterator[str]:
 
 def crossings(side: Side) -> Iterator[str]:
     """Text printed over other text."""
-    lines = [(ink.core, ink) for ink in _read(side) if ink.core is not None]
+    lines = [(ink.core, ink) for ink in _text_to_read(side) if ink.core is not None]
     lines.sort(key=lambda pair: pair[0].top)
     pairs: dict[tuple[str, str], str] = {}
     for index, (core, ink) in enumerate(lines):
@@ -196,7 +196,7 @@ def _luminance(colour: Colour) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-def _read(side: Side) -> Iterable[LaidOutItem]:
+def _text_to_read(side: Side) -> Iterable[LaidOutItem]:
     """The text a reader has to read."""
     return (ink for ink in side.inks if ink.kind == "text" and not ink.decor and ink.text.strip())
 

@@ -13,7 +13,7 @@ from builder.pages.log_rows import LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_FORMS, fixed_words
 from builder.pages.wording import Wording
-from builder.render.documents import Document, Judgement, Laid, Made, make, printed
+from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, FOOT_BAR, Sheet, whole_page
@@ -70,7 +70,7 @@ class FormRules:
 def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:
     """A log sheet as a job."""
     cost = MS_A_SHEET + MS_A_LINE * sum(len(group.lines) for group in sheet.groups)
-    return job("log sheets", cost, _render, sheet, printed(figures, sheet.figures))
+    return job("log sheets", cost, _render, sheet, figures_as_printed(figures, sheet.figures))
 
 
 def _render(engine: PdfEngine, sheet: LogSheet, figures: Mapping[str, Figure]) -> Made:
@@ -82,7 +82,7 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
 
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
-    says, name = _words(sheet), _named(sheet)
+    says, name = _words(sheet), _sheet_name(sheet)
     try:
         html = form_html(sheet, figures)
     except RenderError as error:
@@ -110,7 +110,7 @@ def form_faults(name: str, pages: Sequence[Side]) -> Iterator[str]:
     yield from dict.fromkeys(found)
 
 
-def _named(sheet: LogSheet) -> str:
+def _sheet_name(sheet: LogSheet) -> str:
     """How faults name a sheet: its id and language."""
     return f"log sheet {sheet.id} ({sheet.language})"
 

@@ -12,7 +12,7 @@ from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_LABELS, fixed_words
 from builder.pages.wording import Wording
 from builder.render.card_pages import page_css
-from builder.render.documents import Document, Judgement, Laid, Made, make, printed
+from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, outlines, sheet_numbers
@@ -32,7 +32,7 @@ MS_A_LABEL = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _LabelSheet:
+class _PlacedLabels:
     cells: tuple[tuple[UnitLabel, SheetPlace], ...]
     marks: Marks
 
@@ -51,7 +51,7 @@ class LabelRules:
 def label_job(pages: LabelPages, figures: Mapping[str, Figure]) -> Job[Made]:
     """The sheets of one kind as a job."""
     cost = MS_A_LABEL * len(pages.labels) * pages.copies
-    return job("label sheets", cost, _render, pages, printed(figures, pages.figures))
+    return job("label sheets", cost, _render, pages, figures_as_printed(figures, pages.figures))
 
 
 def _render(engine: PdfEngine, pages: LabelPages, figures: Mapping[str, Figure]) -> Made:
@@ -81,13 +81,13 @@ def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:
         count[side.card] += 1
         rules = (losses(side), strays(side, SAFE_MM), sizes(side), contrasts(side), crossings(side))
         for fault in dict.fromkeys(fault for rule in rules for fault in rule):
-            yield f"{_named(side.card, pages)}: {fault}"
+            yield f"{_label_name(side.card, pages)}: {fault}"
     for unit, times in count.items():
         if times != pages.copies:
-            yield f"{_named(unit, pages)}: laid out {times} times, to be laid out {pages.copies} times"
+            yield f"{_label_name(unit, pages)}: laid out {times} times, to be laid out {pages.copies} times"
 
 
-def _named(unit: str, pages: LabelPages) -> str:
+def _label_name(unit: str, pages: LabelPages) -> str:
     """How faults name a label: unit, sheet and language."""
     return f"label {unit} on sheet {pages.grid.id} ({pages.language})"
 
@@ -110,15 +110,15 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
     )
 
 
-def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_LabelSheet]:
+def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_PlacedLabels]:
     """The sheets of labels, then the page to try the printer with."""
     sheet = _sheet(pages)
     dealt = tuple(sheet.dealt(pages.labels, pages.copies, pages.start))
     for number, cells in enumerate(dealt, start=1):
         at = f"right: {EDGE}mm; {sheet.bar.beside}" if sheet.bar else ""
         count = sheet_numbers(says["sheet_of"], number, len(dealt), at) if at else ()
-        yield _LabelSheet(cells=cells, marks=sheet.marks("", says["gauge"], *count))
-    yield _LabelSheet(cells=(), marks=_trial(sheet, says))
+        yield _PlacedLabels(cells=cells, marks=sheet.marks("", says["gauge"], *count))
+    yield _PlacedLabels(cells=(), marks=_trial(sheet, says))
 
 
 def _trial(sheet: Sheet, says: Mapping[str, str]) -> Marks:

@@ -92,14 +92,14 @@ def hole_faults(side: Side) -> Iterator[tuple[str, str]]:
     worst: dict[str, float] = {}
     for ink in side.inks:
         if ink.kind != "block" and not ink.decor:
-            short = HOLE_MM / 2 + CLEAR_MM - min(_distance(middle, part) for part in _drawn(ink))
+            short = HOLE_MM / 2 + CLEAR_MM - min(_distance(middle, part) for part in _covered(ink))
             if short > SLACK_MM:
                 worst[ink.block] = max(short, worst.get(ink.block, 0))
     for block, short in worst.items():
         yield block, f"{up(short)} mm too near the punched hole"
 
 
-def _drawn(ink: LaidOutItem) -> Sequence[Rect]:
+def _covered(ink: LaidOutItem) -> Sequence[Rect]:
     """What an ink really covers: of a frame its edges."""
     rect = ink.rect
     if ink.kind != "rule":

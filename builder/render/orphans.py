@@ -43,17 +43,20 @@ def torn(side: Side) -> Iterator[tuple[str, str]]:
 
 def alone(side: Side) -> Iterator[tuple[str, str]]:
     """Headings that nothing follows, or that stand far from what does."""
-    seen = [ink for ink in side.inks if _seen(ink)]
+    seen = [ink for ink in side.inks if _is_seen(ink)]
     for block, inks in groupby(seen, key=lambda ink: ink.block):
         runs = [(head, list(run)) for head, run in groupby(inks, key=lambda ink: ink.head)]
         for at, (head, run) in enumerate(runs):
             if head and at + 1 == len(runs):
-                yield block, f"{_named(run)} stands alone, nothing follows it in the {up(_below(side, run))} mm below"
+                yield (
+                    block,
+                    f"{_block_name(run)} stands alone, nothing follows it in the {up(_below(side, run))} mm below",
+                )
             elif head:
                 yield from ((block, fault) for fault in _apart(run, runs[at + 1][1]))
 
 
-def _seen(ink: LaidOutItem) -> bool:
+def _is_seen(ink: LaidOutItem) -> bool:
     """Whether it is something to read or look at."""
     return ink.kind in ("picture", "qr") or (ink.kind == "text" and bool(ink.text.strip()) and not ink.decor)
 
@@ -62,11 +65,11 @@ def _apart(heads: Sequence[LaidOutItem], body: Sequence[LaidOutItem]) -> Iterato
     first = min(body, key=lambda ink: ink.rect.top) if body[0].kind == "text" else body[0]
     last = max(heads, key=lambda ink: ink.rect.bottom)
     if body[0].rect.top < min(ink.rect.top for ink in heads) - SLACK_MM:
-        yield f"{_named(heads)} is left alone, {up(heads[0].rect.top - body[0].rect.top)} mm below what it heads"
+        yield f"{_block_name(heads)} is left alone, {up(heads[0].rect.top - body[0].rect.top)} mm below what it heads"
         return
     gap = first.rect.top - last.rect.bottom
     if gap > HEAD_LINES * last.size_pt * MM_A_PT:
-        yield f"{_named(heads)} is left alone, {up(gap)} mm above what it heads"
+        yield f"{_block_name(heads)} is left alone, {up(gap)} mm above what it heads"
 
 
 def _below(side: Side, heads: Sequence[LaidOutItem]) -> float:
@@ -74,5 +77,5 @@ def _below(side: Side, heads: Sequence[LaidOutItem]) -> float:
     return max(0.0, end - max(ink.rect.bottom for ink in heads))
 
 
-def _named(heads: Sequence[LaidOutItem]) -> str:
+def _block_name(heads: Sequence[LaidOutItem]) -> str:
     return f'the heading "{" ".join(heads[0].text.split())[:24]}"'

@@ -87,12 +87,12 @@ def _colour(text: str) -> tuple[float, float, float] | None:
 def source_words(element: Any, block: str) -> dict[str, str]:
     """Characters below an element by block; white space, soft hyphens and the insides of pictures left out."""
     block = element.get("data-block", block)
-    words = {block: _packed(element.text or "")}
+    words = {block: _letters(element.text or "")}
     for child in element:
         if isinstance(child.tag, str) and child.tag not in PICTURES:
             for name, text in source_words(child, block).items():
                 words[name] = words.get(name, "") + text
-        words[block] += _packed(child.tail or "")
+        words[block] += _letters(child.tail or "")
     return words
 
 
@@ -106,5 +106,5 @@ def source_pictures(element: Any, block: str = "") -> Iterator[str]:
             yield from source_pictures(child, block)
 
 
-def _packed(text: str) -> str:
+def _letters(text: str) -> str:
     return "".join(text.replace("\u00ad", "").split())

@@ -124,12 +124,14 @@ def _row(entry: LookupEntry, kind: int, start: str, hrefs: Mapping[str, str]) ->
 def derivation_scripts(groups: Mapping[str, Sequence[Derivation]], hrefs: Mapping[str, str]) -> dict[str, bytes]:
     """Site path -> the derivations of one group of figures."""
     return {
-        f"{DERIVATIONS}/{name}.js": _handed_over(f"derivations:{name}", {d.key: _told(d, hrefs) for d in found})
+        f"{DERIVATIONS}/{name}.js": _handed_over(
+            f"derivations:{name}", {d.key: _derivation_data(d, hrefs) for d in found}
+        )
         for name, found in groups.items()
     }
 
 
-def _told(made: Derivation, hrefs: Mapping[str, str]) -> dict[str, Any]:
+def _derivation_data(made: Derivation, hrefs: Mapping[str, str]) -> dict[str, Any]:
     """One derivation; what is empty is left out."""
     places = [[title, hrefs[on]] for on, title in made.printed_on if on in hrefs]
     told = {

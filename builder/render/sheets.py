@@ -22,7 +22,7 @@ from builder.render.card_pages import (
     side_html,
     words_for,
 )
-from builder.render.documents import Document, Judgement, Laid, Made, make, printed
+from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import fit_faults
 from builder.render.formats import SheetPlace, card_format, paper
 from builder.render.imposition import (
@@ -95,7 +95,9 @@ def sheet_job(
 ) -> Job[Made]:
     """The sheets of cards of one format as a job."""
     cost = MS_A_SIDE * setting.copies * sum(len(card.sides) for card in cards)
-    return job("sheets of cards", cost, _render, cards, printed(figures, figures_in(cards)), paper_name, setting)
+    return job(
+        "sheets of cards", cost, _render, cards, figures_as_printed(figures, figures_in(cards)), paper_name, setting
+    )
 
 
 def _render(

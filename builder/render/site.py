@@ -19,7 +19,7 @@ from builder.pages.labels import LabelPages
 from builder.program.sheet_setting import SheetSetting
 from builder.render.book import Bindery, Printing, printed_figures
 from builder.render.cards import as_fitted, card_job, good_cards, refuse_twins
-from builder.render.documents import printed, refuse_faults
+from builder.render.documents import figures_as_printed, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
@@ -77,7 +77,7 @@ def render_site(
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
-    shown = printed(figures, figures)
+    shown = figures_as_printed(figures, figures)
     printing = Printing(figures=shown, hrefs=hrefs, about=SiteFacts(**facts), paper=paper)
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
     tell(f"laying out {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
@@ -107,7 +107,7 @@ def html_pages(
     renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=scripts)
     basis = digest(sources_digest(HtmlRenderer.__module__), surroundings(), parts, dict(facts), scripts)
     store: Store = shop.store if shop else NoStore()
-    shown = printed(figures, figures)
+    shown = figures_as_printed(figures, figures)
     cache: PageCache[Page] = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
     with gc_frozen():
         made = {page.path: cache.rendered(page) for page in pages}

@@ -48,8 +48,8 @@ STAND_INS = {0x2009: 0x202F, 0x2010: 0x2D, 0x2011: 0x2D}
 """Characters the face lacks -> one of the same shape that it has: thin space, hyphen, no-break hyphen."""
 
 
-def _wanted() -> set[int]:
-    return {code for first, last in RANGES for code in range(first, last + 1)}
+def _needed_points() -> tuple[int, ...]:
+    return tuple(code for first, last in RANGES for code in range(first, last + 1))
 
 
 def _rename(font: Any, style: str) -> None:
@@ -87,7 +87,7 @@ def cut_face(style: str) -> bytes:
     _check(font, style)
     options = Options(layout_features=list(FEATURES), name_IDs=list(KEPT_NAMES), hinting=False, recalc_timestamp=False)
     subsetter = Subsetter(options)
-    subsetter.populate(unicodes=_wanted())
+    subsetter.populate(unicodes=_needed_points())
     subsetter.subset(font)
     _rename(font, style)
     font.flavor = "woff2"

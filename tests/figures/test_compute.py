@@ -10,7 +10,7 @@ import pytest
 
 from builder.base.quantity import UNITS
 from builder.base.rounding import THIN_SPACE
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.figures.formulas.registry import all_formulas
 from builder.figures.trace import derivation
 
@@ -67,7 +67,7 @@ def test_every_content_line_a_derivation_names_holds_the_text_it_shows(ledger, s
 def test_the_printed_text_is_the_rounded_value(ledger):
     for one in ledger:
         if isinstance(one.exact, date):
-            assert one.text == spelled(one.exact)
+            assert one.text == day_text(one.exact)
         elif one.text == "each\u00a0day\u00a0of\u00a0use":
             assert one.exact == 0, one.key
         elif not one.text.startswith("over "):

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from builder.base.plain_pickle import packed, unpacked
 from builder.base.quantity import UNITS, quantity
-from builder.figures.said_values import contradicts
+from builder.figures.stated_texts import contradicts
 from builder.figures.values import json_value, plain_value, value_of_json
 from builder.program.interval import Interval
 

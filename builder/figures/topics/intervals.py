@@ -11,7 +11,7 @@ from typing import Any
 
 from builder.base.quantity import quantity
 from builder.base.rounding import Direction, Rounding
-from builder.figures.figure import Figure, spelled
+from builder.figures.figure import Figure, day_text
 from builder.figures.formulas import clock, history, origin, rhythm
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.counted_days import Rhythm
@@ -88,7 +88,7 @@ def counted_terms(
     by_use = any(every.days_of_use for every in intervals)
     text = str(len(counted.use)) if book.counts_use else "every day, since none is recorded"
     used = constant("days of use since then", counted.use, text, source="records of use")
-    told = f"{len(counted.working)} working days, the last {spelled(max(counted.working, default=last))}"
+    told = f"{len(counted.working)} working days, the last {day_text(max(counted.working, default=last))}"
     working = constant("working days after it", counted.working, told, source="the site's calendar")
     return (
         used if by_use else None,

@@ -9,7 +9,7 @@ from fractions import Fraction
 from builder.base.quantity import Quantity, quantity
 from builder.base.rounding import Direction, Rounding, plain
 from builder.base.where import Given
-from builder.figures.figure import Figure, spelled
+from builder.figures.figure import Figure, day_text
 from builder.figures.formulas import clock, history, life, rhythm
 from builder.figures.formulas.trend import FEWEST
 from builder.figures.logbook.book import Logbook
@@ -113,7 +113,7 @@ def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, lis
     left = [reading.left for reading in case.readings]
     expected = [WINDOW_EXPECTED.on(reading.window.key) for reading in case.readings]
     return (
-        listing("days of these readings", days, [spelled(day) for day in days], source="records"),
+        listing("days of these readings", days, [day_text(day) for day in days], source="records"),
         found,
         listing(
             "as left, in the same order",

@@ -54,8 +54,11 @@ def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``record.<file>.<row>.*`` of the rows shown, and ``records.<month>.*``."""
     displays = Displays(recorder.program.units, recorder.program.models, tuple(recorder.program.sensors))
     for log in book.units.values():
-        charts = charted(recorder.program, book, log)
-        rows = [*(record for record, _ in shown(log)), *(part.record for line in charts.values() for part in line)]
+        charts = charted_readings(recorder.program, book, log)
+        rows = [
+            *(record for record, _ in latest_rows(log)),
+            *(part.record for line in charts.values() for part in line),
+        ]
         for record in {id(record): record for record in rows}.values():
             _record(recorder, record, book.key_of(record), displays)
         for line in charts.values():
@@ -66,7 +69,7 @@ def compute(recorder: FigureRecorder, book: Logbook) -> None:
 # ---- rows ----------------------------------------------------------------------------
 
 
-def shown(log: UnitLog) -> tuple[tuple[Record, Verdict], ...]:
+def latest_rows(log: UnitLog) -> tuple[tuple[Record, Verdict], ...]:
     """The latest checks and changes of a unit, newest first; days of use are no checks."""
     found: list[tuple[Record, Verdict]] = []
     for entry in reversed(log.entries):
@@ -77,7 +80,7 @@ def shown(log: UnitLog) -> tuple[tuple[Record, Verdict], ...]:
     return tuple(found)
 
 
-def charted(program: Program, book: Logbook, log: UnitLog) -> dict[str, tuple[Reading, ...]]:
+def charted_readings(program: Program, book: Logbook, log: UnitLog) -> dict[str, tuple[Reading, ...]]:
     """The latest as-found readings of each sensor of a unit that has enough of them for a line."""
     kinds = frozenset((*COMPARED, *(check.kind for check in program.checks.values() if check.adjust)))
     found = readings_of(book, log, kinds)

@@ -51,7 +51,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for bump in bumps(program):
         shown = shown_by(ledger, bump)
         for area in areas_of(program, bump) if shown else ():
-            case = _judged(program, ledger, bump, _decisive(bump, shown), area.id)
+            case = _case_of(program, ledger, bump, _decisive(bump, shown), area.id)
             if case is not None:
                 first = made.setdefault((bump.cylinder.id, bump.sensor.id), case)
                 if area.name not in first.areas:
@@ -65,12 +65,12 @@ def _decisive(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
     return pick(shown, key=lambda part: part.display)
 
 
-def _judged(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: str) -> _BumpOutOfProportion | None:
+def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: str) -> _BumpOutOfProportion | None:
     alarm = _alarm(program, ledger, bump, area)
     if alarm is None or not same_dimension(shown.display, alarm.unit) or alarm.rounded <= 0:
         return None
     ratio = magnitude(bump_ratio(shown.display, quantity(alarm.rounded, alarm.unit)), "")
-    bounds = _broken(bump, shown, ratio, _stated(program, bump.cylinder))
+    bounds = _broken(bump, shown, ratio, _stated_bounds(program, bump.cylinder))
     return (
         _BumpOutOfProportion(bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, areas=[])
         if bounds
@@ -105,7 +105,7 @@ def _alarm(program: Program, ledger: Ledger, bump: Bump, area: str) -> Figure | 
     return max((figure for figure in found if figure is not None), key=lambda figure: figure.rounded, default=None)
 
 
-def _stated(program: Program, cylinder: Cylinder) -> tuple[Fraction, Fraction] | None:
+def _stated_bounds(program: Program, cylinder: Cylinder) -> tuple[Fraction, Fraction] | None:
     for served in cylinder.checks:
         check = program.checks[served.value]
         if check.kind == BUMP_TEST and check.ratio is not None:

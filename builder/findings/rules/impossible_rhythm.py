@@ -11,7 +11,7 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import today
-from builder.figures.figure import Figure, spelled
+from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import first_and_count, subject
 from builder.findings.wording import keys
@@ -84,7 +84,7 @@ def _finding(program: Program, run: list[Record], time: Figure) -> Finding:
     return Finding(
         rule=ID,
         severity=Severity.NOTE,
-        message=f"{_units(run)} units checked by {who} within {seconds} s on {spelled(first.day)} ({first.where} to "
+        message=f"{_units(run)} units checked by {who} within {seconds} s on {day_text(first.day)} ({first.where} to "
         f"{last.where}), though gas flows for {time.printed} in each.",
         where=first.where,
         figures=keys(time),

@@ -27,7 +27,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` where the energy was read in its source, else a ``warn``; a ``warn`` where no source has it."""
     program, ledger = computed.program, computed.ledger
     for sensor in program.sensors.values():
-        for gas, where in _claimed(sensor).items():
+        for gas, where in _claimed_gases(sensor).items():
             energy = ledger.get(GAS_IONISATION_ENERGY(gas=gas))
             severity, told = _judge(sensor, program.gases[gas], energy, program.library)
             if told:
@@ -65,7 +65,7 @@ def _judge(sensor: Sensor, gas: Gas, energy: Figure | None, library: Library) ->
     return severity, f"its lamp of {sensor.lamp.text} cannot ionise {gas.name}, {needs}"
 
 
-def _claimed(sensor: Sensor) -> dict[str, Given[str]]:
+def _claimed_gases(sensor: Sensor) -> dict[str, Given[str]]:
     """Gases the content says that the sensor sees, with the line that says so."""
     table = sensor.factors.table if sensor.factors else {}
     blind = {given.value for given in sensor.blind_to}

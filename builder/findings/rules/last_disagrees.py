@@ -12,7 +12,7 @@ from datetime import date
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.figures.computed import Computed
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import first_and_count
 from builder.findings.wording import COMMON_PRACTICE, keys
@@ -42,11 +42,11 @@ def _judged(computed: Computed) -> Iterator[Finding]:
 
 
 def _finding(ledger: Ledger, unit: Unit, check: Check, stated: Given[date], shown: date | None) -> Finding:
-    words = f"the records show {spelled(shown)}" if shown else "the records show none for all its sensors"
+    words = f"the records show {day_text(shown)}" if shown else "the records show none for all its sensors"
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"Unit {unit.id}, {check.name}: the inventory says it was last good on {spelled(stated.value)}, "
+        message=f"Unit {unit.id}, {check.name}: the inventory says it was last good on {day_text(stated.value)}, "
         f"{words}.",
         where=stated.where,
         figures=keys(ledger.get(UNIT_LAST(unit=unit.id, check=check.id))),

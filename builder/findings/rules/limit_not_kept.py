@@ -51,13 +51,13 @@ def _of_each_gas(program: Program, ledger: Ledger) -> Iterator[tuple[str, list[P
     grouped: dict[tuple[str, str], list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         if placed.channel not in BY_RULE:
-            gases = [placed.channel] if placed.channel != VAPOUR else _shown(ledger, placed)
+            gases = [placed.channel] if placed.channel != VAPOUR else _gases_shown(ledger, placed)
             for gas in gases:
                 grouped.setdefault((placed.area.id, gas), []).append(placed)
     yield from ((gas, alarms) for (_, gas), alarms in grouped.items() if gas in program.gases)
 
 
-def _shown(ledger: Ledger, placed: PlacedAlarm) -> list[str]:
+def _gases_shown(ledger: Ledger, placed: PlacedAlarm) -> list[str]:
     """Hazards that a vapour alarm tells of."""
     hazards = (hazard.gas.value for hazard in placed.area.hazards)
     return [gas for gas in hazards if SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name) in ledger]

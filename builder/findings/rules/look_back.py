@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.figures.logbook.units import LookBack
 from builder.findings.record_findings import first_and_count, listed_days, row_text, subject
 from builder.program.program import Program
@@ -49,7 +49,7 @@ def _doubt(back: LookBack, *, counts_use: bool) -> str:
     if back.again:
         since = "It had failed before, with no good check in between"
     elif back.since:
-        since = f"Its last good check before was on {spelled(back.since)}"
+        since = f"Its last good check before was on {day_text(back.since)}"
     else:
         since = "No good check before it is recorded"
     if not counts_use:

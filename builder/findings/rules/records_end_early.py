@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import SOON, today
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.findings.wording import COMMON_PRACTICE
 
 ID = "records-end-early"
@@ -29,12 +29,12 @@ def rule(computed: Computed) -> Iterator[Finding]:
     mend = "add the records of the days since then"
     dated = ""
     if program.site.invented:
-        dated = f" The site is invented and its data are those of {spelled(newest.day)}: nobody adds to them."
+        dated = f" The site is invented and its data are those of {day_text(newest.day)}: nobody adds to them."
         mend += f"; to see the demonstration as it is meant, build it with --as-of {day}"
     yield Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"The newest record is of {spelled(newest.day)}, {(now - newest.day).days} days before the day this "
+        message=f"The newest record is of {day_text(newest.day)}, {(now - newest.day).days} days before the day this "
         f"handbook is judged on. What was done since then is not known here, so checks may look overdue that were "
         f"done.{dated}",
         where=newest.where,

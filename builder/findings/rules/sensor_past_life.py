@@ -12,7 +12,7 @@ from datetime import date
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import past, today
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import first_and_count
@@ -51,7 +51,7 @@ def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, e
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {spelled(end)}.",
+        message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {day_text(end)}.",
         where=part.where,
         figures=keys(ledger.get(SENSOR_LIFE(sensor=sensor.id))),
         source="life stated for that kind of sensor in sensors.yaml",

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.findings.record_findings import first_and_count
 from builder.findings.settings import SettingDifference, differences
 from builder.findings.wording import COMMON_PRACTICE, keys
@@ -34,7 +34,7 @@ def _finding(program: Program, found: SettingDifference) -> Finding:
         rule=ID,
         severity=Severity.STOP if found.worse else Severity.WARN,
         message=f"Unit {setting.unit.value}: {setting.name.value}{sensor} was read as {setting.value.text} on "
-        f"{spelled(setting.read_on.value)}, {way} {said}, {found.expected}.",
+        f"{day_text(setting.read_on.value)}, {way} {said}, {found.expected}.",
         where=setting.where,
         figures=keys(*found.figures),
         source=COMMON_PRACTICE,

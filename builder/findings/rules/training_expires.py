@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import near, past, today
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.findings.wording import keys
 from builder.program.keys.families import AS_OF
 
@@ -30,7 +30,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 rule=ID,
                 severity=Severity.NOTE,
                 message=f"{person.name} ({person.id}), {person.role.value}: the authorisation {verb} "
-                f"on {spelled(last)}.",
+                f"on {day_text(last)}.",
                 where=person.until.where,
                 figures=keys(ledger.get(AS_OF())),
                 source="the site's own register",

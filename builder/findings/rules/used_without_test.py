@@ -13,7 +13,7 @@ from itertools import groupby
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry, UnitLog, clears
 from builder.findings.record_findings import by_cause, subject
@@ -89,7 +89,7 @@ def _finding(program: Program, check: Check, use: Record, missing: tuple[str, ..
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{use.unit.value} was used on {spelled(use.day)}, but {told}.",
+        message=f"{use.unit.value} was used on {day_text(use.day)}, but {told}.",
         where=use.where,
         source=check.source.value,
         mend="add the record if the test was done; else judge what was measured that day, and say why it was used",

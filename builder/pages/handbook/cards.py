@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -71,7 +71,7 @@ def _reader(book: HandbookContext, language: str) -> tuple[Inlines, Inlines, Inl
     if checked is None:
         return (Absent("not checked by anybody yet"),), (Absent("no day"),), inlines("no")
     why = why_unchecked(language, checked, book.ledger.day(AS_OF()))
-    return inlines(checked.by.value), inlines(spelled(checked.on.value)), inlines(f"no: {why}" if why else "yes")
+    return inlines(checked.by.value), inlines(day_text(checked.on.value)), inlines(f"no: {why}" if why else "yes")
 
 
 def _sheets(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Inlines:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import PurePosixPath
 
 from builder.figures.logbook.verdicts import Verdict
-from builder.figures.topics.records import charted, months, shown
+from builder.figures.topics.records import charted_readings, latest_rows, months
 from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
 from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs, fixed_words
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -46,7 +46,7 @@ def unit_history(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if not book.program.records:
         return ()
     log = book.computed.logbook.units.get(unit.id)
-    rows = (_row(book, record, verdict) for record, verdict in (shown(log) if log else ()))
+    rows = (_row(book, record, verdict) for record, verdict in (latest_rows(log) if log else ()))
     return (
         head("What was done", "history"),
         table(COLUMNS, rows, numeric=(2, 3, 4), caption="Latest records, newest first", empty="nothing is recorded"),
@@ -59,7 +59,7 @@ def unit_history(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
 def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     """As-found readings of each sensor over time, between the edges of the window they are judged by."""
     found = book.computed.logbook
-    lines = charted(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
+    lines = charted_readings(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
     for sensor, readings in lines.items():
         keys = [found.key_of(part.record) for part in readings]
         points = tuple((RECORD_DAYS.on(key), RECORD_AS_FOUND.on(key)) for key in keys)

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from builder.base.quantity import Quantity, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.rounding import plain
-from builder.figures.figure import NO_BREAK_SPACE, spelled
+from builder.figures.figure import NO_BREAK_SPACE, day_text
 from builder.figures.values import Value, unit_of
 from builder.program.interval import Interval
 
@@ -47,11 +47,11 @@ def _of_day(words: str, day: date) -> str:
     """A day may be written in any order, but its three numbers must stand there."""
     if re.match(r"\d{4}-\d{2}-\d{2}", words):
         return "" if words.startswith(day.isoformat()) else day.isoformat()
-    if words == spelled(day).replace(NO_BREAK_SPACE, " "):
+    if words == day_text(day).replace(NO_BREAK_SPACE, " "):
         return ""
     numbers = {int(number) for number in re.findall(r"[0-9]{1,4}", words)}
     named = {day.day, day.month} <= numbers and numbers & {day.year, day.year % 100}
-    return "" if named else spelled(day)
+    return "" if named else day_text(day)
 
 
 def _of_quantity(words: str, value: Quantity) -> str:
