@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeAlias
 
-from builder.pages.wording import in_context, plain
+from builder.pages.wording import plain
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 
 Say: TypeAlias = Callable[[str], str]
 """Gives a text in another language; ``str`` leaves it in English."""
 ALARM_WORDS = {"low": "low", "high": "high", "twa": "TWA", "stel": "STEL"}
-LEVELS = ("low", "high")
-RISING = "alarm of a gas that rises"
+OXYGEN_WORDS = {"low": "too little", "high": "too much"}
+RISING_WORDS = {"low": "1st alarm", "high": "2nd alarm"}
+SPELT_WORDS = {"twa": "8-hour average (TWA)", "stel": "15-minute average (STEL)"}
 SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 CHANNEL_WORDS = {FLAMMABLE: "Flammable", OXYGEN: "Oxygen", VAPOUR: "Vapour"}
 
@@ -28,8 +29,13 @@ def channel_word(program: Program, channel: str, say: Say = str) -> str:
 def alarm_word(alarm: str, say: Say = plain, channel: str = "") -> str:
     """An alarm as a reader sees it.
 
-    :param channel: where it is given, languages can tell oxygen that is low or high from the first and the second alarm
-        of a gas that rises: "gas low" may be read as all being well.
+    :param channel: where it is given, oxygen that is low or high is told from the first and the second alarm of a gas
+        that rises: "gas low" may be read as all being well.
     """
-    word = ALARM_WORDS[alarm]
-    return say(in_context(RISING, word) if channel not in ("", OXYGEN) and alarm in LEVELS else word)
+    apart = {"": {}, OXYGEN: OXYGEN_WORDS}.get(channel, RISING_WORDS)
+    return say(apart.get(alarm) or ALARM_WORDS[alarm])
+
+
+def spelt_alarm_word(alarm: str, say: Say, channel: str) -> str:
+    """The same for who acts by it: an average in words, with what the display calls it."""
+    return say(SPELT_WORDS[alarm]) if alarm in SPELT_WORDS else alarm_word(alarm, say, channel)

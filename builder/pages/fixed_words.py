@@ -29,5 +29,6 @@ AUDIENCES: Mapping[str, str] = {
     "hot-work-watch": "Hot work watch",
     "rescue": "Rescue",
     "contractor": "Contractor",
+    "lone-worker": "Lone worker",
     "calibrator": "Calibrator",
 }

@@ -99,7 +99,22 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
             docs="what oxygen readings allow, and what they hide",
             example="{block: oxygen}",
         ),
-        CardBlockKind(name="contacts", docs="whom to call", example="{block: contacts}"),
+        CardBlockKind(
+            name="duties",
+            needs=("area",),
+            docs="what whoever the card is for does and never does, in the builder's words: entrant, attendant, tester "
+            "and hot work watch by the duties of the rule",
+            example="{block: duties}",
+        ),
+        CardBlockKind(
+            name="rescue",
+            takes=("stops", "goes-on", "turn-back"),
+            needs=("area",),
+            docs="for a rescuer on air: what stops him, what does not, what endangers life, when to turn back",
+            example="{block: rescue, stops: [flammable.high, oxygen.high], goes-on: [oxygen.low, flammable.low], "
+            'turn-back: "half of your air used"}',
+        ),
+        CardBlockKind(name="contacts", docs="whom to call, the number first", example="{block: contacts}"),
         CardBlockKind(
             name="lone-worker",
             takes=("model",),

@@ -10,13 +10,16 @@ from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.card_blocks import CARD_BLOCKS
+from builder.program.card_rescue import read_alarms
+from builder.program.card_stale import refuse_stale
+from builder.program.carry import ROLES
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, localized_text, localized_texts, maybe_localized_text
 from builder.program.prose import Prose, prose_of
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
 
-AUDIENCES = ("entrant", "attendant", "tester", "hot-work-watch", "rescue", "contractor", "calibrator")
+AUDIENCES = (*ROLES, "calibrator")
 PANELS = {"A6-folded": 4, "strip-4": 8}
 """Folded formats, and how many panels each has on both sides together."""
 FORMATS = ("A7", "ID-1", "A6", "3x5in", *PANELS)
@@ -43,6 +46,12 @@ class BlockSpec:
     steps: tuple[Prose, ...]
     body: Prose | None
     where: Where
+    stops: tuple[Given[str], ...] = ()
+    """Of a rescuer on air: alarms that send him out."""
+    goes_on: tuple[Given[str], ...] = ()
+    """Of a rescuer on air: alarms that do not."""
+    turn_back: Prose | None = None
+    """Of a rescuer on air: how much air is left when he turns back."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +99,7 @@ class CardSpec:
 
 def read_card(node: Node, faults: Faults) -> CardSpec:
     """A card from its file."""
+    quoted = len(faults.quoted)
     fields = Fields(node, faults, "card")
     identity = fields.identity("card")
     titles = localized_text(fields, "title")
@@ -119,6 +129,7 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     if card.audience == "contractor" and card.scale is None:
         allowed = "scale: the gas that their displays are set to, such as methane"
         faults.add(identity.where, "a card for contractors that names no scale", allowed)
+    refuse_stale(faults.quoted[quoted:], faults)
     _judge_languages(card, fields)
     if folded and card.punch != "none":
         faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
@@ -194,6 +205,7 @@ def _block(fields: Fields) -> BlockSpec:
         faults.refer("channel", channel)
     readings = fields.scalars("readings") if "readings" in takes else ()
     body = localized_text(fields, "body") if "body" in takes else None
+    turn = localized_text(fields, "turn-back") if "turn-back" in takes else None
     steps = localized_texts(fields, "steps") if "steps" in takes else ()
     title = maybe_localized_text(fields, "title")
     if name == "text" and title is None:
@@ -209,5 +221,8 @@ def _block(fields: Fields) -> BlockSpec:
         model=fields.reference("model", "model") if "model" in takes else None,
         steps=tuple(prose_of(step, faults) for step in steps),
         body=prose_of(body, faults) if body else None,
+        stops=read_alarms(fields, "stops") if "stops" in takes else (),
+        goes_on=read_alarms(fields, "goes-on", on=True) if "goes-on" in takes else (),
+        turn_back=prose_of(turn, faults) if turn else None,
         where=fields.where,
     )

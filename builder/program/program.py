@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from builder.base.errors import Problem
@@ -30,13 +30,9 @@ from builder.program.sensors import Sensor
 from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
+from builder.program.test_order import in_test_order
 from builder.reference.library import Library
 from builder.reference.rules import law_elsewhere, place
-
-
-def in_test_order(channels: Iterable[str]) -> tuple[str, ...]:
-    """Each channel once, in the order air is tested: oxygen, flammable, then the rest by name."""
-    return tuple(sorted(set(channels), key=lambda name: ({"oxygen": 0, "flammable": 1}.get(name, 2), name)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from builder.base.quantity import Quantity, quantity, same_dimension
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
+from builder.program.carry import ROLES
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.limit_lists import LIMIT_LIST
-from builder.program.localized import localized_text
+from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.reading import Fields, records_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
 from builder.program.values import written_unit
 from builder.reference.limits import LIMIT_KINDS
 
 ALARMS = ("low", "high", "twa", "stel")
+RESCUE = "rescue"
+ENTRANT = "entrant"
 BY_RULE = (FLAMMABLE, OXYGEN)
 """Channels whose alarms protect the strictest rule of the place; any other names an exposure limit."""
 
@@ -38,7 +41,17 @@ class Alarm:
     protects_gas: Given[str] | None
     """Gas whose limit that is, where it is not the channel's own."""
     action: Given[str]
-    """What to do when it sounds."""
+    """What an entrant does when it sounds."""
+    actions: Mapping[str, Given[str]] = field(default_factory=dict)
+    """What others do, by role, where that is not the same."""
+
+    def action_of(self, role: str) -> Given[str] | None:
+        """What somebody of a role does; ``None`` for a rescuer of whom nothing is said.
+
+        Who carries a detector where the entrant does, does as he does. A rescuer on air is not ordered out by an
+        entrant's words: he would leave the casualty, or learn not to read his card.
+        """
+        return self.actions.get(role) or (None if role == RESCUE else self.action)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +167,18 @@ def _alarm(fields: Fields, name: str, channel: str) -> Alarm:
         protects=_protects(fields, name, channel),
         protects_gas=_protects_gas(fields, channel),
         action=localized_text(fields, "action"),
+        actions=_actions(fields),
     )
+
+
+def _actions(fields: Fields) -> dict[str, Given[str]]:
+    """What others than the entrant do."""
+    part = fields.maybe_inner("actions", "actions of others than the entrant")
+    if part is None:
+        return {}
+    said = {role: maybe_localized_text(part, role) for role in ROLES if role != ENTRANT}
+    part.close()
+    return {role: text for role, text in said.items() if text is not None}
 
 
 def _protects(fields: Fields, name: str, channel: str) -> Given[str] | None:

@@ -12,11 +12,12 @@ from builder.base.nearest import nearest
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.carry import ROLES
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.limit_lists import LIMIT_LIST
-from builder.program.localized import localized_text
+from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
 from builder.reference.library import LEL_BASES
@@ -62,6 +63,22 @@ class Contact:
     role: Given[str]
     name: Given[str]
     call: Given[str]
+    outside: Given[str] | None = None
+    """How to reach them from a telephone that is not the site's."""
+    areas: tuple[Given[str], ...] = ()
+    """Areas that it is for; empty for all of them."""
+    roles: tuple[Given[str], ...] = ()
+    """Whose cards print it; empty for everybody's."""
+
+    def serves(self, area: str, role: str) -> bool:
+        """Whether cards of an area and a role print it; what is for single areas is not for a card that has none."""
+        here = not self.areas or any(given.value == area for given in self.areas)
+        return here and (not self.roles or any(given.value == role for given in self.roles))
+
+    @property
+    def besides(self) -> str:
+        """How to reach them from outside, to follow how to call them, in the site's first language; may be empty."""
+        return f"; from outside {self.outside.value}" if self.outside else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,7 +244,12 @@ def _readings(fields: Fields) -> tuple[Given[Quantity], ...]:
 
 def _contact(fields: Fields) -> Contact:
     contact = Contact(
-        role=localized_text(fields, "role"), name=localized_text(fields, "name"), call=localized_text(fields, "call")
+        role=localized_text(fields, "role"),
+        name=localized_text(fields, "name"),
+        call=localized_text(fields, "call"),
+        outside=maybe_localized_text(fields, "outside"),
+        areas=fields.references("areas", "area"),
+        roles=fields.choices("roles", (*ROLES, "calibrator")),
     )
     fields.close()
     return contact

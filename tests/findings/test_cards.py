@@ -59,7 +59,10 @@ def only(channel: str) -> tuple[str, str, str]:
         ((only("flammable"), ("setpoints.yaml", OXYGEN, "")), None),  # no such alarm in the pit
         ((only("oxygen"), (CARD, ENTRANT, "audience: tester")), "flammable"),
         ((only("oxygen"), (CARD, ENTRANT, "audience: hot-work-watch")), "flammable"),
-        ((only("oxygen"), (CARD, ENTRANT, "audience: rescue")), "flammable"),
+        (
+            (only("oxygen"), (CARD, ENTRANT, "audience: rescue")),
+            "oxygen or flammable",
+        ),  # an entrant's orders are not his
         ((only("oxygen"), (CARD, ENTRANT, "audience: attendant")), None),  # stands outside
         ((only("oxygen"), (CARD, ENTRANT, "audience: calibrator")), None),
     ],

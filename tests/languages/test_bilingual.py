@@ -26,7 +26,7 @@ from tests.rendered import render_cards
 PAIRS = [("en", "ar"), ("ar", "es"), ("de", "pl")]
 SIDES = {
     "en": "Side {} of 2",
-    "es": "Lado {} de 2",
+    "es": "Cara {} de 2",
     "de": "Seite {} von 2",
     "pl": "Strona {} z 2",
     "ar": "الوجه {} من 2",

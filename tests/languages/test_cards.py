@@ -120,7 +120,7 @@ def test_in_arabic_the_first_column_stands_on_the_right(demo, judged):
     form = card_format(one.format)
     css = (card_css(), *language_css([one]), page_css(form.width, form.height), side_css(form))
     with PdfEngine() as engine:
-        side = sides_of(engine.document(card_html(one, judged.ledger.figures), css))[1]
+        side = sides_of(engine.document(card_html(one, judged.ledger.figures), css))[0]
     name = next(ink for ink in side.inks if ink.text.startswith("الأكسجين"))
     number = next(ink for ink in side.inks if ink.text.startswith("19.5"))
     assert name.rect.left > number.rect.right

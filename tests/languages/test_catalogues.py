@@ -11,7 +11,7 @@ from babel import Locale
 from babel.messages.pofile import read_po
 from babel.units import format_unit
 
-from builder.pages.channel_names import RISING, alarm_word
+from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, alarm_word
 from builder.pages.fixed_words import FIXED
 from builder.pages.wording import (
     NotingWording,
@@ -19,7 +19,6 @@ from builder.pages.wording import (
     WordingError,
     catalogue_of,
     catalogue_path,
-    in_context,
     plural_form,
 )
 from builder.program.languages import LANGUAGES as REGISTERED
@@ -27,9 +26,9 @@ from builder.render.card_pages import CardWords, words_for
 from tests.languages.conftest import LANGUAGES
 
 PLACE = re.compile(r"\{[a-z_]+\}")
-RARE = {"no value", "over {number}", "each day of use", "never done", "{check}: {state}"}
-"""Said of a value that is absent, beyond its cap, or no number, and of a unit that never had a check: the demo prints
-none of them today."""
+RARE = {"no value", "over {number}", "each day of use", "never done", "{check}: {state}", "{channels}: turn over."}
+"""Said of a value that is absent, beyond its cap, or no number, of a unit that never had a check, and where alarms
+stand on two sides: the demo prints none of them today."""
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -142,21 +141,21 @@ def test_first_and_second_alarm_of_a_gas_are_two_words(language):
     say = Wording(language=language).text
     first, second = (alarm_word(alarm, say, "carbon-monoxide") for alarm in ("low", "high"))
     assert first != second
-    assert (first, second) == tuple(say(in_context(RISING, word)) for word in ("low", "high"))
-    assert alarm_word("low", say, "oxygen") == say("low") != say("high")
+    assert (first, second) == tuple(say(word) for word in RISING_WORDS.values())
+    assert alarm_word("low", say, "oxygen") == say(OXYGEN_WORDS["low"]) != say(OXYGEN_WORDS["high"])
 
 
 @pytest.mark.parametrize(
     ("language", "gas", "oxygen"),
     [  # a gas whose first alarm sounds is not low, whatever its alarm is called
-        ("de", "Voralarm", "niedrig"),
-        ("pl", "I\u00a0próg", "niski"),
-        ("ar", "إنذار\u00a0أول", "منخفض"),
-        ("es", "baja", "bajo"),
-        ("en", "low", "low"),
+        ("de", "1. Alarm", "zu wenig"),
+        ("pl", "1. próg", "za mało"),
+        ("ar", "الإنذار 1", "ناقص"),
+        ("es", "1.ª alarma", "demasiado poco"),
+        ("en", "1st alarm", "too little"),
     ],
 )
-def test_the_first_alarm_of_a_gas_is_not_said_like_low_oxygen(language, gas, oxygen):
+def test_the_first_alarm_of_a_gas_is_not_said_like_too_little_oxygen(language, gas, oxygen):
     say = Wording(language=language).text
     assert (alarm_word("low", say, "hydrogen-sulfide"), alarm_word("low", say, "oxygen")) == (gas, oxygen)
 

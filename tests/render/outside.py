@@ -18,7 +18,7 @@ from io import BytesIO
 from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
-from builder.pages.blocks import Absent, Card, Chart, Code, Fig, Line, Mark, Qr, Text
+from builder.pages.blocks import Absent, Card, Chart, Code, Fig, Line, Mark, Qr, Table, Text
 from builder.pages.numbers import spoken_figures
 from builder.render.fonts import font_folder
 from builder.render.formats import CardFormat, card_format
@@ -83,6 +83,10 @@ def words_put_in(node: object, figures: dict, *, action: bool = False) -> Iterat
     elif isinstance(node, tuple):
         for part in node:
             yield from words_put_in(part, figures, action=action)
+    elif isinstance(node, Table) and node.kind == "actions":
+        for what, *when in node.rows:
+            yield from words_put_in(what, figures, action=True)
+            yield from words_put_in(tuple(when), figures)
     elif is_dataclass(node):
         inner = action or getattr(node, "emphasis", "") == "action"
         names = [part.name for part in fields(node) if part.name in PRINTED]

@@ -1,5 +1,8 @@
 """An alarm that may sound in a card's area, on a detector its reader carries, and of which the card says nothing.
 
+A rescuer's card must say of each alarm whether it stops him on air: in a block `rescue`, or in `alarm-actions` with an
+action of the alarm for `rescue`; the entrant's words do not count for him.
+
 Asked of cards with an area for those who carry a detector: entrants, testers, hot work watches and rescuers. It is the
 card's model, or any that is allowed there where the card names none. Every channel with a setpoint must stand in a
 block `alarm-actions`, on whatever side or panel; `limits` does not count, since it does not say what to do.
@@ -14,8 +17,11 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.areas import Area
+from builder.program.card_rescue import names
 from builder.program.cards import CardSpec
-from builder.program.program import Program, in_test_order
+from builder.program.program import Program
+from builder.program.setpoints import Alarm
+from builder.program.test_order import in_test_order
 
 ID = "alarm-not-on-card"
 SEVERITIES = (Severity.WARN,)
@@ -47,10 +53,28 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:
     """Channels with an alarm that may sound and that no block tells of, in test order."""
-    models = (program.models[card.model.value],) if card.model else program.models_in(area)
-    measured = {sensor.channel.value for model in models for _, sensor in program.fitted(model)}
-    told: set[str] = set()
+    alarms = {
+        (channel, name)
+        for channel in _measured(program, area, card)
+        if (entry := program.setpoint(area.id, channel))
+        for name, alarm in entry.alarms.items()
+        if not _told(program, area, card, channel, alarm)
+    }
+    return in_test_order({channel for channel, _ in alarms})
+
+
+def _told(program: Program, area: Area, card: CardSpec, channel: str, alarm: Alarm) -> bool:
+    """Whether a block says what the reader does at an alarm."""
     for block in card.blocks:
-        if block.name == "alarm-actions":
-            told |= {given.value for given in block.channels} or measured  # without channels it prints all of them
-    return in_test_order({channel for channel in measured - told if program.setpoint(area.id, channel)})
+        if block.name == "rescue" and names((*block.stops, *block.goes_on), channel, alarm.name):
+            return True
+        # without channels it prints all of them
+        listed = {given.value for given in block.channels} or _measured(program, area, card)
+        if block.name == "alarm-actions" and channel in listed and alarm.action_of(card.audience):
+            return True
+    return False
+
+
+def _measured(program: Program, area: Area, card: CardSpec) -> set[str]:
+    models = (program.models[card.model.value],) if card.model else program.models_in(area)
+    return {sensor.channel.value for model in models for _, sensor in program.fitted(model)}

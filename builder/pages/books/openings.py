@@ -24,8 +24,8 @@ from builder.program.keys.families import (
     SENSOR_MINIMUM_OXYGEN,
     SETPOINT,
 )
-from builder.program.program import in_test_order
 from builder.program.sensors import OXYGEN
+from builder.program.test_order import in_test_order
 
 SOUNDS = "it-sounds"
 """Anchor of the heading that begins the right page."""
@@ -217,7 +217,11 @@ def _call(book: HandbookContext) -> tuple[Block, ...]:
 def call_rows(book: HandbookContext) -> tuple[tuple[Inlines, ...], ...]:
     """Whom to call: the number first, since it is what is looked for."""
     return tuple(
-        ((Strong(inlines(contact.call.value)),), inlines(contact.name.value), inlines(contact.role.value))
+        (
+            (Strong(inlines(contact.call.value)), *inlines(contact.besides)),
+            inlines(contact.name.value),
+            inlines(contact.role.value),
+        )
         for contact in book.program.site.contacts
     )
 

@@ -16,6 +16,7 @@ from builder.program.cards import BlockSpec, CardSpec
 from builder.program.languages import LANGUAGES
 from builder.program.models import Model
 from builder.program.prose import Prose
+from builder.program.test_order import in_test_order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +49,7 @@ class CardContext(Translator):
     def channels(self, spec: BlockSpec) -> tuple[str, ...]:
         """Channels a block asks for, or all that the card's detectors measure, in test order."""
         if spec.channels:
-            return tuple(given.value for given in spec.channels)
+            return in_test_order(given.value for given in spec.channels)
         mine = {sensor.channel.value for model in self.models for _, sensor in self.program.fitted(model)}
         return tuple(channel for channel in self.program.channels_in(self.area) if channel in mine)
 

@@ -126,7 +126,8 @@ def _list(pages: list[ProsePage]) -> tuple[Block, ...]:
 def _contacts(book: HandbookContext) -> tuple[Block, ...]:
     contacts = book.program.site.contacts
     rows = (
-        (inlines(contact.role.value), inlines(contact.name.value), inlines(contact.call.value)) for contact in contacts
+        (inlines(contact.role.value), inlines(contact.name.value), inlines(f"{contact.call.value}{contact.besides}"))
+        for contact in contacts
     )
     return (head("Contacts"), table(("For", "Who", "Call"), rows, empty="no contact is given"))
 

@@ -21,8 +21,8 @@ from builder.program.keys.families import (
     SITE_LONG_SHIFT_FACTOR,
     SITE_SHIFT,
 )
-from builder.program.program import in_test_order
 from builder.program.setpoints import Alarm, Setpoint
+from builder.program.test_order import in_test_order
 from builder.reference.limits import KINDS_BY_ID
 
 

@@ -14,7 +14,7 @@ from builder.pages.handbook.parts import code, facts, head, inlines, page, para,
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import SETPOINT, UNIT_DUE, UNIT_LAST
-from builder.program.program import in_test_order
+from builder.program.test_order import in_test_order
 
 NOT_ASKED = "not asked"
 """Of a check that the model or the place of a unit does not call for."""

@@ -2,36 +2,100 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import TypeAlias
 
-from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Table
+from builder.figures.figure import NO_BREAK_SPACE
+from builder.pages.blocks import CardBlock, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import alarm_word, channel_word
+from builder.pages.channel_names import SPELT_WORDS, alarm_word, channel_word, spelt_alarm_word
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
 from builder.program.sensors import FLAMMABLE, OXYGEN
 from builder.program.setpoints import Alarm
+from builder.program.test_order import in_test_order
+
+ChannelAlarm: TypeAlias = tuple[str, Alarm]
 
 
 @composes("alarm-actions")
 def alarm_actions(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """What each alarm means and what to do, the gravest alarm of a channel last."""
-    rows: list[tuple[Inlines, ...]] = []
-    for channel, alarm in _alarms(context, spec):
+    """What to do, and at which alarms: each action once, what is gravest first."""
+    table = actions_table(context, alarms_of(context, spec))
+    elsewhere = _elsewhere(context, spec)
+    over = words_of_channels(context, elsewhere)
+    note = (Paragraph((Strong(context.words("{channels}: turn over.", channels=over)),)),) if elsewhere else ()
+    return make(context, spec, context.text("When it sounds"), (table, *note))
+
+
+def actions_table(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Table:
+    """What the reader of this card does, with the alarms that ask for it; alarms without an order are left out."""
+    groups: dict[str, list[ChannelAlarm]] = {}
+    for channel, alarm in alarms:
+        action = alarm.action_of(context.card.audience)
+        if action is not None:
+            groups.setdefault(context.content_text(action), []).append((channel, alarm))
+    ordered = sorted(groups.items(), key=lambda group: min(_grave(*one) for one in group[1]))
+    rows = tuple((words(action), alarm_list(context, found)) for action, found in ordered)
+    return Table(columns=("", ""), rows=rows, kind="actions", empty=context.text("no alarms set"))
+
+
+def alarm_list(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Inlines:
+    """Alarms with their setpoints in a line, each unbroken where it is short."""
+    made: list[Inline] = []
+    for channel, alarm in alarms:
         key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
-        action = words(context.content_text(alarm.action))
-        rows.append((_alarm_name(context, channel, alarm), context.fig(key, decisive=True), action))
-    heads = (context.text("Alarm"), context.text("Set at"), context.text("Do"))
-    table = Table(columns=heads, rows=tuple(rows), empty=context.text("no alarms set"))
-    return make(context, spec, context.text("When it sounds"), (table,), emphasis="action")
+        name = context.text(
+            "{channel} {alarm}",
+            channel=channel_word(context.program, channel, context.text),
+            alarm=spelt_alarm_word(alarm.name, context.text, channel),
+        )
+        name = name if alarm.name in SPELT_WORDS else name.replace(" ", NO_BREAK_SPACE)
+        made += words(" · ") if made else ()
+        made += [Text(f"{name}{NO_BREAK_SPACE}"), *_from(context, channel, alarm.name, context.fig(key, decisive=True))]
+    return tuple(made)
+
+
+def _from(context: CardContext, channel: str, alarm: str, value: Inlines) -> Inlines:
+    """A setpoint; of oxygen with the side of it that is meant, since it has one on either."""
+    return hazardous_from(context, channel, alarm, value) if channel == OXYGEN else value
+
+
+def hazardous_from(context: CardContext, channel: str, alarm: str, value: Inlines) -> Inlines:
+    """A reading and the side of it that is hazardous; the reading itself too, whether or not a unit sounds at it."""
+    falls = channel == OXYGEN and alarm == "low"
+    return context.sentence("{value} or less" if falls else "{value} or more", value=value)
+
+
+def words_of_channels(context: CardContext, channels: Iterable[str]) -> str:
+    """Channels in a line."""
+    return context.wording.comma.join(channel_word(context.program, channel, context.text) for channel in channels)
+
+
+def _grave(channel: str, alarm: Alarm) -> int:
+    """Of oxygen either alarm, of a gas the second, is the gravest; then the first; then what is counted up."""
+    return 0 if channel == OXYGEN else ("high", "low", "stel", "twa").index(alarm.name)
+
+
+def _elsewhere(context: CardContext, spec: BlockSpec) -> tuple[str, ...]:
+    """Channels whose alarms stand on another side than this block, told by the first block of each side."""
+    card = context.card
+    for side in card.panels or (card.front, card.back):
+        mine = [block for block in side if block.name == spec.name]
+        if mine and mine[0] is spec:
+            here = {channel for block in mine for channel in context.channels(block)}
+            others = (block for block in card.blocks if block.name == spec.name)
+            told = in_test_order(channel for block in others for channel in context.channels(block))
+            return tuple(channel for channel in told if channel not in here)
+    return ()
 
 
 @composes("limits")
 def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Setpoints beside the limits they protect."""
     rows: list[tuple[Inlines, ...]] = []
-    for channel, alarm in _alarms(context, spec):
+    for channel, alarm in alarms_of(context, spec):
         key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
         name = _alarm_name(context, channel, alarm)
         rows.append((name, context.fig(key, decisive=True), _limit(context, channel, alarm)))
@@ -46,10 +110,10 @@ def oxygen(context: CardContext, spec: BlockSpec) -> CardBlock:
     area = context.area.id
     rows: list[tuple[Inlines, ...]] = []
     for key, name in (
-        (RULE(area=area, quantity="oxygen-low"), "Rule, low"),
-        (SETPOINT(area=area, channel=OXYGEN, alarm="low"), "Alarm, low"),
-        (SETPOINT(area=area, channel=OXYGEN, alarm="high"), "Alarm, high"),
-        (RULE(area=area, quantity="oxygen-high"), "Rule, high"),
+        (RULE(area=area, quantity="oxygen-low"), "Rule, too little"),
+        (SETPOINT(area=area, channel=OXYGEN, alarm="low"), "Alarm, too little"),
+        (SETPOINT(area=area, channel=OXYGEN, alarm="high"), "Alarm, too much"),
+        (RULE(area=area, quantity="oxygen-high"), "Rule, too much"),
     ):
         if key in context.ledger:
             rows.append((context.words(name), context.fig(key, decisive=True)))
@@ -76,7 +140,8 @@ def _alarm_name(context: CardContext, channel: str, alarm: Alarm) -> Inlines:
     return context.words("{channel} {alarm}", channel=channel_said, alarm=word)
 
 
-def _alarms(context: CardContext, spec: BlockSpec) -> Iterator[tuple[str, Alarm]]:
+def alarms_of(context: CardContext, spec: BlockSpec) -> Iterator[ChannelAlarm]:
+    """Alarms of a block's channels, in the order air is tested."""
     for channel in context.channels(spec):
         entry = context.program.setpoint(context.area.id, channel)
         if entry is not None:

@@ -16,7 +16,6 @@ from builder.program.keys.families import (
     CYLINDER_EXPIRES,
     CYLINDER_GAS,
     CYLINDER_GAS_LEL,
-    CYLINDER_TESTS_LEFT,
     GAS_LEL,
     GAS_MASS_PER_PPM,
     READING,
@@ -111,9 +110,8 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     heads = (context.text("Gas"), context.text("Certified"), context.text("Share of LEL"))
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2))
     last = context.sentence(
-        "Last day of use {day}. Checks left {left}.",
+        "Last day of use {day}.",
         day=context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True),
-        left=context.fig(CYLINDER_TESTS_LEFT(cylinder=bottle.id), decisive=True),
     )
     title = context.text("Cylinder {cylinder}", cylinder=bottle.id.upper())
     return make(context, spec, title, (table, Paragraph(last)))

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import re
-
-from builder.base.where import Given
-from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Qr, Table
+from builder.pages.cards.blocks.alarms import hazardous_from
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
@@ -23,9 +20,7 @@ from builder.program.keys.families import (
     SETPOINT,
 )
 from builder.program.sensors import OXYGEN
-from builder.program.site import Contact
 
-BEFORE_DIGITS = re.compile(r" (?=[+(]?[0-9])")
 STATUS = "cards/status.html#"
 """Below the site's address: the page that says of a card's code whether the card is current."""
 
@@ -67,32 +62,16 @@ def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
 
 
 def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> Inlines:
-    """The reading at which nobody goes in: oxygen on either side, anything else at its lowest alarm."""
+    """The reading at which nobody goes in: oxygen on either side, anything else at its lowest alarm.
+
+    At the setpoint itself too, whether the unit sounds there or only beyond it.
+    """
+    asked = [name for name in ("low", "high") if name in alarms] if channel == OXYGEN else list(alarms[:1])
     said: list[Inlines] = []
-    if "low" in alarms:
-        word = "below {value}" if channel == OXYGEN else "from {value}"
-        said.append(
-            context.sentence(
-                word, value=context.fig(SETPOINT(area=context.area.id, channel=channel, alarm="low"), decisive=True)
-            )
-        )
-    if channel == OXYGEN and "high" in alarms:
-        said.append(
-            context.sentence(
-                "above {value}",
-                value=context.fig(SETPOINT(area=context.area.id, channel=channel, alarm="high"), decisive=True),
-            )
-        )
-    if not said and alarms:
-        said.append(
-            context.sentence(
-                "from {value}",
-                value=context.fig(SETPOINT(area=context.area.id, channel=channel, alarm=alarms[0]), decisive=True),
-            )
-        )
-    return (
-        context.sentence("{one} or {other}", one=said[0], other=said[1]) if len(said) > 1 else said[0] if said else ()
-    )
+    for name in asked:
+        value = context.fig(SETPOINT(area=context.area.id, channel=channel, alarm=name), decisive=True)
+        said.append(hazardous_from(context, channel, name, value))
+    return context.sentence("{one}; {other}", one=said[0], other=said[1]) if len(said) > 1 else said[0] if said else ()
 
 
 @composes("hose")
@@ -131,34 +110,6 @@ def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
     )
     table = Table(columns=(context.text("Timer"), context.text("Value")), rows=rows, numeric=(1,))
     return make(context, spec, context.text("Lone-worker alarm"), (table,))
-
-
-@composes("contacts")
-def contacts(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """Whom to call."""
-    lines = tuple(
-        (
-            words(_capital(context.content_text(contact.role))),
-            words(_whole_numbers(context.wording.comma.join(map(context.content_text, contact_line(contact))))),
-        )
-        for contact in context.program.site.contacts
-    )
-    table = Table(columns=("", ""), rows=lines, kind="facts", empty=context.text("no contacts"))
-    return make(context, spec, context.text("Call"), (table,))
-
-
-def contact_line(contact: Contact) -> tuple[Given[str], Given[str]]:
-    """Whom to call, and how."""
-    return contact.name, contact.call
-
-
-def _whole_numbers(text: str) -> str:
-    """The text with each number to call held to the word before it, and its groups to one another."""
-    return BEFORE_DIGITS.sub(NO_BREAK_SPACE, text)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 @composes("text")

@@ -1,0 +1,129 @@
+"""What whoever holds a card does and never does, and what holds for a rescuer on air."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from builder.pages.blocks import Block, CardBlock, Inlines, ItemList, Paragraph, Strong, Table
+from builder.pages.cards.blocks.alarms import ChannelAlarm, alarm_list, alarms_of
+from builder.pages.cards.composers import composes
+from builder.pages.cards.context import CardContext, make, words
+from builder.pages.prose import prose_blocks
+from builder.program.card_rescue import names
+from builder.program.cards import BlockSpec
+from builder.program.keys.families import EXPOSURE_LIMIT
+from builder.program.setpoints import RESCUE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Duties:
+    """The duties of a role in words that fit a card."""
+
+    title: str
+    never: str = ""
+    """The one line that comes before all others."""
+    lines: tuple[str, ...]
+
+
+ENTRANT = Duties(
+    title="Leave too when",
+    lines=(
+        "The unit shows a fault, low battery or over range.",
+        "You feel, smell or see anything odd.",
+        "A high reading falls back: that is not safe.",
+        "You are told to.",
+    ),
+)
+DUTIES: Mapping[str, Duties] = {
+    "entrant": ENTRANT,
+    "contractor": ENTRANT,
+    "lone-worker": Duties(
+        title="Alone",
+        never="Gas alarm? Leave first.",
+        lines=("Never enter a confined space alone.", *ENTRANT.lines[:3]),
+    ),
+    "attendant": Duties(
+        title="Your post",
+        never="Never go in.",
+        lines=(
+            "Know who is inside: count and names.",
+            "All out: any alarm, odd behaviour, danger outside, lost contact, or you cannot watch.",
+            "Someone down: call rescue. On a line: winch.",
+            "Keep others away. No other job. Stay until relieved.",
+        ),
+    ),
+    "tester": Duties(
+        title="Your test",
+        lines=(
+            "From outside, before anybody goes in.",
+            "Write down each number and show the entrants.",
+            "A high reading falls back: that is not safe.",
+            "Fault, low battery or over range: nobody goes in.",
+        ),
+    ),
+    "hot-work-watch": Duties(
+        title="Your watch",
+        lines=(
+            "Extinguisher at hand. Know the fire alarm.",
+            "Too big for it? Sound the alarm, all out.",
+            "Fault, low battery or over range: work stops.",
+            "No other job. After the work: watch on as the permit says.",
+        ),
+    ),
+    "rescue": Duties(
+        title="Before you move",
+        never="Trust no air. Your own supply on.",
+        lines=("How many inside? Which alarm, which number?", "On a line: winch, do not go in."),
+    ),
+}
+"""29 CFR 1910.146 (h) entrants, (i) attendants, (c)(5)(ii)(C) and (d)(5) testing, (k) rescue; 1910.252 (a)(2)(iii)(B)
+fire watch. Over range, a fault and a reading that falls back: common practice, no source."""
+
+
+@composes("duties")
+def duties(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """The duties of whom the card is for."""
+    found = DUTIES.get(context.card.audience, ENTRANT)
+    blocks: list[Block] = [ItemList(items=tuple((Paragraph(context.words(line)),) for line in found.lines))]
+    if found.never:
+        blocks.insert(0, Table(columns=("", ""), rows=((context.words(found.never), ()),), kind="actions"))
+    return make(context, spec, context.text(found.title), blocks)
+
+
+@composes("rescue")
+def rescue(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """What stops a rescuer on air, what does not, what endangers life, and when to turn back."""
+    alarms = tuple(alarms_of(context, spec))
+    out = [(channel, alarm) for channel, alarm in alarms if names(spec.stops, channel, alarm.name)]
+    on = [(channel, alarm) for channel, alarm in alarms if names(spec.goes_on, channel, alarm.name)]
+    blocks: list[Block] = [Table(columns=("", ""), rows=tuple(_orders(context, out)), kind="actions")] if out else []
+    if on:
+        blocks.append(Paragraph((Strong(context.words("On air, these do not stop you:")),)))
+        blocks.append(Paragraph(alarm_list(context, on)))
+    if spec.turn_back is not None:
+        blocks.append(Paragraph((Strong(context.words("Turn back:")),)))
+        blocks += prose_blocks(context.prose_nodes(spec.turn_back), context.prose)
+    heads = (context.text("Danger to life (IDLH)"), context.text("Value"))
+    deadly = tuple(_deadly(context, spec))
+    blocks += [Table(columns=heads, rows=deadly, numeric=(1,))] if deadly else []
+    return make(context, spec, context.text("On air"), blocks)
+
+
+def _orders(context: CardContext, alarms: list[ChannelAlarm]) -> Iterator[tuple[Inlines, ...]]:
+    """Each order with its alarms; where the site words none for a rescuer, the builder does."""
+    groups: dict[str, list[ChannelAlarm]] = {}
+    for channel, alarm in alarms:
+        action = alarm.actions.get(RESCUE)
+        said = context.content_text(action) if action else context.text("Out, on air too.")
+        groups.setdefault(said, []).append((channel, alarm))
+    for said, found in groups.items():
+        yield words(said), alarm_list(context, found)
+
+
+def _deadly(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, ...]]:
+    for channel in context.channels(spec):
+        for name in context.program.limit_lists_in(context.area):
+            key = EXPOSURE_LIMIT(gas=channel, list=name, kind="idlh")
+            if key in context.ledger:
+                yield words(context.gas(channel)), context.fig(key, decisive=True)
