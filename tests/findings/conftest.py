@@ -63,6 +63,7 @@ def found(tmp_path: Path, program_of: Callable) -> Callable[..., list[Finding]]:
         shutil.copytree(SOUND, folder)
         for name, old, new in changes:
             path = folder / name
+            path.parent.mkdir(exist_ok=True)
             if not old:
                 path.write_text(new, encoding="utf-8")
                 continue
