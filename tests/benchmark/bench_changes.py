@@ -19,7 +19,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-ONE_AREA = re.compile(r"(areas: \[[\w-]+\]\n    channel: (?:.*\n)*?    low: \{set: \d+)(?= )")
+ONE_AREA = re.compile(r"(areas: \[[\w-]+\]\n    channel: (?:(?!  - ).*\n)*?    low: \{set: \d+)(?= )")
 EVERY_AREA = re.compile(r"(channel: oxygen\n(?:.*\n)*?    low: \{set: )19\.5")
 BUMP = re.compile(r"^(?P<unit>[\w-]+),(?P<day>[\d-]+)T[\d:]+(?P<rest>[+-][\d:]+,bump-test,.*)$", re.MULTILINE)
 
