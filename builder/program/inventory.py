@@ -47,6 +47,8 @@ class Unit:
     """What is fitted, as far as the inventory says."""
     holder: Given[str] | None = None
     """Who has it."""
+    since: Given[date] | None = None
+    """First day of its state, where the inventory says so."""
 
     def fitted(self, sensor: str) -> FittedSensor | None:
         """The sensor of one kind, or ``None`` where the inventory does not say."""
@@ -105,6 +107,7 @@ def _unit(fields: Fields) -> Unit:
         where=identity.where,
         sensors=sensors,
         holder=fields.maybe_text("holder"),
+        since=fields.maybe_day("since"),
     )
 
 

@@ -29,6 +29,7 @@ OF_THE_WHOLE = {
     "toxic-on-other-channel",
     "flammable-alarm-late",
     "factor-inverted",
+    "not-on-record",
     "factor-without-proof",
     "card-missing",
 }
