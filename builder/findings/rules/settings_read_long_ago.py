@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.findings.wording import COMMON_PRACTICE, count_in_words, short_list
 from builder.program.keys.families import AS_OF
 
@@ -37,7 +37,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             rule=ID,
             severity=Severity.WARN,
             message=f"Settings of {count_in_words(len(old), 'unit')} in use were last read more than a year ago, the "
-            f"oldest on {spelled(first)}: {short_list([unit.id for unit in old])}. "
+            f"oldest on {day_text(first)}: {short_list([unit.id for unit in old])}. "
             "What they are set to today is not known.",
             where=old[0].where,
             source=COMMON_PRACTICE,

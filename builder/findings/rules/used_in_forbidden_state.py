@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.figure import spelled
+from builder.figures.figure import day_text
 from builder.findings.record_findings import listed_days
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import AS_OF
@@ -42,7 +42,7 @@ def _judge(unit: Unit, uses: list[Record], day: date) -> Iterator[Finding]:
         return
     days = listed_days(sorted({record.day for record in late}))
     told = (
-        f"is {unit.state.value} since {spelled(unit.since.value)} and was used after that: {days}"
+        f"is {unit.state.value} since {day_text(unit.since.value)} and was used after that: {days}"
         if unit.since
         else f"is {unit.state.value}, nobody says since when, and was used in the last 30 days: {days}"
     )
