@@ -169,10 +169,13 @@ def test_check_tells_of_a_stop_and_only_a_release_fails_on_it(capsys):
 def test_quiet_says_nothing_when_all_is_well(capsys, tmp_path):
     content = shutil.copytree(SOUND, tmp_path / "content")
     areas = content / "areas.yaml"
-    entered = "name: Shop\n    activities: [confined-space-entry]"
     text = areas.read_text(encoding="utf-8")
-    assert entered in text
-    areas.write_text(text.replace(entered, "name: Shop\n    activities: [inspection]"), encoding="utf-8")
+    assert "[confined-space-entry]" in text
+    areas.write_text(text.replace("[confined-space-entry]", "[inspection]"), encoding="utf-8")
+    (content / "records").mkdir()
+    rows = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
+    rows += "d-1,2026-11-20T06:00+00:00,bump-test,,c-1,,,,pass,mo,\nd-1,2026-11-20T07:00+00:00,use,,,,,,,mo,\n"
+    (content / "records" / "rounds.csv").write_text(rows, encoding="utf-8")
     assert run(["check", "--content", str(content), *AS_OF, "--quiet"]) == 0
     captured = capsys.readouterr()
     assert (captured.out, captured.err) == ("", "")
