@@ -35,11 +35,12 @@ lint: $(VENV)/dev  ## check style, types and which layer imports which
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-bench: $(VENV)/dev | libraries  ## time the demo build against the bare PDF engine
-	@$(BIN)/python tests/benchmark/bench_build.py
+bench: $(VENV)/dev | libraries  ## measure builds and commands; ratios as a table and in build/bench.json
+	@$(BIN)/python -m tests.benchmark.bench_build
 	@$(BIN)/python -m tests.benchmark.bench_changes
-	@$(BIN)/python -m tests.benchmark.bench_records
+	@$(BIN)/python -m tests.benchmark.bench_growth
 	@$(BIN)/python -m tests.benchmark.bench_scale
+	@$(BIN)/python -m tests.benchmark.kept
 
 large: $(VENV)/dev  ## write invented content of N=2000 units into build/large-N
 	@mkdir -p build && rm -rf build/large-$(N)

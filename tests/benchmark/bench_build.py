@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import statistics
 import tempfile
-import time
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -22,16 +21,10 @@ from builder.render.fonts import font_face_css
 from builder.render.formats import card_format
 from builder.render.jobs import Workshop
 from builder.render.markup import SiteFacts
+from tests.benchmark.kept import Spent, keep, spent
 
 CONTENT = Path(__file__).parent.parent.parent / "content"
 DAY = date(2026, 11, 25)
-
-
-def timed(work: Callable[[], object]) -> float:
-    """Wall seconds of one call."""
-    start = time.perf_counter()
-    work()
-    return time.perf_counter() - start
 
 
 def documents(composed: pipeline.Composed) -> list[tuple[str, list[str]]]:
@@ -74,18 +67,26 @@ def main() -> None:
         for html, sheets in papers:
             bare(html, sheets)
 
-    rows: dict[str, list[float]] = {"bare engine": [], "build, 1 job": [], "build, 2 jobs": [], "judge and compose": []}
+    works: dict[str, Callable[[], object]] = {
+        "bare engine": engine,
+        "build, 1 job": lambda: build(1),
+        "build, 2 jobs": lambda: build(2),
+        "judge and compose": lambda: pipeline.compose(pipeline.judge(CONTENT, DAY)),
+    }
+    taken: dict[str, list[Spent]] = {name: [] for name in works}
     for _ in range(runs):
-        rows["bare engine"].append(timed(engine))
-        rows["build, 1 job"].append(timed(lambda: build(1)))
-        rows["build, 2 jobs"].append(timed(lambda: build(2)))
-        rows["judge and compose"].append(timed(lambda: pipeline.compose(pipeline.judge(CONTENT, DAY))))
-    base = statistics.median(rows["bare engine"])
+        for name, work in works.items():
+            taken[name].append(spent(work))
+    rows = {
+        name: Spent(statistics.median(one.cpu for one in found), statistics.median(one.wall for one in found))
+        for name, found in taken.items()
+    }
     counted = f"{len(papers)} cards and chapters, {len(composed.pages)} pages"
     print(f"{counted}, {runs} runs; bare engine = the former, fresh each")
-    for name, seconds in rows.items():
-        middle = statistics.median(seconds)
-        print(f"{name:18} {middle:7.2f} s   {middle / base:5.2f} x bare   ({min(seconds):.2f} to {max(seconds):.2f})")
+    base = rows["bare engine"].cpu
+    for name, row in rows.items():
+        print(f"{name:18} {row.cpu:7.2f} s CPU  {row.wall:7.2f} s wall  {row.cpu / base:5.2f} x bare")
+    keep(rows)
 
 
 if __name__ == "__main__":

@@ -5,8 +5,6 @@ Ratios are what to look at: machines differ, and so does one machine from minute
 
 from __future__ import annotations
 
-import argparse
-import json
 import os
 import re
 import resource
@@ -17,6 +15,8 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+
+from tests.benchmark.kept import Spent, keep
 
 ROOT = Path(__file__).parents[2]
 ONE_AREA = re.compile(r"(areas: \[[\w-]+\]\n    channel: (?:(?!  - ).*\n)*?    low: \{set: \d+)(?= )")
@@ -107,9 +107,6 @@ class Clock:
 
 def main() -> None:
     """Print the table and keep it."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--json", type=Path, default=ROOT / "build" / "bench.json")
-    kept = parser.parse_args().json
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         content, site = place / "content", place / "site"
@@ -125,8 +122,7 @@ def main() -> None:
         clock.run("smallest site, cold", "build", *small, "--as-of", "2026-11-25", "--no-cache", "--jobs", "1")
         for name, arguments in FLOOR.items():
             clock.run(name, *arguments)
-    kept.parent.mkdir(parents=True, exist_ok=True)
-    kept.write_text(json.dumps({name: {"cpu": c, "wall": w} for name, (c, w) in clock.rows.items()}, indent=1) + "\n")
+    keep({name: Spent(cpu, wall) for name, (cpu, wall) in clock.rows.items()})
 
 
 if __name__ == "__main__":
