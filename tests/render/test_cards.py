@@ -132,8 +132,7 @@ def test_the_same_bytes_whatever_the_number_of_jobs_and_the_company(rendered):
 
 PRINT_HASHES = """
 import hashlib
-from builder.render.cards import render_cards
-from builder.render.sheets import render_sheets
+from tests.rendered import render_cards, render_sheets
 from tests.render.samples import FIGURES, entrant, limits
 cards = [entrant(), limits(draft=True)]
 made = [*render_cards(cards, FIGURES), *render_sheets(cards, FIGURES, "A4")]
