@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text
-from builder.pages.channel_names import alarm_word, channel_word
+from builder.pages.channel_names import channel_word
 from builder.pages.translator import Translator
 from builder.program.checks import Check
 from builder.program.keys.families import (
@@ -229,8 +229,8 @@ class LogRows:
             key = self.ledger.resolve(SETPOINT(area=self.area, channel=channel, alarm=alarm)) if self.area else None
             if key:
                 comma = self.translator.wording.comma if made else ""
-                name = Text(f"{alarm_word(alarm, self.translator.text, channel)} ")
-                made += [*([Text(comma)] if comma else []), *_held((name, Fig(key, bare=True)))]
+                # the first before the second, of oxygen too little before too much; a row has no room for more words
+                made += [*([Text(comma)] if comma else []), *_held((Fig(key, bare=True),))]
         return self.translator.sentence("Alarms: {alarms}", alarms=tuple(made)) if made else ()
 
 

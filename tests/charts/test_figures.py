@@ -72,10 +72,10 @@ def test_time_to_a_short_term_alarm_fills_the_fifteen_minute_average(demo_site):
 
 
 def test_the_worked_times_of_one_alarm(demo_site):
-    # Carbon monoxide alarm of 30 ppm over 8 h: 8 x 30 / 50 = 4.8 h; 8 x 30 / 200 = 1.2 h; at 10 ppm a whole day.
+    # Carbon monoxide alarm of 17 ppm over 8 h: 8 x 17 / 10 = 13.6 h; 8 x 17 / 50 = 2.72 h; 8 x 17 / 200 = 0.68 h, down.
     key = "chart.wet-well.carbon-monoxide.to-twa.at-{}-ppm"
-    assert demo_site.ledger["setpoint.wet-well.carbon-monoxide.twa"].text == "30"
-    assert [demo_site.ledger[key.format(n)].text for n in (10, 30, 50, 200)] == ["24", "8.0", "4.8", "1.2"]
+    assert demo_site.ledger["setpoint.wet-well.carbon-monoxide.twa"].text == "17"
+    assert [demo_site.ledger[key.format(n)].text for n in (10, 17, 50, 200)] == ["13", "8.0", "2.7", "0.68"]
     # NIOSH Pocket Guide, carbon monoxide: never above 200 ppm
     assert key.format(500) not in demo_site.ledger
 

@@ -110,11 +110,14 @@ def test_a_vapour_mixture_on_a_lamp_and_its_limit(ledger_after):
     assert "mixture.store.paint.equivalent-limit" not in ledger
 
 
-def test_the_additive_limit_comes_from_the_first_list_with_every_value(ledger_after):
+def test_the_additive_limit_is_that_of_the_strictest_list_with_every_value(ledger_after):
     ledger = ledger_after(mixed("propane: 50 %, toluene: 50 %"))
     # 29 CFR 1910.1000 Tables Z-1, Z-2: propane 1000, toluene 200 ppm; 1 / (0.5/1000 + 0.5/200) = 333.3, down
-    figure = ledger["mixture.pit.both.equivalent-limit"]
+    figure = ledger["mixture.pit.both.equivalent-limit.osha"]
     assert (figure.printed, figure.exact) == ("333\u00a0ppm", Fraction(1000, 3))
+    # NIOSH Pocket Guide: propane 1000, toluene 100 ppm; 1 / (0.5/1000 + 0.5/100) = 181.8, down
+    strictest = ledger["mixture.pit.both.equivalent-limit"]
+    assert (strictest.printed, strictest.exact) == ("181\u00a0ppm", Fraction(2000, 11))
 
 
 # ---- long shifts

@@ -252,9 +252,9 @@ BAD = [
     (".block { margin-left: -2mm }", "leaves the safe area"),
     (".block p, .block li { font-size: 6.9pt }", "is 1.18"),
     (".block { position: absolute; bottom: 1mm; margin: 0 }", "leaves the safe area"),
-    ("td { display: none }", "misses"),
+    ("dd, td, .order ul, .order p + * { display: none }", "misses"),
     (".decisive { font-size: 8.9pt !important }", "is under 9.0 pt"),
-    (".action td { font-weight: 600 }", "is not bold"),
+    (".do, .action td { font-weight: 600 !important }", "is not bold"),
     (".side { border: 1mm solid #111 }", "ink in the outermost"),
 ]
 

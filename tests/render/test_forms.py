@@ -67,7 +67,7 @@ def test_unit_serial_cylinder_window_and_alarms_are_printed(judged, made):
     low, high = (ledger[f"window.c-001.cat-flammable.calibration.{part}"].text for part in ("from", "to"))
     alarms = [ledger[f"setpoint.pit.flammable.{alarm}"].text for alarm in ("low", "high")]
     assert f"Passes: {low} to {high}" in text
-    assert f"Alarms: low {alarms[0]}, high {alarms[1]}" in text
+    assert f"Alarms: {alarms[0]}, {alarms[1]}" in text
     assert [text.count(word) for word in ("d-001", "T2-0001", "c-001")] == [DATED_LINES, DATED_LINES, DATED_LINES + 1]
     for head in ("As found", "As left", "Pass or", "By", "Day and time", "DRAFT: not for use", "Invented"):
         assert head in text
@@ -209,7 +209,7 @@ def test_every_known_value_of_the_checks_stands_on_the_sheet_they_share(papers, 
         f"Through the hose of this area wait {ledger['hose.pit.two-pumped.wait'].text} s.",
         f"Last day of use of the cylinder: {ledger['cylinder.c-001.expires'].text}.".replace("\u00a0", " "),
         f"Gas passes: {ledger[f'{key}.from'].text} to {ledger[f'{key}.to'].text}",
-        f"low {ledger['setpoint.pit.flammable.low'].text}, high {ledger['setpoint.pit.flammable.high'].text}",
+        f"Alarms: {ledger['setpoint.pit.flammable.low'].text}, {ledger['setpoint.pit.flammable.high'].text}",
         "with cylinder c-001",
     ):
         assert said in text

@@ -12,7 +12,7 @@ from urllib.parse import unquote
 import pytest
 from pypdf import PdfReader
 
-DRAFT_WORDS = ("DRAFT", "BORRADOR", "ENTWURF", "PROJEKT", "RASCUNHO")
+DRAFT_WORDS = ("DRAFT", "BORRADOR", "ENTWURF", "WERSJA ROBOCZA", "RASCUNHO")
 SPACES = dict.fromkeys(map(ord, "\u00a0\u202f\u2009\n\r\t\f"), " ")
 
 
