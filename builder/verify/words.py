@@ -173,8 +173,9 @@ def _made_of(text: str, parts: Iterable[str]) -> bool:
 
 # ---- from right to left ------------------------------------------------------------------
 
-KEPT = re.compile("(?<=[0-9])[.,](?=[0-9])|\\w|[\u064b-\u0652\0]")
-"""Letters, digits and the marks inside numbers; the place of other marks depends on how a line is set."""
+KEPT = re.compile("(?<=[0-9])[.,](?=[0-9])|\\w|\0")
+"""Letters, digits and the marks inside numbers. The place of other marks depends on how a line is set: a vowel
+mark inside a joined form is drawn after it."""
 LIGATURE = "\0"
 LETTERS = "[\u0600-\u06ff]{0,4}"
 """What a joined letter form may stand for: the engine tells the letters of such forms from the first place only."""
