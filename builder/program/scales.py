@@ -10,12 +10,24 @@ from collections.abc import Iterator
 
 from builder.base.where import Given
 from builder.program.faults import Faults
-from builder.program.keys.families import FACTOR, READING_TRUE, SETPOINT
+from builder.program.keys.families import (
+    FACTOR,
+    READING_TRUE,
+    SETPOINT,
+    SETPOINT_MARGIN,
+    WINDOW_EXPECTED,
+    WINDOW_FROM,
+    WINDOW_TO,
+)
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, VAPOUR
 
 SCALED = (FLAMMABLE, VAPOUR)
 """Channels that show one gas and mean many."""
+OF_SENSORS = (FACTOR, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
+"""Families of figures that hold for one kind of sensor."""
+OF_DISPLAYS = ("alarm-actions", "limits", "corrections", "chart", "test-order")
+"""Blocks of cards that print setpoints or readings of the detectors of an area."""
 LAWFUL = "what holds for that scale; else leave the place out and say that a unit of this site is borrowed there"
 
 
@@ -31,6 +43,24 @@ def check_scales(program: Program, faults: Faults) -> None:
                         f"and stands where displays scaled in {meant.value} are meant"
                     )
                     faults.add(given.where, found, LAWFUL)
+    _check_blocks(program, faults)
+
+
+def _check_blocks(program: Program, faults: Faults) -> None:
+    """The same of blocks that print what the detectors of the card's area are set to or show."""
+    for card in program.cards.values():
+        if card.scale is None or card.area is None:
+            continue
+        for block in card.blocks:
+            asked = [given.value for given in block.channels] or list(SCALED)
+            scales = [scale for channel in asked for scale in _in_area(program, card.area.value, channel)]
+            others = [scale for scale in dict.fromkeys(scales) if scale != card.scale.value]
+            if block.name in OF_DISPLAYS and others:
+                found = (
+                    f"block {block.name!r} of {card.area.value!r}, where displays are scaled in {' and '.join(others)},"
+                    f" on a card for displays scaled in {card.scale.value}"
+                )
+                faults.add(block.where, found, LAWFUL)
 
 
 def _meant(program: Program) -> Iterator[tuple[str, Given[str]]]:
@@ -42,7 +72,8 @@ def _meant(program: Program) -> Iterator[tuple[str, Given[str]]]:
 
 def scales_of(program: Program, key: str) -> tuple[str, ...]:
     """Gases that the displays are scaled in for which a figure holds; none for one that holds for any display."""
-    setpoint, reading, factor = SETPOINT.read(key), READING_TRUE.read(key), FACTOR.read(key)
+    setpoint, reading = SETPOINT.read(key) or SETPOINT_MARGIN.read(key), READING_TRUE.read(key)
+    factor = next((parts for family in OF_SENSORS if (parts := family.read(key)) is not None), None)
     if setpoint is not None and setpoint["area"] in program.areas:
         return _in_area(program, setpoint["area"], setpoint["channel"])
     if reading is not None and reading["area"] in program.areas:

@@ -49,6 +49,7 @@ def _faults(tmp_path):
         ("propane", "Set {{setpoint.pit.ch4.low}}.", False),
         ("propane", "Five is {{reading.pit.propane.at-5}}.", False),
         ("propane", "Times {{response.cat-flammable.propane.factor}}.", False),
+        ("propane", "Passes {{window.c-001.cat-flammable.bump-test.from}}.", False),
         # true values, limits and oxygen hold for every display
         ("propane", "Really {{setpoint.pit.propane.low.true}}, limit {{limit.pit.flammable}}.", True),
         ("propane", "Set {{setpoint.pit.oxygen.low}}.", True),
@@ -66,3 +67,14 @@ def test_a_card_for_displays_of_one_scale_prints_what_holds_for_it(faults, scale
 
 def test_a_card_for_contractors_names_its_scale(faults):
     assert faults("Ask.", "") == ["cards/visitors.yaml:1: a card for contractors that names no scale"]
+
+
+@pytest.mark.parametrize("block", ["limits", "alarm-actions", "test-order"])
+@pytest.mark.parametrize(("scale", "kept"), [("methane", True), ("propane", False)])
+def test_blocks_print_only_what_the_displays_meant_can_show(faults, block, scale, kept):
+    found = faults(f'Ask."\n  - block: {block}\n    title: "There', f"scale: {scale}\narea: pit\n")
+    assert (found == []) is kept, found
+    if not kept:
+        assert found[0].startswith(
+            f"cards/visitors.yaml:12: block '{block}' of 'pit', where displays are scaled in methane"
+        )
