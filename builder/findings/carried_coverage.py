@@ -63,11 +63,15 @@ def seen_hazards(program: Program) -> Iterator[SeenHazard]:
     """Each hazard of each area beside each set that is carried there."""
     for area in program.areas.values():
         for carried in area.carry:
-            fitted = fitted_of(program, carried)
-            for hazard in area.hazards:
-                yield SeenHazard(
-                    area=area, carried=carried, hazard=hazard, fitted=_seers(program, fitted, hazard.gas.value)
-                )
+            yield from seen_in(program, area, carried)
+
+
+def seen_in(program: Program, area: Area, carried: CarriedSet) -> Iterator[SeenHazard]:
+    """Each hazard of an area beside one set."""
+    fitted = fitted_of(program, carried)
+    for hazard in area.hazards:
+        seers = _seers(program, fitted, hazard.gas.value)
+        yield SeenHazard(area=area, carried=carried, hazard=hazard, fitted=seers)
 
 
 def _seers(program: Program, fitted: tuple[Fitted, ...], gas: str) -> tuple[Fitted, ...]:

@@ -13,7 +13,7 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas import limits, origin, response
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import falling_alarm, hazard, hazard_digits, rising_alarm
-from builder.figures.terms import as_set, constant, exactly, given, of, written
+from builder.figures.terms import Term, as_set, constant, exactly, given, of, written
 from builder.figures.topics.areas import limit_key
 from builder.program.areas import Area
 from builder.program.keys.families import (
@@ -22,6 +22,7 @@ from builder.program.keys.families import (
     GAS_LEL,
     SETPOINT,
     SETPOINT_MARGIN,
+    SETPOINT_PPM,
     SETPOINT_PROTECTS,
     SETPOINT_TRUE,
     SETPOINT_VAPOUR,
@@ -32,6 +33,8 @@ from builder.program.setpoints import Alarm, Setpoint
 from builder.reference.rules import KINDS
 
 MARGIN = Rounding(direction=Direction.DOWN, digits=3, why="a margin is never printed larger than it is")
+DIGITS = hazard_digits(2)
+WORST = "worst of the detectors allowed here"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,35 +216,35 @@ def _limit_gas(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> s
 
 def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Figure) -> None:
     """What is really there when the alarm sounds, for each hazard that this channel sees through a factor."""
-    if place.channel not in (FLAMMABLE, VAPOUR):
+    if place.channel == OXYGEN:
         return
-    truth = SETPOINT_TRUE if place.channel == FLAMMABLE else SETPOINT_VAPOUR
     for gas, factor in seen_hazards(recorder, place.area, place.channel):
         key = SETPOINT(area=place.area.id, channel=gas, alarm=alarm.name)
-        if gas not in recorder.program.channels_in(place.area):
+        if place.channel in (FLAMMABLE, VAPOUR) and gas not in recorder.program.channels_in(place.area):
             recorder.ledger.alias(key, made.key)
         name = recorder.program.gases[gas].name
         sounds = f"{alarm.name} {channel_name(recorder, place.channel)} alarm sounds"
         label = f"{name} really there when the {sounds} in {place.area.name}"
-        recorder.derived(
-            truth(area=place.area.id, gas=gas, alarm=alarm.name),
-            label,
-            place.unit,
-            hazard(place.step),
-            response.true_value,
-            as_set(made, "setpoint as set"),
-            exactly(factor),
-            note="worst of the detectors allowed here",
-        )
+        terms = (as_set(made, "setpoint as set"), exactly(factor))
+        if place.channel in (FLAMMABLE, VAPOUR):
+            truth = SETPOINT_TRUE if place.channel == FLAMMABLE else SETPOINT_VAPOUR
+            truth_key = truth(area=place.area.id, gas=gas, alarm=alarm.name)
+            rounding = hazard(place.step)
+            recorder.derived(truth_key, label, place.unit, rounding, response.true_value, *terms, note=WORST)
+        _by_volume(recorder, place, alarm, gas, label, terms)
+
+
+def _by_volume(
+    recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, gas: str, label: str, terms: tuple[Term, Term]
+) -> None:
+    """The same in ppm, unless the display itself says that; of a flammable alarm also in %vol."""
+    key = SETPOINT_PPM(area=place.area.id, gas=gas, alarm=alarm.name, channel=place.channel)
+    if place.channel == FLAMMABLE:
         lel = recorder.ledger.get(GAS_LEL(gas=gas))
-        if place.channel == FLAMMABLE and lel is not None:
-            recorder.derived(
-                SETPOINT_VOLUME(area=place.area.id, gas=gas, alarm=alarm.name),
-                f"{label}, by volume",
-                "%vol",
-                hazard_digits(2),
-                response.vol_at_display,
-                as_set(made, "setpoint as set"),
-                exactly(factor),
-                exactly(lel),
-            )
+        if lel is not None:
+            volume = SETPOINT_VOLUME(area=place.area.id, gas=gas, alarm=alarm.name)
+            for made, unit, words in ((volume, "%vol", "by volume"), (key, "ppm", "in parts per million")):
+                asked = (*terms, exactly(lel))
+                recorder.derived(made, f"{label}, {words}", unit, DIGITS, response.vol_at_display, *asked, note=WORST)
+    elif place.channel != VAPOUR and (gas != place.channel or place.unit != "ppm"):
+        recorder.derived(key, label, "ppm", DIGITS, response.true_value, *terms, note=WORST)

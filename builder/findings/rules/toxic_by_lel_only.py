@@ -10,71 +10,44 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.base.quantity import magnitude
-from builder.base.rounding import printed_text
 from builder.figures.computed import Computed
-from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
-from builder.figures.roundings import hazard_digits
-from builder.findings.carried_coverage import (
-    ACUTE,
-    SeenHazard,
-    carried_words,
-    kind_of,
-    seen_hazards,
-    toxic_limits,
-    weightiest,
-)
+from builder.findings.carried_coverage import ACUTE, carried_words, kind_of, weightiest
+from builder.findings.seen_table import SeenRow, seen_everywhere
 from builder.findings.wording import keys, severity_allowed
-from builder.program.keys.families import SETPOINT_VOLUME
 from builder.program.program import Program
 
 ID = "toxic-by-lel-only"
 SEVERITIES = (Severity.STOP, Severity.WARN)
-FIRST = ("low", "high")
-"""The first alarm is the first of these that is set."""
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
     """One an area and gas: a ``stop`` beyond a limit of minutes or what endangers life, else a ``warn``."""
-    program, ledger = computed.program, computed.ledger
-    groups: dict[tuple[str, str], list[SeenHazard]] = {}
-    for seen in seen_hazards(program):
-        if seen.only_by_lel:
-            groups.setdefault((seen.area.id, seen.gas), []).append(seen)
+    program = computed.program
+    groups: dict[tuple[str, str], list[SeenRow]] = {}
+    for row in seen_everywhere(program, computed.ledger):
+        if row.seen.only_by_lel and row.passed:
+            groups.setdefault((row.seen.area.id, row.seen.gas), []).append(row)
     for group in groups.values():
-        first = first_alarm(ledger, group[0])
-        limits = toxic_limits(program, ledger, group[0].area, group[0].gas)
-        if first is not None and limits:
-            yield from _judge(program, group, first, limits)
+        yield _finding(program, group)
 
 
-def first_alarm(ledger: Ledger, seen: SeenHazard) -> Figure | None:
-    """What is really there by volume at the first flammable alarm, or ``None`` where no alarm is set."""
-    named = (ledger.get(SETPOINT_VOLUME(area=seen.area.id, gas=seen.gas, alarm=name)) for name in FIRST)
-    return next((figure for figure in named if figure is not None), None)
-
-
-def _judge(program: Program, group: list[SeenHazard], first: Figure, limits: tuple[Figure, ...]) -> Iterator[Finding]:
-    seen = group[0]
-    there = magnitude(first.amount, "ppm")
-    passed = [limit for limit in limits if there > magnitude(limit.amount, "ppm")]
-    if not passed:
-        return
+def _finding(program: Program, group: list[SeenRow]) -> Finding:
+    row = group[0]
+    seen, passed, first = row.seen, row.passed, row.alarms[0]
     worst = weightiest(passed)
     weighed = Severity.STOP if kind_of(worst) in ACUTE else Severity.WARN
-    severity, caveat = severity_allowed(weighed, first, worst)
+    severity, caveat = severity_allowed(weighed, first.there, worst)
     gas = program.gases[seen.gas].name
-    carried = " or with ".join(carried_words(program, one.carried) for one in group)
+    carried = " or with ".join(carried_words(program, one.seen.carried) for one in group)
     named = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
-    yield Finding(
+    return Finding(
         rule=ID,
         severity=severity,
         message=f"{seen.area.name}: with {carried} {gas} shows only as a share of its explosive "
-        f"limit. At the first alarm about {printed_text(there, hazard_digits(2))} ppm are there ({first.printed}), "
+        f"limit. When the first alarm sounds at {first.set_to.printed}, {first.there.printed} of it are there, "
         f"beyond: {named}.{caveat}",
         where=seen.hazard.gas.where,
-        figures=keys(first, *passed),
+        figures=keys(first.there, *passed),
         source=worst.source,
         mend=f"carry a detector that shows {gas} in ppm as well",
         subject=f"area:{seen.area.id}",

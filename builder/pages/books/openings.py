@@ -11,6 +11,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, small, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.seen import seen_in_short
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
 from builder.program.keys.families import (
@@ -116,6 +117,7 @@ def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             ("Oxygen can fall to", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),
         ),
+        *seen_in_short(book, area),
     )
 
 

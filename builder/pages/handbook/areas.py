@@ -9,14 +9,15 @@ from builder.figures.topics.areas import limit_key
 from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
 from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.charts import charts_of_area
-from builder.pages.handbook.corrections import reading_corrections, true_at_alarm, true_at_vapour_alarm
+from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
-from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.seen import seen_by_sets
 from builder.pages.handbook.tools import corrector
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
@@ -97,7 +98,6 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         (
             (book.link("gas", hazard.gas.value), *_risk(hazard.risk)),
             inlines(hazard.why.value),
-            _seen(book, area, hazard.gas.value),
         )
         for hazard in area.hazards
     )
@@ -111,8 +111,9 @@ def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),
             ("Note", inlines(area.note) if area.note else None),
         ),
-        table(("Hazard", "Why", "Seen by"), hazards, caption="What can be in the air", empty="no hazard is listed"),
+        table(("Hazard", "Why"), hazards, caption="What can be in the air", empty="no hazard is listed"),
         _detectors(book, area),
+        *seen_by_sets(book, area),
     )
 
 
@@ -128,13 +129,6 @@ def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
 
 def _risk(risk: str) -> Inlines:
     return inlines(f": {word(RISKS, risk)}") if risk else ()
-
-
-def _seen(book: HandbookContext, area: Area, gas: str) -> Inlines:
-    seen = book.program.seen_by(area, gas)
-    if not seen:
-        return (Strong(inlines("no sensor of the detectors allowed here")),)
-    return listed(book.links("sensor", (sensor.id for _, _, sensor in seen)))
 
 
 def _detectors(book: HandbookContext, area: Area) -> Block:
@@ -200,18 +194,13 @@ def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _truths(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    tables = (true_at_alarm(book, area), true_at_vapour_alarm(book, area), reading_corrections(book, area))
-    made = tuple(found for found in tables if found is not None)
-    if not made:
+    corrected = reading_corrections(book, area)
+    if corrected is None:
         return ()
     return (
-        head("What the display means here"),
-        assumes(
-            fixed("areas.true-values"),
-            fixed("areas.over-range"),
-        ),
+        head("From the display to what is there"),
         *corrector(book, area),
-        *made,
+        corrected,
         *charts_of_area(book, area),
     )
 

@@ -1,22 +1,17 @@
-"""Tables of corrected readings and of true values behind alarms, used by area pages and the charts."""
+"""Tables of corrected readings and of windows, used by area pages and the charts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from builder.base.quantity import magnitude
-from builder.pages.blocks import Block, Inlines, Table
+from builder.pages.blocks import Inlines, Table
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import ALARMS
-from builder.pages.handbook.parts import inlines, table
+from builder.pages.handbook.parts import table
 from builder.program.areas import Area
 from builder.program.keys.families import (
     READING,
     READING_TRUE,
-    SETPOINT,
-    SETPOINT_TRUE,
-    SETPOINT_VAPOUR,
-    SETPOINT_VOLUME,
     WINDOW_EXPECTED,
     WINDOW_FROM,
     WINDOW_TO,
@@ -49,41 +44,6 @@ def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
     )
 
 
-def true_at_alarm(book: HandbookContext, area: Area) -> Block | None:
-    """What is really there when the flammable alarm sounds, a row a gas and alarm."""
-    rows = [
-        (
-            (book.link("gas", gas),),
-            inlines(ALARMS[alarm]),
-            book.fig(SETPOINT(area=area.id, channel="flammable", alarm=alarm)),
-            book.fig(SETPOINT_TRUE(area=area.id, gas=gas, alarm=alarm)),
-            book.fig(SETPOINT_VOLUME(area=area.id, gas=gas, alarm=alarm)),
-        )
-        for gas in _hazards(area)
-        for alarm in ("low", "high")
-        if SETPOINT_TRUE(area=area.id, gas=gas, alarm=alarm) in book.ledger
-    ]
-    columns = ("Gas", "Alarm", "Display shows", "Really there", "By volume")
-    return table(columns, rows, caption="When the flammable alarm sounds", numeric=(2, 3, 4)) if rows else None
-
-
-def true_at_vapour_alarm(book: HandbookContext, area: Area) -> Block | None:
-    """What is really there when the vapour alarm sounds, a row a gas and alarm."""
-    rows = [
-        (
-            (book.link("gas", gas),),
-            inlines(name),
-            book.fig(SETPOINT(area=area.id, channel="vapour", alarm=alarm)),
-            book.fig(SETPOINT_VAPOUR(area=area.id, gas=gas, alarm=alarm)),
-        )
-        for gas in _hazards(area)
-        for alarm, name in ALARMS.items()
-        if SETPOINT_VAPOUR(area=area.id, gas=gas, alarm=alarm) in book.ledger
-    ]
-    columns = ("Gas", "Alarm", "Display shows", "Really there")
-    return table(columns, rows, caption="When the vapour alarm sounds", numeric=(2, 3)) if rows else None
-
-
 def window_table(
     book: HandbookContext, cylinders: Iterable[str], checks: tuple[str, ...], caption: str, *, only: str = ""
 ) -> Table:
@@ -104,7 +64,3 @@ def window_table(
                     )
     columns = ("Sensor", "Cylinder", "Check", "Expected display", "From", "To")
     return table(columns, rows, caption=caption, numeric=(3, 4, 5), empty="no window can be computed")
-
-
-def _hazards(area: Area) -> tuple[str, ...]:
-    return tuple(hazard.gas.value for hazard in area.hazards)

@@ -101,6 +101,11 @@ SETPOINT_VOLUME: Final = Family("setpoint.<area>.<gas>.<alarm>.vol", "%vol", "th
 SETPOINT_VAPOUR: Final = Family(
     "setpoint.<area>.<gas>.<alarm>.vapour", "ppm", "what is really there of a hazard when the vapour alarm sounds"
 )
+SETPOINT_PPM: Final = Family(
+    "setpoint.<area>.<gas>.<alarm>.on-<channel>",
+    "ppm",
+    "what is really there of a hazard when an alarm sounds that shows it as a share, by volume or as another gas",
+)
 SETPOINT_PROTECTS: Final = Family(
     "setpoint.<area>.<channel>.<alarm>.protects", "ppm", "the exposure limit that alarm protects, as the list has it"
 )
