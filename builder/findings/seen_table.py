@@ -28,11 +28,11 @@ ALARMS = ("low", "high")
 class Shows(Enum):
     """How a hazard shows on a display."""
 
-    ITSELF = "by its own sensor"
-    SHARE = "as a share of its explosive limit"
-    VAPOUR = "on the vapour display"
+    ITSELF = "itself"
+    SHARE = "in %LEL"
+    VAPOUR = "as vapour"
     OTHER = "as another gas"
-    OXYGEN = "by the oxygen that is left"
+    OXYGEN = "as lack of oxygen"
     NOT = "not at all"
 
 

@@ -258,7 +258,7 @@ def test_a_hazard_nobody_sees_is_told(made, compose, nodes):
     site = compose(blinded, made.ledger)
     told = next(t for t in tables(nodes, site.page("area:pit")) if t.columns[:2] == ("Hazard", "Shows"))
     assert plain(row(told, "Propane")[1]) == "not at all"
-    assert plain(row(told, "Methane")[1]) == "as a share of its explosive limit"
+    assert plain(row(told, "Methane")[1]) == "in %LEL"
 
 
 def test_a_gas_marks_the_basis_of_the_site(made, nodes):

@@ -37,17 +37,18 @@ def _limits_table(book: HandbookContext, rows: tuple[SeenRow, ...]) -> Block:
     lines = (
         (*_seen_cells(book, row), *(_limit_cell(book, row, row.of_kind(*names)) for _, names in kinds)) for row in rows
     )
-    return table(columns, lines, numeric=(2, 3), empty="no hazard is listed")
+    return table(columns, lines, empty="no hazard is listed")
 
 
 def seen_in_short(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    """The same in few columns: of the limits only the strictest to work to, and what endangers life."""
+    """The same in short: where a hazard shows best, and of its limits the strictest to work to."""
     made: list[Block] = []
     groups = sets_alike(book.program, area)
     for group in groups:
-        rows = tuple(seen_rows(book.program, book.ledger, area, group[0]))
+        rows = {row.seen.gas: row for row in reversed(tuple(seen_rows(book.program, book.ledger, area, group[0])))}
         every = tuple(kind for _, names in COLUMNS for kind in names)
-        lines = ((*_seen_cells(book, row), _strictest(book, row.of_kind(*every))) for row in rows)
+        best = reversed(rows.values())
+        lines = ((*_seen_cells(book, row), _strictest(book, row.of_kind(*every))) for row in best)
         columns = ("Hazard", "Shows", "At the first alarm", "At the second", "Strictest limit")
         caption = _names(book, group) if len(groups) > 1 else ""
         made.append(table(columns, lines, caption=caption, numeric=(2, 3), empty="no hazard is listed"))
@@ -83,7 +84,7 @@ def _there(book: HandbookContext, alarm: AlarmTruth) -> Inlines:
     there = book.fig(alarm.there.key)
     if alarm.share is None or alarm.share is alarm.there:
         return there
-    return inlines(*there, " = ", *book.fig(alarm.share.key))
+    return inlines(*there, ", ", *book.fig(alarm.share.key))
 
 
 def _limit_cell(book: HandbookContext, row: SeenRow, limits: tuple[Figure, ...]) -> Inlines:
