@@ -5,7 +5,7 @@
 .DEFAULT_GOAL := handbook
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: handbook test test-quick large lint bench fonts lock clean help libraries poppler browser checkers openssh
+.PHONY: handbook test test-quick trust large lint bench fonts lock clean help libraries poppler browser checkers openssh
 
 VENV := .venv
 BIN := $(VENV)/bin
@@ -28,6 +28,9 @@ test: $(VENV)/dev $(WEB)/node_modules/.installed | libraries poppler browser che
 
 test-quick: $(VENV)/dev | libraries  ## run the tests that need neither PDF engine nor browser
 	@$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m quick $(PYTEST_ARGS)
+
+trust: $(VENV)/dev | libraries browser  ## stop, starve and feed it nonsense at length: about 15 minutes
+	@HANDBOOK_TRUST=long $(BIN)/python -m pytest -n 2 --dist worksteal --durations 5 tests/trust $(PYTEST_ARGS)
 
 lint: $(VENV)/dev  ## check style, types and which layer imports which
 	$(BIN)/ruff check .

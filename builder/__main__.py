@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import sys
 
+NO_WINDOWS = "this program does not run on Windows itself; run it in its Subsystem for Linux, or on Linux or macOS"
+
 
 def main() -> None:
     """Run the command and leave with its status."""
+    if sys.platform == "win32":
+        sys.exit(NO_WINDOWS)
     from builder.base.gc_pause import gc_ended  # noqa: PLC0415 - as below
     from builder.cli.main import heed_signals, run  # noqa: PLC0415 - `--version` and tests need not load it
     from builder.cli.streams import lasting, tell_of_loss  # noqa: PLC0415 - as above

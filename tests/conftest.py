@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache, cached_property
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import ModuleType, SimpleNamespace
 
 import pytest
@@ -75,7 +76,13 @@ def without_book(monkeypatch):
 def pytest_configure(config):
     """What builds of the tests make is kept for the next run, beside what pytest itself keeps."""
     config.addinivalue_line("markers", "quick: needs neither PDF engine nor browser nor a built site; set by itself")
-    os.environ.setdefault("HANDBOOK_CACHE", str(config.cache.mkdir("documents")))
+    if hasattr(config, "cache"):
+        kept = str(config.cache.mkdir("documents"))
+    else:  # pytest was told to keep nothing
+        folder = TemporaryDirectory(prefix="handbook-tests-")
+        config.add_cleanup(folder.cleanup)
+        kept = folder.name
+    os.environ.setdefault("HANDBOOK_CACHE", kept)
 
 
 def pytest_collection_modifyitems(items):

@@ -8,6 +8,8 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+from builder.base.shipped import shipped_folder
+
 PACKAGE = Path(__file__).resolve().parents[1]
 NAME = PACKAGE.name
 IMPORT = re.compile(
@@ -16,6 +18,8 @@ IMPORT = re.compile(
 WORD = re.compile(r"\w+")
 READS = {"render/templates.py": PACKAGE.parent / "templates"}
 """Module of the builder -> the folder beside the package that it reads; a wheel has it inside."""
+SHIPPED = ("_templates", "_docs")
+"""Folders that a wheel has inside the package, and a checkout beside it."""
 SKIPPED = ("__pycache__", ".pyc", ".pyo")
 
 
@@ -35,6 +39,19 @@ def sources_digest(module: str) -> str:
 def whole_digest() -> str:
     """SHA-256 of every file of the builder and of the templates beside it."""
     return _hashed([path for folder in (PACKAGE, *READS.values()) for path in _files(folder)])
+
+
+@cache
+def code_digest() -> str:
+    """SHA-256 of the builder's code, tables and templates: the same in a checkout and a wheel."""
+    inside = [path for path in _files(PACKAGE) if path.relative_to(PACKAGE).parts[0] not in SHIPPED]
+    named = [(path.relative_to(PACKAGE).as_posix(), path) for path in inside]
+    templates = shipped_folder()
+    named += [(f"{SHIPPED[0]}/{path.relative_to(templates).as_posix()}", path) for path in _files(templates)]
+    state = hashlib.sha256()
+    for name, path in sorted(named):
+        state.update(name.encode() + b"\0" + _hash_of(path))
+    return state.hexdigest()
 
 
 def _hashed(paths: Iterable[Path]) -> str:

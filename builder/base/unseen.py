@@ -25,6 +25,15 @@ def visible(text: str) -> str:
     return STEERING.sub(_named, TURNING.sub(_named, text))
 
 
+def visible_json(text: str) -> str:
+    r"""The same for JSON: written as JSON escapes them, so that it means what it did.
+
+    >>> visible_json('"bad\x9bname"')
+    '"bad\\u009bname"'
+    """
+    return STEERING.sub(_escaped, TURNING.sub(_escaped, text))
+
+
 def unseen(text: str) -> str:
     r"""Code points of such characters in a text, each once; nothing where it has none.
 
@@ -44,6 +53,10 @@ def in_sight(hidden: str) -> tuple[str, str]:
 
 def _named(found: re.Match[str]) -> str:
     return f"<{_code(found.group())}>"
+
+
+def _escaped(found: re.Match[str]) -> str:
+    return f"\\u{ord(found.group()):04x}"
 
 
 def _code(character: str) -> str:

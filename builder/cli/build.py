@@ -10,7 +10,7 @@ import click
 
 from builder.base.errors import ContentError
 from builder.cli.options import as_of_option, content_option, quiet_option
-from builder.cli.telling import progress, show_findings, show_problems, tally
+from builder.cli.telling import progress, say, show_findings, show_problems, tally
 from builder.cli.work import Work, work_options
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quie
     said = unchanged.said_before(store, key, out) if store else ""
     if said:
         if not quiet:
-            click.echo(f"nothing changed since {said}; {_opened(out)}")
+            say(f"nothing changed since {said}; {_opened(out)}")
         return 0
     built = _built(content, out, as_of, work, release=release, quiet=quiet)
     if built is None:
@@ -79,9 +79,9 @@ def _tell(
     if store and key == unchanged.request_key(content, out, as_of, release=release):
         unchanged.remember(store, key, out, said)
     if not quiet:
-        click.echo(said)
-        click.echo("made anew: " + ", ".join(f"{made} of {count} {kind}" for kind, (made, count) in built.made.items()))
-        click.echo(_opened(out))
+        say(said)
+        say("made anew: " + ", ".join(f"{made} of {count} {kind}" for kind, (made, count) in built.made.items()))
+        say(_opened(out))
 
 
 def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> Built | None:
@@ -133,5 +133,5 @@ def check(content: Path, as_of: date, release: bool, notes: bool, quiet: bool) -
     if not quiet:
         stops = len(judged.stops())
         state = f"content is read, but {stops} of its findings would refuse a release" if stops else "content is good"
-        click.echo(f"{state}; {len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}")
+        say(f"{state}; {len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}")
     return 1 if release and judged.stops() else 0

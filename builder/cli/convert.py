@@ -9,6 +9,7 @@ import click
 
 from builder.base.errors import OutOfRangeError, UsageError
 from builder.base.nearest import nearest
+from builder.cli.telling import say
 
 if TYPE_CHECKING:
     from builder.base.quantity import Quantity
@@ -179,18 +180,16 @@ def _show(asked: ConversionRequest, limit: Published | None, result: Conversion)
 
     exact = magnitude(result.value, asked.target)
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a conversion, to nearest")
-    click.echo(f"{printed_text(exact, rounding)} {printed_unit(asked.target)}")
-    click.echo(f"before rounding: {plain(exact)}; {rounding.describe()}")
+    say(f"{printed_text(exact, rounding)} {printed_unit(asked.target)}")
+    say(f"before rounding: {plain(exact)}; {rounding.describe()}")
     for name in result.formulas:
         formula = formula_of(name)
-        click.echo(f"formula {name}: {formula.expression}")
-        click.echo(f"  source: {formula.source}")
+        say(f"formula {name}: {formula.expression}")
+        say(f"  source: {formula.source}")
     if asked.gas is not None:
-        click.echo(
+        say(
             f"gas: {asked.gas.name}, {asked.gas.formula}, CAS {asked.gas.cas}, "
             f"M = {plain(asked.gas.molar_mass)} g/mol from CIAAW standard atomic weights"
         )
     if limit is not None:
-        click.echo(
-            f"LEL: {limit.text} %vol; {limit.source.cited()}" + ("" if limit.read else " (not read in its source)")
-        )
+        say(f"LEL: {limit.text} %vol; {limit.source.cited()}" + ("" if limit.read else " (not read in its source)"))

@@ -9,7 +9,7 @@ import click
 
 from builder.base.errors import ContentError
 from builder.cli.options import as_of_option, content_option, quiet_option
-from builder.cli.telling import progress, show_problems
+from builder.cli.telling import progress, say, show_problems
 
 
 @click.command()
@@ -41,5 +41,5 @@ def evidence(out: Path, site: Path, content: Path, as_of: date, quiet: bool) -> 
         show_problems(error, content)
         return 1
     if not quiet:
-        click.echo(f"{pack.out.as_posix()}: {', '.join(pack.files)} ({pack.pages} pages of the handbook)")
+        say(f"{pack.out.as_posix()}: {', '.join(pack.files)} ({pack.pages} pages of the handbook)")
     return 0

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import UsageError
+from builder.cli.telling import say
 
 if TYPE_CHECKING:
     from builder.reference.library import GasEntry, Library
@@ -46,7 +47,7 @@ def gas(gas: tuple[str, ...], content: Path | None) -> int:
         raise UsageError("an empty name; allowed: a name, formula or CAS number")
     entry = library().find(words)
     for line in _lines_of(_with_lists_of(content) if content else library(), entry):
-        click.echo(line)
+        say(line)
     return 0
 
 

@@ -14,8 +14,8 @@ import click
 
 from builder import __version__
 from builder.base.errors import HandbookError, UsageError
-from builder.base.unseen import visible
 from builder.cli.lazy import LazyGroup, with_examples
+from builder.cli.telling import say
 
 DONE, WRONG, USAGE = 0, 1, 2
 STOPPED = 128
@@ -72,9 +72,8 @@ def _stop(number: int, _frame: FrameType | None) -> None:
 
 def heed_signals() -> None:
     """Let TERM and HUP end the command as the keyboard does, with all that it started."""
-    for name in ("SIGTERM", "SIGHUP"):
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), _stop)
+    for number in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(number, _stop)
 
 
 UNTOUCHED = "what was published before is untouched"
@@ -85,23 +84,23 @@ def run(arguments: Sequence[str]) -> int:
     try:
         result = handbook.main(list(arguments), prog_name="handbook", standalone_mode=False)
     except click.exceptions.NoArgsIsHelpError as error:
-        click.echo(error.format_message())
+        say(error.format_message(), lines=True)
         return USAGE
     except click.ClickException as error:
         error.show()
         return USAGE
     except (click.Abort, KeyboardInterrupt) as error:
         cause = error.__cause__ or error  # the command line library has its own name for it
-        click.echo(f"stopped; {_stands(cause)}", err=True)
+        say(f"stopped; {_stands(cause)}", err=True)
         return STOPPED + (cause.args[0] if isinstance(cause, StoppedBySignalError) else signal.SIGINT)
     except UsageError as error:
-        click.echo(visible(f"Error: {error}"), err=True)
+        say(f"Error: {error}", err=True)
         return USAGE
     except HandbookError as error:
-        click.echo(visible("\n".join([str(error), *_notes(error)])), err=True)
+        say("\n".join([str(error), *_notes(error)]), err=True, lines=True)
         return WRONG
     except (OSError, MemoryError, RecursionError, BrokenExecutor) as error:
-        click.echo(visible(f"{_refused(error)}; {_stands(error)}"), err=True)
+        say(f"{_refused(error)}; {_stands(error)}", err=True)
         return WRONG
     return result if isinstance(result, int) else DONE
 

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import ContentError
+from builder.base.unseen import visible
 from builder.cli.options import as_of_option, content_option, day_of, out_option, quiet_option
-from builder.cli.telling import progress, show_problems, tally
+from builder.cli.telling import progress, say, show_problems, tally
 from builder.cli.work import Work, work_options
 
 if TYPE_CHECKING:
@@ -76,16 +77,16 @@ def release(
         show_problems(error, content)
         return 1
     if built is None and not quiet:
-        click.echo(f"revision {number} was published before; only its entry was missing")
+        say(f"revision {number} was published before; only its entry was missing")
     elif built is not None and not quiet:
         judged = built.composed.judged
-        click.echo(
+        say(
             f"released: revision {number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
             f"{len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}"
         )
     if not quiet:
-        click.echo(f"frozen in {(out / 'revisions' / str(number)).as_posix()}")
-        click.echo(f"entered as {(content / 'revisions' / f'{number}.yaml').as_posix()}")
+        say(f"frozen in {(out / 'revisions' / str(number)).as_posix()}")
+        say(f"entered as {(content / 'revisions' / f'{number}.yaml').as_posix()}")
     return 0
 
 
@@ -118,7 +119,7 @@ def compare(before: str, after: str, content: Path, out: Path, as_of: date, as_j
         show_problems(error, content)
         return 1
     if as_json:
-        click.echo(difference.as_json(found, follows))
+        say(difference.as_json(found, follows), lines=True)
         return 0
     console = Console(highlight=False, markup=False, emoji=False)
     _show(console, found, everything=everything)
@@ -129,12 +130,12 @@ def compare(before: str, after: str, content: Path, out: Path, as_of: date, as_j
 def _show(console: Console, found: EditionComparison, *, everything: bool) -> None:
     from builder.history.wording import marked_text  # noqa: PLC0415 - as above
 
-    console.print(f"{found.before} → {found.after}")
+    say(f"{found.before} → {found.after}")
     _figures(console, "Figures that changed", found.substance)
     if everything:
         _figures(console, "Moved with the calendar or with work done", found.passing)
     else:
-        console.print(f"{len(found.passing)} figures only moved with the calendar (--all shows them)")
+        say(f"{len(found.passing)} figures only moved with the calendar (--all shows them)")
     rows = ((text.subject, text.part, marked_text(text.runs)) for text in found.texts)
     _table(console, "Words that changed", ("Where", "Part", "Words"), rows)
 
@@ -172,11 +173,11 @@ def _table(console: Console, title: str, columns: tuple[str, ...], rows: Iterabl
 
     kept = list(rows)
     if not kept:
-        console.print(f"{title}: none")
+        say(f"{title}: none")
         return
     table = Table(title=title, title_justify="left")
     for column in columns:
         table.add_column(column, overflow="fold")
     for row in kept:
-        table.add_row(*row)
+        table.add_row(*map(visible, row))
     console.print(table)

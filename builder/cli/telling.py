@@ -24,6 +24,15 @@ NOTE = "note: "
 """Begins what a builder of cards is told though nothing is wrong."""
 
 
+def say(text: str, *, err: bool = False, lines: bool = False) -> None:
+    """A line on the terminal, where nothing that came from a file can steer it, or look like a line of our own.
+
+    :param lines: whether the text is meant to have more lines than one.
+    """
+    shown = visible(text)
+    click.echo(shown if lines else shown.replace("\n", "<U+000A>"), err=err)
+
+
 @contextmanager
 def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
     """A function that tells what starts now: one moving line on a terminal, plain lines elsewhere, nothing if quiet.
@@ -34,21 +43,21 @@ def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
         yield lambda _: None
         return
     if not sys.stderr.isatty():
-        yield lambda text: click.echo(text if text.startswith(NOTE) else f"{text} ...", err=True)
+        yield lambda text: say(text if text.startswith(NOTE) else f"{text} ...", err=True)
         return
     from rich.console import Console  # noqa: PLC0415 - only terminals need it
     from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn  # noqa: PLC0415
 
     # No refreshing thread: cards are laid out in forked processes, and forking wants a process with one thread.
-    columns = (SpinnerColumn(), TextColumn("{task.description}"), TimeElapsedColumn())
+    columns = (SpinnerColumn(), TextColumn("{task.description}", markup=False), TimeElapsedColumn())
     with Progress(*columns, console=Console(stderr=True), auto_refresh=False, transient=True) as bar:
         task = bar.add_task("starting")
 
         def tell(text: str) -> None:
             if text.startswith(NOTE):
-                bar.console.print(text, markup=False, highlight=False)
+                bar.console.print(visible(text), markup=False, highlight=False)
             else:
-                bar.update(task, description=text, refresh=True)
+                bar.update(task, description=visible(text), refresh=True)
 
         yield tell
 
@@ -57,16 +66,16 @@ def show_problems(error: ContentError, content: Path) -> None:
     """Every fault with file, line, the line itself, what is allowed and the nearest match."""
     lines = _lines(content, error.problems)
     for problem in error.problems:
-        click.echo(visible(f"{content.as_posix()}/{problem.where}: {problem.found}"), err=True)
+        say(f"{content.as_posix()}/{problem.where}: {problem.found}", err=True)
         line = lines.get(problem.where)
         if line:
-            click.echo(f"    | {visible(line)}", err=True)
+            say(f"    | {line}", err=True)
         if problem.allowed:
-            click.echo(visible(f"    allowed: {problem.allowed}"), err=True)
+            say(f"    allowed: {problem.allowed}", err=True)
         if problem.nearest:
-            click.echo(visible(f"    nearest: {', '.join(problem.nearest)}"), err=True)
+            say(f"    nearest: {', '.join(problem.nearest)}", err=True)
     count = error.count
-    click.echo(
+    say(
         f"{count} fault{'s' if count != 1 else ''} in the content; nothing was built, what was published is untouched",
         err=True,
     )
@@ -111,14 +120,14 @@ def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, mo
         told[finding.rule] += 1
         if told[finding.rule] > most:
             continue
-        click.echo(visible(f"{finding.severity.value}: {content.as_posix()}/{finding.where}: {finding.message}"))
+        say(f"{finding.severity.value}: {content.as_posix()}/{finding.where}: {finding.message}")
         if finding.mend:
-            click.echo(visible(f"    mend: {finding.mend}"))
+            say(f"    mend: {finding.mend}")
         if finding.source:
-            click.echo(visible(f"    source: {finding.source}"))
+            say(f"    source: {finding.source}")
     for rule, count in told.items():
         if count > most:
-            click.echo(f"{count - most} more of {rule}: see findings.html, or `handbook check`")
+            say(f"{count - most} more of {rule}: see findings.html, or `handbook check`")
 
 
 def tally(findings: Iterable[Finding]) -> str:

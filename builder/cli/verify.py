@@ -9,7 +9,7 @@ import click
 
 from builder.base.errors import UsageError
 from builder.cli.options import quiet_option
-from builder.cli.telling import progress
+from builder.cli.telling import progress, say
 
 if TYPE_CHECKING:
     from builder.verify.report import Report
@@ -78,17 +78,17 @@ def verify(
 
 def _show(report: Report, to: Path | None, *, quiet: bool) -> None:
     for fault in report.faults[:MOST]:
-        click.echo(f"fault: {fault}", err=True)
+        say(f"fault: {fault}", err=True)
     if len(report.faults) > MOST:
         where = f"in {to.as_posix()}" if to else "with --json FILE"
-        click.echo(f"and {len(report.faults) - MOST} more, all of them {where}", err=True)
+        say(f"and {len(report.faults) - MOST} more, all of them {where}", err=True)
     if quiet:
         return
     for check in report.checks:
         wrong = f", {len(check.faults)} wrong" if check.faults else ""
         note = f" ({check.note})" if check.note else ""
-        click.echo(f"{check.what}: {check.count}{wrong}{note}")
-    click.echo("nothing is wrong" if not report.faults else f"{len(report.faults)} faults")
+        say(f"{check.what}: {check.count}{wrong}{note}")
+    say("nothing is wrong" if not report.faults else f"{len(report.faults)} faults")
 
 
 @click.command()
@@ -104,5 +104,5 @@ def sign(site: Path, key: Path) -> int:
     from builder.verify.signature import sign as make  # noqa: PLC0415 - `--help` needs none of it
 
     for signature in make(site, key):
-        click.echo(f"signed: {signature.as_posix()}")
+        say(f"signed: {signature.as_posix()}")
     return 0

@@ -145,7 +145,7 @@ def _load(read: Read, name: str, what: str) -> Any:
         found = json.loads(read(name))
     except OSError as fault:
         raise ArchiveError(f"{what}/{name} cannot be read: {fault.strerror}") from fault
-    except ValueError as fault:
+    except (ValueError, RecursionError) as fault:
         raise ArchiveError(f"{what}/{name} is no JSON: {fault}") from fault
     if not isinstance(found, dict) or found.get("format") != FORMAT:
         raise ArchiveError(f"{what}/{name}: not of format {FORMAT}")

@@ -63,5 +63,5 @@ def _findings(folder: Path) -> dict[tuple[str, str, str], tuple[str, str]]:
             (entry["rule"], entry["subject"], entry["where"].rpartition(":")[0]): (entry["severity"], entry["message"])
             for entry in found
         }
-    except (OSError, ValueError, KeyError, TypeError) as fault:
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as fault:
         raise ArchiveError(f"{folder.name}/findings.json cannot be read: {fault}") from fault

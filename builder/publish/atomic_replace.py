@@ -48,8 +48,6 @@ def swap(new: Path, out: Path) -> None:
 
 def exchange(one: Path, other: Path) -> bool:
     """Exchange two folders in one step; ``False`` when this system cannot."""
-    if os.name == "nt":  # has no C library to ask
-        return False
     call = getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None)
     if call is None:
         return False

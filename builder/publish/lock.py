@@ -34,6 +34,6 @@ def only_build(out: Path) -> Iterator[None]:
     try:
         yield
     finally:
-        with suppress(OSError):  # Windows keeps an open file; the next build locks it again
+        with suppress(OSError):  # the next build locks it again
             path.unlink(missing_ok=True)
         lock.release()

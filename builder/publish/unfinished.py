@@ -9,7 +9,6 @@ import os
 import re
 import secrets
 import shutil
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -77,10 +76,9 @@ def _names(out: Path, kind: str) -> list[str]:
 
 
 def sync_folder(folder: Path) -> None:
-    """Have the names in ``folder`` written to the disk; Windows does so by itself and cannot be asked."""
-    if sys.platform != "win32":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    """Have the names in ``folder`` written to the disk."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

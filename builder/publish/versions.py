@@ -7,6 +7,7 @@ import zlib
 from importlib.metadata import PackageNotFoundError, version
 
 from builder import __version__
+from builder.base.sources import code_digest
 from builder.render.engine import drawing
 
 LIBRARIES = (
@@ -36,7 +37,7 @@ LIBRARIES = (
 
 def versions() -> dict[str, str]:
     """Name -> version of each; those of the system's own libraries are as the engine reports them."""
-    found = {"builder": __version__, "python": platform.python_version(), **drawing()}
+    found = {"builder": __version__, "builder code": code_digest(), "python": platform.python_version(), **drawing()}
     found["zlib"] = zlib.ZLIB_RUNTIME_VERSION
     for name in LIBRARIES:
         try:

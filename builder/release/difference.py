@@ -11,6 +11,7 @@ from typing import Any
 from builder import pipeline
 from builder.base.errors import UsageError
 from builder.base.telling import Tell, silent
+from builder.base.unseen import visible_json
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.compare import Change, EditionComparison
 from builder.history.edition import Edition
@@ -57,7 +58,7 @@ def as_json(found: EditionComparison, follows: Reprints) -> str:
         "texts": [dataclasses.asdict(text) for text in found.texts],
         "reprint": dataclasses.asdict(follows),
     }
-    return json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True)
+    return visible_json(json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True))
 
 
 def _change(change: Change) -> dict[str, Any]:

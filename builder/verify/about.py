@@ -8,12 +8,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from builder import __version__
 from builder.publish.ledger_json import dump
 from builder.publish.versions import versions
 from builder.verify.report import Check
 
 UNREADABLE = (OSError, ValueError, KeyError, TypeError, RecursionError)
+CODE = "builder code"
+"""Two builders of one version can say different things while it is worked on."""
 
 
 def read_about(root: Path, path: str, check: Check) -> dict[str, Any] | None:
@@ -31,15 +32,21 @@ def read_about(root: Path, path: str, check: Check) -> dict[str, Any] | None:
 def same_builder(about: Mapping[str, Any], what: str, check: Check) -> bool:
     """Whether this builder made it, so that it must say the same; other versions are told."""
     then = about["versions"]
-    if then["builder"] != __version__:
-        made = f"{what} was made by builder {then['builder']} and this is {__version__}"
-        check.add_note(f"{made}: what it says cannot be said again; examine it with that version")
+    now = versions()
+    if (then["builder"], then.get(CODE)) != (now["builder"], now[CODE]):
+        made = f"{what} was made by {_named(then)} and this is {_named(now)}"
+        check.add_note(f"{made}: what it says cannot be said again; examine it with that one")
         return False
-    others = other_versions(then, versions())
+    others = other_versions(then, now)
     if others:
         told = f"{what} was made with other versions, which can be why something differs: {', '.join(others)}"
         check.add_note(told)
     return True
+
+
+def _named(known: Mapping[str, str]) -> str:
+    code = str(known.get(CODE, ""))
+    return f"builder {known['builder']} (code {code[:12]})" if code else f"builder {known['builder']} (code not told)"
 
 
 def with_versions(wanted: bytes, path: Path) -> bytes:

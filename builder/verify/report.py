@@ -6,6 +6,8 @@ import json
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 
+from builder.base.unseen import visible_json
+
 
 @dataclass(frozen=True, slots=True)
 class Difference:
@@ -74,7 +76,7 @@ class Report:
             for check in self.checks
         ]
         told = {"format": 1, "checks": checks, "differences": [asdict(fault) for fault in self.faults]}
-        return json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True)
+        return visible_json(json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True))
 
     @property
     def faults(self) -> list[Difference]:

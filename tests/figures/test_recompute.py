@@ -49,7 +49,7 @@ def keys_of(differences):
 
 
 def some(told, seed, count=12):
-    return random.Random(seed).sample(sorted(told), count)  # noqa: S311 - picks cases
+    return random.Random(seed).sample(sorted(told), count)
 
 
 def test_as_built_nothing_differs(told):
@@ -59,7 +59,7 @@ def test_as_built_nothing_differs(told):
 def test_it_reads_the_file_alone(told):
     """The order in the file is that of keys, which is not the order in which figures are made."""
     shuffled = sorted(told)
-    random.Random(1).shuffle(shuffled)  # noqa: S311 - picks an order
+    random.Random(1).shuffle(shuffled)
     assert recompute({key: told[key] for key in shuffled}) == ()
 
 
@@ -100,7 +100,7 @@ def test_another_unit_is_found(told, seed):
 @pytest.mark.parametrize("seed", SEEDS)
 def test_another_rounding_is_found(told, seed):
     rounded = [key for key in sorted(told) if told[key]["rule"]]
-    for key in random.Random(seed).sample(rounded, 12):  # noqa: S311 - picks cases
+    for key in random.Random(seed).sample(rounded, 12):
         rule = told[key]["rule"]
         turned = {**rule, "direction": "up" if rule["direction"] == "down" else "down"}
         finer = {**rule, "step": str(Fraction(rule["step"]) / 10)} if "step" in rule else {**rule, "digits": 9}
@@ -156,7 +156,7 @@ def matters(told, key, number):
 @pytest.mark.parametrize("seed", SEEDS)
 def test_another_value_of_an_argument_is_found(told, seed):
     cases = [case for case in arguments(told, of_figures=False) if matters(told, *case)]
-    for key, number in random.Random(seed).sample(cases, 12):  # noqa: S311 - picks cases
+    for key, number in random.Random(seed).sample(cases, 12):
         value = told[key]["inputs"][number]["value"]
         assert key in keys_of(recompute(with_input(told, key, number, value=other_value(value))))
 
@@ -169,7 +169,7 @@ def test_a_value_changed_with_its_words_is_found_by_what_is_made_from_it(told, s
         for key, number in arguments(told, of_figures=False)
         if matters(told, key, number) and told[key]["formula"].startswith("origin.stated")
     ]
-    for key, number in random.Random(seed).sample(cases, 12):  # noqa: S311 - picks cases
+    for key, number in random.Random(seed).sample(cases, 12):
         value = other_value(told[key]["inputs"][number]["value"])
         text = value.get("interval") or f"{value['number']} {value.get('unit', '')}".strip()
         assert key in keys_of(recompute(with_input(told, key, number, value=value, text=text)))
@@ -177,7 +177,7 @@ def test_a_value_changed_with_its_words_is_found_by_what_is_made_from_it(told, s
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_another_figure_as_argument_is_found(told, seed):
-    for key, number in random.Random(seed).sample(list(arguments(told, of_figures=True)), 12):  # noqa: S311 - picks
+    for key, number in random.Random(seed).sample(list(arguments(told, of_figures=True)), 12):
         part = told[key]["inputs"][number]
         wrong = next(one for one in sorted(told) if told[one]["printed"] != part["text"])
         assert key in keys_of(recompute(with_input(told, key, number, figure=wrong)))

@@ -17,7 +17,7 @@ class Edits:
 
     def __init__(self, content: Path, seed: int) -> None:
         self._content = content
-        self._chance = random.Random(seed)  # noqa: S311 - the same steps each time, no secret
+        self._chance = random.Random(seed)
         self._before: list[tuple[Path, str]] = []
 
     def one(self) -> str:

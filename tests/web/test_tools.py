@@ -53,7 +53,7 @@ TYPED = (
 
 def cases():
     """Values and rules, with every direction, on and beside every edge: steps, ties, powers of ten, caps."""
-    rng = random.Random(7)  # noqa: S311 - values to try, no secrets
+    rng = random.Random(7)
     steps = [
         Fraction(1),
         Fraction(1, 2),

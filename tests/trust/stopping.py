@@ -1,0 +1,86 @@
+"""The command, stopped at a named point: ``python -m tests.trust.stopping POINT SIGNAL WHOLE command ...``.
+
+``POINT`` is ``module:function:before`` or ``:after``, or ``-`` for none. Where ``WHOLE`` is ``light`` nothing is laid
+out, which is most of the time of a build and none of its care for what stands.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from functools import reduce
+from importlib import import_module
+from types import SimpleNamespace
+
+POINTS = (
+    "builder.publish.staging:recover:before",
+    "builder.publish.staging:recover:after",
+    "builder.publish.staging:refuse_foreign:after",
+    "builder.pipeline:judge:after",
+    "builder.pipeline:compose:after",
+    "builder.publish.staging:note:before",
+    "builder.publish.staging:note:after",
+    "builder.publish.staging:_write:after",
+    "builder.publish.staging:_settle:before",
+    "builder.publish.staging:_settle:after",
+    "builder.publish.staging:swap:before",
+    "builder.publish.atomic_replace:exchange:after",
+    "builder.publish.atomic_replace:sync_folder:after",
+    "builder.publish.staging:swap:after",
+    "builder.publish.staging:forget:before",
+    "builder.publish.staging:forget:after",
+)
+"""Of a build, in the order in which it comes to them."""
+RELEASE_POINTS = (
+    *POINTS,
+    "builder.release.release:scratch:before",
+    "builder.release.release:snapshot:after",
+    "builder.release.release:enter:before",
+    "builder.release.release:enter:after",
+)
+
+
+def stop_at(point: str, number: int) -> None:
+    """Have this process sent a signal where it comes to the point, once."""
+    module_name, name, when = point.split(":")
+    module = import_module(module_name)
+    real = getattr(module, name)
+
+    def stopping(*args, **named):
+        if when == "before":
+            os.kill(os.getpid(), number)
+        result = real(*args, **named)
+        if when == "after":
+            os.kill(os.getpid(), number)
+        return result
+
+    setattr(module, name, stopping)
+
+
+def nothing_laid_out() -> None:
+    """Builds and releases without pages and papers; all data are made."""
+    from builder.render import site
+
+    def rendered(*, figures, **_):
+        page = figures["handbook.as-of"].printed.encode()
+        return SimpleNamespace(files={"index.html": page}, prints={key: [] for key in figures})
+
+    site.render_site = rendered
+    site.html_pages = lambda *_: {}
+
+
+def main() -> None:
+    point, number, whole, *command = sys.argv[1:]
+    if whole == "light":
+        nothing_laid_out()
+    if point != "-":
+        stop_at(point, reduce(getattr, number.split("."), signal))
+    sys.argv = ["handbook", *command]
+    from builder.__main__ import main as handbook
+
+    handbook()
+
+
+if __name__ == "__main__":
+    main()
