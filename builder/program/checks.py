@@ -14,6 +14,7 @@ from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
 from builder.program.sensors import channel_units
+from builder.program.tolerance import Tolerance, read_tolerance
 
 KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "replacement", "zero", "flow-block")
 OF_PARTS = ("inspection", "replacement")
@@ -24,16 +25,6 @@ ASKERS = ("law", "manufacturer", "guidance", "site", "area")
 """Who can ask for an interval."""
 METHODS = ("staircase", "control-chart")
 """Ways to find an interval from as-found readings."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tolerance:
-    """What may differ from the expected display: the greater of an absolute and a relative part."""
-
-    absolute: Given[Quantity] | None
-    relative: Given[Quantity] | None
-    """Percent of the expected display."""
-    where: Where
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -276,12 +267,6 @@ def _window(fields: Fields) -> dict[str, Tolerance]:
     made: dict[str, Tolerance] = {}
     for key, node in fields.pairs("window"):
         fields.faults.refer("channel", Given(key.text, key.where, key.text))
-        part = Fields(node, fields.faults, f"tolerance of {key.text}")
-        units = channel_units(key.text, fields.faults)
-        absolute = part.maybe_quantity("absolute", *units, above=True)
-        relative = part.maybe_quantity("relative", "%", above=True)
-        if part.usable and absolute is None and relative is None:
-            fields.faults.add(part.where, f"tolerance of {key.text} with no value", "absolute, relative, or both")
-        made[key.text] = Tolerance(absolute=absolute, relative=relative, where=part.where)
-        part.close()
+        what = f"tolerance of {key.text}"
+        made[key.text] = read_tolerance(Fields(node, fields.faults, what), channel_units(key.text, fields.faults), what)
     return made

@@ -13,6 +13,7 @@ from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
+from builder.program.tolerance import Tolerance, read_tolerance
 from builder.program.values import number_of, quantity_of, written_unit
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
@@ -92,6 +93,8 @@ class Sensor:
     """Share of the first signal at which it is replaced, where the site says so."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+    error: Tolerance | None = None
+    """How far its display may lie off what is there, ageing between calibrations included, where that is known."""
 
     def sees(self, gas: str) -> bool:
         """Whether the content says that this sensor responds to ``gas`` with a known factor."""
@@ -141,7 +144,12 @@ def _sensor(fields: Fields) -> Sensor:
         cross=_cross(fields.maybe_inner("cross-sensitivity", "cross-sensitivity"), shows, channel),
         note=note.value if note else "",
         where=identity.where,
+        error=_error(fields.maybe_inner("error", "error"), channel.value),
     )
+
+
+def _error(fields: Fields | None, channel: str) -> Tolerance | None:
+    return None if fields is None else read_tolerance(fields, channel_units(channel, fields.faults), "error")
 
 
 def _factors(fields: Fields | None, shows: Given[str]) -> Factors | None:

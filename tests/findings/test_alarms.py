@@ -42,7 +42,7 @@ def oxygen(name: str, value: str) -> tuple[str, str, str]:
     return SET, {"low": "low: {set: 20 %vol", "high": "high: {set: 23 %vol"}[name], f"{name}: {{set: {value} %vol"
 
 
-STOP, WARN, AT, OFF = "stop alarm-above-limit", "warn alarm-above-limit", "note alarm-at-limit", "note alarm-off-step"
+STOP, WARN, AT, OFF = "stop alarm-above-limit", "warn alarm-above-limit", "warn alarm-at-limit", "note alarm-off-step"
 SEWER = activity("confined-space-entry, sewer-entry")  # a rule of 10 %LEL and over; the other one says over 10 %LEL
 
 
@@ -57,7 +57,7 @@ SEWER = activity("confined-space-entry, sewer-entry")  # a rule of 10 %LEL and o
         ((low("set: 10 %LEL"), SEWER, fires_above()), [STOP]),
         ((low("set: 11 %LEL"), SEWER), [STOP]),
         # what is really set counts, not what is written
-        ((low("set: 10.9 %LEL"),), [AT, OFF]),
+        ((low("set: 10.9 %LEL"),), [OFF, AT]),
         # with the factor applied back
         ((low("set: 5 %LEL"), *propane("2")), [AT]),
         ((low("set: 5 %LEL"), *propane("2.01")), [STOP]),
@@ -69,7 +69,7 @@ SEWER = activity("confined-space-entry, sewer-entry")  # a rule of 10 %LEL and o
         ((flammable("{set: 5 %LEL, action: Leave.}", high="{set: 10 %LEL, action: Leave.}"),), [AT]),
         ((oxygen("low", "19.5"),), [AT]),
         ((oxygen("low", "19.4"),), [STOP]),
-        ((oxygen("low", "19.41"),), [AT, OFF]),
+        ((oxygen("low", "19.41"),), [OFF, AT]),
         ((oxygen("high", "23.5"),), [AT]),
         ((oxygen("high", "23.6"),), [STOP]),
     ],

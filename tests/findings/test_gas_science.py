@@ -98,12 +98,12 @@ OXYGEN_22 = (SET, "high: {set: 23 %vol,", "high: {set: 21.9 %vol,")
     [
         # 29 CFR 1926.800(j)(1): hydrogen sulfide is tested for from 5 ppm on, which is no alarm; that sounds at 20 ppm
         ((low("4 %LEL"), sulfide("19 ppm")), []),
-        ((low("4 %LEL"), sulfide("20 ppm")), ["note alarm-at-limit"]),
+        ((low("4 %LEL"), sulfide("20 ppm")), ["warn alarm-at-limit"]),
         ((low("4 %LEL"), sulfide("21 ppm")), ["stop alarm-above-limit"]),
         # the same: something is done from 5 %LEL on, so the first alarm has to tell of it; people withdraw at 20
-        ((low("5 %LEL"), sulfide("9 ppm")), ["note alarm-at-limit"]),
+        ((low("5 %LEL"), sulfide("9 ppm")), ["warn alarm-at-limit"]),
         ((low("6 %LEL"), sulfide("9 ppm")), ["stop alarm-above-limit"]),
-        ((low("4 %LEL"), high("20 %LEL"), sulfide("9 ppm")), ["note alarm-at-limit"]),
+        ((low("4 %LEL"), high("20 %LEL"), sulfide("9 ppm")), ["warn alarm-at-limit"]),
         ((low("4 %LEL"), high("21 %LEL"), sulfide("9 ppm")), ["warn alarm-above-limit"]),
     ],
 )
@@ -128,7 +128,7 @@ def test_one_fault_in_several_areas_is_one_finding(found):
         # 29 CFR 1910.146 App. E(2): at 10 ppm of hydrogen sulfide and over the detector of a sewer crew sounds; the
         # ceiling the alarm names is 20 ppm
         ((SEWER, sulfide("9 ppm")), []),
-        ((SEWER, sulfide("10 ppm")), ["note alarm-at-limit"]),
+        ((SEWER, sulfide("10 ppm")), ["warn alarm-at-limit"]),
         ((SEWER, sulfide("10 ppm"), ABOVE), ["stop alarm-above-limit"]),
         ((SEWER, sulfide("11 ppm")), ["stop alarm-above-limit"]),
         ((SEWER, sulfide("9 ppm", "high: {set: 15 ppm, protects: osha.ceiling, action: Out.}")), []),

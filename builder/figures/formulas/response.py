@@ -87,6 +87,29 @@ def setpoint_display(limit: Quantity, factor: Quantity, error: Quantity) -> Quan
 
 
 @formula(
+    id="response.falling-setpoint",
+    title="Setpoint that sounds before too little is there",
+    expression="setpoint = limit + error",
+    source=COMMON_PRACTICE,
+    valid="oxygen, which a display shows itself, so that no factor stands between",
+    rounding="up to the display's step: a falling alarm sounds earlier, never later",
+)
+def falling_setpoint(limit: Quantity, error: Quantity) -> Quantity:
+    """Falling alarm setpoint, with the instrument's error and ageing added in display units.
+
+    :param limit: true value that must not be fallen below [%LEL, %vol, ppm or mg/m3]
+    :param error: how far the display may lie too high, with ageing [%LEL, %vol, ppm or mg/m3]
+    :returns: setpoint [%LEL, %vol, ppm or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(falling_setpoint(quantity("19.5", "%vol"), quantity("0.3", "%vol")), "%vol")
+    Fraction(99, 5)
+    """
+    unit = kind_of(limit)
+    return quantity(amount(limit, unit, "limit", low=0) + amount(error, unit, "error", low=0), unit)
+
+
+@formula(
     id="response.vol-at-display",
     title="Volume concentration of the real gas at a displayed %LEL",
     expression="%vol = display × factor × LEL / 100",

@@ -14,7 +14,7 @@ from builder.figures.formulas import acceptance
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import display, window_bottom, window_top
 from builder.figures.terms import Term, exactly, written
-from builder.program.checks import Check, Tolerance
+from builder.program.checks import Check
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys.families import (
     CHECK_ALARMS_WITHIN,
@@ -38,6 +38,7 @@ from builder.program.keys.families import (
 )
 from builder.program.keys.family import Family
 from builder.program.sensors import FLAMMABLE, Sensor
+from builder.program.tolerance import Tolerance
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

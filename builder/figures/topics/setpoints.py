@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
@@ -12,9 +11,10 @@ from builder.base.where import Given
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas import limits, origin, response
 from builder.figures.recorder import FigureRecorder
-from builder.figures.roundings import falling_alarm, hazard, hazard_digits, rising_alarm
+from builder.figures.roundings import hazard, hazard_digits
 from builder.figures.terms import Term, as_set, constant, exactly, given, of, written
 from builder.figures.topics.areas import limit_key
+from builder.figures.topics.setpoint_room import ChannelHere, less_error
 from builder.program.areas import Area
 from builder.program.keys.families import (
     EXPOSURE_LIMIT,
@@ -29,23 +29,12 @@ from builder.program.keys.families import (
     SETPOINT_VOLUME,
 )
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
-from builder.program.setpoints import Alarm, Setpoint
+from builder.program.setpoints import Alarm
 from builder.reference.rules import KINDS
 
 MARGIN = Rounding(direction=Direction.DOWN, digits=3, why="a margin is never printed larger than it is")
 DIGITS = hazard_digits(2)
 WORST = "worst of the detectors allowed here"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _ChannelHere:
-    """One channel in one area, with the step and unit its detectors share."""
-
-    area: Area
-    channel: str
-    entry: Setpoint
-    unit: str
-    step: Fraction
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -56,7 +45,7 @@ def compute(recorder: FigureRecorder) -> None:
             if entry is None:
                 continue
             unit, step = display_of(recorder, area, channel)
-            place = _ChannelHere(area=area, channel=channel, entry=entry, unit=unit, step=step)
+            place = ChannelHere(area=area, channel=channel, entry=entry, unit=unit, step=step)
             for alarm in entry.alarms.values():
                 with recorder.at(alarm.value.where):
                     _alarm(recorder, place, alarm)
@@ -87,16 +76,19 @@ def seen_hazards(recorder: FigureRecorder, area: Area, channel: str) -> Iterator
             yield hazard_here.gas.value, factor
 
 
-def _alarm(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> None:
+def _alarm(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> None:
     key = SETPOINT(area=place.area.id, channel=place.channel, alarm=alarm.name)
     word = alarm.name.upper() if alarm.name in {"twa", "stel"} else alarm.name.capitalize()
     label = f"{word} alarm of {channel_name(recorder, place.channel)} in {place.area.name}"
-    rounding = _rounding(place, alarm)
+    rounding = place.rounding(alarm.name)
     limit = _limit(recorder, place, alarm, key)
     beside = [given("reason", place.entry.reason)]
     if limit is not None:
         beside.append(of(limit, "limit that it protects", decides=False))
         beside += (of(room, "margin to that limit", decides=False) for room in _margin(recorder, place, alarm, limit))
+        room = less_error(recorder, place, alarm.name, limit, _compared_by(recorder, place, alarm))
+        if room is not None:
+            beside.append(of(room, "last setting with the instrument's error taken off", decides=False))
     asked = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
     factors = [factor for _, factor in seen_hazards(recorder, place.area, place.channel)]
     if alarm.true_value and factors:
@@ -113,19 +105,13 @@ def _amount(figure: Figure) -> Quantity:
     return figure.amount
 
 
-def _rounding(place: _ChannelHere, alarm: Alarm) -> Rounding:
-    if place.channel == OXYGEN and alarm.name == "low":
-        return falling_alarm(place.step)
-    return rising_alarm(place.step)
-
-
 def channel_name(recorder: FigureRecorder, channel: str) -> str:
     """A channel in words: the kind, or the name of its gas."""
     words = {FLAMMABLE: "flammable gas", OXYGEN: "oxygen", VAPOUR: "vapour"}
     return words[channel] if channel in words else recorder.program.gases[channel].name
 
 
-def _limit(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: str) -> Figure | None:
+def _limit(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, key: str) -> Figure | None:
     """The limit that an alarm protects: the one it names, or the strictest rule of the place; entered before it."""
     if alarm.protects is not None:
         return _named_limit(recorder, place, alarm, alarm.protects, SETPOINT_PROTECTS.on(key))
@@ -135,7 +121,7 @@ def _limit(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, key: str
 
 
 def _named_limit(
-    recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, named: Given[str], key: str
+    recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, named: Given[str], key: str
 ) -> Figure | None:
     gas, label = _limit_gas(recorder, place, alarm), f"Limit that the {alarm.name} alarm protects"
     listed, _, kind = named.value.partition(".")
@@ -155,7 +141,7 @@ def _named_limit(
     return None if found is None else recorder.published(key, label, found)
 
 
-def _margin(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, limit: Figure) -> list[Figure]:
+def _margin(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, limit: Figure) -> list[Figure]:
     """How far the value that the site chose stands on the safe side of the limit; none where units cannot be compared.
 
     Of a stated display that sees the gas through a factor, what is really there is compared.
@@ -178,7 +164,7 @@ def _margin(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, limit: 
         note = "of what is really there when the alarm sounds, not of the display"
         return [recorder.derived(key, f"{label}, true", limit.unit, MARGIN, through, *terms, note=note)]
     falls = constant("too little is the hazard", value=True, source="kind of alarm")
-    falling = falls if place.channel == OXYGEN and alarm.name == "low" else None
+    falling = falls if place.falls(alarm.name) else None
     note = "of the true value that the alarm holds" if alarm.true_value else "of the display"
     return [
         recorder.derived(
@@ -196,7 +182,7 @@ def _margin(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, limit: 
     ]
 
 
-def _compared_by(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> Figure | None:
+def _compared_by(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> Figure | None:
     """The factor through which a stated display is held against a limit; ``None`` where it shows the gas itself."""
     if place.channel == FLAMMABLE:
         found = [factor for _, factor in seen_hazards(recorder, place.area, FLAMMABLE)]
@@ -206,7 +192,7 @@ def _compared_by(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) ->
     return None
 
 
-def _limit_gas(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> str:
+def _limit_gas(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> str:
     if alarm.protects_gas is not None:
         return alarm.protects_gas.value
     if place.channel == VAPOUR:
@@ -214,7 +200,7 @@ def _limit_gas(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm) -> s
     return place.channel
 
 
-def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Figure) -> None:
+def _truth(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, made: Figure) -> None:
     """What is really there when the alarm sounds, for each hazard that this channel sees through a factor."""
     if place.channel == OXYGEN:
         return
@@ -235,7 +221,7 @@ def _truth(recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, made: Fi
 
 
 def _by_volume(
-    recorder: FigureRecorder, place: _ChannelHere, alarm: Alarm, gas: str, label: str, terms: tuple[Term, Term]
+    recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, gas: str, label: str, terms: tuple[Term, Term]
 ) -> None:
     """The same in ppm, unless the display itself says that; of a flammable alarm also in %vol."""
     key = SETPOINT_PPM(area=place.area.id, gas=gas, alarm=alarm.name, channel=place.channel)

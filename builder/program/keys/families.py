@@ -114,6 +114,24 @@ SETPOINT_MARGIN: Final = Family(
     "the limit's",
     "how far the chosen value stands on the safe side of the limit it protects; below zero it stands beyond",
 )
+SETPOINT_AT_LIMIT: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>.at-limit", "the channel's", "what the display shows when that limit is reached"
+)
+SETPOINT_ERROR_SHARE: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>.error.relative",
+    "the channel's",
+    "part of the instrument's error there that is a share of the reading",
+)
+SETPOINT_ERROR: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>.error",
+    "the channel's",
+    "how far a display may lie off there, by the largest error of the detectors allowed",
+)
+SETPOINT_LESS_ERROR: Final = Family(
+    "setpoint.<area>.<channel>.<alarm>.less-error",
+    "the channel's",
+    "last setting that keeps the limit with the instrument's error taken off; of too little oxygen added",
+)
 READING: Final = Family("reading.at-<n>", "%LEL", "the displayed reading itself")
 READING_TRUE: Final = Family("reading.<area>.<gas>.at-<n>", "%LEL", "what is really there when the display shows it")
 FACTOR: Final = Family("response.<sensor>.<gas>.factor", "none", "multiply the reading by it")

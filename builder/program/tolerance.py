@@ -1,0 +1,28 @@
+"""How far a display may lie off: what a check lets pass, or what an instrument's manual promises."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.base.quantity import Quantity
+from builder.base.where import Given, Where
+from builder.program.reading import Fields
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tolerance:
+    """The greater of an absolute part and a relative one."""
+
+    absolute: Given[Quantity] | None
+    relative: Given[Quantity] | None
+    where: Where
+
+
+def read_tolerance(part: Fields, units: tuple[str, ...], what: str) -> Tolerance:
+    """One of ``absolute`` and ``relative``, or both."""
+    absolute = part.maybe_quantity("absolute", *units, above=True)
+    relative = part.maybe_quantity("relative", "%", above=True)
+    if part.usable and absolute is None and relative is None:
+        part.faults.add(part.where, f"{what} with no value", "absolute, relative, or both")
+    part.close()
+    return Tolerance(absolute=absolute, relative=relative, where=part.where)
