@@ -1,7 +1,8 @@
 """Setpoints and factors hold for the gas that a display is scaled in; printed for another scale they mislead.
 
 Six shown on a display scaled in propane is no six on one scaled in methane. A card or a procedure that is meant for
-displays of one scale (``scale: methane``) may therefore print only what holds for it.
+displays of one scale (``scale: methane``) may therefore print only what holds for it, and one about one check only the
+windows of that check.
 """
 
 from __future__ import annotations
@@ -24,7 +25,8 @@ from builder.program.sensors import FLAMMABLE, VAPOUR
 
 SCALED = (FLAMMABLE, VAPOUR)
 """Channels that show one gas and mean many."""
-OF_SENSORS = (FACTOR, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
+WINDOWS = (WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
+OF_SENSORS = (FACTOR, *WINDOWS)
 """Families of figures that hold for one kind of sensor."""
 OF_DISPLAYS = ("alarm-actions", "limits", "corrections", "chart", "test-order")
 """Blocks of cards that print setpoints or readings of the detectors of an area."""
@@ -44,6 +46,38 @@ def check_scales(program: Program, faults: Faults) -> None:
                     )
                     faults.add(given.where, found, LAWFUL)
     _check_blocks(program, faults)
+    _check_windows(program, faults)
+
+
+def _check_windows(program: Program, faults: Faults) -> None:
+    """Note every window in prose that is of another check than the card or procedure is about."""
+    for file, checks in _about(program):
+        for given in program.quoted if checks else ():
+            window = _window(given.value) if given.where.file == file else None
+            if window is not None and window["check"] not in checks:
+                found = (
+                    f"{given.value} is a window of {window['check']!r}, where {' and '.join(sorted(checks))} is meant"
+                )
+                faults.add(given.where, found, "the window of that check: what passes one can fail the other")
+
+
+def _about(program: Program) -> Iterator[tuple[str, frozenset[str]]]:
+    """Cards and procedures with the checks that they are about; with none where they are about no check.
+
+    A calibrator's card whose blocks print no windows is about calibration; any other prints what its blocks do.
+    """
+    kinds = {check.id for check in program.checks.values() if check.kind == "calibration"}
+    bumps = {check.id for check in program.checks.values() if check.kind == "bump-test"}
+    for card in program.cards.values():
+        blocks = [block for block in card.blocks if block.name == "bump"]
+        printed = {one for block in blocks for one in ({block.check.value} if block.check else bumps)}
+        yield card.where.file, frozenset(printed or (kinds if card.audience == "calibrator" else ()))
+    for procedure in program.procedures.values():
+        yield procedure.where.file, frozenset(given.value for given in procedure.checks)
+
+
+def _window(key: str) -> dict[str, str] | None:
+    return next((parts for family in WINDOWS if (parts := family.read(key)) is not None), None)
 
 
 def _check_blocks(program: Program, faults: Faults) -> None:

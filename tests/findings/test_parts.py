@@ -109,7 +109,7 @@ def test_the_due_day_itself_is_good(planned, last, state):
     (due,) = [one for one in computed.due_checks if one.unit.id == "d-1" and one.check.id == "filter"]
     assert due.state is state
     told = [f for f in find(computed) if f.rule == "check-overdue" and f.subject == "unit:d-1"]
-    assert ["(every 3 months)" in f.message for f in told] == ([True] if state is State.OVERDUE else [])
+    assert ["every 3 months)" in f.message for f in told] == ([True] if state is State.OVERDUE else [])
 
 
 def test_a_part_that_nobody_looks_after_is_told(planned):

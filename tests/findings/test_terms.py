@@ -96,3 +96,15 @@ def test_abilities(told, changes, expected):
 
 def test_the_sound_site_is_sound(found):
     assert found() == []
+
+
+def test_one_lapse_of_several_units_is_told_once(found):
+    one, two = "calibration: 2026-10-01", "calibration: 2026-10-02"
+    changes = (("inventory.yaml", one, "calibration: 2026-05-24"), ("inventory.yaml", two, "calibration: 2026-05-23"))
+    (told,) = [finding for finding in found(*changes) if finding.rule == "check-overdue"]
+    assert told.touches == ("unit:d-1", "unit:d-2")
+    assert [place.line for place in told.lines] == [8, 15]
+    assert told.message == (
+        "Calibration of 2 units in use was due: d-1 (by 24\u00a0Nov\u00a02026, every 6 months), "
+        "d-2 (by 23\u00a0Nov\u00a02026, every 6 months)."
+    )

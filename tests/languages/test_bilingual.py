@@ -76,7 +76,7 @@ def test_it_is_set_and_each_side_is_read_out_of_the_pdf(pair, judged):
     assert len(pages) == made.pages == 2
     for language, page in zip(languages, pages, strict=True):
         assert card.code in page.extract_text()
-        assert ("19.5" if language in ("en", "ar") else "19,5") in page.extract_text()
+        assert ("19.7" if language in ("en", "ar") else "19,7") in page.extract_text()
 
 
 def test_the_first_column_stands_where_its_side_begins(pair, judged):

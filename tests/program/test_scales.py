@@ -78,3 +78,33 @@ def test_blocks_print_only_what_the_displays_meant_can_show(faults, block, scale
         assert found[0].startswith(
             f"cards/visitors.yaml:12: block '{block}' of 'pit', where displays are scaled in methane"
         )
+
+
+CALIBRATOR = """id: visitors
+title: Bench
+audience: calibrator
+format: A7
+languages: [en]
+front:
+{block}  - block: text
+    title: As left
+    body: "From {{window.c-001.cat-flammable.bump-test.from}}."
+"""
+BUMP = "  - {block: bump, cylinder: c-001, check: bump-test}\n"
+
+
+# a reading that passes a bump test may lie far outside the window of a calibration
+@pytest.mark.parametrize(("block", "kept"), [("", False), (BUMP, True)])
+def test_a_calibration_card_prints_no_window_of_another_check(tmp_path, block, kept):
+    folder = shutil.copytree(MINIMAL, tmp_path / "content")
+    (folder / "cards" / "visitors.yaml").write_text(CALIBRATOR.format(block=block), encoding="utf-8")
+    documents, problems = load_content(folder)
+    if kept:
+        read_program(documents, problems, library())
+        return
+    with pytest.raises(ContentError) as raised:
+        read_program(documents, problems, library())
+    (problem,) = raised.value.problems
+    assert problem.found == (
+        "window.c-001.cat-flammable.bump-test.from is a window of 'bump-test', where calibration is meant"
+    )
