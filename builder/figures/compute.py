@@ -9,6 +9,7 @@ from builder.base.errors import ContentError
 from builder.figures.computed import Computed, computed_of
 from builder.figures.ledger import LedgerBuilder, formula_names
 from builder.figures.logbook.book import Logbook, read_logbook
+from builder.figures.logbook.states import on_day
 from builder.figures.recorder import FigureRecorder
 from builder.figures.topics import (
     areas,
@@ -75,6 +76,7 @@ def compute(program: Program, as_of: date) -> Computed:
 
     :raises ContentError: when the content asks a formula outside its range of validity.
     """
+    program = on_day(program, as_of)
     names = formula_names((gas.entry.formula, gas.id) for gas in program.gases.values())
     recorder = FigureRecorder(program=program, ledger=LedgerBuilder(names), as_of=as_of)
     for topic in TOPICS:

@@ -68,7 +68,7 @@ def bumps(program: Program) -> Iterator[Bump]:
     groups: dict[tuple[str, str], list[Unit]] = {}
     for unit in program.units.values():
         cylinder = bumped_with(program, unit)
-        if unit.state.value == "in-use" and cylinder is not None:
+        if unit.in_use and cylinder is not None:
             groups.setdefault((cylinder.id, unit.model.value), []).append(unit)
     for (cylinder_id, model_id), units in groups.items():
         model = program.models[model_id]

@@ -52,6 +52,7 @@ FOLDERS = {
     "revisions": ".yaml",
     "records": ".csv",
     "readback": ".csv",
+    "movements": ".csv",
     "lists": ".yaml",
 }
 """Folders of files, with the ending their files have."""

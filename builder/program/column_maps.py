@@ -31,6 +31,7 @@ RECORD_FIELDS = (
     "by",
     "note",
 )
+MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "note")
 SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
 
@@ -65,6 +66,7 @@ class Maps:
     inventory: ColumnMap | None = None
     records: tuple[ColumnMap, ...] = ()
     readback: tuple[ColumnMap, ...] = ()
+    movements: tuple[ColumnMap, ...] = ()
     sound: bool = True
     """False when the file holds a fault: what it says cannot be used to read tables."""
 
@@ -87,8 +89,10 @@ def read_maps(node: Node | None, faults: Faults) -> Maps:
     inventory = _map(part, UNIT_FIELDS, inventory=True) if part is not None else None
     records = tuple(_map(fields, RECORD_FIELDS) for fields in root.records("records", "record map", required=False))
     readback = tuple(_map(fields, SETTING_FIELDS) for fields in root.records("readback", "map", required=False))
+    movements = tuple(_map(fields, MOVEMENT_FIELDS) for fields in root.records("movements", "map", required=False))
     root.close()
-    return Maps(inventory=inventory, records=records, readback=readback, sound=len(faults.problems) == before)
+    sound = len(faults.problems) == before
+    return Maps(inventory=inventory, records=records, readback=readback, movements=movements, sound=sound)
 
 
 def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> ColumnMap:

@@ -88,7 +88,7 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
     rows = table_rows(table, mapped, faults)
     if rows is None:
         return None
-    columns = columns_of(rows, UNIT_FIELDS, ("id", "model", "serial", "state"), mapped, faults, inventory=True)
+    columns = columns_of(rows, UNIT_FIELDS, ("id", "model", "serial"), mapped, faults, inventory=True)
     if columns is None:
         return None
     form = mapped.clock.form if mapped else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,8 +12,13 @@ from builder.program.faults import Faults
 from builder.program.reading import Fields, records_of
 from builder.program.values import day_of
 
-STATES = ("in-use", "spare", "quarantined", "repair", "retired")
-CHECKED_STATES = ("in-use", "spare")
+STATES = ("in-use", "spare", "quarantined", "repair", "retired", "lent", "hired")
+"""In use here; kept ready; barred until it is looked at; being mended; gone for good; ours, with somebody else;
+somebody else's, in use here."""
+NOT_KNOWN = "not-known"
+"""The state of a unit on a day of which no row of its movements tells; nobody can write it."""
+USED_STATES = ("in-use", "hired")
+CHECKED_STATES = (*USED_STATES, "spare")
 """States in which checks fall due; a unit in any other state must not be used."""
 
 
@@ -36,6 +41,7 @@ class Unit:
     model: Given[str]
     serial: Given[str]
     state: Given[str]
+    """One of ``STATES``; ``NOT_KNOWN`` where the inventory leaves it to the movements and none tells."""
     area: Given[str] | None
     pool: Given[str] | None
     cylinder: Given[str] | None
@@ -53,6 +59,11 @@ class Unit:
     def fitted(self, sensor: str) -> FittedSensor | None:
         """The sensor of one kind, or ``None`` where the inventory does not say."""
         return next((part for part in self.sensors if part.sensor.value == sensor), None)
+
+    @property
+    def in_use(self) -> bool:
+        """Whether it is in use here, our own or hired."""
+        return self.state.value in USED_STATES
 
     @property
     def place(self) -> str:
@@ -86,6 +97,20 @@ def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
     return made
 
 
+def require_states(units: Iterable[Unit], moved: Container[str], faults: Faults) -> None:
+    """The inventory tells state, its first day and holder of a unit, or its movements do: never both."""
+    for unit in units:
+        if unit.state.value == NOT_KNOWN and unit.id not in moved:
+            allowed = "one of " + ", ".join(STATES) + ", or a row in movements/ that tells it"
+            faults.add(unit.where, f"unit {unit.id!r} without state", allowed)
+        doubled = {"state": unit.state if unit.state.value != NOT_KNOWN else None, "since": unit.since,
+                   "holder": unit.holder}  # fmt: skip
+        for key, given in doubled.items() if unit.id in moved else ():
+            if given is not None:
+                found = f"{key} of unit {unit.id!r}, which rows in movements/ tell too"
+                faults.add(given.where, found, "one of the two: its movements tell every day, the inventory only today")
+
+
 def _unit(fields: Fields) -> Unit:
     identity = fields.identity("unit")
     area, pool = fields.maybe_reference("area", "area"), fields.maybe_text("pool")
@@ -98,7 +123,7 @@ def _unit(fields: Fields) -> Unit:
         id=identity.value,
         model=fields.reference("model", "model"),
         serial=fields.text("serial"),
-        state=fields.choice("state", STATES),
+        state=fields.choice("state", STATES, NOT_KNOWN),
         area=area,
         pool=pool,
         cylinder=fields.maybe_reference("cylinder", "cylinder"),

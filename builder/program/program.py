@@ -22,6 +22,7 @@ from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import LabelSheet
 from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position
+from builder.program.movements import Movement
 from builder.program.prose import Procedure, ProsePage
 from builder.program.records import Person, ReadBackSetting, Record
 from builder.program.retention import Retention
@@ -60,6 +61,8 @@ class Program:
     """The register, or ``None`` where the site keeps none here."""
     settings: tuple[ReadBackSetting, ...] = ()
     """Read back from instruments, in the order of files and rows."""
+    movements: tuple[Movement, ...] = ()
+    """Where each unit was and in what state, by time."""
     calendar: Calendar | None = None
     labels: tuple[LabelSheet, ...] = ()
     books: tuple[BookSpec, ...] | None = None

@@ -24,13 +24,14 @@ from builder.program.configuration_readback import read_settings
 from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
 from builder.program.gases import read_gases
-from builder.program.inventory import Unit, read_inventory
+from builder.program.inventory import Unit, read_inventory, require_states
 from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import read_labels
 from builder.program.limit_lists import LIMIT_LIST, read_limit_lists
 from builder.program.localized import languages_of
 from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
+from builder.program.movements import read_movements
 from builder.program.people import read_people
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_page, read_procedure
@@ -183,7 +184,9 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
         program,
         records=read_records(documents.tables_in("records"), maps.records, displays, faults),
         settings=read_settings(documents.tables_in("readback"), maps.readback, faults),
+        movements=read_movements(documents.tables_in("movements"), maps.movements, faults),
     )
+    require_states(whole.units.values(), {row.unit.value for row in whole.movements}, faults)
     found = faults.problems[before:]
     del faults.problems[before:]
     return whole, found
@@ -231,7 +234,7 @@ def _check_across(program: Program, faults: Faults) -> None:
                 faults.add(position.full_scale.where, found, f"a full scale in {wanted}")
     _check_setpoint_units(program, faults)
     for unit in program.units.values():
-        if unit.area and unit.state.value == "in-use":
+        if unit.area and unit.in_use:
             area = program.areas[unit.area.value]
             if unit.model.value not in {given.value for given in area.detectors}:
                 found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"

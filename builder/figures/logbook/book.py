@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import PurePosixPath
 
+from builder.figures.logbook.states import Stays, stays_of
 from builder.figures.logbook.units import Entry, UnitLog, read_unit
 from builder.figures.logbook.verdicts import verdict_of
 from builder.figures.logbook.windows import Lookup, Windows, windows_of
@@ -30,6 +31,8 @@ class Logbook:
     """Records later than the handbook's day, which prove nothing."""
     counts_use: bool
     """Whether any day of use is recorded at all."""
+    stays: Mapping[str, Stays]
+    """By unit of the inventory: in what state, where and with whom it was."""
     files: Mapping[str, str]
     """Each file of records to the part of a key that names it."""
 
@@ -64,6 +67,7 @@ def read_logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
         strangers=strangers,
         future=future,
         counts_use=counts_use,
+        stays=stays_of(program),
         files=file_names(record.where.file for record in program.records),
     )
 

@@ -38,7 +38,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _units(program: Program) -> Iterator[Finding]:
     for unit in program.units.values():
-        if unit.state.value == "in-use" and bumped_with(program, unit) is None:
+        if unit.in_use and bumped_with(program, unit) is None:
             lacks = (
                 f"its cylinder {unit.cylinder.value} serves no bump test" if unit.cylinder else "it names no cylinder"
             )

@@ -36,7 +36,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         for check in program.checks.values():
             fault = _fault(unit, check, ledger) if _judged(program, unit, check) else None
             if fault is not None:
-                in_use = unit.state.value == "in-use"
+                in_use = unit.in_use
                 groups.setdefault((check.id, in_use, fault), []).append(_Late(unit=unit, check=check))
     for (_, in_use, fault), group in groups.items():
         yield _finding(ledger, group, fault, in_use=in_use)

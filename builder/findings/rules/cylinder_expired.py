@@ -25,7 +25,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         if not past(cylinder.expires.value, now):
             continue
         users = [unit.id for unit in program.units.values()
-                 if unit.state.value == "in-use" and unit.cylinder and unit.cylinder.value == cylinder.id]  # fmt: skip
+                 if unit.in_use and unit.cylinder and unit.cylinder.value == cylinder.id]  # fmt: skip
         key = CYLINDER_EXPIRES(cylinder=cylinder.id)
         yield Finding(
             rule=ID,

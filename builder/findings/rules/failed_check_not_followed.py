@@ -35,7 +35,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _finding(program: Program, unit: Unit, episode: Episode) -> Finding:
     record, verdict = episode.first
-    sure = verdict.sure and unit.state.value == "in-use"
+    sure = verdict.sure and unit.in_use
     return Finding(
         rule=ID,
         severity=Severity.STOP if sure else Severity.WARN,

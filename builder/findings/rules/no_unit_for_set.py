@@ -17,13 +17,12 @@ from builder.program.program import Program
 
 ID = "no-unit-for-set"
 SEVERITIES = (Severity.STOP, Severity.WARN)
-IN_USE = "in-use"
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` where an activity has no set that can be carried, a ``warn`` for each other set that cannot."""
     program = computed.program
-    models = frozenset(unit.model.value for unit in program.units.values() if unit.state.value == IN_USE)
+    models = frozenset(unit.model.value for unit in program.units.values() if unit.in_use)
     if not program.units:
         return
     for area in program.areas.values():

@@ -20,7 +20,7 @@ SEVERITIES = (Severity.WARN, Severity.NOTE)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` where units are in use and nothing is recorded, a ``note`` for each thing that is not known."""
     program = computed.program
-    used = [unit for unit in program.units.values() if unit.state.value == "in-use"]
+    used = [unit for unit in program.units.values() if unit.in_use]
     if not used:
         return
     if not program.records:

@@ -1,4 +1,4 @@
-"""A record, or a setting read back, of a unit that the inventory does not have.
+"""A record, a movement, or a setting read back, of a unit that the inventory does not have.
 
 Source: common practice; a record that belongs to nothing proves nothing.
 """
@@ -22,7 +22,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program = computed.program
     records = (record.given(record.unit) for record in computed.logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
-    yield from by_cause((unit.value, _finding(unit)) for units in (records, settings) for unit in units)
+    movements = (row.unit for row in program.movements if row.unit.value not in program.units)
+    yield from by_cause((unit.value, _finding(unit)) for units in (records, settings, movements) for unit in units)
 
 
 def _finding(unit: Given[str]) -> Finding:

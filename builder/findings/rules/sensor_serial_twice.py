@@ -1,4 +1,4 @@
-"""One sensor, by its serial number, entered in two units: one of the two entries is wrong, and so is its history.
+"""One sensor, by its serial number, entered twice, in two units or in one: an entry is wrong, and so is its history.
 
 Source: common practice, no published source.
 """
@@ -24,16 +24,21 @@ def rule(computed: Computed) -> Iterator[Finding]:
             if part.serial is None:
                 continue
             serial = part.serial.value.casefold()
-            if serial in first and first[serial][0] != unit.id:
+            if serial in first:
+                other = first[serial][0]
                 yield Finding(
                     rule=ID,
                     severity=Severity.STOP,
-                    message=f"Sensor {part.serial.value} stands in {unit.id} and in {first[serial][0]}. It can be in "
-                    "one of them only, so age and checks of the other are not its own.",
+                    message=f"Sensor {part.serial.value} stands {_where(unit.id, other)}. It can be in "
+                    "one place only, so age and checks of the other are not its own.",
                     where=part.serial.where,
                     source=COMMON_PRACTICE,
-                    mend="look at the sensors of both units and correct the entry",
+                    mend="look at the sensors themselves and correct the entry",
                     subject=f"unit:{unit.id}",
-                    touches=(f"unit:{unit.id}", f"unit:{first[serial][0]}"),
+                    touches=tuple(dict.fromkeys((f"unit:{unit.id}", f"unit:{other}"))),
                 )
             first.setdefault(serial, (unit.id, part.serial.where))
+
+
+def _where(unit: str, other: str) -> str:
+    return f"twice in {unit}" if unit == other else f"in {unit} and in {other}"

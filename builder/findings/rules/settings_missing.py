@@ -19,7 +19,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """One ``note`` for all of them."""
     program = computed.program
     read = {setting.unit.value for setting in program.settings}
-    used = [unit for unit in program.units.values() if unit.state.value == "in-use"]
+    used = [unit for unit in program.units.values() if unit.in_use]
     missing = [unit for unit in used if unit.id not in read]
     if read and missing:
         yield Finding(

@@ -26,11 +26,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for setting in program.settings:
         read = setting.read_on.value
         last[setting.unit.value] = max(read, last.get(setting.unit.value, read))
-    old = [
-        unit
-        for unit in program.units.values()
-        if unit.state.value == "in-use" and unit.id in last and day - last[unit.id] > OLDEST
-    ]
+    old = [unit for unit in program.units.values() if unit.in_use and unit.id in last and day - last[unit.id] > OLDEST]
     if old:
         first = min(last[unit.id] for unit in old)
         yield Finding(

@@ -25,7 +25,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program = computed.program
     groups: dict[tuple[str, ...], list[Unit]] = {}
     for unit in program.units.values():
-        lacking = _lacking(program, unit) if unit.state.value == "in-use" else ()
+        lacking = _lacking(program, unit) if unit.in_use else ()
         if lacking:
             groups.setdefault(lacking, []).append(unit)
     for lacking, units in groups.items():

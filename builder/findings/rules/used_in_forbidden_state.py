@@ -1,58 +1,105 @@
-"""Use of a unit after the day since which it may not be used: quarantined, in repair or retired.
+"""A unit used, checked or read back in a state that forbids it.
 
-Without that day nobody knows which use was meant to be forbidden, and that is told instead. Source: ISO 9001:2015,
-7.1.5.2, keeps unfit measuring equipment from use; common practice.
+Quarantined and in repair forbid use, and while they last the tests before it. Lent and retired forbid everything, since
+the unit is not here. Spare forbids use where movements are kept, since nobody took it. Where nobody says since when a
+state holds, late use is asked about. Source: ISO 9001:2015, 7.1.5.2, keeps unfit measuring equipment from use; common
+practice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import date, timedelta
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 
 from builder.base.finding import Finding, Severity
+from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
-from builder.findings.record_findings import listed_days
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.figures.logbook.states import Stay, Stays, of_moment, on
+from builder.findings.record_findings import WORDS, listed_days
 from builder.program.keys.families import AS_OF
-from builder.program.records import Record
+from builder.program.records import RECORD_KINDS
 
 ID = "used-in-forbidden-state"
 SEVERITIES = (Severity.STOP, Severity.WARN)
 LATELY = timedelta(days=30)
 """Where the day of the state is not told, use within this time before the handbook's day is asked about."""
+READ_BACK = "reading of settings"
+BEFORE_USE = ("bump-test", "zero", "flow-block")
+FORBIDS: Mapping[str, frozenset[str]] = {
+    "spare": frozenset({"use"}),
+    "quarantined": frozenset({"use", *BEFORE_USE}),
+    "repair": frozenset({"use", *BEFORE_USE}),
+    "lent": frozenset({*RECORD_KINDS, READ_BACK}),
+    "retired": frozenset({*RECORD_KINDS, READ_BACK}),
+}
+"""State to what must not be on record while it holds."""
+SAID = {"lent": "lent out", "repair": "in repair"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Event:
+    unit: str
+    what: str
+    day: date
+    moment: datetime | None
+    """``None`` where only the day is told."""
+    where: Where
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` for use on or after that day, a ``warn`` for late use where the day is not told; one a unit."""
+    """A ``stop`` for use on or after that day, else a ``warn``; one a unit, state and kind."""
     day = computed.ledger.day(AS_OF())
-    uses: dict[str, list[Record]] = {}
+    groups: dict[tuple[str, str, str], list[tuple[_Event, Stay]]] = {}
+    for event in _events(computed):
+        stays = computed.logbook.stays.get(event.unit, ())
+        if event.day > day or not stays:
+            continue
+        there = on(stays, event.day) if event.moment is None else of_moment(stays, event.moment)
+        if there and all(_forbids(stay, event, day) for stay in there):
+            groups.setdefault((event.unit, there[-1].state, event.what), []).append((event, there[-1]))
+    for (unit, state, what), found in groups.items():
+        yield _finding(unit, state, what, found, computed.logbook.stays[unit])
+
+
+def _events(computed: Computed) -> Iterator[_Event]:
     for record in computed.program.records:
-        if record.kind.value == "use":
-            uses.setdefault(record.unit.value, []).append(record)
-    for unit in computed.program.units.values():
-        if unit.state.value not in CHECKED_STATES:
-            yield from _judge(unit, uses.get(unit.id, []), day)
+        yield _Event(record.unit.value, record.kind.value, record.day, record.time.value, record.where)
+    for setting in computed.program.settings:
+        yield _Event(setting.unit.value, READ_BACK, setting.read_on.value, None, setting.where)
 
 
-def _judge(unit: Unit, uses: list[Record], day: date) -> Iterator[Finding]:
-    start = unit.since.value if unit.since else day - LATELY
-    late = [record for record in uses if start <= record.day <= day]
-    if not late:
-        return
-    days = listed_days(sorted({record.day for record in late}))
-    told = (
-        f"is {unit.state.value} since {day_text(unit.since.value)} and was used after that: {days}"
-        if unit.since
-        else f"is {unit.state.value}, nobody says since when, and was used in the last 30 days: {days}"
-    )
-    yield Finding(
+def _forbids(stay: Stay, event: _Event, day: date) -> bool:
+    if stay.state == "spare" and not isinstance(stay.start, datetime):
+        return False
+    if stay.start is None and event.day < day - LATELY:
+        return False
+    if event.what in BEFORE_USE and stay.state in ("quarantined", "repair") and stay.end is not None:
+        return False  # so it was brought back
+    return event.what in FORBIDS.get(stay.state, ())
+
+
+def _finding(unit: str, state: str, what: str, found: list[tuple[_Event, Stay]], stays: Stays) -> Finding:
+    stay = found[-1][1]
+    start = stay.start.date() if isinstance(stay.start, datetime) else stay.start
+    is_now = stay.end is None and stay == stays[-1]
+    done = "was used" if what == "use" else f"there is a record of its {WORDS.get(what, what)}"
+    since = f"since {day_text(start)}" if start else "nobody says since when"
+    told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{'' if stay.end is None else _until(stay)}"
+    days = listed_days(sorted({event.day for event, _ in found}))
+    stop = what == "use" and start is not None and state != "spare"
+    return Finding(
         rule=ID,
-        severity=Severity.STOP if unit.since else Severity.WARN,
-        message=f"{unit.id} {told}.",
-        where=unit.state.where,
+        severity=Severity.STOP if stop else Severity.WARN,
+        message=f"{unit} {told}, and {done} all the same: {days}.",
+        where=stay.where,
         source="ISO 9001:2015, 7.1.5.2; common practice",
-        mend="find out who used it and what was measured; correct the state, or enter since when under since",
-        subject=f"unit:{unit.id}",
-        lines=tuple(record.where for record in late),
+        mend="find out who had it and what was measured; then correct its state or the record, whichever is wrong",
+        subject=f"unit:{unit}",
+        lines=tuple(event.where for event, _ in found),
     )
+
+
+def _until(stay: Stay) -> str:
+    return f" until {day_text(stay.end.date())}" if stay.end else ""

@@ -13,6 +13,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
+from builder.program.inventory import NOT_KNOWN
 from builder.program.inventory import STATES as STATE_ORDER
 from builder.program.keys.families import (
     AS_OF,
@@ -125,7 +126,7 @@ def _records_end(book: HandbookContext) -> Inlines | None:
 
 def _states(book: HandbookContext) -> Inlines:
     count = Counter(unit.state.value for unit in book.program.units.values())
-    lines = "; ".join(f"{word(STATES, state)}: {count[state]}" for state in STATE_ORDER if count[state])
+    lines = "; ".join(f"{word(STATES, state)}: {count[state]}" for state in (*STATE_ORDER, NOT_KNOWN) if count[state])
     return inlines(f"{capital(lines) or 'None is listed'}. See ", to("page:detectors", "detectors"), ".")
 
 

@@ -49,6 +49,9 @@ STATES: Final[Mapping[str, str]] = {
     "quarantined": "quarantined: do not use",
     "repair": "in repair: do not use",
     "retired": "retired: do not use",
+    "lent": "lent out: do not use",
+    "hired": "hired, in use",
+    "not-known": "state not known: do not use",
 }
 CHECK_KINDS: Final[Mapping[str, str]] = {
     "bump-test": "bump test: gas reaches the sensors and the alarms sound",

@@ -27,7 +27,7 @@ ROWS: Final = 200
 PRESSING: Final = (State.NEVER, State.OVERDUE, State.SOON)
 TOLD: Final = {State.NEVER: "never done: due before use", State.OVERDUE: "overdue", State.SOON: "due soon"}
 """States that are set strong, as a reader sees them."""
-IN_USE, SPARE = "in-use", "spare"
+SPARE = "spare"
 Part = TypeVar("Part")
 
 
@@ -118,11 +118,11 @@ def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
     heads = ("Place", "Units", "In use", "Spare", "In other states", "Checks overdue or never done", "Due soon")
     rows = []
     for place in places(book):
-        states = Counter(unit.state.value for unit in place.units)
+        used = sum(unit.in_use for unit in place.units)
+        spare = sum(unit.state.value == SPARE for unit in place.units)
         counted = Counter(due.state for due in place.due_checks if only in ("", due.check.id))
-        other = len(place.units) - states[IN_USE] - states[SPARE]
         late = counted[State.NEVER] + counted[State.OVERDUE]
-        counts = (len(place.units), states[IN_USE], states[SPARE], other, late, counted[State.SOON])
+        counts = (len(place.units), used, spare, len(place.units) - used - spare, late, counted[State.SOON])
         name: Inlines = (Link(place.reference(), (Text(place.name),)),)
         rows.append((name, *(inlines(str(count)) for count in counts), *(more(place) if more else ())))
     numeric = tuple(range(1, len(heads)))

@@ -12,6 +12,7 @@ from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, page, para, table, to
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.stays import unit_stays
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import SETPOINT, UNIT_DUE, UNIT_LAST
 from builder.program.test_order import in_test_order
@@ -37,6 +38,7 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
                 _facts(book, unit),
                 *_checks(book, unit),
                 *_setpoints(book, unit),
+                *unit_stays(book, unit),
                 *unit_history(book, unit),
             ),
         )
@@ -48,6 +50,7 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
         ("Serial", inlines(unit.serial.value)),
         ("State", inlines(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
+        ("Holder", inlines(unit.holder.value) if unit.holder else None),
         ("Checked with cylinder", (book.link("cylinder", unit.cylinder.value),) if unit.cylinder else None),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
         ("Note", inlines(unit.note) if unit.note else None),

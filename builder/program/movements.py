@@ -1,0 +1,108 @@
+"""Where each unit was and in what state: issue, return, loan, hire, quarantine, repair, as dated rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from builder.base.nearest import near
+from builder.base.where import Given, Where
+from builder.load.rows import RowFaults
+from builder.load.tables import SourceTable
+from builder.program.clock_times import Clock, TimeError
+from builder.program.column_maps import MOVEMENT_FIELDS, ColumnMap, map_for
+from builder.program.columns import columns_of, table_rows
+from builder.program.faults import Faults
+from builder.program.inventory import STATES
+
+NEEDED = ("unit", "from", "state")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Movement:
+    """One row: a unit is in one state, with one holder, in one area, from one moment to another."""
+
+    unit: Given[str]
+    """Id as written; it may name a unit that does not exist, which is a finding, not a fault."""
+    start: Given[datetime]
+    end: Given[datetime] | None
+    """First moment at which it is no longer so; ``None`` while nothing later is said."""
+    state: Given[str]
+    """One of ``STATES``."""
+    holder: Given[str] | None
+    area: Given[str] | None
+    """Where it is used or kept; its place in the inventory where the row does not say."""
+    certificate: Given[str] | None
+    """What shows that a hired unit was calibrated by who owns it."""
+    note: str
+    where: Where
+
+
+def read_movements(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Movement, ...]:
+    """Every row by time; those of one time in the order of files and rows."""
+    made: list[Movement] = []
+    for table in tables:
+        mapped = map_for(table.file, maps, faults)
+        rows = table_rows(table, mapped, faults)
+        columns = columns_of(rows, MOVEMENT_FIELDS, NEEDED, mapped, faults) if rows else None
+        if rows is None or columns is None:
+            continue
+        reader = _MovementReader(mapped.clock if mapped else Clock(), rows.faults, faults.names("area"))
+        for line, cells in rows.body:
+            row = reader.movement(columns.fields(cells), columns.written(cells), Where(table.file, line))
+            if row is not None:
+                made.append(row)
+        faults.problems.extend(rows.faults.problems())
+    made.sort(key=lambda row: row.start.value)
+    return tuple(made)
+
+
+class _MovementReader:
+    """Reads the rows of one file."""
+
+    def __init__(self, clock: Clock, faults: RowFaults, areas: frozenset[str] | None) -> None:
+        self.clock = clock
+        self.faults = faults
+        self.areas = areas
+
+    def movement(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> Movement | None:
+        """One row, or ``None`` when it is malformed, which is noted."""
+        before = self.faults.count
+        for name in NEEDED:
+            if name not in fields:
+                self.faults.add(where.line, f"no {name}", f"{name} in every row")
+        state, area = fields.get("state", ""), fields.get("area")
+        if state and state not in STATES:
+            self.faults.add(where.line, f"{state!r} for 'state'", "one of " + ", ".join(STATES), near(state, STATES))
+        if area and self.areas is not None and area not in self.areas:
+            self.faults.add(where.line, f"unknown area {area!r}", "an area of areas.yaml", near(area, self.areas))
+        start, end = self._time(fields, "from", where), self._time(fields, "to", where)
+        if start and end and end.value <= start.value:
+            self.faults.add(where.line, f"to {end.text}, not after from {start.text}", "an end after its start")
+        if self.faults.count > before or start is None:
+            return None
+
+        def text(name: str) -> Given[str] | None:
+            return Given(fields[name], where, written.get(name, fields[name])) if name in fields else None
+
+        return Movement(
+            unit=Given(fields["unit"], where, written.get("unit", fields["unit"])),
+            start=start,
+            end=end,
+            state=Given(state, where, written.get("state", state)),
+            holder=text("holder"),
+            area=text("area"),
+            certificate=text("certificate"),
+            note=fields.get("note", ""),
+            where=where,
+        )
+
+    def _time(self, fields: Mapping[str, str], name: str, where: Where) -> Given[datetime] | None:
+        if name not in fields:
+            return None
+        try:
+            return Given(self.clock.read(fields[name]), where, fields[name])
+        except TimeError as error:
+            self.faults.add(where.line, error.found.replace("'time'", repr(name)), error.allowed)
+            return None
