@@ -26,9 +26,10 @@ from builder.render.card_pages import CardWords, words_for
 from tests.languages.conftest import LANGUAGES
 
 PLACE = re.compile(r"\{[a-z_]+\}")
-RARE = {"no value", "over {number}", "each day of use", "never done", "{check}: {state}", "{channels}: turn over."}
-"""Said of a value that is absent, beyond its cap, or no number, of a unit that never had a check, and where alarms
-stand on two sides: the demo prints none of them today."""
+RARE = {"no value", "over {number}", "each day of use", "never done", "{check}: {state}", "{channels}: turn over.",
+        "State not known: do not use"}  # fmt: skip
+"""Said of a value that is absent, beyond its cap, or no number, of a unit that never had a check or of which nothing
+tells where it is, and where alarms stand on two sides: the demo prints none of them today."""
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
