@@ -176,8 +176,7 @@ HEAD = ["id", "model", "serial", "state", "pool"]
 def test_faults_of_heads_and_rows_have_their_place(name, write, inventory):
     rows = [["d-1", "vapour-only", "S1", "in-use", "Rack"], ["d-1", "vapour-only", "S1", "used", "Rack"]]
     assert refused(inventory, name, write(HEAD, rows)) == [
-        f"{name}:3: 'used' for 'state'; allowed: one of in-use, spare, quarantined, repair, retired, lent, hired; "
-        "nearest: in-use",
+        f"{name}:3: 'used' for 'state'; allowed: one of {', '.join(STATES)}; nearest: in-use",
         f"{name}:3: serial 'S1' stands twice (first at {name}:2); allowed: each serial once",
         f"{name}:3: unit id 'd-1' stands twice (first at {name}:2); allowed: each id once",
     ]
