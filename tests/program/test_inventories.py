@@ -11,6 +11,7 @@ import pytest
 from openpyxl import Workbook
 
 from builder.base.errors import ContentError
+from builder.program.inventory import STATES
 
 YAML = """\
 units:
