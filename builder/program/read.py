@@ -186,7 +186,7 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
         settings=read_settings(documents.tables_in("readback"), maps.readback, faults),
         movements=read_movements(documents.tables_in("movements"), maps.movements, faults),
     )
-    require_states(whole.units.values(), {row.unit.value for row in whole.movements}, faults)
+    require_states(whole.units.values(), {row.unit.value: row for row in whole.movements}, faults)
     found = faults.problems[before:]
     del faults.problems[before:]
     return whole, found
