@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from builder.base.errors import ContentError, Problem, PublishError
 from builder.base.finding import Finding, Severity
@@ -44,6 +44,9 @@ from builder.publish.ledger_json import figures_json, findings_json
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.coverage import unprintable
 from builder.render.jobs import Workshop
+
+if TYPE_CHECKING:
+    from builder.render.proof import Proof
 
 USUAL_JOBS = 2
 CARD = "card:"
@@ -189,6 +192,17 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         hrefs=hrefs(pages, ledger, cards),
         reader=reader_data(program, ledger, pages, {**names, **outputs.titles()}, codes, elsewhere),
     )
+
+
+def card_proofs(judged: Judged, shop: Workshop, only: str = "") -> list[Proof]:
+    """Cards laid out as a build would, also those that it would refuse.
+
+    :param only: the id of the one that is wanted, in all its languages; all cards without it.
+    """
+    from builder.render.proof import proof_job  # noqa: PLC0415 - as below
+
+    cards = [card for card in judged.papers.cards.papers if only in ("", card.id)]
+    return shop.run([proof_job(card, judged.ledger.figures) for card in cards])
 
 
 def check_release(judged: Judged, as_of: date) -> None:

@@ -33,6 +33,11 @@ class Work:
     cluster: str
     """Address of a running cluster, or empty."""
 
+    @staticmethod
+    def usual() -> Work:
+        """What a command does that has no such options."""
+        return Work(jobs=2, cache=None, keep=True, cluster="")
+
     def store(self) -> FileStore | None:
         """Where results are kept, or ``None``."""
         if not self.keep:

@@ -62,14 +62,6 @@ def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[C
     return [replace(card, type_pt=made.type_pt) for card, made in zip(cards, rendered, strict=True)]
 
 
-@dataclass(frozen=True, slots=True)
-class _CardWithFigures:
-    """A card with the figures it needs and no others, since it travels to another process."""
-
-    card: Card
-    figures: dict[str, Figure]
-
-
 def card_job(card: Card, figures: Mapping[str, Figure]) -> Job[CardOrFaults]:
     """A card as a job, the search for its size of type included."""
     return job("cards", MS_A_SIDE * len(card.sides), _rendered, card, figures_as_printed(figures, figures_in(card)))
@@ -102,16 +94,10 @@ def refuse_twins(cards: Sequence[Card]) -> None:
 
 
 def _rendered(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> CardOrFaults:
-    try:
-        return _render(engine, _CardWithFigures(card, dict(figures)))
-    except FitError as error:
-        return error.faults
-
-
-def _render(engine: PdfEngine, job: _CardWithFigures) -> RenderedCard:
-    card, document = _fitted(engine, job)
-    with _named(card):
-        pdf = engine.write(document, card_title(card), card.language, second_family([card]))
+    card, document, faults = fitted(engine, card, figures)
+    if faults:
+        return faults
+    pdf = written(engine, card, document)
     return RenderedCard(
         id=card.id,
         path=card.path,
@@ -133,27 +119,30 @@ def _named(card: Card) -> Iterator[None]:
         raise RenderError(f"card {card_label(card)}: {error}") from error
 
 
-def _fitted(engine: PdfEngine, job: _CardWithFigures) -> tuple[Card, Document]:
-    """The card in the largest type that it fits in, and its layout.
-
-    :raises FitError: with the faults in the smallest type that it may be set in.
-    """
-    steps = type_steps(card_format(job.card.format), job.card.smallest)
+def fitted(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Trial:
+    """The card in the largest type that it fits in, or in the smallest that it may be set in, with its faults there."""
+    steps = type_steps(card_format(card.format), card.smallest)
 
     def lay(at: int) -> Trial:
-        card = replace(job.card, type_pt=steps[at].text)
-        document = _laid(engine, card, job.figures)
-        return Trial(card, document, tuple(_faults(card, document)) if engine.lays_out else ())
+        sized = replace(card, type_pt=steps[at].text)
+        document = _laid(engine, sized, figures)
+        return Trial(sized, document, tuple(_faults(sized, document)) if engine.lays_out else ())
 
     found = largest_that_fits(len(steps), lay)
-    if found.faults:
-        least = f"card {card_label(job.card)}: smaller type down to {steps[-1].text:g} pt did not help"
-        raise FitError([*found.faults, *([least] if job.card.smallest else [])])
-    return found.card, found.document
+    if not (found.faults and card.smallest):
+        return found
+    least = f"card {card_label(card)}: smaller type down to {steps[-1].text:g} pt did not help"
+    return found._replace(faults=(*found.faults, least))
+
+
+def written(engine: PdfEngine, card: Card, document: Document) -> bytes:
+    """The PDF of a laid-out card."""
+    with _named(card):
+        return engine.write(document, card_title(card), card.language, second_family([card]))
 
 
 class Trial(NamedTuple):
-    """A card laid out in one type."""
+    """A card laid out in one type, and what is wrong with it there."""
 
     card: Card
     document: Document

@@ -89,17 +89,29 @@ def losses(side: Side) -> Iterator[str]:
 
 def strays(side: Side, margin: float = SAFE_MM) -> Iterator[str]:
     """Ink outside the safe area, over the foot, cut by a clipping box, or outside its table cell."""
+    end = room_of(side, margin).bottom
+    worst: dict[tuple[str, str], float] = {}
+    for ink, place, excess in stray_items(side, margin):
+        key = (ink.block, place)
+        worst[key] = max(excess, worst.get(key, 0))
+    for (block, place), excess in worst.items():
+        tail = ", which ends at the foot" if place == "below the safe area" and end < side.area.bottom - margin else ""
+        yield f"{_block(block)}: {up(excess)} mm {place}{tail if block != 'foot' else ''}"
+
+
+def room_of(side: Side, margin: float = SAFE_MM) -> Rect:
+    """Where a side's text may stand: the safe area down to the foot."""
     safe = side.area.inset(margin)
     end = safe.bottom if side.foot_top is None else min(side.foot_top, safe.bottom)
-    room = Rect(left=safe.left, top=safe.top, right=safe.right, bottom=end)
-    worst: dict[tuple[str, str], float] = {}
+    return Rect(left=safe.left, top=safe.top, right=safe.right, bottom=end)
+
+
+def stray_items(side: Side, margin: float = SAFE_MM) -> Iterator[tuple[LaidOutItem, str, float]]:
+    """Each piece of ink that leaves what it must stay inside: the piece, where it leaves it, by how many mm."""
+    safe, room = side.area.inset(margin), room_of(side, margin)
     for ink in side.inks:
         for place, excess in _excesses(ink, side.area if ink.decor else safe if ink.block == "foot" else room):
-            key = (ink.block, place)
-            worst[key] = max(excess, worst.get(key, 0))
-    for (block, place), excess in worst.items():
-        tail = ", which ends at the foot" if place == "below the safe area" and end < safe.bottom else ""
-        yield f"{_block(block)}: {up(excess)} mm {place}{tail if block != 'foot' else ''}"
+            yield ink, place, excess
 
 
 def _excesses(ink: LaidOutItem, room: Rect) -> Iterator[tuple[str, float]]:
