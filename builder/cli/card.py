@@ -30,7 +30,7 @@ from builder.cli.work import Work
 def card(name: str, content: Path, as_of: date, out: Path, opened: bool, quiet: bool) -> int:
     r"""Lay out one card alone, as a draft, in each of its languages; no other card need fit.
 
-    One that does not fit is shown with a frame around all that leaves its place, and a dashed one around the room there is.
+    One that does not fit is shown with frames around all that leaves its place, the room that there is dashed.
 
     \b
     Examples:

@@ -22,6 +22,10 @@ STOPPED = 128
 COMMANDS = {
     "build": ("build", "Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger."),
     "check": ("build", "Check content and list findings, building nothing."),
+    "preview": (
+        "preview",
+        "Show a draft in this machine's browser, and make it anew whenever the content changes.",
+    ),
     "card": ("card", "Lay out one card alone, as a draft, in each of its languages; no other card need fit."),
     "trace": ("trace", "Show where a figure comes from: formula, inputs, content lines, published sources, rounding."),
     "convert": ("convert", "Convert NUMBER FROM_UNIT to TO_UNIT: ppm, ppb, %vol, mg/m3, g/m3, %LEL."),

@@ -64,11 +64,18 @@ class Work:
 
 
 def opened_store(named: Path | None = None) -> FileStore:
-    """What is kept in a folder: one that was named, that of ``HANDBOOK_CACHE``, or the user's cache folder."""
-    from builder.base.store import FileStore, usual_folder  # noqa: PLC0415 - `--help` needs none of it
+    """What is kept in a folder that was named, or in the usual one."""
+    from builder.base.store import FileStore  # noqa: PLC0415 - `--help` needs none of it
+
+    return FileStore(named or cache_folder())
+
+
+def cache_folder() -> Path:
+    """The folder that ``HANDBOOK_CACHE`` names, or the user's cache folder."""
+    from builder.base.store import usual_folder  # noqa: PLC0415 - as above
 
     folder = os.environ.get(CACHE)
-    return FileStore(named or (Path(folder) if folder else usual_folder()))
+    return Path(folder) if folder else usual_folder()
 
 
 def work_options(command: Callable[..., int]) -> Callable[..., int]:

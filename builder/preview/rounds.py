@@ -1,0 +1,65 @@
+"""Rounds of a preview: each is one ordinary build in a process of its own, and what it said."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from builder.base.digest import digest
+
+SETTLED_MS = 150
+"""An editor writes a file in several steps; a round begins when none came for so long."""
+
+
+class Rounds:
+    """What the latest round came to, read by the server while another runs."""
+
+    def __init__(self, command: list[str]) -> None:
+        """``command`` are the arguments of the build that each round runs."""
+        self._command = [sys.executable, "-m", "builder", *command]
+        self._lock = threading.Lock()
+        self._good = 0
+        self._fault = ""
+        self._busy = False
+
+    def run(self) -> tuple[bool, str, float]:
+        """One build: whether the site is new, what was said, seconds. What was built before stays when it fails."""
+        with self._lock:
+            self._busy = True
+        begun = time.monotonic()
+        done = subprocess.run(  # noqa: S603 - our own command, and no shell
+            self._command, capture_output=True, text=True, encoding="utf-8", errors="replace", check=False
+        )
+        said = _without_progress(done.stderr if done.returncode else done.stdout)
+        with self._lock:
+            self._busy = False
+            self._fault = said if done.returncode else ""
+            self._good += not done.returncode
+        return not done.returncode, said, time.monotonic() - begun
+
+    def state(self) -> bytes:
+        """As JSON: ``site`` counts the sites put in place, ``fault`` is why the latest round failed, ``busy``."""
+        with self._lock:
+            return json.dumps({"site": self._good, "fault": self._fault, "busy": self._busy}).encode()
+
+
+def _without_progress(said: str) -> str:
+    return "\n".join(line for line in said.splitlines() if not line.endswith(" ..."))
+
+
+def changes(content: Path) -> Iterator[int]:
+    """How many files changed, each time that some did and the writing of them has settled."""
+    from watchfiles import watch  # noqa: PLC0415 - only a preview watches
+
+    for found in watch(content, step=SETTLED_MS, raise_interrupt=True):
+        yield len(found)
+
+
+def draft_folder(cache: Path, content: Path) -> Path:
+    """Where the draft of a content folder is kept between previews: apart from any site that was published."""
+    return cache / "previews" / digest("preview", content.resolve().as_posix())[:16]

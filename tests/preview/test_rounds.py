@@ -1,0 +1,61 @@
+"""Rounds of a preview: an ordinary build each, and what it said."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import threading
+from pathlib import Path
+
+from builder.preview.rounds import Rounds, changes, draft_folder
+
+MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
+
+
+def test_a_fault_is_told_with_file_and_line_and_what_stands_is_left(tmp_path):
+    content, out = tmp_path / "content", tmp_path / "out"
+    shutil.copytree(MINIMAL, content)
+    (content / "areas.yaml").write_text("- id: {pit\n", encoding="utf-8")
+    rounds = Rounds(["build", "--content", str(content), "--out", str(out)])
+    good, said, _ = rounds.run()
+    assert not good
+    assert f"{content}/areas.yaml:" in said
+    assert "- id: {pit" in said, "the line itself"
+    assert "..." not in said, "progress is for a terminal"
+    assert json.loads(rounds.state()) == {"site": 0, "fault": said, "busy": False}
+    assert not out.exists()
+
+
+def test_a_round_that_ends_well_counts_as_a_new_site_and_clears_the_fault():
+    rounds = Rounds(["convert", "1", "ppm"])
+    rounds.run()
+    assert json.loads(rounds.state())["fault"] != ""
+    rounds = Rounds(["--version"])
+    assert rounds.run()[0]
+    assert json.loads(rounds.state()) == {"site": 1, "fault": "", "busy": False}
+
+
+def test_changes_are_told_once_their_writing_has_settled(tmp_path):
+    found = []
+    watched = threading.Event()
+
+    def watch():
+        for count in changes(tmp_path):
+            found.append(count)
+            watched.set()
+            return
+
+    thread = threading.Thread(target=watch, daemon=True)
+    thread.start()
+    for number in range(100):  # the watcher needs a moment to begin
+        (tmp_path / "areas.yaml").write_text(str(number), encoding="utf-8")
+        if watched.wait(0.1 if number % 10 else 0.5):
+            break
+    thread.join(timeout=5)
+    assert found == [1], "one file, however often it was written"
+
+
+def test_each_content_has_a_draft_folder_of_its_own(tmp_path):
+    one, other = (draft_folder(tmp_path, tmp_path / name) for name in ("a", "b"))
+    assert one != other
+    assert one == draft_folder(tmp_path, tmp_path / "x" / ".." / "a")
