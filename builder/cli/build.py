@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import ContentError
-from builder.base.unseen import visible
 from builder.cli.options import as_of_option, content_option, quiet_option
 from builder.cli.telling import progress, say, show_findings, show_problems, tally
 from builder.cli.work import Work, work_options
@@ -136,7 +135,7 @@ def check(content: Path, as_of: date, release: bool, notes: bool, cards: bool, q
         return 1
     show_findings(judged.findings, content, notes=notes)
     for fault in misfits:
-        say(visible(f"misfit: {fault}"))
+        say(f"misfit: {fault}")
     if not quiet:
         stops = len(judged.stops())
         state = f"content is read, but {stops} of its findings would refuse a release" if stops else "content is good"

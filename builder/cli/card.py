@@ -9,9 +9,8 @@ import click
 
 from builder.base.errors import ContentError, UsageError
 from builder.base.nearest import nearest
-from builder.base.unseen import visible
 from builder.cli.options import as_of_option, content_option, quiet_option
-from builder.cli.telling import progress, show_problems
+from builder.cli.telling import progress, say, show_problems
 from builder.cli.work import Work
 
 
@@ -56,7 +55,7 @@ def card(name: str, content: Path, as_of: date, out: Path, opened: bool, quiet: 
         path = out / Path(proof.path).name
         path.write_bytes(proof.pdf)
         for fault in proof.faults:
-            click.echo(visible(fault), err=True)
+            say(fault, err=True)
         if not quiet:
             click.echo(f"{path}{': does not fit; what leaves its place is framed' if proof.faults else ''}")
         if opened:

@@ -8,10 +8,9 @@ from pathlib import Path
 import click
 
 from builder.base.errors import ContentError, Problem, UsageError
-from builder.base.unseen import visible
 from builder.base.where import Where
 from builder.cli.options import content_option
-from builder.cli.telling import show_problems
+from builder.cli.telling import say, show_problems
 from builder.cli.work import cache_folder
 
 PORT = 8375
@@ -67,5 +66,5 @@ def preview(content: Path, port: int, out: Path | None, opened: bool) -> int:
 
 def _tell(good: bool, said: str, seconds: float) -> None:
     """What a round came to."""
-    click.echo(visible(said), err=not good)
+    say(said, err=not good, lines=True)
     click.echo(f"{'shown' if good else 'not made anew; the last good site stays'}, after {seconds:.1f} s")
