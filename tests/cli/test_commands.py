@@ -156,7 +156,7 @@ def test_a_stop_refuses_a_release_and_shows_the_line_to_mend(capsys, tmp_path):
     assert run(["build", "--content", str(MINIMAL), "--out", str(out), *AS_OF, "--release", "--quiet"]) == 1
     err = capsys.readouterr().err
     assert "1 stop finding(s), so nothing is released" in err
-    assert "inventory.yaml:8: Unit d-001" in err
+    assert "inventory.yaml:8: Calibration of 1 unit in use was due: d-001" in err
     assert not out.exists()
 
 
