@@ -15,6 +15,7 @@ from builder.findings.alarms import factor_on
 from builder.findings.sensor_coverage import sees
 from builder.program.areas import Area
 from builder.program.cylinders import Component, Cylinder
+from builder.program.gas_plan import cylinders_for, own_cylinder
 from builder.program.inventory import Unit
 from builder.program.keys.families import CYLINDER_GAS, GAS_LEL, WINDOW_EXPECTED
 from builder.program.models import Model, Position
@@ -56,25 +57,24 @@ def bump_tests(program: Program) -> set[str]:
     return {check.id for check in program.checks.values() if check.kind == BUMP_TEST}
 
 
-def bumped_with(program: Program, unit: Unit) -> Cylinder | None:
-    """The cylinder a unit is bumped with, or ``None`` where it has none that serves a bump test."""
-    cylinder = program.cylinders[unit.cylinder.value] if unit.cylinder else None
-    serves = cylinder is not None and any(check.value in bump_tests(program) for check in cylinder.checks)
-    return cylinder if serves else None
+def bump_cylinders(program: Program, unit: Unit) -> tuple[Cylinder, ...]:
+    """The cylinders a unit is bumped with: those of its own that serve a bump test."""
+    return cylinders_for(program, unit, BUMP_TEST)
 
 
 def bumps(program: Program) -> Iterator[Bump]:
-    """Every sensor that units in use bump, once a cylinder and model."""
-    groups: dict[tuple[str, str], list[Unit]] = {}
+    """Every sensor that units in use bump, once a model and the cylinder that holds its gas."""
+    groups: dict[tuple[tuple[str, ...], str], list[Unit]] = {}
     for unit in program.units.values():
-        cylinder = bumped_with(program, unit)
-        if unit.in_use and cylinder is not None:
-            groups.setdefault((cylinder.id, unit.model.value), []).append(unit)
-    for (cylinder_id, model_id), units in groups.items():
+        cylinders = tuple(cylinder.id for cylinder in bump_cylinders(program, unit))
+        if unit.in_use and cylinders:
+            groups.setdefault((cylinders, unit.model.value), []).append(unit)
+    for (cylinders, model_id), units in groups.items():
         model = program.models[model_id]
+        choice = [program.cylinders[cylinder] for cylinder in cylinders]
         for position, sensor in program.fitted(model):
             yield Bump(
-                cylinder=program.cylinders[cylinder_id],
+                cylinder=own_cylinder(choice, sensor) or choice[0],
                 model=model,
                 position=position,
                 sensor=sensor,

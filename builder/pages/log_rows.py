@@ -11,6 +11,7 @@ from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text
 from builder.pages.channel_names import channel_word
 from builder.pages.translator import Translator
 from builder.program.checks import Check
+from builder.program.gas_plan import own_cylinder
 from builder.program.keys.families import (
     CHECK_ALARMS_WITHIN,
     CHECK_GAS_TIME,
@@ -126,47 +127,49 @@ class LogRows:
 
         :param asked: unit id to ids of checks.
         """
-        alike: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+        alike: dict[tuple[str, tuple[str, ...], tuple[str, ...]], list[str]] = {}
         for unit_id, checks in asked.items():
             unit = self.translator.program.units[unit_id]
             gas = self.gas_check is not None and self.gas_check.id in checks
-            cylinder = unit.cylinder.value if unit.cylinder and gas else ""
-            alike.setdefault((unit.model.value, cylinder, checks), []).append(unit_id)
+            cylinders = tuple(given.value for given in unit.cylinders) if gas else ()
+            alike.setdefault((unit.model.value, cylinders, checks), []).append(unit_id)
         return tuple(
-            self._group(self.translator.program.models[model], cylinder, checks, units)
-            for (model, cylinder, checks), units in alike.items()
+            self._group(self.translator.program.models[model], cylinders, checks, units)
+            for (model, cylinders, checks), units in alike.items()
         )
 
-    def _group(self, model: Model, cylinder: str, checks: tuple[str, ...], units: list[str]) -> LogGroup:
+    def _group(self, model: Model, cylinders: tuple[str, ...], checks: tuple[str, ...], units: list[str]) -> LogGroup:
         kinds = {check.kind for check in self.checks if check.id in checks}
         title = self.translator.named(model)
-        if cylinder:
-            title = self.translator.text("{model}, with cylinder {cylinder}", model=title, cylinder=cylinder)
+        if cylinders:
+            named = self.translator.wording.comma.join(cylinders)
+            title = self.translator.text("{model}, with cylinder {cylinder}", model=title, cylinder=named)
         return LogGroup(
             title=title,
-            notes=tuple(self._notes(model, cylinder, kinds)),
-            channels=tuple(self._channels(model, cylinder, kinds)),
+            notes=tuple(self._notes(model, cylinders, kinds)),
+            channels=tuple(self._channels(model, cylinders, kinds)),
             write=tuple(self._write(kinds)),
-            lines=tuple(self._lines(units, cylinder)),
+            lines=tuple(self._lines(units, cylinders)),
         )
 
-    def _notes(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[Inlines]:
+    def _notes(self, model: Model, cylinders: tuple[str, ...], kinds: set[str]) -> Iterator[Inlines]:
         say, wait, closed = (
             self.translator.sentence,
             HOSE_WAIT(area=self.area, model=model.id),
             MODEL_FLOW_BLOCK(model=model.id),
         )
-        if cylinder and self.ledger.get(CYLINDER_EXPIRES(cylinder=cylinder)):
-            yield say("Last day of use of the cylinder: {day}.", day=(Fig(CYLINDER_EXPIRES(cylinder=cylinder)),))
+        for cylinder in cylinders:
+            last = say("Last day of use of the cylinder: {day}.", day=(Fig(CYLINDER_EXPIRES(cylinder=cylinder)),))
+            yield last if len(cylinders) == 1 else (Text(f"{cylinder}: "), *last)
         if "flow-block" in kinds and self.ledger.get(closed):
             yield say("Inlet closed, it must alarm within {time}.", time=(Fig(closed),))
         if self.gas_check and self.gas_check.kind != "calibration" and self.ledger.get(wait):
             yield say("Through the hose of this area wait {time}.", time=(Fig(wait),))
 
-    def _lines(self, units: list[str], cylinder: str) -> Iterator[LogLine]:
+    def _lines(self, units: list[str], cylinders: tuple[str, ...]) -> Iterator[LogLine]:
         program = self.translator.program
         for unit in units:
-            line = LogLine(unit=unit, serial=program.units[unit].serial.value, cylinder=cylinder)
+            line = LogLine(unit=unit, serial=program.units[unit].serial.value, cylinder=" ".join(cylinders))
             yield from (line,) * (program.forms.days if self.daily else DATED_LINES)
         yield from (LogLine(),) * SPARE_LINES
 
@@ -188,10 +191,12 @@ class LogRows:
 
     # ---- channels ----------------------------------------------------------
 
-    def _channels(self, model: Model, cylinder: str, kinds: set[str]) -> Iterator[LogChannel]:
-        for position, sensor in self.translator.program.fitted(model):
-            window = self._window(cylinder, sensor)
-            gas = self.gas_check is not None and self.gas_check.kind in kinds and (bool(window) or not cylinder)
+    def _channels(self, model: Model, cylinders: tuple[str, ...], kinds: set[str]) -> Iterator[LogChannel]:
+        program = self.translator.program
+        for position, sensor in program.fitted(model):
+            own = own_cylinder((program.cylinders[cylinder] for cylinder in cylinders), sensor)
+            window = self._window(own.id if own else "", sensor)
+            gas = self.gas_check is not None and self.gas_check.kind in kinds and (bool(window) or not cylinders)
             write = tuple(self._readings(kinds, gas=gas))
             if write:
                 yield LogChannel(

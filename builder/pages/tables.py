@@ -83,11 +83,12 @@ def _unit_columns(program: Program) -> Row:
 
 def _units(program: Program) -> Iterator[Row]:
     for unit in program.units.values():
-        given = (unit.model, unit.serial, unit.state, unit.area, unit.pool, unit.cylinder)
+        given = (unit.model, unit.serial, unit.state, unit.area, unit.pool)
         done = (unit.last.get(check) for check in program.checks)
         yield (
             unit.id,
             *(part.value if part else "" for part in given),
+            " ".join(cylinder.value for cylinder in unit.cylinders),
             unit.note,
             *(day.value.isoformat() if day else "" for day in done),
         )

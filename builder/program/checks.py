@@ -20,6 +20,7 @@ KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "replace
 OF_PARTS = ("inspection", "replacement")
 """Kinds that may be about one part of the instrument; a replacement always is."""
 WITH_GAS = ("bump-test", "calibration-check", "calibration")
+GAS_AT = ("inlet", "hose")
 GUARDS = ("none", "cylinder-uncertainty")
 ASKERS = ("law", "manufacturer", "guidance", "site", "area")
 """Who can ask for an interval."""
@@ -90,6 +91,8 @@ class Check:
     """Judged on bump tests; ``None`` for the published values."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+    through_hose: Given[str] | None = None
+    """Said where gas is given at the end of the hose; else it is given at the inlet."""
 
     part: Given[str] | None = None
     """The part that is inspected or replaced; ``None`` for the whole instrument."""
@@ -164,6 +167,7 @@ def _check(fields: Fields) -> Check:
         adjust=_adjust(fields, kind),
         ratio=_ratio(fields, kind),
         part=_part(fields, kind),
+        through_hose=_through_hose(fields),
     )
     if kind.text != kind.value:
         return check
@@ -174,6 +178,11 @@ def _check(fields: Fields) -> Check:
     if check.uses_gas and not check.window:
         fields.faults.add(identity.where, f"check {identity.value!r} without window", "window: a tolerance a channel")
     return check
+
+
+def _through_hose(fields: Fields) -> Given[str] | None:
+    given = fields.choice("gas-at", GAS_AT, GAS_AT[0])
+    return given if given.value == "hose" else None
 
 
 def _part(fields: Fields, kind: Given[str]) -> Given[str] | None:

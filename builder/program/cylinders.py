@@ -13,6 +13,8 @@ from builder.program.reading import Fields, each
 from builder.reference.library import LEL_BASES
 
 BALANCES = ("air", "nitrogen")
+DEMAND_FLOW, FIXED_FLOW = REGULATORS = ("demand-flow", "fixed-flow")
+"""A pump draws what it needs through a demand flow regulator; one of fixed flow pushes gas at a diffusion unit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +55,8 @@ class Cylinder:
     certified_by: Given[str] | None = None
     """Laboratory that signed the certificate."""
     certified_on: Given[date] | None = None
+    regulators: tuple[Given[str], ...] = ()
+    """Kinds of regulator that are kept for it; empty where the site does not say."""
     traceable_to: Given[str] | None = None
     """What the certified values are traceable to, in the words of the certificate."""
 
@@ -85,6 +89,7 @@ def _cylinder(fields: Fields) -> Cylinder:
         measured=fields.maybe_day("measured"),
         certified_by=fields.maybe_text("certified-by"),
         certified_on=fields.maybe_day("certified-on"),
+        regulators=fields.choices("regulator", REGULATORS),
         traceable_to=fields.maybe_text("traceable-to"),
         where=identity.where,
     )

@@ -44,7 +44,8 @@ class Unit:
     """One of ``STATES``; ``NOT_KNOWN`` where the inventory leaves it to the movements and none tells."""
     area: Given[str] | None
     pool: Given[str] | None
-    cylinder: Given[str] | None
+    cylinders: tuple[Given[str], ...]
+    """Gas it is checked with, in the order in which a sensor looks for its own."""
     last: Mapping[str, Given[date]]
     """Day of the last good check, by check id."""
     note: str
@@ -59,6 +60,10 @@ class Unit:
     def fitted(self, sensor: str) -> FittedSensor | None:
         """The sensor of one kind, or ``None`` where the inventory does not say."""
         return next((part for part in self.sensors if part.sensor.value == sensor), None)
+
+    def checked_with(self, cylinder: str) -> bool:
+        """Whether a cylinder is one of those it is checked with."""
+        return any(given.value == cylinder for given in self.cylinders)
 
     @property
     def in_use(self) -> bool:
@@ -126,7 +131,7 @@ def _unit(fields: Fields) -> Unit:
         state=fields.choice("state", STATES, NOT_KNOWN),
         area=area,
         pool=pool,
-        cylinder=fields.maybe_reference("cylinder", "cylinder"),
+        cylinders=_cylinders(fields),
         last=_last(fields),
         note=note.value if note else "",
         where=identity.where,
@@ -146,6 +151,19 @@ def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
             part.faults.add(sensor.where, f"sensor {sensor.value!r} is fitted twice", "a kind of sensor once a unit")
         made.append(FittedSensor(sensor=sensor, fitted=fitted, serial=serial, where=sensor.where))
     return tuple(made)
+
+
+def _cylinders(fields: Fields) -> tuple[Given[str], ...]:
+    """One id, or several in a list; in a cell of a table with blanks between them."""
+    node = fields.node.get("cylinder")
+    if not isinstance(node, Scalar) or len(node.text.split()) < 2:  # noqa: PLR2004 - more than one
+        alone = fields.maybe_reference("cylinder", "cylinder") if isinstance(node, Scalar | None) else None
+        return (alone,) if alone else fields.references("cylinder", "cylinder")
+    fields.take("cylinder")
+    named = dict.fromkeys(node.text.split())
+    if len(named) < len(node.text.split()):
+        fields.faults.add(node.where, f"{node.text!r} names a cylinder twice", "each once")
+    return tuple(fields.faults.refer("cylinder", Given(one, node.where, one)) for one in named)
 
 
 def _last(fields: Fields) -> dict[str, Given[date]]:

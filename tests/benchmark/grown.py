@@ -128,11 +128,16 @@ def _units(
             "state": one["state"],
             **({"area": _turned(areas, one["area"], turn)} if "area" in one else {}),
             **({"pool": one["pool"]} if "pool" in one else {}),
-            **({"cylinder": _turned(cylinders, one["cylinder"], turn)} if "cylinder" in one else {}),
+            **({"cylinder": _turned(cylinders, _first(one["cylinder"]), turn)} if "cylinder" in one else {}),
             "last": dict(one.get("last", {})),
         }
         made.append(unit)
     return made
+
+
+def _first(named: str | Sequence[str]) -> str:
+    """The first of the cylinders of a unit."""
+    return named if isinstance(named, str) else named[0]
 
 
 def _turned(things: Sequence[Thing], like: str, turn: int) -> str:

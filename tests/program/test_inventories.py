@@ -116,7 +116,9 @@ def plain(units):
     return [
         (
             unit.id,
-            *map(value, (unit.model, unit.serial, unit.state, unit.area, unit.pool, unit.cylinder, unit.holder)),
+            *map(value, (unit.model, unit.serial, unit.state, unit.area, unit.pool)),
+            " ".join(cylinder.value for cylinder in unit.cylinders) or None,
+            value(unit.holder),
             {check: day.value for check, day in unit.last.items()},
             [(part.sensor.value, value(part.fitted), value(part.serial)) for part in unit.sensors],
             unit.note,

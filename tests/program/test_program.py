@@ -26,7 +26,7 @@ def plain(unit):
         return given.value if given else None
 
     last = {check: (day.value, day.text) for check, day in unit.last.items()}
-    given = (unit.model, unit.serial, unit.state, unit.area, unit.pool, unit.cylinder)
+    given = (unit.model, unit.serial, unit.state, unit.area, unit.pool, *unit.cylinders)
     return (unit.id, *(value(one) for one in given), last, unit.note)
 
 

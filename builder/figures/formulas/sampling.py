@@ -115,6 +115,28 @@ def wait_time(draw: Quantity, t90: Quantity, allowances: Sequence[Quantity] = ()
 
 
 @formula(
+    id="sampling.through-hose",
+    title="A time at the inlet, for gas given at the end of the hose",
+    expression="t = time through the hose + time at the inlet",
+    source="29 CFR 1910.146 App. B(3): the hose's time comes on top; plug flow",
+    valid="the same hose and flow as in use",
+    rounding="up for how long gas flows, down for the time within which alarms must sound",
+)
+def through_hose(draw: Quantity, at_inlet: Quantity) -> Quantity:
+    """How long a check with gas takes when the gas comes through the hose.
+
+    :param draw: time through the hose [s]
+    :param at_inlet: the time that holds with gas at the inlet [s]
+    :returns: time [s]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(through_hose(quantity(45, "s"), quantity(60, "s")), "s")
+    Fraction(105, 1)
+    """
+    return quantity(amount(draw, "s", "draw time", low=0) + amount(at_inlet, "s", "time at the inlet", above=0), "s")
+
+
+@formula(
     id="sampling.levels",
     title="Number of levels to test from above",
     expression="n = ⌈depth / 4 ft⌉ + 1",

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import count_up, speed, wait
 from builder.figures.terms import as_set, exactly
 from builder.program.areas import Area
+from builder.program.checks import Check
 from builder.program.keys.families import (
     AREA_DEPTH,
     AREA_HOSE,
+    CHECK_ALARMS_WITHIN,
+    CHECK_GAS_TIME,
+    HOSE_ALARMS_WITHIN,
     HOSE_DESCENT_SPEED,
     HOSE_DRAW_TIME,
+    HOSE_GAS_TIME,
     HOSE_TRANSIT,
     HOSE_VOLUME,
     HOSE_WAIT,
@@ -29,6 +35,7 @@ from builder.program.models import Model
 
 SECOND = Fraction(1)
 MINUTE = Fraction(1)
+LATEST = Rounding(direction=Direction.DOWN, step=SECOND, why="what comes late is never called in time")
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -91,9 +98,26 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         exactly(slowest),
         note="longer when the reading still rises: stay until it is steady",
     )
+    for check in recorder.program.checks.values():
+        if check.kind == "bump-test" and check.through_hose is None:
+            _bump(recorder, area, model, check, drawn)
     if area.depth:
         _descent(recorder, HOSE_DESCENT_SPEED(area=area.id, model=model.id), where, waited)
     return waited
+
+
+def _bump(recorder: FigureRecorder, area: Area, model: Model, check: Check, drawn: Figure) -> None:
+    """The times of a check made at the inlet, were its gas given at the end of the hose."""
+    where = f"{check.name} through the hose, {model.name} in {area.name}"
+    for family, at_inlet, label, rounding in (
+        (HOSE_GAS_TIME, CHECK_GAS_TIME, "How long gas would flow", wait(SECOND)),
+        (HOSE_ALARMS_WITHIN, CHECK_ALARMS_WITHIN, "Alarms would sound within", LATEST),
+    ):
+        time = recorder.ledger.get(at_inlet(check=check.id))
+        if time is not None:
+            key = family(area=area.id, model=model.id, check=check.id)
+            terms = exactly(drawn), exactly(time)
+            recorder.derived(key, f"{label}, {where}", "s", rounding, sampling.through_hose, *terms)
 
 
 def _clinging(recorder: FigureRecorder, area: Area) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.bumps import bump_tests, bumped_with, bumps, shown_by
+from builder.findings.bumps import bump_cylinders, bump_tests, bumps, shown_by
 from builder.findings.wording import COMMON_PRACTICE, short_list
 from builder.program.program import Program
 
@@ -38,15 +38,14 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _units(program: Program) -> Iterator[Finding]:
     for unit in program.units.values():
-        if unit.in_use and bumped_with(program, unit) is None:
-            lacks = (
-                f"its cylinder {unit.cylinder.value} serves no bump test" if unit.cylinder else "it names no cylinder"
-            )
+        if unit.in_use and not bump_cylinders(program, unit):
+            named = short_list([given.value for given in unit.cylinders])
+            lacks = f"its cylinder {named} serves no bump test" if named else "it names no cylinder"
             yield Finding(
                 rule=ID,
                 severity=Severity.WARN,
                 message=f"Unit {unit.id} is in use and bump tests are planned, but {lacks}.",
-                where=unit.cylinder.where if unit.cylinder else unit.where,
+                where=unit.cylinders[0].where if unit.cylinders else unit.where,
                 source=COMMON_PRACTICE,
                 mend="name the cylinder it is bumped with",
                 subject=f"unit:{unit.id}",

@@ -49,7 +49,6 @@ def _users(program: Program, cylinder: Cylinder, sensor: Sensor) -> list[str]:
         unit.id
         for unit in program.units.values()
         if unit.state.value != "retired"
-        and unit.cylinder is not None
-        and unit.cylinder.value == cylinder.id
+        and unit.checked_with(cylinder.id)
         and any(position.sensor.value == sensor.id for position in program.models[unit.model.value].positions)
     ]

@@ -24,8 +24,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for cylinder in program.cylinders.values():
         if not past(cylinder.expires.value, now):
             continue
-        users = [unit.id for unit in program.units.values()
-                 if unit.in_use and unit.cylinder and unit.cylinder.value == cylinder.id]  # fmt: skip
+        units = program.units.values()
+        users = [unit.id for unit in units if unit.in_use and unit.checked_with(cylinder.id)]
         key = CYLINDER_EXPIRES(cylinder=cylinder.id)
         yield Finding(
             rule=ID,

@@ -11,6 +11,7 @@ from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.charts import charts_of_area
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.gas_ratios import bumped_through_hose
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
@@ -232,7 +233,7 @@ def _sampling(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     if rows:
         columns = ("Detector", "Gas travels through the hose for", "Wait before reading", "Fastest way down")
         made.append(table(columns, rows, caption="Hose and wait, at each level", numeric=(1, 2, 3)))
-        made += [*_clinging(book, area)]
+        made += [*_clinging(book, area), *bumped_through_hose(book, area)]
     made.append(para(fixed("areas.every-level")))
     return tuple(made)
 

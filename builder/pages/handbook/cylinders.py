@@ -8,6 +8,7 @@ from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.gas_ratios import regulators_of, strength_of
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, table
@@ -22,7 +23,9 @@ from builder.program.keys.families import (
     CYLINDER_GAS_LABEL,
     CYLINDER_GAS_LEFT,
     CYLINDER_GAS_LEL,
+    CYLINDER_GAS_NOW,
     CYLINDER_GAS_UNCERTAINTY,
+    CYLINDER_GAS_USED,
     CYLINDER_MEASURED,
     CYLINDER_PRESSURE,
     CYLINDER_STOP_AT,
@@ -62,7 +65,7 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
     checks = tuple(given.value for given in cylinder.checks)
-    units = tuple(u for u in book.program.units.values() if u.cylinder and u.cylinder.value == cylinder.id)
+    units = tuple(unit for unit in book.program.units.values() if unit.checked_with(cylinder.id))
     return page(
         id=f"cylinder:{cylinder.id}",
         path=path_of(f"cylinder:{cylinder.id}"),
@@ -78,6 +81,7 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
             head("What must be displayed"),
             window_table(book, (cylinder.id,), checks, "Acceptance windows"),
             assumes(fixed("cylinders.whole-gas-time")),
+            *strength_of(book, cylinder),
             head("Units checked with it"),
             unit_table(book, units),
         ),
@@ -92,12 +96,15 @@ def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
         ("Day of the certificate", book.fig(CYLINDER_CERTIFIED_ON(cylinder=cylinder.id), absent=NOT_SAID)),
         ("Traceable to", inlines(cylinder.traceable_to.value) if cylinder.traceable_to else inlines(NOT_SAID)),
         ("Last day of use", book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id))),
-        ("Pressure now", book.maybe(CYLINDER_PRESSURE(cylinder=cylinder.id))),
+        ("Pressure when last read", book.maybe(CYLINDER_PRESSURE(cylinder=cylinder.id))),
         ("Pressure read on", book.maybe(CYLINDER_MEASURED(cylinder=cylinder.id))),
         ("Stop using it at", book.maybe(CYLINDER_STOP_AT(cylinder=cylinder.id))),
         ("Water volume", book.maybe(CYLINDER_VOLUME(cylinder=cylinder.id))),
+        ("Regulator", regulators_of(cylinder)),
         ("Flow", book.maybe(CYLINDER_FLOW(cylinder=cylinder.id))),
-        ("Gas left", book.maybe(CYLINDER_GAS_LEFT(cylinder=cylinder.id))),
+        ("Gas left when it was read", book.maybe(CYLINDER_GAS_LEFT(cylinder=cylinder.id))),
+        ("Gas used since", book.maybe(CYLINDER_GAS_USED(cylinder=cylinder.id))),
+        ("Gas left now", book.maybe(CYLINDER_GAS_NOW(cylinder=cylinder.id))),
         ("Checks left", book.maybe(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
         ("Balance gas", inlines(cylinder.balance.value)),
         ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),

@@ -76,6 +76,10 @@ ROLES: Final[Mapping[str, str]] = {
 }
 """Who a procedure is for, and who a card is for."""
 SEVERITIES: Final[Mapping[str, str]] = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}
+REGULATORS: Final[Mapping[str, str]] = {
+    "demand-flow": "demand flow, for units with a pump",
+    "fixed-flow": "fixed flow, for units without a pump",
+}
 FIRES: Final[Mapping[str, str]] = {
     "at-or-above": "at the setpoint or beyond it",
     "above": "only beyond the setpoint",

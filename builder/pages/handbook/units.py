@@ -10,7 +10,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
-from builder.pages.handbook.parts import code, facts, head, inlines, page, para, table, to
+from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stays import unit_stays
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -51,10 +51,14 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
         ("State", inlines(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
         ("Holder", inlines(unit.holder.value) if unit.holder else None),
-        ("Checked with cylinder", (book.link("cylinder", unit.cylinder.value),) if unit.cylinder else None),
+        ("Checked with cylinder", _cylinders(book, unit)),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
         ("Note", inlines(unit.note) if unit.note else None),
     )
+
+
+def _cylinders(book: HandbookContext, unit: Unit) -> Inlines | None:
+    return listed(book.links("cylinder", (given.value for given in unit.cylinders))) if unit.cylinders else None
 
 
 def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:

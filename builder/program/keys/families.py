@@ -86,6 +86,12 @@ HOSE_VOLUME: Final = Family("hose.<area>.<model>.volume", "mL", "what the hose h
 HOSE_TRANSIT: Final = Family("hose.<area>.<model>.transit", "s", "gas through the hose, before any margin")
 HOSE_DRAW_TIME: Final = Family("hose.<area>.<model>.draw-time", "s", "gas through the hose")
 HOSE_WAIT: Final = Family("hose.<area>.<model>.wait", "s", "wait before reading")
+HOSE_GAS_TIME: Final = Family(
+    "hose.<area>.<model>.<check>.gas-time", "s", "how long gas would have to flow at the end of the hose"
+)
+HOSE_ALARMS_WITHIN: Final = Family(
+    "hose.<area>.<model>.<check>.alarms-within", "s", "time within which alarms would have to sound there"
+)
 HOSE_DESCENT_SPEED: Final = Family("hose.<area>.<model>.descent-speed", "m/min", "fastest way down behind the hose")
 
 # ---- alarms and readings -------------------------------------------------------------
@@ -269,6 +275,11 @@ WINDOW_UNGUARDED_TO: Final = Family(
 )
 WINDOW_UNCERTAINTY: Final = Family(
     "window.<cylinder>.<sensor>.<check>.uncertainty", "the sensor's", "uncertainty of the gas at the expected display"
+)
+BUMP_RATIO: Final = Family(
+    "bump.<cylinder>.<sensor>.<alarm>.ratio",
+    "none",
+    "what a bump test should show, over the highest alarm (of oxygen also the lowest) of the units bumped with it",
 )
 SPAN_ENTER: Final = Family(
     "span.<cylinder>.<sensor>.enter",

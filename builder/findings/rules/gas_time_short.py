@@ -1,0 +1,85 @@
+"""Gas that flows for less time than it needs to reach the sensors and be shown.
+
+At the inlet that is the time of the slowest sensor; at the end of a hose the time through the hose comes first, of the
+gas and of the alarms. Source: 29 CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.findings.wording import keys, short_list
+from builder.program.checks import Check
+from builder.program.keys.families import (
+    CHECK_ALARMS_WITHIN,
+    CHECK_GAS_TIME,
+    HOSE_DRAW_TIME,
+    HOSE_WAIT,
+    MODEL_T90,
+)
+from builder.program.models import Model
+
+ID = "gas-time-short"
+SEVERITIES = (Severity.WARN,)
+
+
+def rule(computed: Computed) -> Iterator[Finding]:
+    """A ``warn`` for each check that is too short; it fails sound units, or is passed over."""
+    for check in computed.program.checks.values():
+        if not check.uses_gas or check.gas_time is None:
+            continue
+        if check.through_hose is None:
+            yield from _at_the_inlet(computed, check)
+        else:
+            yield from _through_hoses(computed, check)
+
+
+def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
+    gas = computed.ledger.get(CHECK_GAS_TIME(check=check.id))
+    slowest = [(model, _slowest(computed, model)) for model in computed.program.models.values()]
+    late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
+    if late and gas:
+        yield _finding(check, gas, [f"{model.name} needs {figure.printed}" for model, figure in late],
+                       [figure for _, figure in late], "its slowest sensor has not come to rest")  # fmt: skip
+
+
+def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
+    given = {CHECK_GAS_TIME: HOSE_WAIT, CHECK_ALARMS_WITHIN: HOSE_DRAW_TIME}
+    for asked, needed in given.items():
+        stated = computed.ledger.get(asked(check=check.id))
+        if stated is None:
+            continue
+        late = [
+            (f"{model.name} in {area.name} needs {figure.printed}", figure)
+            for area in computed.program.areas.values()
+            for model in computed.program.models_in(area)
+            if (figure := computed.ledger.get(needed(area=area.id, model=model.id))) and figure.amount > stated.amount
+        ]
+        if late:
+            why = "the gas is not through the hose and shown" if needed is HOSE_WAIT else "no alarm can sound by then"
+            yield _finding(check, stated, [name for name, _ in late], [figure for _, figure in late], why)
+
+
+def _slowest(computed: Computed, model: Model) -> Figure | None:
+    keys_of = (MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
+    figures = (figure for figure in map(computed.ledger.get, keys_of) if figure is not None)
+    return max(figures, key=lambda figure: magnitude(figure.amount, "s"), default=None)
+
+
+def _finding(check: Check, stated: Figure, late: list[str], figures: list[Figure], why: str) -> Finding:
+    at = "at the end of the hose" if check.through_hose else "at the inlet"
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"{check.name}, gas {at}: {stated.label.partition(': ')[2] or 'how long'} {stated.printed}, but {why}: "
+        f"{short_list(late)}.",
+        where=check.where if check.gas_time is None else check.gas_time.where,
+        figures=keys(stated, *figures),
+        source="29 CFR 1910.146 App. B(3); arithmetic",
+        mend="give gas for longer, or give it at the inlet and prove the hose by its flow block",
+        subject="page:checks",
+    )
