@@ -40,7 +40,7 @@ from builder.program.program import Program
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
 from builder.publish.history_json import about_json, draft_json, history_files
-from builder.publish.ledger_json import figures_json, findings_json
+from builder.publish.ledger_json import findings_json, ledger_files
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.coverage import unprintable
 from builder.render.jobs import Workshop
@@ -326,7 +326,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     facts = told(judged, draft=draft)
     files |= other_files(composed.outputs, judged.ledger)
     files |= reader_scripts(composed.reader, composed.hrefs)
-    files["figures.json"] = figures_json(
+    files |= ledger_files(
         judged.ledger.figures,
         rendered.prints,
         facts,

@@ -34,6 +34,13 @@ def built(content, out, day, **others):
         return pipeline.build(content, out, day, shop=shop, **others)
 
 
+def told_figures(out):
+    """Key -> figure as the files of a site tell it."""
+    from builder.history.ledger_files import read_ledger
+
+    return read_ledger(lambda name: (out / name).read_bytes(), str(out)).figures
+
+
 def digests(folder):
     """Path below ``folder`` -> SHA-256 of its bytes."""
     return {

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import io
 import pickle
-from dataclasses import is_dataclass
+from collections.abc import Callable
+from copyreg import __newobj__  # type: ignore[attr-defined]  # what the library names in its own bytes
+from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
 from importlib import import_module
+from operator import attrgetter
 from typing import Any
 
 from builder.base.sources import NAME
@@ -18,7 +21,11 @@ OUTSIDE = {("fractions", "Fraction"): Fraction, ("datetime", "date"): date}
 
 def packed(value: object) -> bytes:
     """Texts, bytes, numbers, days, tuples, lists, dictionaries, and dataclasses and enumerations of the builder."""
-    return pickle.dumps(value, protocol=5)
+    target = io.BytesIO()
+    pickler = pickle.Pickler(target, protocol=5)
+    pickler.dispatch_table = _REDUCED
+    pickler.dump(value)
+    return target.getvalue()
 
 
 def unpacked(data: bytes | None) -> Any:
@@ -29,6 +36,21 @@ def unpacked(data: bytes | None) -> Any:
         return _Plain(io.BytesIO(data)).load()
     except Exception:  # noqa: BLE001 - any bytes may stand there, and what they hide is made anew
         return None
+
+
+class _Reduced(dict[type, Callable[[Any], tuple[Any, ...]]]):
+    """How to take frozen records apart: as the library does, which asks each of them for its list of fields."""
+
+    def __missing__(self, kind: type) -> Callable[[Any], tuple[Any, ...]]:
+        if not is_dataclass(kind) or not hasattr(kind, "__setstate__"):
+            raise KeyError(kind)
+        names = [part.name for part in fields(kind)]
+        whole = attrgetter(*names) if len(names) > 1 else lambda record: [getattr(record, name) for name in names]
+        self[kind] = lambda record: (__newobj__, (kind,), list(whole(record)))
+        return self[kind]
+
+
+_REDUCED = _Reduced()
 
 
 class _Plain(pickle.Unpickler):

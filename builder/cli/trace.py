@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from rich.tree import Tree
 
     from builder.figures.figure import Figure
-    from builder.figures.ledger import Ledger
     from builder.figures.trace import Step
 
 WHOLE_LINES = 100_000
@@ -40,14 +40,11 @@ def trace(key: str, content: Path, as_of: date) -> int:
     from rich.console import Console  # noqa: PLC0415 - `--help` needs none of it
     from rich.tree import Tree  # noqa: PLC0415
 
-    from builder.figures.trace import derivation  # noqa: PLC0415
-
     try:
-        ledger = _ledger(content, as_of)
+        step = _derivation(key, content, as_of)
     except ContentError as error:
         show_problems(error, content)
         return 1
-    step = derivation(ledger, key)
     tree = Tree("", hide_root=True)
     _grow(tree, step)
     # A terminal's lines are folded; what is read by a program or put in a file keeps whole lines.
@@ -56,26 +53,27 @@ def trace(key: str, content: Path, as_of: date) -> int:
     return 0
 
 
-def _ledger(content: Path, as_of: date) -> Ledger:
-    """All figures: computed, or as they were when somebody last asked of the same content on the same day.
+def _derivation(key: str, content: Path, as_of: date) -> Step:
+    """How a figure is made, of figures computed now or kept when somebody last asked of the same content and day.
 
     :raises ContentError: when the content is wrong.
+    :raises UnknownKeyError: when no figure has the key.
     """
-    from builder.base.plain_pickle import packed, unpacked  # noqa: PLC0415 - `--help` needs none of it
-    from builder.figures.ledger import Ledger  # noqa: PLC0415 - as above
+    from builder.figures.kept_ledger import PartLostError, keep, kept_ledger  # noqa: PLC0415 - `--help` needs none
+    from builder.figures.trace import derivation  # noqa: PLC0415 - as above
     from builder.publish.unchanged import content_key  # noqa: PLC0415 - as above
 
-    store, key = opened_store(), content_key(content, as_of)
-    kept = unpacked(store.get(key)) if key else None
-    if kept is None:
-        from builder.figures.of_content import computed_of  # noqa: PLC0415 - not needed where figures are kept
+    store, name = opened_store(), content_key(content, as_of)
+    kept = kept_ledger(store, name) if name else None
+    if kept is not None:
+        with suppress(PartLostError):
+            return derivation(kept, key)
+    from builder.figures.of_content import computed_of  # noqa: PLC0415 - not needed where figures are kept
 
-        made = computed_of(content, as_of).ledger
-        kept = (dict(made.figures), dict(made.aliases), dict(made.names))
-        if key:
-            store.put(key, packed(kept))
-    figures, aliases, names = kept
-    return Ledger(figures=figures, aliases=aliases, names=names)
+    ledger = computed_of(content, as_of).ledger
+    if name:
+        keep(store, name, ledger)
+    return derivation(ledger, key)
 
 
 def _grow(tree: Tree, step: Step) -> None:

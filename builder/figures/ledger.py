@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from builder.base.errors import UnknownKeyError
 from builder.base.nearest import nearest
 from builder.figures.figure import Figure
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots, for what is sorted once
 class Ledger:
     """All figures; frozen."""
 
@@ -21,15 +22,14 @@ class Ledger:
     """Other keys a person may write, to the real one."""
     names: Mapping[str, str]
     """Other spellings of one part of a key, as in a gas formula, to the part used here."""
-    _by_start: Mapping[str, list[Figure]] = field(init=False, repr=False, compare=False)
-    """Figures by the first part of their key, since nearly all of a big site are of its records."""
 
-    def __post_init__(self) -> None:
-        """Sort the figures by their beginning."""
+    @cached_property
+    def _by_start(self) -> Mapping[str, list[Figure]]:
+        """Figures by the first part of their key, since nearly all of a big site are of its records."""
         made: dict[str, list[Figure]] = {}
         for key, figure in self.figures.items():
             made.setdefault(key.partition(".")[0], []).append(figure)
-        object.__setattr__(self, "_by_start", made)
+        return made
 
     def __contains__(self, key: str) -> bool:
         return self.resolve(key) is not None

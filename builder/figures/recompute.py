@@ -46,7 +46,7 @@ class LedgerDifference:
 def recompute(figures: Mapping[str, Any]) -> tuple[LedgerDifference, ...]:
     """What differs in a ledger from what its formulas answer today; nothing where all figures hold.
 
-    :param figures: the entries of ``figures.json`` by key, as read from JSON (its ``figures``, not the whole file).
+    :param figures: the entries of the ledger by key, as read from its parts; each is asked for as it is needed.
     """
     again = _Again(figures)
     for key in figures:
@@ -153,7 +153,7 @@ class _Again:
     def _value(self, key: str, part: Mapping[str, Any]) -> Any:
         """The value of one input; of a figure that cannot be made there is none, and so of those made from it."""
         if part["figure"]:
-            if part["figure"] not in self._figures:
+            if part["figure"] not in self._made and part["figure"] not in self._figures:
                 raise LookupError(f"no figure {part['figure']}")
             made = self.made(part["figure"])
             if made is None:

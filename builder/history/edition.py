@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import Any
 
 from builder.base.errors import ArchiveError
+from builder.history.ledger_files import Read, read_data, read_ledger
 
-FIGURES, TEXTS, CARDS, ABOUT = "figures.json", "texts.json", "cards.json", "about.json"
-FORMAT = 1
-"""The form of these files that is read here."""
-
-Read: TypeAlias = Callable[[str], bytes]
-"""Gives the bytes of a file of an edition by name."""
+TEXTS, CARDS, ABOUT = "texts.json", "cards.json", "about.json"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,12 +108,13 @@ def read_edition(read: Read, what: str) -> Edition:
 
     :raises ArchiveError: when a file is missing or not of the form that a builder writes.
     """
-    figures, texts, cards = (_load(read, name, what) for name in (FIGURES, TEXTS, CARDS))
+    ledger = read_ledger(read, what)
+    texts, cards = (read_data(read, name, what) for name in (TEXTS, CARDS))
     try:
         return Edition(
-            name=figures["revision"],
-            as_of=figures["as_of"],
-            figures={key: _figure_of(key, entry) for key, entry in figures["figures"].items()},
+            name=ledger.facts["revision"],
+            as_of=ledger.facts["as_of"],
+            figures={key: _figure_of(key, entry) for key, entry in ledger.figures.items()},
             cards={card["id"]: card_told(card) for card in cards["cards"]},
             procedures={name: procedure_told(entry) for name, entry in texts["procedures"].items()},
             actions=dict(texts["actions"]),
@@ -133,23 +129,11 @@ def read_about(read: Read, what: str) -> About:
 
     :raises ArchiveError: as ``read_edition``.
     """
-    found = _load(read, ABOUT, what)
+    found = read_data(read, ABOUT, what)
     try:
         return About(**{name: found[name] for name in About.__dataclass_fields__})
     except KeyError as fault:
         raise ArchiveError(f"{what}/{ABOUT}: key {fault} is missing") from fault
-
-
-def _load(read: Read, name: str, what: str) -> Any:
-    try:
-        found = json.loads(read(name))
-    except OSError as fault:
-        raise ArchiveError(f"{what}/{name} cannot be read: {fault.strerror}") from fault
-    except (ValueError, RecursionError) as fault:
-        raise ArchiveError(f"{what}/{name} is no JSON: {fault}") from fault
-    if not isinstance(found, dict) or found.get("format") != FORMAT:
-        raise ArchiveError(f"{what}/{name}: not of format {FORMAT}")
-    return found
 
 
 def _figure_of(key: str, entry: Mapping[str, Any]) -> RecordedFigure:

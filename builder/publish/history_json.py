@@ -7,12 +7,13 @@ from typing import Any
 
 from builder.figures.ledger import Ledger
 from builder.history.edition import CARDS, TEXTS
+from builder.history.ledger_files import FORMAT
 from builder.pages.blocks import Card, Page
 from builder.pages.outputs import Outputs
 from builder.pages.texts import Texts, texts_of
 from builder.program.program import Program
 from builder.program.revisions import Revision
-from builder.publish.ledger_json import FORMAT, dump
+from builder.publish.ledger_json import dump
 from builder.publish.versions import versions
 
 

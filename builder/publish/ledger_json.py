@@ -8,23 +8,22 @@ from datetime import date
 from typing import Any
 
 from builder.base.finding import Finding
+from builder.base.parted import runs_of
 from builder.base.rounding import plain
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas.registry import formula_of
 from builder.figures.recompute import rule_of
 from builder.figures.values import json_value
-
-FORMAT = 1
-"""Rises when a field changes its meaning."""
+from builder.history.ledger_files import FIGURES, FORMAT, part_path
 
 
-def figures_json(
+def ledger_files(
     figures: Mapping[str, Figure],
     printed_on: Mapping[str, Iterable[str]],
     facts: Mapping[str, Any],
     texts: Mapping[str, Mapping[str, str]] | None = None,
-) -> bytes:
-    """Every figure with its derivation, and the artefacts that print it.
+) -> dict[str, bytes]:
+    """Every figure with its derivation, and the artefacts that print it: path -> bytes of the index and of each part.
 
     :param printed_on: path of an artefact -> keys of the figures it prints.
     :param facts: what the whole ledger holds for: site, day, builder's version.
@@ -34,10 +33,15 @@ def figures_json(
     for path, keys in sorted(printed_on.items()):
         for key in dict.fromkeys(keys):
             where[key].append(path)
-    entries = {key: _figure(figure, where[key]) for key, figure in sorted(figures.items())}
-    for key, spoken in (texts or {}).items():
-        entries[key]["texts"] = dict(spoken)
-    return dump({"format": FORMAT, **facts, "figures": entries})
+    spoken, parts, files = texts or {}, [], {}
+    for at, run in enumerate(runs_of(sorted(figures))):
+        entries = {
+            key: _figure(figures[key], where[key]) | ({"texts": dict(spoken[key])} if key in spoken else {})
+            for key in run
+        }
+        files[part_path(at)] = dump({"format": FORMAT, "figures": entries})
+        parts.append({"file": part_path(at), "first": run[0], "figures": len(run)})
+    return {FIGURES: dump({"format": FORMAT, **facts, "parts": parts})} | files
 
 
 def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> bytes:

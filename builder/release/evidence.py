@@ -12,7 +12,8 @@ from builder import pipeline
 from builder.base.errors import PublishError, UsageError
 from builder.base.telling import Tell, silent
 from builder.history.archive import Past, read_archive
-from builder.history.edition import ABOUT, FIGURES
+from builder.history.edition import ABOUT
+from builder.history.ledger_files import FIGURES
 from builder.history.resolved_findings import courses
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums

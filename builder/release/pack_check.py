@@ -8,7 +8,8 @@ from pathlib import Path
 
 from builder.base.errors import ArchiveError, HandbookError
 from builder.base.telling import Tell, silent
-from builder.history.edition import ABOUT, FIGURES
+from builder.history.edition import ABOUT
+from builder.history.ledger_files import FIGURES
 from builder.publish import checksums
 from builder.release.evidence import BOOK, pack_files
 from builder.render.jobs import Workshop

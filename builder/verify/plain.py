@@ -6,7 +6,6 @@ with those that the site keeps of them. Whoever changes both alike is found by t
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from html import unescape
@@ -14,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from builder.base.errors import ArchiveError
-from builder.history.edition import CARDS, FIGURES, TEXTS
+from builder.history.edition import CARDS, TEXTS
+from builder.history.ledger_files import read_data, read_ledger
 from builder.verify.paper import read_paper
 from builder.verify.report import Check, Difference
 from builder.verify.words import packed
@@ -29,25 +29,23 @@ TURNED = ("ar",)
 
 def compare_with_data(root: Path, prefix: str, pages: Iterable[str], check: Check) -> None:
     """Hold one edition against its own data; ``pages`` are its HTML pages, ``prefix`` is its folder in the site."""
+    folder, what = root / prefix, prefix.rstrip("/") or "."
+
+    def read(name: str) -> bytes:
+        return (folder / name).read_bytes()
+
     try:
-        figures = _json(root, prefix + FIGURES)["figures"]
+        figures = read_ledger(read, what).figures
         for path in pages:
             check.compared(_page(path, (root / path).read_text(encoding="utf-8", errors="replace"), figures))
-        for card in _json(root, prefix + CARDS)["cards"]:
+        for card in read_data(read, CARDS, what)["cards"]:
             if card["language"] not in TURNED:
                 lines = (card["title"], *card["lines"][1:], card["foot"], card["code"])
                 check.compared(_paper(root, f"{prefix}cards/{card['id']}.pdf", lines))
-        for path, lines in _json(root, prefix + TEXTS)["documents"].items():
+        for path, lines in read_data(read, TEXTS, what)["documents"].items():
             check.compared(_paper(root, prefix + path, lines))
     except (OSError, KeyError, TypeError, AttributeError, ArchiveError) as fault:
         check.compared([Difference(prefix, f"cannot be held against its own data: {fault}")])
-
-
-def _json(root: Path, path: str) -> Any:
-    try:
-        return json.loads((root / path).read_bytes())
-    except (ValueError, RecursionError) as fault:
-        raise ArchiveError(f"{path} is no JSON: {fault}") from fault
 
 
 def _page(path: str, html: str, figures: Mapping[str, Any]) -> Iterator[Difference]:

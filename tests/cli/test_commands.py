@@ -99,6 +99,9 @@ def test_a_second_trace_computes_nothing_and_another_line_is_computed_anew(tmp_p
         patched.setattr("builder.figures.of_content.computed_of", None)
         assert run(asked) == 0
     assert capsys.readouterr().out == first
+    max((tmp_path / "kept").rglob("*"), key=lambda path: path.stat().st_size * path.is_file()).unlink()
+    assert run(asked) == 0
+    assert capsys.readouterr().out == first, "a part that is gone is made anew"
     path = content / "setpoints.yaml"
     path.write_text("# a line above\n" + path.read_text(encoding="utf-8"), encoding="utf-8")
     assert run(asked) == 0

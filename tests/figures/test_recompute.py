@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from builder.base.quantity import UNITS
 from builder.base.rounding import Direction, Rounding
 from builder.figures.recompute import LedgerDifference, recompute, rounding_of, rule_of
-from builder.publish.ledger_json import figures_json
+from builder.history.ledger_files import read_ledger
+from builder.publish.ledger_json import ledger_files
 
 SEEDS = range(6)
 
@@ -25,7 +26,7 @@ SEEDS = range(6)
 @pytest.fixture(name="told", scope="module")
 def _told(any_ledger):
     """Figures as the file of a site keeps them."""
-    return json.loads(figures_json(any_ledger.figures, {}, {}))["figures"]
+    return dict(read_ledger(ledger_files(any_ledger.figures, {}, {}).__getitem__, "here").figures)
 
 
 def below(told, key):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import subprocess
 from dataclasses import replace
@@ -24,6 +23,7 @@ from builder.render.pdf import PdfEngine
 from tests.languages.conftest import LANGUAGES
 from tests.render.samples import FIGURES, block, card, entrant, para
 from tests.rendered import render_cards
+from tests.shared import told_figures
 
 ARABIC = "carbon-dioxide-entrant.ar"
 
@@ -67,7 +67,7 @@ def test_every_card_of_every_language_has_a_code_of_its_own(demo):
 )
 def test_its_numbers_are_read_out_as_the_ledger_tells_them(demo, name):
     language = name.rpartition(".")[2]
-    told = json.loads((demo.out / "figures.json").read_bytes())["figures"]
+    told = told_figures(demo.out)
     path = f"cards/{name}.pdf"
     texts = [spaced(entry["texts"][language]) for entry in told.values() if path in entry["printed_on"]]
     assert texts
@@ -93,7 +93,7 @@ def test_a_bilingual_card_says_the_same_on_both_sides(demo):
 
 
 def test_arabic_keeps_numbers_in_the_order_they_are_read_in(demo):
-    told = json.loads((demo.out / "figures.json").read_bytes())["figures"]
+    told = told_figures(demo.out)
     path = f"cards/{ARABIC}.pdf"
     texts = [entry["texts"]["ar"] for entry in told.values() if path in entry["printed_on"]]
     numbers = [spaced(text) for text in texts if not arabic.has_arabic(text)]

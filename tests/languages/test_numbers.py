@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import replace
 from datetime import date
@@ -17,6 +16,7 @@ from builder.pages.wording import NotingWording, Wording
 from builder.program.interval import Interval
 from tests.languages.conftest import LANGUAGES
 from tests.render.samples import FIGURES
+from tests.shared import told_figures
 
 
 @pytest.mark.parametrize(
@@ -90,7 +90,7 @@ def test_a_number_over_its_cap_is_said_so_whatever_its_english_text():
 
 
 def test_the_ledger_tells_what_each_language_prints(demo):
-    told = json.loads((demo.out / "figures.json").read_bytes())["figures"]
+    told = told_figures(demo.out)
     oxygen = told["setpoint.wet-well.oxygen.low"]
     assert oxygen["printed"] == "19.5\u00a0%vol"
     assert oxygen["texts"] == {"es": "19,5", "pl": "19,5"}

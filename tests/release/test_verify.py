@@ -82,8 +82,8 @@ def test_a_draft_without_its_content_is_held_against_its_own_data_and_says_so(mi
 # ---- changed, with all checksums and frozen copies made anew -----------------------------------------
 
 CHANGES = {
-    "one exact value": ("figures.json", replace_text, '"exact":"39/2"', '"exact":"37/2"'),
-    "one input": ("figures.json", replace_text, '"text":"19.5 %vol"', '"text":"18.5 %vol"'),
+    "one exact value": ("ledger/001.json", replace_text, '"exact":"39/2"', '"exact":"37/2"'),
+    "one input": ("ledger/001.json", replace_text, '"text":"19.5 %vol"', '"text":"18.5 %vol"'),
     "one figure's text": ("data/figures.csv", replace_text, "19.5 %vol", "18.5 %vol"),
     "one word in a card's PDF": ("cards/pit-entrant.pdf", redraw, "now", "own"),
     "one digit on a sheet of cards": ("cards/sheets/a7-on-a4.pdf", redraw, "19.5", "15.9"),
@@ -201,6 +201,7 @@ def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
         "cards/pit-entrant.pdf",
         "cards/sheets/a7-on-a4.pdf",
         "figures.json",
+        "ledger/001.json",
         "findings.json",
         "texts.json",
         "cards.json",

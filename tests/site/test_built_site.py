@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import subprocess
 import unicodedata
@@ -11,6 +10,8 @@ from urllib.parse import unquote
 
 import pytest
 from pypdf import PdfReader
+
+from tests.shared import told_figures
 
 DRAFT_WORDS = ("DRAFT", "BORRADOR", "ENTWURF", "WERSJA ROBOCZA", "RASCUNHO")
 SPACES = dict.fromkeys(map(ord, "\u00a0\u202f\u2009\n\r\t\f"), " ")
@@ -71,7 +72,7 @@ def pages(demo):
 
 @pytest.fixture(scope="session")
 def ledger(demo):
-    return json.loads((demo.out / "figures.json").read_text(encoding="utf-8"))["figures"]
+    return told_figures(demo.out)
 
 
 def test_demo_is_as_large_as_it_must_be(demo):

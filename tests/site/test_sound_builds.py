@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import subprocess
@@ -13,7 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from builder import cli
-from tests.shared import digests
+from tests.shared import digests, told_figures
 
 ROOT = Path(__file__).parent.parent.parent
 MINIMAL = ROOT / "tests" / "sites" / "minimal"
@@ -88,8 +87,8 @@ def test_a_number_changed_once_is_changed_wherever_it_is_printed(tmp_path, minim
     done = run(content, out)
     assert done.returncode == 0, done.stderr
     key = "setpoint.pit.oxygen.high"
-    before = json.loads((minimal.out / "figures.json").read_text(encoding="utf-8"))["figures"][key]
-    after = json.loads((out / "figures.json").read_text(encoding="utf-8"))["figures"][key]
+    before = told_figures(minimal.out)[key]
+    after = told_figures(out)[key]
     assert (before["text"], after["text"]) == ("23.0", "22.8")
     assert after["printed_on"] == before["printed_on"]
     kinds = {name.rpartition(".")[2] for name in after["printed_on"]}

@@ -1,0 +1,74 @@
+"""The files of a ledger agree with each other, or it is none: whatever is moved between them is told."""
+
+import json
+
+import pytest
+
+from builder.base.errors import ArchiveError
+from builder.base.parted import LEAST
+from builder.figures.figure import Figure
+from builder.history.ledger_files import FIGURES, part_path, read_ledger
+from builder.publish.ledger_json import ledger_files
+from builder.verify.ledger import check_ledger
+from builder.verify.report import Check
+
+COUNT = 5 * LEAST
+
+
+def figure(key):
+    return Figure(
+        key=key, label="unit", exact=1, unit="", text="1", rounding=None, formula="origin.stated", inputs=(), source="x"
+    )
+
+
+@pytest.fixture(scope="module")
+def files():
+    figures = {f"unit.{number:05}": figure(f"unit.{number:05}") for number in range(COUNT)}
+    made = ledger_files(figures, {"index.html": ["unit.00007"]}, {"site": "pit"})
+    assert len(made) > 2, "several parts"
+    return made
+
+
+def broken(files, path, change):
+    told = json.loads(files[path])
+    change(told)
+    return files | {path: json.dumps(told).encode()}
+
+
+def test_every_figure_is_read_back_with_the_places_that_print_it(files):
+    found = read_ledger(files.__getitem__, "here")
+    assert found.facts["site"] == "pit"
+    assert list(found.figures) == [f"unit.{number:05}" for number in range(COUNT)]
+    assert found.figures["unit.00007"]["printed_on"] == ["index.html"]
+    assert "unit.00007" in json.loads(files[found.path_of("unit.00007")])["figures"]
+    assert "unit.02499" in json.loads(files[found.path_of("unit.02499")])["figures"]
+
+
+CHANGES = {
+    "a figure is gone": (part_path(1), lambda told: told["figures"].popitem()),
+    "the first figure has another key": (
+        part_path(1), lambda told: told["figures"].update({"unit.00000": told["figures"].pop(min(told["figures"]))}),
+    ),
+    "a figure of a later part": (
+        part_path(0), lambda told: told["figures"].update({"unit.02499": told["figures"].popitem()[1]}),
+    ),
+    "a part has another form": (part_path(1), lambda told: told.update(format=1)),
+    "a part holds a list": (part_path(1), lambda told: told.update(figures=[])),
+    "the index counts otherwise": (FIGURES, lambda told: told["parts"][0].update(figures=7)),
+    "the index leads elsewhere": (FIGURES, lambda told: told["parts"][0].update(file="../../secret.json")),
+    "the index names a part twice": (FIGURES, lambda told: told["parts"].append(told["parts"][0])),
+    "the index names no parts": (FIGURES, lambda told: told.pop("parts")),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", CHANGES)
+def test_files_that_contradict_each_other_are_no_ledger(files, what, tmp_path):
+    wrong = broken(files, *CHANGES[what])
+    with pytest.raises(ArchiveError):
+        dict(read_ledger(wrong.__getitem__, "here").figures)
+    for path, data in wrong.items():
+        (tmp_path / path).parent.mkdir(exist_ok=True)
+        (tmp_path / path).write_bytes(data)
+    check = Check("figures calculated again")
+    check_ledger(tmp_path, "", check)
+    assert any("is no ledger that can be calculated again" in str(one) for one in check.faults)
