@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.figures.figure import Figure, Input
@@ -46,12 +46,24 @@ class Derivation:
     """(reference, title) of the pages and cards that print it."""
 
 
-def derivations_of(ledger: Ledger, uses: Uses) -> dict[str, tuple[Derivation, ...]]:
-    """Every figure's derivation, by the group whose page tells it in full."""
-    groups: dict[str, list[Derivation]] = {}
-    for figure in ledger:
-        groups.setdefault(group_of(figure.key), []).append(_derivation(figure, uses))
-    return {name: tuple(found) for name, found in sorted(groups.items())}
+class Derivations(Mapping[str, tuple[Derivation, ...]]):
+    """Every figure's derivation, by the group whose page tells it in full; made when it is asked for and not held."""
+
+    def __init__(self, ledger: Ledger, uses: Uses) -> None:
+        groups: dict[str, list[Figure]] = {}
+        for figure in ledger:
+            groups.setdefault(group_of(figure.key), []).append(figure)
+        self._groups = dict(sorted(groups.items()))
+        self._uses = uses
+
+    def __getitem__(self, name: str) -> tuple[Derivation, ...]:
+        return tuple(_derivation(figure, self._uses) for figure in self._groups[name])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._groups)
+
+    def __len__(self) -> int:
+        return len(self._groups)
 
 
 def _derivation(figure: Figure, uses: Uses) -> Derivation:

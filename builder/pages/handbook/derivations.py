@@ -6,17 +6,17 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cache
-from typing import Final
+from functools import cache, lru_cache
+from typing import Final, TypeAlias
 
 from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas.registry import Formula, formula_of
-from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table
+from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, ItemList, Link, Page, Paragraph, Table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, points, subhead, table, to
+from builder.pages.handbook.parts import PLAIN_HEAD, code, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import even_runs
 from builder.pages.handbook.sections import group_of, path_of
 
@@ -36,6 +36,11 @@ class Uses:
 MANY_GROUPS: Final = 400
 """With more groups of figures than this, the index leads to them by the first part of their keys."""
 HEADS: Final = ("Keys that begin with", "Figures")
+USED_BY, PRINTED_ON = subhead("Used by"), subhead("Printed on")
+NOWHERE: Final = para("No page prints it.")
+MADE_FROM: Final = ("Made from", "Value", "Found in")
+ALIKE: Final = 1 << 14
+Row: TypeAlias = tuple[Inlines, Inlines]
 
 
 def index_pages(book: HandbookContext) -> Iterator[Page]:
@@ -158,37 +163,58 @@ def _derivation(book: HandbookContext, figure: Figure, uses: Uses) -> Iterator[B
     yield Heading(2, (Code(figure.key),), figure.key)
     yield _facts(figure)
     if figure.inputs:
-        yield table(("Made from", "Value", "Found in"), (_input(book, part) for part in figure.inputs))
-    made = tuple(inlines(_key(key), " ", Fig(key)) for key in uses.made.get(figure.key, ()))
+        yield table(MADE_FROM, (_input(book, part) for part in figure.inputs))
+    made = uses.made.get(figure.key, ())
     if made:
-        yield subhead("Used by")
-        yield from points(made)
-    printed = tuple(inlines(to(on, uses.titles.get(on, on))) for on in uses.printed_on.get(figure.key, ()))
-    yield subhead("Printed on")
-    yield from points(printed) or (para("No page prints it."),)
+        yield USED_BY
+        yield ItemList(tuple((_user(key),) for key in made))
+    printed = uses.printed_on.get(figure.key, ())
+    yield PRINTED_ON
+    yield ItemList(tuple((_place(on, uses.titles.get(on, on)),) for on in printed)) if printed else NOWHERE
 
 
 def _key(key: str) -> Link:
     return Link(f"figure:{key}", (Code(key),))
 
 
+# What many figures tell alike is made once and held once: a big site has a million rows of them.
+
+
+@lru_cache(maxsize=ALIKE)
+def _user(key: str) -> Paragraph:
+    return para(_key(key), " ", Fig(key))
+
+
+@lru_cache(maxsize=ALIKE)
+def _place(reference: str, title: str) -> Paragraph:
+    return para(to(reference, title))
+
+
+@lru_cache(maxsize=ALIKE)
+def _row(label: str, text: str) -> Row:
+    return inlines(label), inlines(text)
+
+
+@cache
+def _formula_rows(name: str) -> tuple[Row, ...]:
+    record, named = formula_record(name), (inlines("Name of the formula"), code(name))
+    if record is None:
+        return (named,)
+    return _row("Formula", f"{record.title}: {record.expression}"), named, _row("Valid for", record.valid)
+
+
 def _facts(figure: Figure) -> Block:
-    record = formula_record(figure.formula)
-    return facts(
-        ("What it is", inlines(figure.label)),
-        ("Printed", (Fig(figure.key),)),
-        ("Exact value", inlines(exact_text(figure))),
-        ("Rounding", inlines(figure.rounding.describe() if figure.rounding else "printed as it is")),
-        ("Formula", inlines(record.title, ": ", record.expression) if record else None),
-        ("Name of the formula", code(figure.formula)),
-        ("Valid for", inlines(record.valid) if record else None),
-        ("Source", inlines(figure.source)),
-        ("Assumes", inlines(figure.note) if figure.note else None),
-        (
-            "Read in its source",
-            inlines("yes") if figure.read else inlines("no: it rests on a value that was not read in its source"),
-        ),
+    rows = (
+        _row("What it is", figure.label),
+        (inlines("Printed"), (Fig(figure.key),)),
+        (inlines("Exact value"), inlines(exact_text(figure))),
+        _row("Rounding", figure.rounding.describe() if figure.rounding else "printed as it is"),
+        *_formula_rows(figure.formula),
+        _row("Source", figure.source),
+        *((_row("Assumes", figure.note),) if figure.note else ()),
+        _row("Read in its source", "yes" if figure.read else "no: it rests on a value that was not read in its source"),
     )
+    return Table(PLAIN_HEAD, rows, kind="facts")
 
 
 def _input(book: HandbookContext, part: Input) -> tuple[Inlines, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of
-from builder.pages.handbook.derivation_summaries import Derivation, derivations_of
+from builder.pages.handbook.derivation_summaries import Derivations
 from builder.pages.handbook.entries import LookupEntry, entries_of
 from builder.pages.handbook.figure_words import FigureWords, figure_words
 from builder.program.program import Program
@@ -21,7 +21,7 @@ class ReaderData:
     entries: tuple[LookupEntry, ...]
     figures: FigureWords
     """Every figure by its key and the words of its label."""
-    derivations: Mapping[str, tuple[Derivation, ...]]
+    derivations: Derivations
     """By the group of keys that one page tells of."""
 
 
@@ -43,5 +43,5 @@ def reader_data(
     return ReaderData(
         entries=entries_of(program, names, codes, pages),
         figures=figure_words(ledger, names),
-        derivations=derivations_of(ledger, uses_of(ledger, names, pages, elsewhere)),
+        derivations=Derivations(ledger, uses_of(ledger, names, pages, elsewhere)),
     )
