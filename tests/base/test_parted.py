@@ -8,7 +8,7 @@ from builder.base.parted import IN_MEMORY, LEAST, MOST, Parted, runs_of
 
 
 def keys_of(seed, count):
-    chance = random.Random(seed)  # noqa: S311 - picks cases
+    chance = random.Random(seed)
     return sorted({f"record.{chance.randrange(10**9)}.{chance.choice('abc')}" for _ in range(count)})
 
 

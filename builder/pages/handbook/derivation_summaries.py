@@ -65,6 +65,10 @@ class Derivations(Mapping[str, tuple[Derivation, ...]]):
     def __len__(self) -> int:
         return len(self._groups)
 
+    def __repr__(self) -> str:
+        """All of it, as of plain data: by this two editions are held against each other."""
+        return repr(dict(self))
+
 
 def _derivation(figure: Figure, uses: Uses) -> Derivation:
     record = formula_record(figure.formula)
