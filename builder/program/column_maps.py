@@ -34,6 +34,7 @@ RECORD_FIELDS = (
 MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "note")
 SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
+IDS = ("as-written", "made")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +52,8 @@ class ColumnMap:
     sheet: str | None
     clock: Clock
     decimal_comma: bool
+    makes_ids: bool
+    """Whether ids of units are made of what is written: anything but letters and digits becomes a hyphen."""
     where: Where
 
     def holds_for(self, file: str) -> bool:
@@ -110,6 +113,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
         sheet=sheet.value if sheet else None,
         clock=_clock(fields),
         decimal_comma=fields.choice("decimal", SIGNS, SIGNS[0]).value == "comma",
+        makes_ids=inventory and fields.choice("ids", IDS, IDS[0]).value == "made",
         where=fields.where,
     )
     fields.close()

@@ -14,6 +14,10 @@ from builder.load.rows import TableRows
 from builder.load.tables import SourceTable
 from builder.program.column_maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field
 from builder.program.faults import Faults
+from builder.program.markings import made_id
+
+SPELLED = {"unit": "unit", "cylinder": "cylinder", "by": "person", "holder": "person"}
+"""Fields of tables that hold what is marked on a thing, or who did something; and what each is the id of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +26,9 @@ class Columns:
 
     places: Mapping[str, int]
     words: Mapping[str, Mapping[str, str]]
+    """By field, the builder's word by the user's."""
+    ids: Mapping[str, Mapping[str, str]]
+    """By field, the id by whatever spelling of it."""
 
     def fields(self, cells: list[str]) -> dict[str, str]:
         """The values of a row that has any, in the builder's words."""
@@ -32,12 +39,13 @@ class Columns:
             if words:
                 text = words.get(text, text)
             if text:
-                made[name] = text
+                ids = self.ids.get(name)
+                made[name] = ids[text] if ids is not None else text
         return made
 
     def written(self, cells: list[str]) -> dict[str, str]:
-        """The author's own spelling of every field that has words of its own."""
-        return {name: cells[self.places[name]] for name in self.words if name in self.places}
+        """The author's own spelling of every field that may be spelled otherwise than here."""
+        return {name: cells[self.places[name]] for name in (*self.words, *self.ids) if name in self.places}
 
 
 def table_rows(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> TableRows | None:
@@ -80,7 +88,10 @@ def columns_of(
     for name in needed:
         if name not in places and name not in heads.values():
             faults.add(where, f"no column {name!r}", "that head, or another named in maps.yaml")
-    return Columns(places, mapped.values if mapped else {}) if len(faults.problems) == before else None
+    if len(faults.problems) > before:
+        return None
+    ids = {name: faults.spellings(kind) for name, kind in SPELLED.items() if name in places}
+    return Columns(places, mapped.values if mapped else {}, ids)
 
 
 def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> Items | None:
@@ -92,9 +103,17 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
     if columns is None:
         return None
     form = mapped.clock.form if mapped else ""
-    made = tuple(_unit_node(columns.fields(cells), Where(rows.file, line), form) for line, cells in rows.body)
+    makes_ids = mapped is not None and mapped.makes_ids
+    made = tuple(
+        _unit_node(_with_made_id(columns.fields(cells)) if makes_ids else columns.fields(cells), where, form)
+        for where, cells in ((Where(rows.file, line), cells) for line, cells in rows.body)
+    )
     faults.problems.extend(rows.faults.problems())
     return Items(made, Where(rows.file, rows.line))
+
+
+def _with_made_id(fields: dict[str, str]) -> dict[str, str]:
+    return fields | {"id": made_id(fields["id"])} if "id" in fields else fields
 
 
 def _unit_node(fields: Mapping[str, str], where: Where, form: str) -> Entries:

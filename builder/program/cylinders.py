@@ -71,7 +71,7 @@ def read_cylinders(node: Node | None, faults: Faults) -> dict[str, Cylinder]:
 
 
 def _cylinder(fields: Fields) -> Cylinder:
-    identity = fields.identity("cylinder")
+    identity = fields.marking("cylinder")
     location = fields.maybe_text("location")
     cylinder = Cylinder(
         id=identity.value,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from builder.base.errors import MOST_TOLD, ContentError, Problem
 from builder.base.nearest import Close, found_close, near
 from builder.base.where import Given, Where
+from builder.program.markings import Spellings, matched
 
 NOWHERE = Where("content", 1)
 """Stands for a file that is not there."""
@@ -29,6 +30,7 @@ class Faults:
     def __init__(self, problems: Iterable[Problem] = ()) -> None:
         self.problems: list[Problem] = list(problems)
         self._defined: dict[str, dict[str, Where]] = {}
+        self._alike: dict[str, dict[str, str]] = {}
         self._references: list[tuple[str, Given[str]]] = []
         self._overlooked: set[str] = set()
         self._noted: Counter[str] = Counter(problem.where.file for problem in self.problems)
@@ -47,11 +49,15 @@ class Faults:
 
     def define(self, kind: str, given: Given[str]) -> None:
         """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
-        known = self._defined.setdefault(kind, {})
+        known, alike = self._defined.setdefault(kind, {}), self._alike.setdefault(kind, {})
+        twin = alike.setdefault(matched(given.value), given.value)
         if given.value in known:
             self.add(
                 given.where, f"{kind} id {given.value!r} stands twice (first at {known[given.value]})", "each id once"
             )
+        elif twin != given.value:
+            found = f"{kind} id {given.value!r} can be taken for {twin!r} (at {known[twin]})"
+            self.add(given.where, found, "ids that differ in more than case and what parts their letters")
         else:
             known[given.value] = given.where
 
@@ -67,6 +73,10 @@ class Faults:
     def defined(self, kind: str) -> tuple[str, ...]:
         """The ids of this kind defined so far."""
         return tuple(self._defined.get(kind, {}))
+
+    def spellings(self, kind: str) -> Spellings:
+        """What any spelling of an id of this kind, of those defined so far, stands for."""
+        return Spellings(self._alike.get(kind, {}))
 
     def names(self, kind: str) -> frozenset[str] | None:
         """The ids of this kind, or ``None`` when none is known, or the file that defines them could not be read."""

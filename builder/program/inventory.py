@@ -117,7 +117,7 @@ def require_states(units: Iterable[Unit], moved: Container[str], faults: Faults)
 
 
 def _unit(fields: Fields) -> Unit:
-    identity = fields.identity("unit")
+    identity = fields.marking("unit")
     area, pool = fields.maybe_reference("area", "area"), fields.maybe_text("pool")
     if (area is None) == (pool is None):
         found = f"unit {identity.value!r} with {'neither area nor' if area is None else 'both area and'} pool"

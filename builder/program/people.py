@@ -16,7 +16,7 @@ def read_people(node: Node | None, faults: Faults) -> dict[str, Person] | None:
 
 
 def _person(fields: Fields) -> Person:
-    identity = fields.identity("person")
+    identity = fields.marking("person")
     before = len(fields.faults.problems)
     start, until = fields.day("from"), fields.day("until")
     if len(fields.faults.problems) == before and until.value < start.value:

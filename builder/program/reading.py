@@ -17,9 +17,21 @@ from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import NOWHERE, Faults
-from builder.program.values import DEVICE, ID, LONGEST_ID, blank, choice_of, day_of, given_of, number_of, quantity_of
+from builder.program.markings import MARKING, made_id
+from builder.program.values import (
+    DEVICE,
+    ID,
+    LONGEST_ID,
+    blank,
+    choice_of,
+    day_of,
+    given_of,
+    number_of,
+    quantity_of,
+)
 
 T = TypeVar("T")
+PLAIN_ID = "lower-case letters, digits and single hyphens"
 
 
 class Fields:
@@ -93,14 +105,19 @@ class Fields:
         scalar = self._scalar(key, required=False)
         return given_of(scalar) if scalar else None
 
-    def identity(self, kind: str, key: str = "id") -> Given[str]:
+    def marking(self, kind: str) -> Given[str]:
+        """The required id of a thing or person that bears it, as it is written there; noted as defined."""
+        return self.identity(kind, MARKING, "letters, digits, single hyphens and underscores")
+
+    def identity(self, kind: str, form: re.Pattern[str] = ID, allowed: str = PLAIN_ID) -> Given[str]:
         """The required id of a record, noted as defined."""
-        given = self.text(key)
-        if given.value and not ID.fullmatch(given.value):
-            self.faults.add(given.where, f"id {given.value!r}", "lower-case letters, digits and single hyphens")
+        given = self.text("id")
+        if given.value and not form.fullmatch(given.value):
+            near = made_id(given.value) if form is MARKING else made_id(given.value).lower()
+            self.faults.add(given.where, f"id {given.value!r}", allowed, (near,) if near else ())
         elif len(given.value) > LONGEST_ID:
             self.faults.add(given.where, f"an id of {len(given.value)} characters", f"at most {LONGEST_ID}")
-        elif DEVICE.fullmatch(given.value):
+        elif DEVICE.fullmatch(given.value.casefold()):
             found = f"id {given.value!r}, which names a device on Windows, where no file can have it"
             self.faults.add(given.where, found, f"another id, such as {given.value}-1")
         if given.value:
