@@ -58,7 +58,7 @@ def test_markings_keep_their_case(renamed, program_of):
     assert "GD_001A" in program.units
     assert "C-1" in program.cylinders
     assert "KD" in program.people
-    assert program.units["GD_001A"].cylinder.value == "C-1"
+    assert program.units["GD_001A"].cylinders[0].value == "C-1"
 
 
 def test_records_find_them_however_they_are_typed(renamed, program_of):
@@ -107,7 +107,7 @@ def test_a_map_has_ids_made_of_asset_numbers_and_records_find_them(changed, prog
     path.write_text(path.read_text(encoding="utf-8").splitlines()[0] + "\n" + rows, encoding="utf-8")
     program = program_of(folder)
     assert list(program.units) == ["GD-014-2"]
-    assert program.units["GD-014-2"].cylinder.value == "c-1"
+    assert program.units["GD-014-2"].cylinders[0].value == "c-1"
     assert "GD-014-2" in {record.unit.value for record in program.records}
 
 
