@@ -1,4 +1,4 @@
-"""``handbook build`` and ``handbook check``."""
+"""``handbook build``."""
 
 from __future__ import annotations
 
@@ -14,8 +14,7 @@ from builder.cli.telling import progress, say, show_findings, show_problems, tal
 from builder.cli.work import Work, work_options
 
 if TYPE_CHECKING:
-    from builder.base.telling import Tell
-    from builder.pipeline import Built, Judged
+    from builder.pipeline import Built
 
 MOST_OF_A_RULE = 5
 """A site of thousands of units can be short of a check on hundreds of them."""
@@ -105,50 +104,3 @@ def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, 
 
 def _opened(out: Path) -> str:
     return f"open {(out / 'index.html').resolve().as_uri()}"
-
-
-@click.command()
-@content_option
-@as_of_option
-@click.option("--release", is_flag=True, help="Exit with status 1 when a stop finding would refuse a release.")
-@click.option("--notes", is_flag=True, help="Show notes as well as stops and warnings.")
-@click.option("--cards", is_flag=True, help="Lay the cards out too, and tell which do not fit.")
-@quiet_option
-def check(content: Path, as_of: date, release: bool, notes: bool, cards: bool, quiet: bool) -> int:
-    r"""Check content and list findings, building nothing.
-
-    \b
-    Examples:
-      handbook check
-      handbook check --cards
-      handbook check --content my-site --as-of 2027-03-01 --notes
-    """
-    from builder import pipeline  # noqa: PLC0415 - `--help` needs none of it
-
-    try:
-        with progress(quiet=quiet) as tell:
-            judged = pipeline.judge(content, as_of, tell)
-            pipeline.check_books(judged, tell)
-            misfits = _misfits(judged, tell) if cards else ()
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
-    show_findings(judged.findings, content, notes=notes)
-    for fault in misfits:
-        say(f"misfit: {fault}")
-    if not quiet:
-        stops = len(judged.stops())
-        state = f"content is read, but {stops} of its findings would refuse a release" if stops else "content is good"
-        if misfits:
-            state = "content is read, but no build can print these cards: `handbook card ID` shows where"
-        say(f"{state}; {len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}")
-    return 1 if misfits or (release and judged.stops()) else 0
-
-
-def _misfits(judged: Judged, tell: Tell) -> tuple[str, ...]:
-    """What is wrong with cards once they are laid out."""
-    from builder import pipeline  # noqa: PLC0415 - `--help` needs none of it
-
-    tell(f"laying out {len(judged.papers.cards.papers)} cards")
-    with Work.usual().opened() as shop:
-        return tuple(fault for proof in pipeline.card_proofs(judged, shop) for fault in proof.faults)

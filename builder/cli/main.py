@@ -21,7 +21,7 @@ DONE, WRONG, USAGE = 0, 1, 2
 STOPPED = 128
 COMMANDS = {
     "build": ("build", "Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger."),
-    "check": ("build", "Check content and list findings, building nothing."),
+    "check": ("check", "Check content and list findings, building nothing."),
     "preview": (
         "preview",
         "Show a draft in this machine's browser, and make it anew whenever the content changes.",

@@ -46,22 +46,23 @@ def ledger_files(
 
 def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> bytes:
     """Every finding, the gravest first."""
-    entries = [
-        {
-            "rule": finding.rule,
-            "severity": finding.severity.value,
-            "message": finding.message,
-            "where": str(finding.where),
-            "figures": list(finding.figures),
-            "source": finding.source,
-            "mend": finding.mend,
-            "subject": finding.subject,
-            "touches": list(finding.touches),
-            "lines": [str(where) for where in finding.lines],
-        }
-        for finding in findings
-    ]
-    return dump({"format": FORMAT, **facts, "findings": entries})
+    return dump({"format": FORMAT, **facts, "findings": [finding_entry(finding) for finding in findings]})
+
+
+def finding_entry(finding: Finding) -> dict[str, Any]:
+    """A finding as files of data have it."""
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity.value,
+        "message": finding.message,
+        "where": str(finding.where),
+        "figures": list(finding.figures),
+        "source": finding.source,
+        "mend": finding.mend,
+        "subject": finding.subject,
+        "touches": list(finding.touches),
+        "lines": [str(where) for where in finding.lines],
+    }
 
 
 def _figure(figure: Figure, printed_on: list[str]) -> dict[str, Any]:

@@ -174,7 +174,8 @@ def test_quiet_says_nothing_when_all_is_well(capsys, tmp_path):
     areas = content / "areas.yaml"
     text = areas.read_text(encoding="utf-8")
     assert "[confined-space-entry]" in text
-    areas.write_text(text.replace("[confined-space-entry]", "[inspection]"), encoding="utf-8")
+    text = text.replace("[confined-space-entry]", "[inspection]").replace("risk: both", "risk: deficiency")
+    areas.write_text(text, encoding="utf-8")
     (content / "records").mkdir()
     rows = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
     rows += "d-1,2026-11-20T06:00+00:00,bump-test,,c-1,,,,pass,mo,\nd-1,2026-11-20T07:00+00:00,use,,,,,,,mo,\n"
