@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import stat
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from pathlib import Path
 from builder.base.errors import PublishError
 from builder.publish import checksums, readme
 from builder.publish.atomic_replace import recover, swap
-from builder.publish.existing_site import REVISIONS, refuse_foreign, released_digests
+from builder.publish.existing_site import REVISIONS, listed_digests, refuse_foreign, released_digests
 from builder.publish.lock import only_build
 from builder.publish.paths import PathBook
 from builder.publish.unfinished import beside, forget, note, sync_folder
@@ -33,7 +34,7 @@ class PublishReport:
     files: int
     """How many files the site has, with its note and its list of checksums."""
     size: int
-    """Bytes of the files written by this build; released revisions are not written again."""
+    """Bytes of the files made by this build; released revisions are not made again."""
     carried: int
     """How many files of released revisions were carried over as they were."""
     digest: str
@@ -144,13 +145,14 @@ def standing(out: Path) -> Iterator[None]:
 def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> PublishReport:
     """Write the whole site into ``staged`` and have it reach the disk."""
     with _disk(out):
-        frozen = released_digests(out)
+        frozen, before = released_digests(out), listed_digests(out)
     book = PathBook()
     for path in (checksums.NAME, readme.NAME, *frozen):
         book.take(path)
     note = readme.TEXT.encode()
     digests = {readme.NAME: checksums.digest(note)}
     size = len(note)
+    written: list[Path] = []
     for path, data in pairs:
         if _is_frozen(path, data, frozen):
             continue
@@ -158,14 +160,16 @@ def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> Publi
         digests[path] = checksums.digest(data)
         size += len(data)
         with _disk(out):
-            _write(staged / path, data)
+            if before.get(path) != digests[path] or not _kept(out / path, staged / path, data):
+                _write(staged / path, data)
+                written.append(staged / path)
     sums = checksums.write_sums(digests | frozen)
     with _disk(out):
-        _write(staged / readme.NAME, note)
-        _write(staged / checksums.NAME, sums)
-        for path in frozen:
-            _carry(out / path, staged / path)
-        _settle(staged)
+        for path, data in ((readme.NAME, note), (checksums.NAME, sums)):
+            _write(staged / path, data)
+            written.append(staged / path)
+        written += [staged / path for path in frozen if not _linked(out / path, staged / path)]
+        _settle(staged, written)
     return PublishReport(
         out=out,
         files=len(digests) + len(frozen) + 1,
@@ -197,20 +201,33 @@ def _write(path: Path, data: bytes) -> None:
     path.chmod(FILE_MODE)
 
 
-def _carry(old: Path, new: Path) -> None:
-    """The same file under a second name, or a copy where the file system has no such links."""
+def _kept(old: Path, new: Path, data: bytes) -> bool:
+    """Whether the file of the old site was given to the new one as it is, since it holds the same bytes."""
+    try:
+        state = old.lstat()
+        same = state.st_mode == stat.S_IFREG | FILE_MODE and state.st_size == len(data) and old.read_bytes() == data
+    except OSError:
+        return False
+    return same and _linked(old, new, or_copied=False)
+
+
+def _linked(old: Path, new: Path, *, or_copied: bool = True) -> bool:
+    """Whether the same file has a second name now; where the file system has no such links, it is a copy if wanted."""
     new.parent.mkdir(parents=True, exist_ok=True)
     try:
         os.link(old, new)
     except OSError:
-        shutil.copy2(old, new)
+        if or_copied:
+            shutil.copy2(old, new)
+        return False
+    return True
 
 
-def _settle(staged: Path) -> None:
-    """Give every folder its mode and have all files and names reach the disk before the swap."""
-    for root, _, names in os.walk(staged, topdown=False):
-        for name in names:
-            _sync_file(Path(root, name))
+def _settle(staged: Path, written: Iterable[Path]) -> None:
+    """Give every folder its mode and have new files and all names reach the disk before the swap."""
+    for path in written:
+        _sync_file(path)
+    for root, _, _ in os.walk(staged, topdown=False):
         Path(root).chmod(FOLDER_MODE)
         sync_folder(Path(root))
 

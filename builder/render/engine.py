@@ -6,8 +6,10 @@ against the engine that is installed, so that a new version fails there and not 
 
 from __future__ import annotations
 
-import ctypes
+import ctypes.util
+import sys
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -258,6 +260,22 @@ SHARED: Final = {
 }
 """Names under which the engine looks for each, in its order; a library is loaded once, so both ask the same one."""
 PLACE = 100
+
+
+@contextmanager
+def libraries_by_file() -> Iterator[None]:
+    """Have the engine find its libraries on Linux by the names of their files alone.
+
+    It first asks for other spellings, and Python answers each by starting a compiler and a linker: some fifty programs,
+    more than half of the time of loading the engine. A system that has none under those names is asked the long way.
+    """
+    usual = ctypes.util.find_library
+    if sys.platform == "linux" and drawing():
+        ctypes.util.find_library = lambda _name: None
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = usual
 
 
 @cache

@@ -23,7 +23,8 @@ VARIANT = "pdf/ua-1"
 
 def preload() -> None:
     """Load the engine now, so that forked workers share it instead of loading it again."""
-    import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
+    with engine.libraries_by_file():
+        import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
 
 
 class PdfEngine:

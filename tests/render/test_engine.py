@@ -120,3 +120,18 @@ def test_no_other_file_touches_what_is_not_promised():
     for path in (ROOT / "builder").rglob("*.py"):
         if path.name != "engine.py":
             assert re.findall(private, path.read_text()) == [], path
+
+
+def test_libraries_are_found_by_their_files_without_a_compiler_being_asked():
+    code = """
+import subprocess
+def refused(*_args, **_kept):
+    raise SystemExit("started a program")
+subprocess.Popen.__init__ = refused
+from builder.render.pdf import preload
+preload()
+import ctypes.util, weasyprint
+print(ctypes.util.find_library.__module__)
+"""
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (done.stdout, done.stderr) == ("ctypes.util\n", "")
