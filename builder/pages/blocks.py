@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass, replace
-from typing import Final, TypeAlias
+from dataclasses import dataclass, field, replace
+from typing import Any, Final, TypeAlias
 
 from builder.pages.reader_tools import Converter, Corrector
 
@@ -313,57 +313,40 @@ _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
     Page: ("lead", "blocks"),
     Card: ("sides", "foot"),
 }
-"""Kind of record -> its parts that print figures; a site has millions of records, so none is looked into in vain."""
-_PLAIN: Final = ("str", "bool", "int", "float")
-_LEAVES: Final = frozenset((Text, Fig, str))
-"""Most records are these, and lead nowhere."""
-_KNOWN: Final[dict[type, tuple[str, ...]]] = {}
+"""Kind of record -> its parts that may hold figures and links; a site has millions, so none is looked into in vain."""
+_FIGURES: Final = frozenset((Fig, Chart))
+_LINKS: Final = frozenset((Link,))
 
 
 def figures_in(node: object) -> Iterator[str]:
     """Keys of all figures inside any of these records, in reading order, with repetitions."""
-    found: list[str] = []
-    _gather_figures(node, found)
-    return iter(found)
-
-
-def _gather_figures(node: object, found: list[str]) -> None:
-    if isinstance(node, tuple):
-        for part in node:
-            if type(part) is not Text:
-                _gather_figures(part, found)
-    elif isinstance(node, Fig):
-        found.append(node.key)
-    elif isinstance(node, Chart):
-        found.extend(key for line in node.lines for point in line.points for key in point)
-        found.extend(mark.key for mark in node.marks)
-    else:
-        for name in _PRINTED.get(type(node), ()):
-            _gather_figures(getattr(node, name), found)
+    found: list[Any] = []
+    _gather((node,), _FIGURES, found)
+    for one in found:
+        if isinstance(one, Fig):
+            yield one.key
+        else:
+            yield from (key for line in one.lines for point in line.points for key in point)
+            yield from (mark.key for mark in one.marks)
 
 
 def links_in(node: object) -> Iterator[str]:
     """Targets of all links inside any of these records, in reading order, with repetitions."""
-    found: list[str] = []
-    _gather_links(node, found)
-    return iter(found)
+    found: list[Any] = []
+    _gather((node,), _LINKS, found)
+    return (one.target for one in found)
 
 
-def _gather_links(node: object, found: list[str]) -> None:
-    if isinstance(node, tuple):
-        for part in node:
-            if type(part) not in _LEAVES:
-                _gather_links(part, found)
-        return
-    if isinstance(node, Link):
-        found.append(node.target)
-    for name in _parts(type(node)):
-        _gather_links(getattr(node, name), found)
-
-
-def _parts(kind: type) -> tuple[str, ...]:
-    """The fields of a kind of record that may hold other records."""
-    if kind not in _KNOWN:
-        every = fields(kind) if is_dataclass(kind) else ()
-        _KNOWN[kind] = tuple(part.name for part in every if part.type not in _PLAIN)
-    return _KNOWN[kind]
+def _gather(nodes: tuple[object, ...], kinds: frozenset[type], found: list[Any]) -> None:
+    """Every record of some kinds at any depth, in reading order."""
+    for node in nodes:
+        kind = type(node)
+        if kind is Text:
+            continue
+        if kind is tuple:
+            _gather(node, kinds, found)  # type: ignore[arg-type]  # told by its type, which is quicker than asking
+            continue
+        if kind in kinds:
+            found.append(node)
+        for name in _PRINTED.get(kind, ()):
+            _gather(getattr(node, name), kinds, found)

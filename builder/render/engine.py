@@ -271,11 +271,15 @@ def libraries_by_file() -> Iterator[None]:
     """
     usual = ctypes.util.find_library
     if sys.platform == "linux" and drawing():
-        ctypes.util.find_library = lambda _name: None
+        ctypes.util.find_library = _not_there
     try:
         yield
     finally:
         ctypes.util.find_library = usual
+
+
+def _not_there(name: str) -> str | None:  # noqa: ARG001 - the form of what it stands for
+    return None
 
 
 @cache

@@ -36,8 +36,12 @@ def spec(*chapters):
 
 @pytest.fixture(scope="module")
 def books(program, made):
-    def composed(*specs):
+    def composed(*specs, areas=1):
         asked = replace(program, books=specs or None)
+        if areas > 1:
+            pit = program.areas["pit"]
+            more = {f"pit-{number}": replace(pit, id=f"pit-{number}") for number in range(2, areas + 1)}
+            asked = replace(asked, areas={"pit": pit, **more})
         return compose_books(computed_with(asked, compute(program, AS_OF).ledger), (), made.pages, Outputs())
 
     return composed
@@ -48,7 +52,7 @@ def ids(book):
 
 
 def test_a_site_that_says_nothing_has_three_books(books):
-    field, bench, reference = books()
+    field, bench, reference = books(areas=2)
     assert [book.path for book in (field, bench, reference)] == [
         "books/field.pdf", "books/bench.pdf", "books/reference.pdf"
     ]  # fmt: skip
@@ -58,6 +62,16 @@ def test_a_site_that_says_nothing_has_three_books(books):
     every = {name for book in (field, bench, reference) for chapter in ids(book) for name in chapter}
     assert not {name for name in every if name.startswith(("figures:", "unit:", "record:", "units-in:"))}
     assert all(book.changes.id == "overview:changes" for book in (field, bench, reference))
+
+
+def test_a_site_of_one_area_that_says_nothing_has_one_book_with_what_is_needed_on_the_spot(books, program):
+    (book,) = books()
+    assert book.path == "books/handbook.pdf"
+    every = [name for chapter in ids(book) for name in chapter]
+    assert ids(book)[0] == ["overview:areas", "opening:pit", "page:setpoints"]
+    assert {f"procedure:{name}" for name in program.procedures} < set(every)
+    assert {f"model:{name}" for name in program.models} < set(every)
+    assert len(every) == len(set(every))
 
 
 def test_all_of_a_kind_are_those_that_the_book_names_nowhere_else(books, program):

@@ -89,7 +89,7 @@ CHANGES = {
     "one digit on a sheet of cards": ("cards/sheets/a7-on-a4.pdf", redraw, "19.5", "15.9"),
     "one word on status.html": ("cards/status.html", replace_text, ">What changed on it<", ">What stayed on it<"),
     "two table cells exchanged": ("setpoints.html", exchange, "<span>19.5</span>", "<span>23.0</span>"),
-    "a word in the book": ("books/reference.pdf", redraw, "gas", "sag"),
+    "a word in the book": ("books/handbook.pdf", redraw, "gas", "sag"),
     "a word of a log sheet": ("forms/bump-test-pit.pdf", redraw, "Unit", "Unti"),
     "an alarm action": ("texts.json", replace_text, "Out now. Stay out.", "Out now. Stay in."),
     "a row of a table": ("data/units.csv", replace_text, "T2-0001", "T2-0007"),
@@ -197,7 +197,7 @@ def test_a_folder_that_is_no_site_is_refused(tmp_path, capsys):
     "path",
     [
         "index.html",
-        "books/reference.pdf",
+        "books/handbook.pdf",
         "cards/pit-entrant.pdf",
         "cards/sheets/a7-on-a4.pdf",
         "figures.json",

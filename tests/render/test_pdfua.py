@@ -43,13 +43,13 @@ def test_a_sheet_passes_the_checker(name, tmp_path):
 
 def test_the_printed_books_pass_the_checker(minimal, tmp_path):
     found = {book.name: complaints(book.read_bytes(), tmp_path) for book in (minimal.out / "books").glob("*.pdf")}
-    assert set(found) == {"field.pdf", "bench.pdf", "reference.pdf"}
+    assert set(found) == {"handbook.pdf"}
     assert not any(found.values()), found
 
 
-def test_the_field_book_of_a_small_site_is_small(minimal):
+def test_the_book_of_a_small_site_is_small(minimal):
     """One area and two units: at most four sheets folded to a booklet; a size of our own, no source."""
-    assert len(PdfReader(minimal.out / "books" / "field.pdf").pages) <= 16
+    assert len(PdfReader(minimal.out / "books" / "handbook.pdf").pages) <= 16
 
 
 def test_log_sheets_pass_the_checker(minimal, tmp_path):

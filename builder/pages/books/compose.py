@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from builder.base.finding import Finding
 from builder.figures.computed import Computed
@@ -34,11 +35,16 @@ def compose_books(
         names=names_of(computed.program),
         outputs=outputs,
     )
-    known = {page.id: page for page in (*opening_pages(context), *bench_pages(context))}
-    known |= {page.id: condensed(page) for page in pages}
+    made = {page.id: page for page in (*opening_pages(context), *bench_pages(context))}
+    known = made | {page.id: page for page in pages}
     inside, changes = inside_cover(context), changes_page(context)
+
+    def on_paper(chapter: BookChapter) -> BookChapter:
+        return replace(chapter, pages=tuple(page if page.id in made else condensed(page) for page in chapter.pages))
+
     return tuple(
-        _book(spec, selected(spec, known), inside, changes, context.names) for spec in specs_of(computed.program)
+        _book(spec, tuple(map(on_paper, selected(spec, known))), inside, changes, context.names)
+        for spec in specs_of(computed.program)
     )
 
 

@@ -1,8 +1,8 @@
-"""Which pages stand in which book: what the site asks for, or three books where it says nothing."""
+"""Which pages stand in which book: what the site asks for, or where it says nothing three books, one for one area."""
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Final
 
 from builder.base.errors import ContentError, Problem
@@ -85,6 +85,8 @@ def specs_of(program: Program) -> tuple[BookSpec, ...]:
 def _usual(program: Program) -> tuple[BookSpec, ...]:
     bench = [f"procedure:{p.id}" for p in program.procedures.values() if {given.value for given in p.roles} <= BENCH]
     field = [f"procedure:{name}" for name in program.procedures if f"procedure:{name}" not in bench]
+    if len(program.areas) == 1:
+        return (_only(field, bench),)
     return (
         _book(
             "field",
@@ -111,6 +113,18 @@ def _usual(program: Program) -> tuple[BookSpec, ...]:
             ("Gases", ("page:gases", "gas:*")),
             ("Words and sources", ("page:cautions", "page:program", "page:glossary")),
         ),
+    )
+
+
+def _only(field: Sequence[str], bench: Sequence[str]) -> BookSpec:
+    """The book of a site with one work area; what its numbers rest on can be read on a screen."""
+    return _book(
+        "handbook",
+        "Handbook",
+        "For everybody who goes in, tests the air or looks after detectors.",
+        ("Work area and setpoints", ("overview:areas", "opening:*", "page:setpoints")),
+        ("Procedures and checks", (*field, *bench, "overview:checks", "check:*", FORMS)),
+        ("Detectors and test gas", ("overview:models", "model:*", "sensor:*", "page:calibration-gas", "cylinder:*")),
     )
 
 

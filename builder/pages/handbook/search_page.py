@@ -90,5 +90,7 @@ def _letter(title: str) -> str:
 
 def folded_text(text: str) -> str:
     """Text as it is compared: no accents, no capitals, raised and lowered digits as plain ones."""
+    if text.isascii():
+        return text.casefold()
     parts = unicodedata.normalize("NFKD", text)
     return "".join(sign for sign in parts if not unicodedata.combining(sign)).casefold()
