@@ -15,11 +15,10 @@ BUILDER = Path(__file__).resolve().parents[2] / "builder"
 OF_THE_CODE = {
     ("figures/formulas/registry.py", "_formulas"),
     ("figures/formulas/registry.py", "_by_function"),
-    ("pages/blocks.py", "_KNOWN"),
     ("render/workers.py", "_engine"),
 }
-"""Nothing of a program: formulas enter themselves while their modules are imported, the fields of each class of record
-are looked up once, and one PDF engine stays warm in each process."""
+"""Nothing of a program: formulas enter themselves while their modules are imported, and one PDF engine stays warm in
+each process."""
 
 
 def kept(tree):
