@@ -60,7 +60,7 @@ BIGGEST = 10_000_000
 """Bytes a file of structured data may have."""
 BIGGEST_PROSE = 500_000
 """Bytes a file of prose may have: some two hundred pages."""
-BIGGEST_TABLE = 300_000_000
+BIGGEST_TABLE = 60_000_000
 """Bytes a table of records may have; it is read row by row."""
 BIGGEST_INVENTORY = 30_000_000
 """Bytes an inventory may have."""

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 LONGEST_LINE = 1_000_000
 """Characters a line may have."""
+MOST_LINES = 300_000
+"""Lines a file may have: a month of records of 10,000 units has 73,000."""
 UNREADABLE = re.compile("[\0\ud800-\udfff]")
 """What stands for a byte that is not UTF-8, and the character no text has."""
 
@@ -100,6 +102,9 @@ def _lines(path: Path, faults: RowFaults) -> Iterator[str]:
     """Lines with whatever ends they have; a byte order mark is dropped, a byte that is not UTF-8 is a fault."""
     with path.open(encoding="utf-8-sig", errors="surrogateescape", newline="") as file:
         for number, line in enumerate(iter(lambda: file.readline(LONGEST_LINE), ""), start=1):
+            if number > MOST_LINES:
+                faults.add(number, f"more than {MOST_LINES} lines", "a file for each month or year of a longer log")
+                return
             if len(line) == LONGEST_LINE:
                 faults.add(number, f"a line of {LONGEST_LINE} characters or more", "a line for each row")
                 return

@@ -103,15 +103,21 @@ class Place:
         return read_sums((self.out / "SHA256SUMS").read_bytes())
 
 
+def workers(group):
+    """How many processes of a group run our own program."""
+    return sum("tests.trust.stopping" in line for line in members(group).values())
+
+
 def members(group):
-    """Processes of a group that are not just waiting to be told of."""
-    found = []
+    """Number -> command line of the processes of a group that are not just waiting to be told of."""
+    found = {}
     for entry in Path("/proc").iterdir():
         if entry.name.isdigit():
             try:
                 fields = (entry / "stat").read_text().rpartition(")")[2].split()
                 if int(fields[2]) == group and fields[0] != "Z":
-                    found.append((entry / "cmdline").read_bytes().replace(b"\0", b" ").decode(errors="replace"))
+                    line = (entry / "cmdline").read_bytes().replace(b"\0", b" ")
+                    found[int(entry.name)] = line.decode(errors="replace")
             except OSError:
                 continue
     return found

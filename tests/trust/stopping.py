@@ -1,11 +1,13 @@
-"""The command, stopped at a named point: ``python -m tests.trust.stopping POINT SIGNAL WHOLE command ...``.
+"""The command, stopped at a named point: ``python -m tests.trust.stopping POINT SIGNAL WHOLE ...``.
 
-``POINT`` is ``module:function:before`` or ``:after``, or ``-`` for none. Where ``WHOLE`` is ``light`` nothing is laid
-out, which is most of the time of a build and none of its care for what stands.
+``POINT`` is ``module:function:before`` or ``:after``, or ``-`` for none; instead of ``SIGNAL`` there may be the name of
+an error number, with which the call then fails. Where ``WHOLE`` is ``light`` nothing is laid out, which is most of the
+time of a build and none of its care for what stands.
 """
 
 from __future__ import annotations
 
+import errno
 import os
 import signal
 import sys
@@ -41,21 +43,30 @@ RELEASE_POINTS = (
 )
 
 
-def stop_at(point: str, number: int) -> None:
-    """Have this process sent a signal where it comes to the point, once."""
+def stop_at(point: str, name_of_it: str) -> None:
+    """Have this process sent a signal, or refused by the system, where it comes to the point."""
     module_name, name, when = point.split(":")
-    module = import_module(module_name)
+    *owners, name = name.split(".")
+    module = reduce(getattr, owners, import_module(module_name))
     real = getattr(module, name)
 
     def stopping(*args, **named):
         if when == "before":
-            os.kill(os.getpid(), number)
+            stop(name_of_it)
         result = real(*args, **named)
         if when == "after":
-            os.kill(os.getpid(), number)
+            stop(name_of_it)
         return result
 
     setattr(module, name, stopping)
+
+
+def stop(name: str) -> None:
+    """Send a signal or raise an error, by its name."""
+    if not name.startswith("SIG"):
+        number = getattr(errno, name)
+        raise OSError(number, os.strerror(number))
+    os.kill(os.getpid(), getattr(signal, name))
 
 
 def nothing_laid_out() -> None:
@@ -72,10 +83,13 @@ def nothing_laid_out() -> None:
 
 def main() -> None:
     point, number, whole, *command = sys.argv[1:]
+    from builder.render import jobs
+
+    jobs.LITTLE = 0  # however little there is to do, other processes do it
     if whole == "light":
         nothing_laid_out()
     if point != "-":
-        stop_at(point, reduce(getattr, number.split("."), signal))
+        stop_at(point, number)
     sys.argv = ["handbook", *command]
     from builder.__main__ import main as handbook
 

@@ -18,6 +18,7 @@ import pytest
 from openpyxl import Workbook
 
 from builder.base.errors import MOST_TOLD
+from tests.trust.long import LONG
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
 SECONDS, BYTES = 10, 2**30
@@ -131,6 +132,29 @@ def test_a_hundred_thousand_unknown_keys_are_told_in_part(content):
     with (content / "site.yaml").open("a", encoding="utf-8") as site:
         site.writelines(f"key-{n}: x\n" for n in range(100_000))
     refused(checked(content), "unknown key 'key-0'", "and 99950 more faults")
+
+
+RECORDS = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
+ROW = "d-001,2026-08-25T13:00-05:00,inspection,,,,,,pass,MO,\n"
+LOGS = {
+    "blank lines": ("\n" * 20_000_000, "more than 300000 lines"),
+    "short rows": ("x\n" * 250_000, "250000 faults"),
+    "wide rows": (("a," * 400_000 + "\n") * 50, "400001 cells"),
+    "a long row": ("a" * 2_000_000, "a line of 1000000 characters"),
+    "a long cell": (ROW.replace("inspection", "x" * 900_000), "field larger than field limit"),
+    "an open quote": ('"' + "a\n" * 200_000, "field larger than field limit"),
+    "bytes": (ROW * 1_200_000, "at most 60000000 bytes"),
+}
+if LONG:
+    LOGS["sound rows"] = (ROW * 300_001, "more than 300000 lines")
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_records_of_too_much_are_refused(name, content):
+    text, said = LOGS[name]
+    (content / "records").mkdir(exist_ok=True)
+    (content / "records" / "a.csv").write_text(RECORDS + text, encoding="utf-8")
+    refused(checked(content), said)
 
 
 HEAPS = {

@@ -15,7 +15,7 @@ import time
 import pytest
 
 from tests.release.release_kit import sound_content
-from tests.trust.kills import STATUS, Place, members
+from tests.trust.kills import STATUS, Place, workers
 from tests.trust.long import LONG
 from tests.trust.stopping import POINTS, RELEASE_POINTS
 
@@ -151,7 +151,7 @@ def stopped_while_laying_out(place, line, number, seconds, *, all_of_it):
     """Sent a signal some time after it has started others to lay out; what is said by it and of it."""
     with place.start(line) as process:
         until = time.monotonic() + 120
-        while len(members(process.pid)) < 3 and process.poll() is None:
+        while workers(process.pid) < 3 and process.poll() is None:
             assert time.monotonic() < until
             time.sleep(0.01)
         time.sleep(seconds)
