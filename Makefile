@@ -5,14 +5,13 @@
 .DEFAULT_GOAL := handbook
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: handbook test test-quick trust large lint bench fonts lock clean help libraries poppler browser checkers openssh
+.PHONY: handbook test test-quick trust mutants audit bom licences large lint bench fonts lock clean help libraries poppler browser checkers openssh
 
 VENV := .venv
 BIN := $(VENV)/bin
 SETUP := sh .ci/setup.sh
 WEB := tests/web
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
-UV := 0.13.9
 N := 2000
 
 # The environment is made anew when its Python is gone, or when the folder was moved or copied from elsewhere.
@@ -31,6 +30,9 @@ test-quick: $(VENV)/dev | libraries  ## run the tests that need neither PDF engi
 
 trust: $(VENV)/dev | libraries browser  ## stop, starve and feed it nonsense at length: about 15 minutes
 	@HANDBOOK_TRUST=long $(BIN)/python -m pytest -n 2 --dist worksteal --durations 5 tests/trust $(PYTEST_ARGS)
+
+mutants: $(VENV)/dev | libraries  ## count which of 260 small changes of formulas, rounding, tables and rules the tests notice
+	@$(BIN)/python -m tests.mutants $(MUTANTS_ARGS)
 
 lint: $(VENV)/dev  ## check style, types and which layer imports which
 	$(BIN)/ruff check .
@@ -57,6 +59,7 @@ help:  ## list these targets
 
 $(VENV)/place:
 	@$(SETUP) venv $(VENV)
+	@$(PIP) --require-hashes -r requirements-pip.lock
 	@echo '$(CURDIR)' > $@
 
 # Build tools stand in the lock file too, so the package itself is installed without asking for newer ones.
@@ -93,8 +96,9 @@ $(WEB)/node_modules/.installed: $(WEB)/package-lock.json $(WEB)/package.json | c
 	@cd $(WEB) && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error >&2
 	@touch $@
 
-$(VENV)/tools/bin/uv: Makefile $(VENV)/place
-	@$(PIP) --upgrade --target $(VENV)/tools uv==$(UV)
+# Tools for those who keep the locks; none of them is needed to build, and none shares the environment of what is built.
+$(VENV)/tools/bin/uv: requirements-tools.lock $(VENV)/place
+	@$(PIP) --upgrade --target $(VENV)/tools --require-hashes -r requirements-tools.lock
 	@touch $@
 
 COMPILE = $(VENV)/tools/bin/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
@@ -103,6 +107,19 @@ COMPILE = $(VENV)/tools/bin/uv pip compile --quiet --universal --python-version 
 lock: $(VENV)/tools/bin/uv  ## write the lock files from pyproject.toml; UPGRADE=1 takes newer versions
 	printf 'hatchling>=1.27\neditables\n' | $(COMPILE) pyproject.toml - -o requirements.lock
 	$(COMPILE) pyproject.toml -c requirements.lock --group test --group lint -o requirements-dev.lock
+	echo pip | $(COMPILE) - -o requirements-pip.lock
+	printf 'uv\npip-audit\n' | $(COMPILE) - -o requirements-tools.lock
+	$(BIN)/python .ci/supply.py licences > docs/licences.md
+
+audit: $(VENV)/tools/bin/uv  ## ask public lists for known weaknesses of what is pinned
+	PYTHONPATH=$(VENV)/tools $(BIN)/python -m pip_audit --require-hashes --disable-pip -r requirements.lock
+	PYTHONPATH=$(VENV)/tools $(BIN)/python -m pip_audit --require-hashes --disable-pip -r requirements-dev.lock
+
+bom: $(VENV)/run-time  ## write the bill of materials, CycloneDX, into build/bom.json
+	@mkdir -p build && $(BIN)/python .ci/supply.py bom > build/bom.json && echo build/bom.json
+
+licences: $(VENV)/run-time  ## write docs/licences.md anew
+	@$(BIN)/python .ci/supply.py licences > docs/licences.md
 
 clean:  ## remove the environment, caches and the built site, but no released revision
 	rm -rf $(VENV) $(WEB)/node_modules build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache

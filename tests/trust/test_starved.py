@@ -189,7 +189,7 @@ def on_disk(made, tmp_path, options):
 
 
 @pytest.mark.parametrize(
-    ("options", "word"), [("size=700k", "No space left"), ("nr_inodes=60", "No space left")], ids=["full", "no inodes"]
+    ("options", "word"), [("size=3m", "No space left"), ("nr_inodes=600", "No space left")], ids=["full", "no inodes"]
 )
 @pytest.mark.parametrize("name", ["build", "release"])
 def test_a_full_disk_leaves_the_old_site(name, options, word, made, tmp_path):
