@@ -33,8 +33,8 @@ SPDX = {
 """How packages word a licence -> its SPDX identifier; one of several may be chosen."""
 HEAD = """# Licences of what the builder is made with
 
-Every package of `requirements.lock`, with the licence that it states (SPDX identifiers); `make licences` writes the list.
-None is copied into the builder. Faces of type are embedded in PDFs and pages that it makes, as their licence (OFL) allows.
+Every package of `requirements.lock`, with the licence that it states (SPDX identifiers); `make licences` writes it.
+None is copied into the builder. Faces of type are embedded in PDFs and pages that are made, as their licence allows.
 
 | package | licence |
 |---|---|
