@@ -23,8 +23,8 @@ SLOW_FIRST = ("web/test_pages.py", "release/test_release.py")
 """The file that builds the demo and the one that releases: each worker begins with one of them."""
 
 
-SLOW_FOLDERS = frozenset({"benchmark", "release", "render", "site", "web"})
-"""Folders whose tests are of whole sites, of paper or of the browser."""
+SLOW_FOLDERS = frozenset({"benchmark", "release", "render", "site", "trust", "web"})
+"""Folders whose tests are of whole sites, of paper, of the browser, or of what the system refuses."""
 BUILT = frozenset({"demo", "minimal", "without_book", "wheel"})
 """Fixtures that build a site, or change how one is built."""
 ENGINE = ("builder.render.pdf", "builder.render.cards", "builder.render.jobs", "builder.render.documents", "weasyprint")
