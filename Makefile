@@ -28,7 +28,7 @@ test: $(VENV)/dev $(WEB)/node_modules/.installed | libraries poppler browser che
 test-quick: $(VENV)/dev | libraries  ## run the tests that need neither PDF engine nor browser
 	@$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m quick $(PYTEST_ARGS)
 
-trust: $(VENV)/dev | libraries browser  ## stop, starve and feed it nonsense at length: about 15 minutes
+trust: $(VENV)/dev | libraries browser  ## stop, starve and feed it nonsense at length, and try every dangerous edit: about 15 minutes
 	@HANDBOOK_TRUST=long $(BIN)/python -m pytest -n 2 --dist worksteal --durations 5 tests/trust tests/findings/test_edits.py $(PYTEST_ARGS)
 
 mutants: $(VENV)/dev | libraries  ## count which of 260 small changes of formulas, rounding, tables and rules the tests notice

@@ -24,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         used = [
             unit.id
             for unit in program.units.values()
-            if unit.state.value == "in-use" and unit.cylinder is not None and unit.cylinder.value == cylinder.id
+            if unit.state.value == "in-use" and unit.checked_with(cylinder.id)
         ]
         if left is not None and left.number < 1 and used:
             pressure = ledger.get(CYLINDER_PRESSURE(cylinder=cylinder.id))
@@ -34,7 +34,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 message=f"Cylinder {cylinder.id} holds no gas for another check"
                 + (f" at {pressure.printed}" if pressure else "")
                 + f", but is named by units in use: {short_list(used)}.",
-                where=cylinder.pressure.where if cylinder.pressure else cylinder.where,
+                where=cylinder.pressure.where,
                 figures=keys(left, pressure, ledger.get(CYLINDER_STOP_AT(cylinder=cylinder.id))),
                 source="arithmetic on the pressure read",
                 mend="name a cylinder that holds gas, or enter its pressure as it is",
