@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from builder.base.errors import ContentError, Problem, PublishError
 from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
+from builder.base.spool import Spool
 from builder.base.telling import Tell, silent
 from builder.base.where import Where
 from builder.figures.computed import Computed
@@ -266,23 +267,24 @@ def _build(content: Path, out: Path, as_of: date, *, release: bool, shop: Worksh
 
 def draft_files(
     judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
-) -> tuple[Composed, dict[str, bytes]]:
+) -> tuple[Composed, Spool]:
     """The files of a draft."""
     composed = compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
-    files = render(composed, draft=True, shop=shop, tell=tell) | signers(content)
+    files = render(composed, draft=True, shop=shop, tell=tell)
+    files.update(signers(content))
     files[ABOUT] = draft_json(judged.ledger.day(AS_OF()).isoformat())
     return composed, files
 
 
 def release_files(
     judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
-) -> tuple[Composed, dict[str, bytes]]:
+) -> tuple[Composed, Mapping[str, bytes]]:
     """The released site with its frozen copy; pages that link to frozen copies are rendered for each of the two."""
     from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     number, earlier = judged.number, archive.before(judged.number)
     composed = compose(judged, tell=tell, past=Past(earlier, frozenset(), number))
-    alone = render(composed, draft=False, shop=shop, tell=tell) | signers(content)
+    alone = {**render(composed, draft=False, shop=shop, tell=tell), **signers(content)}
     assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
     alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
     linked = frozenset({*earlier.editions, number})
@@ -290,7 +292,7 @@ def release_files(
     files = {path: data for path, data in alone.items() if path != ABOUT}
     known = {page.id: page for page in composed.pages}
     pages = [page for page in top.pages if known.get(page.id) != page]
-    files |= html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS, shop)
+    files |= dict(html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS, shop))
     files |= past_files(top, draft=False)
     return top, files | frozen_copy(number, alone, snapshot(content))
 
@@ -301,7 +303,7 @@ def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
     return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
 
 
-def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> dict[str, bytes]:
+def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:
     """Every file of the site by path."""
     from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
@@ -322,27 +324,24 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
         tell=tell,
         sheets=judged.program.sheets,
     )
-    files = dict(rendered.files)
+    files = rendered.files
     facts = told(judged, draft=draft)
-    files |= other_files(composed.outputs, judged.ledger)
-    files |= reader_scripts(composed.reader, composed.hrefs)
-    files |= ledger_files(
-        judged.ledger.figures,
-        rendered.prints,
-        facts,
-        texts_on(composed.cards, judged.ledger.figures, composed.outputs.spoken()),
-    )
+    texts = texts_on(composed.cards, judged.ledger.figures, composed.outputs.spoken())
+    files.update(other_files(composed.outputs, judged.ledger))
+    files.update(reader_scripts(composed.reader, composed.hrefs))
+    files.update(ledger_files(judged.ledger.figures, rendered.prints, facts, texts))
     files["findings.json"] = findings_json(judged.findings, facts)
-    return files | past_files(composed, draft=draft)
+    files.update(past_files(composed, draft=draft))
+    return files
 
 
-def other_files(outputs: Outputs, ledger: Ledger) -> dict[str, bytes]:
-    """Calendars and tables by path."""
+def other_files(outputs: Outputs, ledger: Ledger) -> Iterator[tuple[str, bytes]]:
+    """Path and bytes of calendars and tables."""
     from builder.publish.calendar import calendar_ics  # noqa: PLC0415 - its library is loaded at first need
 
     as_of = ledger.day(AS_OF())
-    made = {file.path: calendar_ics(file, as_of) for file in outputs.calendars}
-    return made | {file.path: csv_bytes(file.columns, file.rows) for file in outputs.tables}
+    yield from ((file.path, calendar_ics(file, as_of)) for file in outputs.calendars)
+    yield from ((file.path, csv_bytes(file.columns, file.rows)) for file in outputs.tables)
 
 
 def site_facts(judged: Judged, *, draft: bool) -> dict[str, Any]:

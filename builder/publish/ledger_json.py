@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import Any
 
@@ -22,8 +22,8 @@ def ledger_files(
     printed_on: Mapping[str, Iterable[str]],
     facts: Mapping[str, Any],
     texts: Mapping[str, Mapping[str, str]] | None = None,
-) -> dict[str, bytes]:
-    """Every figure with its derivation, and the artefacts that print it: path -> bytes of the index and of each part.
+) -> Iterator[tuple[str, bytes]]:
+    """Every figure with its derivation, and the artefacts that print it: path and bytes of each part and of the index.
 
     :param printed_on: path of an artefact -> keys of the figures it prints.
     :param facts: what the whole ledger holds for: site, day, builder's version.
@@ -33,15 +33,15 @@ def ledger_files(
     for path, keys in sorted(printed_on.items()):
         for key in dict.fromkeys(keys):
             where[key].append(path)
-    spoken, parts, files = texts or {}, [], {}
+    spoken, parts = texts or {}, []
     for at, run in enumerate(runs_of(sorted(figures))):
         entries = {
             key: _figure(figures[key], where[key]) | ({"texts": dict(spoken[key])} if key in spoken else {})
             for key in run
         }
-        files[part_path(at)] = dump({"format": FORMAT, "figures": entries})
+        yield part_path(at), dump({"format": FORMAT, "figures": entries})
         parts.append({"file": part_path(at), "first": run[0], "figures": len(run)})
-    return {FIGURES: dump({"format": FORMAT, **facts, "parts": parts})} | files
+    yield FIGURES, dump({"format": FORMAT, **facts, "parts": parts})
 
 
 def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> bytes:

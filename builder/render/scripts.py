@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import posixpath
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from builder.pages.handbook.derivation_summaries import Derivation
@@ -44,13 +44,12 @@ def _handed_over(name: str, value: Any) -> bytes:
     return f'"use strict";\nhandbook.take({json.dumps(name)},{text});\n'.encode()
 
 
-def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> dict[str, bytes]:
-    """Site path -> bytes of the data that the site's code asks for."""
-    return {
-        INDEX: index_script(data.entries, hrefs, data.figures),
-        **({RECORDS: records_script(data.figures)} if data.figures.rows else {}),
-        **derivation_scripts(data.derivations, hrefs),
-    }
+def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
+    """Site path and bytes of the data that the site's code asks for."""
+    yield INDEX, index_script(data.entries, hrefs, data.figures)
+    if data.figures.rows:
+        yield RECORDS, records_script(data.figures)
+    yield from derivation_scripts(data.derivations, hrefs)
 
 
 # ---- search ------------------------------------------------------------------
@@ -121,14 +120,13 @@ def _row(entry: LookupEntry, kind: int, start: str, hrefs: Mapping[str, str]) ->
 # ---- derivations -------------------------------------------------------------
 
 
-def derivation_scripts(groups: Mapping[str, Sequence[Derivation]], hrefs: Mapping[str, str]) -> dict[str, bytes]:
-    """Site path -> the derivations of one group of figures."""
-    return {
-        f"{DERIVATIONS}/{name}.js": _handed_over(
-            f"derivations:{name}", {d.key: _derivation_data(d, hrefs) for d in found}
-        )
-        for name, found in groups.items()
-    }
+def derivation_scripts(
+    groups: Mapping[str, Sequence[Derivation]], hrefs: Mapping[str, str]
+) -> Iterator[tuple[str, bytes]]:
+    """Site path and the derivations of one group of figures."""
+    for name, found in groups.items():
+        told = {made.key: _derivation_data(made, hrefs) for made in found}
+        yield f"{DERIVATIONS}/{name}.js", _handed_over(f"derivations:{name}", told)
 
 
 def _derivation_data(made: Derivation, hrefs: Mapping[str, str]) -> dict[str, Any]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from builder.base.digest import digest
 from builder.base.gc_pause import gc_frozen
 from builder.base.sources import sources_digest
+from builder.base.spool import Spool
 from builder.base.store import NoStore, Store
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, Page, figures_in
@@ -36,7 +37,7 @@ from builder.render.workers import surroundings
 class RenderedSite:
     """Files of the site, and which figures each of them prints."""
 
-    files: Mapping[str, bytes]
+    files: Spool
     """Path -> bytes."""
     prints: Mapping[str, tuple[str, ...]]
     """Path -> keys of figures, in reading order, each once."""
@@ -83,12 +84,13 @@ def render_site(
     tell(f"laying out {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
     bound = start_books(shop, books, printing)
     papers_made = _start_papers(shop, papers, shown)
-    files = html_pages(pages, shown, hrefs, facts, sections, shop)
+    files = Spool()
+    files.update(html_pages(pages, shown, hrefs, facts, sections, shop))
     prints = {page.path: _once(figures_in(page)) for page in pages}
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys
-    files |= site_assets()
-    files |= bound(tell)
+    files.update(site_assets())
+    files.update(bound(tell))
     prints |= {book.path: printed_figures(book) for book in books}
     return RenderedSite(files=files, prints=prints)
 
@@ -100,8 +102,8 @@ def html_pages(
     facts: Mapping[str, Any],
     sections: Sequence[tuple[str, str, str]],
     shop: Workshop | None = None,
-) -> dict[str, bytes]:
-    """Site path -> bytes of the document of each page; those that nothing changed on are taken from what is kept."""
+) -> Iterator[tuple[str, bytes]]:
+    """Site path and bytes of the document of each page; those that nothing changed on are taken from what is kept."""
     parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     scripts = (*EVERYWHERE, DUE_SCRIPT)
     renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=scripts)
@@ -110,11 +112,11 @@ def html_pages(
     shown = figures_as_printed(figures, figures)
     cache: PageCache[Page] = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
     with gc_frozen():
-        made = {page.path: cache.rendered(page) for page in pages}
+        for page in pages:
+            yield page.path, cache.rendered(page)
     if shop:
         shop.asked["pages"] += len(pages)
         shop.made["pages"] += cache.made
-    return made
 
 
 # ---- on paper ---------------------------------------------------------------------

@@ -62,7 +62,7 @@ def paper_read(wanted: bytes, found: bytes) -> tuple[Difference, ...]:
 
 def compare_files(root: Path, said: Mapping[str, bytes], check: Check, papers: Papers) -> None:
     """Hold files below ``root`` against what must stand there; a PDF may be given as the words of its source."""
-    spoken = [path for path, wanted in said.items() if _only_words(path, wanted)]
+    spoken = [path for path in said if path.endswith(".pdf") and _only_words(path, said[path])]
     for path in sorted(spoken, key=lambda path: -len(said[path])):  # the longest first
         with suppress(OSError):  # told below
             papers.begin(said[path], (root / path).read_bytes())

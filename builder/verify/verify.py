@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, MutableMapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
@@ -114,14 +114,16 @@ class Examination:
         except (HandbookError, ValueError) as fault:
             self.again.expect(False, "", f"the content of the draft cannot be said again: {fault}")
             return
-        self._compare(files | {readme.NAME: readme.TEXT.encode()}, ABOUT, _on_top)
+        files[readme.NAME] = readme.TEXT.encode()
+        self._compare(files, ABOUT, _on_top)
 
-    def _compare(self, wanted: Mapping[str, bytes], about: str, ours: Callable[[str], bool]) -> None:
-        """Hold files against what is wanted; none may be there besides."""
-        kept = {path: data for path, data in wanted.items() if not path.endswith(LISTS)}
-        if about in kept:  # with what it was made is told by nothing else
-            kept[about] = with_versions(kept[about], self.root / about)
-        compare_files(self.root, kept, self.again, self.papers)
+    def _compare(self, wanted: MutableMapping[str, bytes], about: str, ours: Callable[[str], bool]) -> None:
+        """Hold files against what is wanted, which is changed by it; none may be there besides."""
+        for path in [path for path in wanted if path.endswith(LISTS)]:
+            del wanted[path]
+        if about in wanted:  # with what it was made is told by nothing else
+            wanted[about] = with_versions(wanted[about], self.root / about)
+        compare_files(self.root, wanted, self.again, self.papers)
         for path in files_below(self.root):
             if ours(path) and path not in wanted and not path.endswith(LISTS):
                 self.again.expect(False, path, "is there, though nothing in the content makes it")

@@ -46,8 +46,8 @@ def composed(content: Path) -> Mapping[str, bytes]:
     made = pipeline.compose(judged)
     clock("composed")
     figures = judged.ledger.figures
-    files = html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True), SECTIONS)
-    files |= reader_scripts(made.reader, made.hrefs)
+    files = dict(html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True), SECTIONS))
+    files |= dict(reader_scripts(made.reader, made.hrefs))
     clock("pages and scripts")
     print(f"{len(judged.program.units)} units, {len(figures)} figures, {len(judged.findings)} findings")
     return files

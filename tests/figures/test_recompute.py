@@ -26,7 +26,7 @@ SEEDS = range(6)
 @pytest.fixture(name="told", scope="module")
 def _told(any_ledger):
     """Figures as the file of a site keeps them."""
-    return dict(read_ledger(ledger_files(any_ledger.figures, {}, {}).__getitem__, "here").figures)
+    return dict(read_ledger(dict(ledger_files(any_ledger.figures, {}, {})).__getitem__, "here").figures)
 
 
 def below(told, key):

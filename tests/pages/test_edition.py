@@ -31,7 +31,7 @@ def told(made, **other):
 def test_what_is_read_back_from_its_files_is_what_was_told_of_it(made):
     judged, composed, facts = made
     files = history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
-    files |= ledger_files(judged.ledger.figures, {}, facts)
+    files |= dict(ledger_files(judged.ledger.figures, {}, facts))
     present = told(made)
     without_places = {key: replace(figure, printed_on=()) for key, figure in present.figures.items()}
     assert read_edition(files.__getitem__, "draft") == replace(present, figures=without_places)

@@ -24,7 +24,7 @@ def figure(key):
 @pytest.fixture(scope="module")
 def files():
     figures = {f"unit.{number:05}": figure(f"unit.{number:05}") for number in range(COUNT)}
-    made = ledger_files(figures, {"index.html": ["unit.00007"]}, {"site": "pit"})
+    made = dict(ledger_files(figures, {"index.html": ["unit.00007"]}, {"site": "pit"}))
     assert len(made) > 2, "several parts"
     return made
 
