@@ -11,7 +11,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from builder.base.nearest import nearest
@@ -180,8 +180,13 @@ def quantity(value: Fraction | int | str, unit: str) -> Quantity:
     """
     if isinstance(value, float):
         raise TypeError("quantities are exact: give text, an integer or a fraction")
-    exact = value if type(value) is Fraction else Fraction(value)
-    return registry().Quantity(exact, _unit(unit))
+    return _exact(value if type(value) is Fraction else Fraction(value), unit)
+
+
+@lru_cache(maxsize=1 << 15)
+def _exact(value: Fraction, unit: str) -> Quantity:
+    """The same numbers come again and again, and pint takes long to make one; nothing here changes one in place."""
+    return registry().Quantity(value, _unit(unit))
 
 
 def magnitude(value: Quantity, unit: str) -> Fraction:
