@@ -195,8 +195,14 @@ def magnitude(value: Quantity, unit: str) -> Fraction:
     :raises pint.DimensionalityError: when the dimensions differ.
     """
     factor = _factor(value.units, unit)
-    converted = value.magnitude * factor if factor else value.m_as(_unit(unit))
+    converted = value.magnitude * factor if factor else _shifted(value.magnitude, value.units, unit)
     return converted if isinstance(converted, Fraction) else Fraction(converted)
+
+
+@lru_cache(maxsize=1 << 12)
+def _shifted(number: Fraction, units: Any, unit: str) -> Any:
+    """A temperature on another scale: each site has few of them and asks for them with every figure of a gas."""
+    return registry().Quantity(number, units).m_as(_unit(unit))
 
 
 @cache

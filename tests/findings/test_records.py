@@ -419,7 +419,7 @@ def test_no_finding_is_lost_when_there_are_very_many(program, monkeypatch):
 
 
 def test_size(program, monkeypatch):
-    """2,000 units with 100 rows each: each row is judged once, and each look goes over a unit's own rows only."""
+    """400 units with 100 rows each: each row is judged once, and each look goes over a unit's own rows only."""
     seen: Counter[str] = Counter()
     judge, take = verdicts.verdict_of, logbook_units._Reader.take
 
@@ -433,11 +433,11 @@ def test_size(program, monkeypatch):
 
     monkeypatch.setattr("builder.figures.logbook.book.verdict_of", counted)
     monkeypatch.setattr(logbook_units._Reader, "take", taken)
-    big = grown(program, units=2000, days=50)
-    assert len(big.records) == 200_000
+    big = grown(program, units=400, days=50)
+    assert len(big.records) == 40_000
     ledger = compute(program, AS_OF).ledger
     book = read_logbook(big, ledger, AS_OF)
-    kept = 200_000 - len(book.future)
+    kept = 40_000 - len(book.future)
     assert seen == {"judged": kept, "taken": kept}
     assert len({id(verdict) for log in book.units.values() for _, verdict in log.entries}) <= 2
     assert sum(len(log.episodes) + len(log.look_backs) for log in book.units.values()) == 0
