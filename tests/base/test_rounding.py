@@ -4,6 +4,7 @@ module's own docstrings; decisions are exact, and a value is rounded once."""
 from __future__ import annotations
 
 import math
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
@@ -238,3 +239,11 @@ def test_an_alarm_worked_back_through_a_factor_prints_the_sum_done_by_hand():
     assert math.isclose(exact, 5.26, abs_tol=0.005)
     assert printed_text(exact, rule(Direction.DOWN, step=Fraction(1))) == "5"
     assert printed_text(exact, rule(Direction.DOWN, step=Fraction("0.1"))) == "5.2"
+
+
+@pytest.mark.parametrize("value", ["2.344", "2.345", "2.346", "-2.344", "-2.345", "0.004", "-0.004", "199.996"])
+@pytest.mark.parametrize("places", [0, 1, 2])
+def test_text_of_fixed_places_is_to_nearest(value, places):
+    """As the decimal module of Python's library rounds, half away from zero; a sign of zero is not written."""
+    wanted = Decimal(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    assert plain(Fraction(value), places) == str(wanted or abs(wanted))

@@ -85,3 +85,25 @@ def test_any_written_formula_is_read_back(atoms: dict[str, int]) -> None:
     text = "".join(f"{element}{count}" for element, count in atoms.items())
     assert parse_formula(text) == atoms
     assert parse_formula(f"({text})3") == {element: 3 * count for element, count in atoms.items()}
+
+
+ABRIDGED = {
+    "H": "1.0080 0.0002 1.00784 1.00811",
+    "He": "4.002602 0.000002",
+    "C": "12.011 0.002 12.0096 12.0116",
+    "N": "14.007 0.001 14.00643 14.00728",
+    "O": "15.999 0.001 15.99903 15.99977",
+    "F": "18.998403162 0.000000005",
+    "P": "30.973761998 0.000000005",
+    "S": "32.06 0.02 32.059 32.076",
+    "Cl": "35.45 0.01 35.446 35.457",
+    "Ar": "39.95 0.16 39.792 39.963",
+    "As": "74.921595 0.000006",
+}
+"""Weight, uncertainty and natural interval: Prohaska et al., Pure Appl. Chem. 94 (2022) 573, from memory."""
+
+
+def test_every_cell_of_the_atomic_weights_is_what_a_second_reading_has() -> None:
+    columns = ("atomic_weight_g_mol", "uncertainty_g_mol", "lowest_g_mol", "highest_g_mol")
+    rows = read_table("ciaaw-atomic-weights-2021").rows
+    assert {symbol: " ".join(filter(None, map(row.get, columns))) for symbol, row in rows.items()} == ABRIDGED

@@ -28,6 +28,7 @@ from builder.reference.rules import (
 )
 from builder.reference.tables import read_table
 from tests.reference.cases import cases
+from tests.reference.cases import rows as rows_of
 
 UNITS = {
     "oxygen-low": "%vol",
@@ -196,3 +197,26 @@ def test_a_list_that_is_law_elsewhere_is_known() -> None:
     assert "niosh" not in {listed for name in places() for listed in law_elsewhere(name)}
     with pytest.raises(UnknownNameError):
         law_elsewhere("us-shipyards")
+
+
+READ_ONCE = {
+    "quebec-construction-any-flammable",
+    "us-metal-mine-v-b-any-methane",
+    "us-metal-mine-vi-any-methane",
+    "us-metal-mine-vi-any-methane-2",
+}
+"""Numbers of which there is no second reading."""
+
+
+def test_every_number_of_a_rule_is_what_a_second_reading_has() -> None:
+    """The fixture was written from memory of the regulations, apart from the table; each line names its paragraph."""
+    read = rows_of("rules-second-reading.csv")
+    second = {row["id"]: (row["relation"], Fraction(row["value"]), row["unit"]) for row in read}
+    rows = read_table("rules").rows
+    numbers = {name: row for name, row in rows.items() if row["value"]}
+    assert second == {
+        name: (row["relation"], Fraction(row["value"]), row["unit"])
+        for name, row in numbers.items()
+        if name not in READ_ONCE
+    }
+    assert numbers.keys() >= READ_ONCE
