@@ -21,7 +21,7 @@ CONTENT = Path(__file__).parent.parent.parent / "content"
 DAY = date(2026, 11, 25)
 YESTERDAY = DAY - timedelta(days=1)
 MULTIPLIED = ("areas", "models", "cylinders", "setpoints")
-LEFT_OUT = ("inventory.yaml", "maps.yaml", "records", "readback")
+LEFT_OUT = ("inventory.yaml", "maps.yaml", "movements", "records", "readback")
 CHECKED = ("in-use", "spare")
 HEADS = ("unit", "time", "kind", "sensor", "cylinder", "as-found", "as-left", "seconds", "result", "by", "note")
 CHECKS = {"calibration": 170, "inspection": 150, "bump-test": 14}
@@ -125,7 +125,7 @@ def _units(
             "id": f"d-{1000 + number}" if turn else one["id"],
             "model": _turned(models, one["model"], turn),
             "serial": f"TMW-{number * 7919 % 1_000_003:06d}",
-            "state": one["state"],
+            "state": one.get("state", "in-use"),
             **({"area": _turned(areas, one["area"], turn)} if "area" in one else {}),
             **({"pool": one["pool"]} if "pool" in one else {}),
             **({"cylinder": _turned(cylinders, _first(one["cylinder"]), turn)} if "cylinder" in one else {}),
