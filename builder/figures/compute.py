@@ -27,6 +27,7 @@ from builder.figures.topics import (
     intervals,
     mixtures,
     oxygen,
+    readback,
     readings,
     recommend,
     records,
@@ -62,6 +63,7 @@ TOPICS: tuple[Callable[[FigureRecorder], None], ...] = (
     sampling.compute,
     clocks.compute,
     dates.compute,
+    readback.compute,
     retention.compute,
 )
 """What is computed of the plan, in order."""

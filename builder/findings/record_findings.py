@@ -26,6 +26,7 @@ WORDS = {
     "zero": "zero",
     "flow-block": "flow-block test",
     "sensor-change": "change of sensor",
+    "setting-change": "change of a setting",
     "use": "use",
 }
 

@@ -10,13 +10,16 @@ from functools import lru_cache
 from builder.base.quantity import QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.program.configuration_readback import TIMES
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT
+from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting
 from builder.program.sensors import OXYGEN, Sensor
 
 ALARMS = ("low", "high", "twa", "stel")
+CLOCK = Fraction(300)
+"""Seconds that a clock may be out where the site does not say: common practice, no published source."""
 TIMERS = {"motionless": MODEL_MOTIONLESS, "warning": MODEL_WARNING}
 
 
@@ -53,11 +56,17 @@ def differences(program: Program, ledger: Ledger) -> Iterator[SettingDifference]
         found: SettingDifference | None = None
         if what in TIMERS:
             found = _timer(ledger, unit, setting)
-        elif kind is not None and what in ALARMS:
+        elif kind is None:
+            found = _wanted(program, unit, setting)
+        elif what == "on" and setting.value.value != "yes":
+            found = SettingDifference(setting=setting, expected="yes", worse=True, figures=())
+        elif what == "span":
+            found = _span(ledger, unit, kind, setting)
+        elif what in ALARMS:
             found = _alarm(program, ledger, unit, kind, setting)
-        elif kind is not None and what == "target":
+        elif what == "target":
             found = _target(program, ledger, kind, setting)
-        elif kind is not None and what == "factor":
+        elif what == "factor":
             target = settings.get((name, sensor, "target"))
             found = _factor(ledger, kind, setting, target.value.value if target else kind.shows.value)
         if found is not None:
@@ -65,7 +74,7 @@ def differences(program: Program, ledger: Ledger) -> Iterator[SettingDifference]
 
 
 @lru_cache(maxsize=4096)
-def _number(text: str, unit: str) -> Fraction | None:
+def number_of(text: str, unit: str) -> Fraction | None:
     """The magnitude of a text in a unit, or ``None`` when it is of another kind."""
     try:
         if not unit:
@@ -78,7 +87,7 @@ def _number(text: str, unit: str) -> Fraction | None:
 
 def _timer(ledger: Ledger, unit: Unit, setting: ReadBackSetting) -> SettingDifference | None:
     figure = ledger.get(TIMERS[setting.name.value](model=unit.model.value))
-    value = _number(setting.value.value, "s")
+    value = number_of(setting.value.value, "s")
     if figure is None or value == figure.exact:
         return None
     worse = value is None or value > figure.rounded
@@ -88,7 +97,7 @@ def _timer(ledger: Ledger, unit: Unit, setting: ReadBackSetting) -> SettingDiffe
 def _alarm(
     program: Program, ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting
 ) -> SettingDifference | None:
-    """A unit of a pool must have the setpoint of some area in which its model is allowed."""
+    """The strictest of the setpoints of all areas it is for; a unit of a pool goes wherever its model is allowed."""
     channel, name = sensor.channel.value, setting.name.value
     figures: list[Figure] = []
     for area in _areas(program, unit):
@@ -98,13 +107,43 @@ def _alarm(
             figures.append(figure)
     if not figures:
         return None
-    readings = [(figure, _number(setting.value.value, figure.unit)) for figure in figures]
-    if any(value == figure.rounded for figure, value in readings):
-        return None
     falling = channel == OXYGEN and name == "low"
-    worse = all(value is None or (value < f.rounded if falling else value > f.rounded) for f, value in readings)
-    expected = " or ".join(dict.fromkeys(figure.printed for figure in figures))
-    return SettingDifference(setting=setting, expected=expected, worse=worse, figures=tuple(figures))
+    figure = (max if falling else min)(figures, key=lambda one: one.rounded)
+    value = number_of(setting.value.value, figure.unit)
+    if value == figure.rounded:
+        return None
+    worse = value is None or (value < figure.rounded if falling else value > figure.rounded)
+    return SettingDifference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
+
+
+def _wanted(program: Program, unit: Unit, setting: ReadBackSetting) -> SettingDifference | None:
+    """A setting of the whole unit beside what the site wants; an alarm that lets go, or calls nobody, is less safe."""
+    name, read = setting.name.value, setting.value.value
+    wanted = program.wanted_of(unit.model.value).get(name)
+    if name == "clock":
+        allowed = number_of(wanted.value, "s") if wanted else CLOCK
+        off = number_of(read, "s")
+        if off is None or allowed is None or abs(off) <= allowed:
+            return None
+        return SettingDifference(setting=setting, expected=f"right to {allowed} s", worse=False, figures=())
+    if wanted is None or read == wanted.value:
+        return None
+    if name in TIMES and number_of(read, "s") == number_of(wanted.value, "s"):
+        return None
+    worse = name in ("latching", "relay") and wanted.value == "yes"
+    return SettingDifference(setting=setting, expected=wanted.value, worse=worse, figures=())
+
+
+def _span(ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) -> SettingDifference | None:
+    """The span value, where the bottle the unit is calibrated with asks for one: above it the display reads high."""
+    cylinder = unit.cylinder.value if unit.cylinder else ""
+    figure = ledger.get(SPAN_ENTER(cylinder=cylinder, sensor=sensor.id)) if cylinder else None
+    value = number_of(setting.value.value, figure.unit) if figure else None
+    if figure is None or value in (figure.exact, figure.rounded):
+        return None
+    return SettingDifference(
+        setting=setting, expected=figure.printed, worse=value is None or value < figure.rounded, figures=(figure,)
+    )
 
 
 def _areas(program: Program, unit: Unit) -> list[str]:
@@ -126,7 +165,7 @@ def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackS
 
 def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: str) -> SettingDifference | None:
     figure = ledger.get(FACTOR(sensor=sensor.id, gas=target))
-    value = _number(setting.value.value, "")
+    value = number_of(setting.value.value, "")
     if figure is None or value in (figure.exact, figure.rounded):
         return None
     worse = value is None or value < figure.rounded

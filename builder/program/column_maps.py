@@ -29,6 +29,9 @@ RECORD_FIELDS = (
     "seconds",
     "result",
     "by",
+    "setting",
+    "value",
+    "order",
     "note",
 )
 MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "note")

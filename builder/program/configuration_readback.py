@@ -18,9 +18,14 @@ from builder.program.values import ID
 
 NEEDED = ("unit", "read-on", "name", "value")
 ALARM_UNITS = ("%LEL", "%vol", "ppm")
-OF_SENSOR = ("low", "high", "twa", "stel", "factor", "target")
-OF_UNIT = ("motionless", "warning")
+OF_SENSOR = ("low", "high", "twa", "stel", "factor", "target", "on", "span", "span-gas")
+TIMES = ("motionless", "warning", "average-base", "log-interval", "clock")
+"""Of ``clock`` by how much it is fast, with a minus where it is slow."""
+OF_UNIT = (*TIMES, "latching", "relay", "firmware")
 SETTINGS = (*OF_SENSOR, *OF_UNIT)
+SWITCHES = ("on", "latching", "relay")
+GASES = ("target", "span-gas")
+YES_NO = ("yes", "no")
 
 
 def read_settings(
@@ -81,22 +86,25 @@ class _SettingReader:
 
     def _judge(self, fields: Mapping[str, str], value: str, line: int) -> None:
         name, sensor = fields["name"], fields.get("sensor")
-        if name not in SETTINGS:
-            self.faults.add(line, f"{name!r} for 'name'", "one of " + ", ".join(SETTINGS), near(name, SETTINGS))
-            return
         if sensor and self.sensors and sensor not in self.sensors:
             self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, self.sensors))
+        if name not in SETTINGS:  # kept as it is: an export may say more than this handbook judges
+            return
         if (name in OF_SENSOR) != (sensor is not None):
             found = f"{name} of sensor {sensor!r}" if sensor else f"{name} without sensor"
             self.faults.add(line, found, f"a sensor with {', '.join(OF_SENSOR)}, none with {', '.join(OF_UNIT)}")
-        fault = _fault_of(name, value)
+        fault = fault_of(name, value)
         if fault:
             self.faults.add(line, f"{value!r} for {name}", fault)
 
 
-def _fault_of(name: str, value: str) -> str:
+def fault_of(name: str, value: str) -> str:
     """What the value of a setting should be; empty when it is that."""
-    if name == "target":
+    if name in SWITCHES:
+        return "" if value in YES_NO else "yes or no"
+    if name == "firmware":
+        return ""
+    if name in GASES:
         return "" if ID.fullmatch(value) else "the id of a gas"
     try:
         if name == "factor":
@@ -104,5 +112,5 @@ def _fault_of(name: str, value: str) -> str:
         read, _ = parse_quantity(value)
     except QuantityError as error:
         return error.allowed
-    units = ("s",) if name in OF_UNIT else ALARM_UNITS
+    units = ("s",) if name in TIMES else ALARM_UNITS
     return "" if any(same_dimension(read, unit) for unit in units) else f"a quantity in {' or '.join(units)}"

@@ -32,6 +32,7 @@ from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
 from builder.program.test_order import in_test_order
+from builder.program.wanted_settings import WantedSettings
 from builder.reference.library import Library
 from builder.reference.rules import law_elsewhere, place
 
@@ -79,6 +80,8 @@ class Program:
     """How long the site keeps what."""
     setpoint_review: SetpointReview | None = None
     """When the setpoints were last reviewed, where the site reviews them on their own."""
+    wanted_settings: tuple[WantedSettings, ...] = ()
+    """What units are to be set to, beside their alarms."""
     quoted: tuple[Given[str], ...] = ()
     """Keys of figures that prose and cards name, each with its line."""
     literals: tuple[Literal, ...] = ()
@@ -146,6 +149,13 @@ class Program:
             if entry.areas is not None and any(given.value == area for given in entry.areas):
                 return entry
         return next((entry for entry in same if entry.areas is None), None)
+
+    def wanted_of(self, model: str) -> Mapping[str, Given[str]]:
+        """Settings that units of a model are to have: those of the entry that names it, else of the one for all."""
+        named = next((entry for entry in self.wanted_settings if entry.is_for(model)), None)
+        general = next((entry for entry in self.wanted_settings if entry.models is None), None)
+        found = named or general
+        return found.values if found else {}
 
     def areas_of(self, entry: Setpoint) -> tuple[Area, ...]:
         """Areas an entry really governs."""

@@ -43,6 +43,7 @@ from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sen
 from builder.program.setpoints import read_setpoint_review, read_setpoints
 from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
+from builder.program.wanted_settings import read_wanted
 from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
 from builder.reference.rules import activities, places
@@ -135,6 +136,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         copies=read_copies(root("copies.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
+        wanted_settings=read_wanted(root("setpoints.yaml"), faults),
         quoted=tuple(faults.quoted),
         literals=tuple(sorted(set(faults.literals), key=lambda literal: (literal.where, literal.text, literal.reason))),
     )

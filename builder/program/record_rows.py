@@ -110,6 +110,9 @@ class _RecordReader:
             note=fields.get("note", ""),
             where=where,
             part=text("part"),
+            setting=text("setting"),
+            value=text("value"),
+            order=text("order"),
         )
 
     def _text(self, fields: Mapping[str, str], written: Mapping[str, str], name: str) -> Cell[str] | None:
@@ -130,6 +133,12 @@ class _RecordReader:
             self.faults.add(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), near(result, RESULTS))
         if kind == "sensor-change" and sensor is None:
             self.faults.add(line, "sensor-change without sensor", "the sensor that was changed")
+        changed = kind == "setting-change"
+        if changed and not {"setting", "value"} <= fields.keys():
+            self.faults.add(line, "setting-change without setting and value", "which setting, and what it is now")
+        if not changed and kind in RECORD_KINDS and {"setting", "value", "order"} & fields.keys():
+            allowed = "a record of setting-change"
+            self.faults.add(line, f"setting, value or order on a record of kind {kind!r}", allowed)
         part = fields.get("part")
         if kind == "replacement" and part is None:
             self.faults.add(line, "replacement without part", "the part that was replaced")

@@ -21,9 +21,10 @@ RECORD_KINDS = (
     "zero",
     "flow-block",
     "sensor-change",
+    "setting-change",
     "use",
 )
-"""Kinds of record: those of checks, a change of sensor, and a day of use."""
+"""Kinds of record: those of checks, a change of sensor or of a setting, and a day of use."""
 RESULTS = ("pass", "fail")
 
 
@@ -65,6 +66,12 @@ class Record:
     where: Where
     part: Cell[str] | None = None
     """Part that was inspected or replaced, or ``None`` for the whole unit."""
+    setting: Cell[str] | None = None
+    """Setting that was changed."""
+    value: Cell[str] | None = None
+    """What it was changed to, as written."""
+    order: Cell[str] | None = None
+    """Who or what asked for the change."""
 
     def given(self, cell: Cell[T]) -> Given[T]:
         """A cell of this row with its place."""
@@ -105,7 +112,7 @@ class ReadBackSetting:
     sensor: Given[str] | None
     """Id of the kind of sensor, or ``None`` for a setting of the whole unit."""
     name: Given[str]
-    """low, high, twa, stel, factor, target, motionless, warning."""
+    """One of ``SETTINGS``, or a name that this handbook does not know, which is kept."""
     value: Given[str]
     """As exported, parsed by whoever compares it."""
     where: Where

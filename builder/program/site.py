@@ -127,6 +127,10 @@ class Site:
     """Address of the published site's top folder; printed in square codes on cards."""
     gas_lead_time: Given[Interval] | None = None
     """How long an order of check gas takes, where the site says so."""
+    settings_read_every: Given[Interval] | None = None
+    """How old a reading of a unit's settings may be; ``None`` leaves it to the builder."""
+    names_public: bool = False
+    """Whether pages tell names of people and holders; else they are told by id, or not at all."""
     translations_checked: Mapping[str, Checked] = field(default_factory=dict)
     """By language, who read the builder's own texts and the site's translations, and when."""
 
@@ -137,7 +141,7 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
     short = fields.text("short")
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
         faults.add(short.where, f"short {short.value!r}", "two to six capital letters")
-    lead = fields.maybe_text("gas-lead-time")
+    lead, read_every = fields.maybe_text("gas-lead-time"), fields.maybe_text("settings-read-every")
     site = Site(
         name=fields.text("name"),
         short=short,
@@ -154,11 +158,22 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
         contacts=tuple(_contact(part) for part in fields.records("contacts", "contact")),
         document=_document(fields.inner("document", "document")),
         gas_lead_time=interval_of(lead, fields.faults, use_days=False) if lead else None,
+        settings_read_every=interval_of(read_every, fields.faults, use_days=False) if read_every else None,
+        names_public=_names_public(fields.maybe_inner("public", "public")),
         where=fields.where,
         published_at=_address(fields),
     )
     fields.close()
     return site
+
+
+def _names_public(fields: Fields | None) -> bool:
+    """Names stay off the pages until somebody decides otherwise: a site may be read by anybody."""
+    if fields is None:
+        return False
+    people = fields.yes("people")
+    fields.close()
+    return people
 
 
 def _languages(fields: Fields) -> tuple[Given[str], ...]:

@@ -76,13 +76,14 @@ def test_no_record_no_register_and_no_setting_are_told_as_not_known(program):
     ]
     recorded = replace(program, records=(use(20),), people={})
     assert [one.message.partition(".")[0] for one in found_of("not-on-record", recorded)] == [
-        "No settings were read back from any unit"
+        "No settings were read back from any unit",
+        "No use of 1 unit in use is recorded: d-1",  # use of another unit says nothing of it
     ]
 
 
-@pytest.mark.parametrize(("day", "expected"), [(date(2025, 11, 24), 0), (date(2025, 11, 23), 1)])
+@pytest.mark.parametrize(("day", "expected"), [(date(2025, 11, 25), 0), (date(2025, 11, 24), 1)])
 def test_settings_that_were_read_more_than_a_year_ago(program, day, expected):
-    # common practice, no source: 366 days
+    # common practice, no source: twelve months
     place = Where("readback/x.csv", 2)
     setting = ReadBackSetting(
         unit=Given("d-1", place, "d-1"),

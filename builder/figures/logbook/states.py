@@ -38,8 +38,12 @@ class Stay:
 
     def touches(self, day: date) -> bool:
         """Whether it was so at any time of a day, by the clock each moment was written with."""
-        first = self.start.date() if isinstance(self.start, datetime) else self.start
-        return (first is None or first <= day) and (self.end is None or day <= self.end.date())
+        return self.overlaps(day, day)
+
+    def overlaps(self, first: date, last: date) -> bool:
+        """Whether it was so at any time of these days."""
+        start = self.start.date() if isinstance(self.start, datetime) else self.start
+        return (start is None or start <= last) and (self.end is None or first <= self.end.date())
 
 
 Stays = tuple[Stay, ...]

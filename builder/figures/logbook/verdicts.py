@@ -10,7 +10,7 @@ from builder.figures.logbook.windows import Window, Windows
 from builder.program.checks import WITH_GAS
 from builder.program.records import Cell, Record
 
-NOT_CHECKS = ("use", "sensor-change")
+NOT_CHECKS = ("use", "sensor-change", "setting-change")
 ADJUSTS = ("calibration",)
 """Kinds in which a reading outside the window may be put right in the same check."""
 

@@ -11,8 +11,11 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
+from builder.figures.logbook.book import Logbook
+from builder.figures.logbook.states import Stay
 from builder.figures.logbook.units import LookBack
 from builder.findings.record_findings import first_and_count, listed_days, row_text, subject
+from builder.program.inventory import USED_STATES
 from builder.program.program import Program
 
 ID = "look-back"
@@ -20,23 +23,21 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each such row, with every day of use."""
+    """A ``warn`` for each such row, with every day of use, where the unit was and who had it."""
     book = computed.logbook
     yield from first_and_count(
-        _finding(computed.program, back, counts_use=book.counts_use)
-        for log in book.units.values()
-        for back in log.look_backs
+        _finding(computed.program, back, book) for log in book.units.values() for back in log.look_backs
     )
 
 
-def _finding(program: Program, back: LookBack, *, counts_use: bool) -> Finding:
+def _finding(program: Program, back: LookBack, book: Logbook) -> Finding:
     record, _ = back.entry
     failed = record.result is not None and record.result.value == "fail"
     what = "it failed" if failed else "its reading was outside what is permitted"
     return Finding(
         rule=ID,
         severity=Severity.WARN,
-        message=f"{row_text(program, record)}: {what}. {_doubt(back, counts_use=counts_use)}",
+        message=f"{row_text(program, record)}: {what}. {_doubt(back, book)}{_whereabouts(program, back, book)}",
         where=record.where,
         source="ISO 9001:2015, 7.1.5.2",
         mend="judge what was measured on those days again, and write down what was done about it",
@@ -44,7 +45,7 @@ def _finding(program: Program, back: LookBack, *, counts_use: bool) -> Finding:
     )
 
 
-def _doubt(back: LookBack, *, counts_use: bool) -> str:
+def _doubt(back: LookBack, book: Logbook) -> str:
     """Since when nothing shows that the unit read right, and on which days it was used meanwhile."""
     if back.again:
         since = "It had failed before, with no good check in between"
@@ -52,8 +53,31 @@ def _doubt(back: LookBack, *, counts_use: bool) -> str:
         since = f"Its last good check before was on {day_text(back.since)}"
     else:
         since = "No good check before it is recorded"
-    if not counts_use:
+    if not book.counts_use:
         return f"{since}. As the records tell of no use at all, what it showed on any day until then is in doubt."
     if not back.days:
         return f"{since}. No use is recorded since, though it could be used: ask where it was."
     return f"{since}. What it showed until then is in doubt; it was used in {listed_days(back.days)}."
+
+
+def _whereabouts(program: Program, back: LookBack, book: Logbook) -> str:
+    """In which areas and with whom it was in those days, as its movements tell; empty where it has none."""
+    record, _ = back.entry
+    unit = record.unit.value
+    if all(row.unit.value != unit for row in program.movements):
+        return ""
+    first = back.days[0] if back.days else back.since or record.day
+    stays = [
+        stay
+        for stay in book.stays[unit]
+        if stay.state in USED_STATES
+        and (any(stay.touches(day) for day in back.days) if back.days else stay.overlaps(first, record.day))
+    ]
+    told = dict.fromkeys(_told(program, stay) for stay in stays)
+    return f" It was {'; '.join(told)}." if told else " No row of its movements says where it was then."
+
+
+def _told(program: Program, stay: Stay) -> str:
+    where = f"in {program.areas[stay.area].name}" if stay.area else "in no area that its movements name"
+    holder = stay.holder if program.site.names_public else f"the holder that {stay.where} names" if stay.holder else ""
+    return f"{where}, with {holder}" if holder else f"{where}, nobody says with whom"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
-from builder.figures.logbook.verdicts import Verdict
+from builder.figures.logbook.verdicts import NOT_CHECKS, Verdict
 from builder.figures.topics.records import charted_readings, latest_rows, months
 from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
 from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs, fixed_words
@@ -33,7 +33,12 @@ from builder.program.keys.families import (
 )
 from builder.program.records import RECORD_KINDS, Record
 
-KINDS = {"sensor-change": "sensor changed", "zero": "zero in clean air", "flow-block": "flow-block test"}
+KINDS = {
+    "setting-change": "setting changed",
+    "sensor-change": "sensor changed",
+    "zero": "zero in clean air",
+    "flow-block": "flow-block test",
+}
 COLUMNS = ("Day", "What", "As found", "As left", "Alarm after", "Result", "Cylinder", "By", "Written in")
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
@@ -110,6 +115,9 @@ def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlin
 
 def _what(book: HandbookContext, record: Record) -> Inlines:
     kind = capital(word(KINDS, record.kind.value))
+    if record.setting and record.value:
+        order = f", ordered by {record.order.value}" if record.order else ", no order is named"
+        kind += f": {record.setting.value} to {record.value.value}{order}"
     return inlines(f"{kind}, ", _named(book, "sensor", record.sensor.value)) if record.sensor else inlines(kind)
 
 
@@ -130,7 +138,7 @@ def _result(record: Record, verdict: Verdict) -> Inlines:
     note = f" ({record.note})" if record.note else ""
     if written == "pass" and verdict.good is False:
         return (*inlines(f"{written} as written; "), Strong(inlines("a fail by its reading")), *inlines(note))
-    if written == "pass" and verdict.good is None and record.kind.value not in ("sensor-change", "use"):
+    if written == "pass" and verdict.good is None and record.kind.value not in NOT_CHECKS:
         return (*inlines(f"{written} as written; "), Strong(inlines("proves nothing")), *inlines(note))
     return (Strong(inlines(written)), *inlines(note)) if written == "fail" else inlines(written, note)
 

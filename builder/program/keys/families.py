@@ -16,6 +16,12 @@ SITE_MOLAR_VOLUME: Final = Family("site.molar-volume", "L/mol", "molar volume of
 SITE_ALTITUDE: Final = Family("site.altitude", "m", "as stated")
 SITE_SHIFT: Final = Family("site.shift", "h", "longest turn of work")
 SITE_GAS_LEAD_TIME: Final = Family("site.gas-lead-time", "days", "longest time that an order of check gas takes")
+SITE_SETTINGS_READ_EVERY: Final = Family(
+    "site.settings-read-every", "interval", "how old a reading of a unit's settings may be"
+)
+SITE_SETTINGS_READ: Final = Family(
+    "site.settings-read", "%", "share of units in use whose settings were read back within that time, with n"
+)
 SITE_LONG_SHIFT_FACTOR: Final = Family("site.long-shift-factor", "none", "reduction of 8-hour limits for a longer turn")
 REFERENCE_PRESSURE: Final = Family("reference.pressure", "kPa", "air pressure that exposure limits are converted at")
 REFERENCE_TEMPERATURE: Final = Family("reference.temperature", "°C", "temperature they are converted at")
