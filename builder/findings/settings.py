@@ -136,8 +136,8 @@ def _wanted(program: Program, unit: Unit, setting: ReadBackSetting) -> SettingDi
 
 def _span(ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) -> SettingDifference | None:
     """The span value, where the bottle the unit is calibrated with asks for one: above it the display reads high."""
-    cylinder = unit.cylinder.value if unit.cylinder else ""
-    figure = ledger.get(SPAN_ENTER(cylinder=cylinder, sensor=sensor.id)) if cylinder else None
+    figures = (ledger.get(SPAN_ENTER(cylinder=given.value, sensor=sensor.id)) for given in unit.cylinders)
+    figure = next((found for found in figures if found is not None), None)
     value = number_of(setting.value.value, figure.unit) if figure else None
     if figure is None or value in (figure.exact, figure.rounded):
         return None
