@@ -92,6 +92,7 @@ def test_every_rule_has_its_fault():
         "back-without-check",
         "hired-without-certificate",
         "unit-in-wrong-area",
+        "cylinder-wrong",
         # settings on record: see test_settings_on_record.py
         "setting-not-known",
         "settings-not-reset",

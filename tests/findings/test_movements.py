@@ -157,3 +157,12 @@ def test_one_sensor_twice_in_one_unit(found):
         one for one in found(("inventory.yaml", "    cylinder: c-2", sensors)) if one.rule == "sensor-serial-twice"
     ]
     assert "stands twice in d-2" in told.message
+
+
+def test_a_bottle_that_no_sensor_of_the_model_sees(found):
+    oxygen = "isobutylene, value: 100 ppm, uncertainty: 2 %}\n      - {gas: oxygen, value: 18 %vol, uncertainty: 2 %}\n"
+    bare = ("cylinders.yaml", oxygen, oxygen.partition("\n")[0] + "\n")
+    given = ("inventory.yaml", "    cylinder: c-1", "    cylinder: [c-1, c-2]")
+    told = [one for one in found(bare, given) if one.rule == "cylinder-wrong"]
+    assert [(one.severity.value, one.where.file, one.where.line) for one in told] == [("stop", "inventory.yaml", 7)]
+    assert not [one for one in found(given) if one.rule == "cylinder-wrong"]  # its oxygen is seen
