@@ -50,24 +50,26 @@ def first_and_count(found: Iterable[Finding]) -> Iterator[Finding]:
         yield replace(beyond, message=f"{rest} more findings of this rule are not listed; the first of them is here.")
 
 
-def by_cause(found: Iterable[tuple[Hashable, Finding]]) -> Iterator[Finding]:
+def by_cause(found: Iterable[tuple[Hashable, Finding]], one: str = "row") -> Iterator[Finding]:
     """One finding a cause: the first of it, with how many rows show it, what they touch, and every line.
 
     Whoever sees fifty lines about one bottle looks at none of them.
+
+    :param one: what is counted.
     """
     groups: dict[Hashable, list[Finding]] = {}
     for cause, finding in found:
         groups.setdefault(cause, []).append(finding)
-    yield from first_and_count(group[0] if len(group) == 1 else _merged(group) for group in groups.values())
+    yield from first_and_count(group[0] if len(group) == 1 else _merged(group, one) for group in groups.values())
 
 
-def _merged(group: list[Finding]) -> Finding:
+def _merged(group: list[Finding], one: str) -> Finding:
     first = group[0]
     touched = tuple(dict.fromkeys(finding.subject for finding in group))
     return replace(
         first,
         severity=min((finding.severity for finding in group), key=lambda severity: severity.rank),
-        message=f"{first.message} The same is so of {count_in_words(len(group) - 1, 'other row')}.",
+        message=f"{first.message} The same is so of {count_in_words(len(group) - 1, f'other {one}')}.",
         figures=tuple(dict.fromkeys(key for finding in group for key in finding.figures)),
         touches=touched,
         lines=tuple(finding.where for finding in group),

@@ -15,7 +15,7 @@ from builder.figures.day_margins import past, today
 from builder.figures.figure import day_text
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import first_and_count
+from builder.findings.record_findings import by_cause
 from builder.findings.wording import keys
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
 from builder.program.keys.families import SENSOR_LIFE
@@ -26,11 +26,11 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each sensor."""
-    yield from first_and_count(_judged(computed))
+    """A ``warn`` for each kind of sensor, with every unit."""
+    yield from by_cause(_judged(computed), "unit")
 
 
-def _judged(computed: Computed) -> Iterator[Finding]:
+def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
     program, ledger, book = computed.program, computed.ledger, computed.logbook
     now = today(ledger)
     for unit in program.units.values():
@@ -43,7 +43,7 @@ def _judged(computed: Computed) -> Iterator[Finding]:
             life = program.sensors[part.sensor.value].life.value
             end = next_due(start, life)
             if past(end, now):
-                yield _finding(program, ledger, unit, part, end)
+                yield part.sensor.value, _finding(program, ledger, unit, part, end)
 
 
 def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, end: date) -> Finding:

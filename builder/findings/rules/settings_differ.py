@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
-from builder.findings.record_findings import first_and_count
+from builder.findings.record_findings import by_cause
 from builder.findings.settings import SettingDifference, differences
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.program import Program
@@ -20,9 +20,16 @@ SEVERITIES = (Severity.STOP, Severity.WARN)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` where the instrument is set less safely than the handbook says, else a ``warn``."""
+    """A ``stop`` where the instrument is set less safely than the handbook says, else a ``warn``; one for all alike."""
     program, ledger = computed.program, computed.ledger
-    yield from first_and_count(_finding(program, found) for found in differences(program, ledger))
+    yield from by_cause(((_cause(found), _finding(program, found)) for found in differences(program, ledger)), "unit")
+
+
+def _cause(found: SettingDifference) -> tuple[str, ...]:
+    """What units have in common of which one setting was changed in the handbook, or misread, or never set."""
+    setting = found.setting
+    sensor = setting.sensor.value if setting.sensor else ""
+    return setting.name.value, sensor, setting.value.text, found.expected
 
 
 def _finding(program: Program, found: SettingDifference) -> Finding:
