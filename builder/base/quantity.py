@@ -59,6 +59,7 @@ UNITS: dict[str, str] = {
     "L/mol": "liter / mole",
     "kJ/mol": "kilojoule / mole",
     "cm2/s": "centimeter ** 2 / second",
+    "dB(A)": "decibel_a",
     "kg": "kilogram",
     "g": "gram",
 }
@@ -120,6 +121,7 @@ DEFINITIONS: tuple[str, ...] = (
     "ppm_vol = volume_fraction / 1000000",
     "ppb_vol = volume_fraction / 1000000000",
     "percent_lel = [share_of_lower_explosive_limit]",
+    "decibel_a = [sound_level]",
 )
 """Units that ``UNITS`` is made of. Reading pint's own thousand takes most of the time of a short command; a test holds
 these against them."""

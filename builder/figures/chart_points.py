@@ -12,7 +12,7 @@ SHARES = tuple(100 * fifth for fifth in FIFTHS)
 COMMON = (Fraction(50), Fraction(100))
 """Parts per million at which all gases stand in one chart."""
 LONGEST, SHORTEST = Fraction(1, 3), {"twa": 32, "stel": 15}
-"""From a third of a full-shift limit (a whole day) to the multiple that leaves a quarter of an hour, or one minute."""
+"""From a third of a limit over 8 h (a whole day) to the multiple that leaves a quarter of an hour, or one minute."""
 
 
 def rounded_up(value: Fraction) -> Fraction:

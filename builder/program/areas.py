@@ -48,6 +48,10 @@ class Area:
     hose: Given[Quantity] | None
     note: str
     where: Where
+    noise: Given[Quantity] | None = None
+    """Level of the noise where people work, where it is known."""
+    poisons: tuple[Given[str], ...] = ()
+    """What is in use there that deadens sensors, in words that sensors use too."""
     rescue_within: Given[Quantity] | None = None
     """Time in which help must be called for someone who lies still, where the site says so."""
     place: Given[str] | None = None
@@ -94,6 +98,8 @@ def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
         depth=fields.maybe_quantity("depth", "m", above=True),
         hose=fields.maybe_quantity("hose", "m", above=True),
         rescue_within=fields.maybe_quantity("rescue-within", "min", above=True),
+        noise=fields.maybe_quantity("noise", "dB(A)", above=True),
+        poisons=fields.texts("poisons"),
         note=note.value if note else "",
         where=identity.where,
     )

@@ -11,6 +11,21 @@ from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
+from builder.program.model_facts import (
+    WHEN_FULL,
+    AlarmModes,
+    Averages,
+    Cells,
+    Clock,
+    Relay,
+    WarmUp,
+    read_alarm_modes,
+    read_averages,
+    read_cells,
+    read_clock,
+    read_relay,
+    read_warm_up,
+)
 from builder.program.reading import Fields, each
 from builder.program.values import ID, text_of, written_unit
 
@@ -59,6 +74,18 @@ class Log:
 
     capacity: Given[Quantity]
     download_every: Given[Interval]
+    interval: Given[Quantity] | None = None
+    """Between two records."""
+    keeps: Given[str] | None = None
+    """What is kept, in words."""
+    when_full: Given[str] | None = None
+    """One of ``WHEN_FULL``."""
+    clock: Clock | None = None
+
+    @property
+    def stops(self) -> bool:
+        """Whether it keeps nothing more once it is full."""
+        return self.when_full is not None and self.when_full.value == "stops"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +117,15 @@ class Model:
     """Battery runtime at the lowest working temperature, where the manual says so."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+    warm_up: WarmUp | None = None
+    cells: tuple[Cells, ...] = ()
+    """Its own first, then those taken instead; empty where the battery says nothing of them."""
+    alarm_modes: AlarmModes | None = None
+    averages: Averages | None = None
+    relay: Relay | None = None
+    """How an alarm reaches others, where the site says so."""
+    blanks: tuple[Given[str], ...] = ()
+    """Positions that a blank plug closes."""
     parts: Mapping[str, Given[Interval]] = field(default_factory=dict)
     """Parts that wear, by id, and how long each lasts."""
 
@@ -114,6 +150,12 @@ def _model(fields: Fields) -> Model:
         hose=_hose(fields.maybe_inner("hose", "hose")),
         runtime=battery.quantity("runtime", "h", above=True),
         at_cold=battery.maybe_quantity("at-cold", "h", above=True),
+        cells=read_cells(battery),
+        warm_up=read_warm_up(fields.maybe_inner("warm-up", "warm-up")),
+        alarm_modes=read_alarm_modes(fields.maybe_inner("alarms", "alarms")),
+        averages=read_averages(fields.maybe_inner("averages", "averages")),
+        relay=read_relay(fields.maybe_inner("relay", "relay")),
+        blanks=fields.texts("blank-positions"),
         log=_log(fields.maybe_inner("log", "log")),
         lone_worker=_lone_worker(fields.maybe_inner("lone-worker", "lone-worker")),
         coldest=between.quantity("from", "°C", least=-80),
@@ -220,7 +262,14 @@ def _log(fields: Fields | None) -> Log | None:
     if fields is None:
         return None
     every = interval_of(fields.text("download-every"), fields.faults, use_days=False)
-    log = Log(capacity=fields.quantity("capacity", "h", above=True), download_every=every)
+    log = Log(
+        capacity=fields.quantity("capacity", "h", above=True),
+        download_every=every,
+        interval=fields.maybe_quantity("interval", "s", above=True),
+        keeps=fields.maybe_text("keeps"),
+        when_full=fields.choice("when-full", WHEN_FULL) if "when-full" in fields else fields.maybe_text("when-full"),
+        clock=read_clock(fields.maybe_inner("clock", "clock of a data log")),
+    )
     fields.close()
     return log
 

@@ -93,6 +93,12 @@ class Sensor:
     """Share of the first signal at which it is replaced, where the site says so."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+    settles_in: Given[Quantity] | None = None
+    """After it was put in, before its readings count."""
+    poisoned_by: tuple[Given[str], ...] = ()
+    """What deadens it, in words that areas use too."""
+    pressures: tuple[Given[Quantity], Given[Quantity]] | None = None
+    """Lowest and highest air pressure that it is made for."""
     error: Tolerance | None = None
     """How far its display may lie off what is there, ageing between calibrations included, where that is known."""
 
@@ -145,7 +151,18 @@ def _sensor(fields: Fields) -> Sensor:
         note=note.value if note else "",
         where=identity.where,
         error=_error(fields.maybe_inner("error", "error"), channel.value),
+        settles_in=fields.maybe_quantity("settles-in", "min", "h", above=True),
+        poisoned_by=fields.texts("poisoned-by"),
+        pressures=_pressures(fields.maybe_inner("pressures", "pressures")),
     )
+
+
+def _pressures(fields: Fields | None) -> tuple[Given[Quantity], Given[Quantity]] | None:
+    if fields is None:
+        return None
+    made = fields.quantity("from", "kPa", above=True), fields.quantity("to", "kPa", above=True)
+    fields.close()
+    return made
 
 
 def _error(fields: Fields | None, channel: str) -> Tolerance | None:

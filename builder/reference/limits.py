@@ -37,8 +37,8 @@ class LimitKind:
 
 
 KINDS: Final = (
-    LimitKind(id="twa", short="TWA", name="TWA: average over a shift", minutes=Fraction(8 * 60)),
-    LimitKind(id="stel", short="STEL", name="STEL: short-term average", minutes=Fraction(15)),
+    LimitKind(id="twa", short="TWA", name="TWA: 8-hour average", minutes=Fraction(8 * 60)),
+    LimitKind(id="stel", short="STEL", name="STEL: 15-minute average", minutes=Fraction(15)),
     LimitKind(
         id="excursion",
         short="excursion limit",

@@ -63,10 +63,10 @@ def test_the_alarms_are_told_as_a_table_with_heads_and_nothing_else(minimal, rea
         assert rows == 4
         assert told(part, "columnheader") == ["Alarm", "Set to", "What to do"]
         assert told(part, "rowheader") == [
-            "Oxygen: low alarm (too little)",
-            "Oxygen: high alarm (too much)",
-            "Flammable gas: low alarm",
-            "Flammable gas: high alarm",
+            "Oxygen: too little",
+            "Oxygen: too much",
+            "Flammable gas: 1st alarm",
+            "Flammable gas: 2nd alarm",
         ]
         assert len(told(part, "row")) == rows + 1
         assert len(told(part, "cell", "gridcell")) == 2 * rows

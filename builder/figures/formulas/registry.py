@@ -32,6 +32,7 @@ TOPICS = (
     "acceptance",
     "stock",
     "clock",
+    "unit",
     "rhythm",
     "history",
     "life",

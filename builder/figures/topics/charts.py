@@ -152,9 +152,9 @@ def _times(recorder: FigureRecorder, area: str, gas: str, setpoint: Figure, alar
     formula: Callable[[Quantity, Quantity, Quantity | None], Quantity] = exposure.time_to_twa
     if _superseded(recorder, gas):
         return
-    words, unit = "full-shift alarm", "h"
+    words, unit = "alarm of the 8-hour average", "h"
     if alarm == "stel":
-        formula, words, unit = exposure.time_to_stel, "short-term alarm", "min"
+        formula, words, unit = exposure.time_to_stel, "alarm of the 15-minute average", "min"
     top = _never_above(recorder, gas)
     highest = None if top is None else magnitude(top.amount, "ppm")
     for value in concentrations(magnitude(setpoint.printed_amount, "ppm"), alarm, highest):

@@ -1,4 +1,4 @@
-"""A flammable vapour that, over its liquid in still air, stays below the low alarm: the alarm will not tell of it.
+"""A flammable vapour that, over its liquid in still air, stays below the first alarm: the alarm will not tell of it.
 
 Silence of that alarm is then no proof that the vapour is absent, and its toxic limit lies far lower. Source: vapour
 pressure of the liquid at the area's temperature, Dalton's law.
@@ -33,7 +33,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             yield Finding(
                 rule=ID,
                 severity=Severity.NOTE,
-                message=f"{area.name}: {name} can reach only {reached.printed} there in still air, and the low alarm "
+                message=f"{area.name}: {name} can reach only {reached.printed} there in still air, and the first alarm "
                 f"of flammable gas sounds at {low.printed} of it; that alarm says nothing about {name}.",
                 where=hazard.gas.where,
                 figures=keys(reached, low),

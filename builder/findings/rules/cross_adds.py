@@ -1,4 +1,4 @@
-"""A gas that by itself brings a sensor it is not meant for to its low alarm.
+"""A gas that by itself brings a sensor it is not meant for to its first alarm.
 
 People must leave all the same, but whoever looks for the cause looks for the wrong gas. Source: the cross-sensitivity
 the site states for the sensor.
@@ -34,7 +34,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             rule=ID,
             severity=Severity.NOTE,
             message=f"{found.area.name}: {gas} alone can make {found.sensor.name} show {found.apparent.printed}, so "
-            f"its low alarm at {low.printed} may sound for it.",
+            f"its first alarm at {low.printed} may sound for it.",
             where=found.hazard.gas.where,
             figures=keys(*found.figures(), low),
             source=found.sensor.cross.source.value,

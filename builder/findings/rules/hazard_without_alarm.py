@@ -1,7 +1,7 @@
 """A hazard that a detector sees, but for which no alarm is set in that area.
 
-A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its low alarm where too little
-is the risk, its high alarm where too much is. Source: common practice.
+A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its alarm for
+too little where that is the risk, its alarm for too much where that is. Source: common practice.
 """
 
 from __future__ import annotations

@@ -42,7 +42,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
             where=where,
             figures=keys(*(placed.figure for placed in group)),
             source="29 CFR 1910.146 (b); elsewhere common practice",
-            mend="set the low alarm to 19.5 %vol or more, the high alarm to 23.5 %vol or less",
+            mend="set the alarm for too little to 19.5 %vol or more, that for too much to 23.5 %vol or less",
             subject=f"area:{group[0].area.id}",
             touches=area_references(group),
         )

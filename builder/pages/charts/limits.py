@@ -33,8 +33,8 @@ SIGNS = {
     "fire": "the triangle is the explosive limit",
 }
 TIMES = (
-    ("twa", "h", "Time until the full-shift alarm", "TWA alarm at"),
-    ("stel", "min", "Time until the short-term alarm", "STEL alarm at"),
+    ("twa", "h", "Time until the alarm of the 8-hour average", "TWA alarm at"),
+    ("stel", "min", "Time until the alarm of the 15-minute average", "STEL alarm at"),
 )
 
 

@@ -13,6 +13,8 @@ from builder.pages.handbook.parts import assumes, head, page, para, subhead, tab
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
 from builder.program.keys.families import (
+    EXAMPLE_MIXTURE,
+    EXAMPLE_TWA,
     GAS_BOUND_MASS,
     GAS_BOUND_PPM,
     GAS_LEL,
@@ -33,7 +35,27 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
         title="Conversions",
         section="conversions",
         lead=fixed("conversions.lead"),
-        blocks=(*converter(book), *_mass(book), *_explosive(book), *_readings(book), *charts_of_conversions(book)),
+        blocks=(
+            *converter(book),
+            *_mass(book),
+            *_explosive(book),
+            *_readings(book),
+            *_averages(book),
+            *charts_of_conversions(book),
+        ),
+    )
+
+
+def _averages(book: HandbookContext) -> tuple[Block, ...]:
+    """Averages and mixtures by the worked cases of the rule."""
+    rows = (
+        (fixed("conversions.twa-case"), book.fig(EXAMPLE_TWA())),
+        (fixed("conversions.mixture-case"), book.fig(EXAMPLE_MIXTURE())),
+    )
+    return (
+        head("Averages, worked through"),
+        table(("Case of the rule", "Comes to"), rows, numeric=(1,)),
+        para(fixed("conversions.averages")),
     )
 
 

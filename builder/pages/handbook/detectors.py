@@ -9,30 +9,18 @@ from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import FIRES, PRINCIPLES, STATES, capital, word
+from builder.pages.handbook.labels import PRINCIPLES, STATES, capital, word
 from builder.pages.handbook.mixtures import cross_of
+from builder.pages.handbook.model_facts import fitted_facts, model_facts
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import (
     FACTOR,
-    MODEL_DOWNLOAD_EVERY,
-    MODEL_FLOW_BLOCK,
     MODEL_FULL_SCALE,
-    MODEL_HOSE,
-    MODEL_HOSE_BORE,
-    MODEL_LOG_CAPACITY,
-    MODEL_LONE_WORKER_TOTAL,
-    MODEL_LONGEST_HOSE,
-    MODEL_MOTIONLESS,
-    MODEL_PUMP_FLOW,
     MODEL_RESOLUTION,
-    MODEL_RUNTIME,
     MODEL_T90,
-    MODEL_WARNING,
-    MODEL_WORKS_FROM,
-    MODEL_WORKS_TO,
     SENSOR_LAMP,
     SENSOR_LIFE,
     SENSOR_MINIMUM_OXYGEN,
@@ -156,7 +144,7 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
         lead=fixed("detectors.model"),
         blocks=(
             *book.found(f"model:{model.id}"),
-            _model_facts(book, model),
+            *model_facts(book, model),
             head("Sensors in it"),
             _positions(book, model),
             *_model_uses(book, model),
@@ -164,31 +152,6 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
             *units_of(book, units),
         ),
     )
-
-
-def _model_facts(book: HandbookContext, model: Model) -> Block:
-    return facts(
-        ("Sampling", inlines("pump and hose" if model.pump else "diffusion")),
-        ("Pump flow", book.maybe(MODEL_PUMP_FLOW(model=model.id))),
-        ("Longest hose the pump draws through", book.maybe(MODEL_LONGEST_HOSE(model=model.id))),
-        ("Hose supplied", book.maybe(MODEL_HOSE(model=model.id))),
-        ("Bore of the hose", book.maybe(MODEL_HOSE_BORE(model=model.id))),
-        ("Low-flow alarm within", book.maybe(MODEL_FLOW_BLOCK(model=model.id))),
-        ("Battery runtime", book.fig(MODEL_RUNTIME(model=model.id))),
-        ("Works from", book.maybe(MODEL_WORKS_FROM(model=model.id))),
-        ("Works up to", book.maybe(MODEL_WORKS_TO(model=model.id))),
-        ("Data log holds", book.maybe(MODEL_LOG_CAPACITY(model=model.id))),
-        ("Data log is downloaded every", _download(book, model)),
-        ("No motion for", book.maybe(MODEL_MOTIONLESS(model=model.id))),
-        ("then a warning for", book.maybe(MODEL_WARNING(model=model.id))),
-        ("so the full alarm comes after", book.maybe(MODEL_LONE_WORKER_TOTAL(model=model.id))),
-        ("An alarm sounds", inlines(word(FIRES, model.alarm_fires.value))),
-        ("Manual", inlines(model.manual.value)),
-    )
-
-
-def _download(book: HandbookContext, model: Model) -> Inlines | None:
-    return book.interval(MODEL_DOWNLOAD_EVERY(model=model.id), model.log.download_every) if model.log else None
 
 
 def _positions(book: HandbookContext, model: Model) -> Block:
@@ -201,7 +164,9 @@ def _positions(book: HandbookContext, model: Model) -> Block:
         )
         for position, sensor in book.program.fitted(model)
     )
-    return table(("Position", "Sensor", "Channel", "Full scale", "Resolution", "T90"), rows, numeric=(3, 4, 5))
+    blank = ((inlines(one.value), inlines("blank plug, no sensor"), *(inlines(""),) * 4) for one in model.blanks)
+    heads = ("Position", "Sensor", "Channel", "Full scale", "Resolution", "T90")
+    return table(heads, (*rows, *blank), numeric=(3, 4, 5))
 
 
 def _model_uses(book: HandbookContext, model: Model) -> tuple[Block, ...]:
@@ -259,6 +224,7 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
         ("Needs at least this much oxygen", book.maybe(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
         ("Lamp energy", book.maybe(SENSOR_LAMP(sensor=sensor.id))),
         ("Life", book.interval(SENSOR_LIFE(sensor=sensor.id), sensor.life)),
+        *fitted_facts(book, sensor),
         ("Blind to", listed(blind) if blind else None),
         ("Note", inlines(sensor.note) if sensor.note else None),
         ("In models", listed(book.links("model", models), "no model")),

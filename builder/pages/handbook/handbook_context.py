@@ -13,7 +13,8 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
-from builder.pages.handbook.labels import ALARMS, CHANNELS, OXYGEN_ALARMS, word
+from builder.pages.channel_names import spelt_alarm_word
+from builder.pages.handbook.labels import CHANNELS, capital, word
 from builder.pages.handbook.parts import inlines, para, to
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.outputs import Outputs
@@ -109,8 +110,8 @@ class HandbookContext:
 
     @staticmethod
     def alarm_name(channel: str, alarm: str) -> str:
-        """The name of an alarm; the two of oxygen say which way they look."""
-        return word(OXYGEN_ALARMS if channel == "oxygen" else ALARMS, alarm)
+        """The name of an alarm as cards have it; the two of oxygen say which way they look."""
+        return capital(spelt_alarm_word(alarm, str, channel))
 
     def place(self, unit: Unit) -> Inlines:
         """Where a unit is: its area, or the name of its pool."""

@@ -6,14 +6,6 @@ from collections.abc import Mapping
 from typing import Final
 
 CHANNELS: Final[Mapping[str, str]] = {"oxygen": "Oxygen", "flammable": "Flammable gas", "vapour": "Vapour"}
-ALARMS: Final[Mapping[str, str]] = {
-    "low": "Low alarm",
-    "high": "High alarm",
-    "twa": "TWA alarm (full-shift average)",
-    "stel": "STEL alarm (short-term average)",
-}
-OXYGEN_ALARMS: Final[Mapping[str, str]] = {"low": "Low alarm (too little)", "high": "High alarm (too much)"}
-SHORT_ALARMS: Final[Mapping[str, str]] = {"low": "low", "high": "high", "twa": "TWA", "stel": "STEL"}
 RISKS: Final[Mapping[str, str]] = {
     "deficiency": "too little",
     "enrichment": "too much",
@@ -80,6 +72,12 @@ REGULATORS: Final[Mapping[str, str]] = {
     "demand-flow": "demand flow, for units with a pump",
     "fixed-flow": "fixed flow, for units without a pump",
 }
+CELLS: Final[Mapping[str, str]] = {"rechargeable": "rechargeable", "primary": "cells that are thrown away"}
+WAYS: Final[Mapping[str, str]] = {"light": "light", "sound": "sound", "vibration": "shaking"}
+WHEN_FULL: Final[Mapping[str, str]] = {
+    "overwrites": "it writes over the oldest readings",
+    "stops": "it stops: the newest readings are not kept",
+}
 FIRES: Final[Mapping[str, str]] = {
     "at-or-above": "at the setpoint or beyond it",
     "above": "only beyond the setpoint",
@@ -99,7 +97,7 @@ def capital(text: str) -> str:
 def small(text: str) -> str:
     """``text`` with a small first letter for the middle of a line; letters that stand for words stay capital.
 
-    >>> small("Low alarm"), small("TWA alarm")
-    ('low alarm', 'TWA alarm')
+    >>> small("Too little"), small("TWA alarm")
+    ('too little', 'TWA alarm')
     """
     return text if text[1:2].isupper() else text[:1].lower() + text[1:]

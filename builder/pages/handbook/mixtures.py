@@ -115,7 +115,7 @@ def disturbance_blocks(book: HandbookContext, area: Area) -> tuple[Block, ...]:
                 rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
     if not rows:
         return ()
-    columns = ("Gas", "Sensor it disturbs", "Share of it that is shown", "Shown at its high alarm or limit")
+    columns = ("Gas", "Sensor it disturbs", "Share of it that is shown", "Shown at its second alarm or limit")
     return (
         head("Gases that disturb a reading"),
         table(columns, rows, numeric=(2, 3), caption=TOO_LOW),

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Absent, Block, Inlines, Page
+from builder.pages.channel_names import alarm_word
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import NO_RULE, SHORT_ALARMS, word
+from builder.pages.handbook.labels import NO_RULE
 from builder.pages.handbook.parts import assumes, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import Area
@@ -83,7 +84,7 @@ def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
     return listed(
         (
             inlines(
-                f"{word(SHORT_ALARMS, alarm)}{NO_BREAK_SPACE}",
+                f"{alarm_word(alarm, channel=channel)}{NO_BREAK_SPACE}",
                 *book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
             )
             for alarm in entry.alarms

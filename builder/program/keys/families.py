@@ -72,6 +72,7 @@ AREA_DEPTH: Final = Family("area.<area>.depth", "m", "as stated")
 AREA_HOSE: Final = Family("area.<area>.hose", "m", "hose used there, as stated")
 AREA_LOWEST_OXYGEN: Final = Family("area.<area>.lowest-oxygen", "%vol", "lowest expected, as stated")
 AREA_TEMPERATURE: Final = Family("area.<area>.temperature", "°C", "as stated, where it is not the site's")
+AREA_NOISE: Final = Family("area.<area>.noise", "dB(A)", "as stated")
 AREA_RESCUE_WITHIN: Final = Family("area.<area>.rescue-within", "min", "as stated")
 AREA_VAPOUR_PRESSURE: Final = Family(
     "area.<area>.<gas>.vapour-pressure", "kPa", "of a liquid, at the area's temperature"
@@ -186,7 +187,7 @@ CROSS_COEFFICIENT: Final = Family(
 CROSS_APPARENT: Final = Family(
     "cross.<area>.<sensor>.<gas>.apparent",
     "ppm, %vol",
-    "the reading that gas causes there, at its high alarm or its limit",
+    "the reading that gas causes there, at its second alarm or its limit",
 )
 OXYGEN_AFTER: Final = Family("oxygen.after.<n>", "%vol", "oxygen left when n %vol of another gas came in")
 OXYGEN_DISPLACED: Final = Family("oxygen.displaced-by-1", "%vol", "gas that an oxygen drop of 1 %vol can mean")
@@ -209,6 +210,9 @@ CHART_TIME: Final = Family(
     "h, min",
     "time at a steady n ppm until the averaged alarm set there; area: the first that has this setpoint",
 )
+
+EXAMPLE_TWA: Final = Family("example.twa", "ppm", "8-hour average of the worked case of the rule")
+EXAMPLE_MIXTURE: Final = Family("example.mixture", "none", "sum of the shares of its worked case of a mixture")
 
 # ---- detectors -----------------------------------------------------------------------
 MODEL_RUNTIME: Final = Family("model.<model>.runtime", "h", "battery, as stated")
@@ -234,12 +238,36 @@ MODEL_WORKS_TO: Final = Family("model.<model>.works-to", "°C", "highest working
 MODEL_MOTIONLESS: Final = Family("model.<model>.lone-worker.motionless", "s", "time without motion before its warning")
 MODEL_WARNING: Final = Family("model.<model>.lone-worker.warning", "s", "warning before the full alarm")
 MODEL_LONE_WORKER_TOTAL: Final = Family("model.<model>.lone-worker.total", "s", "both together")
+MODEL_WARM_UP: Final = Family("model.<model>.warm-up", "s, min, h", "after switching on, until a reading is one")
+MODEL_AFTER_JUMP: Final = Family("model.<model>.after-jump", "s, min, h", "the same after a jump in temperature")
+MODEL_RUNTIME_INSTEAD: Final = Family("model.<model>.runtime-instead", "h", "on the cells that are taken instead")
+MODEL_LOUDNESS: Final = Family("model.<model>.loudness", "dB(A)", "level of its alarm, as stated")
+MODEL_TWA_OVER: Final = Family("model.<model>.twa-over", "h", "time base of its TWA, as stated")
+MODEL_STEL_OVER: Final = Family("model.<model>.stel-over", "min", "time base of its STEL, as stated")
+MODEL_LOG_INTERVAL: Final = Family("model.<model>.log-interval", "s", "between two readings that its log keeps")
+MODEL_LOG_MARGIN: Final = Family("model.<model>.log-margin", "h", "what its log still holds at a download")
+MODEL_CLOCK_DRIFT: Final = Family("model.<model>.clock-drift", "s, min, h", "how far its clock goes wrong in a month")
+MODEL_RELAY_WITHIN: Final = Family("model.<model>.relay.within", "s, min, h", "until its alarm reaches others")
+MODEL_RELAY_ANSWERED: Final = Family("model.<model>.relay.answered-within", "s, min, h", "until they act on it")
+MODEL_RELAY_HELP: Final = Family("model.<model>.relay.help-within", "s, min, h", "until help is at the farthest place")
+MODEL_RELAY_LOST: Final = Family("model.<model>.relay.lost-after", "s, min, h", "until a lost signal is told")
+MODEL_KNOWN_AFTER: Final = Family(
+    "model.<model>.lone-worker.known-after", "s", "from the last movement until somebody else acts on the alarm"
+)
+MODEL_HELP_AFTER: Final = Family("model.<model>.lone-worker.help-after", "s", "the same until help is there")
+LOUDNESS_MARGIN: Final = Family(
+    "noise.<area>.<model>.margin", "dB(A)", "how far its alarm stands out of the noise there"
+)
 MODEL_T90: Final = Family("model.<model>.<sensor>.t90", "s", "as stated")
 MODEL_FULL_SCALE: Final = Family("model.<model>.<sensor>.full-scale", "the sensor's", "as stated")
 MODEL_RESOLUTION: Final = Family("model.<model>.<sensor>.resolution", "the sensor's", "as stated")
 SENSOR_LAMP: Final = Family("sensor.<sensor>.lamp", "eV", "as stated")
 SENSOR_LIFE: Final = Family("sensor.<sensor>.life", "interval", "as stated")
 SENSOR_MINIMUM_OXYGEN: Final = Family("sensor.<sensor>.minimum-oxygen", "%vol", "oxygen it needs, as stated")
+
+SENSOR_SETTLES_IN: Final = Family("sensor.<sensor>.settles-in", "s, min, h", "after it was put in, until it counts")
+SENSOR_PRESSURE_FROM: Final = Family("sensor.<sensor>.pressure-from", "kPa", "lowest air pressure it is made for")
+SENSOR_PRESSURE_TO: Final = Family("sensor.<sensor>.pressure-to", "kPa", "highest air pressure it is made for")
 
 # ---- checks and gas ------------------------------------------------------------------
 CHECK_INTERVAL: Final = Family("check.<check>.interval", "interval", "how often, as the plan says")
