@@ -175,7 +175,7 @@ def test_exponents_are_printed_raised(unit, shown):
     "spelling", [name for name in UNITS if not UNITS[name].endswith(("_vol", "_lel", "decibel_a"))]
 )
 def test_every_unit_is_what_the_units_library_itself_says(spelling):
-    """Its own definitions are the outside source; volume fraction, share of the LEL and a level with its weighting are ours alone."""
+    """Its own definitions are the outside source; shares of volume and LEL, and weighted levels, are ours alone."""
     whole = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
     for value in (Fraction(0), Fraction(7, 3)):
         outside = whole.Quantity(value, UNITS[spelling]).to_root_units()
