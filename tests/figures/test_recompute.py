@@ -151,6 +151,8 @@ def other_value(value):
 def matters(told, key, number):
     """Whether the value decides: of a list that is one argument, or of rules that are no stricter, another may not."""
     part = told[key]["inputs"][number]
+    if told[key]["formula"] == "history.trend" and part["parameter"] in ("found", "left", "expected"):
+        return False  # a reading on the mean day, what is left at the end and what all are held against tilt no line
     return part["value"] is not None and part["decides"] and not isinstance(part["value"], list)
 
 

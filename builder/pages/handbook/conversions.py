@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from builder.figures.topics.examples import HOURS, PARTS
 from builder.pages.blocks import Block, Page
 from builder.pages.handbook.charts import charts_of_conversions
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import assumes, head, page, para, subhead, table
+from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
 from builder.program.keys.families import (
@@ -49,8 +50,11 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
 def _averages(book: HandbookContext) -> tuple[Block, ...]:
     """Averages and mixtures by the worked cases of the rule."""
     rows = (
-        (fixed("conversions.twa-case"), book.fig(EXAMPLE_TWA())),
-        (fixed("conversions.mixture-case"), book.fig(EXAMPLE_MIXTURE())),
+        (inlines("Average: ", "; ".join(f"{ppm} ppm for {hours} h" for ppm, hours in HOURS)), book.fig(EXAMPLE_TWA())),
+        (
+            inlines("Mixture: ", "; ".join(f"{ppm} ppm, limit {limit} ppm" for ppm, limit in PARTS)),
+            book.fig(EXAMPLE_MIXTURE()),
+        ),
     )
     return (
         head("Averages, worked through"),
