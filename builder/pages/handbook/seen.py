@@ -14,7 +14,7 @@ from builder.pages.handbook.labels import small
 from builder.pages.handbook.parts import assumes, head, inlines, listed, subhead, table
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
-from builder.program.keys.families import EXPOSURE_LIMIT
+from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT
 
 COLUMNS = (("Shift average", ("twa",)), ("Short-term", ("stel", "excursion")), ("Ceiling", ("ceiling",)))
 """Kinds of limit beside one another, and what stands over them."""
@@ -105,5 +105,11 @@ def _strictest(book: HandbookContext, limits: tuple[Figure, ...]) -> Inlines:
 
 
 def _list_of(book: HandbookContext, limit: Figure) -> str:
+    """The list of a limit; beside a value that a newer edition has replaced, that it is so."""
     parts = EXPOSURE_LIMIT.read(limit.key)
-    return book.program.library.limit_list(parts["list"]).short if parts else ""
+    if parts is None:
+        return ""
+    library, entry = book.program.library, book.program.gases[parts["gas"]].entry.id
+    known = library.limits(entry, parts["list"], book.ledger.day(AS_OF())).get(parts["kind"])
+    old = " (superseded)" if known is not None and known.superseded else ""
+    return f"{library.limit_list(parts['list']).short}{old}"
