@@ -21,11 +21,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     for cylinder in program.cylinders.values():
         left = ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))
-        used = [
-            unit.id
-            for unit in program.units.values()
-            if unit.state.value == "in-use" and unit.checked_with(cylinder.id)
-        ]
+        used = [unit.id for unit in program.units.values() if unit.in_use and unit.checked_with(cylinder.id)]
         if left is not None and left.number < 1 and used:
             pressure = ledger.get(CYLINDER_PRESSURE(cylinder=cylinder.id))
             yield Finding(

@@ -19,7 +19,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``warn`` for each check, with all the sensors."""
     program = computed.program
     for check in program.checks.values():
-        units = (unit for unit in program.units.values() if unit.state.value == "in-use")
+        units = (unit for unit in program.units.values() if unit.in_use)
         asked = [unit for unit in units if check.asked_in(unit.place, unit.model.value)]
         models = dict.fromkeys(unit.model.value for unit in asked)
         fitted = (sensor for model in models for _, sensor in program.fitted(program.models[model]))
