@@ -22,6 +22,7 @@ STOPPED = 128
 COMMANDS = {
     "build": ("build", "Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger."),
     "check": ("check", "Check content and list findings, building nothing."),
+    "start": ("start", "Write a small content folder to begin with, with the hazards of a trade, ready to build."),
     "preview": (
         "preview",
         "Show a draft in this machine's browser, and make it anew whenever the content changes.",

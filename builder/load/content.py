@@ -39,6 +39,7 @@ OPTIONAL = (
     "forms.yaml",
     "sheets.yaml",
     "accepted.yaml",
+    "confirm.yaml",
     "copies.yaml",
     "retention.yaml",
 )

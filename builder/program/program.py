@@ -14,6 +14,7 @@ from builder.program.calendar import Calendar
 from builder.program.card_copies import Copies
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
+from builder.program.confirmations import Confirmation
 from builder.program.cylinders import Cylinder
 from builder.program.faults import Literal
 from builder.program.gases import Gas
@@ -74,6 +75,8 @@ class Program:
     """How blank log sheets are made."""
     accepted: tuple[Acceptance, ...] = ()
     """Guard rails that the site passes on purpose."""
+    confirmations: tuple[Confirmation, ...] = ()
+    """What came with a starter, and who stands for it."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
     retention: tuple[Retention, ...] = ()

@@ -21,6 +21,7 @@ from builder.program.checks import read_checks
 from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes
 from builder.program.configuration_readback import read_settings
+from builder.program.confirmations import read_confirmations
 from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
 from builder.program.gases import read_gases
@@ -133,6 +134,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         sheets=read_sheets(root("sheets.yaml"), faults),
         forms=read_forms(root("forms.yaml"), faults),
         accepted=read_accepted(root("accepted.yaml"), faults),
+        confirmations=read_confirmations(root("confirm.yaml"), faults),
         copies=read_copies(root("copies.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),

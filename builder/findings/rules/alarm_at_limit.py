@@ -41,7 +41,10 @@ class _Near:
     error: Figure | None
     """``None`` where it is not known."""
     last: Figure | None
-    """The last setting that keeps the limit; ``None`` where there is none, or the error is not known."""
+    """The last setting that keeps the limit; ``None`` where there is none, or the error is not known.
+
+    The alarm itself where that is made of another limit than the one at which it stands.
+    """
     sounds_at: str
 
 
@@ -70,8 +73,10 @@ def _near(ledger: Ledger, placed: PlacedAlarm, equal: LimitComparison | None) ->
     error, last = ledger.get(SETPOINT_ERROR(**part)), ledger.get(SETPOINT_LESS_ERROR(**part))
     if error is None and equal is None:
         return None
-    if last is not None and not _later(placed, last) and equal is None:
-        return None
+    if last is not None and not _later(placed, last):
+        if equal is None:
+            return None
+        return _Near(placed=placed, limit=equal.limit, error=error, last=placed.figure, sounds_at=equal.sounds_at)
     return _Near(
         placed=placed,
         limit=_limit(ledger, placed, last) or (equal.limit if equal else None),
@@ -117,6 +122,9 @@ def _words(near: _Near) -> tuple[str, str]:
     if near.error is None:
         told = "no room is left for the instrument's error, which is not known."
         return told, "state the error of the sensor from the manual of the detector, and set the alarm earlier by it"
+    if near.last is near.placed.figure:
+        told = f"no room is left for the {near.error.printed} that the display may lie off."
+        return told, "set the alarm earlier by that much"
     lies = f"the display may lie off by {near.error.printed}, so it can sound too late"
     if near.last is None or near.last.rounded <= 0:
         return f"{lies}, and no setting keeps the limit.", "use a sensor with a smaller error for this limit"

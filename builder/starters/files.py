@@ -1,0 +1,343 @@
+"""The files of a starter: commented content that builds at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+from builder.reference.library import library
+from builder.reference.rules import activities, place, rules_for
+from builder.render.templates import templates_folder
+from builder.starters.sensing import KINDS, REACTIVE, Kind
+from builder.starters.trades import FLAME, Place, Trade
+
+WORN, PUMPED = "worn", "pumped"
+CONFIRM = "# confirm"
+"""Marks a value that somebody at the site has to stand for; ``confirm.yaml`` has the list."""
+INVENTED = (
+    "# Invented to begin with. Replace what is not yours; see confirm.yaml for what nobody here has confirmed yet.\n"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What was asked for."""
+
+    trade: Trade
+    name: str
+    place: str
+    paper: str
+    day: date
+    inventory: str = ""
+    """A table of units with the builder's own heads, to take instead of example units."""
+
+
+def starter_files(wanted: Wanted) -> dict[str, str]:
+    """Path below the new folder -> text."""
+    kinds = [KINDS[name] for name in wanted.trade.channels]
+    files = {
+        "site.yaml": _site(wanted),
+        "gases.yaml": _gases(wanted.trade, kinds),
+        "sensors.yaml": _sensors(kinds),
+        "models.yaml": _models(kinds),
+        "areas.yaml": _areas(wanted.trade),
+        "setpoints.yaml": _setpoints(kinds, wanted),
+        "cylinders.yaml": _cylinders(kinds, wanted.day),
+        "checks.yaml": _checks(kinds),
+        "confirm.yaml": _confirm(wanted),
+        "README.md": _text("README.md", wanted),
+        "pages/home.md": _text("home.md", wanted),
+        "pages/cautions.md": _text("cautions.md", wanted),
+        "procedures/bump-test.md": _text("bump-test.md", wanted),
+        "procedures/alarm-response.md": _text("alarm-response.md", wanted),
+    }
+    if wanted.inventory:
+        files["inventory.csv"] = wanted.inventory
+    else:
+        files["inventory.yaml"] = _inventory(wanted, kinds)
+    for area in wanted.trade.areas:
+        files |= {f"cards/{name}.yaml": text for name, text in _cards(area, wanted.trade)}
+    return files
+
+
+def _text(name: str, wanted: Wanted) -> str:
+    text = (Path(templates_folder()) / "starter" / name).read_text(encoding="utf-8")
+    first = wanted.trade.areas[0].id
+    return text.replace("SITE", wanted.name).replace("FIRST", first).replace("DAY", wanted.day.isoformat())
+
+
+def _site(wanted: Wanted) -> str:
+    return f"""{INVENTED}name: {_quoted(wanted.name)}
+short: {_short(wanted.name)}
+invented: true               # take this line away once every value is your own
+place: {wanted.place}        {CONFIRM}: whose law holds here; `docs/content.md` lists the places
+basis:
+  lel: iec-60079-20-1-2010   {CONFIRM}: the table of explosive limits that your instruments' makers use
+  lel-reason: The table that check gas of the supplier is labelled by. To be confirmed.
+  reference-temperature: 25 °C
+  reference-pressure: 101.325 kPa
+  limits: [{", ".join(lists_for(wanted.place))}]      {CONFIRM}: lists of exposure limits, the law of the place first
+ambient: {{altitude: 100 m, temperature: 15 °C}}      {CONFIRM}
+languages: [en]
+paper: {wanted.paper}
+shift: 8 h                   {CONFIRM}
+readings: [2 %LEL, 5 %LEL]
+contacts:
+  - {{role: emergency, name: Emergency number of this site, call: to be entered}}      {CONFIRM}
+document:
+  title: Portable gas detection handbook
+  owner: Safety lead
+  review-every: 12 months
+  reviewed: {wanted.day.isoformat()}
+  cards-valid-for: 12 months
+"""
+
+
+def _short(name: str) -> str:
+    """Two to four capital letters: initials, else the first letters, else a word to be replaced."""
+    letters = [re.sub("[^A-Z]", "", text.upper()) for text in ("".join(word[:1] for word in name.split()), name)]
+    return next((found[:4] for found in letters if len(found) > 1), "SITE")
+
+
+def _gases(trade: Trade, kinds: Iterable[Kind]) -> str:
+    named = [gas.removesuffix("+") for area in trade.areas for gas, _ in area.hazards]
+    every = dict.fromkeys(["methane", *named, *(kind.shows for kind in kinds)])
+    return INVENTED + "gases:\n" + "".join(f"  - id: {gas}\n" for gas in every)
+
+
+def _sensors(kinds: Iterable[Kind]) -> str:
+    """Factors for other gases are left out: only the manual has them, and a finding asks for those that are needed."""
+    made = [
+        f"  - id: {kind.id}\n    name: {kind.name}\n    principle: {kind.principle}\n    channel: {kind.channel}\n"
+        f"    shows: {kind.shows}\n    calibrated-with: {kind.shows}\n{kind.more}    life: {kind.life}      {CONFIRM}\n"
+        for kind in kinds
+    ]
+    return (
+        f"{INVENTED}# Response factors and cross-sensitivities come from the manual; none are given here.\nsensors:\n"
+        + "".join(made)
+    )
+
+
+def _models(kinds: Iterable[Kind]) -> str:
+    rows = "".join(
+        f"      - {{position: {at}, sensor: {kind.id}, full-scale: {kind.full_scale}, resolution: {kind.resolution}, "
+        f"t90: {kind.t90}}}\n"
+        for at, kind in enumerate(kinds, start=1)
+    )
+    common = f"    positions:      {CONFIRM}: from the manual, line by line\n{rows}    alarm-fires: at-or-above\n"
+    after = "    works-between: {from: -10 °C, to: 40 °C}\n    manual: to be entered\n"
+    return f"""{INVENTED}models:
+  - id: {WORN}
+    name: Worn detector, diffusion
+{common}    battery: {{runtime: 10 h}}
+    log: {{capacity: 100 h, download-every: 7 days}}
+{after}  - id: {PUMPED}
+    name: Detector with pump
+{common}    pump: {{flow: 0.4 L/min, longest-hose: 10 m}}
+    hose: {{bore: 3 mm, length: 10 m}}
+    battery: {{runtime: 10 h}}
+    log: {{capacity: 100 h, download-every: 7 days}}
+{after}"""
+
+
+def _areas(trade: Trade) -> str:
+    return (
+        f"{INVENTED}# Hazards that the trade is known for ({trade.source}).\n"
+        "# Your own survey decides: add, take away, say why.\nareas:\n" + "".join(map(_area, trade.areas))
+    )
+
+
+def _area(area: Place) -> str:
+    hazards = "".join(f"      - {_hazard(gas, why)}\n" for gas, why in area.hazards)
+    deep = "    depth: 8 m\n    hose: 10 m\n    rescue-within: 4 min\n" if area.entered else ""
+    carry = f"[{PUMPED}, {WORN}]"
+    return (
+        f"  - id: {area.id}\n    name: {area.name}\n    activities: [{', '.join(area.activities)}]\n"
+        f"    carry: {carry}\n    hazards:      {CONFIRM}: by your own survey\n{hazards}    temperature: 15 °C\n{deep}"
+    )
+
+
+def _hazard(gas: str, why: str) -> str:
+    if gas.startswith("oxygen"):
+        return f"{{gas: oxygen, risk: {'both' if gas.endswith('+') else 'deficiency'}, why: {_quoted(why)}}}"
+    return f"{{gas: {gas}, why: {_quoted(why)}}}"
+
+
+def _setpoints(kinds: Iterable[Kind], wanted: Wanted) -> str:
+    made = []
+    for kind in kinds:
+        low, high = _actions(kind)
+        highest = _oxygen_high(wanted.place) if kind.channel == "oxygen" else kind.high
+        shift, short = _protected(kind, wanted)
+        made.append(
+            f"  - areas: all\n    channel: {kind.channel}\n"
+            "    reason: Cautious values to begin with; to be confirmed.\n"
+            f"    low: {{set: {kind.low}{shift}, action: {low}}}      {CONFIRM}\n"
+            f"    high: {{set: {highest}{short}, action: {high}}}      {CONFIRM}\n"
+        )
+    return INVENTED + "setpoints:\n" + "".join(made)
+
+
+def lists_for(place_id: str) -> tuple[str, ...]:
+    """Lists of exposure limits to begin with: those that are law there, and a recommendation that is stricter."""
+    law = place(place_id).lists
+    if place_id == "germany":
+        return ("eu",)
+    return law if law and not place_id.startswith("us-") else (*law, "niosh")
+
+
+def _oxygen_high(place_id: str) -> str:
+    """Half a percent by volume below what any rule of the place names, or the 23.5 %vol of 29 CFR 1910.146 (b)."""
+    named = [rule.value for rule in rules_for(place_id, activities()) if rule.quantity == "oxygen-high"]
+    return f"{float(min(named, default=Fraction('23.5')) - Fraction('0.5')):.1f} %vol"
+
+
+def _protected(kind: Kind, wanted: Wanted) -> tuple[str, str]:
+    """Which limits the first and the second alarm of a toxic gas are there to keep; nothing for other channels."""
+    if kind.channel in ("flammable", "oxygen"):
+        return "", ""
+    known = [
+        (name, limits) for name in lists_for(wanted.place) if (limits := library().limits(kind.shows, name, wanted.day))
+    ]
+    shift = _first(known, ("twa", "stel", "ceiling"))
+    short = _first(known, ("ceiling", "stel", "excursion", "twa"))
+    return f", protects: {shift}" if shift else "", f", protects: {short}" if short else ""
+
+
+def _first(known: Iterable[tuple[str, Iterable[str]]], kinds: Iterable[str]) -> str:
+    """The first kind that any list has, of the first list that has it, as content names it."""
+    lists = list(known)
+    return next((f"{name}.{kind}" for kind in kinds for name, limits in lists if kind in limits), "")
+
+
+def _actions(kind: Kind) -> tuple[str, str]:
+    if kind.channel == "oxygen":
+        return "Out now. Stay out.", "No flame. Out now."
+    return "Leave. Call for help.", "Out now. Stay out."
+
+
+def _cylinders(kinds: Iterable[Kind], day: date) -> str:
+    """One bottle for what keeps together, one each for what does not."""
+    mixed = [kind for kind in kinds if kind.channel not in REACTIVE]
+    groups = [("mixed", mixed), *((kind.channel, [kind]) for kind in kinds if kind.channel in REACTIVE)]
+    expires = (day + timedelta(days=360)).isoformat()
+    return INVENTED + "cylinders:\n" + "".join(_cylinder(name, group, expires) for name, group in groups if group)
+
+
+def _cylinder(name: str, kinds: Iterable[Kind], expires: str) -> str:
+    parts = "".join(f"      - {kind.checked_with}\n" for kind in kinds)
+    return (
+        f"  - id: {name}-gas\n    lot: to be entered\n    expires: {expires}      {CONFIRM}: from the label\n"
+        f"    certificate: to be entered\n    balance: nitrogen\n    components:      {CONFIRM}: from the certificate\n"
+        f"{parts}"
+        "    volume: 1 L\n    pressure: 30 bar\n    minimum-pressure: 2 bar\n    flow: 0.5 L/min\n"
+        "    regulator: [demand-flow, fixed-flow]\n    for: [bump-test, calibration]\n"
+    )
+
+
+def _checks(kinds: Iterable[Kind]) -> str:
+    windows = "".join(f"      {kind.channel}: {kind.window}\n" for kind in kinds)
+    return f"""{INVENTED}checks:
+  - id: bump-test
+    name: Bump test
+    kind: bump-test
+    interval: each day of use      {CONFIRM}: the manual and the law of the place
+    reason: Only gas proves that the path is open, the sensors answer and the alarms are seen, heard and felt.
+    source: The manual of each instrument (to be entered)
+    gas-time: 90 s                 {CONFIRM}: the manual
+    alarms-within: 60 s            {CONFIRM}: the manual
+    window:                        {CONFIRM}: the manual
+{windows}  - id: calibration
+    name: Calibration
+    kind: calibration
+    interval: 6 months             {CONFIRM}: the manual
+    reason: Sensors drift.
+    source: The manual of each instrument (to be entered)
+    due-soon: 21 days
+    gas-time: 180 s                {CONFIRM}: the manual
+    window:                        {CONFIRM}: the manual
+{windows}    guard-band: cylinder-uncertainty
+"""
+
+
+def _inventory(wanted: Wanted, kinds: Iterable[Kind]) -> str:
+    bottles = ", ".join(["mixed-gas", *(f"{kind.channel}-gas" for kind in kinds if kind.channel in REACTIVE)])
+    last = f"last: {{bump-test: {wanted.day.isoformat()}, calibration: {wanted.day.isoformat()}}}"
+    units = [(WORN, "W"), (WORN, "W"), (PUMPED, "P")]
+    made = "".join(
+        f"  - id: X{at}\n    model: {model}\n    serial: to be entered {at}{letter}\n    state: in-use\n"
+        f"    area: {wanted.trade.areas[0].id}\n    cylinder: [{bottles}]\n    {last}      {CONFIRM}\n"
+        for at, (model, letter) in enumerate(units, start=1)
+    )
+    return (
+        f"{INVENTED}# Or a table: inventory.csv or inventory.xlsx; maps.yaml says what its heads mean.\nunits:\n{made}"
+    )
+
+
+def _cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
+    """A card for each role that the area needs."""
+    head = f"{INVENTED}area: {area.id}\nlanguages: [en]\n"
+
+    def card(role: str, title: str, model: str, form: str, sides: str) -> tuple[str, str]:
+        name = f"{area.id}-{role}"
+        return (
+            name,
+            f"{head}id: {name}\ntitle: {_quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
+        )
+
+    yield card("entrant", area.name, WORN, "A6", (
+        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
+        "  - block: before-use\n    steps:\n"
+        "      - Bump test done today? If not, do not enter.\n      - Wear it on the chest, outside clothing.\n"
+        "  - {block: not-seen}\n"
+    ))  # fmt: skip
+    if FLAME in area.activities:
+        yield card("hot-work-watch", f"{area.name}, fire watch", PUMPED, "A6", (
+            "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
+        ))  # fmt: skip
+    if not area.entered:
+        return
+    yield card("attendant", f"{area.name}, at the opening", PUMPED, "A6", (
+        "front:\n  - {block: duties}\n  - {block: contacts}\nback:\n  - {block: limits}\n"
+    ))  # fmt: skip
+    yield card("tester", f"{area.name}, test before entry", PUMPED, "A6", (
+        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\n"
+        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n"
+    ))  # fmt: skip
+    toxic = [name for name in trade.channels if name not in ("flammable", "oxygen")]
+    yield card("rescue", f"{area.name}, rescue", PUMPED, "A6", (
+        "front:\n  - {block: duties}\n  - block: rescue\n    stops: [flammable.high, oxygen.high]\n"
+        f"    goes-on: [oxygen.low, flammable.low, {', '.join(toxic)}]\n"
+        "    turn-back: to be entered by who leads the rescue\n  - {block: contacts}\n"
+        "back:\n  - {block: hose}\n  - {block: not-seen}\n"
+    ))  # fmt: skip
+
+
+def _confirm(wanted: Wanted) -> str:
+    """What somebody has to stand for, in the order of a survey."""
+    rows = [
+        ("the place and its lists of limits in site.yaml", "the law that holds where the work is done"),
+        ("the numbers to call in site.yaml", "a call to each of them"),
+        *((f"the hazards of {area.name} in areas.yaml", "your own survey of it") for area in wanted.trade.areas),
+        ("the alarm setpoints and what people do at each in setpoints.yaml", "the law, the survey and the manuals"),
+        ("the sensors and models in sensors.yaml and models.yaml", "the manual of each instrument"),
+        ("the check gas in cylinders.yaml", "label and certificate of each bottle"),
+        ("rhythm, windows and times of the checks in checks.yaml", "the manual of each instrument and the law"),
+        ("the units and their last checks in the inventory", "the units themselves and their records"),
+        ("the procedures", "the manuals, and a walk through each with who does it"),
+        ("the cards", "those who will carry them"),
+    ]
+    made = "".join(f"  - what: {_quoted(what)}\n    against: {_quoted(against)}\n" for what, against in rows)
+    return (
+        "# Nothing is released before every entry has `by:` (name and role) and `on:` (the day): the values came with\n"
+        f"# a starter and are nobody's yet.\nconfirm:\n{made}"
+    )
+
+
+def _quoted(text: str) -> str:
+    """As a YAML text in double quotes."""
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

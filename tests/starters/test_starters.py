@@ -1,0 +1,150 @@
+"""Starters: they build at once, claim nothing that only a manual knows, and cannot be released unsigned."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+from chemicals import TWA
+
+from builder import pipeline
+from builder.base.finding import Severity
+from builder.cli import run
+from builder.reference.library import library
+from builder.starters.files import Wanted, lists_for, starter_files
+from builder.starters.sensing import KINDS
+from builder.starters.trades import BY_ID, TRADES
+
+DAY = date(2026, 11, 28)
+UNCONFIRMED = "default-not-confirmed"
+
+
+def written(folder: Path, trade: str, **others) -> Path:
+    wanted = {"name": "North Works", "place": BY_ID[trade].place, "paper": "A4", "day": DAY} | others
+    for name, text in starter_files(Wanted(trade=BY_ID[trade], **wanted)).items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return folder
+
+
+def signed(folder: Path) -> Path:
+    path = folder / "confirm.yaml"
+    text = re.sub(r"(    against: .*\n)", rf"\1    by: A. Writer\n    on: {DAY}\n", path.read_text(encoding="utf-8"))
+    path.write_text(text, encoding="utf-8")
+    return folder
+
+
+def stops(folder: Path) -> dict[str, list[str]]:
+    """Rule -> what it says, of findings that refuse a release."""
+    made: dict[str, list[str]] = {}
+    for finding in pipeline.judge(folder, DAY).findings:
+        if finding.severity is Severity.STOP:
+            made.setdefault(finding.rule, []).append(finding.message)
+    return made
+
+
+@pytest.mark.parametrize("trade", sorted(BY_ID))
+def test_a_starter_is_good_content_and_stops_for_nothing_but_what_only_the_site_knows(tmp_path, trade):
+    """Vapours beside methane need a factor from the sensor's manual, and a starter has none to give."""
+    found = stops(written(tmp_path, trade))
+    assert len(found.pop(UNCONFIRMED)) == 9 + len(BY_ID[trade].areas)
+    unseen = found.pop("hazard-unseen", [])
+    assert found == {}
+    gases = {gas.rstrip("+") for area in BY_ID[trade].areas for gas, _ in area.hazards}
+    without_factor = gases - {"oxygen", "nitrogen", *(KINDS[name].shows for name in BY_ID[trade].channels)}
+    assert len({message.rpartition(" sees ")[2] for message in unseen}) == len(without_factor)
+
+
+def test_once_signed_a_starter_may_be_released(tmp_path):
+    assert list(stops(written(tmp_path, "water"))) == [UNCONFIRMED]
+    assert stops(signed(tmp_path)) == {}
+
+
+def test_half_a_signature_is_none(tmp_path):
+    written(tmp_path, "water")
+    path = tmp_path / "confirm.yaml"
+    path.write_text(path.read_text(encoding="utf-8") + "    by: A. Writer\n", encoding="utf-8")
+    with pytest.raises(Exception, match="by without on, or on without by"):
+        pipeline.judge(tmp_path, DAY)
+
+
+@pytest.mark.parametrize("place", ["united-kingdom", "germany", "ontario", "us-construction-confined", "singapore"])
+def test_a_starter_holds_under_the_rules_of_other_places(tmp_path, place):
+    folder = written(tmp_path, "water", place=place)
+    assert list(stops(folder)) == [UNCONFIRMED]
+
+
+@pytest.mark.parametrize("channel", sorted(set(KINDS) - {"flammable", "oxygen"}))
+def test_first_alarms_stand_at_or_below_a_limit_from_elsewhere(channel):
+    """The library ``chemicals`` has the averages over eight hours of Ontario, R.R.O. 1990, Reg. 833."""
+    entry = library().gas(channel)
+    limit = TWA(entry.cas)
+    low, high = (float(text.split()[0]) for text in (KINDS[channel].low, KINDS[channel].high))
+    assert low < high
+    if limit is not None and limit[1] == "ppm":
+        assert low <= limit[0]
+
+
+@pytest.mark.parametrize(
+    ("place", "lists"),
+    [
+        ("us-general-industry", ("osha", "niosh")),
+        ("us-shipyard", ("osha-shipyard", "niosh")),
+        ("united-kingdom", ("uk",)),
+        ("germany", ("eu",)),
+        ("ontario", ("niosh",)),
+    ],
+)
+def test_the_law_of_the_place_comes_first(place, lists):
+    assert lists_for(place) == lists
+
+
+@pytest.mark.parametrize("name", ['Works "North": no. 1', "Œuvre d'eau", "#1", "- dash", "O'Brien\\Sons"])
+def test_any_name_of_a_site_can_be_read_back(tmp_path, name):
+    assert pipeline.judge(written(tmp_path, "water", name=name), DAY).program.site.name.value == name
+
+
+# ---- the command ---------------------------------------------------------------
+
+
+def test_the_command_writes_a_folder_and_says_what_next(tmp_path, capsys):
+    folder = tmp_path / "my site"
+    assert run(["start", str(folder), "--trade", "farm", "--name", "Trial"]) == 0
+    out = capsys.readouterr().out
+    assert "confirm.yaml" in out
+    assert "handbook preview --content" in out
+    assert (folder / "areas.yaml").read_text(encoding="utf-8").count("  - id: ") == len(BY_ID["farm"].areas)
+
+
+def test_nothing_that_is_there_is_written_over(tmp_path, capsys):
+    (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
+    assert run(["start", str(tmp_path), "--trade", "farm", "--name", "Trial"]) == 1
+    assert "not empty" in capsys.readouterr().err
+    assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
+
+
+@pytest.mark.parametrize(
+    ("option", "said"), [(["--trade", "watr"], "nearest: water"), (["--place", "germny"], "nearest: germany")]
+)
+def test_a_name_that_is_not_known_is_told_with_the_nearest(tmp_path, capsys, option, said):
+    arguments = ["start", str(tmp_path / "new"), "--trade", "water", "--name", "Trial", *option]
+    assert run(arguments) == 2
+    assert said in capsys.readouterr().err
+    assert not (tmp_path / "new").exists()
+
+
+def test_a_table_of_units_is_taken_as_it_is(tmp_path):
+    table = tmp_path / "units.csv"
+    table.write_text("id,model,serial,state,area\nGD-01,worn,1,in-use,wet-well\n", encoding="utf-8")
+    folder = tmp_path / "new"
+    assert run(["start", str(folder), "--trade", "water", "--name", "T", "--inventory", str(table), "-q"]) == 0
+    assert not (folder / "inventory.yaml").exists()
+    assert list(pipeline.judge(folder, DAY).program.units) == ["GD-01"]
+
+
+def test_every_trade_has_a_source_and_a_name_of_its_own():
+    assert len({trade.works for trade in TRADES}) == len(TRADES) == 10
+    assert all(trade.source for trade in TRADES)
