@@ -211,7 +211,7 @@ def _protected(kind: Kind, wanted: Wanted) -> tuple[str, str]:
 def _first(known: Iterable[tuple[str, Iterable[str]]], kinds: Iterable[str]) -> str:
     """The first kind that any list has, of the first list that has it, as content names it."""
     lists = list(known)
-    return next((".".join((name, kind)) for kind in kinds for name, limits in lists if kind in limits), "")
+    return next((f"{name}.{kind}" for kind in kinds for name, limits in lists if kind in limits), "")
 
 
 def _actions(kind: Kind) -> tuple[str, str]:
