@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
 from itertools import count, takewhile
 
-FIFTHS = tuple(Fraction(part, 5) for part in range(1, 6))
-SHARES = tuple(100 * fifth for fifth in FIFTHS)
+SHARES = tuple(Fraction(20 * part) for part in range(1, 6))
 """Percent of the lower explosive limit."""
 COMMON = (Fraction(50), Fraction(100))
 """Parts per million at which all gases stand in one chart."""
@@ -31,12 +30,6 @@ def _steps(least: Fraction) -> Iterator[Fraction]:
         power /= 10
     for times in count():
         yield from (power * 10**times * lead for lead in (1, 2, 5))
-
-
-def mass_points(limits: Iterable[Fraction]) -> list[Fraction]:
-    """Parts per million of a gas's own chart of mass: fifths up to its highest limit, and the common points."""
-    top = rounded_up(max(limits, default=COMMON[-1]))
-    return sorted({*COMMON, *(top * fifth for fifth in FIFTHS)})
 
 
 def concentrations(limit: Fraction, alarm: str, top: Fraction | None) -> list[Fraction]:

@@ -138,6 +138,14 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
+class Fold:
+    """A part that is folded away under its heading until a reader opens it; on paper it stands open."""
+
+    heading: Heading
+    content: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Axis:
     """One axis of a chart; every figure on it can be expressed in its unit."""
 
@@ -199,7 +207,7 @@ class Qr:
     """What it is for, printed beside it."""
 
 
-Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Chart | Corrector | Converter | Qr
+Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Fold | Chart | Corrector | Converter | Qr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -308,6 +316,7 @@ class Card:
 _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
     **dict.fromkeys((Strong, Link, Paragraph, Heading, Notice), ("content",)),
     **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
+    Fold: ("heading", "content"),
     ItemList: ("items",),
     Table: ("rows",),
     Page: ("lead", "blocks"),

@@ -8,7 +8,8 @@ from typing import Protocol
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE, Page, links_in
 from builder.pages.books.book import BOOK, book_path
-from builder.pages.handbook.sections import card_anchor, group_of, path_of, sheet_reference
+from builder.pages.handbook.figure_pages import figure_pages
+from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.pages.handbook.terms import all_terms
 
 PAPERS = ("A4", "Letter")
@@ -41,10 +42,9 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
             made[target] = target.removeprefix(FILE)
         elif target.startswith(BOOK):
             made[target] = book_path(target.removeprefix(BOOK))
-    for key in ledger.figures:
-        made[f"figure:{key}"] = figure_path(key)
-    for alias, key in ledger.aliases.items():
-        made[f"figure:{alias}"] = figure_path(key)
+    told = figure_pages(ledger.figures)
+    made.update((f"figure:{key}", told.path(key)) for key in ledger.figures)
+    made.update((f"figure:{alias}", told.path(key)) for alias, key in ledger.aliases.items())
     for card in cards:
         made[f"card:{card.id}"] = f"{path_of('page:cards')}#{card_anchor(card.id)}"
         made[f"card-pdf:{card.name}"] = f"cards/{card.name}.pdf"
@@ -53,15 +53,6 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
     for term in all_terms():
         made[f"term:{term.id}"] = f"{path_of('page:glossary')}#{term.id}"
     return made
-
-
-def figure_path(key: str) -> str:
-    """The derivation of a figure.
-
-    >>> figure_path("gas.methane.lel")
-    'figures/gas.methane.html#gas.methane.lel'
-    """
-    return f"{path_of(f'figures:{group_of(key)}')}#{key}"
 
 
 def sheet_path(card_format: str, paper: str) -> str:

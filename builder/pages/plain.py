@@ -14,6 +14,7 @@ from builder.pages.blocks import (
     CardSide,
     Chart,
     Fig,
+    Fold,
     Heading,
     Inline,
     ItemList,
@@ -58,6 +59,8 @@ class Words:
                 yield from self.lines(item)
         elif isinstance(node, Table):
             yield from self._table(node)
+        elif isinstance(node, Fold):
+            yield from self.lines((node.heading, *node.content))
         elif isinstance(node, Notice):
             yield from (node.title,) if node.title else ()
             yield from self.lines(node.content)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import Page
+from builder.pages.blocks import Fold, Page
 from builder.pages.reader_tools import Converter, Corrector
 from builder.render.markup import (
     CAUTION,
@@ -100,7 +100,8 @@ def _scripts_of(page: Page) -> tuple[str, ...]:
     """Scripts that only pages with something to fill in need."""
     if page.id == STATUS_PAGE:
         return (STATUS_SCRIPT,)
-    return (EXACT, TOOLS) if any(isinstance(block, (Corrector, Converter)) for block in page.blocks) else ()
+    every = (part for block in page.blocks for part in (block.content if isinstance(block, Fold) else (block,)))
+    return (EXACT, TOOLS) if any(isinstance(block, (Corrector, Converter)) for block in every) else ()
 
 
 def site_assets() -> dict[str, bytes]:

@@ -25,6 +25,7 @@ EVERYWHERE = (SEARCH, DERIVATION)
 """Scripts that every page loads; what is rarely asked for is loaded by them."""
 INDEX = f"{FOLDER}/search-index.js"
 RECORDS = f"{FOLDER}/search-records.js"
+FIGURE_PAGES = f"{FOLDER}/figure-pages.js"
 DERIVATIONS = f"{FOLDER}/derivations"
 MOST_PLACES = 24
 """So many pages that print a figure are named in place; the full list is on the derivation's own page."""
@@ -47,6 +48,8 @@ def _handed_over(name: str, value: Any) -> bytes:
 def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
     """Site path and bytes of the data that the site's code asks for."""
     yield INDEX, index_script(data.entries, hrefs, data.figures)
+    starts = data.told_on.starts
+    yield FIGURE_PAGES, _handed_over("figure-pages", {family: found[1:] for family, found in starts.items()})
     if data.figures.rows:
         yield RECORDS, records_script(data.figures)
     yield from derivation_scripts(data.derivations, hrefs)

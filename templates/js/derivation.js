@@ -3,11 +3,22 @@
 "use strict";
 
 (function (handbook) {
+  const RECORD_ROWS = 40;
   let dialog = null;
   let trail = [];
+  let pages = null;
+
+  // The group of a key, whose derivations are one file: its first two parts, or the first of two; records by their rows.
+  function groupOf(key) {
+    const parts = key.split(".");
+    if (parts[0] === "record" && parts.length > 3 && /^[0-9]+$/.test(parts[2])) {
+      return parts[0] + "." + parts[1] + ".rows-" + (Math.floor((parts[2] - 1) / RECORD_ROWS) * RECORD_ROWS + 1);
+    }
+    return parts.slice(0, parts.length > 2 ? 2 : 1).join(".");
+  }
 
   function pageOf(key) {
-    return new URL("figures/" + encodeURI(handbook.groupOf(key)) + ".html#" + encodeURI(key), handbook.home).href;
+    return new URL(encodeURI(handbook.pageOf(key, pages)), handbook.home).href;
   }
 
   function made(tag, cls, ...content) {
@@ -101,10 +112,14 @@
   function show(key) {
     const back = dialog.querySelector("button.back");
     back.hidden = trail.length < 2;
-    handbook.load("derivations:" + handbook.groupOf(key), "assets/derivations/" + encodeURI(handbook.groupOf(key)) + ".js", function (all) {
-      if (trail[trail.length - 1] === key) {
-        fill(key, all ? all[key] : null);
-      }
+    const group = groupOf(key);
+    handbook.withPages(function (found) {
+      pages = found;
+      handbook.load("derivations:" + group, "assets/derivations/" + encodeURI(group) + ".js", function (all) {
+        if (trail[trail.length - 1] === key) {
+          fill(key, all ? all[key] : null);
+        }
+      });
     });
   }
 

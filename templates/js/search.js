@@ -47,17 +47,18 @@ window.handbook = window.handbook || {};
   }
 
   const LIMIT = 200;
-  const RECORD_ROWS = 40;
   const WORSE = [0, 1, 2, 3];
   const DECIDING = ["setpoint", "limit", "reading", "response", "hose", "cylinder", "unit"];
 
-  // The page that tells of a key: named after its first two parts, or after the first of two; records after their rows.
-  handbook.groupOf = function (key) {
-    const parts = key.split(".");
-    if (parts[0] === "record" && parts.length > 3 && /^[0-9]+$/.test(parts[2])) {
-      return parts[0] + "." + parts[1] + ".rows-" + (Math.floor((parts[2] - 1) / RECORD_ROWS) * RECORD_ROWS + 1);
-    }
-    return parts.slice(0, parts.length > 2 ? 2 : 1).join(".");
+  // The page that tells the derivation of a key. `pages` has the first key of each further page of a family of keys.
+  handbook.pageOf = function (key, pages) {
+    const family = key.split(".")[0];
+    const number = 1 + ((pages && pages[family]) || []).filter((first) => first <= key).length;
+    return "figures/" + family + (number > 1 ? "-" + number : "") + ".html#" + key;
+  };
+
+  handbook.withPages = function (done) {
+    handbook.load("figure-pages", "assets/figure-pages.js", done);
   };
 
   function unpackedThings(index) {
@@ -200,7 +201,7 @@ window.handbook = window.handbook || {};
       const place = tail === rest ? 0 : begun || (rest !== null && tail.startsWith(rest)) ? 1 : 3;
       if (found[place].length < LIMIT) {
         const key = group.name + "." + tail;
-        found[place].push({ kind: "Figure", title: key, path: "figures/" + handbook.groupOf(key) + ".html#" + key, name: key });
+        found[place].push({ kind: "Figure", title: key, path: handbook.pageOf(key, known.pages), name: key });
       }
     }
   }
@@ -248,23 +249,34 @@ window.handbook = window.handbook || {};
 
   // `done` is given the function that answers, once everything that `text` asks for is loaded.
   handbook.withIndex = function (done, text) {
-    handbook.load("index", "assets/search-index.js", function (index) {
-      known = known || {
-        things: index ? unpackedThings(index) : [],
-        groups: index ? unpackedGroups(index) : [],
-        spellings: new Map(index ? Object.entries(index.spellings) : []),
-        records: null,
-      };
-      if (!index || !index.records || known.records || !asksRecords(text || "")) {
-        done(answer);
-        return;
+    const got = {};
+    function both(name, value) {
+      got[name] = value;
+      if ("pages" in got && "index" in got) {
+        take(got.index, got.pages, done, text);
       }
-      handbook.load("records", "assets/search-records.js", function (records) {
-        known.records = known.records || (records ? unpackedRecords(records) : []);
-        done(answer);
-      });
-    });
+    }
+    handbook.withPages((pages) => both("pages", pages));
+    handbook.load("index", "assets/search-index.js", (index) => both("index", index));
   };
+
+  function take(index, pages, done, text) {
+    known = known || {
+      pages,
+      things: index ? unpackedThings(index) : [],
+      groups: index ? unpackedGroups(index) : [],
+      spellings: new Map(index ? Object.entries(index.spellings) : []),
+      records: null,
+    };
+    if (!index || !index.records || known.records || !asksRecords(text || "")) {
+      done(answer);
+      return;
+    }
+    handbook.load("records", "assets/search-records.js", function (records) {
+      known.records = known.records || (records ? unpackedRecords(records) : []);
+      done(answer);
+    });
+  }
 
   function element(tag, cls, text) {
     const made = document.createElement(tag);

@@ -72,7 +72,7 @@ def test_every_figure_and_every_thing_is_reached_from_the_indexes(big):
     groups = {page.id for page in big.pages if page.id.startswith("figures:")}
     parts = [target for target in links_in(page_of(big, "page:figures").blocks) if target.startswith("keys:")]
     assert sorted(parts) == sorted(page.id for page in big.pages if page.id.startswith("keys:"))
-    listed = named(big.pages, "keys:", "figures:")
+    listed = named(big.pages, ("keys:", "page:figures"), "figures:")
     assert sorted(listed) == sorted(groups)
     runs = [target for target in links_in(page_of(big, "page:search").blocks) if target.startswith("index:")]
     assert sorted(runs) == sorted(page.id for page in big.pages if page.id.startswith("index:"))

@@ -142,7 +142,7 @@ def other_value(value):
     if isinstance(value, list):
         return [other_value(part) for part in value]
     if "number" in value:
-        return {**value, "number": str(Fraction(value["number"]) * Fraction(11, 10) + 1)}
+        return {**value, "number": str(Fraction(value["number"]) * Fraction(11, 10) + Fraction(7, 3))}
     if "day" in value:
         return {"day": "2021-02-03"}
     return {**value, "count": value["count"] + 1, "interval": f"{value['count'] + 1} days"}

@@ -186,7 +186,7 @@ def test_paper_leaves_out_straight_lines_empty_tables_and_what_uses_a_thing():
     kept = Paragraph(t("kept"))
     blocks = (
         Heading(2, t("Charts")), CHART, Heading(2, t("Ladder")), LADDER, Heading(2, t("Empty")), Table(("A", "B"), ()),
-        Heading(2, t("Conversion charts")), kept, Heading(3, t("Below")), kept, Heading(2, t("Kept")), kept,
+        Heading(2, t("Cylinders that hold it")), kept, Heading(3, t("Below")), kept, Heading(2, t("Kept")), kept,
         Heading(2, t(USES)), kept,
     )  # fmt: skip
     assert condensed(page(*blocks)).blocks == (Heading(2, t("Ladder")), LADDER, Heading(2, t("Kept")), kept)

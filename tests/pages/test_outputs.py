@@ -176,7 +176,7 @@ def test_derivations_name_the_log_sheets_and_labels_that_print_a_figure(made, fu
     pages = compose_pages(
         computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs, printed_elsewhere=elsewhere
     )
-    unit = next(page for page in pages if page.id == "figures:unit.d-001")
+    unit = next(page for page in pages if page.id == "figures:unit")
     assert f"{FILE}labels/small.pdf" in set(links_in(unit.blocks))
 
 

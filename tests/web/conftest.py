@@ -28,6 +28,12 @@ class Reader:
         self.page.goto((self.root / path.partition("#")[0]).as_uri() + path[len(path.partition("#")[0]) :])
         return self.page
 
+    def unfolded(self, path: str) -> Any:
+        """The page with all of its parts opened."""
+        page = self.open(path)
+        page.evaluate("document.querySelectorAll('details.more').forEach((part) => { part.open = true; })")
+        return page
+
     @property
     def at(self) -> str:
         """The site path that is open, without anchor."""

@@ -25,7 +25,9 @@ def test_a_worker_finds_the_correction_of_a_reading_by_keyboard_on_a_phone(demo,
         page.keyboard.press("ArrowDown")
         page.keyboard.press("Enter")
         page.wait_for_url("**/areas/coatings-shop.html")
-        tab_to(page, ".corrector [name=gas]", 120)
+        tab_to(page, "summary:has(#correct-a-reading)", 120)
+        page.keyboard.press("Enter")
+        tab_to(page, ".corrector [name=gas]", 3)
         page.keyboard.press("Home")
         assert page.locator(".corrector option:checked").inner_text() == "Toluene (Flammable gas)"
         page.keyboard.press("Tab")
@@ -39,7 +41,7 @@ def test_an_auditor_follows_a_setpoint_to_its_law_in_two_clicks(demo, reader):
     ledger = demo.built.composed.judged.ledger
     limit = ledger["limit.wet-well.flammable"]
     with reader(demo) as window:
-        page = window.open("areas/wet-well.html")
+        page = window.unfolded("areas/wet-well.html")
         page.locator("a.fig[href$='#limit.wet-well.flammable']").first.click()
         page.wait_for_selector("dialog dl")
         text = page.locator("dialog").inner_text()
@@ -54,7 +56,7 @@ def test_an_auditor_follows_a_setpoint_to_its_law_in_two_clicks(demo, reader):
         text = page.locator("dialog").inner_text()
         assert "setpoints.yaml:" in text
         page.get_by_role("link", name="On a page of its own").click()
-        assert window.at == "figures/setpoint.wet-well.html"
+        assert window.at.startswith("figures/setpoint")
         assert page.locator("h2[id='setpoint.wet-well.flammable.low']").is_visible()
 
 
@@ -91,7 +93,7 @@ def test_a_word_nobody_knows_is_explained_in_two_steps(minimal, reader):
 
 def test_a_page_is_walked_by_keyboard_from_the_first_link_on(minimal, reader):
     with reader(minimal, reduced_motion="reduce") as window:
-        page = window.open("areas/pit.html")
+        page = window.unfolded("areas/pit.html")
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.textContent") == "Skip to the text"
         assert page.locator(".skip").evaluate("(link) => link.getBoundingClientRect().left") >= 0

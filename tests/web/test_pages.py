@@ -95,7 +95,7 @@ def test_a_page_of_every_kind_is_accessible_in_light_and_dark_and_on_a_phone(dem
 def test_what_opens_on_a_page_is_accessible_too(minimal, reader, scheme):
     rules = {"type": "tag", "values": LEVELS}
     with reader(minimal, color_scheme=scheme, width=320, reduced_motion="reduce") as window:
-        page = window.open("areas/pit.html")
+        page = window.unfolded("areas/pit.html")
         page.fill("#search-field", "gas")
         page.wait_for_selector(".answer")
         page.keyboard.press("ArrowDown")

@@ -38,7 +38,7 @@ def words_of(labels):
 
 def ask(page, text):
     page.fill(FIELD, text)
-    page.wait_for_function("document.querySelector('.count').textContent !== ''")
+    page.locator(".count:not(:empty)").wait_for(state="attached")
     return answers(page)
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import Direction, Rounding, plain
-from builder.figures.chart_points import SHARES, SHORTEST, concentrations, mass_points
+from builder.figures.chart_points import COMMON, SHARES, SHORTEST, concentrations
 from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, origin, oxygen
 from builder.figures.formulas import gas as formulas
@@ -93,12 +93,11 @@ def _mass(recorder: FigureRecorder, gas: Gas) -> None:
     keys = (
         EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind) for listed in recorder.program.limit_lists for kind in KINDS
     )
-    limits = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
-    if not limits and GAS_LEL(gas=gas.id) not in recorder.ledger:
+    if not any(key in recorder.ledger for key in keys) and GAS_LEL(gas=gas.id) not in recorder.ledger:
         return
     weighed = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
     reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
-    for value in mass_points([limit.rounded for limit in limits]):
+    for value in COMMON:
         at = _point(recorder, value, "ppm")
         recorder.derived(
             CHART_MASS(gas=gas.id, **_named(value, "ppm")),

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
 
-from builder.pages.blocks import Block, Chart, Heading, Notice, Page, Paragraph, Table, Text, links_in
+from builder.pages.blocks import Block, Chart, Fold, Heading, Notice, Page, Paragraph, Table, Text, links_in
 from builder.pages.handbook.uses import USES
 from builder.pages.reader_tools import Converter, Corrector
 
@@ -16,7 +16,7 @@ LEFT_OUT: Final[Mapping[str, frozenset[str]]] = {
     "sensor": frozenset({"What must be displayed in a check"}),
     "cylinder": frozenset({"Units checked with it"}),
     "check": frozenset({"Units", "Acceptance windows"}),
-    "gas": frozenset({"Conversion charts", "Cylinders that hold it"}),
+    "gas": frozenset({"Cylinders that hold it", "Explosive limits as each table prints them"}),
 }
 """Kind of page -> headings of parts, and captions of tables, that stand elsewhere or change too often for paper."""
 ON_SCREEN: Final = (
@@ -34,13 +34,22 @@ PARTED: Final = 8
 def condensed(page: Page) -> Page:
     """The page for paper."""
     left_out = LEFT_OUT.get(page.id.partition(":")[0], frozenset()) | {USES}
-    kept = tuple(_without(page.blocks, left_out))
+    kept = tuple(_without(tuple(_open(page.blocks)), left_out))
     return parted(replace(page, blocks=tuple(_without_lonely_heads(kept))))
 
 
 def parted(page: Page) -> Page:
     """The page with its wide tables in parts that fit on paper."""
     return replace(page, blocks=tuple(part for block in page.blocks for part in _parted(block)))
+
+
+def _open(blocks: tuple[Block, ...]) -> Iterator[Block]:
+    """What is folded away on a screen stands open."""
+    for block in blocks:
+        if isinstance(block, Fold):
+            yield from (block.heading, *_open(block.content))
+        else:
+            yield block
 
 
 def _without(blocks: tuple[Block, ...], left_out: frozenset[str]) -> Iterator[Block]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from builder.base.where import Given
 from builder.pages.blocks import Block, Heading, Inlines, Page, Strong
-from builder.pages.books.openings import call_rows
+from builder.pages.handbook.area_brief import calls
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import small
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table
@@ -15,10 +15,8 @@ MOST_REVISIONS = 20
 
 def inside_cover(book: HandbookContext) -> Page:
     """Whom to call, and what every alarm of the site asks for."""
-    calls = call_rows(book)
-    blocks: list[Block] = []
-    if calls:
-        blocks += [Heading(2, inlines("Call")), table(("Number", "Who", "For"), calls, kind="calls")]
+    numbers = calls(book)
+    blocks: list[Block] = [Heading(2, inlines("Call")), numbers] if numbers.rows else []
     blocks += [head("It sounds: leave first, think outside"), _actions(book)]
     blocks.append(
         para(

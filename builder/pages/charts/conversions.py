@@ -19,14 +19,6 @@ READ = "go up from the number you have to the line, then left to the other unit.
 LEVELS = (("23-5", "Too much above"), ("20-9", "Clean air"), ("19-5", "Too little below"))
 
 
-def mass_chart(ledger: Ledger, gas: Gas) -> Chart | None:
-    """Parts per million to mass for one gas, as far as its limits go."""
-    points = _points(ledger, CHART_MASS, gas)
-    top = max((ledger[x].rounded for x, _ in points if x not in COMMON), default=None)
-    points = tuple(pair for pair in points if top is None or ledger[pair[0]].rounded <= top)
-    return _mass(f"Volume to mass, {gas.name}", (Line(gas.name, points, from_zero=True),)) if points else None
-
-
 def mass_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
     """Parts per million to mass for every gas, a few lines a chart, spread so that lines keep apart."""
     found = [
@@ -39,13 +31,6 @@ def mass_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:
     count = -(-len(lines) // MOST)
     groups = [tuple(lines[start::count]) for start in range(count)]
     return tuple(_mass(_numbered("Volume to mass", number, count), group) for number, group in enumerate(groups, 1))
-
-
-def share_chart(ledger: Ledger, gas: Gas) -> Chart | None:
-    """Percent of the explosive limit to percent by volume for one gas."""
-    points = _points(ledger, CHART_VOLUME, gas)
-    title = f"Share of the explosive limit to volume, {gas.name}"
-    return _share(title, (Line(gas.name, points, from_zero=True),)) if points else None
 
 
 def share_charts(program: Program, ledger: Ledger) -> tuple[Chart, ...]:

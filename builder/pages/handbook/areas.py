@@ -8,20 +8,30 @@ from builder.base.finding import Severity
 from builder.figures.topics.areas import limit_key
 from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
 from builder.pages.handbook.air import reach_in
-from builder.pages.handbook.charts import charts_of_area
+from builder.pages.handbook.area_brief import (
+    activities_in,
+    alarms_and_actions,
+    cards_of,
+    carried,
+    in_the_air,
+    risk_words,
+    test_order,
+    unseen,
+    waits,
+    whom_to_call,
+)
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.gas_ratios import bumped_through_hose
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import ACTIVITIES, NO_RULE, RISKS, ROLES, RULED, STATES, small, word
+from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
-from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.seen import seen_by_sets
+from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector
 from builder.program.areas import Area
-from builder.program.carry import CarriedSet
 from builder.program.keys.families import (
     AREA_DEPTH,
     AREA_HOSE,
@@ -32,9 +42,7 @@ from builder.program.keys.families import (
     HOSE_WAIT,
     LEVELS_COUNT,
     LEVELS_TOTAL_TIME,
-    SETPOINT,
 )
-from builder.program.setpoints import Setpoint
 from builder.reference.rules import KINDS, QUANTITIES, place
 
 RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
@@ -46,7 +54,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
     rows = (
         (
             (book.link("area", area.id),),
-            inlines(_activities(area)),
+            inlines(activities_in(area)),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
             listed((carried(book, one) for one in area.carry), mark="; or "),
         )
@@ -65,71 +73,88 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
 
 
 def _area_page(book: HandbookContext, area: Area) -> Page:
+    """What decides first, on as few screens as can be; what stands behind it is folded away."""
     return page(
         id=f"area:{area.id}",
         path=path_of(f"area:{area.id}"),
         title=area.name,
         section="areas",
-        lead=fixed("areas.lead"),
+        lead=inlines(activities_in(area), "."),
         blocks=(
-            *book.found(f"area:{area.id}", (Severity.STOP, Severity.WARN)),
-            *_before(book, area),
-            *_alarms(book, area),
-            *_rules(book, area),
-            *_truths(book, area),
-            *mixtures_in(book, area),
-            *disturbance_blocks(book, area),
-            *reach_in(book, area),
-            *_sampling(book, area),
-            *_around(book, area),
-            *book.found(f"area:{area.id}", (Severity.NOTE,)),
+            *book.found(f"area:{area.id}", (Severity.STOP,)),
+            _in_one_look(book, area),
+            *alarms_and_actions(book, area),
+            para(fixed("areas.over-range")),
+            *whom_to_call(book),
+            *test_order(book, area),
+            *waits(book, area),
+            *_sight(book, area),
+            *_cards(book, area),
+            *book.found(f"area:{area.id}", (Severity.WARN,)),
+            *folded(_behind(book, area)),
         ),
     )
 
 
-def _activities(area: Area) -> str:
-    return ", ".join(word(ACTIVITIES, given.value) for given in area.activities)
+def _behind(book: HandbookContext, area: Area) -> Iterator[Block]:
+    """Reasons, rules, tables and units."""
+    yield from _hazards(book, area)
+    yield from seen_by_sets(book, area)
+    yield from _reasons(book, area)
+    yield from _rules(book, area)
+    yield from _truths(book, area)
+    yield from mixtures_in(book, area)
+    yield from disturbance_blocks(book, area)
+    yield from reach_in(book, area)
+    yield from _sampling(book, area)
+    yield from _around(book, area)
+    notes = book.found(f"area:{area.id}", (Severity.NOTE,))
+    yield from (head("Notes"), *notes) if notes else ()
 
 
-# ---- before you go in -----------------------------------------------------------
+# ---- what decides -----------------------------------------------------------------
 
 
-def _before(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+def _in_one_look(book: HandbookContext, area: Area) -> Block:
+    return facts(
+        ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
+        ("In the air", in_the_air(book, area)),
+        ("Note", inlines(area.note) if area.note else None),
+    )
+
+
+def _sight(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """A row a hazard, a column a set that differs: what shows, and what does not."""
+    return (*unseen(book, area)[:1], sight_matrix(book, area), *unseen(book, area)[1:])
+
+
+def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    cards = cards_of(book, area)
+    return (head("Pocket cards"), *points(_card(book, card.id, card.audience) for card in cards)) if cards else ()
+
+
+def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
+    pdf: Link = to(f"card-pdf:{card}", "print")
+    return inlines(book.link("card", card), f", for the {word(ROLES, audience)} (", pdf, ")")
+
+
+# ---- what stands behind it --------------------------------------------------------
+
+
+def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     hazards = (
-        (
-            (book.link("gas", hazard.gas.value), *_risk(hazard.risk)),
-            inlines(hazard.why.value),
-        )
+        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), inlines(hazard.why.value))
         for hazard in area.hazards
     )
     return (
-        head("Before you go in"),
+        head("Why this can be in the air"),
+        table(("Hazard", "Why"), hazards, empty="no hazard is listed"),
         facts(
-            ("Rules of", inlines(place(area.place.value).name) if area.place else None),
-            ("Work done there", inlines(_activities(area))),
-            ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
             ("Lowest oxygen to reckon with", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),
-            ("Note", inlines(area.note) if area.note else None),
+            ("Rules of", inlines(place(area.place.value).name) if area.place else None),
         ),
-        table(("Hazard", "Why"), hazards, caption="What can be in the air", empty="no hazard is listed"),
-        _detectors(book, area),
-        *seen_by_sets(book, area),
     )
-
-
-def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
-    """One set: what is carried together, and for whom where that is not everybody."""
-    together = listed(book.links("model", (given.value for given in one.models)), mark=" and ")
-    whom = [*(word(ROLES, given.value) for given in one.roles)]
-    doing = [*(word(ACTIVITIES, given.value) for given in one.activities)]
-    limits = [", ".join(part) for part in (whom, doing) if part]
-    several = inlines(", at the same time") if len(one.models) > 1 else ()
-    return (*together, *several, *(inlines(f" ({'; '.join(limits)})") if limits else ()))
-
-
-def _risk(risk: str) -> Inlines:
-    return inlines(f": {word(RISKS, risk)}") if risk else ()
 
 
 def _detectors(book: HandbookContext, area: Area) -> Block:
@@ -144,34 +169,12 @@ def _detectors(book: HandbookContext, area: Area) -> Block:
     return table(("Detector", "Sensors", "Sampling"), rows, caption="Detectors allowed here")
 
 
-# ---- alarms -----------------------------------------------------------------------
-
-
-def _alarms(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    rows: list[tuple[Inlines, ...]] = []
-    reasons: list[Inlines] = []
-    for channel in book.program.channels_in(area):
-        entry = book.program.setpoint(area.id, channel)
-        if entry is None:
-            rows.append((book.channel(channel), (Absent("no setpoint is given"),), inlines("")))
-            continue
-        rows += [_alarm_row(book, area, entry, alarm) for alarm in entry.alarms]
-        reasons.append(inlines(*book.channel(channel), ": ", entry.reason.value))
+def _reasons(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    entries = ((channel, book.program.setpoint(area.id, channel)) for channel in book.program.channels_in(area))
     return (
-        head("Alarms and what to do"),
-        para(fixed("areas.order")),
-        table(("Alarm", "Set to", "What to do"), rows, caption=f"Alarms in {area.name}", numeric=(1,), kind="alarms"),
-        para("Why these values, and the other areas: ", to("page:setpoints", "alarm setpoints"), "."),
-        *points(reasons),
-    )
-
-
-def _alarm_row(book: HandbookContext, area: Area, entry: Setpoint, alarm: str) -> tuple[Inlines, ...]:
-    channel = entry.channel.value
-    return (
-        inlines(book.channel(channel), f": {small(book.alarm_name(channel, alarm))}"),
-        book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
-        (Strong(inlines(entry.alarms[alarm].action.value)),),
+        head("Why the alarms are set so"),
+        *points(inlines(*book.channel(channel), ": ", entry.reason.value) for channel, entry in entries if entry),
+        para("The other areas: ", to("page:setpoints", "alarm setpoints"), "."),
     )
 
 
@@ -195,15 +198,9 @@ def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _truths(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    corrected = reading_corrections(book, area)
-    if corrected is None:
-        return ()
-    return (
-        head("From the display to what is there"),
-        *corrector(book, area),
-        corrected,
-        *charts_of_area(book, area),
-    )
+    form, corrected = corrector(book, area), reading_corrections(book, area)
+    made = (*form, *((corrected,) if corrected else ()))
+    return (head("From the display to what is there", "correct-a-reading"), *made) if made else ()
 
 
 # ---- sampling ----------------------------------------------------------------------
@@ -253,7 +250,6 @@ def _around(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     procedures = book.program.procedures.values()
     own = (p.id for p in procedures if area.id in {given.value for given in p.areas})
     everywhere = (p.id for p in procedures if not p.areas)
-    cards = [card for card in book.program.cards.values() if card.area and card.area.value == area.id]
     units = [unit for unit in book.program.units.values() if unit.area and unit.area.value == area.id]
     rows = (
         (
@@ -264,20 +260,13 @@ def _around(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         for unit in units
     )
     return (
-        head("Procedures"),
+        head("Detectors and procedures"),
+        _detectors(book, area),
         facts(
             ("For this area", listed(book.links("procedure", own))),
             ("For every area", listed(book.links("procedure", everywhere))),
         ),
-        head("Pocket cards"),
-        *(points(_card(book, card.id, card.audience) for card in cards) or (para("No card is made for this area."),)),
-        head("Detectors kept here"),
         kept_here(book, area.id)
         if many_units(book)
-        else table(("Detector", "Model", "State"), rows, empty="none is kept here"),
+        else table(("Detector", "Model", "State"), rows, caption="Kept here", empty="none"),
     )
-
-
-def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
-    pdf: Link = to(f"card-pdf:{card}", "print")
-    return inlines(book.link("card", card), f", for the {word(ROLES, audience)} (", pdf, ")")

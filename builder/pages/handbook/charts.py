@@ -6,19 +6,13 @@ from collections.abc import Iterable
 
 from builder.base.quantity import printed_unit
 from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
-from builder.pages.charts.conversions import displacement_chart, mass_chart, mass_charts, share_chart, share_charts
+from builder.pages.charts.conversions import displacement_chart, mass_charts, share_charts
 from builder.pages.charts.limits import ladder, time_charts
-from builder.pages.charts.readings import reading_charts
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, table
-from builder.program.areas import OXYGEN_GAS, Area
+from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
-
-
-def charts_of_area(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    """True against displayed readings; the numbers stand in the table of corrected readings above."""
-    return reading_charts(book.program, book.ledger, area)
 
 
 def charts_of_conversions(book: HandbookContext) -> tuple[Block, ...]:
@@ -30,26 +24,18 @@ def charts_of_conversions(book: HandbookContext) -> tuple[Block, ...]:
     return (head("As charts"), notice, *_with_numbers((*mass, *share)))
 
 
-def limits_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
-    """The ladder of limits and alarms, and the time until averaged alarms."""
+def ladder_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
+    """Limits, alarms, danger to life and the explosive limit on one scale."""
     found = ladder(book.program, book.ledger, gas)
+    return (found,) if found else ()
+
+
+def times_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
+    """The time until averaged alarms; curves, since both scales multiply."""
     times = time_charts(book.ledger, gas)
-    made: list[Block] = [found] if found else []
-    if times:
-        made += [
-            head("Time until an averaged alarm"),
-            assumes(
-                fixed("charts.time-to-alarm"),
-            ),
-            *_with_numbers(times),
-        ]
-    return tuple(made)
-
-
-def conversions_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
-    """Volume to mass and share of the explosive limit to volume, for one gas."""
-    found = [chart for chart in (mass_chart(book.ledger, gas), share_chart(book.ledger, gas)) if chart]
-    return (head("Conversion charts"), *_with_numbers(found)) if found else ()
+    if not times:
+        return ()
+    return (head("Time until an averaged alarm"), assumes(fixed("charts.time-to-alarm")), *_with_numbers(times))
 
 
 def displacement(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:

@@ -22,12 +22,10 @@ WINDOW = (WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
 
 
 def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
-    """True values for displayed readings, a column a gas; ``None`` where no hazard has a correction."""
+    """True values for displayed readings, a column a gas; ``None`` where every display shows what is there."""
     shown = tuple(number_part(magnitude(given.value, "%LEL")) for given in book.program.site.readings)
     gases = [
-        hazard.gas.value
-        for hazard in area.hazards
-        if any(READING_TRUE(area=area.id, gas=hazard.gas.value, n=n) in book.ledger for n in shown)
+        hazard.gas.value for hazard in area.hazards if any(_differs(book, area, hazard.gas.value, n) for n in shown)
     ]
     if not gases:
         return None
@@ -42,6 +40,12 @@ def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
         numeric=tuple(range(len(gases) + 1)),
         kind="matrix",
     )
+
+
+def _differs(book: HandbookContext, area: Area, gas: str, n: str) -> bool:
+    """Whether a display shows another number of this gas than is there."""
+    true, shown = book.ledger.get(READING_TRUE(area=area.id, gas=gas, n=n)), book.ledger.get(READING(n=n))
+    return true is not None and (shown is None or true.rounded != shown.rounded)
 
 
 def window_table(

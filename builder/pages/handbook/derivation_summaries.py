@@ -47,7 +47,7 @@ class Derivation:
 
 
 class Derivations(Mapping[str, tuple[Derivation, ...]]):
-    """Every figure's derivation, by the group whose page tells it in full; made when it is asked for and not held."""
+    """Every figure's derivation, by the group of its key; made when it is asked for and not held."""
 
     def __init__(self, ledger: Ledger, uses: Uses) -> None:
         groups: dict[str, list[Figure]] = {}

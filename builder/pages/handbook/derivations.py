@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache, lru_cache
+from itertools import groupby
 from typing import Final, TypeAlias
 
 from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas.registry import Formula, formula_of
-from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, ItemList, Link, Page, Paragraph, Table
+from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table, Text
+from builder.pages.handbook.figure_pages import family_of, figure_pages, in_family
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import PLAIN_HEAD, code, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import PLAIN_HEAD, code, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
-from builder.pages.handbook.sections import group_of, path_of
+from builder.pages.handbook.sections import path_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,77 +34,78 @@ class Uses:
     """Title of each such reference."""
 
 
-MANY_GROUPS: Final = 400
-"""With more groups of figures than this, the index leads to them by the first part of their keys."""
-HEADS: Final = ("Keys that begin with", "Figures")
-USED_BY, PRINTED_ON = subhead("Used by"), subhead("Printed on")
-NOWHERE: Final = para("No page prints it.")
+MANY_PAGES: Final = 400
+"""With more pages of derivations than this, the index leads to them by the first part of their keys."""
+HEADS: Final = ("Keys", "Figures")
 MADE_FROM: Final = ("Made from", "Value", "Found in")
 ALIKE: Final = 1 << 14
 Row: TypeAlias = tuple[Inlines, Inlines]
 
 
 def index_pages(book: HandbookContext) -> Iterator[Page]:
-    """The index: groups of derivations, numbers typed by hand, published sources; on a big site its further pages."""
-    counts = Counter(group_of(key) for key in book.ledger.figures)
-    parts = _index_parts(counts)
-    yield _index_page(book, _by_start(counts, parts) if parts else (table(HEADS, _groups(counts), numeric=(1,)),))
-    for start, runs in parts.items():
-        for number, names in enumerate(runs, start=1):
-            reference = _part_reference(start, number)
+    """The index: pages of derivations, numbers typed by hand, published sources; on a big site its further pages."""
+    found = _pages(book)
+    if len(found) <= MANY_PAGES:
+        yield _index_page(book, (table(HEADS, _rows(found.items()), numeric=(1,)),))
+        return
+    families: dict[str, list[_Keys]] = {}
+    for keys in found:
+        families.setdefault(family_of(keys[0]), []).append(keys)
+    parts = {family: even_runs(pages) for family, pages in families.items()}
+    yield _index_page(book, _by_family(parts))
+    for family, runs in parts.items():
+        for number, run in enumerate(runs, start=1):
+            reference = _part_reference(family, number)
             yield page(
                 id=reference,
                 path=path_of(reference),
-                title=f"Figures: {_span(names)}",
+                title=f"Figures: {_span(run)}",
                 section="figures",
                 lead=fixed("derivations.groups"),
-                blocks=(table(HEADS, _groups({name: counts[name] for name in names}), numeric=(1,)),),
+                blocks=(table(HEADS, _rows((keys, found[keys]) for keys in run), numeric=(1,)),),
             )
 
 
-def _index_parts(counts: Mapping[str, int]) -> dict[str, tuple[tuple[str, ...], ...]]:
-    """The groups by the first part of their keys, in runs of a page each; nothing where all fit on one."""
-    if len(counts) <= MANY_GROUPS:
-        return {}
-    starts: dict[str, list[str]] = {}
-    for name in sorted(counts, key=_counting):
-        starts.setdefault(name.partition(".")[0], []).append(name)
-    return {start: even_runs(names) for start, names in starts.items()}
+_Keys: TypeAlias = tuple[str, ...]
 
 
-def _counting(name: str) -> tuple[str | int, ...]:
-    """Sorts rows 41 before rows 401."""
-    start, mark, row = name.rpartition(".rows-")
-    return (start, int(row)) if mark else (name, 0)
+def _pages(book: HandbookContext) -> Mapping[_Keys, str]:
+    """The sorted keys of every page of derivations, and its reference."""
+    name = figure_pages(book.ledger.figures).name
+    runs = groupby(sorted(book.ledger.figures, key=in_family), name)
+    return {tuple(keys): f"figures:{name}" for name, keys in runs}
 
 
-def _part_reference(start: str, number: int) -> str:
-    return f"keys:{start}-{number}-"
+def _part_reference(family: str, number: int) -> str:
+    return f"keys:{family}-{number}-"
 
 
-def _span(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+def _span(run: Sequence[_Keys]) -> str:
+    first, last = run[0][0], run[-1][-1]
+    return first if first == last else f"{first} to {last}"
 
 
-def _by_start(counts: Mapping[str, int], parts: Mapping[str, tuple[tuple[str, ...], ...]]) -> tuple[Block, ...]:
+def _by_family(parts: Mapping[str, Sequence[Sequence[_Keys]]]) -> tuple[Block, ...]:
     rows = (
         (
-            code(start),
-            listed(to(_part_reference(start, number), _span(names)) for number, names in enumerate(runs, start=1)),
-            inlines(str(sum(counts[name] for names in runs for name in names))),
+            code(family),
+            listed(to(_part_reference(family, number), _span(run)) for number, run in enumerate(runs, start=1)),
+            inlines(str(sum(len(keys) for run in runs for keys in run))),
         )
-        for start, runs in parts.items()
+        for family, runs in parts.items()
     )
-    columns = ("Keys that begin with", "Groups", "Figures")
+    columns = ("Keys that begin with", "Pages", "Figures")
     return (
         table(columns, rows, numeric=(2,)),
         para(fixed("derivations.search")),
     )
 
 
-def _groups(counts: Mapping[str, int]) -> Iterator[tuple[Inlines, ...]]:
-    for name in sorted(counts, key=_counting):
-        yield (Link(f"figures:{name}", (Code(name),)),), inlines(str(counts[name]))
+def _rows(found: Iterable[tuple[_Keys, str]]) -> Iterator[tuple[Inlines, ...]]:
+    for keys, reference in found:
+        first, last = keys[0], keys[-1]
+        span = (Code(first), Text(" to "), Code(last)) if first != last else (Code(first),)
+        yield (Link(reference, span),), inlines(str(len(keys)))
 
 
 def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
@@ -144,33 +146,23 @@ def _sources(book: HandbookContext) -> Table:
 
 
 def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
-    """One page a group of keys; none of them is printed in the book."""
-    groups: dict[str, list[Figure]] = {}
-    for figure in book.ledger:
-        groups.setdefault(group_of(figure.key), []).append(figure)
-    for name, figures in sorted(groups.items()):
+    """A page a family of keys, or several; none of them is printed in a book unless it is asked for."""
+    for keys, reference in _pages(book).items():
         yield page(
-            id=f"figures:{name}",
-            path=path_of(f"figures:{name}"),
-            title=f"Figures: {name}",
+            id=reference,
+            path=path_of(reference),
+            title=f"Figures: {_span((keys,))}",
             section="figures",
             lead=fixed("derivations.one"),
-            blocks=[block for figure in figures for block in _derivation(book, figure, uses)],
+            blocks=[block for key in keys for block in _derivation(book, book.ledger[key], uses)],
         )
 
 
 def _derivation(book: HandbookContext, figure: Figure, uses: Uses) -> Iterator[Block]:
     yield Heading(2, (Code(figure.key),), figure.key)
-    yield _facts(figure)
+    yield _facts(figure, uses)
     if figure.inputs:
         yield table(MADE_FROM, (_input(book, part) for part in figure.inputs))
-    made = uses.made.get(figure.key, ())
-    if made:
-        yield USED_BY
-        yield ItemList(tuple((_user(key),) for key in made))
-    printed = uses.printed_on.get(figure.key, ())
-    yield PRINTED_ON
-    yield ItemList(tuple((_place(on, uses.titles.get(on, on)),) for on in printed)) if printed else NOWHERE
 
 
 def _key(key: str) -> Link:
@@ -181,13 +173,13 @@ def _key(key: str) -> Link:
 
 
 @lru_cache(maxsize=ALIKE)
-def _user(key: str) -> Paragraph:
-    return para(_key(key), " ", Fig(key))
+def _user(key: str) -> Inlines:
+    return inlines(Code(key), " ", Fig(key))
 
 
 @lru_cache(maxsize=ALIKE)
-def _place(reference: str, title: str) -> Paragraph:
-    return para(to(reference, title))
+def _place(reference: str, title: str) -> Inlines:
+    return (to(reference, title),)
 
 
 @lru_cache(maxsize=ALIKE)
@@ -196,23 +188,26 @@ def _row(label: str, text: str) -> Row:
 
 
 @cache
-def _formula_rows(name: str) -> tuple[Row, ...]:
-    record, named = formula_record(name), (inlines("Name of the formula"), code(name))
-    if record is None:
-        return (named,)
-    return _row("Formula", f"{record.title}: {record.expression}"), named, _row("Valid for", record.valid)
+def _formula_row(name: str) -> Row:
+    record = formula_record(name)
+    formula = inlines(f"{record.title}: {record.expression}; valid for {record.valid} ") if record else ()
+    return inlines("Formula"), (*formula, *code(name))
 
 
-def _facts(figure: Figure) -> Block:
+def _facts(figure: Figure, uses: Uses) -> Block:
+    made = (_user(key) for key in uses.made.get(figure.key, ()))
+    printed = (_place(on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ()))
     rows = (
         _row("What it is", figure.label),
         (inlines("Printed"), (Fig(figure.key),)),
         (inlines("Exact value"), inlines(exact_text(figure))),
         _row("Rounding", figure.rounding.describe() if figure.rounding else "printed as it is"),
-        *_formula_rows(figure.formula),
+        _formula_row(figure.formula),
         _row("Source", figure.source),
         *((_row("Assumes", figure.note),) if figure.note else ()),
-        _row("Read in its source", "yes" if figure.read else "no: it rests on a value that was not read in its source"),
+        *(() if figure.read else ((inlines("Read in its source"), fixed("derivations.unread")),)),
+        (inlines("Used by"), listed(made, none="no other figure")),
+        (inlines("Printed on"), listed(printed, none="no page")),
     )
     return Table(PLAIN_HEAD, rows, kind="facts")
 
@@ -220,7 +215,7 @@ def _facts(figure: Figure) -> Block:
 def _input(book: HandbookContext, part: Input) -> tuple[Inlines, ...]:
     found: list[Inlines] = []
     if part.figure:
-        found.append((_key(part.figure),))
+        found.append(code(part.figure) if part.figure in book.ledger.figures else (_key(part.figure),))
     if part.where:
         found.append(code(part.where))
     if part.source:

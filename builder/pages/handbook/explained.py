@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
 
-from builder.pages.blocks import Block, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
+from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
 from builder.pages.handbook.terms import GlossaryTerm, all_terms
 
 LEFT_ALONE = ("figures:", "page:figures", "page:findings", "page:glossary", "page:search")
@@ -61,7 +61,7 @@ class _Linker:
             return Paragraph(self._inlines(block.content))
         if isinstance(block, ItemList):
             return replace(block, items=tuple(self._blocks(item) for item in block.items))
-        if isinstance(block, Notice) and block.kind in CALM:
+        if isinstance(block, Fold) or (isinstance(block, Notice) and block.kind in CALM):
             return replace(block, content=self._blocks(block.content))
         if isinstance(block, Table):
             explained = block.explained or tuple(self._heads(block.columns))

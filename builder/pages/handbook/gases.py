@@ -4,14 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Absent, Block, Inlines, Page, Strong
+from builder.figures.figure import Figure
+from builder.pages.blocks import Block, Inlines, Page, Strong
 from builder.pages.handbook.air import oxygen_here, vapour_of
-from builder.pages.handbook.charts import conversions_of_gas, displacement, limits_of_gas
+from builder.pages.handbook.charts import displacement, ladder_of_gas, times_of_gas
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import RISKS, small, word
 from builder.pages.handbook.mixtures import disturbs
-from builder.pages.handbook.parts import assumes, code, facts, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import (
+    assumes,
+    code,
+    facts,
+    folded,
+    head,
+    inlines,
+    listed,
+    page,
+    para,
+    points,
+    table,
+    to,
+)
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
@@ -61,6 +75,7 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
 
 
 def _gas_page(book: HandbookContext, gas: Gas) -> Page:
+    """What decides first; how a number is printed in which table is folded away."""
     return page(
         id=f"gas:{gas.id}",
         path=path_of(f"gas:{gas.id}"),
@@ -69,16 +84,16 @@ def _gas_page(book: HandbookContext, gas: Gas) -> Page:
         lead=fixed("gases.one", gas=small(gas.name)),
         blocks=(
             *book.found(f"gas:{gas.id}"),
-            *_identity(book, gas),
-            *_flammability(book, gas),
+            *ladder_of_gas(book, gas),
+            _properties(book, gas),
+            *_met(book, gas),
+            *_sensors(book, gas),
+            *_limits(book, gas),
             *vapour_of(book, gas),
             *_oxygen(book, gas),
             *displacement(book, gas),
-            *_limits(book, gas),
-            *limits_of_gas(book, gas),
-            *conversions_of_gas(book, gas),
-            *_sensors(book, gas),
-            *_met(book, gas),
+            *_unknown(book, gas),
+            *folded((*times_of_gas(book, gas), *_tables(book, gas), *_held(book, gas))),
         ),
     )
 
@@ -87,21 +102,33 @@ def _areas(book: HandbookContext, gas: str) -> tuple[str, ...]:
     return tuple(area.id for area in book.program.areas.values() if area.hazard(gas))
 
 
-def _identity(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
+def _properties(book: HandbookContext, gas: Gas) -> Block:
     entry = gas.entry
-    return (
-        head("Identity"),
-        facts(
-            ("Name in the library", inlines(entry.name)),
-            ("Other names", inlines(", ".join(entry.synonyms)) if entry.synonyms else None),
-            ("Formula", code(entry.formula)),
-            ("CAS number", code(entry.cas)),
-            ("Molar mass", book.fig(GAS_MOLAR_MASS(gas=gas.id))),
-            ("Density relative to air", book.fig(GAS_DENSITY(gas=gas.id))),
-            ("Ionisation energy", book.fig(GAS_IONISATION_ENERGY(gas=gas.id))),
-            *((f"{PROPERTIES[prop]} set by the site", _override(gas, prop)) for prop in gas.overrides),
-        ),
+    return facts(
+        ("Formula", code(entry.formula)),
+        ("CAS number", code(entry.cas)),
+        ("Also called", inlines(", ".join(_other_names(gas))) if _other_names(gas) else None),
+        ("Density relative to air", book.maybe(GAS_DENSITY(gas=gas.id))),
+        ("Lower explosive limit (LEL)", _bound(book, gas, "lel")),
+        ("Upper explosive limit (UEL)", _bound(book, gas, "uel")),
+        ("Molar mass", book.fig(GAS_MOLAR_MASS(gas=gas.id))),
+        ("Ionisation energy", book.maybe(GAS_IONISATION_ENERGY(gas=gas.id))),
+        ("Clings to sampling tubes", fixed("gases.clings") if gas.clings else None),
+        *((f"{PROPERTIES[prop]} set by the site", _override(gas, prop)) for prop in gas.overrides),
     )
+
+
+def _other_names(gas: Gas) -> tuple[str, ...]:
+    named = (gas.entry.name, *gas.entry.synonyms)
+    return tuple(name for name in named if name.casefold() != gas.name.casefold())
+
+
+def _bound(book: HandbookContext, gas: Gas, bound: str) -> Inlines | None:
+    """A limit of explosion on the site's basis, in every unit that a reader meets."""
+    own = GAS_LEL(gas=gas.id) if bound == "lel" else GAS_UEL(gas=gas.id)
+    keys = (own, GAS_BOUND_PPM(gas=gas.id, bound=bound), GAS_BOUND_MASS(gas=gas.id, bound=bound))
+    found = [figure for figure in map(book.maybe, keys) if figure]
+    return listed(found, mark=", ") if found else None
 
 
 def _override(gas: Gas, prop: str) -> Inlines:
@@ -112,33 +139,28 @@ def _override(gas: Gas, prop: str) -> Inlines:
 # ---- flammability --------------------------------------------------------------------
 
 
-def _flammability(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
+def _tables(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
+    """What each table of explosive limits prints, and where the exposure limits stand."""
     site = book.program.site.basis.lel.value
     rows = [
         (
             _basis(book, basis, marked=basis == site),
-            book.fig(GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis)),
-            book.maybe(GAS_BOUND_IN_TABLE(gas=gas.id, bound="uel", basis=basis))
-            or book.fig(GAS_UEL(gas=gas.id) if basis == site else ""),
+            book.fig(GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis), absent="no value"),
+            book.fig(GAS_BOUND_IN_TABLE(gas=gas.id, bound="uel", basis=basis), absent="no value"),
         )
         for basis in LEL_BASES
+        if GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis) in book.ledger
     ]
-    made: list[Block] = [
-        head("Explosive limits"),
-        table(("Table", "Lower (LEL)", "Upper (UEL)"), rows, caption="As each table prints them", numeric=(1, 2)),
+    made: list[Block] = []
+    if rows:
+        columns = ("Table", "Lower (LEL)", "Upper (UEL)")
+        made += [head("Explosive limits as each table prints them"), table(columns, rows, numeric=(1, 2))]
+        made.append(assumes(fixed("gases.normal-air")))
+    sources = [
+        inlines(f"{_list_name(book, list_id)}, {small(KINDS_BY_ID[kind].name)}: ", *_remarks(book.ledger[key]))
+        for list_id, kind, key in _known_limits(book, gas)
     ]
-    if GAS_LEL(gas=gas.id) not in book.ledger:
-        return (*made, para(fixed("gases.no-value")))
-    chart = (
-        (inlines("By volume"), book.fig(GAS_LEL(gas=gas.id)), book.fig(GAS_UEL(gas=gas.id))),
-        *(
-            (inlines(label), *(book.fig(family(gas=gas.id, bound=bound)) for bound in ("lel", "uel")))
-            for label, family in (("In parts per million", GAS_BOUND_PPM), ("By mass", GAS_BOUND_MASS))
-        ),
-    )
-    made.append(table(("Unit", "Lower (LEL)", "Upper (UEL)"), chart, caption="As this site uses them", numeric=(1, 2)))
-    made.append(assumes(fixed("gases.normal-air")))
-    return tuple(made)
+    return (*made, head("Where the exposure limits stand"), *points(sources)) if sources else tuple(made)
 
 
 def _basis(book: HandbookContext, basis: str, *, marked: bool) -> Inlines:
@@ -156,44 +178,57 @@ def _oxygen(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
 
 def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
-    for list_id in book.program.limit_lists:
-        kinds = [kind for kind in LIMIT_KINDS if EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind) in book.ledger]
-        name = book.program.library.limit_list(list_id).name
-        for kind in kinds:
-            rows.append(_limit(book, name, EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind), kind))
-            rows += _long_shift(book, name, EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
-        if not kinds:
-            none: Inlines = (Absent("no value of this list here"),)
-            rows.append((inlines(name), inlines(""), none, inlines(""), inlines("")))
+    for list_id, kind, key in _known_limits(book, gas):
+        name = inlines(_list_name(book, list_id))
+        by_mass = book.maybe(EXPOSURE_LIMIT_MASS.on(key)) or inlines("")
+        rows.append((name, inlines(KINDS_BY_ID[kind].name), book.fig(key), by_mass))
+        lowered = book.maybe(EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
+        if lowered:
+            rows.append((name, inlines("TWA, lowered for the longest turn of work"), lowered, inlines("")))
+    if not rows:
+        return ()
+    columns = ("List", "Kind", "By volume", "By mass, approximate")
     return (
         head("Exposure limits"),
-        table(("List", "Kind", "By volume", "By mass, approximate", "Source"), rows, numeric=(2, 3)),
-        assumes(
-            fixed("gases.by-mass"),
-        ),
-        para("How to convert other values: ", to("page:conversions", "conversions"), "."),
+        table(columns, rows, numeric=(2, 3)),
+        assumes(inlines(*fixed("gases.by-mass"), " Other values: ", to("page:conversions", "conversions"), ".")),
     )
 
 
-def _long_shift(book: HandbookContext, name: str, key: str) -> list[tuple[Inlines, ...]]:
-    figure = book.ledger.get(key)
-    if figure is None:
-        return []
-    kind = "TWA, lowered for the longest turn of work"
-    return [(inlines(name), inlines(kind), book.fig(key), inlines(""), inlines(f"{figure.source} ({figure.note})"))]
+def _known_limits(book: HandbookContext, gas: Gas) -> Iterator[tuple[str, str, str]]:
+    """List, kind and key of every exposure limit there is."""
+    for list_id in book.program.limit_lists:
+        for kind in LIMIT_KINDS:
+            key = EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind)
+            if key in book.ledger:
+                yield list_id, kind, key
 
 
-def _limit(book: HandbookContext, name: str, key: str, kind: str) -> tuple[Inlines, ...]:
-    figure = book.ledger[key]
+def _list_name(book: HandbookContext, list_id: str) -> str:
+    return book.program.library.limit_list(list_id).name
+
+
+def _remarks(figure: Figure) -> Inlines:
     note = figure.note if figure.note and figure.note not in figure.source else ""
-    remarks = (figure.source, f" {note}" if note else "", "" if figure.read else " (not read in its source)")
-    return (
-        inlines(name),
-        inlines(KINDS_BY_ID[kind].name),
-        book.fig(key),
-        book.fig(EXPOSURE_LIMIT_MASS.on(key)),
-        inlines(*(part for part in remarks if part)),
-    )
+    parts = (figure.source, "; " if note else "", note, "" if figure.read else " (not read in its source)")
+    return inlines(*(part for part in parts if part))
+
+
+# ---- what nobody says ------------------------------------------------------------------
+
+
+def _unknown(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
+    """One line that names what has no value here, so that silence is not taken for safety."""
+    missing = [
+        *("the lower explosive limit" for key in (GAS_LEL(gas=gas.id),) if key not in book.ledger),
+        *("the density" for key in (GAS_DENSITY(gas=gas.id),) if key not in book.ledger),
+        *("the ionisation energy" for key in (GAS_IONISATION_ENERGY(gas=gas.id),) if key not in book.ledger),
+    ]
+    known = {list_id for list_id, _, _ in _known_limits(book, gas)}
+    missing += [f"a limit of {_list_name(book, name)}" for name in book.program.limit_lists if name not in known]
+    missing.append("at what amount it smells")
+    burns = () if GAS_LEL(gas=gas.id) in book.ledger else inlines(" ", *fixed("gases.no-value"))
+    return (para(fixed("gases.unknown", missing=", ".join(missing)), burns),)
 
 
 # ---- sensors, areas, cylinders -------------------------------------------------------------
@@ -212,15 +247,13 @@ def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     ]
     blind = [sensor.id for sensor in sensors if gas.id in {given.value for given in sensor.blind_to}]
     set_with = [sensor.id for sensor in sensors if sensor.calibrated_with.value == gas.id]
+    seen = table(("Sensor", "Display", "Multiply the reading by"), rows, numeric=(2,))
     return (
         head("Sensors"),
-        table(
-            ("Sensor", "Display", "Multiply the reading by"), rows, numeric=(2,), empty="no sensor of this site sees it"
-        ),
+        seen if rows else para(Strong(fixed("gases.not-seen"))),
         facts(
             ("Adjusted with this gas", listed(book.links("sensor", set_with)) if set_with else None),
             ("Blind to this gas", listed(book.links("sensor", blind)) if blind else None),
-            ("Clings to sampling tubes", inlines("yes: prove a tube with the real substance") if gas.clings else None),
         ),
         *disturbs(book, gas.id),
     )
@@ -233,14 +266,13 @@ def _met(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         if hazard:
             why = f"{word(RISKS, hazard.risk)}: {hazard.why.value}" if hazard.risk else hazard.why.value
             rows.append(((book.link("area", area.id),), inlines(why)))
+    return (head("Where it is a hazard"), table(("Area", "Why"), rows)) if rows else (para(fixed("gases.no-area")),)
+
+
+def _held(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     held = [
         ((book.link("cylinder", cylinder.id),), book.fig(CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id)))
         for cylinder in book.program.cylinders.values()
         if cylinder.component(gas.id)
     ]
-    return (
-        head("Where it is a hazard"),
-        table(("Area", "Why"), rows, empty="in no area of this site"),
-        head("Cylinders that hold it"),
-        table(("Cylinder", "Certified"), held, numeric=(1,), empty="none"),
-    )
+    return (head("Cylinders that hold it"), table(("Cylinder", "Certified"), held, numeric=(1,))) if held else ()

@@ -8,6 +8,7 @@ from functools import lru_cache
 from builder.pages.blocks import (
     Block,
     Code,
+    Fold,
     Heading,
     Inline,
     Inlines,
@@ -53,6 +54,19 @@ def para(*parts: str | Inline | Inlines) -> Paragraph:
 def head(text: str, anchor: str = "") -> Heading:
     """A heading of level 2."""
     return Heading(2, inlines(text), anchor)
+
+
+def folded(blocks: Iterable[Block]) -> tuple[Block, ...]:
+    """Parts that each begin with a heading, folded away under it; what stands before the first is left as it is."""
+    made: list[Block] = []
+    for block in blocks:
+        if isinstance(block, Heading) and block.level == 2:  # noqa: PLR2004 - the level of parts
+            made.append(Fold(block, ()))
+        elif made and isinstance(made[-1], Fold):
+            made[-1] = Fold(made[-1].heading, (*made[-1].content, block))
+        else:
+            made.append(block)
+    return tuple(made)
 
 
 def subhead(*parts: str | Inline | Inlines, anchor: str = "") -> Heading:

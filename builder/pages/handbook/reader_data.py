@@ -10,6 +10,7 @@ from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of
 from builder.pages.handbook.derivation_summaries import Derivations
 from builder.pages.handbook.entries import LookupEntry, entries_of
+from builder.pages.handbook.figure_pages import FigurePages, figure_pages
 from builder.pages.handbook.figure_words import FigureWords, figure_words
 from builder.program.program import Program
 
@@ -21,8 +22,10 @@ class ReaderData:
     entries: tuple[LookupEntry, ...]
     figures: FigureWords
     """Every figure by its key and the words of its label."""
+    told_on: FigurePages
+    """Which page tells the whole derivation of a figure."""
     derivations: Derivations
-    """By the group of keys that one page tells of."""
+    """By the group of keys that one file of data holds."""
 
 
 def reader_data(
@@ -43,5 +46,6 @@ def reader_data(
     return ReaderData(
         entries=entries_of(program, names, codes, pages),
         figures=figure_words(ledger, names),
+        told_on=figure_pages(ledger.figures),
         derivations=Derivations(ledger, uses_of(ledger, names, pages, elsewhere)),
     )

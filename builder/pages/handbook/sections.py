@@ -43,7 +43,7 @@ FOLDERS: Final = {
 """Kind of reference -> folder of its pages. Names of ``units-in``, ``keys``, ``index`` end in a hyphen; no id does."""
 
 RECORD_ROWS: Final = 40
-"""Rows of a file of records whose figures stand on one page; ``templates/js/search.js`` counts the same."""
+"""Rows of a file of records whose figures make one group; ``templates/js/derivation.js`` counts the same."""
 RECORD_PARTS: Final = 3
 """Parts of a key that name a row of a file of records; what it is comes after them."""
 
@@ -98,9 +98,9 @@ def crumbs_of(reference: str, section: str) -> tuple[tuple[str, str], ...]:
 
 
 def group_of(key: str) -> str:
-    """The derivation page a figure stands on: the first two parts of its key, or the first of a key of two parts.
+    """The figures that one file of data holds: by the first two parts of a key, or the first of a key of two parts.
 
-    A file of records goes over many pages, since it may have a hundred thousand rows.
+    A file of records makes many groups, since it may have a hundred thousand rows.
 
     >>> group_of("gas.methane.lel.ppm"), group_of("site.pressure"), group_of("record.rounds.57.day")
     ('gas.methane', 'site', 'record.rounds.rows-41')

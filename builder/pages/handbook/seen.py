@@ -10,7 +10,7 @@ from builder.findings.seen_table import AlarmTruth, SeenRow, Shows, seen_rows, s
 from builder.pages.blocks import Absent, Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import small
+from builder.pages.handbook.labels import capital, small
 from builder.pages.handbook.parts import assumes, head, inlines, listed, subhead, table
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
@@ -38,6 +38,24 @@ def _limits_table(book: HandbookContext, rows: tuple[SeenRow, ...]) -> Block:
         (*_seen_cells(book, row), *(_limit_cell(book, row, row.of_kind(*names)) for _, names in kinds)) for row in rows
     )
     return table(columns, lines, empty="no hazard is listed")
+
+
+def sight_matrix(book: HandbookContext, area: Area) -> Block:
+    """How each hazard shows, a column for every set that shows another thing than the sets before."""
+    groups = sets_alike(book.program, area)
+    shown: list[dict[str, list[Inlines]]] = []
+    for group in groups:
+        ways: dict[str, list[Inlines]] = {}
+        for row in seen_rows(book.program, book.ledger, area, group[0]):
+            way = inlines(capital(_shows(book, row)))
+            ways.setdefault(row.seen.gas, []).append((Strong(way),) if row.shows is Shows.NOT else way)
+        shown.append(ways)
+    rows = (
+        ((book.link("gas", hazard.gas.value),), *(listed(ways.get(hazard.gas.value, ())) for ways in shown))
+        for hazard in area.hazards
+    )
+    columns = ("Hazard", *(_names(book, group) for group in groups))
+    return table(columns, rows, caption="How it shows", kind="matrix", empty="no hazard is listed")
 
 
 def seen_in_short(book: HandbookContext, area: Area) -> tuple[Block, ...]:

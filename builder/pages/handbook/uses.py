@@ -33,13 +33,15 @@ NOT_COUNTED: Final = ("figures:", "page:search")
 
 
 def with_uses(pages: tuple[Page, ...], program: Program, ledger: Ledger) -> tuple[Page, ...]:
-    """The same pages; those about one thing end with what uses it."""
+    """The same pages; those about one thing end with what uses it, and with the first of its derivations."""
     titles = {page.id: page.title for page in pages}
     titles |= {f"card:{card.id}": card.title for card in program.cards.values()}
     users = _users(pages, program)
-    groups = {group_of(key) for key in ledger.figures}
+    first: dict[str, str] = {}
+    for key in sorted(ledger.figures):
+        first.setdefault(group_of(key), key)
     return tuple(
-        replace(page, blocks=(*page.blocks, *_section(page, users.get(page.id, ()), titles, groups)))
+        replace(page, blocks=(*page.blocks, *_section(page, users.get(page.id, ()), titles, first)))
         if page.id.startswith(tuple(f"{kind}:" for kind in THINGS))
         else page
         for page in pages
@@ -64,16 +66,18 @@ def _users(pages: Iterable[Page], program: Program) -> Mapping[str, tuple[str, .
     return {target: tuple(users) for target, users in found.items()}
 
 
-def _section(page: Page, users: Iterable[str], titles: Mapping[str, str], groups: set[str]) -> tuple[Block, ...]:
+def _section(
+    page: Page, users: Iterable[str], titles: Mapping[str, str], first: Mapping[str, str]
+) -> tuple[Block, ...]:
     kinds: dict[str, list[str]] = {}
     known = dict(ROWS)
     for user in users:
         kind = user.partition(":")[0]
         kinds.setdefault(kind if kind in known else "page", []).append(user)
     rows = [(title, _named(kinds[kind], titles)) for kind, title in ROWS if kind in kinds]
-    group = page.id.replace(":", ".", 1)
-    if group in groups:
-        rows.append(("Derivations of its figures", (Link(f"figures:{group}", (Text("how each of them was made"),)),)))
+    key = first.get(page.id.replace(":", ".", 1))
+    if key:
+        rows.append(("How its numbers were made", (Link(f"figure:{key}", (Text("from the first of them on"),)),)))
     return (head(USES), facts(*rows) if rows else para("Nothing in this handbook names it."))
 
 

@@ -1,0 +1,178 @@
+"""What decides in an area, in few lines: what to carry, what to test, what is not seen, what to do when it sounds.
+
+The page of the area begins with it, and its opening in a printed book is made of nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, capital, small, word
+from builder.pages.handbook.parts import facts, head, inlines, listed, points, table
+from builder.program.areas import Area
+from builder.program.cards import CardSpec
+from builder.program.carry import CarriedSet
+from builder.program.keys.families import (
+    AREA_DEPTH,
+    AREA_HOSE,
+    HOSE_WAIT,
+    LEVELS_COUNT,
+    LEVELS_TOTAL_TIME,
+    SENSOR_MINIMUM_OXYGEN,
+    SETPOINT,
+)
+from builder.program.sensors import OXYGEN
+
+SOUNDS = "it-sounds"
+"""Anchor of the heading over the alarms."""
+
+
+def activities_in(area: Area) -> str:
+    """The work done there."""
+    return capital(", ".join(word(ACTIVITIES, given.value) for given in area.activities))
+
+
+# ---- before going in ----------------------------------------------------------------
+
+
+def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
+    """One set: what is carried together, and for whom where that is not everybody."""
+    together = listed(book.links("model", (given.value for given in one.models)), mark=" and ")
+    whom = [*(word(ROLES, given.value) for given in one.roles)]
+    doing = [*(word(ACTIVITIES, given.value) for given in one.activities)]
+    limits = [", ".join(part) for part in (whom, doing) if part]
+    several = inlines(", at the same time") if len(one.models) > 1 else ()
+    return (*together, *several, *(inlines(f" ({'; '.join(limits)})") if limits else ()))
+
+
+def risk_words(risk: str) -> Inlines:
+    """Which way oxygen goes, after its name."""
+    return inlines(f": {word(RISKS, risk)}") if risk else ()
+
+
+def in_the_air(book: HandbookContext, area: Area) -> Inlines:
+    """Every hazard in one line."""
+    return listed((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)) for hazard in area.hazards)
+
+
+def test_order(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """What is tested in which order, and the readings at which nobody goes in."""
+    rows: list[tuple[Inlines, ...]] = []
+    for channel in book.program.channels_in(area):
+        stay_out = _stay_out(book, area, channel)
+        if stay_out:
+            rows.append((inlines(f"{len(rows) + 1}. {book.channel_name(channel)}"), stay_out))
+    return (head("Test in this order"), table(("Test", "Stay out"), rows, empty="no alarm is set")) if rows else ()
+
+
+def _stay_out(book: HandbookContext, area: Area, channel: str) -> Inlines:
+    """The reading at which nobody goes in: oxygen on either side, anything else at its first alarm.
+
+    The reading of the alarm itself is among them, since a unit sounds at it.
+    """
+    entry = book.program.setpoint(area.id, channel)
+    if entry is None or not entry.alarms:
+        return ()
+    sides = (("low", " or less"), ("high", " or more"))
+    wanted = [side for side in sides if side[0] in entry.alarms] if channel == OXYGEN else []
+    return listed(
+        (
+            inlines(*book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)), words)
+            for alarm, words in wanted or ((next(iter(entry.alarms)), " or more"),)
+        ),
+        mark=", ",
+    )
+
+
+def waits(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """How long to wait at every level below a hose."""
+    lines = facts(
+        *(
+            (f"Wait, {book.names[f'model:{model.id}']}", book.maybe(HOSE_WAIT(area=area.id, model=model.id)))
+            for model in book.program.models_in(area)
+        ),
+        ("Depth", book.maybe(AREA_DEPTH(area=area.id))),
+        ("Hose", book.maybe(AREA_HOSE(area=area.id))),
+        ("Levels to test, from above", book.maybe(LEVELS_COUNT(area=area.id))),
+        ("All levels take at least", book.maybe(LEVELS_TOTAL_TIME(area=area.id))),
+    )
+    return (head("Through the hose, at every level"), lines) if lines.rows else ()
+
+
+def unseen(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """What none of the detectors carried here shows."""
+    lines = [*_blind_sets(book, area)]
+    fitted = (pair for model in book.program.models_in(area) for pair in book.program.fitted(model))
+    for sensor in {sensor.id: sensor for _, sensor in fitted}.values():
+        if sensor.blind_to:
+            lines.append(inlines(f"{sensor.name}: blind to ", *_gases(book, (g.value for g in sensor.blind_to)), "."))
+        least = book.maybe(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))
+        if least:
+            lines.append(inlines(f"{sensor.name}: reads low or nothing below ", *least, " of oxygen."))
+    return (head("The display does not see"), *points((*lines, inlines("Any gas that is not on this page."))))
+
+
+def _blind_sets(book: HandbookContext, area: Area) -> Iterator[Inlines]:
+    """Of each set that is carried together, the gases of this area that none of its sensors sees."""
+    for one in area.carry:
+        models = [book.program.models[given.value] for given in one.models]
+        sensors = [sensor for model in models for _, sensor in book.program.fitted(model)]
+        missed = [h.gas.value for h in area.hazards if not any(sensor.sees(h.gas.value) for sensor in sensors)]
+        if missed:
+            names = listed((inlines(model.name) for model in models), mark=" and ")
+            yield (Strong(inlines(*names, ": no sensor for ", *_gases(book, missed), ".")),)
+
+
+def _gases(book: HandbookContext, names: Iterable[str]) -> Inlines:
+    return listed((inlines(small(book.names[f"gas:{name}"])) for name in names), mark=", ")
+
+
+# ---- when it sounds -----------------------------------------------------------------
+
+
+def alarms_and_actions(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """Every alarm with its number and what to do, in the order air is tested."""
+    rows: list[tuple[Inlines, ...]] = []
+    for channel in book.program.channels_in(area):
+        entry = book.program.setpoint(area.id, channel)
+        if entry is None:
+            rows.append((inlines(book.channel_name(channel)), (Absent("no setpoint is given"),), inlines("")))
+            continue
+        rows += [
+            (
+                inlines(f"{book.channel_name(channel)}: {small(book.alarm_name(channel, alarm))}"),
+                book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
+                (Strong(inlines(entry.alarms[alarm].action.value)),),
+            )
+            for alarm in entry.alarms
+        ]
+    return (
+        Heading(2, inlines(f"It sounds: {area.name}"), SOUNDS),
+        table(("Alarm", "Set to", "Do this"), rows, numeric=(1,), kind="alarms", empty="no alarm is set"),
+    )
+
+
+def whom_to_call(book: HandbookContext) -> tuple[Block, ...]:
+    """The numbers, where the site gives any."""
+    found = calls(book)
+    return (head("Call"), found) if found.rows else ()
+
+
+def calls(book: HandbookContext) -> Table:
+    """Whom to call: the number first, since it is what is looked for."""
+    rows = (
+        (
+            (Strong(inlines(contact.call.value)), *inlines(contact.besides)),
+            inlines(contact.name.value),
+            inlines(contact.role.value),
+        )
+        for contact in book.program.site.contacts
+    )
+    return table(("Number", "Who", "For"), rows, kind="calls")
+
+
+def cards_of(book: HandbookContext, area: Area) -> tuple[CardSpec, ...]:
+    """The pocket cards of an area."""
+    return tuple(card for card in book.program.cards.values() if card.area and card.area.value == area.id)
