@@ -142,6 +142,7 @@ class Fold:
     """A part that is folded away under its heading until a reader opens it; on paper it stands open."""
 
     heading: Heading
+    """Plain words: no figure and no link."""
     content: tuple[Block, ...]
 
 
@@ -316,7 +317,7 @@ class Card:
 _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
     **dict.fromkeys((Strong, Link, Paragraph, Heading, Notice), ("content",)),
     **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
-    Fold: ("heading", "content"),
+    Fold: ("content",),
     ItemList: ("items",),
     Table: ("rows",),
     Page: ("lead", "blocks"),
