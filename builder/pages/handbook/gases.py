@@ -157,7 +157,7 @@ def _tables(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         made += [head("Explosive limits as each table prints them"), table(columns, rows, numeric=(1, 2))]
         made.append(assumes(fixed("gases.normal-air")))
     sources = [
-        inlines(f"{_list_name(book, list_id)}, {small(KINDS_BY_ID[kind].name)}: ", *_remarks(book.ledger[key]))
+        inlines(f"{_list_name(book, list_id)}, {KINDS_BY_ID[kind].short}: ", *_remarks(book.ledger[key]))
         for list_id, kind, key in _known_limits(book, gas)
     ]
     return (*made, head("Where the exposure limits stand"), *points(sources)) if sources else tuple(made)
