@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from builder.base.quantity import Quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.clean_air import CleanAir, read_clean_air
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
@@ -91,6 +92,8 @@ class Check:
     """Judged on bump tests; ``None`` for the published values."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+    clean_air: Mapping[str, CleanAir] = field(default_factory=dict)
+    """By channel; of a zero."""
     through_hose: Given[str] | None = None
     """Said where gas is given at the end of the hose; else it is given at the inlet."""
 
@@ -168,6 +171,7 @@ def _check(fields: Fields) -> Check:
         ratio=_ratio(fields, kind),
         part=_part(fields, kind),
         through_hose=_through_hose(fields),
+        clean_air=read_clean_air(fields, kind.value),
     )
     if kind.text != kind.value:
         return check

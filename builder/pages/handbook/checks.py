@@ -27,11 +27,16 @@ from builder.program.keys.families import (
     CHECK_INTERVAL,
     CHECK_WINDOW_ABSOLUTE,
     CHECK_WINDOW_RELATIVE,
+    CLEAN_AIR_FROM,
+    CLEAN_AIR_REFUSED,
+    CLEAN_AIR_SHOWS,
+    CLEAN_AIR_TO,
     MODEL_PART,
 )
 
 FIRST_ROWS: Final = 100
 """Rows of what falls due first, on the page of checks of a big site."""
+CLEAN_AIR: Final = (CLEAN_AIR_SHOWS, CLEAN_AIR_FROM, CLEAN_AIR_TO, CLEAN_AIR_REFUSED)
 GUARDS: Final = {"cylinder-uncertainty": "checks.narrowed", "none": "checks.not-narrowed"}
 """Guard of a check to the text that tells of it."""
 
@@ -190,9 +195,23 @@ def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, 
         yield (book.channel(channel), *parts)
 
 
+def _clean_air(book: HandbookContext, check: Check) -> tuple[Block, ...]:
+    rows = (
+        (
+            book.channel(channel),
+            *(book.fig(family(check=check.id, channel=channel)) for family in CLEAN_AIR),
+        )
+        for channel in check.clean_air
+    )
+    if not check.clean_air:
+        return (para(fixed("checks.no-clean-air")),)
+    heads = ("Channel", "Clean air shows", "Left alone from", "to", "Never zeroed when farther off than")
+    return head("Clean air"), table(heads, rows, numeric=(1, 2, 3, 4)), para(fixed("checks.clean-air"))
+
+
 def _windows(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     if not check.uses_gas:
-        return ()
+        return _clean_air(book, check) if check.kind == "zero" else ()
     return (
         head("What passes"),
         table(

@@ -276,6 +276,12 @@ CHECK_GAS_TIME: Final = Family("check.<check>.gas-time", "s", "how long gas flow
 CHECK_ALARMS_WITHIN: Final = Family("check.<check>.alarms-within", "s", "time within which every alarm must sound")
 CHECK_WINDOW_ABSOLUTE: Final = Family("check.<check>.window.<channel>.absolute", "the channel's", "allowed deviation")
 CHECK_WINDOW_RELATIVE: Final = Family("check.<check>.window.<channel>.relative", "%", "allowed deviation as a share")
+CLEAN_AIR_SHOWS: Final = Family("check.<check>.clean-air.<channel>.shows", "the channel's", "in clean air")
+CLEAN_AIR_FROM: Final = Family("check.<check>.clean-air.<channel>.from", "the channel's", "lowest that is left alone")
+CLEAN_AIR_TO: Final = Family("check.<check>.clean-air.<channel>.to", "the channel's", "highest that is left alone")
+CLEAN_AIR_REFUSED: Final = Family(
+    "check.<check>.clean-air.<channel>.refused-beyond", "the channel's", "farther off than this nobody zeroes it"
+)
 CHECK_ADJUST_LEAST: Final = Family("check.<check>.adjust.least", "days", "shortest interval the site lets history set")
 CHECK_ADJUST_MOST: Final = Family("check.<check>.adjust.most", "days", "longest interval the site lets history set")
 CHECK_ON_TIME: Final = Family(

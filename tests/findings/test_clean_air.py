@@ -1,0 +1,32 @@
+"""What a zero takes for clean air is held against what clean air holds."""
+
+from __future__ import annotations
+
+import pytest
+
+CHECKS, PUMP = "checks.yaml", "  - id: pump-block\n"
+ZERO = """  - id: zero
+    name: Zero
+    kind: zero
+    interval: each day of use
+    reason: invented
+    source: invented
+    clean-air:
+      CHANNEL
+"""
+
+
+@pytest.mark.parametrize(
+    ("channel", "expected"),
+    [
+        # clean dry air, 20.9 %vol: ISO 2533 has 20.95; from memory
+        ("oxygen: {shows: 20.9 %vol, within: 0.2 %vol, refused-beyond: 1 %vol}", 0),
+        ("oxygen: {shows: 21.5 %vol, within: 0.2 %vol, refused-beyond: 1 %vol}", 1),
+        ("oxygen: {shows: 0 %vol, within: 0.2 %vol, refused-beyond: 1 %vol}", 1),
+        ("flammable: {shows: 0 %LEL, within: 1 %LEL, refused-beyond: 4 %LEL}", 0),
+        ("hydrogen-sulfide: {shows: 1 ppm, within: 1 ppm, refused-beyond: 2 ppm}", 1),
+    ],
+)
+def test_clean_air_is_what_air_holds(found, channel, expected):
+    findings = found((CHECKS, PUMP, ZERO.replace("CHANNEL", channel) + PUMP), whole=True)
+    assert len([one for one in findings if one.rule == "clean-air-doubtful"]) == expected
