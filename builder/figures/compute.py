@@ -41,6 +41,7 @@ from builder.figures.topics import (
     site,
     stock,
     vapours,
+    work_values,
 )
 from builder.program.program import Program
 
@@ -52,6 +53,7 @@ TOPICS: tuple[Callable[[FigureRecorder], None], ...] = (
     detectors.compute,
     factors.compute,
     areas.compute,
+    work_values.compute,
     vapours.compute,
     setpoints.compute,
     readings.compute,

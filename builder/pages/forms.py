@@ -16,6 +16,7 @@ from builder.pages.blocks import Fig, Inlines, figures_in
 from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.paper_words import ON_FORMS
+from builder.pages.test_sheets import AirTest, AirTestRows, air_tests
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording
 from builder.program.checks import Check
@@ -97,6 +98,13 @@ def log_sheets(computed: Computed, *, draft: bool) -> Composition[LogSheet]:
             sheets.append(sheet)
             named = f"log sheet {sheet.id}"
             texts.append(paper_texts(named, given, translator, ON_FORMS.values(), sheet.figures, ledger))
+    for test in air_tests(program):
+        for given in program.forms.spoken_in(test.area.id, program.site.languages[0]):
+            translator = Translator(program=program, wording=NotingWording(language=given.value))
+            sheet = _air_test(translator, ledger, test, draft=draft)
+            sheets.append(sheet)
+            named = f"log sheet {sheet.id}"
+            texts.append(paper_texts(named, given, translator, ON_FORMS.values(), sheet.figures, ledger))
     return Composition(papers=tuple(sheets), texts=tuple(texts))
 
 
@@ -159,6 +167,26 @@ def _sheet(translator: Translator, ledger: Ledger, plan: _Plan, name: str, *, dr
         language=translator.language,
         says=rows.says(),
         groups=rows.groups(plan.asked),
+        foot=_foot(translator, draft=draft),
+        draft=draft,
+        invented=program.site.invented,
+    )
+
+
+def _air_test(translator: Translator, ledger: Ledger, test: AirTest, *, draft: bool) -> LogSheet:
+    program = translator.program
+    rows = AirTestRows(translator=translator, ledger=ledger, test=test)
+    return LogSheet(
+        id=test.name,
+        checks=(),
+        area=test.area.id,
+        title=translator.text(test.title),
+        place=translator.named(test.area),
+        site=program.site.name.value,
+        paper=program.site.paper.value,
+        language=translator.language,
+        says=tuple(rows.says()),
+        groups=rows.groups(),
         foot=_foot(translator, draft=draft),
         draft=draft,
         invented=program.site.invented,

@@ -70,6 +70,8 @@ class LogGroup:
     """Units of one model that are checked with one cylinder."""
 
     title: str
+    head: str = ""
+    """What stands over the first column, where that is no unit."""
     notes: tuple[Inlines, ...]
     """What is so for these units alone: the last day of their cylinder, waits."""
     channels: tuple[LogChannel, ...]
@@ -131,7 +133,7 @@ class LogRows:
         edges = (family(check=check.id, channel=channel) for family in (CLEAN_AIR_FROM, CLEAN_AIR_TO))
         low, high = ((Fig(edge, bare=n == 0),) for n, edge in enumerate(edges))
         name = channel_word(self.translator.program, channel, self.translator.text)
-        return (Text(f"{name} "), *_held(self.translator.sentence("{low} to {high}", low=low, high=high)))
+        return (Text(f"{name} "), *held(self.translator.sentence("{low} to {high}", low=low, high=high)))
 
     # ---- groups ------------------------------------------------------------
 
@@ -238,7 +240,7 @@ class LogRows:
         if not all(self.ledger.get(edge) for edge in edges):
             return ()
         low, high = ((Fig(edge, bare=True),) for edge in edges)
-        span = _held(self.translator.sentence("{low} to {high}", low=low, high=high))
+        span = held(self.translator.sentence("{low} to {high}", low=low, high=high))
         return self.translator.sentence("Gas passes: {window}" if self.shared else "Passes: {window}", window=span)
 
     def _alarms(self, channel: str) -> Inlines:
@@ -248,10 +250,10 @@ class LogRows:
             if key:
                 comma = self.translator.wording.comma if made else ""
                 # the first before the second, of oxygen too little before too much; a row has no room for more words
-                made += [*([Text(comma)] if comma else []), *_held((Fig(key, bare=True),))]
+                made += [*([Text(comma)] if comma else []), *held((Fig(key, bare=True),))]
         return self.translator.sentence("Alarms: {alarms}", alarms=tuple(made)) if made else ()
 
 
-def _held(nodes: Inlines) -> Inlines:
+def held(nodes: Inlines) -> Inlines:
     """The same, kept on one line."""
     return tuple(Text(node.text.replace(" ", NO_BREAK_SPACE)) if isinstance(node, Text) else node for node in nodes)

@@ -20,6 +20,7 @@ from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
+from builder.program.work_values import WorkValues, read_entry, read_hot_work
 from builder.reference.library import LEL_BASES
 
 ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za-z0-9._~-]+)*/?")
@@ -129,6 +130,8 @@ class Site:
     """How long an order of check gas takes, where the site says so."""
     settings_read_every: Given[Interval] | None = None
     """How old a reading of a unit's settings may be; ``None`` leaves it to the builder."""
+    entry: WorkValues | None = None
+    hot_work: WorkValues | None = None
     names_public: bool = False
     """Whether pages tell names of people and holders; else they are told by id, or not at all."""
     translations_checked: Mapping[str, Checked] = field(default_factory=dict)
@@ -159,6 +162,8 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
         document=_document(fields.inner("document", "document")),
         gas_lead_time=interval_of(lead, fields.faults, use_days=False) if lead else None,
         settings_read_every=interval_of(read_every, fields.faults, use_days=False) if read_every else None,
+        entry=read_entry(fields.maybe_inner("entry", "entry")),
+        hot_work=read_hot_work(fields.maybe_inner("hot-work", "hot-work")),
         names_public=_names_public(fields.maybe_inner("public", "public")),
         where=fields.where,
         published_at=_address(fields),

@@ -31,6 +31,7 @@ from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector
+from builder.pages.handbook.work_values import work_values_of
 from builder.program.areas import Area
 from builder.program.keys.families import (
     AREA_DEPTH,
@@ -88,6 +89,7 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
             *whom_to_call(book),
             *test_order(book, area),
             *waits(book, area),
+            *work_values_of(book, area),
             *_sight(book, area),
             *_cards(book, area),
             *book.found(f"area:{area.id}", (Severity.WARN,)),

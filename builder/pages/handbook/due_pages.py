@@ -180,6 +180,7 @@ def _files(book: HandbookContext) -> Iterator[Block]:
     yield head("Blank log sheets", "log-sheets")
     yield para(fixed("due.log-sheets"))
     yield _log_sheets(book)
+    yield from _test_sheets(book)
     yield head("Labels for units", "labels")
     yield para(fixed("due.labels"))  # fmt: skip
     labels = (
@@ -209,6 +210,14 @@ def _log_sheets(book: HandbookContext) -> Table:
         for area in areas
     )
     return table(("Area", *(check.name for check in checks)), rows, empty="no unit is to be checked", kind="matrix")
+
+
+def _test_sheets(book: HandbookContext) -> Iterator[Block]:
+    """Sheets for tests of the air, which belong to no check."""
+    made = [sheet for sheet in book.outputs.log_sheets if not sheet.checks]
+    if made:
+        rows = (((book.link("area", sheet.area),), inlines(sheet.title), _in_language(sheet)) for sheet in made)
+        yield table(("Area", "Sheet", "File"), rows, caption="Sheets for tests of the air")
 
 
 def _in_language(sheet: LogSheet) -> Inlines:

@@ -348,6 +348,16 @@ CYLINDER_GAS_LEL: Final = Family("cylinder.<cylinder>.<gas>.lel", "%LEL", "the s
 CYLINDER_GAS_LABEL: Final = Family("cylinder.<cylinder>.<gas>.label", "%LEL", "what the label says")
 CYLINDER_GAS_UNCERTAINTY: Final = Family("cylinder.<cylinder>.<gas>.uncertainty", "%", "of the certificate")
 
+ENTRY_FROM: Final = Family("entry.<channel>.from", "the channel's", "lowest at which people go in")
+ENTRY_TO: Final = Family("entry.<channel>.to", "the channel's", "highest at which people go in")
+ENTRY_RETEST: Final = Family("entry.retest-every", "min, h", "how often the air of a space is tested again")
+HOT_WORK_FROM: Final = Family("hot-work.<channel>.from", "the channel's", "lowest at which hot work starts")
+HOT_WORK_TO: Final = Family("hot-work.<channel>.to", "the channel's", "highest at which hot work starts")
+HOT_WORK_STOP: Final = Family("hot-work.<channel>.stop", "the channel's", "reading at which it stops")
+HOT_WORK_RETEST: Final = Family("hot-work.retest-every", "min, h", "how often the air is tested again at it")
+HOT_WORK_WATCH: Final = Family("hot-work.watch", "min, h", "fire watch after the last flame")
+HOT_WORK_WATCH_RULE: Final = Family("hot-work.watch.rule", "min", "the same as the rule of the place asks for")
+
 # ---- units and records ---------------------------------------------------------------
 UNIT_LAST: Final = Family("unit.<unit>.<check>.last", "date", "day of the last good check, by records or inventory")
 UNIT_DUE: Final = Family("unit.<unit>.<check>.due", "date", "last day on which that check still holds")

@@ -1,0 +1,82 @@
+"""At which readings people go in, and hot work starts and stops: the site's own values beside the rule of the place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.quantity import same_dimension
+from builder.figures.figure import Figure
+from builder.pages.blocks import Absent, Block, Inlines, Strong
+from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import facts, head, inlines, para, table
+from builder.program.areas import Area
+from builder.program.keys.families import (
+    ENTRY_FROM,
+    ENTRY_RETEST,
+    ENTRY_TO,
+    HOT_WORK_FROM,
+    HOT_WORK_RETEST,
+    HOT_WORK_STOP,
+    HOT_WORK_TO,
+    HOT_WORK_WATCH,
+    HOT_WORK_WATCH_RULE,
+    RULE,
+)
+from builder.program.keys.family import Family
+from builder.program.sensors import OXYGEN
+
+ENTERED = ("confined-space-entry", "sewer-entry")
+
+
+def work_values_of(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """What an area's work asks for; nothing where neither entry nor hot work is done there."""
+    doing = {given.value for given in area.activities}
+    site = book.program.site
+    made: list[Block] = []
+    if site.entry is not None and doing & set(ENTERED):
+        rows = _rows(book, area, ((ENTRY_FROM, "at least", True), (ENTRY_TO, "at most", False)))
+        made += [head("Going in"), para(fixed("areas.going-in")), _table(rows, f"Going in, {area.name}")]
+        made.append(facts(("The air is tested again every", book.maybe(ENTRY_RETEST()))))
+    if site.hot_work is not None and "hot-work" in doing:
+        ends = ((HOT_WORK_FROM, "starts at least at", True), (HOT_WORK_TO, "starts at most at", False),
+                (HOT_WORK_STOP, "stops at", False))  # fmt: skip
+        made += [head("Hot work"), para(fixed("areas.hot-work")), _table(_rows(book, area, ends), "Hot work")]
+        made.append(
+            facts(
+                ("The air is tested again every", book.maybe(HOT_WORK_RETEST())),
+                ("Fire watch after the last flame", book.maybe(HOT_WORK_WATCH())),
+                ("The rule asks for", book.maybe(HOT_WORK_WATCH_RULE())),
+            )
+        )
+    return tuple(made)
+
+
+def _table(rows: Iterator[tuple[Inlines, ...]], caption: str) -> Block:
+    return table(("Reading", "This site", "Rule of the place"), rows, caption=caption, numeric=(1, 2))
+
+
+def _rows(
+    book: HandbookContext, area: Area, ends: tuple[tuple[Family, str, bool], ...]
+) -> Iterator[tuple[Inlines, ...]]:
+    """A row for each end of each channel of the area, the stricter of site and rule set heavier."""
+    for channel in book.program.channels_in(area):
+        for family, words, falling in ends:
+            own = book.ledger.get(family(channel=channel))
+            if own is None:
+                continue
+            quantity = {True: "oxygen-low", False: "oxygen-high"}[falling] if channel == OXYGEN else channel
+            rule = book.ledger.get(RULE(area=area.id, quantity=quantity))
+            mine, theirs = book.fig(own.key), book.fig(rule.key) if rule else (Absent("no rule with a number"),)
+            if rule is None or _stricter(own, rule, falling=falling):
+                mine = (Strong(mine),)
+            else:
+                theirs = (Strong(theirs),)
+            yield inlines(*book.channel(channel), f": {words}"), mine, theirs
+
+
+def _stricter(own: Figure, rule: Figure, *, falling: bool) -> bool:
+    """Whether the site's value is at least as strict, or the rule speaks in another unit."""
+    if not same_dimension(own.amount, rule.unit):
+        return True
+    return bool(own.amount >= rule.amount) if falling else bool(own.amount <= rule.amount)

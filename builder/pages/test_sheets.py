@@ -1,0 +1,139 @@
+"""Blank sheets for tests of the air, one a space: what is accepted is printed, what was read is written by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.base.quantity import magnitude
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Fig, Inlines
+from builder.pages.channel_names import channel_word
+from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine, held
+from builder.pages.translator import Translator
+from builder.program.areas import Area
+from builder.program.keys.families import (
+    ENTRY_FROM,
+    ENTRY_RETEST,
+    ENTRY_TO,
+    HOSE_WAIT,
+    HOT_WORK_FROM,
+    HOT_WORK_RETEST,
+    HOT_WORK_STOP,
+    HOT_WORK_TO,
+    HOT_WORK_WATCH,
+    LEVELS_COUNT,
+)
+from builder.program.program import Program
+from builder.program.test_order import in_test_order
+
+ENTERED = ("confined-space-entry", "sewer-entry")
+AGAIN = 10
+"""Lines for tests after the first."""
+GO_IN = "Each channel has to rest at what is accepted. Else the entry supervisor decides."
+START = "Start only when each channel rests at what is accepted."
+PLACES = ("floor", "at the work", "above it")
+"""Where the air is tested for hot work."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirTest:
+    """A sheet to be made: for going in, or for hot work."""
+
+    area: Area
+    hot: bool
+
+    @property
+    def name(self) -> str:
+        """Two hyphens, which no id of a check has."""
+        return f"{'hot-work-test' if self.hot else 'entry-test'}--{self.area.id}"
+
+    @property
+    def title(self) -> str:
+        """In English, to be translated."""
+        return "Air test for hot work" if self.hot else "Air test before entry"
+
+
+def air_tests(program: Program) -> Iterator[AirTest]:
+    """The sheets that the site's own values make possible."""
+    for area in program.areas.values():
+        doing = {given.value for given in area.activities}
+        if program.site.entry is not None and doing & set(ENTERED):
+            yield AirTest(area=area, hot=False)
+        if program.site.hot_work is not None and "hot-work" in doing:
+            yield AirTest(area=area, hot=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirTestRows:
+    """Makes the lines and tables of one sheet."""
+
+    translator: Translator
+    ledger: Ledger
+    test: AirTest
+
+    def says(self) -> Iterator[Inlines]:
+        """What holds for the whole test."""
+        say = self.translator
+        yield say.words(START if self.test.hot else GO_IN)
+        for model in say.program.models_in(self.test.area):
+            wait = HOSE_WAIT(area=self.test.area.id, model=model.id)
+            if not self.test.hot and wait in self.ledger.figures:
+                yield say.sentence(
+                    "Wait at each level, {model}: {wait}.", model=say.named(model), wait=(Fig(wait, decisive=True),)
+                )
+        again = HOT_WORK_RETEST() if self.test.hot else ENTRY_RETEST()
+        text = "Test again after {time} at most and after each break; write down when."
+        yield say.sentence(text, time=(Fig(again, decisive=True),))
+        if self.test.hot:
+            text = "Fire watch after the last flame: {time}. Last flame at: ........ Watch until: ........"
+            yield say.sentence(text, time=(Fig(HOT_WORK_WATCH(), decisive=True),))
+
+    def groups(self) -> tuple[LogGroup, ...]:
+        """The first test with its levels, and room for those after it."""
+        say = self.translator.text
+        channels = tuple(self._channels())
+        write = tuple(
+            LogColumn(kind=kind, name=say(name))
+            for kind, name in (("verdict", "Pass or fail"), ("set", "Next test at"), ("by", "By"))
+        )
+        first, after = tuple(self._levels()), (LogLine(),) * AGAIN
+        return tuple(
+            LogGroup(title=say(title), head=say("Level"), notes=(), channels=channels, write=write, lines=lines)
+            for title, lines in (("First test", first), ("Tests after it", after))
+        )
+
+    def _levels(self) -> Iterator[LogLine]:
+        say = self.translator.text
+        count = self.ledger.get(LEVELS_COUNT(area=self.test.area.id))
+        if self.test.hot or count is None:
+            yield from (LogLine(unit=str(n), serial=say(place)) for n, place in enumerate(PLACES, start=1))
+            return
+        last = int(magnitude(count.printed_amount, ""))
+        for n in range(1, last + 1):
+            yield LogLine(unit=str(n), serial=say("top") if n == 1 else say("bottom") if n == last else "")
+
+    def _channels(self) -> Iterator[LogChannel]:
+        program = self.translator.program
+        for channel in in_test_order(program.channels_in(self.test.area)):
+            _, position, _ = program.fitted_in(self.test.area, channel)[0]
+            yield LogChannel(
+                name=channel_word(program, channel, self.translator.text),
+                unit=position.unit,
+                says=tuple(self._accepted(channel)),
+                write=(LogColumn(kind="reading", name=self.translator.text("Reading")),),
+            )
+
+    def _accepted(self, channel: str) -> Iterator[Inlines]:
+        say, hot = self.translator.sentence, self.test.hot
+        low = (HOT_WORK_FROM if hot else ENTRY_FROM)(channel=channel)
+        high = (HOT_WORK_TO if hot else ENTRY_TO)(channel=channel)
+        if high in self.ledger.figures:
+            top: Inlines = (Fig(high, bare=True, decisive=True),)
+            span = say("up to {high}", high=top) if self.ledger[high].rounded else top
+            if low in self.ledger.figures:
+                span = say("{low} to {high}", low=(Fig(low, bare=True, decisive=True),), high=top)
+            yield say("Accepted: {window}", window=held(span))
+        stop = HOT_WORK_STOP(channel=channel)
+        if hot and stop in self.ledger.figures:
+            yield say("Stop at: {value}", value=(Fig(stop, bare=True, decisive=True),))

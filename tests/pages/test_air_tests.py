@@ -1,0 +1,67 @@
+"""Sheets for tests of the air: a line a level, what is accepted, and a clock for the next test."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from builder.figures.compute import compute
+from builder.load.content import load_content
+from builder.pages.blocks import Fig, Text
+from builder.pages.forms import log_sheets
+from builder.program.read import read_program
+from builder.reference.library import library
+from tests.conftest import DEMO
+
+
+@pytest.fixture(name="computed", scope="module")
+def _computed():
+    documents, problems = load_content(DEMO)
+    return compute(read_program(documents, problems, library()), date(2026, 11, 25))
+
+
+@pytest.fixture(name="sheets", scope="module")
+def _sheets(computed):
+    return {sheet.id: sheet for sheet in log_sheets(computed, draft=True).papers if not sheet.checks}
+
+
+@pytest.fixture(name="read")
+def _read(computed):
+    def text(nodes):
+        parts = [computed.ledger[one.key].text if isinstance(one, Fig) else one.text for one in nodes
+                 if isinstance(one, Fig | Text)]  # fmt: skip
+        return "".join(parts)
+
+    return text
+
+
+def test_every_space_that_is_entered_and_every_hot_work_has_one(sheets):
+    # 29 CFR 1910.146 App. B (2): measured values beside the acceptable condition; read in a copy of the eCFR
+    assert sorted(sheets) == [
+        "entry-test--digester-inside", "entry-test--tank-lining", "entry-test--valve-chambers", "entry-test--wet-well",
+        "hot-work-test--boiler-house", "hot-work-test--coatings-shop",
+    ]  # fmt: skip
+
+
+def test_a_line_a_level_in_the_order_of_testing(sheets):
+    # 29 CFR 1910.146 App. B (4), each 4 ft, by hand: 9 m are 8 steps, so 9 levels; (c)(5)(ii)(C) for the order
+    first, again = sheets["entry-test--wet-well"].groups
+    assert [line.unit for line in first.lines] == [str(n) for n in range(1, 10)]
+    assert (first.lines[0].serial, first.lines[-1].serial) == ("top", "bottom")
+    assert [channel.name for channel in first.channels] == ["Oxygen", "Flammable", "H₂S", "CO"]
+    assert [column.name for column in again.write] == ["Pass or fail", "Next test at", "By"]
+    assert {line.unit for line in again.lines} == {""}
+
+
+def test_what_is_accepted_is_the_sites_and_stricter_than_its_alarms(sheets, read):
+    # values of the invented site, as its site.yaml has them
+    oxygen, flammable, *_ = sheets["entry-test--wet-well"].groups[0].channels
+    assert read(oxygen.says[0]).replace("\u00a0", " ") == "Accepted: 20.6 to 21.1"
+    assert read(flammable.says[0]) == "Accepted: 0"
+
+
+def test_a_fire_watch_has_its_minutes_and_room_for_its_end(sheets, read):
+    # 29 CFR 1910.252 (a)(2)(iii)(B): at least half an hour; the site chose more
+    told = [read(line) for line in sheets["hot-work-test--coatings-shop"].says]
+    assert "Fire watch after the last flame: 75. Last flame at: ........ Watch until: ........" in told
