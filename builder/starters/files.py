@@ -15,6 +15,8 @@ from builder.render.templates import templates_folder
 from builder.starters.sensing import KINDS, REACTIVE, Kind
 from builder.starters.trades import FLAME, Place, Trade
 
+FEW = 4
+"""Channels whose alarms fit on a card of A7."""
 WORN, PUMPED = "worn", "pumped"
 CONFIRM = "# confirm"
 """Marks a value that somebody at the site has to stand for; ``confirm.yaml`` has the list."""
@@ -87,7 +89,7 @@ paper: {wanted.paper}
 shift: 8 h                   {CONFIRM}
 readings: [2 %LEL, 5 %LEL]
 contacts:
-  - {{role: emergency, name: Emergency number of this site, call: to be entered}}      {CONFIRM}
+  - {{role: emergency, name: who answers at this site, call: to be entered}}      {CONFIRM}
 document:
   title: Portable gas detection handbook
   owner: Safety lead
@@ -289,7 +291,7 @@ def _cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
             f"{head}id: {name}\ntitle: {_quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
         )
 
-    yield card("entrant", area.name, WORN, "A6", (
+    yield card("entrant", area.name, WORN, "A7" if len(trade.channels) <= FEW else "A6", (
         "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
         "  - block: before-use\n    steps:\n"
         "      - Bump test done today? If not, do not enter.\n      - Wear it on the chest, outside clothing.\n"
