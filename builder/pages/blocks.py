@@ -75,7 +75,17 @@ class Day:
     """In ISO 8601, for the reader's browser to compare with its own day."""
 
 
-Inline: TypeAlias = Text | Strong | Code | Fig | Link | Absent | Day
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many things are late or soon, which the reader's browser counts again on its own day."""
+
+    text: str
+    """As it stood on the day of the build."""
+    days: tuple[tuple[str, int], ...]
+    """(last day in ISO 8601, how many things have it)."""
+
+
+Inline: TypeAlias = Text | Strong | Code | Fig | Link | Absent | Day | Tally
 Inlines: TypeAlias = tuple[Inline, ...]
 
 # ---- blocks ----------------------------------------------------------------

@@ -58,7 +58,7 @@ def due_table(book: HandbookContext, found: Iterable[DueCheck], *, place: bool =
         (due for due in found if due.state is not State.DAILY),
         key=lambda due: (due.day or date.min, due.unit.id, due.check.id),
     )
-    columns = ("Good through", "Unit", "Check", *(("Place",) if place else ()), "State when built")
+    columns = ("Good through", "Unit", "Check", *(("Place",) if place else ()), "When built")
     rows = (
         (
             due_day(due),

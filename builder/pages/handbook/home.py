@@ -6,12 +6,14 @@ from collections import Counter
 
 from builder.base.finding import Severity
 from builder.figures.due_checks import State
-from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph
+from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph, Tally
 from builder.pages.books.selection import specs_of
 from builder.pages.handbook.air import oxygen_here
+from builder.pages.handbook.area_brief import whom_to_call
+from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
-from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.inventory import NOT_KNOWN
 from builder.program.inventory import STATES as STATE_ORDER
@@ -50,29 +52,31 @@ SAYS = {
 }
 RECORDS_END = "records-end-early"
 """Name of the rule that finds the newest record too old."""
-PRESSING = (State.NEVER, State.OVERDUE, State.SOON)
 
 
 def home_page(book: HandbookContext) -> Page:
-    """The page ``page:home``."""
+    """The page ``page:home``: for who goes in, for who answers for it, for who checks it, then everything else."""
     prose = book.program.pages["home"]
     more = [other for other in book.program.pages.values() if other.section == "home" and other.id != "home"]
-    blocks: list[Block] = [*_areas(book), *book.prose(prose.body)]
-    blocks += points(
+    others = points(
         inlines(to(f"page:{other.id}", other.title)) for other in sorted(more, key=lambda o: (o.order, o.id))
     )
-    blocks += [*_today(book), *_to_follow(book)]
-    blocks += [head("What this handbook holds"), _contents()]
-    books = (to(f"book:{spec.id}", spec.title.value) for spec in specs_of(book.program))
-    blocks += [para("To print: ", *listed(books, mark=", "), ".")]
-    blocks += [head("What every figure rests on"), *_basis(book)]
+    document = book.program.site.document.title.value
     return page(
         id="page:home",
         path=path_of("page:home"),
-        title=prose.title,
+        title=document,
         section="home",
-        lead=inlines(f"{book.program.site.document.title.value} of {book.program.site.name.value}."),
-        blocks=blocks,
+        lead=inlines(book.program.site.name.value),
+        blocks=(
+            *_areas(book),
+            *whom_to_call(book),
+            *book.prose(prose.body),
+            *others,
+            *_to_do(book),
+            *_to_follow(book),
+            *folded((head("What this handbook holds"), *_contents(book), *_basis(book))),
+        ),
     )
 
 
@@ -81,16 +85,16 @@ def home_page(book: HandbookContext) -> Page:
 
 def _areas(book: HandbookContext) -> tuple[Block, ...]:
     items = tuple((Paragraph((link,)),) for link in book.links("area", book.program.areas))
-    return (head("Where are you going?"), ItemList(items, kind="columns")) if items else ()
+    return (head("Where are you going? Where does it sound?"), ItemList(items, kind="columns")) if items else ()
 
 
 # ---- for who answers ------------------------------------------------------------------
 
 
-def _today(book: HandbookContext) -> tuple[Block, ...]:
+def _to_do(book: HandbookContext) -> tuple[Block, ...]:
     """What asks to be seen to, as it stood on the day of the build; a card is looked up by its code."""
     return (
-        head("What needs to be seen to"),
+        head("To do"),
         facts(
             ("Checks", _checks(book)),
             ("Findings", _counts(book)),
@@ -99,17 +103,28 @@ def _today(book: HandbookContext) -> tuple[Block, ...]:
             ("First pocket card to renew", _first_card(book)),
             ("Review of this handbook", _until(book, DOCUMENT_REVIEW_DUE())),
             ("Review of the setpoints", _until(book, SETPOINTS_REVIEW_DUE())),
-            ("Code on a card", inlines(to("page:status", "card status"))),
+            ("Print again", inlines("what differs from the last release: ", to("page:differences", "differences"))),
+            ("Is a card still good?", inlines("ask by its code: ", to("page:status", "card status"))),
         ),
-        para("Counted from ", *book.fig(AS_OF()), "; on a later day more can be overdue."),
+        para("Counted on ", *book.fig(AS_OF()), "; beside it stands what your own calendar makes of it today."),
     )
 
 
 def _checks(book: HandbookContext) -> Inlines:
-    count = Counter(due.state for due in book.computed.due_checks)
-    lines = ", ".join(f"{state.value}: {count[state]}" for state in PRESSING if count[state])
-    daily = f"; {State.DAILY.value}: {count[State.DAILY]}" if count[State.DAILY] else ""
-    return inlines(f"{capital(lines) or 'None overdue or due soon'}{daily}. See ", to("page:checks", "checks due"), ".")
+    """How many are late and soon, on the day of the build and, by script, on the reader's."""
+    dated = [due for due in book.computed.due_checks if due.day is not None]
+    days = Counter(due.day.isoformat() for due in dated if due.day is not None)
+    late, never = (
+        sum(due.state is state for due in book.computed.due_checks) for state in (State.OVERDUE, State.NEVER)
+    )
+    soon = Counter(due.check.due_soon.text for due in dated if due.state is State.SOON and due.check.due_soon)
+    lines = [
+        *([f"{late} OVERDUE"] if late else []),
+        *([f"{never} NEVER DONE"] if never else []),
+        *(f"{count} within {ahead}" for ahead, count in sorted(soon.items())),
+    ]
+    told = ", ".join(lines) or "nothing overdue, nothing due soon"
+    return inlines(Tally(told, tuple(sorted(days.items()))), ". See ", to("page:checks", "checks due"), ".")
 
 
 def _counts(book: HandbookContext) -> Inlines:
@@ -156,11 +171,12 @@ def _to_follow(book: HandbookContext) -> tuple[Block, ...]:
     return (
         head("To check this handbook"),
         facts(
-            ("A printed number", inlines("is a link to how it was made; see also ", to("page:figures", "all figures"))),
-            ("What was released", inlines(to("page:revisions", number))),
+            ("Revisions and approvals", inlines(to("page:revisions", number))),
             ("What this edition changes", inlines(to("page:differences", "differences"))),
+            ("How a number was made", fixed("home.numbers")),
             ("What numbers assume", inlines(to("page:cautions", "cautions"))),
             ("What was done", inlines(to("page:records", "records")) if book.program.records else None),
+            ("Verify a copy", fixed("home.verify")),
         ),
     )
 
@@ -172,9 +188,10 @@ def _newest(number: int) -> str:
 # ---- everything -----------------------------------------------------------------------
 
 
-def _contents() -> Block:
+def _contents(book: HandbookContext) -> tuple[Block, ...]:
     rows = ((inlines(to(index, title)), inlines(SAYS[name])) for name, title, index in SECTIONS if name in SAYS)
-    return table(("Part", "What is in it"), rows)
+    books = (to(f"book:{spec.id}", spec.title.value) for spec in specs_of(book.program))
+    return table(("Part", "What is in it"), rows), para("To print: ", *listed(books, mark=", "), ".")
 
 
 def _basis(book: HandbookContext) -> tuple[Block, ...]:
@@ -187,6 +204,7 @@ def _basis(book: HandbookContext) -> tuple[Block, ...]:
         if area.place is not None
     ]
     return (
+        head("What every figure rests on"),
         facts(
             ("Basis of %LEL", inlines(source.cited())),
             ("Why this basis", inlines(site.basis.lel_reason.value)),

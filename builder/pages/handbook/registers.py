@@ -25,7 +25,6 @@ MANY_CYLINDERS: Final = 60
 ROWS: Final = 200
 """Rows of one page of a list that goes on over several pages."""
 PRESSING: Final = (State.NEVER, State.OVERDUE, State.SOON)
-TOLD: Final = {State.NEVER: "never done: due before use", State.OVERDUE: "overdue", State.SOON: "due soon"}
 """States that are set strong, as a reader sees them."""
 SPARE = "spare"
 Part = TypeVar("Part")
@@ -69,8 +68,14 @@ def due_day(due: DueCheck) -> Inlines:
 
 
 def state_words(due: DueCheck) -> Inlines:
-    """The state on the handbook's day."""
-    return (Strong(inlines(TOLD[due.state])),) if due.state in TOLD else inlines(due.state.value)
+    """The state on the handbook's day; nothing where nothing is to be done."""
+    if due.state is State.NEVER:
+        return (Strong(inlines("NEVER DONE: before use")),)
+    if due.state is State.OVERDUE:
+        return (Strong(inlines("OVERDUE since ", Fig(due.key))),)
+    if due.state is State.SOON and due.check.due_soon:
+        return inlines("within ", due.check.due_soon.text)
+    return inlines(due.state.value if due.state is State.DAILY else "")
 
 
 # ---- places ----------------------------------------------------------------------------
@@ -189,7 +194,7 @@ def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str
                 (book.link("model", unit.model.value),),
                 inlines(word(STATES, unit.state.value)),
                 *(_held(found.get(check.id)) for check in checks),
-                state_words(gravest) if gravest else inlines("in date" if found else "not to be used"),
+                state_words(gravest) if gravest else inlines("" if found else "not to be used"),
             )
         )
     columns = [f"{check.name} good through" for check in checks]
