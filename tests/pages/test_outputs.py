@@ -151,7 +151,7 @@ def test_a_week_is_that_of_iso_8601(made, compose):
 
 def test_what_is_overdue_stands_first_whatever_its_week(nodes, site):
     first = tables(nodes, site[0]["due:by-week"])[0]
-    assert [plain(row[-1]) for row in first.rows] == ["never done: due before use", "overdue"]
+    assert [plain(row[-1]) for row in first.rows] == ["NEVER DONE: before use", "OVERDUE since "]
 
 
 def test_only_days_that_run_out_by_the_calendar_are_counted_in_the_browser(nodes, site):

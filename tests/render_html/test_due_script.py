@@ -11,7 +11,7 @@ from datetime import date, timedelta
 import pytest
 
 from builder.base.errors import RenderError
-from builder.pages.blocks import Fig, Page, Paragraph, Text
+from builder.pages.blocks import Fig, Page, Paragraph, Tally, Text
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.markup import Marker, NavigationSection, SiteFacts
 
@@ -34,14 +34,15 @@ PAGE = Page(
         Paragraph((Fig("setpoint.wet-well.flammable.low"),)),
     ),
 )
+COUNTED = (Tally("1 OVERDUE", (("2027-03-01", 2), ("2027-03-05", 3), ("2027-04-02", 1))),)
 
 
-def html():
+def html(page=PAGE):
     figures = {**FIGURES, KEY: DAY, PLAIN.key: PLAIN}
     hrefs = {f"figure:{key}": "figures/x.html" for key in figures} | {PAGE.id: PAGE.path}
     facts = SiteFacts(name="Example", title="Handbook", draft=False, revision="Revision 1", as_of="25 Nov 2026")
     sections = [NavigationSection(id="checks", title="Checks", links=((PAGE.id, "Checks"),))]
-    return HtmlRenderer(figures, hrefs, sections, facts, scripts=(DUE_SCRIPT,)).render(PAGE)
+    return HtmlRenderer(figures, hrefs, sections, facts, scripts=(DUE_SCRIPT,)).render(page)
 
 
 @pytest.fixture(scope="module")
@@ -82,6 +83,23 @@ def said(document):
 )
 def test_days_are_counted_as_the_calendar_does(page, tmp_path, today, words):
     assert said(shown(page, tmp_path, f"?today={today}")) == words
+
+
+@pytest.mark.parametrize(
+    ("today", "words"),
+    [
+        ("2027-03-01", "today: 0 overdue, 5 more within 21 days"),
+        ("2027-03-02", "today: 2 overdue, 3 more within 21 days"),
+        ("2027-03-12", "today: 5 overdue, 1 more within 21 days"),
+        ("2027-04-03", "today: 6 overdue, 0 more within 21 days"),
+    ],
+)
+def test_what_is_late_and_soon_is_counted_again_on_the_day_of_the_reader(page, tmp_path, today, words):
+    """Two fall due on 1 March, three on the 5th, one on 2 April: counted by hand."""
+    tallied = page.with_name("tally.html")
+    tallied.write_text(html(replace(PAGE, blocks=(Paragraph(COUNTED),))), encoding="utf-8")
+    late = "today" if words.startswith("today: 0 ") else "today late"
+    assert said(shown(tallied, tmp_path, f"?today={today}")) == [(late, words)]
 
 
 @pytest.mark.parametrize("zone", ["Pacific/Auckland", "America/Los_Angeles"])
