@@ -47,16 +47,16 @@ OPTIONAL = (
 UNREAD = ("readme.md", "trusted-signers")
 """Files, in small letters, that may stand in the folder and hold nothing of the handbook."""
 FOLDERS = {
-    "procedures": ".md",
-    "pages": ".md",
-    "cards": ".yaml",
-    "revisions": ".yaml",
-    "records": ".csv",
-    "readback": ".csv",
-    "movements": ".csv",
-    "lists": ".yaml",
+    "procedures": (".md",),
+    "pages": (".md",),
+    "cards": (".yaml",),
+    "revisions": (".yaml",),
+    "records": ENDINGS,
+    "readback": ENDINGS,
+    "movements": ENDINGS,
+    "lists": (".yaml",),
 }
-"""Folders of files, with the ending their files have."""
+"""Folders of files, with the endings their files may have."""
 BIGGEST = 10_000_000
 """Bytes a file of structured data may have."""
 BIGGEST_PROSE = 500_000
@@ -166,20 +166,22 @@ def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
         close = nearest(folder.name, FOLDERS)
         problems.append(Problem(Where(folder.name, 1), "a folder the builder does not know", ", ".join(FOLDERS), close))
         return []
-    ending = FOLDERS[folder.name]
+    endings = FOLDERS[folder.name]
     wanted: list[Path] = []
     for path in sorted(folder.iterdir()):
-        if path.name.startswith(".") or path.name.lower() == "readme.md":
+        if path.name.startswith((".", "~$")) or path.name.lower() == "readme.md":
             continue
         if _leads_out(path, folder.parent, problems):
             continue
         where = Where(f"{folder.name}/{path.name}", 1)
-        if path.suffix == ending and path.is_file():
+        if path.suffix in endings and path.is_file():
             wanted.append(path)
-        elif path.suffix == ending:
+        elif path.suffix in endings:
             problems.append(Problem(where, "no file", PLAIN))
         else:
-            problems.append(Problem(where, "a file the builder does not know", f"files ending in {ending}"))
+            problems.append(
+                Problem(where, "a file the builder does not know", f"files ending in {' or '.join(endings)}")
+            )
     return wanted
 
 

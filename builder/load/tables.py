@@ -7,9 +7,11 @@ from pathlib import Path
 
 from builder.load.csv_lines import csv_file
 from builder.load.rows import TableRows
-from builder.load.xlsx_cells import xlsx_rows
+from builder.load.shape import PLAIN, Shape
+from builder.load.xlsx_cells import sheet_names, xlsx_rows
 
-ENDINGS = (".csv", ".xlsx")
+WORKBOOK = ".xlsx"
+ENDINGS = (".csv", ".tsv", WORKBOOK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,11 +22,23 @@ class SourceTable:
     """Path below the content folder."""
     path: Path
 
-    def rows(self, sheet: str | None = None) -> TableRows:
-        """Its rows from the first; ``sheet`` names one of a workbook.
+    @property
+    def is_workbook(self) -> bool:
+        """Whether it may have several sheets."""
+        return self.path.suffix == WORKBOOK
+
+    def sheets(self) -> tuple[str, ...]:
+        """Names of the sheets of a workbook; none of any other file.
+
+        :raises ContentError: when it cannot be opened.
+        """
+        return sheet_names(self.path, self.file) if self.is_workbook else ()
+
+    def rows(self, shape: Shape = PLAIN, name: str = "") -> TableRows:
+        """Its rows from the first under the heads; places in them are told under ``name``, else under its path.
 
         :raises ContentError: when it cannot be opened or has no sound heads.
         """
-        if self.path.suffix == ".xlsx":
-            return xlsx_rows(self.path, self.file, sheet)
-        return csv_file(self.path, self.file)
+        if self.is_workbook:
+            return xlsx_rows(self.path, name or self.file, shape)
+        return csv_file(self.path, name or self.file, shape)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import warnings
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, datetime, time
 from decimal import Decimal
 from pathlib import Path
@@ -21,7 +22,8 @@ from builder.base.nearest import nearest
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
-from builder.load.xlsx_parts import LAST_ROW, judge_size, special_cells
+from builder.load.shape import PLAIN, Shape, heads_at
+from builder.load.xlsx_parts import LAST_ROW, SpecialCells, judge_size, special_cells
 
 if TYPE_CHECKING:
     from openpyxl.reader.excel import ExcelReader
@@ -35,29 +37,55 @@ ZEROS = re.compile(r"0{2,}")
 """Number format of a number shown with leading zeros."""
 
 
-def xlsx_rows(path: Path, file: str, sheet: str | None = None) -> TableRows:
-    """The rows of one sheet, the first unless ``sheet`` names another; heads are in the first row that is not empty.
+Noted = list[tuple[str, str]]
+"""What was found in the cells of a row, and what is allowed."""
+
+
+def xlsx_rows(path: Path, file: str, shape: Shape = PLAIN) -> TableRows:
+    """The rows of one sheet, the first unless the shape names another; what stands above the heads may be anything.
 
     :raises ContentError: when it is no workbook, has no such sheet, merged cells, or missing or doubled heads.
     """
+    with _readable(path, file) as reader:
+        shown = _sheet_of(reader.wb, file, shape.sheet)
+        special = special_cells(path, _part_of(reader, shown.title))
+        rows = _texts(shown, special.formulas, file)
+    line, _ = heads_at(((at, cells) for at, cells, _ in rows), shape)
+    _refuse_merged(special, line, file)
+    rows = [row for row in rows if row[0] >= line]
     faults = RowFaults(file)
+    for at, _, notes in rows:
+        for found, allowed in notes:
+            faults.add(at, found, allowed)
+    head = tidy_head(rows[0][1] if rows and rows[0][0] == line else [], file, line)
+    body = under_heads(head, _padded([row[:2] for row in rows[1:] if any(row[1])], len(head), faults), faults)
+    return TableRows(file, line, tuple(name for name in head if name), body, faults)
+
+
+def sheet_names(path: Path, file: str) -> tuple[str, ...]:
+    """The names of the sheets, in their order.
+
+    :raises ContentError: when it is no workbook.
+    """
+    with _readable(path, file) as reader:
+        return tuple(sheet.title for sheet in reader.wb.worksheets)
+
+
+@contextmanager
+def _readable(path: Path, file: str) -> Iterator[ExcelReader]:
+    """The workbook, closed in the end; whatever the library stumbles over makes it no workbook."""
     try:
         judge_size(path, file)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the library warns of charts and lists it does not keep
             reader = _opened(path)
             try:
-                shown = _sheet_of(reader.wb, file, sheet)
-                rows = _texts(shown, _formulas(path, _part_of(reader, shown.title), file), faults)
+                yield reader
             finally:
                 reader.wb.close()
     except (BadZipFile, OSError, KeyError, ValueError, TypeError, AttributeError, IndexError, SyntaxError) as error:
         allowed = "a workbook saved as .xlsx without a password"
         raise ContentError([Problem(Where(file, 1), "not a workbook that can be read", allowed)]) from error
-    line, cells = rows[0] if rows else (1, [])
-    head = tidy_head(cells, file, line)
-    body = under_heads(head, _padded(rows[1:], len(head), faults), faults)
-    return TableRows(file, line, tuple(name for name in head if name), body, faults)
 
 
 def _opened(path: Path) -> ExcelReader:
@@ -68,13 +96,13 @@ def _opened(path: Path) -> ExcelReader:
     return reader
 
 
-def _sheet_of(book: Workbook, file: str, name: str | None) -> Any:
+def _sheet_of(book: Workbook, file: str, name: str) -> Any:
     for sheet in book.worksheets:
-        if name is None or sheet.title == name:
+        if not name or sheet.title == name:
             return sheet
     titles = [sheet.title for sheet in book.worksheets]
     found = f"no sheet {name!r}" if name else "no sheet of cells"
-    raise ContentError([Problem(Where(file, 1), found, "sheets " + ", ".join(titles), nearest(name or "", titles))])
+    raise ContentError([Problem(Where(file, 1), found, "sheets " + ", ".join(titles), nearest(name, titles))])
 
 
 def _part_of(reader: ExcelReader, title: str) -> str:
@@ -82,42 +110,42 @@ def _part_of(reader: ExcelReader, title: str) -> str:
     return str(next(found.target for sheet, found in reader.parser.find_sheets() if sheet.name == title))
 
 
-def _formulas(path: Path, part: str, file: str) -> frozenset[tuple[int, int]]:
-    """Cells that hold a formula; merged cells are refused."""
-    found = special_cells(path, part)
-    if found.merged:
+def _refuse_merged(special: SpecialCells, heads: int, file: str) -> None:
+    """Merged cells are refused from the row of the heads on."""
+    merged = [(top, coordinates) for top, bottom, coordinates in special.merged if bottom >= heads]
+    if merged:
         raise ContentError(
             Problem(Where(file, row), f"merged cells {coordinates}", "one cell for each value")
-            for row, coordinates in found.merged
+            for row, coordinates in merged
         )
-    return found.formulas
 
 
-def _texts(sheet: Any, formulas: frozenset[tuple[int, int]], faults: RowFaults) -> list[tuple[int, list[str]]]:
-    made: list[tuple[int, list[str]]] = []
+def _texts(sheet: Any, formulas: frozenset[tuple[int, int]], file: str) -> list[tuple[int, list[str], Noted]]:
+    """Every row that is not empty: its number, its texts, and what is wrong with them."""
+    made: list[tuple[int, list[str], Noted]] = []
     count = 0
     sheet.reset_dimensions()
     for line, row in enumerate(sheet.iter_rows(max_row=LAST_ROW), start=1):
         count += len(row)
         if count > MOST_CELLS:
             found = f"more than {MOST_CELLS} cells, empty ones among them"
-            raise ContentError([Problem(Where(faults.file, line), found, "rows no wider than their column heads")])
-        cells = [_text(cell, line, n, formulas, faults) for n, cell in enumerate(row, start=1)]
-        if any(cells):
-            made.append((line, cells))
+            raise ContentError([Problem(Where(file, line), found, "rows no wider than their column heads")])
+        noted: Noted = []
+        cells = [_text(cell, line, n, formulas, noted) for n, cell in enumerate(row, start=1)]
+        if any(cells) or noted:
+            made.append((line, cells, noted))
     return made
 
 
-def _text(cell: Any, line: int, column: int, formulas: frozenset[tuple[int, int]], faults: RowFaults) -> str:
+def _text(cell: Any, line: int, column: int, formulas: frozenset[tuple[int, int]], noted: Noted) -> str:
     value = cell.value
     if value is None:
         if (line, column) in formulas and cell.data_type == "n":  # an empty text would be of another type
-            faults.add(
-                line, f"{_name(line, column)}: a formula without its result", "open, calculate and save, or type it"
-            )
+            found = f"{_name(line, column)}: a formula without its result"
+            noted.append((found, "open, calculate and save, or type it"))
         return ""
     if cell.data_type == "e":
-        faults.add(line, f"{_name(line, column)}: the error {value}", "a value")
+        noted.append((f"{_name(line, column)}: the error {value}", "a value"))
         return ""
     if isinstance(value, bool):
         return str(value).lower()
@@ -127,13 +155,13 @@ def _text(cell: Any, line: int, column: int, formulas: frozenset[tuple[int, int]
         return value.isoformat()
     if isinstance(value, int | float):
         if abs(value) >= EXACT:
-            faults.add(line, f"{_name(line, column)}: a number of more than 15 digits", "a cell with the format Text")
+            noted.append((f"{_name(line, column)}: a number of more than 15 digits", "a cell with the format Text"))
             return ""
         return _digits(value, cell.number_format)
     hidden = unseen(str(value))
     if hidden:
         found, allowed = in_sight(hidden)
-        faults.add(line, f"{_name(line, column)}: {found}", allowed)
+        noted.append((f"{_name(line, column)}: {found}", allowed))
     return str(value).strip()
 
 

@@ -31,8 +31,8 @@ class SpecialCells:
 
     formulas: frozenset[tuple[int, int]]
     """Row and column of each formula."""
-    merged: tuple[tuple[int, str], ...]
-    """First row and coordinates of merged cells, sorted."""
+    merged: tuple[tuple[int, int, str], ...]
+    """First row, last row and coordinates of merged cells, sorted."""
 
 
 def judge_size(path: Path, file: str) -> None:
@@ -74,14 +74,14 @@ def special_cells(path: Path, part: str) -> SpecialCells:
     from openpyxl.utils.cell import coordinate_to_tuple, range_boundaries  # noqa: PLC0415 - loaded at first need
 
     formulas: set[tuple[int, int]] = set()
-    merged: list[tuple[int, int, str]] = []
+    merged: list[tuple[int, int, int, str]] = []
     with ZipFile(path) as archive, archive.open(part) as stream:
         row = 0
         for element in _rows_and_merges(stream):
             if _local(element) == "mergeCell":
                 coordinates = element.get("ref", "")
-                left, top, _, _ = range_boundaries(coordinates)
-                merged.append((top or 1, left or 1, coordinates))
+                left, top, _, bottom = range_boundaries(coordinates)
+                merged.append((top or 1, left or 1, bottom or LAST_ROW, coordinates))
                 continue
             above, column = row, 0
             row = int(element.get("r", above + 1))
@@ -93,7 +93,7 @@ def special_cells(path: Path, part: str) -> SpecialCells:
                 if any(_local(inner) == "f" for inner in cell):
                     formulas.add((row, column))
             element.clear()
-    return SpecialCells(frozenset(formulas), tuple((top, text) for top, _, text in sorted(merged)))
+    return SpecialCells(frozenset(formulas), tuple((top, bottom, text) for top, _, bottom, text in sorted(merged)))
 
 
 def _rows_and_merges(stream: IO[bytes]) -> Iterator[Element]:

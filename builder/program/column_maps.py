@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
+from typing import Final
 
 from builder.base.nearest import near
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
+from builder.load.shape import ENCODINGS, SEPARATORS, Shape
 from builder.program.clock_times import Clock, form_of, zone_of
 from builder.program.faults import Faults
+from builder.program.inventory import STATES
 from builder.program.reading import Fields
+from builder.program.records import RECORD_KINDS, RESULTS
 
 UNIT_FIELDS = ("id", "model", "serial", "state", "area", "pool", "cylinder", "holder", "note")
 LAST, FITTED, SENSOR_SERIAL = "last", "fitted", "sensor-serial"
@@ -38,6 +42,12 @@ MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate
 SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
 IDS = ("as-written", "made")
+TIMES = ("time", "from", "to")
+"""Fields whose day and hour may stand in a column each."""
+WORDS: Final[Mapping[str, tuple[str, ...]]] = {"kind": RECORD_KINDS, "result": RESULTS, "state": STATES}
+"""Fields that have one of few words."""
+MOST_ABOVE = 1000
+"""Rows that may stand above the heads."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +62,14 @@ class ColumnMap:
     """By field, the builder's word by the user's."""
     ignore: tuple[str, ...]
     """Heads that mean nothing here."""
-    sheet: str | None
+    joined: Mapping[str, tuple[Given[str], ...]]
+    """Heads of a time that stands in several columns, in the order in which its parts are read."""
+    constants: Mapping[str, Given[str]]
+    """By field, what it is in every row."""
+    sheets: tuple[str, ...]
+    """Sheets of a workbook; none where it need not be said."""
+    shape: Shape
+    """The form of the file, without its sheet."""
     clock: Clock
     decimal_comma: bool
     makes_ids: bool
@@ -77,12 +94,19 @@ class Maps:
     """False when the file holds a fault: what it says cannot be used to read tables."""
 
 
-def map_for(file: str, maps: tuple[ColumnMap, ...], faults: Faults) -> ColumnMap | None:
-    """The one map of a file, or ``None`` where it has the plain heads."""
-    found = [each for each in maps if each.holds_for(file)]
-    for second in found[1:]:
-        faults.add(second.where, f"a second map for {file} (first at {found[0].where})", "one map a file")
-    return found[0] if found else None
+def maps_for(file: str, maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[ColumnMap, ...]:
+    """The map of a file, or those of its sheets; none where it has the plain heads."""
+    kept: list[ColumnMap] = []
+    for each in maps:
+        if not each.holds_for(file):
+            continue
+        rival = next((one for one in kept if not set(one.sheets).isdisjoint(each.sheets) or not one.sheets), None)
+        if rival or (kept and not each.sheets):
+            found = f"a second map for {file} (first at {(rival or kept[0]).where})"
+            faults.add(each.where, found, "one map a file, or one a sheet")
+        else:
+            kept.append(each)
+    return tuple(kept)
 
 
 def read_maps(node: Node | None, faults: Faults) -> Maps:
@@ -102,18 +126,27 @@ def read_maps(node: Node | None, faults: Faults) -> Maps:
 
 
 def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> ColumnMap:
-    sheet = fields.maybe_text("sheet") if inventory else None
-    columns = _columns(fields, known, inventory=inventory)
+    columns, joined = _columns(fields, known, inventory=inventory)
+    constants = _constants(fields, known, {*columns, *joined}, inventory=inventory)
     ignore = tuple(" ".join(given.value.split()) for given in fields.texts("ignore"))
-    for field, head in columns.items():
+    heads = [(name, head) for name, given in ({n: (g,) for n, g in columns.items()} | joined).items() for head in given]
+    for n, (field, head) in enumerate(heads):
         if head.value in ignore:
             fields.faults.add(head.where, f"head {head.text!r} of {field} is ignored too", "one of the two")
+        twice = next((name for name, given in heads[:n] if given.value == head.value), None)
+        if twice:
+            fields.faults.add(head.where, f"head {head.value!r} for both {twice} and {field}", "a head for each field")
     made = ColumnMap(
-        files=() if inventory else _files(fields),
+        files=() if inventory else _one_or_more(fields, "files"),
         columns=columns,
+        joined=joined,
+        constants=constants,
         values=_values(fields, known, inventory=inventory),
         ignore=ignore,
-        sheet=sheet.value if sheet else None,
+        sheets=tuple(given.value for given in _one_or_more(fields, "sheet", several=not inventory))
+        if "sheet" in fields
+        else (),
+        shape=_shape(fields, frozenset(head.value for _, head in heads)),
         clock=_clock(fields),
         decimal_comma=fields.choice("decimal", SIGNS, SIGNS[0]).value == "comma",
         makes_ids=inventory and fields.choice("ids", IDS, IDS[0]).value == "made",
@@ -123,9 +156,38 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
     return made
 
 
-def _files(fields: Fields) -> tuple[Given[str], ...]:
-    node = fields.take("files")
-    return fields.texts("files", required=True) if isinstance(node, Items) else (fields.text("files"),)
+def _shape(fields: Fields, wanted: frozenset[str]) -> Shape:
+    line = fields.whole("heads", least=1) if "heads" in fields else None
+    if line and line.value > MOST_ABOVE:
+        fields.faults.add(line.where, f"heads in row {line.value}", f"a row up to {MOST_ABOVE}")
+    return Shape(
+        line=line.value if line else 0,
+        wanted=wanted,
+        encoding=fields.choice("encoding", ENCODINGS, "").value,
+        separator=fields.choice("separator", SEPARATORS, "").value,
+    )
+
+
+def _constants(fields: Fields, known: tuple[str, ...], mapped: set[str], *, inventory: bool) -> dict[str, Given[str]]:
+    made: dict[str, Given[str]] = {}
+    for key, node in fields.pairs("constants"):
+        _judge_field(key, known, fields.faults, inventory=inventory)
+        if not isinstance(node, Scalar) or not node.text.strip():
+            fields.faults.add(node.where, f"no value for {key.text!r} in every row", "one value")
+            continue
+        made[key.text] = Given(node.text.strip(), node.where, node.text)
+        words = WORDS.get(key.text, (node.text.strip(),))
+        if node.text.strip() not in words:
+            close = near(node.text, words)
+            fields.faults.add(node.where, f"{node.text!r} for {key.text!r}", "one of " + ", ".join(words), close)
+        if key.text in mapped:
+            fields.faults.add(key.where, f"a column and a constant for {key.text!r}", "one of the two")
+    return made
+
+
+def _one_or_more(fields: Fields, key: str, *, several: bool = True) -> tuple[Given[str], ...]:
+    node = fields.take(key)
+    return fields.texts(key, required=True) if several and isinstance(node, Items) else (fields.text(key),)
 
 
 def _clock(fields: Fields) -> Clock:
@@ -148,19 +210,27 @@ def _judge_field(key: Scalar, known: tuple[str, ...], faults: Faults, *, invento
         faults.add(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), near(key.text, known))
 
 
-def _columns(fields: Fields, known: tuple[str, ...], *, inventory: bool) -> dict[str, Given[str]]:
+def _columns(
+    fields: Fields, known: tuple[str, ...], *, inventory: bool
+) -> tuple[dict[str, Given[str]], dict[str, tuple[Given[str], ...]]]:
+    """The head of each field, and the heads of those that are joined."""
     made: dict[str, Given[str]] = {}
+    joined: dict[str, tuple[Given[str], ...]] = {}
     for key, node in fields.pairs("columns"):
         _judge_field(key, known, fields.faults, inventory=inventory)
-        if not isinstance(node, Scalar) or not node.text.strip():
-            fields.faults.add(node.where, f"no column head for {key.text!r}", "the head as it stands in the file")
-            continue
-        head = " ".join(node.text.split())
-        twice = next((name for name, given in made.items() if given.value == head), None)
-        if twice:
-            fields.faults.add(node.where, f"head {head!r} for both {twice} and {key.text}", "a head for each field")
-        made[key.text] = Given(head, node.where, node.text)
-    return made
+        if isinstance(node, Items) and key.text in TIMES and not inventory and len(node.items) > 1:
+            joined[key.text] = tuple(_head(key, item, fields.faults) for item in node.items)
+        else:
+            made[key.text] = _head(key, node, fields.faults)
+    return made, joined
+
+
+def _head(key: Scalar, node: Node, faults: Faults) -> Given[str]:
+    if not isinstance(node, Scalar) or not node.text.strip():
+        several = ", or a list of several for a time" if key.text in TIMES else ""
+        faults.add(node.where, f"no column head for {key.text!r}", f"the head as it stands in the file{several}")
+        return Given(f"?{key.text}", node.where, "")
+    return Given(" ".join(node.text.split()), node.where, node.text)
 
 
 def _values(fields: Fields, known: tuple[str, ...], *, inventory: bool) -> dict[str, dict[str, str]]:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from builder.base.errors import ContentError
+from builder.base.errors import ContentError, Problem
 from builder.base.nearest import near
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.rows import TableRows
+from builder.load.shape import PLAIN
 from builder.load.tables import SourceTable
-from builder.program.column_maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field
+from builder.program.clock_times import Clock
+from builder.program.column_maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field, maps_for
 from builder.program.faults import Faults
 from builder.program.markings import made_id
 
@@ -25,6 +27,10 @@ class Columns:
     """Where each field of a table stands."""
 
     places: Mapping[str, int]
+    joined: Mapping[str, tuple[int, ...]]
+    """Where the parts of a field stand that has several columns."""
+    constants: Mapping[str, str]
+    """What a field is in every row."""
     words: Mapping[str, Mapping[str, str]]
     """By field, the builder's word by the user's."""
     ids: Mapping[str, Mapping[str, str]]
@@ -32,7 +38,11 @@ class Columns:
 
     def fields(self, cells: list[str]) -> dict[str, str]:
         """The values of a row that has any, in the builder's words."""
-        made: dict[str, str] = {}
+        made = dict(self.constants)
+        for name, several in self.joined.items():
+            text = " ".join(cells[place] for place in several if cells[place])
+            if text:
+                made[name] = text
         for name, place in self.places.items():
             text = cells[place]
             words = self.words.get(name)
@@ -48,13 +58,93 @@ class Columns:
         return {name: cells[self.places[name]] for name in (*self.words, *self.ids) if name in self.places}
 
 
-def table_rows(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> TableRows | None:
-    """The rows of a table, or ``None`` where they cannot be read; that is noted."""
+@dataclass(frozen=True, slots=True)
+class OpenTable:
+    """A sheet, or a file that has no sheets: what its map says, where its fields stand, and its rows."""
+
+    mapped: ColumnMap | None
+    columns: Columns
+    rows: TableRows
+    only_commas: bool
+    """Whether a number with a point is refused: it could be parted in thousands. A workbook's own numbers have one."""
+
+    @property
+    def clock(self) -> Clock:
+        """How its times are written."""
+        return self.mapped.clock if self.mapped else Clock()
+
+    @property
+    def decimal_comma(self) -> bool:
+        """Whether numbers have a comma where others have a point."""
+        return self.mapped is not None and self.mapped.decimal_comma
+
+    def body(self) -> Iterator[tuple[Where, dict[str, str], dict[str, str]]]:
+        """Of each row its place, its values in the builder's words, and how they are written."""
+        for line, cells in self.rows.body:
+            yield Where(self.rows.file, line), self.columns.fields(cells), self.columns.written(cells)
+
+
+def open_tables(
+    tables: Iterable[SourceTable],
+    maps: tuple[ColumnMap, ...],
+    fields: tuple[tuple[str, ...], tuple[str, ...]],
+    faults: Faults,
+) -> Iterator[OpenTable]:
+    """Every sheet of every table that can be read; faults of its rows are noted once they were gone through.
+
+    :param fields: those that there are, and those that are needed.
+    """
+    for table in tables:
+        found = maps_for(table.file, maps, faults)
+        sheets: list[tuple[ColumnMap | None, str]] = [(one, sheet) for one in found for sheet in one.sheets or ("",)]
+        sheets = sheets or [(None, "")]
+        for mapped, sheet in sheets:
+            name = f"{table.file}#{sheet}" if len(sheets) > 1 else table.file
+            rows = table_rows(table, mapped, faults, sheet, name, one_sheet=True)
+            columns = columns_of(rows, *fields, mapped, faults) if rows else None
+            if rows is not None and columns is not None:
+                yield OpenTable(mapped, columns, rows, only_commas=_only_commas(table, mapped))
+                faults.problems.extend(rows.faults.problems())
+
+
+def _only_commas(table: SourceTable, mapped: ColumnMap | None) -> bool:
+    return mapped is not None and mapped.decimal_comma and not table.is_workbook
+
+
+def table_rows(
+    table: SourceTable,
+    mapped: ColumnMap | None,
+    faults: Faults,
+    sheet: str = "",
+    name: str = "",
+    *,
+    one_sheet: bool = False,
+) -> TableRows | None:
+    """The rows of a table, or of one sheet of it; ``None`` where they cannot be read, which is noted.
+
+    :param one_sheet: whether a workbook of several sheets is refused where none is named.
+    """
+    if sheet and not table.is_workbook:
+        faults.add(Where(table.file, 1), f"no workbook, and so no sheet {sheet!r}", "a map without sheet")
+        return None
     try:
-        return table.rows(mapped.sheet if mapped else None)
+        if one_sheet and not sheet:
+            _require_sheet(table)
+        return table.rows(replace(mapped.shape if mapped else PLAIN, sheet=sheet), name)
     except ContentError as error:
         faults.problems.extend(error.problems)
         return None
+
+
+def _require_sheet(table: SourceTable) -> None:
+    """Refuse to pick one of several sheets.
+
+    :raises ContentError: when there are several.
+    """
+    sheets = table.sheets()
+    if len(sheets) > 1:
+        found = f"a workbook with the sheets {', '.join(sheets)}, and no word which"
+        raise ContentError([Problem(Where(table.file, 1), found, "sheet: in maps.yaml, a name or a list of names")])
 
 
 def columns_of(
@@ -71,10 +161,15 @@ def columns_of(
     before = len(faults.problems)
     names = ", ".join([*known, *(f"{group}.ID" for group in GROUPS if inventory)])
     heads = {given.value: name for name, given in mapped.columns.items()} if mapped else {}
+    parts = {given.value: name for name, several in mapped.joined.items() for given in several} if mapped else {}
+    constants = {name: given.value for name, given in mapped.constants.items()} if mapped else {}
+    elsewhere = {*heads.values(), *parts.values(), *constants}
     ignored = mapped.ignore if mapped else ()
     places: dict[str, int] = {}
     for place, head in enumerate(rows.head):
-        plain = is_field(head, known, inventory=inventory) and not (mapped and head in mapped.columns)
+        plain = is_field(head, known, inventory=inventory) and head not in elsewhere
+        if head in parts:
+            continue
         if head in heads:
             places[heads[head]] = place
         elif plain and head not in ignored:
@@ -82,21 +177,26 @@ def columns_of(
         elif head not in ignored:
             allowed = "a column that maps.yaml names, or lists under ignore; or one of " + names
             faults.add(where, f"column {head!r} means nothing here", allowed, near(head, known))
-    for head, name in heads.items():
+    for head, name in (heads | parts).items():
         if head not in rows.head:
             faults.add(where, f"no column {head!r}, which maps.yaml has for {name}", "", near(head, rows.head))
     for name in needed:
-        if name not in places and name not in heads.values():
+        if name not in places and name not in elsewhere:
             faults.add(where, f"no column {name!r}", "that head, or another named in maps.yaml")
     if len(faults.problems) > before:
         return None
-    ids = {name: faults.spellings(kind) for name, kind in SPELLED.items() if name in places}
-    return Columns(places, mapped.values if mapped else {}, ids)
+    joined = {
+        name: tuple(rows.head.index(given.value) for given in several)
+        for name, several in (mapped.joined.items() if mapped else ())
+    }
+    ids = {name: faults.spellings(kind) for name, kind in SPELLED.items() if name in places or name in constants}
+    constants = {name: ids[name][text] if name in ids else text for name, text in constants.items()}
+    return Columns(places, joined, constants, mapped.values if mapped else {}, ids)
 
 
 def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults) -> Items | None:
     """An inventory table as the list of mappings that a YAML inventory is; ``None`` where it cannot be read."""
-    rows = table_rows(table, mapped, faults)
+    rows = table_rows(table, mapped, faults, *(mapped.sheets if mapped else ()))
     if rows is None:
         return None
     columns = columns_of(rows, UNIT_FIELDS, ("id", "model", "serial"), mapped, faults, inventory=True)

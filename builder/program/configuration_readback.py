@@ -7,11 +7,10 @@ from collections.abc import Iterable, Mapping
 from builder.base.nearest import near
 from builder.base.quantity import QuantityError, parse_number, parse_quantity, same_dimension
 from builder.base.where import Given, Where
-from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable
-from builder.program.clock_times import Clock, TimeError
-from builder.program.column_maps import SETTING_FIELDS, ColumnMap, map_for
-from builder.program.columns import columns_of, table_rows
+from builder.program.clock_times import TimeError
+from builder.program.column_maps import SETTING_FIELDS, ColumnMap
+from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
 from builder.program.records import ReadBackSetting
 from builder.program.values import ID
@@ -33,28 +32,22 @@ def read_settings(
 ) -> tuple[ReadBackSetting, ...]:
     """Every value read back, in the order of files and rows."""
     made: list[ReadBackSetting] = []
-    for table in tables:
-        mapped = map_for(table.file, maps, faults)
-        rows = table_rows(table, mapped, faults)
-        columns = columns_of(rows, SETTING_FIELDS, NEEDED, mapped, faults) if rows else None
-        if rows is None or columns is None:
-            continue
-        reader = _SettingReader(mapped, rows.faults, faults.defined("sensor"))
-        for line, cells in rows.body:
-            setting = reader.setting(columns.fields(cells), columns.written(cells), Where(table.file, line))
+    for table in open_tables(tables, maps, (SETTING_FIELDS, NEEDED), faults):
+        reader = _SettingReader(table, faults.defined("sensor"))
+        for where, fields, written in table.body():
+            setting = reader.setting(fields, written, where)
             if setting is not None:
                 made.append(setting)
-        faults.problems.extend(rows.faults.problems())
     return tuple(made)
 
 
 class _SettingReader:
     """Reads the rows of one file."""
 
-    def __init__(self, mapped: ColumnMap | None, faults: RowFaults, sensors: tuple[str, ...]) -> None:
-        self.clock = mapped.clock if mapped else Clock()
-        self.comma = mapped is not None and mapped.decimal_comma
-        self.faults = faults
+    def __init__(self, table: OpenTable, sensors: tuple[str, ...]) -> None:
+        self.clock = table.clock
+        self.comma = table.decimal_comma
+        self.faults = table.rows.faults
         self.sensors = sensors
 
     def setting(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> ReadBackSetting | None:

@@ -11,8 +11,8 @@ from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable
 from builder.program.clock_times import Clock, TimeError
-from builder.program.column_maps import MOVEMENT_FIELDS, ColumnMap, map_for
-from builder.program.columns import columns_of, table_rows
+from builder.program.column_maps import MOVEMENT_FIELDS, ColumnMap
+from builder.program.columns import open_tables
 from builder.program.faults import Faults
 from builder.program.inventory import STATES
 
@@ -42,18 +42,12 @@ class Movement:
 def read_movements(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Movement, ...]:
     """Every row by time; those of one time in the order of files and rows."""
     made: list[Movement] = []
-    for table in tables:
-        mapped = map_for(table.file, maps, faults)
-        rows = table_rows(table, mapped, faults)
-        columns = columns_of(rows, MOVEMENT_FIELDS, NEEDED, mapped, faults) if rows else None
-        if rows is None or columns is None:
-            continue
-        reader = _MovementReader(mapped.clock if mapped else Clock(), rows.faults, faults.names("area"))
-        for line, cells in rows.body:
-            row = reader.movement(columns.fields(cells), columns.written(cells), Where(table.file, line))
+    for table in open_tables(tables, maps, (MOVEMENT_FIELDS, NEEDED), faults):
+        reader = _MovementReader(table.clock, table.rows.faults, faults.names("area"))
+        for where, fields, written in table.body():
+            row = reader.movement(fields, written, where)
             if row is not None:
                 made.append(row)
-        faults.problems.extend(rows.faults.problems())
     made.sort(key=lambda row: row.start.value)
     return tuple(made)
 

@@ -9,12 +9,11 @@ from functools import partial
 from builder.base.nearest import near
 from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.where import Where
-from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable
 from builder.program.checks import OF_PARTS
-from builder.program.clock_times import Clock, TimeError
-from builder.program.column_maps import RECORD_FIELDS, ColumnMap, map_for
-from builder.program.columns import columns_of, table_rows
+from builder.program.clock_times import TimeError
+from builder.program.column_maps import RECORD_FIELDS, ColumnMap
+from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.models import Model
@@ -48,18 +47,12 @@ def read_records(
     """Every record by time; those of one time in the order of files and rows."""
     made: list[Record] = []
     same: dict[tuple[str, str], Cell[str]] = {}
-    for table in tables:
-        mapped = map_for(table.file, maps, faults)
-        rows = table_rows(table, mapped, faults)
-        columns = columns_of(rows, RECORD_FIELDS, NEEDED, mapped, faults) if rows else None
-        if rows is None or columns is None:
-            continue
-        reader = _RecordReader(mapped, displays, rows.faults, same)
-        for line, cells in rows.body:
-            record = reader.record(columns.fields(cells), columns.written(cells), Where(table.file, line))
+    for table in open_tables(tables, maps, (RECORD_FIELDS, NEEDED), faults):
+        reader = _RecordReader(table, displays, same)
+        for where, fields, written in table.body():
+            record = reader.record(fields, written, where)
             if record is not None:
                 made.append(record)
-        faults.problems.extend(rows.faults.problems())
     made.sort(key=lambda record: record.time.value)
     return tuple(made)
 
@@ -67,13 +60,12 @@ def read_records(
 class _RecordReader:
     """Reads the rows of one file."""
 
-    def __init__(
-        self, mapped: ColumnMap | None, displays: Displays, faults: RowFaults, same: dict[tuple[str, str], Cell[str]]
-    ) -> None:
-        self.clock = mapped.clock if mapped else Clock()
-        self.comma = mapped is not None and mapped.decimal_comma
+    def __init__(self, table: OpenTable, displays: Displays, same: dict[tuple[str, str], Cell[str]]) -> None:
+        self.clock = table.clock
+        self.comma = table.decimal_comma
+        self.only_commas = table.only_commas
         self.displays = displays
-        self.faults = faults
+        self.faults = table.rows.faults
         self.same = same
         self.numbers: dict[tuple[str, str | None], Cell[Fraction]] = {}
 
@@ -166,12 +158,22 @@ class _RecordReader:
         text = fields.get(name)
         if text is None:
             return None
+        if self.only_commas and "." in text:
+            self.faults.add(
+                where.line, f"{name}: {text!r}, where maps.yaml has decimal: comma", "a number such as 19,5"
+            )
+            return None
         found = self.numbers.get((text, unit))
         if found is None:
             try:
                 found = Cell(_number_in(text.replace(",", ".") if self.comma else text, unit), text)
             except QuantityError as error:
-                self.faults.add(where.line, f"{name}: {error.found}", error.allowed, error.nearest)
+                told = (
+                    (repr(text), error.allowed.replace("a point", "a comma"))
+                    if self.comma
+                    else (error.found, error.allowed)
+                )
+                self.faults.add(where.line, f"{name}: {told[0]}", told[1], error.nearest)
                 return None
             if len(self.numbers) < MOST_KEPT:
                 self.numbers[text, unit] = found

@@ -9,6 +9,7 @@ from openpyxl import Workbook
 from openpyxl.worksheet.formula import ArrayFormula
 
 from builder.base.errors import ContentError
+from builder.load.shape import Shape
 from builder.load.xlsx_cells import xlsx_rows
 
 
@@ -16,14 +17,14 @@ from builder.load.xlsx_cells import xlsx_rows
 def read(tmp_path):
     """Heads, rows and faults of a sheet made of these rows, after ``change`` had its way with it."""
 
-    def make(rows, change=None, sheet=None):
+    def make(rows, change=None, sheet=""):
         book = Workbook()
         for row in rows:
             book.active.append(row)
         if change:
             change(book)
         book.save(tmp_path / "f.xlsx")
-        found = xlsx_rows(tmp_path / "f.xlsx", "f.xlsx", sheet)
+        found = xlsx_rows(tmp_path / "f.xlsx", "f.xlsx", Shape(sheet=sheet))
         return found.line, list(found.head), list(found.body), [str(problem) for problem in found.faults.problems()]
 
     return make

@@ -1,0 +1,202 @@
+"""Exports as they come each month, invented: title rows, sheets, other encodings; read as they are or refused."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time
+from fractions import Fraction
+
+import pytest
+from openpyxl import Workbook
+
+SEMICOLONS = """\
+Prüfprotokoll Außenstelle;;;;;
+Ausdruck vom 25.11.2026;;;;;
+
+Gerät;Datum;Uhrzeit;Sensor;Anzeige;Ergebnis
+d-001;24.11.2026;06:40;O2;17,9;i.O.
+d-001;24.11.2026;06:41;H2S;24,5;n.i.O.
+"""
+MAP = """\
+records:
+  - files: rounds.*
+    columns: {unit: Gerät, time: [Datum, Uhrzeit], sensor: Sensor, as-found: Anzeige, result: Ergebnis}
+    constants: {kind: bump-test, by: KD}
+    values: {sensor: {O2: o2, H2S: h2s}, result: {i.O.: pass, n.i.O.: fail}}
+    time-format: "%d.%m.%Y %H:%M"
+    zone: America/Denver
+    decimal: comma
+"""
+
+
+def with_map(changed, data, *, name="rounds.csv", extra="", mapped=MAP):
+    """The site with this one file of records and a map for it."""
+    folder = changed()
+    for path in (*(folder / "records").iterdir(), *(folder / "readback").iterdir()):
+        path.unlink()
+    (folder / "maps.yaml").write_text(mapped + extra, encoding="utf-8")
+    if isinstance(data, bytes):
+        (folder / "records" / name).write_bytes(data)
+    elif data:
+        data.save(folder / "records" / name)
+    return folder
+
+
+def readings(program):
+    return [
+        (str(one.where), one.time.value, one.kind.value, one.sensor.value, one.as_found.value, one.result.value)
+        for one in program.records
+    ]
+
+
+def expected(file, first):
+    """The two rows of the export, worked out by hand: America/Denver is seven hours behind UTC in November."""
+    hour = datetime(2026, 11, 24, 13, 40, tzinfo=UTC)
+    return [
+        (f"{file}:{first}", hour, "bump-test", "o2", Fraction(179, 10), "pass"),
+        (f"{file}:{first + 1}", hour.replace(minute=41), "bump-test", "h2s", Fraction(49, 2), "fail"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("codec", "said", "tabs"),
+    [
+        ("cp1252", "    encoding: windows-1252\n", False),
+        ("cp1252", "    encoding: windows-1252\n    separator: semicolon\n    heads: 4\n", False),
+        ("utf-8", "", False),
+        ("utf-8-sig", "", False),
+        ("utf-16", "    encoding: utf-16\n", False),
+        ("utf-16-le", "    encoding: utf-16-le\n", False),
+        ("utf-16", "    encoding: utf-16\n    separator: tab\n", True),
+    ],
+)
+def test_titles_encodings_joined_times_and_constants_are_read_as_the_map_says(codec, said, tabs, changed, program_of):
+    data = (SEMICOLONS.replace(";", "\t") if tabs else SEMICOLONS).encode(codec)
+    program = program_of(with_map(changed, data, extra=said))
+    assert readings(program) == expected("records/rounds.csv", 5)
+    assert {one.by.value for one in program.records} == {"kd"}  # a constant is matched as a cell is
+
+
+def test_a_file_ending_in_tsv_is_parted_by_tabs(changed, program_of):
+    data = SEMICOLONS.replace(";", "\t").encode()
+    assert readings(program_of(with_map(changed, data, name="rounds.tsv"))) == expected("records/rounds.tsv", 5)
+
+
+@pytest.mark.parametrize(
+    ("data", "said", "fault"),
+    [
+        (SEMICOLONS.encode("cp1252"), "", "records/rounds.csv:1: a byte that is not UTF-8 (0xfc)"),
+        (SEMICOLONS.encode("utf-16"), "", "records/rounds.csv:1: text saved as UTF-16"),
+        (SEMICOLONS.encode(), "    encoding: utf-16\n", "records/rounds.csv:1: no text saved as UTF-16"),
+        (SEMICOLONS.encode("utf-16"), "    encoding: windows-1252\n", "records/rounds.csv:1: text saved as UTF-16"),
+        (SEMICOLONS.encode("utf-16-le"), "    encoding: utf-16\n", "records/rounds.csv:1: text saved as UTF-16"),
+        (SEMICOLONS.encode(), "    encoding: windows-1252\n", "records/rounds.csv:1: text saved as UTF-8, where"),
+        (b"\x81\n" + SEMICOLONS.encode("cp1252"), "    encoding: windows-1252\n", "records/rounds.csv:1: a byte that"),
+        (SEMICOLONS.replace(";", "\t").encode(), "", "records/rounds.csv:4: cells parted by tabs"),
+        (SEMICOLONS.encode(), "    heads: 3\n", "records/rounds.csv:3: no column heads"),
+        (SEMICOLONS.encode(), "    heads: 99\n", "records/rounds.csv:99: no column heads"),
+        (SEMICOLONS.replace("Uhrzeit", "Zeit").encode(), "", "records/rounds.csv:4: column 'Zeit' means nothing here"),
+        (SEMICOLONS.replace("06:41", "").encode(), "", "records/rounds.csv:6: '24.11.2026' for 'time'"),
+        (SEMICOLONS.replace("17,9", "1.790").encode(), "", "records/rounds.csv:5: as-found: '1.790', where maps.yaml"),
+        (SEMICOLONS.replace("17,9", "1.790,5").encode(), "", "records/rounds.csv:5: as-found: '1.790,5'"),
+        (
+            SEMICOLONS.replace("17,9", "17,9 Vol").encode(),
+            "",
+            "records/rounds.csv:5: as-found: '17,9 Vol'; allowed: a number with a comma",
+        ),
+        (SEMICOLONS.replace("H2S", "H2S neu").encode(), "", "records/rounds.csv:6: unknown sensor 'H2S neu'"),
+    ],
+)
+def test_nothing_is_guessed(data, said, fault, changed, told):
+    first = told(with_map(changed, data, extra=said))[0]
+    assert first.startswith(fault)
+    assert "; allowed: " in first
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ("kind: bump-test", "kind: bump", "maps.yaml:4: 'bump' for 'kind'; allowed: one of bump-test,"),
+        ("kind: bump-test", "kin: bump-test", "maps.yaml:4: unknown field 'kin'"),
+        ("kind: bump-test", "unit: d-001", "maps.yaml:4: a column and a constant for 'unit'"),
+        ("unit: Gerät", "unit: [Gerät, Nr]", "maps.yaml:3: no column head for 'unit'"),
+        ("[Datum, Uhrzeit]", "[Datum, Datum]", "maps.yaml:3: head 'Datum' for both time and time"),
+        ("decimal: comma", "encoding: latin", "maps.yaml:8: 'latin' for 'encoding'; allowed: one of utf-8,"),
+        ("decimal: comma", "heads: 0", "maps.yaml:8: '0' for 'heads'; allowed: a whole number of at least 1"),
+        ("decimal: comma", "heads: 1001", "maps.yaml:8: heads in row 1001"),
+        ("decimal: comma", "sheet: []", "maps.yaml:8: an empty list for 'sheet'"),
+        ("decimal: comma", "sheet: May", "records/rounds.csv:1: no workbook, and so no sheet 'May'"),
+    ],
+)
+def test_a_map_that_cannot_be_followed_is_refused(old, new, fault, changed, told):
+    assert MAP.count(old) == 1
+    assert told(with_map(changed, SEMICOLONS.encode(), mapped=MAP.replace(old, new)))[0].startswith(fault)
+
+
+# ---- workbooks -------------------------------------------------------------------
+
+SHEETS = """\
+records:
+  - files: bench.xlsx
+    sheet: [May, June]
+    columns: {unit: Detector, time: [Day, Hour], sensor: Cell, as-found: Shown, result: Verdict}
+    constants: {kind: bump-test}
+    zone: America/Denver
+  - files: bench.xlsx
+    sheet: Looked at
+    columns: {unit: Detector, time: When}
+    constants: {kind: inspection, result: pass}
+    zone: America/Denver
+"""
+HEADS = ["Detector", "Day", "Hour", "Cell", "Shown", "Verdict"]
+
+
+def workbook(*, below=False):
+    """Three sheets with merged titles, days and hours as a spreadsheet keeps them, and one sheet of notes."""
+    book = Workbook()
+    for name, day in (("May", date(2026, 5, 4)), ("June", date(2026, 6, 8))):
+        sheet = book.create_sheet(name)
+        sheet.append([f"Bench tests of {name}"])
+        sheet.append([None, "=TODAY()"])
+        sheet.merge_cells("A1:F1")
+        for row in (HEADS, ["d-001", day, time(6, 40), "o2", 17.9, "pass"]):
+            sheet.append(row)
+        if below:
+            sheet.merge_cells("A4:B4")
+    looked = book.create_sheet("Looked at")
+    for row in (["Detector", "When"], ["d-001", datetime.fromisoformat("2026-07-01T08:00")]):
+        looked.append(row)
+    book.remove(book["Sheet"])
+    book.create_sheet("Notes").append(["whatever"])
+    return book
+
+
+def test_every_sheet_that_is_named_is_read_and_told_apart(changed, program_of):
+    program = program_of(with_map(changed, workbook(), name="bench.xlsx", mapped=SHEETS))
+    # Denver is six hours behind UTC in summer
+    assert [(str(one.where), one.time.value, one.kind.value) for one in program.records] == [
+        ("records/bench.xlsx#May:4", datetime(2026, 5, 4, 12, 40, tzinfo=UTC), "bump-test"),
+        ("records/bench.xlsx#June:4", datetime(2026, 6, 8, 12, 40, tzinfo=UTC), "bump-test"),
+        ("records/bench.xlsx#Looked at:2", datetime(2026, 7, 1, 14, 0, tzinfo=UTC), "inspection"),
+    ]
+
+
+def test_merged_cells_from_the_heads_on_are_still_refused(changed, told):
+    assert told(with_map(changed, workbook(below=True), name="bench.xlsx", mapped=SHEETS)) == [
+        f"records/bench.xlsx#{name}:4: merged cells A4:B4; allowed: one cell for each value" for name in ("June", "May")
+    ]
+
+
+def test_one_of_several_sheets_is_not_picked(changed, told):
+    first = told(with_map(changed, workbook(), name="bench.xlsx", mapped=SHEETS.replace("bench", "other")))[0]
+    assert first == (
+        "records/bench.xlsx:1: a workbook with the sheets May, June, Looked at, Notes, and no word which; "
+        "allowed: sheet: in maps.yaml, a name or a list of names"
+    )
+
+
+def test_a_sheet_has_one_map(changed, told):
+    mapped = SHEETS.replace("sheet: Looked at", "sheet: May")
+    assert told(with_map(changed, workbook(), name="bench.xlsx", mapped=mapped))[0] == (
+        "maps.yaml:7: a second map for records/bench.xlsx (first at maps.yaml:2); "
+        "allowed: one map a file, or one a sheet"
+    )
