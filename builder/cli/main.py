@@ -29,6 +29,10 @@ COMMANDS = {
     ),
     "card": ("card", "Lay out one card alone, as a draft, in each of its languages; no other card need fit."),
     "trace": ("trace", "Show where a figure comes from: formula, inputs, content lines, published sources, rounding."),
+    "fit": (
+        "fit",
+        "Show from the records whether a unit was fit on a day before its first use, and what is not known.",
+    ),
     "convert": ("convert", "Convert NUMBER FROM_UNIT to TO_UNIT: ppm, ppb, %vol, mg/m3, g/m3, %LEL."),
     "gas": ("gas", "Print what the reference library holds of a gas: every value with unit and source."),
     "release": ("release", "Release a revision: publish it without draft marks, freeze a copy, and enter it."),

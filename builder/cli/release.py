@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 @click.option("--prepared", required=True, metavar="NAME", help="Who prepared it: name, role.")
 @click.option("--reviewed", required=True, metavar="NAME", help="Who reviewed it.")
 @click.option("--approved", required=True, metavar="NAME", help="Who approved it.")
+@click.option("--reviewed-on", metavar="DATE", callback=day_of, help="Day of the review, as YYYY-MM-DD.")
+@click.option("--approved-on", metavar="DATE", callback=day_of, help="Day of the approval, as YYYY-MM-DD.")
 @content_option
 @out_option
 @as_of_option
@@ -42,6 +44,8 @@ def release(
     prepared: str,
     reviewed: str,
     approved: str,
+    reviewed_on: date | None,
+    approved_on: date | None,
     content: Path,
     out: Path,
     as_of: date,
@@ -55,7 +59,8 @@ def release(
     \b
     Examples:
       handbook release --number 2 --reason "New detector in the wet well" \
-          --prepared "A. Writer, safety lead" --reviewed "B. Reader" --approved "C. Head"
+          --prepared "A. Writer, safety lead" --reviewed "B. Reader" --reviewed-on 2026-12-01 \
+          --approved "C. Head" --approved-on 2026-12-02
       handbook release --number 3 --effective 2027-01-01 --as-of 2027-01-01 --reason "..." \
           --prepared "..." --reviewed "..." --approved "..." --content my-site --out /srv/handbook
     """
@@ -69,6 +74,8 @@ def release(
         prepared=prepared,
         reviewed=reviewed,
         approved=approved,
+        reviewed_on=reviewed_on,
+        approved_on=approved_on,
     )
     try:
         with progress(quiet=quiet) as tell, work.opened() as shop:

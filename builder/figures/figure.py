@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, printed_unit, quantity
@@ -21,6 +21,16 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 def day_text(day: date) -> str:
     """A date no reader can turn round: ``25 Nov 2026``."""
     return NO_BREAK_SPACE.join((str(day.day), MONTHS[day.month - 1], str(day.year)))
+
+
+def moment_text(moment: datetime | date | None) -> str:
+    """A moment by the clock it was written with, as in ``14 Sep 2026, 07:00``; a day alone, or midnight, as a day."""
+    if moment is None:
+        return ""
+    if isinstance(moment, datetime):
+        hour = f", {moment:%H:%M}" if moment.time() != time.min else ""
+        return f"{day_text(moment.date())}{hour}"
+    return day_text(moment)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from builder.figures.ledger import Ledger
 from builder.program.configuration_readback import TIMES
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
+from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting
 from builder.program.sensors import OXYGEN, Sensor
@@ -119,19 +120,31 @@ def _alarm(
 def _wanted(program: Program, unit: Unit, setting: ReadBackSetting) -> SettingDifference | None:
     """A setting of the whole unit beside what the site wants; an alarm that lets go, or calls nobody, is less safe."""
     name, read = setting.name.value, setting.value.value
-    wanted = program.wanted_of(unit.model.value).get(name)
+    given = program.wanted_of(unit.model.value).get(name)
+    wanted = given.value if given else _model_says(program.models[unit.model.value], name)
     if name == "clock":
-        allowed = number_of(wanted.value, "s") if wanted else CLOCK
+        allowed = number_of(wanted, "s") if wanted else CLOCK
         off = number_of(read, "s")
         if off is None or allowed is None or abs(off) <= allowed:
             return None
         return SettingDifference(setting=setting, expected=f"right to {allowed} s", worse=False, figures=())
-    if wanted is None or read == wanted.value:
+    if wanted is None or read == wanted:
         return None
-    if name in TIMES and number_of(read, "s") == number_of(wanted.value, "s"):
+    if name in TIMES and number_of(read, "s") == number_of(wanted, "s"):
         return None
-    worse = name in ("latching", "relay") and wanted.value == "yes"
-    return SettingDifference(setting=setting, expected=wanted.value, worse=worse, figures=())
+    worse = name in ("latching", "relay") and wanted == "yes"
+    return SettingDifference(setting=setting, expected=wanted, worse=worse, figures=())
+
+
+def _model_says(model: Model, name: str) -> str | None:
+    """What the description of a model has of a setting."""
+    if name == "log-interval" and model.log and model.log.interval:
+        return model.log.interval.text
+    if name == "average-base" and model.averages:
+        return model.averages.stel_over.text
+    if name == "relay" and model.relay:
+        return "yes" if model.relay.reaches else "no"
+    return None
 
 
 def _span(ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) -> SettingDifference | None:

@@ -42,6 +42,7 @@ OPTIONAL = (
     "confirm.yaml",
     "copies.yaml",
     "retention.yaml",
+    "prices.yaml",
 )
 """Files a content folder may have."""
 UNREAD = ("readme.md", "trusted-signers")

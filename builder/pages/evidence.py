@@ -49,8 +49,8 @@ def evidence_tables(program: Program, courses: Sequence[Course]) -> tuple[TableF
             revision.effective.value.isoformat(),
             revision.reason.value,
             revision.prepared.value,
-            revision.reviewed.value,
-            revision.approved.value,
+            revision.review,
+            revision.approval,
         )
         for revision in program.revisions
     )

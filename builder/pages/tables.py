@@ -12,6 +12,7 @@ from builder.base.rounding import plain
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.pages.forecast_lines import FORECAST, forecast_rows
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys.families import (
     CYLINDER_CERTIFIED_ON,
@@ -49,6 +50,7 @@ def table_files(computed: Computed) -> tuple[TableFile, ...]:
         _table("due", "Checks due", DUE, _due(computed)),
         _table("cylinders", "Calibration gas, a row a component", CYLINDERS, _cylinders(program, ledger)),
         _table("setpoints", "Alarm setpoints", SETPOINTS, _setpoints(program, ledger)),
+        _table("forecast", "Forecast of replacements", FORECAST, forecast_rows(computed)),
         _table("figures", "Every figure", FIGURES, _figures(ledger)),
     )
 

@@ -54,6 +54,8 @@ class Unit:
     """What is fitted, as far as the inventory says."""
     holder: Given[str] | None = None
     """Who has it."""
+    battery: Given[date] | None = None
+    """When its battery was fitted."""
     since: Given[date] | None = None
     """First day of its state, where the inventory says so."""
 
@@ -138,6 +140,7 @@ def _unit(fields: Fields) -> Unit:
         sensors=sensors,
         holder=fields.maybe_text("holder"),
         since=fields.maybe_day("since"),
+        battery=fields.maybe_day("battery"),
     )
 
 

@@ -118,6 +118,8 @@ class Model:
     names: LocalizedText | None = None
     """The name in every language it has."""
     warm_up: WarmUp | None = None
+    battery_life: Given[Interval] | None = None
+    """How long a battery lasts until it is changed, where the site says so."""
     cells: tuple[Cells, ...] = ()
     """Its own first, then those taken instead; empty where the battery says nothing of them."""
     alarm_modes: AlarmModes | None = None
@@ -140,6 +142,7 @@ def _model(fields: Fields) -> Model:
     names = localized_text(fields, "name")
     between = fields.inner("works-between", "works-between")
     battery = fields.inner("battery", "battery")
+    life = battery.maybe_text("life")
     model = Model(
         id=identity.value,
         name=names.value,
@@ -150,6 +153,7 @@ def _model(fields: Fields) -> Model:
         hose=_hose(fields.maybe_inner("hose", "hose")),
         runtime=battery.quantity("runtime", "h", above=True),
         at_cold=battery.maybe_quantity("at-cold", "h", above=True),
+        battery_life=interval_of(life, fields.faults, use_days=False) if life else None,
         cells=read_cells(battery),
         warm_up=read_warm_up(fields.maybe_inner("warm-up", "warm-up")),
         alarm_modes=read_alarm_modes(fields.maybe_inner("alarms", "alarms")),

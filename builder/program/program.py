@@ -24,6 +24,7 @@ from builder.program.labels import LabelSheet
 from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position
 from builder.program.movements import Movement
+from builder.program.prices import Prices
 from builder.program.prose import Procedure, ProsePage
 from builder.program.records import Person, ReadBackSetting, Record
 from builder.program.retention import Retention
@@ -79,6 +80,8 @@ class Program:
     """What came with a starter, and who stands for it."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
+    prices: Prices = field(default_factory=Prices)
+    """What replacements cost."""
     retention: tuple[Retention, ...] = ()
     """How long the site keeps what."""
     setpoint_review: SetpointReview | None = None

@@ -42,6 +42,11 @@ BUILT_PAGES = (
     "differences",
     "retention",
     "status",
+    "people",
+    "copies",
+    "read-back",
+    "fitted",
+    "forecast",
 )
 """Pages the builder always makes, so prose may link to them."""
 

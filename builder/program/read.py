@@ -34,6 +34,7 @@ from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
 from builder.program.movements import read_movements
 from builder.program.people import read_people
+from builder.program.prices import read_prices
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_page, read_procedure
 from builder.program.record_rows import Displays, read_records
@@ -136,6 +137,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         accepted=read_accepted(root("accepted.yaml"), faults),
         confirmations=read_confirmations(root("confirm.yaml"), faults),
         copies=read_copies(root("copies.yaml"), faults),
+        prices=read_prices(root("prices.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
         wanted_settings=read_wanted(root("setpoints.yaml"), faults),

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.reading import Fields
+from builder.reference.published import plain_day_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +24,22 @@ class Revision:
     reviewed: Given[str]
     approved: Given[str]
     where: Where
+    reviewed_on: Given[date] | None = None
+    approved_on: Given[date] | None = None
+
+    @property
+    def review(self) -> str:
+        """Who reviewed it and when."""
+        return _signed(self.reviewed, self.reviewed_on)
+
+    @property
+    def approval(self) -> str:
+        """Who approved it and when."""
+        return _signed(self.approved, self.approved_on)
+
+
+def _signed(by: Given[str], on: Given[date] | None) -> str:
+    return f"{by.value}, on {plain_day_text(on.value)}" if on else f"{by.value}; no day is told"
 
 
 def read_revision(node: Node, faults: Faults) -> Revision:
@@ -35,6 +53,13 @@ def read_revision(node: Node, faults: Faults) -> Revision:
         reviewed=fields.text("reviewed"),
         approved=fields.text("approved"),
         where=fields.where_of("number"),
+        reviewed_on=fields.maybe_day("reviewed-on"),
+        approved_on=fields.maybe_day("approved-on"),
     )
     fields.close()
+    days = [given for given in (revision.reviewed_on, revision.approved_on, revision.effective) if given]
+    for earlier, later in pairwise(days):
+        if earlier.text and later.text and later.value < earlier.value:
+            found = f"{later.text} before {earlier.text}"
+            faults.add(later.where, found, "reviewed, then approved, then effective")
     return revision

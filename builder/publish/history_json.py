@@ -62,6 +62,8 @@ def about_json(revision: Revision, as_of: str) -> bytes:
             "prepared": revision.prepared.value,
             "reviewed": revision.reviewed.value,
             "approved": revision.approved.value,
+            "reviewed_on": revision.reviewed_on.value.isoformat() if revision.reviewed_on else None,
+            "approved_on": revision.approved_on.value.isoformat() if revision.approved_on else None,
             "as_of": as_of,
             "versions": versions(),
         }

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 from shutil import rmtree
 
@@ -40,6 +40,8 @@ class ReleaseRequest:
     prepared: str
     reviewed: str
     approved: str
+    reviewed_on: date | None = None
+    approved_on: date | None = None
 
     def on(self, day: date) -> ReleaseRequest:
         """The same with the day from which it is in force."""
@@ -52,7 +54,9 @@ class ReleaseRequest:
             f"{name}: {json.dumps(getattr(self, name), ensure_ascii=False)}\n"
             for name in ("reason", "prepared", "reviewed", "approved")
         )
-        return f"number: {self.number}\neffective: {self.effective.isoformat()}\n" + "".join(texts)
+        signed = {"reviewed-on": self.reviewed_on, "approved-on": self.approved_on}
+        days = (f"{name}: {day.isoformat()}\n" for name, day in signed.items() if day)
+        return f"number: {self.number}\neffective: {self.effective.isoformat()}\n" + "".join((*texts, *days))
 
 
 def release(
@@ -145,6 +149,11 @@ def refuse(program: Program, asked: ReleaseRequest) -> None:
     for name in ("reason", "prepared", "reviewed", "approved"):
         if not getattr(asked, name).strip():
             raise PublishError(f"{name} is empty; allowed: a text")
+    days = [(name, day) for name, day in (
+        ("reviewed", asked.reviewed_on), ("approved", asked.approved_on), ("effective", effective)) if day]  # fmt: skip
+    for (before, early), (after, late) in pairwise(days):
+        if late < early:
+            raise PublishError(f"{after} on {late.isoformat()} is before {before} on {early.isoformat()}")
     if program.site.document.different_persons:
         _refuse_one_person(asked)
 

@@ -53,6 +53,14 @@ def test_without_a_word_of_the_site_a_clock_may_be_five_minutes_out(told_of):
     assert told_of("settings-differ", (READ, "", rows)) == [("warn", 3)]
 
 
+def test_what_a_model_says_of_itself_is_wanted_without_saying_it_twice(told_of):
+    log = "log: {capacity: 84 h, download-every: 7 days"
+    model = ("models.yaml", log, log + ", interval: 30 s")
+    rows = HEAD + "d-1,2026-11-20,,log-interval,30 s\n"
+    assert told_of("settings-differ", model, (READ, "", rows)) == []
+    assert told_of("settings-differ", model, (READ, "", rows.replace("30 s", "60 s"))) == [("warn", 2)]
+
+
 def test_a_setting_nobody_knows_is_kept_and_told_once(told_of):
     rows = HEAD + "d-1,2026-11-20,,backlight,10 s\nd-2,2026-11-20,,backlight,5\n"
     assert told_of("setting-not-known", (READ, "", rows)) == [("note", 2)]

@@ -30,7 +30,9 @@ def cells(file):
 
 
 def test_every_table_is_there_and_even(files):
-    assert set(files) == {f"data/{name}.csv" for name in ("units", "due", "cylinders", "setpoints", "figures")}
+    assert set(files) == {
+        f"data/{name}.csv" for name in ("units", "due", "cylinders", "setpoints", "forecast", "figures")
+    }
     for file in files.values():
         assert file.rows
         assert len(set(file.columns)) == len(file.columns)

@@ -33,6 +33,8 @@ class Logbook:
     """Whether any day of use is recorded at all."""
     stays: Mapping[str, Stays]
     """By unit of the inventory: in what state, where and with whom it was."""
+    read_back: Mapping[str, Sequence[date]]
+    """By unit, the days on which its settings were read back."""
     files: Mapping[str, str]
     """Each file of records to the part of a key that names it."""
 
@@ -68,8 +70,16 @@ def read_logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
         future=future,
         counts_use=counts_use,
         stays=stays_of(program),
+        read_back=_read_back(program),
         files=file_names(record.where.file for record in program.records),
     )
+
+
+def _read_back(program: Program) -> dict[str, tuple[date, ...]]:
+    days: dict[str, dict[date, None]] = {}
+    for setting in program.settings:
+        days.setdefault(setting.unit.value, {})[setting.read_on.value] = None
+    return {unit: tuple(read) for unit, read in days.items()}
 
 
 def file_names(files: Iterable[str]) -> dict[str, str]:

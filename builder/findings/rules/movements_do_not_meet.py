@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
+from builder.figures.figure import moment_text
 from builder.figures.logbook.states import breaks, by_unit
 from builder.findings.record_findings import first_and_count
 from builder.findings.wording import COMMON_PRACTICE
@@ -30,10 +31,9 @@ def _finding(earlier: Movement, later: Movement, overlap: bool) -> Finding:
     if overlap:
         told = f"is {_so(earlier)} and {_so(later)} at once: the second row begins before the first has ended"
     else:
-        end = earlier.end.text if earlier.end else ""
-        told = (
-            f"was {_so(earlier)} until {end}, then {_so(later)} from {later.start.text}; between them nothing is known"
-        )
+        end = moment_text(earlier.end.value if earlier.end else None)
+        start = moment_text(later.start.value)
+        told = f"was {_so(earlier)} until {end}, then {_so(later)} from {start}; between them nothing is known"
     return Finding(
         rule=ID,
         severity=Severity.STOP if overlap and len(allow) > 1 else Severity.WARN,

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
+from builder.figures.figure import day_text
 from builder.findings.record_findings import WORDS, by_cause, row_text, subject
 from builder.program.program import Program
 from builder.program.records import Person, Record
@@ -37,8 +38,12 @@ def _fault(record: Record, people: Mapping[str, Person]) -> str:
     if all(kind.value != record.kind.value for kind in person.kinds):
         return f"{person.id} may not make a record of kind {WORDS[record.kind.value]}"
     if record.day < person.start.value:
-        return f"{person.id} was authorised only from {person.start.text}"
-    return f"{person.id} was authorised only until {person.until.text}" if record.day > person.until.value else ""
+        return f"{person.id} was authorised only from {day_text(person.start.value)}"
+    return (
+        f"{person.id} was authorised only until {day_text(person.until.value)}"
+        if record.day > person.until.value
+        else ""
+    )
 
 
 def _finding(program: Program, record: Record, fault: str) -> Finding:

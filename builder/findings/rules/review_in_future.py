@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.day_margins import today
+from builder.figures.figure import day_text
 from builder.findings.reviews import reviews
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.keys.families import AS_OF
@@ -26,7 +27,8 @@ def rule(computed: Computed) -> Iterator[Finding]:
             yield Finding(
                 rule=ID,
                 severity=Severity.WARN,
-                message=f"{review.name}: reviewed on {review.reviewed.text}, after the day this handbook is judged on.",
+                message=f"{review.name}: reviewed on {day_text(review.reviewed.value)}, after the day this handbook is "
+                "judged on.",
                 where=review.reviewed.where,
                 figures=keys(ledger.get(AS_OF())),
                 source=COMMON_PRACTICE,

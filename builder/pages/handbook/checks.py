@@ -8,6 +8,7 @@ from typing import Final
 
 from builder.figures.due_checks import DueCheck, is_asked_of
 from builder.pages.blocks import Block, Inlines, Page, Table
+from builder.pages.handbook.asked_intervals import asked_table, less_strict, recommended
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
 from builder.pages.handbook.fixed_prose import fixed
@@ -75,8 +76,13 @@ def _plan(book: HandbookContext) -> Table:
 
 
 def _interval(book: HandbookContext, check: Check) -> Inlines:
-    """How often by the plan, and by each model that says how long the part lasts; a unit's page has the stricter."""
+    """How often by the plan, what loses beside it, what readings recommend, and what models say of a part."""
     plan = book.interval(CHECK_INTERVAL(check=check.id), check.interval)
+    plan = inlines(*plan, f" ({check.strictest.by.value})")
+    beside = less_strict(tuple(asked for asked in check.intervals if not asked.models), check.strictest)
+    plan = inlines(*plan, f"; also asked: {beside}") if beside else plan
+    advice = recommended(book, tuple(book.program.units.values()), check)
+    plan = inlines(*plan, "; the shortest that readings recommend: ", *advice) if advice else plan
     models = [asked.models[0] for asked in check.intervals if asked.models]
     if not models or check.part is None:
         return plan
@@ -155,7 +161,13 @@ def _check_page(book: HandbookContext, check: Check) -> Page:
         title=check.name,
         section="checks",
         lead=inlines(f"{capital(word(CHECK_KINDS, check.kind))}."),
-        blocks=(*book.found(f"check:{check.id}"), _facts(book, check), *_windows(book, check), *_units(book, check)),
+        blocks=(
+            *book.found(f"check:{check.id}"),
+            _facts(book, check),
+            *asked_table(book, check),
+            *_windows(book, check),
+            *_units(book, check),
+        ),
     )
 
 

@@ -20,11 +20,13 @@ from builder.pages.handbook.due_pages import due_pages
 from builder.pages.handbook.entries import entries_of
 from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.findings import finding_pages
+from builder.pages.handbook.forecast import forecast_page
 from builder.pages.handbook.gases import gas_pages
 from builder.pages.handbook.glossary import glossary_page
 from builder.pages.handbook.handbook_context import HandbookContext, ProseBlocks, names_of
 from builder.pages.handbook.history import record_pages
 from builder.pages.handbook.home import home_page
+from builder.pages.handbook.kept_lists import kept_list_pages
 from builder.pages.handbook.procedures import procedure_pages
 from builder.pages.handbook.prose_pages import cautions_page, program_page, prose_pages
 from builder.pages.handbook.registers import register_pages
@@ -98,6 +100,8 @@ def _before(book: HandbookContext) -> tuple[Page, ...]:
         program_page(book),
         *revision_pages(book),
         *retention_pages(book),
+        *kept_list_pages(book),
+        forecast_page(book),
         *prose_pages(book, "program"),
         *finding_pages(book),
     )

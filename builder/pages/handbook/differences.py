@@ -19,14 +19,18 @@ KINDS = {
     "exact": "prints the same",
     "derived": "same value, another derivation",
 }
+NAMED = "named in the content"
 NOTHING = "Nothing was released before, so there is nothing to compare with."
 
 
-def differences_page(found: tuple[EditionComparison, Reprints] | None, keys: Iterable[str], ids: Iterable[str]) -> Page:
+def differences_page(
+    found: tuple[EditionComparison, Reprints] | None, keys: Iterable[str], ids: Iterable[str], *, names: bool
+) -> Page:
     """The page ``page:differences``.
 
     :param keys: keys of the figures there are now, which can be linked to.
     :param ids: references of the pages there are now.
+    :param names: whether people and holders are told by name.
     """
     known, pages = set(keys), set(ids)
     blocks: list[Block] = [para(NOTHING)]
@@ -38,7 +42,7 @@ def differences_page(found: tuple[EditionComparison, Reprints] | None, keys: Ite
             _figures(comparison.substance, known),
             head("Words that changed", "words"),
             _texts(comparison.texts, pages),
-            *_follows(follows),
+            *_follows(follows, names=names),
             head("Moved with the calendar or with work done", "calendar"),
             _figures(comparison.passing, known),
         ]
@@ -104,12 +108,18 @@ def _runs(change: TextChange) -> Inlines:
     return tuple(made)
 
 
-def _follows(follows: Reprints) -> tuple[Block, ...]:
+def _follows(follows: Reprints, *, names: bool) -> tuple[Block, ...]:
     recalls = (
-        (inlines(recall.card), inlines(recall.holder), inlines(str(recall.copies)), inlines(str(recall.revision)))
+        (
+            inlines(recall.card),
+            inlines(recall.holder if names else NAMED),
+            inlines(str(recall.copies)),
+            inlines(str(recall.revision)),
+        )
         for recall in follows.recalls
     )
-    briefings = ((inlines(entry.person), inlines("; ".join(entry.subjects))) for entry in follows.briefings)
+    briefings = [(inlines(entry.person), inlines("; ".join(entry.subjects))) for entry in follows.briefings]
+    told = table(("Who", "About"), briefings, empty="none: no alarm and no action on alarm changed")
     return (
         head("To be printed anew", "reprint"),
         _reprints((*follows.cards, *follows.documents)),
@@ -117,7 +127,7 @@ def _follows(follows: Reprints) -> tuple[Block, ...]:
         head("Copies to take back", "recall"),
         table(("Card", "Holder", "Copies", "Of revision"), recalls, numeric=(2,), empty="none by the register"),
         head("People to brief", "briefing"),
-        table(("Who", "About"), briefings, empty="none: no alarm and no action on alarm changed"),
+        told if names or not briefings else para(fixed("differences.names-left-out")),
     )  # fmt: skip
 
 

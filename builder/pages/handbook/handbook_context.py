@@ -21,6 +21,7 @@ from builder.pages.outputs import Outputs
 from builder.program.interval import Interval
 from builder.program.inventory import Unit
 from builder.program.program import Program
+from builder.program.records import Person
 
 ProseBlocks: TypeAlias = Callable[[tuple[ProseNode, ...]], tuple[Block, ...]]
 
@@ -112,6 +113,14 @@ class HandbookContext:
     def alarm_name(channel: str, alarm: str) -> str:
         """The name of an alarm as cards have it; the two of oxygen say which way they look."""
         return capital(spelt_alarm_word(alarm, str, channel))
+
+    def person(self, person: Person) -> str:
+        """Who somebody is: by name only where the site prints names, else by the id that records have."""
+        return person.name if self.program.site.names_public else person.id
+
+    def holder(self, name: str) -> str:
+        """Who has a unit, where the site prints names."""
+        return name if self.program.site.names_public or not name else "named in the content"
 
     def place(self, unit: Unit) -> Inlines:
         """Where a unit is: its area, or the name of its pool."""

@@ -129,7 +129,7 @@ def _named(book: HandbookContext, kind: str, name: str) -> Inlines:
 def _who(book: HandbookContext, record: Record) -> str:
     by = record.by.value if record.by else ""
     person = (book.program.people or {}).get(by)
-    return person.name if person else by
+    return book.person(person) if person else by
 
 
 def _result(record: Record, verdict: Verdict) -> Inlines:

@@ -145,6 +145,6 @@ def _revision(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
         book.maybe(REVISION_EFFECTIVE(revision=number)) or inlines(revision.effective.value.isoformat()),
         inlines(revision.reason.value),
         inlines(revision.prepared.value),
-        inlines(revision.reviewed.value),
-        inlines(revision.approved.value),
+        inlines(revision.review),
+        inlines(revision.approval),
     )

@@ -37,7 +37,12 @@ def closing_pages(
     # A frozen copy stands alone, so it links to no other and tells what was so on its day.
     frozen = present.name if past.releasing and past.releasing not in past.linked else ""
     return (
-        differences_page(against_last(past, present, program), ledger.figures, [page.id for page in pages]),
+        differences_page(
+            against_last(past, present, program),
+            ledger.figures,
+            [page.id for page in pages],
+            names=program.site.names_public,
+        ),
         status_page(statuses(past.archive, present, released=bool(past.releasing)), frozen=frozen),
     )
 

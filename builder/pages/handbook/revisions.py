@@ -85,6 +85,6 @@ def _facts(book: HandbookContext, revision: Revision) -> Block:
     return facts(
         ("Effective", _effective(book, revision)),
         ("Prepared by", inlines(revision.prepared.value)),
-        ("Reviewed by", inlines(revision.reviewed.value)),
-        ("Approved by", inlines(revision.approved.value)),
+        ("Reviewed by", inlines(revision.review)),
+        ("Approved by", inlines(revision.approval)),
     )

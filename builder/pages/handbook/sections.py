@@ -72,6 +72,11 @@ ALONE: Final = {
     "page:differences": "differences.html",
     "page:retention": "retention.html",
     "page:status": "cards/status.html",
+    "page:people": "registers/people.html",
+    "page:copies": "registers/copies.html",
+    "page:read-back": "registers/read-back.html",
+    "page:fitted": "registers/fitted.html",
+    "page:forecast": "forecast.html",
 }
 """Pages that have a place of their own."""
 

@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from builder.figures.due_checks import is_asked_of
+from builder.figures.figure import day_text
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
+from builder.pages.handbook.asked_intervals import in_force
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.stays import unit_stays
+from builder.pages.handbook.stays import unit_days, unit_stays
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import SETPOINT, UNIT_DUE, UNIT_LAST
 from builder.program.test_order import in_test_order
 
+CHECK_COLUMNS = ("Check", "Every", "Also asked", "Readings recommend", "Last good one", "Good through")
 NOT_ASKED = "not asked"
 """Of a check that the model or the place of a unit does not call for."""
 
@@ -36,9 +39,11 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
             blocks=(
                 *book.found(f"unit:{unit.id}"),
                 _facts(book, unit),
+                *_fitted(unit, book),
                 *_checks(book, unit),
                 *_setpoints(book, unit),
                 *unit_stays(book, unit),
+                *unit_days(book, unit),
                 *unit_history(book, unit),
             ),
         )
@@ -50,7 +55,7 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
         ("Serial", inlines(unit.serial.value)),
         ("State", inlines(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
-        ("Holder", inlines(unit.holder.value) if unit.holder else None),
+        ("Holder", inlines(book.holder(unit.holder.value)) if unit.holder else None),
         ("Checked with cylinder", _cylinders(book, unit)),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
         ("Note", inlines(unit.note) if unit.note else None),
@@ -61,14 +66,30 @@ def _cylinders(book: HandbookContext, unit: Unit) -> Inlines | None:
     return listed(book.links("cylinder", (given.value for given in unit.cylinders))) if unit.cylinders else None
 
 
+def _fitted(unit: Unit, book: HandbookContext) -> tuple[Block, ...]:
+    """The sensors that the inventory names; nothing where it names none."""
+    rows = [
+        (
+            (book.link("sensor", part.sensor.value),),
+            inlines(part.serial.value if part.serial else "not known"),
+            inlines(day_text(part.fitted.value) if part.fitted else "not known"),
+        )
+        for part in unit.sensors
+    ]
+    return (head("Fitted sensors"), table(("Sensor", "Serial", "Fitted on"), rows)) if rows else ()
+
+
 def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     if unit.state.value not in CHECKED_STATES:
         return (head("Checks"), para(fixed("units.not-checked")))
-    checks = (check.id for check in book.program.checks.values() if is_asked_of(book.program, unit, check))
-    cells = (((book.link("check", check),), *last_and_due(book, unit, check)) for check in checks)
+    checks = (check for check in book.program.checks.values() if is_asked_of(book.program, unit, check))
+    cells = (
+        ((book.link("check", check.id),), *in_force(book, unit, check), *last_and_due(book, unit, check.id))
+        for check in checks
+    )
     return (
         head("Checks"),
-        table(("Check", "Last good one", "Good through"), cells, numeric=(1, 2), empty="no check is asked of it"),
+        table(CHECK_COLUMNS, cells, numeric=(4, 5), empty="no check is asked of it"),
         para("What each check is and what passes: ", to("page:checks", "checks"), "."),
     )
 

@@ -1,0 +1,160 @@
+"""What will have to be bought in the next 24 months: sensors, batteries, parts that wear, and check gas."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from builder.figures.computed import Computed
+from builder.figures.formulas.clock import next_due
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.units import UnitLog
+from builder.program.cylinders import Cylinder
+from builder.program.interval import Interval
+from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import (
+    AS_OF,
+    CYLINDER_EXPIRES,
+    CYLINDER_TESTS_A_DAY,
+    CYLINDER_TESTS_LEFT,
+    CYLINDER_USABLE_UNTIL,
+    SITE_GAS_LEAD_TIME,
+    UNIT_DUE,
+)
+from builder.program.program import Program
+
+AHEAD = Interval(count=24, unit="month", text="24 months")
+LIFE_ENDS = "its stated life ends"
+SENSOR, BATTERY, PART, CYLINDER = KINDS = ("sensor", "battery", "part", "cylinder")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """One thing that is needed by a day."""
+
+    day: date
+    """Day by which it must be there; the handbook's day where it should be there already."""
+    kind: str
+    """One of ``KINDS``."""
+    thing: str
+    """Id of the kind of sensor, the part or the cylinder; of a battery the model's."""
+    unit: str
+    """Empty for a cylinder."""
+    why: str
+    order_by: date | None = None
+    """Latest day of the order, where the site says how long one takes."""
+
+    @property
+    def price_key(self) -> str:
+        """What the list of prices calls it."""
+        return f"battery.{self.thing}" if self.kind == BATTERY else self.thing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast:
+    """All that is needed, by day, and what cannot be told."""
+
+    start: date
+    end: date
+    needs: tuple[Need, ...]
+    unknown: tuple[str, ...]
+
+
+def forecast(computed: Computed) -> Forecast:
+    """The needs of every unit in use or spare, and of the gas it is checked with."""
+    program, ledger = computed.program, computed.ledger
+    start = ledger.day(AS_OF())
+    end = next_due(start, AHEAD)
+    units = [unit for unit in program.units.values() if unit.state.value in CHECKED_STATES]
+    needs, unknown = list[Need](), dict[str, int]()
+    for unit in units:
+        for one in _of_unit(computed, unit, start, end):
+            if isinstance(one, Need):
+                needs.append(one)
+            else:
+                unknown[one] = unknown.get(one, 0) + 1
+    for cylinder in program.cylinders.values():
+        if any(unit.checked_with(cylinder.id) for unit in units):
+            needs += _gas(program, ledger, cylinder, start, end)
+            if CYLINDER_TESTS_A_DAY(cylinder=cylinder.id) not in ledger:
+                unknown[f"how fast cylinder {cylinder.id} is used: no check with it in the last four weeks"] = 1
+    needs.sort(key=lambda need: (need.day, KINDS.index(need.kind), need.thing, need.unit))
+    told = (f"{what} ({count})" if count > 1 else what for what, count in unknown.items())
+    return Forecast(start=start, end=end, needs=tuple(needs), unknown=tuple(told))
+
+
+def _of_unit(computed: Computed, unit: Unit, start: date, end: date) -> Iterator[Need | str]:
+    program, log = computed.program, computed.logbook.units.get(unit.id)
+    model = program.models[unit.model.value]
+    for _, sensor in program.fitted(model):
+        fitted = _fitted_on(unit, sensor.id, log)
+        if fitted is None:
+            yield f"when {sensor.name} was fitted"
+        else:
+            for day in _ends(fitted, sensor.life.value, start, end):
+                yield Need(day=day, kind=SENSOR, thing=sensor.id, unit=unit.id, why=LIFE_ENDS)
+    if model.battery_life is not None and unit.battery is None:
+        yield f"when the battery of {model.name} was fitted"
+    elif model.battery_life is not None and unit.battery is not None:
+        for day in _ends(unit.battery.value, model.battery_life.value, start, end):
+            yield Need(day=day, kind=BATTERY, thing=model.id, unit=unit.id, why=LIFE_ENDS)
+    yield from _parts(computed, unit, start, end)
+
+
+def _fitted_on(unit: Unit, sensor: str, log: UnitLog | None) -> date | None:
+    """The later of the inventory's day and the last change on record."""
+    part = unit.fitted(sensor)
+    days = (part.fitted.value if part and part.fitted else None, log.changed.get(sensor) if log else None)
+    return max((day for day in days if day), default=None)
+
+
+def _ends(first: date, every: Interval, start: date, end: date) -> Iterator[date]:
+    """Each end of a life from its first day on; one that lies behind is due at once, and counts anew from then."""
+    day = max(next_due(first, every), start)
+    while day <= end:
+        yield day
+        day = next_due(day, every)
+
+
+def _parts(computed: Computed, unit: Unit, start: date, end: date) -> Iterator[Need | str]:
+    for check in computed.program.checks.values():
+        asked = check.strictest_in(unit.place, unit.model.value)
+        if check.kind != "replacement" or check.part is None or asked is None or not asked.interval.value.by_calendar:
+            continue
+        if not computed.program.has_part(unit, check):
+            continue
+        figure = computed.ledger.get(UNIT_DUE(unit=unit.id, check=check.id))
+        if figure is None or not isinstance(figure.exact, date):
+            yield f"when {check.name.lower()} was last done"
+            continue
+        day = max(figure.exact, start)
+        while day <= end:
+            yield Need(day=day, kind=PART, thing=check.part.value, unit=unit.id, why="changed by its interval")
+            day = next_due(day, asked.interval.value)
+
+
+def _gas(program: Program, ledger: Ledger, cylinder: Cylinder, start: date, end: date) -> Iterator[Need]:
+    """The successor of a cylinder, and each that follows at the present use."""
+    keys = (CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), CYLINDER_EXPIRES(cylinder=cylinder.id))
+    day = next((ledger.day(key) for key in keys if key in ledger), None)
+    lead = ledger.get(SITE_GAS_LEAD_TIME())
+    days = int(lead.number) if lead else 0
+    lasts = _lasts(program, ledger, cylinder)
+    why = "gas runs out, or its last day comes"
+    while day is not None and day <= end:
+        needed = max(day, start)
+        order = needed - timedelta(days=days) if lead else None
+        yield Need(day=needed, kind=CYLINDER, thing=cylinder.id, unit="", why=why, order_by=order)
+        day = needed + timedelta(days=lasts) if lasts else None
+        why = "gas runs out at the use of the last four weeks"
+
+
+def _lasts(program: Program, ledger: Ledger, cylinder: Cylinder) -> int:
+    """Days that a new one of its size covers, rounded down; 0 where present use is not known."""
+    rate = ledger.get(CYLINDER_TESTS_A_DAY(cylinder=cylinder.id))
+    alike = (one.id for one in program.cylinders.values() if one.volume.value == cylinder.volume.value)
+    tests = [found.number for one in alike if (found := ledger.get(CYLINDER_TESTS_LEFT(cylinder=one)))]
+    if rate is None or not tests or rate.number <= 0:
+        return 0
+    return max(1, int(max(tests) / rate.number))

@@ -1,0 +1,268 @@
+"""Whether the records show that a unit was fit on one day before its first use, and what they do not show."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from enum import Enum
+
+from builder.figures.computed import Computed
+from builder.figures.figure import day_text, moment_text
+from builder.figures.formulas import clock
+from builder.figures.logbook.counted_days import Rhythm
+from builder.figures.logbook.states import Stays, of_moment, on
+from builder.figures.logbook.units import RANK, Episode, UnitLog
+from builder.figures.topics.readback import age_of
+from builder.program.checks import WITH_GAS
+from builder.program.inventory import USED_STATES, Unit
+from builder.program.program import Program
+from builder.program.records import Person, Record
+
+CALIBRATION = "calibration"
+
+
+class Shown(Enum):
+    """What the records show of a day; the values are the words a reader sees."""
+
+    FIT = "shown fit"
+    NOT_KNOWN = "not shown fit"
+    UNFIT = "not fit"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitness:
+    """One unit on one day, up to its first use or, without one, to the end of the day."""
+
+    unit: Unit
+    day: date
+    stays: Stays
+    """States, areas and holders: those at the first use, else all of the day."""
+    first_use: Record | None
+    tested: Record | None
+    """The good check with gas that came last before the first use, on whatever day."""
+    calibrated: date | None
+    """Day on which the sensor longest without a good calibration had it."""
+    calibrated_by: Record | None
+    """Its record; ``None`` where the inventory alone tells the day."""
+    good_through: date | None
+    """Last day that calibration holds by the plan."""
+    bottle: str
+    """The cylinder that the check with gas names, or empty."""
+    bottle_until: date | None
+    settings_read: date | None
+    """Last day on which its settings were read back."""
+    faults: tuple[Episode, ...]
+    """Failures that no good check had cleared."""
+    person: Person | None
+    """Who used it, where the record names one of the register."""
+    against: tuple[str, ...]
+    """Why it was not fit."""
+    unknown: tuple[str, ...]
+    """What nobody can tell from this content."""
+
+    @property
+    def shown(self) -> Shown:
+        """The three put together; what is not known is never a pass."""
+        if self.against:
+            return Shown.UNFIT
+        return Shown.NOT_KNOWN if self.unknown else Shown.FIT
+
+
+def fit_on(computed: Computed, unit: Unit, day: date) -> Fitness:
+    """What the records of a program show of a unit on a day; records after it count for nothing."""
+    program, log = computed.program, computed.logbook.units.get(unit.id)
+    first = next((r for r, _ in (log.entries if log else ()) if r.kind.value == "use" and r.day == day), None)
+    until = _until(first)
+    sensors = tuple(position.sensor.value for position in program.models[unit.model.value].positions)
+    stays = computed.logbook.stays[unit.id]
+    tests = _last_good(log, WITH_GAS, sensors, day, until)
+    calibrations = _last_good(log, (CALIBRATION,), sensors, day, until)
+    tested = max((found for found in tests.values() if found), key=lambda record: record.time.value, default=None)
+    calibrated, by = _calibrated(unit, program, calibrations, day)
+    bottle = tested.cylinder.value if tested and tested.cylinder else ""
+    known = program.cylinders.get(bottle)
+    found = Fitness(
+        unit=unit,
+        day=day,
+        stays=of_moment(stays, first.time.value) if first else on(stays, day),
+        first_use=first,
+        tested=tested,
+        calibrated=calibrated,
+        calibrated_by=by,
+        good_through=_good_through(computed, unit, calibrated, day),
+        bottle=bottle,
+        bottle_until=known.expires.value if known else None,
+        settings_read=max((read for read in computed.logbook.read_back.get(unit.id, ()) if read <= day), default=None),
+        faults=tuple(one for one in (log.episodes if log else ()) if _is_open(one, day, until)),
+        person=(program.people or {}).get(first.by.value) if first and first.by else None,
+        against=(),
+        unknown=(),
+    )
+    return _judged(computed, found, tests)
+
+
+def _until(first: Record | None) -> datetime | None:
+    """The moment of the first use; ``None`` for the end of the day, where no hour is told."""
+    return first.time.value if first and first.time.value.time() != time.min else None
+
+
+def _in_time(record: Record, day: date, until: datetime | None) -> bool:
+    return record.time.value <= until if until else record.day <= day
+
+
+def _last_good(
+    log: UnitLog | None, kinds: Collection[str], sensors: tuple[str, ...], day: date, until: datetime | None
+) -> Mapping[str, Record | None]:
+    """The last good check of one of these kinds, by sensor; a changed sensor has none."""
+    made: dict[str, Record | None] = dict.fromkeys(sensors)
+    for record, verdict in log.entries if log else ():
+        if not _in_time(record, day, until):
+            break
+        sensor = record.sensor.value if record.sensor else None
+        if record.kind.value == "sensor-change" and sensor in made:
+            made[sensor or ""] = None
+        elif verdict.good and record.kind.value in kinds:
+            made.update({name: record for name in made if sensor in (None, name)})
+    return made
+
+
+def _calibrated(
+    unit: Unit, program: Program, found: Mapping[str, Record | None], day: date
+) -> tuple[date | None, Record | None]:
+    """The oldest of the last calibrations of all sensors, or the inventory's day where no record tells of any."""
+    records = [record for record in found.values() if record]
+    if records and len(records) == len(found):
+        oldest = min(records, key=lambda record: record.time.value)
+        return oldest.day, oldest
+    if records:
+        return None, None
+    days = [given.value for check, given in unit.last.items() if program.checks[check].kind == CALIBRATION]
+    told = min(days, default=None)
+    return (told if told and told <= day else None), None
+
+
+def _good_through(computed: Computed, unit: Unit, calibrated: date | None, day: date) -> date | None:
+    if calibrated is None:
+        return None
+    rhythm = Rhythm(program=computed.program, book=computed.logbook, as_of=day)
+    ends = [
+        rhythm.due(unit, asked.interval.value, calibrated)
+        for check in computed.program.checks.values()
+        if check.kind == CALIBRATION
+        for asked in check.asked_in(unit.place, unit.model.value)
+        if not asked.interval.value.each_day_of_use
+    ]
+    return min(ends, default=None)
+
+
+def _is_open(episode: Episode, day: date, until: datetime | None) -> bool:
+    cleared = episode.cleared is not None and _in_time(episode.cleared, day, until)
+    return _in_time(episode.first[0], day, until) and not cleared
+
+
+def clock_text(record: Record) -> str:
+    """When a row was made, by the clock it was written with, as in ``21 Sep 2026, 08:15``."""
+    return moment_text(record.time.value)
+
+
+# ---- judging -------------------------------------------------------------------------
+
+
+def _judged(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Fitness:
+    against = (*_against_state(found), *_against_checks(computed, found, tests))
+    unknown = (*_unknown_where(found), *_unknown_checks(found, tests), *_unknown_rest(computed, found))
+    return replace(found, against=against, unknown=unknown)
+
+
+def _against_state(found: Fitness) -> Iterator[str]:
+    if found.stays and all(stay.state not in USED_STATES for stay in found.stays):
+        states = " and ".join(dict.fromkeys(stay.state.replace("-", " ") for stay in found.stays))
+        yield f"its state was {states}"
+    for episode in found.faults:
+        record = episode.first[0]
+        yield f"its {record.kind.value.replace('-', ' ')} failed on {day_text(record.day)} and no good check followed"
+
+
+def _against_checks(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Iterator[str]:
+    yield from _against_gas(computed, found)
+    if found.good_through and found.good_through < found.day:
+        yield f"its calibration held until {day_text(found.good_through)}"
+    if _asked_daily(computed.program, found.unit) and found.first_use and any(tests.values()):
+        late = [name for name, record in tests.items() if record is None or record.day != found.day]
+        if late:
+            names = ", ".join(computed.program.sensors[name].name for name in late)
+            yield f"no good check with gas that day before its first use: {names}"
+
+
+def _against_gas(computed: Computed, found: Fitness) -> Iterator[str]:
+    """Checks of that day that prove nothing, for their gas was past its last day or of another kind."""
+    log, until = computed.logbook.units.get(found.unit.id), _until(found.first_use)
+    said: dict[str, None] = {}
+    for record, verdict in log.entries if log else ():
+        if record.day == found.day and _in_time(record, found.day, until) and record.cylinder:
+            cylinder = record.cylinder.value
+            if verdict.expired:
+                said[
+                    f"cylinder {cylinder} was past its last day, {day_text(computed.logbook.windows.expires[cylinder])}"
+                ] = None
+            elif verdict.lacks:
+                said[f"cylinder {cylinder} does not hold the gas that the check needs"] = None
+    yield from said
+
+
+def _asked_daily(program: Program, unit: Unit) -> bool:
+    asked = (
+        check.strictest_in(unit.place, unit.model.value) for check in program.checks.values() if check.kind in RANK
+    )
+    return any(one.interval.value.each_day_of_use for one in asked if one)
+
+
+def _unknown_where(found: Fitness) -> Iterator[str]:
+    if not found.stays:
+        yield "no row says where it was and in what state"
+    elif all(stay.start is None for stay in found.stays):
+        yield "the inventory tells its state today, nobody since when"
+    elif not any(stay.holder for stay in found.stays):
+        yield "nobody says who had it"
+    if found.first_use is None:
+        yield "no use of it is recorded that day: ask where it was"
+    elif found.first_use.time.value.time() == time.min:
+        yield "the hour of its first use is not told"
+
+
+def _unknown_checks(found: Fitness, tests: Mapping[str, Record | None]) -> Iterator[str]:
+    if not any(tests.values()):
+        yield "no good check with gas is on record before it"
+    elif not found.bottle:
+        yield "its check with gas names no cylinder"
+    elif found.bottle_until is None:
+        yield f"cylinder {found.bottle} is not in the list, so nobody knows until when it was good"
+    if found.calibrated is None:
+        yield "no good calibration of every sensor is on record before it"
+    elif found.calibrated_by is None:
+        yield "its calibration stands in the inventory alone, without a record"
+    elif found.good_through is None:
+        yield "the plan asks for no calibration by date"
+
+
+def _unknown_rest(computed: Computed, found: Fitness) -> Iterator[str]:
+    age = age_of(computed.program)
+    if found.settings_read is None:
+        yield "its settings had never been read back"
+    elif clock.next_due(found.settings_read, age) < found.day:
+        yield f"its settings were last read back more than {age.text} before"
+    if computed.program.people is None:
+        yield "no register of people is kept"
+    elif found.first_use and found.first_use.by is None:
+        yield "its record of use names nobody"
+    elif found.first_use and found.person is None:
+        yield "who used it is not in the register"
+    elif found.person and not may_use(found.person, found.day):
+        yield f"{found.person.id} had no authorisation for its use that day"
+
+
+def may_use(person: Person, day: date) -> bool:
+    """Whether somebody was authorised for use on a day."""
+    listed = any(kind.value == "use" for kind in person.kinds)
+    return listed and person.start.value <= day <= person.until.value

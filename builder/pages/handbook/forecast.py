@@ -1,0 +1,90 @@
+"""What will have to be bought: a table by quarter, an order list, and what cannot be told."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.figures.figure import day_text
+from builder.figures.forecast import Forecast, Need, forecast
+from builder.figures.formulas.clock import next_due
+from builder.pages.blocks import FILE, Block, Inlines, Page
+from builder.pages.forecast_lines import FORECAST_FILE, cost_text, money, thing_name
+from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.parts import head, inlines, page, para, points, table, to
+from builder.pages.handbook.sections import path_of
+from builder.program.interval import Interval
+from builder.program.keys.families import AS_OF
+
+LISTED = 100
+"""Lines of the order list on the page; the table for spreadsheets has them all."""
+QUARTERS = 8
+
+
+def forecast_page(book: HandbookContext) -> Page:
+    """The page ``page:forecast``."""
+    found = forecast(book.computed)
+    return page(
+        id="page:forecast",
+        path=path_of("page:forecast"),
+        title="Forecast of replacements",
+        section="program",
+        lead=fixed("forecast.lead", day=book.fig(AS_OF()), end=day_text(found.end)),
+        blocks=(
+            head("By quarter"),
+            _quarters(book, found),
+            head("Order list"),
+            *_orders(book, found),
+            head("What cannot be told"),
+            *(points(inlines(text) for text in found.unknown) or (para("Nothing is missing."),)),
+            para(fixed("forecast.assumes")),
+            para("Back to ", to("page:program", "the program"), "."),
+        ),
+    )
+
+
+def _quarters(book: HandbookContext, found: Forecast) -> Block:
+    program, prices = book.program, book.program.prices
+    edges = [next_due(found.start, Interval(count=3 * n, unit="month", text="")) for n in range(1, QUARTERS + 1)]
+    first: dict[tuple[str, str], Need] = {}
+    counts: Counter[tuple[str, str, int]] = Counter()
+    for need in found.needs:
+        key = (need.kind, need.thing)
+        first.setdefault(key, need)
+        counts[*key, sum(need.day > edge for edge in edges)] += 1
+    rows: list[tuple[Inlines, ...]] = []
+    total = Fraction(0)
+    for key, need in first.items():
+        numbers = [counts[*key, quarter] for quarter in range(QUARTERS)]
+        given = prices.each.get(need.price_key)
+        total += given.value * sum(numbers) if given else 0
+        cells = (str(number) if number else "" for number in (*numbers, sum(numbers)))
+        cost = cost_text(program, need, sum(numbers)) or "no price"
+        rows.append((inlines(thing_name(program, need)), *(inlines(cell) for cell in cells), inlines(cost)))
+    if prices.each:
+        rows.append((inlines("All that has a price"), *((),) * (QUARTERS + 1), inlines(money(total))))
+    heads = (*(f"to {day_text(edge)}" for edge in edges), "In all", f"Cost, {prices.currency or 'no prices are given'}")
+    return table(("What", *heads), rows, numeric=tuple(range(1, QUARTERS + 3)), empty="nothing comes to its end")
+
+
+def _orders(book: HandbookContext, found: Forecast) -> Iterator[Block]:
+    rows = (
+        (
+            inlines(day_text(need.order_by) if need.order_by else ""),
+            inlines(day_text(need.day)),
+            inlines(thing_name(book.program, need)),
+            (book.link("unit", need.unit),) if need.unit else (book.link("cylinder", need.thing),),
+            inlines(need.why),
+            inlines(cost_text(book.program, need)),
+        )
+        for need in found.needs[:LISTED]
+    )
+    columns = ("Order by", "Needed by", "What", "For", "Why", "Cost")
+    yield table(columns, rows, numeric=(0, 1, 5), empty="nothing comes to its end")
+    more = len(found.needs) - LISTED
+    if more > 0:
+        yield para(f"{more} later lines stand in the table for spreadsheets alone.")
+    if any(tabled.path == FORECAST_FILE for tabled in book.outputs.tables):
+        yield para("All lines with cost columns: ", to(f"{FILE}{FORECAST_FILE}", "table for spreadsheets"), ".")

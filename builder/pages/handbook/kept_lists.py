@@ -1,0 +1,150 @@
+"""The registers of the program: people, copies of cards, settings read back, sensors fitted; a small page each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from builder.figures.figure import day_text
+from builder.pages.blocks import Block, Inlines, Page, Strong
+from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.labels import ROLES, STATES, word
+from builder.pages.handbook.parts import inlines, page, para, table, to
+from builder.pages.handbook.registers import many_units
+from builder.pages.handbook.sections import path_of
+from builder.program.configuration_readback import SETTINGS
+from builder.program.inventory import Unit
+from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
+from builder.program.records import Person, ReadBackSetting
+
+LATEST = 400
+"""Rows of one register; a longer one is read in the content."""
+
+
+def kept_list_pages(book: HandbookContext) -> Iterator[Page]:
+    """Every register, also one that the site does not keep: its page says so."""
+    yield _page(book, "people", "People and authorisations", _people(book))
+    yield _page(book, "copies", "Copies of cards", _copies(book))
+    yield _page(book, "read-back", "Settings read back", _read_back(book))
+    yield _page(book, "fitted", "Fitted sensors and holders", _fitted(book))
+
+
+def _page(book: HandbookContext, name: str, title: str, blocks: Iterable[Block]) -> Page:
+    return page(
+        id=f"page:{name}",
+        path=path_of(f"page:{name}"),
+        title=title,
+        section="program",
+        lead=fixed(f"registers.{name}"),
+        blocks=(
+            *blocks,
+            para("As it stood on ", *book.fig(AS_OF()), ". Back to ", to("page:program", "the program"), "."),
+        ),
+    )
+
+
+# ---- people and copies ---------------------------------------------------------------
+
+
+def _people(book: HandbookContext) -> Iterator[Block]:
+    people = book.program.people
+    if people is None:
+        yield para(fixed("registers.no-people"))
+        return
+    public = book.program.site.names_public
+    heads = ("Who", "Role", "May", "From", "Until", *(("Assessed by",) if public else ()))
+    rows = (_person(book, person) for person in people.values())
+    yield table(heads, rows, empty="nobody is listed")
+    if not public:
+        yield para(fixed("registers.names-left-out"))
+
+
+def _person(book: HandbookContext, person: Person) -> tuple[Inlines, ...]:
+    today = book.ledger.day(AS_OF())
+    until = inlines(day_text(person.until.value))
+    lapsed = person.until.value < today
+    made: tuple[Inlines, ...] = (
+        inlines(book.person(person)),
+        inlines(word(ROLES, person.role.value)),
+        inlines(", ".join(kind.value.replace("-", " ") for kind in person.kinds)),
+        inlines(day_text(person.start.value)),
+        (Strong(inlines("lapsed on ", until)),) if lapsed else until,
+    )
+    return (*made, inlines(person.assessed_by.value)) if book.program.site.names_public else made
+
+
+def _copies(book: HandbookContext) -> Iterator[Block]:
+    if not book.program.copies:
+        yield para(fixed("registers.no-copies"))
+        return
+    rows = (
+        (
+            (book.reference(f"card:{entry.card.value}"),),
+            inlines(str(entry.revision.value)),
+            inlines(str(entry.copies.value)),
+            inlines(book.holder(entry.holder.value)),
+        )
+        for entry in book.program.copies
+    )
+    yield table(("Card or document", "Revision", "Copies", "Holder"), rows, numeric=(1, 2))
+
+
+# ---- settings ------------------------------------------------------------------------
+
+
+def _read_back(book: HandbookContext) -> Iterator[Block]:
+    if not book.program.settings:
+        yield para(fixed("registers.no-read-back"))
+        return
+    share, age = book.maybe(SITE_SETTINGS_READ()), book.fig(SITE_SETTINGS_READ_EVERY())
+    if share:
+        yield para(
+            "Units in use read back within ", *age, ": ", *share, f" ({book.ledger[SITE_SETTINGS_READ()].note})."
+        )
+    else:
+        yield para("A reading counts for ", *age, ".")
+    used = [unit for unit in book.program.units.values() if unit.in_use]
+    missing = [unit for unit in used if unit.id not in book.computed.logbook.read_back]
+    rows = (_unit_read(book, unit) for unit in used if unit not in missing or not many_units(book))
+    yield table(("Unit", "Last read", "What this handbook does not judge"), rows)
+    if missing and many_units(book):
+        yield para(f"Never read back, in use: {len(missing)}.")
+
+
+def _unit_read(book: HandbookContext, unit: Unit) -> tuple[Inlines, ...]:
+    days = book.computed.logbook.read_back.get(unit.id, ())
+    last = inlines(day_text(max(days))) if days else (Strong(inlines("never: not known")),)
+    other = (s for s in _settings_of(book, unit) if s.name.value not in SETTINGS)
+    return (book.link("unit", unit.id),), last, inlines("; ".join(f"{s.name.value} {s.value.text}" for s in other))
+
+
+def _settings_of(book: HandbookContext, unit: Unit) -> list[ReadBackSetting]:
+    return [setting for setting in book.program.settings if setting.unit.value == unit.id]
+
+
+# ---- fitted sensors ------------------------------------------------------------------
+
+
+def _fitted(book: HandbookContext) -> Iterator[Block]:
+    units = list(book.program.units.values())
+    if many_units(book):
+        yield para(fixed("registers.many"))
+        return
+    rows = [row for unit in units for row in _sensors(book, unit)]
+    columns = ("Unit", "State", "Holder", "Sensor", "Serial", "Fitted on")
+    yield table(columns, rows[:LATEST], empty="no unit is listed")
+
+
+def _sensors(book: HandbookContext, unit: Unit) -> Iterator[tuple[Inlines, ...]]:
+    holder = book.holder(unit.holder.value) if unit.holder else "nobody says"
+    first: tuple[Inlines, ...] = (
+        (book.link("unit", unit.id),),
+        inlines(word(STATES, unit.state.value)),
+        inlines(holder),
+    )
+    for _, sensor in book.program.fitted(book.program.models[unit.model.value]):
+        part = unit.fitted(sensor.id)
+        serial = part.serial.value if part and part.serial else "not known"
+        day = day_text(part.fitted.value) if part and part.fitted else "not known"
+        yield (*first, (book.link("sensor", sensor.id),), inlines(serial), inlines(day))
+        first = ((), (), ())

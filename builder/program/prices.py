@@ -1,0 +1,43 @@
+"""What replacements cost, by the site's own list; used for the forecast alone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from builder.base.where import Given
+from builder.load.nodes import Node, Scalar
+from builder.program.faults import Faults
+from builder.program.reading import Fields
+from builder.program.values import number_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """Prices of one each, without a word on tax or delivery."""
+
+    currency: str = ""
+    each: Mapping[str, Given[Fraction]] = field(default_factory=dict)
+    """By id of a kind of sensor, a part, a cylinder, or ``battery.MODEL``."""
+
+
+def read_prices(node: Node | None, faults: Faults) -> Prices:
+    """The list; empty where the site has none."""
+    if node is None:
+        return Prices()
+    root = Fields(node, faults, "prices.yaml")
+    each: dict[str, Given[Fraction]] = {}
+    for key, value in root.pairs("each", required=True):
+        if not any(
+            faults.knows(kind, key.text.removeprefix("battery.")) for kind in ("sensor", "part", "cylinder", "model")
+        ):
+            allowed = "the id of a sensor, a part or a cylinder, or battery.MODEL"
+            faults.add(key.where, f"a price for {key.text!r}", allowed)
+        elif not isinstance(value, Scalar):
+            faults.add(value.where, f"a collection for the price of {key.text!r}", "a number")
+        else:
+            each[key.text] = number_of(value, faults, key.text)
+    made = Prices(currency=root.text("currency").value, each=each)
+    root.close()
+    return made
