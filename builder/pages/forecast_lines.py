@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
@@ -35,8 +36,7 @@ def cost_text(program: Program, need: Need, count: int = 1) -> str:
 
 def money(value: Fraction) -> str:
     """An amount with two decimals, rounded up: a budget is never made smaller than it is."""
-    cents = -(-value * 100 // 1)
-    return f"{int(cents) // 100}.{int(cents) % 100:02}"
+    return f"{Decimal(-(-value * 100 // 1)) / 100:.2f}"
 
 
 def forecast_rows(computed: Computed) -> Iterator[tuple[str, ...]]:

@@ -16,13 +16,15 @@ from builder.program.faults import Faults
 from builder.program.gases import Gas
 from builder.program.reading import Fields
 from builder.reference.library import Library
-from builder.reference.limits import LIMIT_KINDS, USUAL, LimitList, column_of, shipped_lists
+from builder.reference.limits import LIMIT_KINDS, USUAL, LimitList, column_of, mass_column_of, shipped_lists
 from builder.reference.sources import EVIDENCE, Source
 from builder.reference.tables import ReferenceTable, Row
 
 LIMIT_LIST = "limit list"
 """Kind of id that lists have, shipped ones as well."""
 BUILT = Where("(built)", 1)
+ENDS = {column_of(""): "ppm", mass_column_of(""): "mg/m3"}
+"""End of a column of numbers -> its unit."""
 LICENCE = "a copy that the site brought; its terms are the site's to keep"
 
 
@@ -92,6 +94,11 @@ def _values(part: Fields, gases: Mapping[str, Gas], library: Library, *, read_on
     gas, since = _gas(part, gases, library), part.maybe_day("from")
     given = {kind: part.maybe_quantity(kind, "ppm", "%vol", above=True) for kind in LIMIT_KINDS}
     found = {column_of(kind): plain(magnitude(one.value, "ppm")) for kind, one in given.items() if one is not None}
+    masses = {kind: part.maybe_quantity(f"{kind}-mass", "mg/m3", above=True) for kind in LIMIT_KINDS}
+    found |= {mass_column_of(kind): plain(magnitude(one.value, "mg/m3")) for kind, one in masses.items() if one}
+    for kind, one in masses.items():
+        if one is not None and given[kind] is None:
+            part.faults.add(one.where, f"{kind}-mass without {kind}", f"the limit itself in ppm, as {kind}")
     page, note = part.maybe_text("page"), part.maybe_text("note")
     not_read = part.yes("not-read")
     if not found and part.usable:
@@ -136,7 +143,9 @@ def _table(source: Source, values: list[_Values], faults: Faults) -> ReferenceTa
             later.setdefault(one.gas, []).append(one)
     return ReferenceTable(
         source=source,
-        units={column: "ppm" for one in values for column in one.row if column.endswith(column_of(""))},
+        units={
+            column: unit for one in values for column in one.row for end, unit in ENDS.items() if column.endswith(end)
+        },
         rows=rows,
         later={
             gas: tuple(one.row for one in sorted(entries, key=lambda entry: entry.row["from"]))

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from builder.base.nearest import nearest
 from builder.reference.errors import AmbiguousGasError, UnknownGasError, UnknownNameError
 from builder.reference.formula import molar_mass
-from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, shipped_lists
+from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, mass_column_of, shipped_lists
 from builder.reference.published import Published, in_force, published_series
 from builder.reference.tables import TABLES, read_table
 
@@ -40,6 +40,7 @@ PROPERTIES: Final[Mapping[str, str]] = {
     "flash-point": "flash_point_c",
     "ionisation-energy": "ionisation_energy_ev",
     **{kind: column_of(kind) for kind in LIMIT_KINDS},
+    **{f"{kind}-mass": mass_column_of(kind) for kind in LIMIT_KINDS},
 }
 """Property of a gas -> column that holds it, whatever the table."""
 
@@ -170,6 +171,15 @@ class Library:
         found = ((kind, _counting(listed, gas.id, kind, on)) for kind in LIMIT_KINDS)
         return {kind: value for kind, value in found if value is not None}
 
+    def limit_masses(self, gas_id: str, limit_list: str, on: date) -> Mapping[str, Published]:
+        """What a list itself prints in mg/m³ beside its limits, by kind; a list may print none, or round it freely.
+
+        :raises UnknownNameError: when the list or the gas is unknown.
+        """
+        listed, gas = self.limit_list(limit_list), self.gas(gas_id)
+        found = ((kind, _counting(listed, gas.id, f"{kind}-mass", on)) for kind in LIMIT_KINDS)
+        return {kind: value for kind, value in found if value is not None}
+
     def has_limits(self, gas_id: str) -> bool:
         """Whether any list has, had or will have a limit of this gas."""
         return any(
@@ -191,9 +201,9 @@ class Library:
 def _counting(listed: LimitList, gas: str, kind: str, on: date) -> Published | None:
     newer = ""
     for table in listed.tables:
-        if table.revised(gas, column_of(kind)):
+        if table.revised(gas, PROPERTIES[kind]):
             newer = f"{table.source.title}, {table.text(gas, 'locator')}: {table.text(gas, 'note')}"
-        value = in_force(published_series(table, gas, kind, column_of(kind)), on)
+        value = in_force(published_series(table, gas, kind, PROPERTIES[kind]), on)
         if value is not None:
             return replace(value, superseded=newer)
     return None

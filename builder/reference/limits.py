@@ -68,6 +68,11 @@ def column_of(kind: str) -> str:
     return f"{kind}_ppm"
 
 
+def mass_column_of(kind: str) -> str:
+    """The column that holds what a list itself prints in mg/m³ beside a limit of a kind."""
+    return f"{kind}_mass"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitList:
     """One list of exposure limits."""

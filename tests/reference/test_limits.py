@@ -131,3 +131,10 @@ def test_strictness_needs_kind_and_number() -> None:
 
 def test_only_danger_to_life_is_no_value_to_work_to() -> None:
     assert [kind.id for kind in KINDS if not kind.to_work_to] == ["idlh"]
+
+
+def test_what_a_list_prints_in_mass_stands_beside_its_ppm_and_is_not_worked_out() -> None:
+    # 29 CFR 1926.55 Appendix A, copy of the eCFR: hydrogen sulfide 10 ppm, 15 mg/m3; 10 x 34.08 / 24.465 would be 13.93
+    masses = library().limit_masses("hydrogen-sulfide", "osha-construction", date(2026, 11, 25))
+    assert [(kind, value.text, value.unit) for kind, value in masses.items()] == [("twa", "15", "mg/m3")]
+    assert library().limit_masses("hydrogen-sulfide", "niosh", date(2026, 11, 25)) == {}

@@ -54,7 +54,7 @@ NOT_OF_GASES = ("gases", "rules", "places", "ciaaw-atomic-weights-2021", "limit-
 """Tables whose rows are no gases."""
 
 UNIT_ENDINGS = {"_pct_vol": "%vol", "_ppm": "ppm", "_c": "°C", "_ev": "eV", "_g_mol": "g/mol", "_k": "K"}
-UNIT_ENDINGS |= {"_number": NO_UNIT, "_hours": "h", "_kj_mol": "kJ/mol"}
+UNIT_ENDINGS |= {"_number": NO_UNIT, "_hours": "h", "_kj_mol": "kJ/mol", "_mass": "mg/m3"}
 
 GOOD = """\
 # id: demo

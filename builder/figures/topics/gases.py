@@ -154,10 +154,18 @@ def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
 
 def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
     library = recorder.program.library
+    masses = library.limit_masses(gas.entry.id, listed, recorder.as_of)
     for kind, value in library.limits(gas.entry.id, listed, recorder.as_of).items():
         key = EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind)
         label = f"{library.limit_list(listed).called(kind)} of {gas.name}{', superseded' if value.superseded else ''}"
         limit = recorder.published(key, label, value, note=_remarks(value))
+        if kind in masses:
+            by_mass, own = EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind), masses[kind]
+            note = "; ".join(
+                part for part in ("as the list prints it beside ppm, rounded there", _remarks(own)) if part
+            )
+            recorder.published(by_mass, f"{label} in mass", own, note=note)
+            continue
         mass = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
         reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
         recorder.derived(
@@ -169,7 +177,7 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
             exactly(limit),
             exactly(mass),
             *(exactly(figure) for figure in reference),
-            note="converted, approximate; the list's own mg/m³ may differ by rounding",
+            note="converted, approximate: no mg/m³ of the list itself was read",
         )
 
 
