@@ -39,6 +39,7 @@ from builder.figures.topics import (
     setpoints,
     shifts,
     site,
+    stations,
     stock,
     vapours,
     work_values,
@@ -71,6 +72,7 @@ TOPICS: tuple[Callable[[FigureRecorder], None], ...] = (
     clocks.compute,
     model_facts.compute,
     dates.compute,
+    stations.compute,
     readback.compute,
     retention.compute,
 )

@@ -43,6 +43,7 @@ OPTIONAL = (
     "copies.yaml",
     "retention.yaml",
     "prices.yaml",
+    "stations.yaml",
 )
 """Files a content folder may have."""
 UNREAD = ("readme.md", "trusted-signers")

@@ -33,6 +33,7 @@ from builder.program.sensors import Sensor
 from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
+from builder.program.stations import Station
 from builder.program.test_order import in_test_order
 from builder.program.wanted_settings import WantedSettings
 from builder.reference.library import Library
@@ -66,6 +67,7 @@ class Program:
     """Read back from instruments, in the order of files and rows."""
     movements: tuple[Movement, ...] = ()
     """Where each unit was and in what state, by time."""
+    stations: Mapping[str, Station] = field(default_factory=dict)
     calendar: Calendar | None = None
     labels: tuple[LabelSheet, ...] = ()
     books: tuple[BookSpec, ...] | None = None

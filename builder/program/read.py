@@ -45,6 +45,7 @@ from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sen
 from builder.program.setpoints import read_setpoint_review, read_setpoints
 from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
+from builder.program.stations import read_stations
 from builder.program.wanted_settings import read_wanted
 from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
@@ -138,6 +139,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         confirmations=read_confirmations(root("confirm.yaml"), faults),
         copies=read_copies(root("copies.yaml"), faults),
         prices=read_prices(root("prices.yaml"), faults),
+        stations=read_stations(root("stations.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
         wanted_settings=read_wanted(root("setpoints.yaml"), faults),

@@ -13,6 +13,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, table
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.stations import stations_of
 from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys.families import (
@@ -57,6 +58,7 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
         blocks=(
             table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),
             first_out(book),
+            *stations_of(book),
         ),
     )
     for cylinder in book.program.cylinders.values():

@@ -358,6 +358,9 @@ HOT_WORK_RETEST: Final = Family("hot-work.retest-every", "min, h", "how often th
 HOT_WORK_WATCH: Final = Family("hot-work.watch", "min, h", "fire watch after the last flame")
 HOT_WORK_WATCH_RULE: Final = Family("hot-work.watch.rule", "min", "the same as the rule of the place asks for")
 
+STATION_LEAK_TESTED: Final = Family("station.<station>.leak-tested", "date", "day of its last good leak test")
+STATION_LEAK_DUE: Final = Family("station.<station>.leak-test-due", "date", "last day on which that still holds")
+
 # ---- units and records ---------------------------------------------------------------
 UNIT_LAST: Final = Family("unit.<unit>.<check>.last", "date", "day of the last good check, by records or inventory")
 UNIT_DUE: Final = Family("unit.<unit>.<check>.due", "date", "last day on which that check still holds")
