@@ -37,10 +37,8 @@ def _inlets(program: Program, station: Station) -> Iterator[Finding]:
             continue
         cylinder = program.cylinders[inlet.cylinder.value]
         if cylinder.lot.value != inlet.set_to.value:
-            told = (
-                f"inlet {inlet.number.value} has cylinder {cylinder.id} of lot {cylinder.lot.value}, but the station "
-            )
-            told += f"was told lot {inlet.set_to.value}: what it passes or fails is judged by another gas"
+            told = f"inlet {inlet.number.value} has cylinder {cylinder.id} of lot {cylinder.lot.value}, but the "
+            told += f"station was told lot {inlet.set_to.value}: what it passes or fails is judged by another gas"
             mend = "join the right cylinder, or tell the station what is there"
             yield _finding(station, Severity.STOP, told, inlet.set_to.where, mend, f"cylinder:{cylinder.id}")
 

@@ -37,6 +37,7 @@ PARTS: Final = (
     KeyPart(name="unit", meaning="one detector", example="d-01"),
     KeyPart(name="check", meaning="a check", example="bump-test"),
     KeyPart(name="cylinder", meaning="a cylinder", example="mix-1"),
+    KeyPart(name="station", meaning="a test station", example="bench-station"),
     KeyPart(name="part", meaning="a part of a detector that wears", example="pump-filter"),
     KeyPart(name="mixture", meaning="a mixture of an area", example="solvent"),
     KeyPart(
