@@ -1,4 +1,4 @@
-"""What will have to be bought: a table by quarter, an order list, and what cannot be told."""
+"""What will have to be bought: a table by half-year, an order list, and what cannot be told."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from builder.program.keys.families import AS_OF
 
 LISTED = 100
 """Lines of the order list on the page; the table for spreadsheets has them all."""
-QUARTERS = 8
+HALVES = 4
 
 
 def forecast_page(book: HandbookContext) -> Page:
@@ -33,8 +33,8 @@ def forecast_page(book: HandbookContext) -> Page:
         section="program",
         lead=fixed("forecast.lead", day=book.fig(AS_OF()), end=day_text(found.end)),
         blocks=(
-            head("By quarter"),
-            _quarters(book, found),
+            head("By half-year"),
+            _halves(book, found),
             head("Order list"),
             *_orders(book, found),
             head("What cannot be told"),
@@ -45,9 +45,9 @@ def forecast_page(book: HandbookContext) -> Page:
     )
 
 
-def _quarters(book: HandbookContext, found: Forecast) -> Block:
+def _halves(book: HandbookContext, found: Forecast) -> Block:
     program, prices = book.program, book.program.prices
-    edges = [next_due(found.start, Interval(count=3 * n, unit="month", text="")) for n in range(1, QUARTERS + 1)]
+    edges = [next_due(found.start, Interval(count=6 * n, unit="month", text="")) for n in range(1, HALVES + 1)]
     first: dict[tuple[str, str], Need] = {}
     counts: Counter[tuple[str, str, int]] = Counter()
     for need in found.needs:
@@ -57,16 +57,16 @@ def _quarters(book: HandbookContext, found: Forecast) -> Block:
     rows: list[tuple[Inlines, ...]] = []
     total = Fraction(0)
     for key, need in first.items():
-        numbers = [counts[*key, quarter] for quarter in range(QUARTERS)]
+        numbers = [counts[*key, half] for half in range(HALVES)]
         given = prices.each.get(need.price_key)
         total += given.value * sum(numbers) if given else 0
         cells = (str(number) if number else "" for number in (*numbers, sum(numbers)))
         cost = cost_text(program, need, sum(numbers)) or "no price"
         rows.append((inlines(thing_name(program, need)), *(inlines(cell) for cell in cells), inlines(cost)))
     if prices.each:
-        rows.append((inlines("All that has a price"), *((),) * (QUARTERS + 1), inlines(money(total))))
+        rows.append((inlines("All that has a price"), *((),) * (HALVES + 1), inlines(money(total))))
     heads = (*(f"to {day_text(edge)}" for edge in edges), "In all", f"Cost, {prices.currency or 'no prices are given'}")
-    return table(("What", *heads), rows, numeric=tuple(range(1, QUARTERS + 3)), empty="nothing comes to its end")
+    return table(("What", *heads), rows, numeric=tuple(range(1, HALVES + 3)), empty="nothing comes to its end")
 
 
 def _orders(book: HandbookContext, found: Forecast) -> Iterator[Block]:
