@@ -1,21 +1,31 @@
-"""Lists that only the bench book has: models at one glance, checks, and blank forms."""
+"""Lists that only the bench book has: models at one glance, checks, bottles with their windows, and blank forms."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Page
+from builder.pages.blocks import Block, Page
 from builder.pages.books.selection import FORMS
+from builder.pages.handbook.corrections import WINDOW
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import inlines, listed, page, table
+from builder.pages.handbook.parts import head, inlines, listed, page, para, table
 from builder.pages.handbook.sections import path_of
-from builder.program.keys.families import CHECK_INTERVAL
+from builder.program.cylinders import Cylinder
+from builder.program.keys.families import (
+    CHECK_INTERVAL,
+    CYLINDER_EXPIRES,
+    CYLINDER_FLOW,
+    CYLINDER_GAS,
+    CYLINDER_STOP_AT,
+    WINDOW_FROM,
+)
 
 
 def bench_pages(book: HandbookContext) -> Iterator[Page]:
     """Each of them, where there is anything to list."""
     yield _models(book)
     yield _checks(book)
+    yield _bottles(book)
     if book.outputs.log_sheets or book.outputs.labels:
         yield _forms(book)
 
@@ -60,6 +70,80 @@ def _checks(book: HandbookContext) -> Page:
         ),
         blocks=(table(("Check", "How often", "Why"), rows, empty="no check is planned"),),
     )
+
+
+def _bottles(book: HandbookContext) -> Page:
+    """Bottles of the same gas and the same windows together, so that a window is printed once."""
+    alike: dict[tuple[str, ...], list[Cylinder]] = {}
+    for cylinder in book.program.cylinders.values():
+        alike.setdefault(tuple(_told(book, cylinder)), []).append(cylinder)
+    blocks = [block for group in alike.values() for block in _group(book, group)]
+    return page(
+        id="overview:bottles",
+        path="bottles",
+        title="Bottles and what must be displayed",
+        section="calibration-gas",
+        lead=inlines(
+            "Before use compare the lot on the bottle with this list. A reading outside its window has failed."
+        ),
+        blocks=blocks or (para("No bottle is listed."),),
+    )
+
+
+def _told(book: HandbookContext, cylinder: Cylinder) -> Iterator[str]:
+    """All that a group shares, as it is printed."""
+    for part in cylinder.components:
+        yield f"{part.gas.value} {_printed(book, CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value))}"
+    for sensor, check in _windows(book, cylinder):
+        keys = (family(cylinder=cylinder.id, sensor=sensor, check=check) for family in WINDOW)
+        yield " ".join((sensor, check, *(_printed(book, key) for key in keys)))
+
+
+def _printed(book: HandbookContext, key: str) -> str:
+    figure = book.ledger.get(key)
+    return figure.printed if figure else ""
+
+
+def _windows(book: HandbookContext, cylinder: Cylinder) -> Iterator[tuple[str, str]]:
+    """Sensor and check of every window that a cylinder has."""
+    for given in cylinder.checks:
+        for sensor in book.program.sensors:
+            if WINDOW_FROM(cylinder=cylinder.id, sensor=sensor, check=given.value) in book.ledger:
+                yield sensor, given.value
+
+
+def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
+    first = group[0]
+    contents = (
+        inlines(
+            book.names[f"gas:{part.gas.value}"], " ", *book.fig(CYLINDER_GAS(cylinder=first.id, gas=part.gas.value))
+        )
+        for part in first.components
+    )
+    yield head(", ".join(cylinder.id for cylinder in group))
+    yield para(*listed(contents), "; balance ", first.balance.value, ".")
+    bottles = (
+        (
+            inlines(cylinder.id),
+            inlines(cylinder.lot.value),
+            book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id)),
+            book.fig(CYLINDER_STOP_AT(cylinder=cylinder.id), absent="not entered"),
+            book.fig(CYLINDER_FLOW(cylinder=cylinder.id), absent="not entered"),
+            inlines(cylinder.location or ""),
+        )
+        for cylinder in group
+    )
+    yield table(("Bottle", "Lot", "Last day of use", "Stop using it at", "Flow", "Kept at"), bottles)
+    windows = (
+        (
+            (book.link("sensor", sensor),),
+            (book.link("check", check),),
+            *(book.fig(family(cylinder=first.id, sensor=sensor, check=check)) for family in WINDOW),
+        )
+        for sensor, check in _windows(book, first)
+    )
+    columns = ("Sensor", "Check", "Expected display", "From", "To")
+    yield table(columns, windows, numeric=(2, 3, 4), empty="no window can be computed")
 
 
 def _forms(book: HandbookContext) -> Page:

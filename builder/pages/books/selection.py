@@ -16,7 +16,7 @@ from builder.program.program import Program
 BUILT: Final = Where("(built)", 1)
 EVERY: Final = ":*"
 """Ends a reference to all pages of a kind."""
-OVERVIEWS: Final = frozenset({"overview:areas", "overview:models", "overview:checks"})
+OVERVIEWS: Final = frozenset({"overview:areas", "overview:bottles", "overview:checks", "overview:models"})
 """Pages made for books alone that every site has."""
 FORMS: Final = "overview:forms"
 """The one that only a site with forms or labels has."""
@@ -102,7 +102,7 @@ def _usual(program: Program) -> tuple[BookSpec, ...]:
             ("Procedures", bench),
             ("Detectors", ("overview:models", "model:*")),
             ("Sensors", ("sensor:*",)),
-            ("Test gas", ("page:calibration-gas", "cylinder:*")),
+            ("Test gas", ("overview:bottles",)),
             ("Checks and forms", ("overview:checks", "check:*", FORMS)),
         ),
         _book(
@@ -124,7 +124,7 @@ def _only(field: Sequence[str], bench: Sequence[str]) -> BookSpec:
         "For everybody who goes in, tests the air or looks after detectors.",
         ("Work area and setpoints", ("overview:areas", "opening:*", "page:setpoints")),
         ("Procedures and checks", (*field, *bench, "overview:checks", "check:*", FORMS)),
-        ("Detectors and test gas", ("overview:models", "model:*", "sensor:*", "page:calibration-gas", "cylinder:*")),
+        ("Detectors and test gas", ("overview:models", "model:*", "sensor:*", "overview:bottles")),
     )
 
 
