@@ -121,7 +121,6 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
         for part in first.components
     )
     yield head(", ".join(cylinder.id for cylinder in group))
-    yield para(*listed(contents), "; balance ", first.balance.value, ".")
     bottles = (
         (
             inlines(cylinder.id),
@@ -134,7 +133,8 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
         for cylinder in group
     )
     yield table(("Bottle", "Lot", "Last day of use", "Stop using it at", "Flow", "Kept at"), bottles)
-    windows = (
+    yield para(*listed(contents), "; balance ", first.balance.value, ".")
+    windows = tuple(
         (
             (book.link("sensor", sensor),),
             (book.link("check", check),),
@@ -142,8 +142,8 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
         )
         for sensor, check in _windows(book, first)
     )
-    columns = ("Sensor", "Check", "Expected display", "From", "To")
-    yield table(columns, windows, numeric=(2, 3, 4), empty="no window can be computed")
+    if windows:
+        yield table(("Sensor", "Check", "Expected display", "From", "To"), windows, numeric=(2, 3, 4))
 
 
 def _forms(book: HandbookContext) -> Page:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
 
-from builder.pages.blocks import Block, Chart, Fold, Heading, Notice, Page, Paragraph, Table, Text, links_in
+from builder.pages.blocks import Block, Chart, Fold, Heading, Inlines, Notice, Page, Paragraph, Table, Text, links_in
+from builder.pages.handbook.procedures import REVIEW_DUE, REVIEWED
 from builder.pages.handbook.uses import USES
 from builder.pages.reader_tools import Converter, Corrector
 
@@ -25,6 +26,8 @@ ON_SCREEN: Final = (
     "figure:",
 )
 """Pages that are no use on paper, by the beginnings of their references."""
+REVIEWS: Final = ((REVIEWED, " Reviewed "), (REVIEW_DUE, " Next review by "))
+"""Facts of a procedure that paper tells, and how."""
 LONGEST_POINTER: Final = 90
 """Letters of a line that does no more than point to a page."""
 PARTED: Final = 8
@@ -34,6 +37,7 @@ PARTED: Final = 8
 def condensed(page: Page) -> Page:
     """The page for paper."""
     left_out = LEFT_OUT.get(page.id.partition(":")[0], frozenset()) | {USES}
+    page = _reviewed_in_lead(page) if page.id.startswith("procedure:") else page
     kept = tuple(_without(tuple(_open(page.blocks)), left_out))
     return parted(replace(page, blocks=tuple(_without_lonely_heads(kept))))
 
@@ -41,6 +45,15 @@ def condensed(page: Page) -> Page:
 def parted(page: Page) -> Page:
     """The page with its wide tables in parts that fit on paper."""
     return replace(page, blocks=tuple(part for block in page.blocks for part in _parted(block)))
+
+
+def _reviewed_in_lead(page: Page) -> Page:
+    """A procedure without its table of facts: its reviews end the lead, and its steps end the page."""
+    facts = [block for block in page.blocks if isinstance(block, Table) and block.kind == "facts"]
+    told = {_plain(row[0]): row[1] for block in facts for row in block.rows}
+    days = [(words, told[name]) for name, words in REVIEWS if name in told]
+    lead = (*page.lead, *(part for words, day in days for part in (Text(words), *day, Text("."))))
+    return replace(page, lead=lead, blocks=tuple(block for block in page.blocks if block not in facts))
 
 
 def _open(blocks: tuple[Block, ...]) -> Iterator[Block]:
@@ -80,7 +93,11 @@ def _points_to_the_screen(block: Block) -> bool:
 
 
 def _words(heading: Heading) -> str:
-    return "".join(part.text for part in heading.content if isinstance(part, Text))
+    return _plain(heading.content)
+
+
+def _plain(content: Inlines) -> str:
+    return "".join(part.text for part in content if isinstance(part, Text))
 
 
 def _without_lonely_heads(blocks: tuple[Block, ...]) -> Iterator[Block]:

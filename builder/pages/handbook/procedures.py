@@ -14,6 +14,8 @@ from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import PROCEDURE_REVIEW_DUE, PROCEDURE_REVIEWED
 from builder.program.prose import Procedure
 
+REVIEWED, REVIEW_DUE = "Last review", "Review due by"
+
 
 def procedure_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a procedure."""
@@ -66,11 +68,12 @@ def _steps(block: Block) -> Block:
 
 
 def _facts(book: HandbookContext, procedure: Procedure) -> Block:
+    checks = [given.value for given in procedure.checks]
+    areas, models = ([given.value for given in named] for named in (procedure.areas, procedure.models))
     return facts(
-        ("Who", inlines(_who(procedure))),
-        ("Checks done by it", listed(book.links("check", (given.value for given in procedure.checks)))),
-        ("Where", listed(book.links("area", (given.value for given in procedure.areas)), "everywhere")),
-        ("Models", listed(book.links("model", (given.value for given in procedure.models)), "every model")),
-        ("Last review", book.maybe(PROCEDURE_REVIEWED(procedure=procedure.id))),
-        ("Review due by", book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id))),
+        ("Checks made by it", listed(book.links("check", checks)) if checks else None),
+        ("Where", listed(book.links("area", areas)) if areas else None),
+        ("Models", listed(book.links("model", models)) if models else None),
+        (REVIEWED, book.maybe(PROCEDURE_REVIEWED(procedure=procedure.id))),
+        (REVIEW_DUE, book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id))),
     )
