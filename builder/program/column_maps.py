@@ -17,7 +17,9 @@ from builder.program.inventory import STATES
 from builder.program.reading import Fields
 from builder.program.records import RECORD_KINDS, RESULTS
 
-UNIT_FIELDS = ("id", "model", "serial", "state", "area", "pool", "cylinder", "holder", "note")
+UNIT_FIELDS = ("id", "model", "serial", "state", "since", "area", "pool", "cylinder", "holder", "battery", "note")
+UNIT_DAYS = ("since", "battery")
+"""Those of them that are days."""
 LAST, FITTED, SENSOR_SERIAL = "last", "fitted", "sensor-serial"
 GROUPS = (LAST, FITTED, SENSOR_SERIAL)
 """Fields of an inventory that come once a check or a sensor: ``last.calibration``, ``fitted.h2s-cell``."""

@@ -14,7 +14,17 @@ from builder.load.rows import TableRows
 from builder.load.shape import PLAIN
 from builder.load.tables import SourceTable
 from builder.program.clock_times import Clock
-from builder.program.column_maps import FITTED, GROUPS, LAST, SENSOR_SERIAL, UNIT_FIELDS, ColumnMap, is_field, maps_for
+from builder.program.column_maps import (
+    FITTED,
+    GROUPS,
+    LAST,
+    SENSOR_SERIAL,
+    UNIT_DAYS,
+    UNIT_FIELDS,
+    ColumnMap,
+    is_field,
+    maps_for,
+)
 from builder.program.faults import Faults
 from builder.program.markings import made_id
 
@@ -218,7 +228,9 @@ def _with_made_id(fields: dict[str, str]) -> dict[str, str]:
 
 def _unit_node(fields: Mapping[str, str], where: Where, form: str) -> Entries:
     entries: list[tuple[Scalar, Node]] = [
-        (Scalar(name, where), Scalar(text, where)) for name, text in fields.items() if "." not in name
+        (Scalar(name, where), Scalar(_day_text(text, form) if name in UNIT_DAYS else text, where))
+        for name, text in fields.items()
+        if "." not in name
     ]
     last = _pairs(fields, LAST, where, form)
     if last:

@@ -49,6 +49,11 @@ class Stay:
 Stays = tuple[Stay, ...]
 
 
+def is_moved(stays: Stays) -> bool:
+    """Whether movements tell them, hours and all, and not the inventory."""
+    return any(isinstance(stay.start, datetime) for stay in stays)
+
+
 def stays_of(program: Program) -> dict[str, Stays]:
     """Every unit's stays by time. One without movements has one, which the inventory tells."""
     rows = by_unit(program)

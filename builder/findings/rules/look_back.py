@@ -12,7 +12,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
 from builder.figures.logbook.book import Logbook
-from builder.figures.logbook.states import Stay
+from builder.figures.logbook.states import Stay, is_moved
 from builder.figures.logbook.units import LookBack
 from builder.findings.record_findings import first_and_count, listed_days, row_text, subject
 from builder.program.inventory import USED_STATES
@@ -63,13 +63,13 @@ def _doubt(back: LookBack, book: Logbook) -> str:
 def _whereabouts(program: Program, back: LookBack, book: Logbook) -> str:
     """In which areas and with whom it was in those days, as its movements tell; empty where it has none."""
     record, _ = back.entry
-    unit = record.unit.value
-    if all(row.unit.value != unit for row in program.movements):
+    every = book.stays[record.unit.value]
+    if not is_moved(every):
         return ""
     first = back.days[0] if back.days else back.since or record.day
     stays = [
         stay
-        for stay in book.stays[unit]
+        for stay in every
         if stay.state in USED_STATES
         and (any(stay.touches(day) for day in back.days) if back.days else stay.overlaps(first, record.day))
     ]

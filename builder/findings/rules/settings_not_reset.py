@@ -8,6 +8,7 @@ source; the site's own setpoints.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 
@@ -19,6 +20,7 @@ from builder.findings.settings import ALARMS, number_of
 from builder.findings.wording import keys, short_list
 from builder.program.inventory import USED_STATES, Unit
 from builder.program.keys.families import AS_OF, SETPOINT
+from builder.program.records import ReadBackSetting, Record
 from builder.program.sensors import OXYGEN, Sensor
 
 ID = "settings-not-reset"
@@ -29,15 +31,23 @@ Lower = tuple[Sensor, str, Figure]
 
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` while the unit is there, a ``warn`` for what is over; one for each move."""
-    day = computed.ledger.day(AS_OF())
-    for unit in computed.program.units.values():
+    program, day = computed.program, computed.ledger.day(AS_OF())
+    changes: dict[str, list[Record]] = {}
+    for record in program.records if program.movements else ():
+        if record.kind.value == "setting-change":
+            changes.setdefault(record.unit.value, []).append(record)
+    reads: dict[str, list[ReadBackSetting]] = {}
+    for setting in program.settings if program.movements else ():
+        reads.setdefault(setting.unit.value, []).append(setting)
+    for unit in program.units.values():
+        shown = _Shown(changes.get(unit.id, []), reads.get(unit.id, []))
         before: Stay | None = None
         for stay in computed.logbook.stays[unit.id]:
             if stay.state not in USED_STATES or not stay.area or not isinstance(stay.start, datetime):
                 continue
             if before is not None and before.area != stay.area and stay.start.date() <= day:
-                open_ones = [one for one in _stricter(computed, unit, before.area, stay.area)
-                             if not _shown(computed, unit, stay, one)]  # fmt: skip
+                stricter = _stricter(computed, unit, before.area, stay.area)
+                open_ones = [lower for lower in stricter if not shown.holds(stay, lower)]
                 if open_ones:
                     yield _finding(computed, unit, before, stay, open_ones)
             before = stay
@@ -58,26 +68,37 @@ def _is_stricter(value: Fraction, other: Fraction, channel: str, alarm: str) -> 
     return value > other if channel == OXYGEN and alarm == "low" else value < other
 
 
-def _shown(computed: Computed, unit: Unit, stay: Stay, lower: Lower) -> bool:
-    """Whether a read-back or a change on record shows the new setpoint, or one as strict from before."""
-    sensor, alarm, figure = lower
-    start = stay.start.date() if isinstance(stay.start, datetime) else date.min
-    end = stay.end.date() if stay.end else date.max
-    changed = any(
-        record.setting and record.setting.value == alarm and record.sensor and record.sensor.value == sensor.id
-        and start <= record.day <= end
-        for record in computed.program.records if record.unit.value == unit.id
-    )  # fmt: skip
-    read = [
-        setting for setting in computed.program.settings
-        if setting.unit.value == unit.id and setting.name.value == alarm
-        and setting.sensor and setting.sensor.value == sensor.id and setting.read_on.value <= end
-    ]  # fmt: skip
-    if changed or any(setting.read_on.value >= start for setting in read):
-        return True  # what was read then is held against the setpoint by settings-differ
-    last = max(read, key=lambda setting: setting.read_on.value, default=None)
-    value = number_of(last.value.value, figure.unit) if last else None
-    return value is not None and not _is_stricter(figure.rounded, value, sensor.channel.value, alarm)
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What shows the settings of one unit."""
+
+    changes: list[Record]
+    reads: list[ReadBackSetting]
+
+    def holds(self, stay: Stay, lower: Lower) -> bool:
+        """Whether a read-back or a change on record shows the new setpoint, or one as strict from before."""
+        sensor, alarm, figure = lower
+        start = stay.start.date() if isinstance(stay.start, datetime) else date.min
+        end = stay.end.date() if stay.end else date.max
+        changed = any(
+            row.setting is not None
+            and row.sensor is not None
+            and (row.setting.value, row.sensor.value) == (alarm, sensor.id)
+            and start <= row.day <= end
+            for row in self.changes
+        )
+        read = [
+            one
+            for one in self.reads
+            if one.sensor is not None
+            and (one.name.value, one.sensor.value) == (alarm, sensor.id)
+            and one.read_on.value <= end
+        ]
+        if changed or any(one.read_on.value >= start for one in read):
+            return True  # what was read then is held against the setpoint by settings-differ
+        last = max(read, key=lambda one: one.read_on.value, default=None)
+        value = number_of(last.value.value, figure.unit) if last else None
+        return value is not None and not _is_stricter(figure.rounded, value, sensor.channel.value, alarm)
 
 
 def _finding(computed: Computed, unit: Unit, before: Stay, stay: Stay, lower: list[Lower]) -> Finding:

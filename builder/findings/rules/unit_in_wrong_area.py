@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.figures.logbook.states import end_of
+from builder.figures.logbook.states import end_of, is_moved
 from builder.program.inventory import USED_STATES
 from builder.program.keys.families import AS_OF
 
@@ -20,10 +20,9 @@ SEVERITIES = (Severity.STOP, Severity.WARN)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` while it is there, a ``warn`` for what is over. Of the inventory's own area the content is refused."""
     program, day = computed.program, computed.ledger.day(AS_OF())
-    moved = {row.unit.value for row in program.movements}
     for unit in program.units.values():
-        stays = computed.logbook.stays[unit.id] if unit.id in moved else ()
-        for stay in stays:
+        stays = computed.logbook.stays[unit.id]
+        for stay in stays if is_moved(stays) else ():
             if stay.state not in USED_STATES or not stay.area:
                 continue
             area = program.areas[stay.area]

@@ -64,10 +64,15 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 
 def _events(computed: Computed) -> Iterator[_Event]:
-    for record in computed.program.records:
-        yield _Event(record.unit.value, record.kind.value, record.day, record.time.value, record.where)
+    """What is on record of units that ever were in a state which forbids something."""
+    book = computed.logbook
+    barred = {unit: True for unit, stays in book.stays.items() if any(stay.state in FORBIDS for stay in stays)}
+    for unit in barred:
+        for record, _ in book.units[unit].entries if unit in book.units else ():
+            yield _Event(unit, record.kind.value, record.day, record.time.value, record.where)
     for setting in computed.program.settings:
-        yield _Event(setting.unit.value, READ_BACK, setting.read_on.value, None, setting.where)
+        if setting.unit.value in barred:
+            yield _Event(setting.unit.value, READ_BACK, setting.read_on.value, None, setting.where)
 
 
 def _forbids(stay: Stay, event: _Event, day: date) -> bool:

@@ -15,7 +15,7 @@ from builder.pages.handbook.sections import path_of
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
-from builder.program.records import Person, ReadBackSetting
+from builder.program.records import Person
 
 LATEST = 400
 """Rows of one register; a longer one is read in the content."""
@@ -104,22 +104,26 @@ def _read_back(book: HandbookContext) -> Iterator[Block]:
     else:
         yield para("A reading counts for ", *age, ".")
     used = [unit for unit in book.program.units.values() if unit.in_use]
-    missing = [unit for unit in used if unit.id not in book.computed.logbook.read_back]
-    rows = (_unit_read(book, unit) for unit in used if unit not in missing or not many_units(book))
+    read = book.computed.logbook.read_back
+    missing = {unit.id: unit for unit in used if unit.id not in read}
+    unjudged: dict[str, list[str]] = {}
+    for setting in book.program.settings:
+        if setting.name.value not in SETTINGS:
+            unjudged.setdefault(setting.unit.value, []).append(f"{setting.name.value} {setting.value.text}")
+    rows = (
+        _unit_read(book, unit, unjudged.get(unit.id, []))
+        for unit in used
+        if unit.id in book.computed.logbook.read_back or not many_units(book)
+    )
     yield table(("Unit", "Last read", "What this handbook does not judge"), rows)
     if missing and many_units(book):
         yield para(f"Never read back, in use: {len(missing)}.")
 
 
-def _unit_read(book: HandbookContext, unit: Unit) -> tuple[Inlines, ...]:
+def _unit_read(book: HandbookContext, unit: Unit, unjudged: list[str]) -> tuple[Inlines, ...]:
     days = book.computed.logbook.read_back.get(unit.id, ())
     last = inlines(day_text(max(days))) if days else (Strong(inlines("never: not known")),)
-    other = (s for s in _settings_of(book, unit) if s.name.value not in SETTINGS)
-    return (book.link("unit", unit.id),), last, inlines("; ".join(f"{s.name.value} {s.value.text}" for s in other))
-
-
-def _settings_of(book: HandbookContext, unit: Unit) -> list[ReadBackSetting]:
-    return [setting for setting in book.program.settings if setting.unit.value == unit.id]
+    return (book.link("unit", unit.id),), last, inlines("; ".join(unjudged))
 
 
 # ---- fitted sensors ------------------------------------------------------------------

@@ -6,7 +6,7 @@ from pathlib import PurePosixPath
 
 from builder.figures.figure import day_text, moment_text
 from builder.figures.logbook.fitness import Fitness, Shown, clock_text, fit_on
-from builder.figures.logbook.states import Stay
+from builder.figures.logbook.states import Stay, is_moved
 from builder.pages.blocks import Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -26,9 +26,10 @@ COLUMNS = ("From", "Until", "State", "Area", "Holder", "Certificate", "Written i
 
 def unit_stays(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     """Every row of its movements, newest first; nothing where the inventory alone tells its state."""
-    if all(row.unit.value != unit.id for row in book.program.movements):
+    stays = book.computed.logbook.stays[unit.id]
+    if not is_moved(stays):
         return ()
-    rows = (_row(book, stay) for stay in reversed(book.computed.logbook.stays[unit.id]))
+    rows = (_row(book, stay) for stay in reversed(stays))
     return (head("Where it was", "movements"), table(COLUMNS, rows), para(fixed("units.moved")))
 
 
