@@ -31,7 +31,7 @@ COMMANDS = {
     "trace": ("trace", "Show where a figure comes from: formula, inputs, content lines, published sources, rounding."),
     "fit": (
         "fit",
-        "Show from the records whether a unit was fit on a day before its first use, and what is not known.",
+        "Show from the records whether UNIT was fit on DAY before its first use, and what nobody knows.",
     ),
     "convert": ("convert", "Convert NUMBER FROM_UNIT to TO_UNIT: ppm, ppb, %vol, mg/m3, g/m3, %LEL."),
     "gas": ("gas", "Print what the reference library holds of a gas: every value with unit and source."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
@@ -57,6 +58,12 @@ class Input:
     """Of a figure that is an argument: ``exact`` or ``printed``."""
     value: Kept = None
     """Of any other argument: what the formula was asked with; ``None`` for an argument that has no value."""
+
+    @property
+    def seen(self) -> str:
+        """Its value for a page: a day that its author wrote in digits with points or strokes is spelled there."""
+        turned = isinstance(self.value, date) and re.match(r"\d{1,2}[./-]\d{1,2}[./-]", self.text)
+        return day_text(self.value) if turned and isinstance(self.value, date) else self.text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from typing import Any
 
 from builder.base.quantity import quantity
 from builder.base.where import Given
-from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, Figure, Input, day_text, moment_text
+from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, Figure, Input, day_text
 from builder.figures.values import Value
 from builder.program.interval import Interval
 from builder.reference.published import Published
@@ -91,11 +91,8 @@ def of(figure: Figure, label: str = "", *, decides: bool = True) -> Input:
 
 
 def given(label: str, value: Given[Any]) -> Input:
-    """A content line as its author wrote it; a day in any other form than ISO 8601 is spelled, for it misleads."""
-    stated, text = value.value, value.text
-    if isinstance(stated, date) and not text.startswith(f"{stated.year:04}-"):
-        text = moment_text(stated)
-    return Input(label=label, text=text, where=value.where)
+    """A content line."""
+    return Input(label=label, text=value.text, where=value.where)
 
 
 def from_table(label: str, value: Published, *, decides: bool = True) -> Input:

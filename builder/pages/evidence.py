@@ -49,12 +49,13 @@ def evidence_tables(program: Program, courses: Sequence[Course]) -> tuple[TableF
             revision.effective.value.isoformat(),
             revision.reason.value,
             revision.prepared.value,
-            revision.review,
-            revision.approval,
+            revision.reviewed.value,
+            revision.approved.value,
+            *(day.value.isoformat() if day else "" for day in (revision.reviewed_on, revision.approved_on)),
         )
         for revision in program.revisions
     )
-    columns = ("revision", "effective", "reason", "prepared", "reviewed", "approved")
+    columns = ("revision", "effective", "reason", "prepared", "reviewed", "approved", "reviewed on", "approved on")
     return (
         TableFile(path="revisions.csv", title="Revisions", columns=columns, rows=revisions),
         TableFile(path="findings.csv", title="Findings", columns=COURSE_COLUMNS, rows=tuple(map(_course, courses))),

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from builder.base.plain_pickle import packed, unpacked
 from builder.base.quantity import UNITS, quantity
+from builder.figures.figure import Input
 from builder.figures.stated_texts import contradicts
 from builder.figures.values import json_value, plain_value, value_of_json
 from builder.program.interval import Interval
@@ -88,3 +89,10 @@ HALF = quantity("0.5", "L/min")
 )
 def test_words_are_held_against_values(text, value, expected):
     assert contradicts(text, value) == expected
+
+
+def test_a_day_in_digits_with_points_is_spelled_on_pages_and_kept_as_written_in_the_ledger():
+    told = Input(label="recorded", text="05.10.2026 08:00", value=date(2026, 10, 5))
+    assert (told.text, told.seen) == ("05.10.2026 08:00", "5\u00a0Oct\u00a02026")
+    assert Input(label="recorded", text="2026-10-05", value=date(2026, 10, 5)).seen == "2026-10-05"
+    assert Input(label="share", text="5.10.2", value=None).seen == "5.10.2"

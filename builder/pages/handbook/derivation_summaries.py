@@ -92,4 +92,4 @@ def _derivation(figure: Figure, uses: Uses) -> Derivation:
 def _made(inputs: tuple[Input, ...]) -> Iterator[IngredientRow]:
     for part in inputs:
         found = "; ".join(text for text in (str(part.where) if part.where else "", part.source) if text)
-        yield IngredientRow(label=part.label, value=part.text, key=part.figure, found=found, read=part.read)
+        yield IngredientRow(label=part.label, value=part.seen, key=part.figure, found=found, read=part.read)

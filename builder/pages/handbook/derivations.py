@@ -222,7 +222,7 @@ def _input(book: HandbookContext, part: Input) -> tuple[Inlines, ...]:
         found.append(inlines(part.source))
     if not part.read:
         found.append(inlines("(not read in its source)"))
-    value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else inlines(part.text)
+    value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else inlines(part.seen)
     return (inlines(part.label), value, inlines(*(inline for run in found for inline in (*run, *inlines(" "))))[:-1])
 
 
