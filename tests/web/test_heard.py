@@ -101,6 +101,17 @@ def test_setpoint_and_action_of_every_area_are_seen_on_a_phone_without_pushing(d
             assert page.locator(".scroll:has(> table.alarms)").get_attribute("tabindex") is None
 
 
+def test_a_phone_shows_the_first_alarm_of_every_area_on_its_first_screen(demo, reader):
+    """On 360 by 740 px the head of a page takes 80 px at most."""
+    measured = """() => [document.querySelector(".masthead").getBoundingClientRect().bottom,
+      document.querySelector("table.alarms tbody tr").getBoundingClientRect().bottom]"""
+    with reader(demo, width=360, height=740) as window:
+        for area in demo.built.composed.judged.program.areas:
+            head, alarm = window.open(f"areas/{area}.html").evaluate(measured)
+            assert head <= 80, area
+            assert alarm <= 740, area
+
+
 @pytest.mark.parametrize(
     ("path", "key"),
     [("areas/pit.html", "setpoint.pit.flammable.low"), ("gases/propane.html", "gas.propane.lel")],

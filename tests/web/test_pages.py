@@ -14,6 +14,7 @@ AXE = TOOLS / "axe-core" / "axe.min.js"
 VALIDATOR = TOOLS / "vnu-jar" / "build" / "dist" / "vnu.jar"
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]
 MOST_FIRST_PAGE = 100_000
+MOST_PAGE, MOST_DERIVATIONS, MOST_PAGES = 75_000, 320_000, 250
 
 
 def tool(path):
@@ -233,3 +234,11 @@ def test_the_first_page_is_light(request, which):
     weight = len(text.encode()) + sum((site.out / path).stat().st_size for path in loaded)
     print(f"first page of {which}: {weight} bytes with {', '.join(loaded)}")
     assert weight < MOST_FIRST_PAGE
+
+
+def test_the_demo_has_few_pages_and_none_is_heavy(demo):
+    sizes = {page.path: (demo.out / page.path).stat().st_size for page in demo.built.composed.pages}
+    assert len(sizes) <= MOST_PAGES
+    told = {path: size for path, size in sizes.items() if path.startswith("figures/")}
+    assert max(told.values()) <= MOST_DERIVATIONS
+    assert {path: size for path, size in sizes.items() if path not in told and size > MOST_PAGE} == {}

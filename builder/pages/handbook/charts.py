@@ -6,22 +6,13 @@ from collections.abc import Iterable
 
 from builder.base.quantity import printed_unit
 from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
-from builder.pages.charts.conversions import displacement_chart, mass_charts, share_charts
+from builder.pages.charts.conversions import displacement_chart
 from builder.pages.charts.limits import ladder, time_charts
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, table
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
-
-
-def charts_of_conversions(book: HandbookContext) -> tuple[Block, ...]:
-    """Every gas of the site, a few a chart."""
-    mass, share = mass_charts(book.program, book.ledger), share_charts(book.program, book.ledger)
-    if not mass and not share:
-        return ()
-    notice = assumes(fixed("charts.straight"))
-    return (head("As charts"), notice, *_with_numbers((*mass, *share)))
 
 
 def ladder_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:

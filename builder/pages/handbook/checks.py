@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from builder.figures.due_checks import DueCheck, is_asked_of
+from builder.figures.due_checks import DueCheck, State, is_asked_of
+from builder.figures.figure import MONTHS as MONTH_NAMES
 from builder.pages.blocks import Block, Inlines, Page, Table
 from builder.pages.handbook.asked_intervals import asked_table, less_strict, recommended
 from builder.pages.handbook.corrections import window_table
@@ -55,7 +57,8 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
             _plan(book),
             head("What falls due, by day"),
             *_by_day(book),
-            *_unit_by_unit(book),
+            *_year(book, book.computed.due_checks),
+            *_place_by_place(book),
         ),
     )  # fmt: skip
     for check in book.program.checks.values():
@@ -111,14 +114,43 @@ def _by_day(book: HandbookContext) -> tuple[Block, ...]:
 
 
 def _pressing(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block, ...]:
-    """What falls due; on a big site only what is late or soon, and of that the most pressing."""
-    if not many_units(book):
+    """What falls due; where that is much, only what is late or soon, and of that the most pressing."""
+    if sum(due.state is not State.DAILY for due in found) <= FIRST_ROWS:
         return (due_table(book, found),)
     soon = sorted((due for due in found if due.state in PRESSING), key=lambda due: (due.day or date.min, due.unit.id))
+    most = f"; the first {FIRST_ROWS} are" if len(soon) > FIRST_ROWS else ""
     return (
-        para(fixed("checks.pressing", count=str(len(soon)), most=str(FIRST_ROWS))),
+        para(fixed("checks.pressing", count=str(len(soon)), most=most)),
         due_table(book, soon[:FIRST_ROWS]),
     )
+
+
+MONTHS: Final = 13
+"""Months of the calendar ahead, this one and the same of next year among them."""
+
+
+def _year(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block, ...]:
+    """A row a month, a column a check: how many last days fall into it, so that months with much work are seen."""
+    dated = [(due.check.id, due.day) for due in found if due.day is not None]
+    if not dated:
+        return ()
+    today = book.ledger.day(AS_OF())
+    months = [divmod(today.year * 12 + today.month - 1 + ahead, 12) for ahead in range(MONTHS)]
+    counts = Counter((check, (day.year, day.month - 1)) for check, day in dated if day >= today)
+    late = Counter(check for check, day in dated if day < today)
+    checks = [check for check in book.program.checks.values() if any(check.id == name for name, _ in dated)]
+    rows = [
+        (inlines(f"{MONTH_NAMES[month]} {year}"), *(_count(counts[c.id, (year, month)]) for c in checks))
+        for year, month in months
+    ]
+    before = [(inlines("Overdue"), *(_count(late[check.id]) for check in checks))] if late else []
+    columns = ("Last day in", *(check.name for check in checks))
+    numeric = tuple(range(1, len(columns)))
+    return (head("The year ahead"), table(columns, [*before, *rows], numeric=numeric, kind="matrix"))
+
+
+def _count(number: int) -> Inlines:
+    return inlines(str(number) if number else "")
 
 
 def _recorded(book: HandbookContext) -> tuple[Block, ...]:
@@ -127,28 +159,14 @@ def _recorded(book: HandbookContext) -> tuple[Block, ...]:
     return (para("What was done, month by month: ", to("page:records", "records"), "."),)
 
 
-def _unit_by_unit(book: HandbookContext) -> tuple[Block, ...]:
-    if many_units(book):
-        return (
-            head("How the checks stand, place by place"),
-            by_place(book),
-            para(fixed("checks.places")),
-        )
+def _place_by_place(book: HandbookContext) -> tuple[Block, ...]:
+    if not many_units(book):
+        return (para(fixed("checks.not-used")),)
     return (
-        head("Last check and next, unit by unit"),
-        _matrix(book),
-        para(fixed("checks.not-used")),
+        head("How the checks stand, place by place"),
+        by_place(book),
+        para(fixed("checks.places")),
     )
-
-
-def _matrix(book: HandbookContext) -> Table:
-    checks = book.program.checks.values()
-    rows = (
-        ((book.link("unit", unit.id),), *(cell for check in checks for cell in last_and_due(book, unit, check.id)))
-        for unit in _checked(book)
-    )
-    columns = [name for check in checks for name in (f"{check.name}: last", "good through")]
-    return table(("Unit", *columns), rows, kind="matrix")
 
 
 # ---- one check --------------------------------------------------------------------------------

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from builder.figures.topics.examples import HOURS, PARTS
 from builder.pages.blocks import Block, Page
-from builder.pages.handbook.charts import charts_of_conversions
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -14,6 +13,9 @@ from builder.pages.handbook.parts import assumes, head, inlines, page, para, sub
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
 from builder.program.keys.families import (
+    CHART_MASS,
+    CHART_POINT,
+    CHART_VOLUME,
     EXAMPLE_MIXTURE,
     EXAMPLE_TWA,
     GAS_BOUND_MASS,
@@ -26,6 +28,7 @@ from builder.program.keys.families import (
     SITE_PRESSURE,
     SITE_TEMPERATURE,
 )
+from builder.program.keys.family import Family
 
 
 def conversion_pages(book: HandbookContext) -> Iterator[Page]:
@@ -42,9 +45,28 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
             *_explosive(book),
             *_readings(book),
             *_averages(book),
-            *charts_of_conversions(book),
+            *_looked_up(book, "By mass, at round numbers", CHART_MASS),
+            *_looked_up(book, "Shares of the lower explosive limit by volume", CHART_VOLUME),
         ),
     )
+
+
+def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block, ...]:
+    """A row a gas, a column a round number; the numbers themselves stand in the first row."""
+    figures = [(parts, figure) for figure in book.ledger.under(family.start()) if (parts := family.read(figure.key))]
+    points = {(parts["n"], parts["scale"]): CHART_POINT(n=parts["n"], scale=parts["scale"]) for parts, _ in figures}
+    order = sorted(points, key=lambda point: book.ledger[points[point]].rounded)
+    gases = dict.fromkeys(parts["gas"] for parts, _ in figures)
+    rows = [
+        (inlines(""), *(book.fig(points[point]) for point in order)),
+        *(
+            ((book.link("gas", gas),), *(book.fig(family(gas=gas, n=n, scale=scale)) for n, scale in order))
+            for gas in book.program.gases
+            if gas in gases
+        ),
+    ]
+    columns = ("Gas", *("" for _ in order))
+    return (head(title), table(columns, rows, numeric=tuple(range(1, len(columns))))) if figures else ()
 
 
 def _averages(book: HandbookContext) -> tuple[Block, ...]:

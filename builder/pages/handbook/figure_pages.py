@@ -15,8 +15,8 @@ from typing import Final
 from builder.pages.handbook.registers import even_runs
 from builder.pages.handbook.sections import group_of, path_of
 
-MOST: Final = 120
-"""Figures on one page; about 200 kB at most."""
+MOST: Final = 150
+"""Figures on one page; up to 300 kB."""
 
 
 @dataclass(frozen=True, slots=True)
