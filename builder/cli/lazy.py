@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from importlib import import_module
+from keyword import iskeyword
 from typing import Any
 
 import click
@@ -35,7 +36,8 @@ class LazyGroup(click.Group):
         if cmd_name not in self._lazy:
             return None
         module, _ = self._lazy[cmd_name]
-        command: click.Command = getattr(import_module(f"builder.cli.{module}"), cmd_name)
+        name = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        command: click.Command = getattr(import_module(f"builder.cli.{module}"), name)
         return with_examples(command)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - as above

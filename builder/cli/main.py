@@ -23,6 +23,10 @@ COMMANDS = {
     "build": ("build", "Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger."),
     "check": ("check", "Check content and list findings, building nothing."),
     "start": ("start", "Write a small content folder to begin with, with the hazards of a trade, ready to build."),
+    "import": (
+        "importing",
+        "Propose how to read a table of any form: an inventory, records, what was read back, or movements.",
+    ),
     "preview": (
         "preview",
         "Show a draft in this machine's browser, and make it anew whenever the content changes.",

@@ -28,7 +28,7 @@ REQUIRED = (
     "checks.yaml",
 )
 """Files every content folder has."""
-INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.xlsx")
+INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.tsv", "inventory.xlsx")
 """Exactly one of these."""
 OPTIONAL = (
     "maps.yaml",

@@ -62,6 +62,19 @@ def xlsx_rows(path: Path, file: str, shape: Shape = PLAIN) -> TableRows:
     return TableRows(file, line, tuple(name for name in head if name), body, faults)
 
 
+def cells_of(path: Path, file: str, sheet: str) -> list[tuple[int, list[str]]]:
+    """The texts of every row of a sheet, whatever they are; the first sheet unless another is named.
+
+    :raises ContentError: when it is no workbook or has no such sheet.
+    """
+    with _readable(path, file) as reader:
+        return [
+            (line, cells)
+            for line, cells, _ in _texts(_sheet_of(reader.wb, file, sheet), frozenset(), file)
+            if any(cells)
+        ]
+
+
 def sheet_names(path: Path, file: str) -> tuple[str, ...]:
     """The names of the sheets, in their order.
 

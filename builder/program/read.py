@@ -9,7 +9,7 @@ from itertools import pairwise
 from builder.base.errors import ContentError, Problem
 from builder.base.quantity import magnitude
 from builder.base.where import Given, Where
-from builder.load.content import Documents
+from builder.load.content import INVENTORIES, Documents
 from builder.load.nodes import Node
 from builder.program.accepted import read_accepted
 from builder.program.areas import read_areas
@@ -62,6 +62,7 @@ DEFINES = {
     "checks.yaml": ("check",),
     "inventory.yaml": ("unit",),
     "inventory.csv": ("unit",),
+    "inventory.tsv": ("unit",),
     "inventory.xlsx": ("unit",),
     "procedures": ("procedure",),
     "pages": ("page",),
@@ -172,7 +173,7 @@ def _settle(faults: Faults, of_tables: list[Problem]) -> None:
 def _inventory(documents: Documents, maps: Maps, faults: Faults, *, tables: bool) -> dict[str, Unit]:
     """The units from whichever file has them; with a faulty map a table is not read, and no unit is missed."""
     node = documents.structured.get("inventory.yaml")
-    table = documents.tables.get("inventory.csv") or documents.tables.get("inventory.xlsx")
+    table = next((found for name in INVENTORIES if (found := documents.tables.get(name))), None)
     if node is None and table is not None:
         node = inventory_nodes(table, maps.inventory, faults) if tables else None
         if node is None:

@@ -82,14 +82,14 @@ def test_every_missing_file_is_named(folder):
     for path in folder.iterdir():
         path.unlink()
     expect = [f"{name}:1: missing; allowed: this file in every content folder" for name in REQUIRED]
-    expect.append("inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.xlsx")
+    expect.append("inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.tsv, inventory.xlsx")
     assert told(folder) == sorted(expect)
 
 
 def test_both_inventories_are_refused(folder):
     (folder / "inventory.csv").write_text("id\na\n", encoding="utf-8")
     found = "inventory.yaml and inventory.csv together"
-    allowed = "exactly one of inventory.yaml, inventory.csv, inventory.xlsx"
+    allowed = "exactly one of inventory.yaml, inventory.csv, inventory.tsv, inventory.xlsx"
     assert told(folder) == [f"inventory.yaml:1: {found}; allowed: {allowed}"]
 
 

@@ -49,7 +49,7 @@ def test_a_missing_file_is_said_once_and_nothing_of_what_it_would_hold(changed, 
     (folder / "inventory.yaml").unlink()
     assert told(folder) == [
         "gases.yaml:1: missing; allowed: this file in every content folder",
-        "inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.xlsx",
+        "inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.tsv, inventory.xlsx",
     ]
 
 

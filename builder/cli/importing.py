@@ -1,0 +1,118 @@
+"""``handbook import``: how a table of somebody else's would be read, and its map for ``maps.yaml``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.base.errors import UsageError
+from builder.base.unseen import visible
+from builder.cli.options import content_option
+from builder.cli.telling import say
+
+if TYPE_CHECKING:
+    from builder.program.map_proposal import Answers, Proposal
+
+KINDS = ("inventory", "records", "readback", "movements")
+
+
+def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> dict[str, str]:
+    """The two sides of each ``A=B``."""
+    for text in texts:
+        if not all(part.strip() for part in text.partition("=")[::2]):
+            raise click.BadParameter(f"{text!r}; allowed: {option.metavar}")
+    return {left.strip(): right.strip() for left, _, right in (text.partition("=") for text in texts)}
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+@click.option("--as", "kind", type=click.Choice(KINDS), required=True, help="What its rows are.")
+@content_option
+@click.option("--sheet", default="", metavar="NAME", help="Sheet of a workbook; needed where it has several.")
+@click.option("--encoding", default="", metavar="NAME", help="What the file was saved as, where it does not tell.")
+@click.option("--set", "fields", multiple=True, callback=_pairs, metavar="FIELD=HEAD", help="What a column is.")
+@click.option(
+    "--constant",
+    "constants",
+    multiple=True,
+    callback=_pairs,
+    metavar="FIELD=VALUE",
+    help="What is so in every row and stands in no column.",
+)
+@click.option("--ignore", multiple=True, metavar="HEAD", help="A column that means nothing to a handbook.")
+@click.option("--write", is_flag=True, help="Add the map to maps.yaml and put a copy of the file in its place.")
+def import_(
+    file: Path,
+    kind: str,
+    content: Path,
+    sheet: str,
+    encoding: str,
+    fields: dict[str, str],
+    constants: dict[str, str],
+    ignore: tuple[str, ...],
+    write: bool,
+) -> int:
+    r"""Propose how to read a table of any form: an inventory, records, what was read back, or movements.
+
+    It shows what each column is taken for, its first values, and the map for maps.yaml. Whatever is not plain to see
+    stands there as a comment `# unsure`; then the status is 1. Nothing is changed unless `--write` is given.
+
+    \b
+    Examples:
+      handbook import bench-2026-11.csv --as records
+      handbook import tests.xlsx --as records --sheet Bump --constant kind=bump-test --ignore Weather --write
+      handbook import list.csv --as inventory --set id="Our no." --content my-site
+    """
+    from builder.load.shape import ENCODINGS  # noqa: PLC0415 - `--help` needs none of it
+    from builder.load.unmapped import unmapped  # noqa: PLC0415
+    from builder.program.map_proposal import Answers, proposed_map  # noqa: PLC0415
+    from builder.publish.importing import place_of, put_in_place, site_words  # noqa: PLC0415
+
+    if encoding and encoding not in ENCODINGS:
+        raise UsageError(f"--encoding {encoding!r}; allowed: {', '.join(ENCODINGS)}")
+    answers = Answers(
+        fields={head: name for name, head in fields.items()}, constants=constants, ignore=frozenset(ignore)
+    )
+    made = proposed_map(unmapped(file, sheet, encoding), kind, site_words(content), answers)
+    _refuse_unknown(made, answers)
+    place = place_of(file, content, made)
+    _show(made, file, place.text)
+    if write:
+        put_in_place(file, content, made, place)
+        say(f"added to {content.as_posix()}/maps.yaml; the file stands at {content.as_posix()}/{place.file}")
+    return 1 if made.unsure else 0
+
+
+def _refuse_unknown(made: Proposal, answers: Answers) -> None:
+    """Refuse answers about what the table has not."""
+    from builder.program.column_maps import is_field  # noqa: PLC0415
+    from builder.program.map_proposal import FIELDS  # noqa: PLC0415
+
+    for head in (*answers.fields, *answers.ignore):
+        if head not in made.head:
+            raise UsageError(f"no column {head!r} in the file; its heads: {', '.join(filter(None, made.head))}")
+    for name in (*answers.fields.values(), *answers.constants):
+        if not is_field(name, FIELDS[made.kind], inventory=made.kind == "inventory"):
+            raise UsageError(f"no field {name!r} of {made.kind}; allowed: {', '.join(FIELDS[made.kind])}")
+
+
+def _show(made: Proposal, file: Path, text: str) -> None:
+    from rich.console import Console  # noqa: PLC0415
+    from rich.table import Table  # noqa: PLC0415
+
+    table = Table(title=visible(f"{file.name}, heads in row {made.line}"), title_justify="left")
+    for column in ("column", "first values", "taken for"):
+        table.add_column(column, overflow="fold")
+    for head in filter(None, made.head):
+        taken = made.meaning(head)
+        row = (head, " · ".join(made.samples.get(head, ())), taken or "not understood")
+        table.add_row(*(visible(cell).replace("[", r"\[") for cell in row))
+    Console().print(table)
+    if made.unsure:
+        say(f"not understood, {len(made.unsure)}:")
+    for line in made.unsure:
+        say(f"  {line}")
+    say("for maps.yaml:")
+    say(text, lines=True)

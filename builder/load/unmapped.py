@@ -1,0 +1,120 @@
+"""A table of which nothing is known yet: read as it is, with what its file was most likely saved as."""
+
+from __future__ import annotations
+
+import csv
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.base.errors import ContentError, Problem
+from builder.base.where import Where
+from builder.load.encoding import SEEN, other_encoding
+from builder.load.shape import ENCODINGS, SEPARATORS
+from builder.load.xlsx_cells import cells_of, sheet_names
+
+MOST_BYTES = 60_000_000
+"""Bytes a file may have, as in a content folder."""
+MOST_ROWS = 50_000
+"""Rows that are looked at."""
+LAST_ASCII = 0x7F
+FEW = 0.3
+"""Share of letters beyond ASCII up to which a text is in a language written in Latin letters."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnmappedTable:
+    """The rows of a file, and how they were told apart."""
+
+    rows: tuple[tuple[int, tuple[str, ...]], ...]
+    """Number and trimmed cells of each row that is not empty."""
+    sheet: str = ""
+    """The sheet they are from, where it was named."""
+    sheets: tuple[str, ...] = ()
+    """All of them."""
+    encoding: str = ""
+    """Name of the encoding; empty for UTF-8 and workbooks."""
+    encoding_is_sure: bool = True
+    separator: str = ""
+    """One of ``SEPARATORS`` where the row of heads does not tell by itself."""
+
+
+def unmapped(path: Path, sheet: str = "", encoding: str = "") -> UnmappedTable:
+    """The rows of a file.
+
+    :param sheet: which of several; the first unless said.
+    :param encoding: what it was saved as, where the user says so.
+    :raises ContentError: when it cannot be read, or has no such sheet.
+    """
+    if path.suffix.lower() == ".xlsx":
+        return _workbook(path, sheet)
+    try:
+        data = path.read_bytes() if path.stat().st_size <= MOST_BYTES else None
+    except OSError as error:
+        raise ContentError(
+            [Problem(Where(path.name, 1), f"cannot be read: {error.strerror}", "a readable file")]
+        ) from error
+    if data is None:
+        raise ContentError([Problem(Where(path.name, 1), "too big a file", f"at most {MOST_BYTES} bytes")])
+    name, sure = (encoding, True) if encoding else _encoding(data)
+    try:
+        text = data.decode(ENCODINGS[name or "utf-8"])
+    except UnicodeError as error:
+        allowed = "--encoding with one of " + ", ".join(ENCODINGS)
+        raise ContentError([Problem(Where(path.name, 1), f"no text saved as {name or 'UTF-8'}", allowed)]) from error
+    lines = text.splitlines(keepends=True)[:MOST_ROWS]
+    mark = _mark(lines)
+    told = mark == "tab" and path.suffix.lower() != ".tsv"
+    rows = tuple(_rows(csv.reader(lines, delimiter=SEPARATORS[mark]), path.name))
+    return UnmappedTable(rows=rows, encoding=name, encoding_is_sure=sure, separator=mark if told else "")
+
+
+def _workbook(path: Path, sheet: str) -> UnmappedTable:
+    names = sheet_names(path, path.name)
+    found = cells_of(path, path.name, sheet)[:MOST_ROWS]
+    rows = tuple((line, tuple(cells)) for line, cells in found)
+    return UnmappedTable(rows=rows, sheet=sheet, sheets=names)
+
+
+def _encoding(data: bytes) -> tuple[str, bool]:
+    """Name of the encoding, empty for UTF-8, and whether nothing else would read otherwise."""
+    if other_encoding(data[:SEEN]):
+        return ("utf-16" if data.startswith((BOM_UTF16_LE, BOM_UTF16_BE)) else "utf-16-le"), True
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        pass
+    else:
+        return "", True
+    beyond = bytes(byte for byte in data if byte > LAST_ASCII)
+    letters = len(beyond) + sum(chr(byte).isalpha() for byte in data if byte <= LAST_ASCII)
+    same = beyond.decode("cp1252", "replace") == beyond.decode("cp1250", "replace")
+    return "windows-1252", same and len(beyond) <= FEW * letters
+
+
+def _mark(lines: list[str]) -> str:
+    """What parts the cells: the mark by which most lines have the same number of several cells."""
+
+    def weight(name: str) -> tuple[int, int]:
+        widths = Counter(line.count(SEPARATORS[name]) for line in lines if line.strip())
+        width, count = max(((w, n) for w, n in widths.items() if w), key=lambda one: (one[1], one[0]), default=(0, 0))
+        return count, width
+
+    return max(SEPARATORS, key=weight)
+
+
+def _rows(reader: Iterable[list[str]], file: str) -> list[tuple[int, tuple[str, ...]]]:
+    made: list[tuple[int, tuple[str, ...]]] = []
+    start = 1
+    source = iter(reader)
+    try:
+        for cells in source:
+            trimmed = tuple(cell.strip() for cell in cells)
+            if any(trimmed):
+                made.append((start, trimmed))
+            start = getattr(reader, "line_num", start) + 1
+    except csv.Error as error:
+        raise ContentError([Problem(Where(file, start), f"not valid CSV: {error}", "RFC 4180 text")]) from error
+    return made

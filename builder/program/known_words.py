@@ -1,0 +1,62 @@
+"""What a site calls its own things, as far as its files can be read: words of a new table may stand for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from builder.load.content import Documents
+from builder.load.nodes import Entries, Items, Node, Scalar
+
+OF_FILES = {"sensors.yaml": "sensors", "models.yaml": "models", "areas.yaml": "areas", "checks.yaml": "checks"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownWords:
+    """Ids of a site; nothing where it has none yet."""
+
+    zone: str = ""
+    """The site's time zone, from its calendar."""
+    checks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Ids by kind."""
+    sensors: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Ids by channel."""
+    ids: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Ids by field of a table."""
+
+
+def known_words(documents: Documents) -> KnownWords:
+    """The ids in the files of a content folder, judged by nobody."""
+    found = {what: list(_entries(documents.structured.get(file), what)) for file, what in OF_FILES.items()}
+    calendar = documents.structured.get("calendar.yaml")
+    return KnownWords(
+        zone=_text(calendar, "zone"),
+        checks=_grouped(found["checks"], "kind"),
+        sensors=_grouped(found["sensors"], "channel"),
+        ids={
+            "sensor": _ids(found["sensors"]),
+            "model": _ids(found["models"]),
+            "area": _ids(found["areas"]),
+        },
+    )
+
+
+def _entries(node: Node | None, key: str) -> Iterator[Entries]:
+    listed = node.get(key) if isinstance(node, Entries) else None
+    yield from (item for item in (listed.items if isinstance(listed, Items) else ()) if isinstance(item, Entries))
+
+
+def _text(node: Node | None, key: str) -> str:
+    found = node.get(key) if isinstance(node, Entries) else None
+    return found.text.strip() if isinstance(found, Scalar) else ""
+
+
+def _ids(entries: list[Entries]) -> tuple[str, ...]:
+    return tuple(_text(entry, "id") for entry in entries)
+
+
+def _grouped(entries: list[Entries], key: str) -> dict[str, tuple[str, ...]]:
+    made: dict[str, tuple[str, ...]] = {}
+    for entry in entries:
+        made[_text(entry, key)] = (*made.get(_text(entry, key), ()), _text(entry, "id"))
+    return made

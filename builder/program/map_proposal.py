@@ -1,0 +1,279 @@
+"""A column map proposed for a table of which nothing is known: what is plain to see, and every doubt beside it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from builder.load.shape import FIRST_ROWS, Shape, heads_at
+from builder.load.unmapped import UnmappedTable
+from builder.program.column_maps import (
+    MOVEMENT_FIELDS,
+    RECORD_FIELDS,
+    SETTING_FIELDS,
+    UNIT_FIELDS,
+    WORDS,
+    is_field,
+)
+from builder.program.configuration_readback import SETTINGS
+from builder.program.known_words import KnownWords
+from builder.program.markings import MARKING, made_id
+from builder.program.time_forms import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
+from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of
+
+INVENTORY, RECORDS, READBACK, MOVEMENTS = "inventory", "records", "readback", "movements"
+FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
+    INVENTORY: UNIT_FIELDS,
+    RECORDS: RECORD_FIELDS,
+    READBACK: SETTING_FIELDS,
+    MOVEMENTS: MOVEMENT_FIELDS,
+}
+NEEDED: Final[Mapping[str, tuple[str, ...]]] = {
+    INVENTORY: ("id", "model", "serial"),
+    RECORDS: ("unit", "time", "kind"),
+    READBACK: ("unit", "read-on", "name", "value"),
+    MOVEMENTS: ("unit", "from", "state"),
+}
+TIMES: Final[Mapping[str, tuple[str, ...]]] = {
+    RECORDS: ("time",),
+    READBACK: (),
+    MOVEMENTS: ("from", "to"),
+    INVENTORY: (),
+}
+NUMBERS = ("as-found", "as-left", "seconds")
+NUMBER = re.compile(r"[-−+]?\d+(?:[.,]\d+)?(?:\s*[^\s\d.,:/-].*)?")
+"""A number, and a unit where one is written."""
+POINT, COMMA = re.compile(r"\d\.\d"), re.compile(r"\d,\d")
+MOST_SHOWN = 3
+"""Values of a column that are shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answers:
+    """What a person said of the table already; it goes before whatever is seen in it."""
+
+    fields: Mapping[str, str] = field(default_factory=dict)
+    """Field by head."""
+    constants: Mapping[str, str] = field(default_factory=dict)
+    ignore: frozenset[str] = frozenset()
+
+
+@dataclass(slots=True)
+class Proposal:
+    """A map as it is thought out."""
+
+    kind: str
+    line: int
+    """Row of the heads."""
+    head: tuple[str, ...]
+    samples: Mapping[str, tuple[str, ...]]
+    """First values by head."""
+    columns: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """Heads by field."""
+    values: dict[str, dict[str, str]] = field(default_factory=dict)
+    constants: dict[str, str] = field(default_factory=dict)
+    ignore: list[str] = field(default_factory=list)
+    settings: dict[str, str] = field(default_factory=dict)
+    """Other keys of the map and their values."""
+    unsure: list[str] = field(default_factory=list)
+    """What a person has to answer, a line each."""
+
+    def meaning(self, head: str) -> str:
+        """What a head is taken for; empty where it is not understood."""
+        if head in self.ignore:
+            return IGNORED
+        return next((name for name, heads in self.columns.items() if head in heads), "")
+
+
+def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: Answers) -> Proposal:
+    """The map of a table that is to be read as ``kind``."""
+    at = _head_row(table, kind, known, answers)
+    line, cells = table.rows[at] if table.rows else (1, ())
+    head = tuple(" ".join(cell.split()) for cell in cells)
+    column = {
+        name: [row[n] for _, row in table.rows[at + 1 :] if n < len(row) and row[n]]
+        for n, name in enumerate(head)
+        if name
+    }
+    made = Proposal(kind, line, head, {name: tuple(texts[:MOST_SHOWN]) for name, texts in column.items()})
+    made.constants = dict(answers.constants)
+    _take_columns(made, column, known, answers)
+    _take_times(made, column, known)
+    _take_numbers(made, column, from_workbook=bool(table.sheets))
+    _take_words(made, column, known)
+    _take_shape(made, table)
+    for name in NEEDED[kind]:
+        if name not in made.columns and name not in made.constants:
+            made.unsure.append(f"no column for {name}, which every row needs: name its head, or a constant")
+    return made
+
+
+def _head_row(table: UnmappedTable, kind: str, known: KnownWords, answers: Answers) -> int:
+    """Place of the row with most heads that are understood; of two alike the upper one."""
+
+    def count(cells: Sequence[str]) -> tuple[int, int]:
+        heads = [" ".join(cell.split()) for cell in cells if cell]
+        return sum(bool(_meanings(head, kind, known, answers)) for head in heads), len(heads)
+
+    first = [(n, count(cells)) for n, (line, cells) in enumerate(table.rows) if line <= FIRST_ROWS]
+    return max(first, key=lambda one: (one[1], -one[0]), default=(0, (0, 0)))[0]
+
+
+def _meanings(head: str, kind: str, known: KnownWords, answers: Answers) -> tuple[str, ...]:
+    """Every field that a head may stand for by its words."""
+    if head in answers.fields:
+        return (answers.fields[head],)
+    if head in answers.ignore:
+        return (IGNORED,)
+    if is_field(head, FIELDS[kind], inventory=kind == INVENTORY):
+        return (head,)
+    found = [name for name in FIELDS[kind] if is_head_of("unit" if name == "id" else name, head)]
+    if kind == INVENTORY:
+        for check, ids in known.checks.items():
+            found += [f"last.{name}" for name in ids if is_head_of(f"last.{check}", head)]
+    if kind == RECORDS:
+        found += [name for name in (DAY, HOUR) if is_head_of(name, head)]
+    return tuple(found) or ((IGNORED,) if is_head_of(IGNORED, head) else ())
+
+
+def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
+    meant: dict[str, list[str]] = {}
+    for head in made.head:
+        if not head:
+            continue
+        if made.head.count(head) > 1:
+            made.unsure.append(f"head {head!r} stands twice")
+            continue
+        found = _meanings(head, made.kind, known, answers)
+        if len(found) == 1:
+            meant.setdefault(found[0], []).append(head)
+        else:
+            made.unsure.append(_asked(made, head, column[head], found))
+    made.ignore += meant.pop(IGNORED, [])
+    day = meant.pop(DAY, [])
+    hour = meant.pop(HOUR, []) or (meant.pop("time", []) if day else [])
+    if made.kind == RECORDS and "time" not in meant and (day or hour):
+        meant["time"] = [*day, *hour]
+        if len(day) <= 1 and len(hour) <= 1:
+            made.columns["time"] = tuple(meant.pop("time"))
+    for name, heads in meant.items():
+        if len(heads) == 1 and name not in made.constants:
+            made.columns[name] = (heads[0],)
+        else:
+            made.unsure += [_asked(made, head, column[head], (name,)) for head in heads]
+
+
+def _asked(made: Proposal, head: str, texts: list[str], found: Sequence[str]) -> str:
+    """The question about a column, with what its values look like."""
+    shown = ", ".join(texts[:MOST_SHOWN]) or "empty"
+    guesses = [*found, *_looks(made.kind, texts)]
+    told = "; perhaps " + " or ".join(dict.fromkeys(guesses)) if guesses else ""
+    return f"column {head!r} ({shown}){told}: name its field, or ignore it"
+
+
+def _looks(kind: str, texts: list[str]) -> tuple[str, ...]:
+    """Fields whose values look like these."""
+    if not texts:
+        return ()
+    for name, words in WORDS.items():
+        if name in FIELDS[kind] and all(text in words or meaning_of(name, text) for text in texts):
+            return (name,)
+    if all(NUMBER.fullmatch(text) for text in texts):
+        return tuple(name for name in (*NUMBERS, "value") if name in FIELDS[kind])
+    if forms_of_times(texts) or forms_of_days(texts) or are_hours(texts):
+        return (
+            *TIMES[kind],
+            *(("read-on",) if kind == READBACK else ()),
+            *(("last.CHECK",) if kind == INVENTORY else ()),
+        )
+    return ()
+
+
+def _take_times(made: Proposal, column: Mapping[str, list[str]], known: KnownWords) -> None:
+    """The form and zone of times and days."""
+    forms: list[tuple[str, ...]] = []
+    zoned = False
+    for name, heads in made.columns.items():
+        is_time = name in TIMES[made.kind]
+        if not is_time and name != "read-on" and not name.startswith(("last.", "fitted.")):
+            continue
+        texts = [" ".join(parts) for parts in zip(*(column[head] for head in heads), strict=False)]
+        found = (is_time and forms_of_times(texts)) or forms_of_days(texts)
+        if texts and not found:
+            made.unsure.append(f"{name} in {', '.join(heads)}: {texts[0]!r} and others have no one form of a time")
+        forms += [found] if texts else []
+        zoned = zoned or (is_time and bool(found) and without_offset(texts, found[0]))
+        zoned = zoned or (is_time and not forms_of_times(texts))
+    common = [form for form in (forms[0] if forms else ()) if all(form in other for other in forms)]
+    if len(common) == 1 and common[0] != PLAIN:
+        made.settings["time-format"] = common[0]
+    elif len(common) > 1:
+        made.unsure.append("time-format: " + " or ".join(common) + ", days and months can be swapped")
+    elif forms and not common and all(forms):
+        made.unsure.append("time-format: columns differ in how times are written")
+    if zoned and known.zone:
+        made.settings["zone"] = known.zone
+    elif zoned:
+        made.unsure.append("zone: the time zone of these times, such as Europe/Berlin")
+
+
+def _take_numbers(made: Proposal, column: Mapping[str, list[str]], *, from_workbook: bool) -> None:
+    texts = [text for name in (*NUMBERS, "value") for head in made.columns.get(name, ()) for text in column[head]]
+    for name in NUMBERS:
+        odd = [text for head in made.columns.get(name, ()) for text in column[head] if not NUMBER.fullmatch(text)]
+        if odd:
+            made.unsure.append(f"{name}: {odd[0]!r} is no number")
+    commas = any(COMMA.search(text) for text in texts)
+    if commas and not from_workbook and any(POINT.search(text) for text in texts):
+        made.unsure.append("decimal: numbers with a comma and numbers with a point")
+    elif commas:
+        made.settings["decimal"] = "comma"
+
+
+def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWords) -> None:
+    """What words in a column stand for, where the builder or the site has words of its own."""
+    own = {name: words for name, words in WORDS.items() if name in FIELDS[made.kind]} | dict(known.ids)
+    own |= {"name": SETTINGS} if made.kind == READBACK else {}
+    for name, words in own.items():
+        for head in made.columns.get(name, ()):
+            for word in dict.fromkeys(column[head]):
+                found = _builders(name, word, words, known) if words else (word,)
+                if len(found) == 1 and found[0] != word:
+                    made.values.setdefault(name, {})[word] = found[0]
+                elif len(found) != 1 and name != "name":  # a setting by another name is kept as it is
+                    perhaps = f"; perhaps {' or '.join(found)}" if found else ""
+                    made.unsure.append(f"{name}: what {word!r} in {head!r} stands for{perhaps}")
+    if made.kind == INVENTORY:
+        ids = [text for head in made.columns.get("id", ()) for text in column[head]]
+        if any(not MARKING.fullmatch(text) for text in ids):
+            made.settings["ids"] = "made"
+
+
+def _builders(name: str, word: str, words: Sequence[str], known: KnownWords) -> tuple[str, ...]:
+    """Every word of the builder or the site that a word may stand for."""
+    if word in words:
+        return (word,)
+    if made_id(word).lower() in words:
+        return (made_id(word).lower(),)
+    meaning = meaning_of(name, word)
+    if name == "sensor":
+        return known.sensors.get(meaning, ())
+    return (meaning,) if meaning else ()
+
+
+def _take_shape(made: Proposal, table: UnmappedTable) -> None:
+    if table.sheet:
+        made.settings["sheet"] = table.sheet
+    if len(table.sheets) > 1 and not table.sheet:
+        made.unsure.append(f"sheet: which of {', '.join(table.sheets)}? the first is shown")
+    if table.encoding and table.encoding_is_sure:
+        made.settings["encoding"] = table.encoding
+    elif table.encoding:
+        made.unsure.append(f"encoding: {table.encoding}, or another of one byte a letter, such as windows-1250")
+    if table.separator:
+        made.settings["separator"] = table.separator
+    wanted = frozenset(head for heads in made.columns.values() for head in heads)
+    if heads_at(table.rows, Shape(wanted=wanted))[0] != made.line:
+        made.settings["heads"] = str(made.line)

@@ -1,0 +1,50 @@
+"""Plain words of the trade, in several languages, for what the builder has a word of its own for.
+
+They are common words of logs and lists, chosen by hand; a word that two trades use for different things is left out,
+so that a person is asked.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+
+NO_WORD = re.compile(r"[\W_]+")
+IN_BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]")
+DAY, HOUR, IGNORED = "day", "hour", "ignored"
+"""What a head may mean that is no field: half of a time, and what a handbook has no use for."""
+
+
+def tidied(words: str) -> str:
+    """Words without case, marks and what stands in brackets.
+
+    >>> tidied("Serial no. (maker's)")
+    'serial no'
+    """
+    return NO_WORD.sub(" ", IN_BRACKETS.sub(" ", words).casefold()).strip()
+
+
+@cache
+def _table() -> Mapping[tuple[str, str], frozenset[str]]:
+    """Words by field and meaning; the meaning of a head is empty."""
+    text = files("builder.program").joinpath("trade_words.csv").read_text(encoding="utf-8")
+    return {
+        (row["field"], row["meaning"]): frozenset(tidied(word) for word in row["words"].split("|"))
+        for row in csv.DictReader(text.splitlines())
+    }
+
+
+def is_head_of(field: str, head: str) -> bool:
+    """Whether a head is one of the plain words for a field."""
+    return tidied(head) in _table().get((field, ""), frozenset())
+
+
+def meaning_of(field: str, word: str) -> str:
+    """The builder's word for a word in a field; empty where the table has none."""
+    plain = tidied(word)
+    return next(
+        (meaning for (name, meaning), words in _table().items() if name == field and meaning and plain in words), ""
+    )

@@ -1,0 +1,297 @@
+"""`handbook import` of messy lists, all invented: what it takes each column for, what it asks, and how they are read.
+
+Expected maps and values are worked out by hand from the lists below; the words in German, Spanish and Polish are common
+words of logs, from memory, no source.
+"""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, date, datetime
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook
+
+from builder.cli import run
+from builder.load.content import load_content
+from builder.program.read import read_program
+from builder.program.trade_words import is_head_of, meaning_of
+from builder.reference.library import library
+
+SITE = Path(__file__).parents[1] / "program" / "site"
+GERMAN = """\
+Prüfprotokoll Außenstelle;;;;;;;;
+Ausdruck vom 25.11.2026;;;;;;;;
+
+Gerät;Datum;Uhrzeit;Prüfart;Sensor;Anzeige vorher;Ergebnis;Kürzel;Farbe
+d-001;24.11.2026;06:40;Funktionstest;O2;17,9;i.O.;KD;rot
+d-001;24.11.2026;06:41;Funktionstest;H2S;24,5;n.i.O.;KD;rot
+d-002;24.11.2026;06:45;Sichtprüfung;;;i.O.;KD;blau
+"""
+MOVES = "Detector\tIssued\tReturned\tStatus\tGiven to\nd-001\t{day}/04/2026 06:00\t{day}/04/2026 18:00\tIn use\tKD\n"
+
+
+@pytest.fixture
+def content(tmp_path):
+    folder = tmp_path / "content"
+    shutil.copytree(SITE, folder)
+    for path in (*(folder / "records").iterdir(), *(folder / "readback").iterdir()):
+        path.unlink()
+    return folder
+
+
+@pytest.fixture
+def imported(content, tmp_path, capsys):
+    """Status and what was said of a file."""
+
+    def call(name, data, *arguments):
+        path = tmp_path / name
+        if isinstance(data, Workbook):
+            data.save(path)
+        else:
+            path.write_bytes(data)
+        status = run(["import", str(path), "--content", str(content), *arguments])
+        told = capsys.readouterr()
+        return status, told.out, told.err
+
+    return call
+
+
+def program_of(content):
+    return read_program(*load_content(content), library())
+
+
+def units():
+    """A workbook with a merged title, a sheet of notes, asset numbers as a site writes them, a column of its own."""
+    book = Workbook()
+    sheet = book.active
+    sheet.title = "Units"
+    sheet.append(["Gas detectors of the mill"])
+    sheet.merge_cells("A1:F1")
+    sheet.append([])
+    sheet.append(["Asset no.", "Type", "Serial no.", "Status", "Where used", "Last bump", "Shelf"])
+    sheet.append(["GD 014/2", "three-pumped", 12345, "In service", "pit", date(2026, 11, 20), "3"])
+    sheet.append(["GD 015", "vapour only", 12346, "Reserve", None, date(2026, 11, 21), "4"])
+    book.create_sheet("Notes").append(["whatever"])
+    return book
+
+
+# ---- understood --------------------------------------------------------------------
+
+
+def test_a_messy_list_is_understood_and_read_as_it_is_from_then_on(imported, content):
+    before = (content / "maps.yaml").read_text(encoding="utf-8")
+    status, out, _ = imported("pruefung-2026-11.csv", GERMAN.encode("cp1252"), "--as", "records", "--write")
+    assert status == 0
+    assert "heads in row 4" in out
+    assert "not understood" not in out
+    added = (content / "maps.yaml").read_text(encoding="utf-8")
+    for line in before.splitlines():
+        assert line in added
+    assert '  - files: "pruefung-*.csv"\n' in added
+    assert (content / "records/pruefung-2026-11.csv").read_bytes() == GERMAN.encode("cp1252")
+    found = [
+        (
+            one.unit.value,
+            one.time.value,
+            one.kind.value,
+            one.sensor and one.sensor.value,
+            one.result.value,
+            one.by.value,
+        )
+        for one in program_of(content).records
+    ]
+    hour = datetime(2026, 11, 24, 13, 40, tzinfo=UTC)  # the site's calendar has America/Denver, seven hours behind
+    assert found == [
+        ("d-001", hour, "bump-test", "o2", "pass", "kd"),
+        ("d-001", hour.replace(minute=41), "bump-test", "h2s", "fail", "kd"),
+        ("d-002", hour.replace(minute=45), "inspection", None, "pass", "kd"),
+    ]
+    assert [one.as_found.value for one in program_of(content).records[:2]] == [Fraction(179, 10), Fraction(49, 2)]
+
+
+def test_next_months_file_needs_no_word(imported, content):
+    imported("pruefung-2026-11.csv", GERMAN.encode("cp1252"), "--as", "records", "--write")
+    text = GERMAN.replace("24.11.2026", "15.12.2026").replace("Außenstelle", "Außenstelle;\nzweite Zeile")
+    (content / "records/pruefung-2026-12.csv").write_bytes(text.encode("cp1252"))
+    assert {one.time.value.month for one in program_of(content).records} == {11, 12}
+
+
+@pytest.mark.parametrize("ending", ["csv", "tsv", "txt"])
+def test_a_list_parted_by_tabs_is_told_by_its_rows(ending, imported, content):
+    inventory = content / "inventory.yaml"
+    text = inventory.read_text(encoding="utf-8")
+    inventory.write_text(text.replace("    state: in-use\n    area: pit\n", "    area: pit\n"), encoding="utf-8")
+    data = MOVES.format(day="25").encode("utf-16")
+    status, out, _ = imported(f"moves.{ending}", data, "--as", "movements", "--write")
+    assert status == 0
+    assert "encoding: utf-16\n" in out
+    [row] = program_of(content).movements
+    assert row.where.file == f"movements/moves.{ending.replace('txt', 'csv')}"
+    # Denver is six hours behind UTC in April
+    assert (row.start.value, row.state.value, row.holder.value) == (
+        datetime(2026, 4, 25, 12, 0, tzinfo=UTC), "in-use", "kd",
+    )  # fmt: skip
+
+
+def test_an_inventory_in_a_workbook_is_read_with_ids_made_of_asset_numbers(imported, content):
+    (content / "inventory.yaml").unlink()
+    options = ("--as", "inventory", "--sheet", "Units", "--ignore", "Shelf")
+    status, out, _ = imported("list.xlsx", units(), *options, "--write")
+    assert status == 0
+    assert "heads in row 3" in out
+    lines = (content / "maps.yaml").read_text(encoding="utf-8").split("inventory:\n")[1].splitlines()
+    assert lines == [
+        "  sheet: Units",
+        "  columns:",
+        '    id: "Asset no."',
+        "    model: Type",
+        '    serial: "Serial no."',
+        "    state: Status",
+        "    area: Where used",
+        "    last.bump: Last bump",
+        "  values:",
+        "    state: {In service: in-use, Reserve: spare}",
+        "    model: {vapour only: vapour-only}",
+        "  ids: made",
+        "  ignore: [Shelf]",
+    ]
+
+
+def test_settings_that_were_read_back(imported, content):
+    data = b"Detector,Date,Channel,Parameter,Set to\nd-001,24.11.2026,H2S,Alarm 1,5 ppm\n"
+    status, out, _ = imported("settings.csv", data, "--as", "readback", "--write")
+    assert (status, "name: {Alarm 1: low}" in out) == (0, True)
+    [one] = program_of(content).settings
+    assert (one.unit.value, one.sensor.value, one.name.value, one.value.value) == ("d-001", "h2s", "low", "5 ppm")
+
+
+# ---- asked -------------------------------------------------------------------------
+
+PLAIN = "unit,time,kind,sensor,as-found,result\nd-001,2026-11-24T05:40-07:00,bump-test,o2,17.9,pass\n"
+
+
+@pytest.mark.parametrize(
+    ("data", "kind", "asked"),
+    [
+        (MOVES.format(day="03").encode(), "movements", "%d/%m/%Y %H:%M or %m/%d/%Y %H:%M"),
+        (PLAIN.replace("result", "Zuordnung").encode(), "records", "'Zuordnung' (pass); perhaps result"),
+        (PLAIN.replace("as-found", "Menge").encode(), "records", "perhaps as-found or as-left or seconds"),
+        (PLAIN.replace("kind", "Sorte").encode(), "records", "no column for kind, which every row needs"),
+        (PLAIN.replace("bump-test", "Rundgang").encode(), "records", "what 'Rundgang' in 'kind' stands for"),
+        (PLAIN.replace(",pass", ",so-so").encode(), "records", "what 'so-so' in 'result' stands for"),
+        (PLAIN.replace(",o2,", ",Loch,").encode(), "records", "what 'Loch' in 'sensor' stands for"),
+        (PLAIN.replace("2026-11-24T05:40-07:00", "at noon").encode(), "records", "have no one form of a time"),
+        (PLAIN.replace("17.9", "low").encode(), "records", "as-found: 'low' is no number"),
+        (GERMAN.replace("24,5", "24.5").encode(), "records", "numbers with a comma and numbers with a point"),
+        (GERMAN.replace("Farbe", "Sensor").encode(), "records", "head 'Sensor' stands twice"),
+        (GERMAN.replace("Außenstelle", "Łódź ąęść").encode("cp1250"), "records", "encoding: windows-1252, or another"),
+        (b"1,2\n3,4\n", "records", "no column for unit"),
+        (b"", "records", "no column for unit"),
+    ],
+)
+def test_whatever_is_not_plain_is_asked_and_stands_in_a_comment(data, kind, asked, imported):
+    status, out, _ = imported("list.csv", data, "--as", kind)
+    told, _, text = out.partition("for maps.yaml:\n")
+    assert status == 1
+    assert asked in told
+    assert any(line.strip().startswith("# unsure: ") and asked in line for line in text.splitlines())
+
+
+def test_one_of_several_sheets_is_not_picked_in_silence(imported):
+    status, out, _ = imported("list.xlsx", units(), "--as", "inventory", "--ignore", "Shelf")
+    assert status == 1
+    assert "# unsure: sheet: which of Units, Notes?" in out
+
+
+def test_without_a_zone_the_zone_is_asked(imported, content):
+    (content / "calendar.yaml").unlink()
+    status, out, _ = imported("list.csv", GERMAN.encode(), "--as", "records")
+    assert (status, "# unsure: zone: " in out) == (1, True)
+
+
+def test_answers_go_before_what_is_seen(imported):
+    data = PLAIN.replace("kind", "Sorte").replace("as-found", "Menge").encode()
+    options = ("--set", "as-found=Menge", "--constant", "kind=bump-test", "--ignore", "Sorte")
+    status, out, _ = imported("list.csv", data, "--as", "records", *options)
+    assert status == 0
+    assert "      as-found: Menge\n" in out
+    assert "    constants: {kind: bump-test}\n" in out
+    assert "    ignore: [Sorte]\n" in out
+
+
+# ---- refused -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (("--set", "as-found=Nix"), "no column 'Nix' in the file; its heads: unit, time,"),
+        (("--set", "amount=kind"), "no field 'amount' of records; allowed: unit, time,"),
+        (("--constant", "kin=use"), "no field 'kin' of records"),
+        (("--ignore", "Nix"), "no column 'Nix' in the file"),
+        (("--encoding", "latin"), "--encoding 'latin'; allowed: utf-8,"),
+        (("--set", "kind"), "'kind'; allowed: FIELD=HEAD"),
+    ],
+)
+def test_answers_that_cannot_be_are_refused(options, told, imported):
+    status, _, err = imported("list.csv", PLAIN.encode(), "--as", "records", *options)
+    assert (status, told in err) == (2, True)
+
+
+def test_a_map_that_stands_is_not_written_over(imported, content):
+    options = ("--as", "records", "--write")
+    assert imported("list-1.csv", PLAIN.encode(), *options)[0] == 0
+    before = (content / "maps.yaml").read_bytes()
+    status, _, err = imported("list-1.csv", PLAIN.encode(), *options)
+    assert (status, "is a map for records/list-1.csv already" in err) == (2, True)
+    assert (content / "maps.yaml").read_bytes() == before
+
+
+def test_a_file_that_stands_is_not_written_over(imported, content):
+    (content / "records/list.csv").write_text("other", encoding="utf-8")
+    status, _, err = imported("list.csv", PLAIN.encode(), "--as", "records", "--write")
+    assert (status, "list.csv stands there and differs" in err) == (2, True)
+    assert (content / "records/list.csv").read_text(encoding="utf-8") == "other"
+    assert "list" not in (content / "maps.yaml").read_text(encoding="utf-8")
+
+
+def test_a_second_inventory_is_refused(imported):
+    options = ("--as", "inventory", "--sheet", "Units", "--ignore", "Shelf")
+    status, _, err = imported("list.xlsx", units(), *options, "--write")
+    assert (status, "inventory.yaml is the site's inventory" in err) == (2, True)
+
+
+def test_without_write_nothing_is_changed(imported, content):
+    before = {path: path.read_bytes() for path in content.rglob("*") if path.is_file()}
+    imported("list.csv", GERMAN.encode(), "--as", "records")
+    assert {path: path.read_bytes() for path in content.rglob("*") if path.is_file()} == before
+
+
+@pytest.mark.parametrize("style", ["records: []\n", "records:\n- files: other.csv\nreadback:\n- files: set.csv\n"])
+def test_a_file_of_maps_in_another_style(style, imported, content):
+    """A list at the margin is added to in its own style; one in a line is left alone."""
+    (content / "maps.yaml").write_text(style, encoding="utf-8")
+    status, _, err = imported("list.csv", PLAIN.encode(), "--as", "records", "--write")
+    text = (content / "maps.yaml").read_text(encoding="utf-8")
+    if "[]" in style:
+        assert (status, "written in one line" in err, text) == (2, True, style)
+    else:
+        assert status == 0
+        assert text.startswith('records:\n- files: other.csv\n- files: "list.csv"\n  columns:\n')
+        assert len(program_of(content).records) == 1
+
+
+@pytest.mark.parametrize("name", ["list.csv", "list.xlsx"])
+def test_what_is_no_table_is_refused(name, imported):
+    status, _, err = imported(name, b"\x00\x01\x02\xff\xfe" * 3, "--as", "records", "--encoding", "utf-8")
+    assert status == 1
+    assert "list." in err
+
+
+def test_words_are_found_in_any_case_and_with_any_marks():
+    assert is_head_of("serial", "SERIAL NO. (maker)")
+    assert meaning_of("result", "N.I.O.") == "fail"
+    assert meaning_of("kind", "Kalibrierung") == ""  # in German it is comparing, in many plants adjusting: asked
