@@ -82,7 +82,7 @@ def test_every_missing_file_is_named(folder):
     for path in folder.iterdir():
         path.unlink()
     expect = [f"{name}:1: missing; allowed: this file in every content folder" for name in REQUIRED]
-    expect.append("inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.tsv, inventory.xlsx")
+    expect.append("inventory.yaml:1: missing; allowed: exactly one of " + ", ".join(INVENTORIES))
     assert told(folder) == sorted(expect)
 
 

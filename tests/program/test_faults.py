@@ -9,6 +9,7 @@ import pytest
 import yaml
 
 from builder.base.errors import ContentError
+from builder.load.content import INVENTORIES
 
 BROKEN = Path(__file__).parent / "broken"
 FIELDS = {"title", "file", "replace", "with", "changes", "expect"}
@@ -49,7 +50,7 @@ def test_a_missing_file_is_said_once_and_nothing_of_what_it_would_hold(changed, 
     (folder / "inventory.yaml").unlink()
     assert told(folder) == [
         "gases.yaml:1: missing; allowed: this file in every content folder",
-        "inventory.yaml:1: missing; allowed: exactly one of inventory.yaml, inventory.csv, inventory.tsv, inventory.xlsx",
+        "inventory.yaml:1: missing; allowed: exactly one of " + ", ".join(INVENTORIES),
     ]
 
 
