@@ -9,6 +9,7 @@ from pathlib import Path
 
 from builder.base.errors import ContentError, UsageError
 from builder.load.content import INVENTORIES, load_content
+from builder.load.tables import ENDINGS
 from builder.load.yaml_lines import readable_yaml
 from builder.program.column_maps import Maps, read_maps
 from builder.program.faults import Faults
@@ -43,9 +44,7 @@ def site_words(content: Path) -> KnownWords:
 
 def place_of(source: Path, content: Path, made: Proposal) -> Place:
     """Where a table goes, under names that next month's file has too unless that would take in other files."""
-    ending = source.suffix.lower()
-    if ending not in (".xlsx", ".tsv"):
-        ending = ".csv"
+    ending = next((known for known in ENDINGS if known == source.suffix.lower()), ENDINGS[0])
     if made.kind == INVENTORY:
         return Place(f"inventory{ending}", "", "\n".join(["inventory:", *map_lines(made, "")]))
     name = source.stem + ending
