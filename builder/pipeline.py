@@ -27,6 +27,7 @@ from builder.pages.books.selection import FORMS, surely_sound
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.handbook_context import names_of
+from builder.pages.handbook.page_words import worded_pages
 from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.revision_pages import closing_pages
 from builder.pages.handbook.sections import SECTIONS
@@ -306,6 +307,7 @@ def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
 def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:
     """Every file of the site by path."""
     from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
+    from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as below
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     judged = composed.judged
@@ -329,6 +331,8 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     texts = texts_on(composed.cards, judged.ledger.figures, composed.outputs.spoken())
     files.update(other_files(composed.outputs, judged.ledger))
     files.update(reader_scripts(composed.reader, composed.hrefs))
+    worded = worded_pages(composed.pages, composed.cards, judged.ledger.figures)
+    files[WORDS] = words_script(worded, composed.hrefs)
     files.update(ledger_files(judged.ledger.figures, rendered.prints, facts, texts))
     files["findings.json"] = findings_json(judged.findings, facts)
     files.update(past_files(composed, draft=draft))

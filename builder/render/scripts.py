@@ -37,7 +37,7 @@ def script_assets() -> dict[str, bytes]:
     return {f"{FOLDER}/{path.name}": path.read_bytes() for path in sorted(folder.glob("*.js"))}
 
 
-def _handed_over(name: str, value: Any) -> bytes:
+def handed_over(name: str, value: Any) -> bytes:
     """A script that hands ``value`` over under ``name``; what could end a line or a tag is escaped."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
     for sign in ("<", "\u2028", "\u2029"):
@@ -63,7 +63,7 @@ def index_script(entries: Sequence[LookupEntry], hrefs: Mapping[str, str], figur
     kinds = [kind for kind, _ in KINDS]
     starts = {kind: _start([hrefs[entry.reference] for entry in entries if entry.kind == kind]) for kind in kinds}
     used = _used(number for _, number, _ in figures.groups)
-    return _handed_over(
+    return handed_over(
         "index",
         {
             "kinds": [[word, starts[kind]] for kind, word in KINDS],
@@ -80,7 +80,7 @@ def index_script(entries: Sequence[LookupEntry], hrefs: Mapping[str, str], figur
 def records_script(figures: FigureWords) -> bytes:
     """Rows of records that have figures, loaded when a question asks for a record: rows in runs of one list."""
     used = _used(number for _, rows in figures.rows for _, number in rows)
-    return _handed_over(
+    return handed_over(
         "records",
         {"tails": _tails(figures, used), "files": [[file, _runs(rows, used)] for file, rows in figures.rows]},
     )
@@ -129,7 +129,7 @@ def derivation_scripts(
     """Site path and the derivations of one group of figures."""
     for name, found in groups.items():
         told = {made.key: _derivation_data(made, hrefs) for made in found}
-        yield f"{DERIVATIONS}/{name}.js", _handed_over(f"derivations:{name}", told)
+        yield f"{DERIVATIONS}/{name}.js", handed_over(f"derivations:{name}", told)
 
 
 def _derivation_data(made: Derivation, hrefs: Mapping[str, str]) -> dict[str, Any]:

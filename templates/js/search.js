@@ -208,8 +208,17 @@ window.handbook = window.handbook || {};
 
   let known = null;
 
+  // The first that leads to each page.
+  function once(found) {
+    const paths = new Set();
+    return found.filter(function (thing) {
+      const path = thing.page || thing.path;
+      return !paths.has(path) && paths.add(path);
+    });
+  }
+
   // Gives the best of what was found, how many there are, how many things and beginnings of keys were looked at, and
-  // how long it took. A figure comes after the things, unless the question reads as a key.
+  // how long it took. First what is called so, then pages that say so, then figures, unless the question reads as a key.
   function answer(text) {
     const started = performance.now();
     const question = folded(text).trim();
@@ -235,10 +244,15 @@ window.handbook = window.handbook || {};
     for (const good of things) {
       good.sort(byRank);
     }
-    const ordered = question.includes(".")
+    const asKey = question.includes(".");
+    const worded = known.words && !asKey ? known.words(question, LIMIT) : { pages: [], all: [] };
+    const paths = new Set([].concat(...things).map((thing) => thing.path));
+    count += worded.all.filter((path) => !paths.has(path)).length;
+    const [same, begun, ...others] = things;
+    const ordered = asKey
       ? WORSE.map((good) => things[good].concat(figures[good]))
-      : things.concat(figures);
-    const found = [].concat(...ordered).slice(0, LIMIT);
+      : [same, begun, worded.pages, ...others, ...figures];
+    const found = once([].concat(...ordered)).slice(0, LIMIT);
     return { found, count, scanned, took: performance.now() - started };
   }
 
@@ -247,36 +261,48 @@ window.handbook = window.handbook || {};
     return /(^|\s)record(\.|$|\s)/.test(folded(text));
   }
 
-  // `done` is given the function that answers, once everything that `text` asks for is loaded.
-  handbook.withIndex = function (done, text) {
-    const got = {};
-    function both(name, value) {
-      got[name] = value;
-      if ("pages" in got && "index" in got) {
-        take(got.index, got.pages, done, text);
-      }
+  // Words of pages are loaded when somebody types, with the code that looks for them.
+  function withWords(text, done) {
+    if (known.words || !text.trim()) {
+      done();
+      return;
     }
-    handbook.withPages((pages) => both("pages", pages));
-    handbook.load("index", "assets/search-index.js", (index) => both("index", index));
-  };
+    handbook.load("words-code", "assets/words.js", function (make) {
+      handbook.load("words", "assets/search-words.js", function (words) {
+        known.words = known.words || (make && words ? make(words, known.spellings) : null);
+        done();
+      });
+    });
+  }
 
-  function take(index, pages, done, text) {
-    known = known || {
-      pages,
-      things: index ? unpackedThings(index) : [],
-      groups: index ? unpackedGroups(index) : [],
-      spellings: new Map(index ? Object.entries(index.spellings) : []),
-      records: null,
-    };
-    if (!index || !index.records || known.records || !asksRecords(text || "")) {
-      done(answer);
+  function withRecords(text, done) {
+    if (!known.hasRecords || known.records || !asksRecords(text)) {
+      done();
       return;
     }
     handbook.load("records", "assets/search-records.js", function (records) {
       known.records = known.records || (records ? unpackedRecords(records) : []);
-      done(answer);
+      done();
     });
   }
+
+  // `done` is given the function that answers, once everything that `text` asks for is loaded.
+  handbook.withIndex = function (done, text) {
+    handbook.withPages(function (pages) {
+      handbook.load("index", "assets/search-index.js", function (index) {
+        known = known || {
+          pages,
+          things: index ? unpackedThings(index) : [],
+          groups: index ? unpackedGroups(index) : [],
+          spellings: new Map(index ? Object.entries(index.spellings) : []),
+          hasRecords: Boolean(index && index.records),
+          records: null,
+          words: null,
+        };
+        withWords(text || "", () => withRecords(text || "", () => done(answer)));
+      });
+    });
+  };
 
   function element(tag, cls, text) {
     const made = document.createElement(tag);
