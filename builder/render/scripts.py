@@ -49,7 +49,7 @@ def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> Iterator[tuple
     """Site path and bytes of the data that the site's code asks for."""
     yield INDEX, index_script(data.entries, hrefs, data.figures)
     starts = data.told_on.starts
-    yield FIGURE_PAGES, _handed_over("figure-pages", {family: found[1:] for family, found in starts.items()})
+    yield FIGURE_PAGES, handed_over("figure-pages", {family: found[1:] for family, found in starts.items()})
     if data.figures.rows:
         yield RECORDS, records_script(data.figures)
     yield from derivation_scripts(data.derivations, hrefs)

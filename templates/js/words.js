@@ -10,8 +10,8 @@
   const SAID_IN_TITLE = 40;
   const SAID_IN_HEAD = 20;
   const SAID_ANYWAY = new Set(
-    ("a all an and any are at be by can do does for from goes has have how i if in is it its my of on or our s should " +
-      "that the there this to was we what when where which why will with you your").split(" ")
+    ("a all an and any are at be by can do does for from goes has have how i if in is it its my of on or our s " +
+      "should that the there this to was we what when where which why will with you your").split(" ")
   );
   const ENDINGS = /(?:ations?|ators?|at(?:e|es|ed|ing)|ings?|ies|ed|es|s|e|y)$/;
   const SHORTEST_STEM = 3;
@@ -124,8 +124,8 @@
     const onPages = places(new Map(data.words.split(";").filter(Boolean).map((entry) => entry.split("="))));
     const inTitles = gathered(pages.map((page, number) => [page.text, [number]]));
     const inHeads = gathered(heads.map((head) => [head.text, head.pages]));
-    const asked = new Map(Object.entries(data.asked));
-    const phrases = [...asked].filter(([words]) => words.includes(" "));
+    const phrases = Object.entries(data.asked).filter(([words]) => words.includes(" "));
+    const asked = new Map(Object.entries(data.asked).map(([word, meant]) => [stem(word), meant]));
     const headsOf = pages.map(() => []);
     for (const head of heads.filter((one) => one.text.length <= LONGEST_HEAD)) {
       head.pages.forEach((page) => headsOf[page].push(head));
@@ -160,7 +160,7 @@
 
     function answering(part) {
       const found = new Map(having(part));
-      const meant = (asked.get(stem(part)) || asked.get(part) || "").split(" ").concat(spellings.get(part) || "");
+      const meant = (asked.get(stem(part)) || "").split(" ").concat(spellings.get(part) || "");
       for (const spelling of meant.filter(Boolean)) {
         for (const [page, weight] of spelledSo(spelling)) {
           raise(found, page, weight * BY_MEANING);

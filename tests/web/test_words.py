@@ -16,7 +16,7 @@ from builder.pages.handbook.sections import SECTIONS
 from builder.pipeline import compose, judge, site_facts
 from builder.render.html import site_assets
 from builder.render.scripts import reader_scripts
-from builder.render.search_words import WORDS, words_script
+from builder.render.search_words import WORDS, asked_words, words_script
 from builder.render.site import html_pages
 from tests.web.test_search import FIELD, ask
 
@@ -135,3 +135,9 @@ def test_a_word_typed_in_the_field_lists_where_it_stands(site, reader):
         page.keyboard.press("Enter")
         page.wait_for_url("**/procedures/alarm-response.html")
         assert page.locator("h1").inner_text() == "When a detector sounds"
+
+
+def test_what_readers_words_are_taken_for_stands_on_the_pages(worded):
+    said = set().union(*(_all_words(page) for page in worded))
+    meant = {word for words in asked_words().values() for word in WORD.findall(words)}
+    assert {word for word in meant if not any(one.startswith(word) for one in said)} == set()
