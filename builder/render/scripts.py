@@ -48,8 +48,9 @@ def handed_over(name: str, value: Any) -> bytes:
 def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
     """Site path and bytes of the data that the site's code asks for."""
     yield INDEX, index_script(data.entries, hrefs, data.figures)
-    starts = data.told_on.starts
-    yield FIGURE_PAGES, handed_over("figure-pages", {family: found[1:] for family, found in starts.items()})
+    told_on = data.told_on
+    cut = {family: found[1:] for family, found in told_on.starts.items() if len(found) > 1}
+    yield FIGURE_PAGES, handed_over("figure-pages", {**cut, **told_on.shared})
     if data.figures.rows:
         yield RECORDS, records_script(data.figures)
     yield from derivation_scripts(data.derivations, hrefs)

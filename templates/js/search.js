@@ -50,11 +50,14 @@ window.handbook = window.handbook || {};
   const WORSE = [0, 1, 2, 3];
   const DECIDING = ["setpoint", "limit", "reading", "response", "hose", "cylinder", "unit"];
 
-  // The page that tells the derivation of a key. `pages` has the first key of each further page of a family of keys.
+  // The page that tells the derivation of a key. Of a family of keys `pages` has the first key of each further page, or
+  // the name of the page that it shares with others.
   handbook.pageOf = function (key, pages) {
     const family = key.split(".")[0];
-    const number = 1 + ((pages && pages[family]) || []).filter((first) => first <= key).length;
-    return "figures/" + family + (number > 1 ? "-" + number : "") + ".html#" + key;
+    const told = (pages && pages[family]) || [];
+    const number = typeof told === "string" ? 0 : 1 + told.filter((first) => first <= key).length;
+    const name = number === 0 ? told : family + (number > 1 ? "-" + number : "");
+    return "figures/" + name + ".html#" + key;
   };
 
   handbook.withPages = function (done) {

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache, lru_cache
-from itertools import groupby
 from typing import Final, TypeAlias
 
 from builder.base.quantity import printed_unit
@@ -70,10 +69,12 @@ _Keys: TypeAlias = tuple[str, ...]
 
 
 def _pages(book: HandbookContext) -> Mapping[_Keys, str]:
-    """The sorted keys of every page of derivations, and its reference."""
+    """The keys of every page of derivations, by families, and its reference."""
     name = figure_pages(book.ledger.figures).name
-    runs = groupby(sorted(book.ledger.figures, key=in_family), name)
-    return {tuple(keys): f"figures:{name}" for name, keys in runs}
+    runs: dict[str, list[str]] = {}
+    for key in sorted(book.ledger.figures, key=in_family):
+        runs.setdefault(name(key), []).append(key)
+    return {tuple(keys): f"figures:{name}" for name, keys in runs.items()}
 
 
 def _part_reference(family: str, number: int) -> str:
@@ -103,9 +104,13 @@ def _by_family(parts: Mapping[str, Sequence[Sequence[_Keys]]]) -> tuple[Block, .
 
 def _rows(found: Iterable[tuple[_Keys, str]]) -> Iterator[tuple[Inlines, ...]]:
     for keys, reference in found:
-        first, last = keys[0], keys[-1]
-        span = (Code(first), Text(" to "), Code(last)) if first != last else (Code(first),)
+        families = tuple(dict.fromkeys(map(family_of, keys)))
+        span = (*listed((Code(name),) for name in families), Text(" …")) if len(families) > 1 else _ends(keys)
         yield (Link(reference, span),), inlines(str(len(keys)))
+
+
+def _ends(keys: _Keys) -> Inlines:
+    return (Code(keys[0]), Text(" to "), Code(keys[-1])) if len(keys) > 1 else (Code(keys[0]),)
 
 
 def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
@@ -145,13 +150,18 @@ def _sources(book: HandbookContext) -> Table:
 # ---- derivations ---------------------------------------------------------------------------
 
 
+def _title(keys: _Keys) -> str:
+    families = tuple(dict.fromkeys(map(family_of, keys)))
+    return _span((keys,)) if len(families) == 1 else ", ".join(families)
+
+
 def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
     """A page a family of keys, or several; none of them is printed in a book unless it is asked for."""
     for keys, reference in _pages(book).items():
         yield page(
             id=reference,
             path=path_of(reference),
-            title=f"Figures: {_span((keys,))}",
+            title=f"Figures: {_title(keys)}",
             section="figures",
             lead=fixed("derivations.one"),
             blocks=[block for key in keys for block in _derivation(book, book.ledger[key], uses)],

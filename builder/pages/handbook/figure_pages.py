@@ -1,4 +1,4 @@
-"""Which page tells the derivation of a figure: one page a family of keys, and where a family is large a run of pages.
+"""Which page tells the derivation of a figure: one page a family of keys, several of a large one, one of small ones.
 
 A page begins with a key and holds all keys of its family up to the first of the next page, in the plain order of their
 signs. So a script that knows the first keys alone finds the page of any key (``templates/js/search.js``).
@@ -19,20 +19,30 @@ MOST: Final = 130
 """Figures on one page; up to 300 kB."""
 
 
+SMALL: Final = 30
+"""A family of no more figures shares a page with others."""
+SHARED: Final = "others"
+"""What such a page is called; no family is."""
+
+
 @dataclass(frozen=True, slots=True)
 class FigurePages:
     """The pages of derivations."""
 
     starts: Mapping[str, tuple[str, ...]]
     """Family, the first part of a key -> first key of each of its pages."""
+    shared: Mapping[str, str]
+    """Family without a page of its own -> name of the page that it shares."""
 
     def name(self, key: str) -> str:
         """The name of the page of a key.
 
-        >>> FigurePages({"gas": ("gas.a.lel", "gas.k.lel")}).name("gas.m.uel")
+        >>> FigurePages({"gas": ("gas.a.lel", "gas.k.lel")}, {"site": "others"}).name("gas.m.uel")
         'gas-2'
         """
         family = family_of(key)
+        if family in self.shared:
+            return self.shared[family]
         number = bisect_right(self.starts[family], key)
         return family if number == 1 else f"{family}-{number}"
 
@@ -48,9 +58,16 @@ def family_of(key: str) -> str:
 
 def figure_pages(keys: Iterable[str]) -> FigurePages:
     """Whole groups of keys a page as long as they fit; a group that is too large for one is cut evenly."""
-    return FigurePages(
-        {family: tuple(_starts(tuple(found))) for family, found in groupby(sorted(keys, key=in_family), family_of)}
-    )
+    families = {family: tuple(found) for family, found in groupby(sorted(keys, key=in_family), family_of)}
+    shared: dict[str, str] = {}
+    room, number = 0, 0
+    for family, found in families.items():
+        if len(found) <= SMALL:
+            number, room = (number, room) if len(found) <= room else (number + 1, MOST)
+            shared[family] = SHARED if number == 1 else f"{SHARED}-{number}"
+            room -= len(found)
+    own = {family: tuple(_starts(found)) for family, found in families.items() if family not in shared}
+    return FigurePages(own, shared)
 
 
 def in_family(key: str) -> tuple[str, str]:
