@@ -75,3 +75,72 @@ def test_a_row_that_stands_twice_is_told_whatever_its_note(second, count, found)
     unit = text.split("id: ")[1].split("\n")[0].strip()
     rows = HEAD + ROW.format(unit=unit, note="") + second.replace("{unit}", unit)
     assert of("record-doubled", found(("records/rounds.csv", "", rows))) == [("warn", "records/rounds.csv")] * count
+
+
+# ---- clocks ----------------------------------------------------------------------
+
+CALENDAR = ("calendar.yaml", "", "zone: America/Denver\nworking-days: [mon, tue, wed, thu, fri]\n")
+"""America/Denver is seven hours behind UTC in winter and six in summer (IANA time zone database)."""
+
+
+@pytest.mark.parametrize(
+    ("times", "lines"),
+    [
+        (("2026-11-20T06:00-07:00", "2026-07-20T06:00-06:00"), []),
+        (("2026-11-20T06:00-06:00", "2026-07-20T06:00-06:00"), [2]),
+        (("2026-11-20T06:00Z", "2026-07-20T06:00Z"), [3]),
+        (("2026-11-20T06:00Z", "2026-07-20T06:00-07:00"), [2, 3]),
+    ],
+    ids=["as it was", "summer in winter", "both in UTC, told once", "two offsets"],
+)
+def test_times_of_another_zone_are_told(times, lines, found):
+    rows = "unit,time,kind,result\n" + "".join(f"d-1,{time},inspection,pass\n" for time in times)
+    findings = [one for one in found(CALENDAR, ("records/r.csv", "", rows)) if one.rule == "time-of-another-zone"]
+    assert [(one.severity.value, one.where.file, one.where.line) for one in findings] == [
+        ("warn", "records/r.csv", line) for line in lines
+    ]
+
+
+def test_a_map_of_another_zone_is_told_by_its_rows(found):
+    rows = ("records/r.csv", "", "unit,time,kind,result\nd-1,2026-11-20T06:00,inspection,pass\n")
+    for zone, count in (("America/Chicago", 1), ("America/Denver", 0)):
+        mapped = ("maps.yaml", "", f"records: [{{files: r.csv, zone: {zone}}}]\n")
+        assert of("time-of-another-zone", found(CALENDAR, rows, mapped)) == [("warn", "records/r.csv")] * count
+
+
+def test_without_a_calendar_no_zone_is_known(found):
+    rows = ("records/r.csv", "", "unit,time,kind,result\nd-1,2026-11-20T06:00Z,inspection,pass\n")
+    assert of("time-of-another-zone", found(rows)) == []
+
+
+# ---- words -----------------------------------------------------------------------
+
+SPANISH = (SITE, "languages: [en]", "languages: [en, es]")
+LOW = ("setpoints.yaml", "low: {set: 5 ppm, protects: niosh.ceiling, action: Leave.}")
+OTHER = ("setpoints.yaml", "low: {set: 5 %LEL, action: Leave.}")
+
+
+def saying(place, english, spanish):
+    """A change of the action at one alarm."""
+    file, old = place
+    return (file, old, old.replace("action: Leave.", f'action: {{en: "{english}", es: "{spanish}"}}'))
+
+
+@pytest.mark.parametrize(
+    ("low", "other", "count"),
+    [
+        (("Report it.", "Avise."), ("Leave.", "Salga."), 0),
+        (("Leave.", "Salga."), ("Leave.", "Salga."), 0),
+        (("Report it.", "Salga."), ("Leave.", "Salga."), 1),
+        (("Report it.", "salga. "), ("Leave.", "Salga."), 1),
+        (("Leave.", "Salga."), ("leave. ", "Salga."), 0),
+    ],
+)
+def test_a_translation_of_another_action_stops(low, other, count, found):
+    findings = [
+        one for one in found(SPANISH, saying(LOW, *low), saying(OTHER, *other)) if one.rule == "action-of-another"
+    ]
+    assert [one.severity.value for one in findings] == ["stop"] * count
+    for one in findings:
+        assert one.where.file == "setpoints.yaml"
+        assert "setpoints.yaml:" in one.message
