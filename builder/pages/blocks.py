@@ -178,11 +178,13 @@ class Line:
     """True where nothing gives nothing, so that the line begins in the corner."""
     guide: bool = False
     """True for a line to compare with: thin, without points."""
+    exact: bool = False
+    """True where exact values are drawn, not printed ones: rounding would put a kink into a straight line."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A level along y that is named and printed with its value."""
+    """A level along y, or a reading along x, that is named and printed with its value."""
 
     key: str
     label: str
@@ -201,6 +203,8 @@ class Chart:
     y: Axis
     lines: tuple[Line, ...] = ()
     marks: tuple[Mark, ...] = ()
+    uprights: tuple[Mark, ...] = ()
+    """Readings along x that are marked by an upright line, as an alarm is."""
     comma: str = ", "
     """What parts a name from its unit or value, as the language of the chart has it."""
 
@@ -247,8 +251,6 @@ class CardBlock:
     """Block name, as in ``corrections``."""
     title: str
     blocks: tuple[Block, ...]
-    emphasis: str = ""
-    """``action`` for what to do on alarm (at least 10 pt bold), else empty."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,6 +302,8 @@ class Card:
     """Points that its text was set in so that it fits; 0 before that was found."""
     who: str = ""
     """The audience in the card's language."""
+    invented: bool = False
+    """Whether its data are those of a demonstration."""
     variant: str = ""
     """The language, where the same card is there in an earlier one too."""
 

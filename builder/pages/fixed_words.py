@@ -8,10 +8,9 @@ FIXED: Mapping[str, str] = {
     "draft": "DRAFT",
     "draft_means": "not for use",
     "prevail": "The instrument’s manual and local rules prevail.",
+    "invented": "Invented data",
     "front": "front",
     "back": "back",
-    "side_of": "Side {number} of {count}",
-    "panel_of": "Panel {number} of {count}",
     "one_side": "Print at 100 %, one side.",
     "turn_long_side": "Print at 100 %, both sides, turned over the long edge (left or right).",
     "turn_long_top": "Print at 100 %, both sides, turned over the long edge (top).",
@@ -32,3 +31,14 @@ AUDIENCES: Mapping[str, str] = {
     "lone-worker": "Lone worker",
     "calibrator": "Calibrator",
 }
+LETTERS: Mapping[str, str] = {
+    "entrant": "E",
+    "attendant": "A",
+    "tester": "T",
+    "hot-work-watch": "H",
+    "rescue": "R",
+    "contractor": "C",
+    "lone-worker": "L",
+    "calibrator": "K",
+}
+"""On the tab of a card: one a role, in every language alike, since cards of several hang in one bundle."""

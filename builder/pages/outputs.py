@@ -47,7 +47,7 @@ def compose_outputs(computed: Computed, papers: Papers) -> Outputs:
     return Outputs(
         log_sheets=papers.log_sheets.papers,
         labels=labels,
-        label_codes={label.unit: label.code for pages in labels[:1] for label in pages.labels},
+        label_codes={label.name: label.code for pages in labels if pages.kind == "units" for label in pages.labels},
         calendars=calendars(computed),
         tables=table_files(computed),
     )

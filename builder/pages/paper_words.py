@@ -13,6 +13,7 @@ ON_LABELS: Mapping[str, str] = {
     **ON_SHEETS,
     "labels": "Labels, sheet {name}",
     "serial": "Serial",
+    "initials": "By",
     "marks": "A bar of 50\N{NO-BREAK SPACE}mm, and on the last page the labels’ outlines",
     "trial": "Print this page on plain paper and hold it against a sheet of labels.",
 }

@@ -41,7 +41,7 @@ def card_seen(card: Card, figures: Mapping[str, Figure]) -> Seen:
 def _side_seen(card: Card, side: CardSide, figures: Mapping[str, Figure]) -> Seen:
     words = Words(spoken_figures(figures, card.language))
     wording = Wording(language=card.language)
-    fixed = ("prevail", "draft", "draft_means") if card.draft else ("prevail",)
+    fixed = ("prevail", *(("invented",) if card.invented else ()), *(("draft", "draft_means") if card.draft else ()))
     return [
         card.language,
         [card.title, card.who or card.audience, card.area],

@@ -19,7 +19,9 @@ from builder.pages.plain import Words, card_lines
 from builder.program.keys.families import CARD_VALID_UNTIL
 from builder.program.program import Program
 
-NOT_WORDS = ("id", "checks", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind")
+NOT_WORDS = (
+    *("id", "checks", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind", "page"),
+)
 """Fields of a form or label that are no words of it, or that every revision changes."""
 
 

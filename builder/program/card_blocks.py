@@ -71,7 +71,8 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
         CardBlockKind(
             name="bump",
             takes=("cylinder", "check"),
-            docs="what each sensor has to show while the gas of a cylinder flows, in the bump test or the check named",
+            docs="what each sensor has to show while the gas of a cylinder flows, in the bump test or the check named, "
+            "what the cylinder holds and its last day",
             example="{block: bump, cylinder: c-101}",
         ),
         CardBlockKind(
@@ -113,6 +114,37 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
             docs="for a rescuer on air: what stops him, what does not, what endangers life, when to turn back",
             example="{block: rescue, stops: [flammable.high, oxygen.high], goes-on: [oxygen.low, flammable.low], "
             'turn-back: "half of your air used"}',
+        ),
+        CardBlockKind(
+            name="never",
+            takes=("line",),
+            docs="the one line that saves a life, as large as an order; it comes first on the front",
+            example="{block: never, line: Never go in alone.}",
+        ),
+        CardBlockKind(
+            name="carry",
+            needs=("area",),
+            docs="which detectors the reader takes together",
+            example="{block: carry}",
+        ),
+        CardBlockKind(
+            name="accept",
+            takes=("channels",),
+            needs=("area",),
+            docs="readings at which it may be entered: all of them inside the alarms",
+            example="{block: accept, channels: [oxygen, flammable]}",
+        ),
+        CardBlockKind(
+            name="alarms-prove",
+            takes=("check",),
+            docs="what proves the alarms in the bump test or the check named: light, sound and shake, and how soon",
+            example="{block: alarms-prove, check: bump-test}",
+        ),
+        CardBlockKind(
+            name="relay",
+            takes=("body",),
+            docs="who hears the alarm and how it is passed on, in your own prose",
+            example='{block: relay, body: "- Shout. The attendant calls."}',
         ),
         CardBlockKind(name="contacts", docs="whom to call, the number first", example="{block: contacts}"),
         CardBlockKind(

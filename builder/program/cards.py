@@ -45,6 +45,8 @@ class BlockSpec:
     model: Given[str] | None
     steps: tuple[Prose, ...]
     body: Prose | None
+    line: Given[str] | None = None
+    """The one line of a block ``never``."""
     where: Where
     stops: tuple[Given[str], ...] = ()
     """Of a rescuer on air: alarms that send him out."""
@@ -133,6 +135,8 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     _judge_languages(card, fields)
     if folded and card.punch != "none":
         faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
+    for late in [block for block in card.blocks[1:] if block.name == "never"]:
+        faults.add(late.where, "block 'never' behind others", "first of the front, where it is read first")
     for block in card.blocks:
         needs = CARD_BLOCKS[block.name].needs if block.name else ()
         if "area" in needs and card.area is None:
@@ -221,6 +225,7 @@ def _block(fields: Fields) -> BlockSpec:
         model=fields.reference("model", "model") if "model" in takes else None,
         steps=tuple(prose_of(step, faults) for step in steps),
         body=prose_of(body, faults) if body else None,
+        line=localized_text(fields, "line") if "line" in takes else None,
         stops=read_alarms(fields, "stops") if "stops" in takes else (),
         goes_on=read_alarms(fields, "goes-on", on=True) if "goes-on" in takes else (),
         turn_back=prose_of(turn, faults) if turn else None,

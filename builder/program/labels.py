@@ -15,6 +15,8 @@ from builder.program.values import quantity_of
 
 SIZES = {"A4": ("210", "297"), "Letter": ("215.9", "279.4")}
 """Width and height of the papers, in mm."""
+KINDS = ("units", "cylinders", "hoses")
+"""What labels can be of."""
 TIMES = "×"
 MOST_COPIES = 100
 
@@ -38,6 +40,8 @@ class LabelSheet:
     """Of each label."""
     start: int = 1
     """Place of the first label on the first sheet, counted row by row: those before it are used up."""
+    kind: Given[str] | None = None
+    """Of what: a choice of ``KINDS``; ``None`` for units."""
     language: Given[str] | None = None
     """What its labels speak; ``None`` for the site's first language."""
 
@@ -65,6 +69,7 @@ def _sheet(fields: Fields) -> LabelSheet:
         where=identity.where,
         copies=_count(fields, "copies"),
         start=_count(fields, "start-at"),
+        kind=fields.choice("kind", KINDS, KINDS[0]),
         language=fields.choice("language", paper_languages(fields.faults), fields.faults.languages[0]),
     )
     if len(fields.faults.problems) == before:  # else a stand-in would be judged

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, CardSide, Chart, Code, Inlines, Link, Qr, Strong, Text
-from builder.pages.fixed_words import FIXED
+from builder.pages.fixed_words import FIXED, LETTERS
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
@@ -35,12 +35,9 @@ class CardWords:
     draft: str
     draft_means: str
     prevail: str
+    invented: str
     front: str
     back: str
-    side_of: str
-    """With ``number`` and ``count``."""
-    panel_of: str
-    """With ``number`` and ``count``."""
     one_side: str
     """On sheets without backs."""
     turn_long_side: str
@@ -58,6 +55,8 @@ CHART_LINES = 13
 """Height of the room between the axes of a chart on a card, in type sizes."""
 MM_A_PT = 25.4 / 72
 SENTENCE_END = re.compile(r"(?<=[.!?؟])\s+")
+SHORT = 24
+"""Letters of a sentence that is kept on one line."""
 TYPE_RTL_PT = 9.0
 """Least size of running text that is read from right to left: see ``builder.render.arabic``."""
 
@@ -87,11 +86,11 @@ class CardMarker(Marker):
         return draw(node, self._figures, size, look, name)
 
     def sentences(self, nodes: Inlines) -> tuple[str, ...]:
-        """The sentences of a plain text of several, else nothing."""
+        """The sentences of a plain text of several short ones, else nothing; what fills a line flows on."""
         if len(nodes) != 1 or not isinstance(nodes[0], Text):
             return ()
         found = tuple(SENTENCE_END.split(nodes[0].text.strip()))
-        return found if len(found) > 1 else ()
+        return found if len(found) > 1 and max(len(one) for one in found) <= SHORT else ()
 
     def qr(self, node: Qr) -> QrMark:
         """The square code of the card."""
@@ -214,7 +213,6 @@ def side_html(
     number, label = card.sides.index(side) + 1, card_label(card)
     card = card.faced(side)
     words, types = words_for(card.language), type_sizes(card)
-    count = words.panel_of if form.folded else words.side_of
     html = fill(
         "cards/side.html",
         card=card,
@@ -229,7 +227,10 @@ def side_html(
         place=place,
         types=types,
         share=draft_share(words.draft) if card.draft else 1,
-        count=count.format(number=number, count=len(card.sides)),
+        count=f"{number}/{len(card.sides)}",
+        number=number,
+        invented=f" · {words.invented}" if card.invented else "",
+        letter=LETTERS[card.audience],
         opens=not form.folded or number == 1,
         first=not form.folded or number in (1, min(form.back)),
         folds=_folds(form, number),

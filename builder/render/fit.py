@@ -13,12 +13,12 @@ from builder.render.formats import SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import codes, hole_faults, spacings, stubs
 from builder.render.orphans import alone, torn, torn_over_pages
-from builder.render.shapes import Colour, Rect, down, up
+from builder.render.shapes import WHITE, Colour, Rect, down, up
 
 X_HEIGHT_MM = 1.2
 """Least height of a lower-case x; Regulation (EU) 2024/2865 asks the same of labels."""
 DECISIVE_PT = 9.0
-ACTION_PT = 10.0
+ACTION_PT = 13.0
 BOLD = 700
 CONTRAST = 7.0
 """Least ratio of ink to ground, WCAG 2.2 success criterion 1.4.6."""
@@ -153,11 +153,12 @@ def _size_faults(ink: LaidOutItem) -> Iterator[tuple[str, str]]:
 
 
 def contrasts(side: Side) -> Iterator[str]:
-    """Ink too pale for its ground, the word behind a draft taken as a ground too."""
+    """Ink too pale for its ground; on bare paper the word behind a draft is taken as a ground too."""
     behind = [ink.colour for ink in side.inks if ink.decor and ink.kind == "text"]
     found: dict[str, float] = {}
     for ink in _text_to_read(side):
-        ratio = min(contrast(ink.colour, ground) for ground in (ink.ground, *behind))
+        grounds = (ink.ground, *(behind if ink.ground == WHITE else ()))
+        ratio = min(contrast(ink.colour, ground) for ground in grounds)
         if ratio < CONTRAST:
             found[ink.block] = min(ratio, found.get(ink.block, ratio))
     for block, ratio in found.items():

@@ -7,19 +7,20 @@ from dataclasses import dataclass
 from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 
-SAFE_MM = 3.0
+SAFE_MM = 4.0
 """Nothing is printed nearer than this to the edge of a card: cutters and laminating pouches are that inexact."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TypeSizes:
-    """Sizes of type on a card, in points."""
+    """The three sizes of type on a card, in points: a card has no others."""
 
     text: float
+    """Running text, block titles and the foot."""
     decisive: float
-    """Numbers that decide what a worker does."""
+    """Numbers that decide what a worker does, and the card's title."""
     action: float
-    """What to do on alarm."""
+    """What to do on alarm, the number of an emergency and the letter of the role."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,14 +97,14 @@ class SheetPlace:
 
 
 LADDER = (
-    TypeSizes(text=9, decisive=10.8, action=12.4),
-    TypeSizes(text=8.6, decisive=10.4, action=12),
-    TypeSizes(text=8, decisive=9.6, action=10.6),
-    TypeSizes(text=7.6, decisive=9.2, action=10.2),
-    TypeSizes(text=7.2, decisive=9.2, action=10.2),
+    TypeSizes(text=9, decisive=12, action=20),
+    TypeSizes(text=7.8, decisive=9.8, action=18),
+    TypeSizes(text=7.6, decisive=9.4, action=14),
+    TypeSizes(text=7.2, decisive=9.2, action=13),
 )
-"""The sizes that cards are set in, the largest first: few, so that cards look like one family. The least numbers and
-actions are a little over the limits of ``fit``, so that rounding in the engine decides nothing."""
+"""The sizes that cards are set in, the largest first: few, so that cards look like one family. Orders of 18 pt and more
+are read at arm's length; 14 pt is what a card of the size of a bank card can hold. The least numbers are a little over
+the limits of ``fit``, so that rounding in the engine decides nothing."""
 LEAST_UNASKED = 7.6
 """Points of the smallest text that a card is set in unless its author allows less."""
 
@@ -115,17 +116,17 @@ FORMATS: dict[str, CardFormat] = {
             css="f-id1",
             width=85.60,
             height=53.98,
-            largest=8,
+            largest=7.6,
             source="ISO/IEC 7810, ID-1, lying",
         ),
-        CardFormat(name="A7", css="f-a7", width=74, height=105, largest=8.6, source="ISO 216, A7, upright"),
+        CardFormat(name="A7", css="f-a7", width=74, height=105, largest=7.8, source="ISO 216, A7, upright"),
         CardFormat(name="A6", css="f-a6", width=105, height=148, largest=9, source="ISO 216, A6, upright"),
         CardFormat(
             name="3x5in",
             css="f-3x5",
             width=76.2,
             height=127,
-            largest=8.6,
+            largest=9,
             source="index card of 3 × 5 in, upright",
         ),
         CardFormat(
@@ -133,7 +134,7 @@ FORMATS: dict[str, CardFormat] = {
             css="f-a7",
             width=148,
             height=105,
-            largest=8.6,
+            largest=7.8,
             across=2,
             front=(4, 1),  # opened flat and seen from outside: the back page on the left, the cover on the right
             back=(2, 3),
@@ -144,7 +145,7 @@ FORMATS: dict[str, CardFormat] = {
             css="f-id1",
             width=85.60,
             height=215.92,
-            largest=8.6,
+            largest=7.6,
             down=4,
             front=(1, 2, 3, 4),
             back=(5, 6, 7, 8),

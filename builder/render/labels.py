@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.figures.figure import Figure
-from builder.pages.labels import LabelGrid, LabelPages, UnitLabel
+from builder.pages.label_kinds import Label
+from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_LABELS, fixed_words
 from builder.pages.wording import Wording
@@ -18,22 +19,23 @@ from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, outlines, sheet_numbers
 from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
+from builder.render.lines import codes
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
+from builder.render.qr import qr_mark
 from builder.render.templates import fill, stylesheet
 
 SAFE_MM = 1.5
 """Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""
-TYPE_PT, USUAL_MM = 8.0, (63.5, 38.1)
-"""Type on a label of the usual size; on others it grows and shrinks with them."""
-LEAST_SHARE, MOST_SHARE = 0.9, 1.8
+TYPE_PT, LARGE_PT = 7.2, 14.0
+"""Type on a label, and that of its day."""
 MS_A_LABEL = 20.0
 """Estimate of the time that a label takes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _PlacedLabels:
-    cells: tuple[tuple[UnitLabel, SheetPlace], ...]
+    cells: tuple[tuple[Label, SheetPlace], ...]
     marks: Marks
 
 
@@ -67,7 +69,7 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Documen
     return Document(
         name=f"labels on sheet {pages.grid.id} ({pages.language})",
         html=labels_html(pages, figures),
-        css=(stylesheet("labels.css"), page_css(sheet.width, sheet.height), _sheet_css(sheet, pages.grid)),
+        css=(stylesheet("labels.css"), page_css(sheet.width, sheet.height), _sheet_css(sheet)),
         title=_title(pages, _words(pages)),
         language=pages.language,
         rules=LabelRules(pages),
@@ -76,10 +78,11 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Documen
 
 def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:
     """Every label that is missing, and what on a label is lost, outside it, too small, too pale or overprinted."""
-    count = Counter({label.unit: 0 for label in pages.labels})
+    count = Counter({label.name: 0 for label in pages.labels})
     for side in laid:
         count[side.card] += 1
-        rules = (losses(side), strays(side, SAFE_MM), sizes(side), contrasts(side), crossings(side))
+        squares = (f"block {block}: {fault}" for block, fault in codes(side))
+        rules = (losses(side), strays(side, SAFE_MM), sizes(side), contrasts(side), crossings(side), squares)
         for fault in dict.fromkeys(fault for rule in rules for fault in rule):
             yield f"{_label_name(side.card, pages)}: {fault}"
     for unit, times in count.items():
@@ -103,6 +106,8 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
         language=pages.language,
         title=_title(pages, says),
         pages=tuple(_pages(pages, says)),
+        qr=qr_mark,
+        small=pages.grid.small,
         at=Marker(
             spoken_figures(figures, pages.language), lambda _target: "", page=f"label sheet {pages.grid.id}", paper=True
         ),
@@ -143,12 +148,6 @@ def _title(pages: LabelPages, says: Mapping[str, str]) -> str:
     return says["labels"].format(name=pages.grid.id) + draft
 
 
-def _sheet_css(sheet: Sheet, grid: LabelGrid) -> str:
+def _sheet_css(sheet: Sheet) -> str:
     size = f"width: {sheet.width}mm; height: {sheet.height}mm"
-    return f".sheet, .marks {{ {size} }} .label {{ font-size: {type_size(grid):.2f}pt }}"
-
-
-def type_size(grid: LabelGrid) -> float:
-    """Points of the type: as large as the label lets it be, and never too small to be read."""
-    share = min(grid.width / USUAL_MM[0], grid.height / USUAL_MM[1])
-    return TYPE_PT * min(MOST_SHARE, max(LEAST_SHARE, share))
+    return f".sheet, .marks {{ {size} }} .label {{ font-size: {TYPE_PT}pt }} .large {{ font-size: {LARGE_PT}pt }}"

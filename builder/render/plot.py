@@ -14,7 +14,7 @@ from builder.figures.figure import Figure
 from builder.pages.blocks import Axis, Chart
 from builder.render.arabic import text_width
 from builder.render.scales import Scale, Tick, linear_ticks, log_ticks, spread
-from builder.render.series import Series, series_of
+from builder.render.series import Series, series_of, uprights_of
 
 BOLD = 600
 """Weight of the names beside lines and marks."""
@@ -95,6 +95,8 @@ class Plot:
     field: Field
     placed: tuple[PlacedLabel, ...]
     labels: tuple[ChartLabel, ...]
+    uprights: tuple[tuple[float, str], ...] = ()
+    """Where along x a reading is marked, and its words."""
 
 
 def plot_of(chart: Chart, figures: Mapping[str, Figure], size: Size) -> Plot:
@@ -128,6 +130,7 @@ def plot_of(chart: Chart, figures: Mapping[str, Figure], size: Size) -> Plot:
         field=field,
         placed=placed,
         labels=_labels(placed, words, heights, field, size),
+        uprights=tuple((x.at(at), said) for at, said in uprights_of(chart, figures)) if x else (),
     )
 
 

@@ -1,4 +1,4 @@
-"""A chart's figures as numbers of its axes: what is printed is what is drawn."""
+"""A chart's figures as numbers of its axes: what is printed is what is drawn, lines that are told to be exact apart."""
 
 from __future__ import annotations
 
@@ -42,13 +42,13 @@ def series_of(chart: Chart, figures: Mapping[str, Figure]) -> list[Series]:
     return found
 
 
-def _value(key: str, axis: Axis, figures: Mapping[str, Figure]) -> Fraction:
-    """What is printed for a figure, in the unit of the axis."""
+def _value(key: str, axis: Axis, figures: Mapping[str, Figure], *, exact: bool = False) -> Fraction:
+    """What is printed for a figure, in the unit of the axis; or what it is before rounding."""
     figure = figures.get(key)
     if figure is None:
         raise RenderError(f"no figure has the key {key!r}")
     try:
-        printed = quantity(figure.rounded, figure.unit)
+        printed = figure.amount if exact else quantity(figure.rounded, figure.unit)
     except TypeError as error:
         raise RenderError(f"{key} is a day, which no chart can show") from error
     if not same_dimension(printed, axis.unit):
@@ -82,7 +82,7 @@ def _line(line: Line, chart: Chart, x: Axis, figures: Mapping[str, Figure], numb
     points: list[tuple[Fraction, Fraction]] = []
     beyond, words = None, line.name
     for key_x, key_y in line.points:
-        across, up = _value(key_x, x, figures), _value(key_y, y, figures)
+        across, up = _value(key_x, x, figures), _value(key_y, y, figures, exact=line.exact)
         rounding, exact = figures[key_y].rounding, figures[key_y].exact
         if rounding is not None and rounding.cap is not None and isinstance(exact, Fraction) and exact > rounding.cap:
             before = points[-1] if points else (Fraction(0), Fraction(0)) if line.from_zero else (across, rounding.cap)
@@ -96,6 +96,16 @@ def _line(line: Line, chart: Chart, x: Axis, figures: Mapping[str, Figure], numb
     if line.from_zero and (x.log or y.log):
         raise RenderError(f"line {line.name!r} begins at zero, which a logarithmic axis does not have")
     return Series(words, "guide" if line.guide else "line", number, tuple(points), line.from_zero, beyond)
+
+
+def uprights_of(chart: Chart, figures: Mapping[str, Figure]) -> list[tuple[Fraction, str]]:
+    """Readings along x that are marked, with their words.
+
+    :raises RenderError: for an unknown figure, or one that does not belong on the axis.
+    """
+    if chart.x is None:
+        return []
+    return [(_value(mark.key, chart.x, figures), f"{mark.label}: {figures[mark.key].text}") for mark in chart.uprights]
 
 
 def _marks(chart: Chart, figures: Mapping[str, Figure]) -> list[Series]:

@@ -101,6 +101,7 @@ def plot_svg(
         *_grid(plot, look),
         _axes(plot, look),
         *(_text(one, plot, look) for one in _on_axes(plot, look) if printed(one)),
+        *(_upright(x, plot, look) for x, _ in plot.uprights),
         *(part for one in plot.placed for part in _drawn(one, plot, look)),
         *(part for label in plot.labels for part in _label(label, plot, look, printed)),
         "</svg>",
@@ -161,6 +162,9 @@ def _on_axes(plot: Plot, look: Look) -> Iterator[Caption]:
         if tick.text and plot.x:
             words = tick.text.replace(".", look.decimal)
             yield Caption(words=words, part="x-tick", x=plot.x.at(tick.value), y=below, anchor="middle")
+    for number, (x, words) in enumerate(plot.uprights):  # below all lines, the later ones higher
+        level = bottom - (0.35 + number * LINE) * plot.text
+        yield Caption(words=words, part="upright-label", x=x + 0.3 * plot.text, y=level, weight=BOLD)
     if plot.x_title:
         yield Caption(words=plot.x_title, part="x-title", x=left, y=below + 1.35 * plot.text)
 
@@ -178,6 +182,12 @@ def _text(one: Caption, plot: Plot, look: Look) -> str:
         f'<text class="{one.part}" x="{_n(one.x)}" y="{_n(one.y)}" font-family="{FAMILY}" font-size="{_n(plot.text)}"'
         f' font-weight="{one.weight}" text-anchor="{one.anchor}" fill="{look.ink}">{escape(one.words)}</text>'
     )
+
+
+def _upright(x: float, plot: Plot, look: Look) -> str:
+    _, top, _, bottom = plot.field
+    line = f'd="M{_n(x)} {_n(top)}V{_n(bottom)}" stroke-width="{FINE}" stroke-dasharray="{MARKS["alarm"][0]}"'
+    return f'<path class="upright" {line} fill="none" stroke="{look.ink}"/>'
 
 
 # ---- lines and marks ------------------------------------------------------------------

@@ -16,6 +16,8 @@ from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.cards import AUDIENCES, BlockSpec, CardSpec
 from builder.program.languages import ENGLISH
 from builder.program.languages import LANGUAGES as REGISTERED
+from builder.program.localized import LocalizedText
+from builder.program.prose import Prose
 from tests.conftest import DAY, DEMO
 from tests.shared import computed_with
 
@@ -26,6 +28,8 @@ PLACES = {
     "gases": lambda program: tuple(Given(gas, HERE, gas) for gas in program.gases),
     "cylinder": lambda _: Given("c-101", HERE, "c-101"),
     "model": lambda _: Given("four-diffusion", HERE, "four-diffusion"),
+    "line": lambda _: LocalizedText("Stay out.", HERE, "Stay out."),
+    "body": lambda _: Prose(text="Stay out.", nodes=(), where=HERE),
 }
 
 
@@ -35,14 +39,14 @@ def judged():
 
 
 def block(program, name):
-    empty = {"title": None, "channels": (), "gases": (), "readings": (), "cylinder": None, "model": None}
+    empty = {"title": None, "channels": (), "gases": (), "readings": (), "cylinder": None, "model": None, "body": None}
     wanted = {key: make(program) for key, make in PLACES.items() if key in CARD_BLOCKS[name].takes}
-    return BlockSpec(name=name, steps=(), body=None, where=HERE, **(empty | wanted))
+    return BlockSpec(name=name, steps=(), where=HERE, **(empty | wanted))
 
 
 def every_card(program, languages):
-    """A card for each area, audience and model with every block that needs no prose, in some languages."""
-    names = [name for name, kind in CARD_BLOCKS.items() if "body" not in kind.takes]
+    """A card for each area, audience and model with every block, in some languages."""
+    names = list(CARD_BLOCKS)
     for area, record in program.areas.items():
         for audience, model in zip(AUDIENCES, (None, *record.detectors, *[None] * len(AUDIENCES)), strict=False):
             yield CardSpec(

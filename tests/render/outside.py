@@ -25,8 +25,8 @@ from builder.render.formats import CardFormat, card_format
 from tests.render.raster import rasters
 
 MM = 72 / 25.4
-SAFE = 3.0
-X_HEIGHT, DECISIVE, ACTION, ARABIC = 1.2, 9.0, 10.0, 9.0
+SAFE = 4.0
+X_HEIGHT, DECISIVE, ACTION, ARABIC = 1.2, 9.0, 13.0, 9.0
 """Least x-height in mm, and sizes in points, as docs/design.md has them (`builder/render/arabic.py` for Arabic)."""
 WORD = re.compile(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>')
 MARKS = re.compile("[\u00ad\u200e\u200f\u202a-\u202e\u2066-\u2069]")
@@ -88,12 +88,11 @@ def words_put_in(node: object, figures: dict, *, action: bool = False) -> Iterat
             yield from words_put_in(what, figures, action=True)
             yield from words_put_in(tuple(when), figures)
     elif is_dataclass(node):
-        inner = action or getattr(node, "emphasis", "") == "action"
         names = [part.name for part in fields(node) if part.name in PRINTED]
         if not getattr(node, "rows", True) and "empty" not in names:
             names.append("empty")
         for name in names:
-            yield from words_put_in(getattr(node, name), figures, action=inner and name not in HEADS)
+            yield from words_put_in(getattr(node, name), figures, action=action and name not in HEADS)
 
 
 PRINTED = ("title", "caption", "columns", "rows", "items", "content", "blocks")

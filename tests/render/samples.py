@@ -78,8 +78,8 @@ def fig(key: str, *, bare: bool = False) -> Inlines:
     return (Fig(key, bare=bare, decisive=True),)
 
 
-def block(name: str, *blocks: Block, title: str = "", emphasis: str = "") -> CardBlock:
-    return CardBlock(name=name, title=title, blocks=blocks, emphasis=emphasis)
+def block(name: str, *blocks: Block, title: str = "") -> CardBlock:
+    return CardBlock(name=name, title=title, blocks=blocks)
 
 
 ALARMS = (
@@ -93,17 +93,20 @@ ALARMS = (
 
 
 def alarm_block() -> CardBlock:
-    rows = tuple((words(name), fig(key), words(action)) for name, key, action in ALARMS)
-    table = Table(columns=("Alarm", "Sounds at", "Do this first"), rows=rows)
-    return block("alarm-actions", table, title="If it sounds", emphasis="action")
+    orders = {action: [one for one in ALARMS if one[2] == action] for _, _, action in ALARMS}
+    rows = tuple(
+        (words(action), tuple(part for name, key, _ in found for part in (*words(f"{name} "), *fig(key))))
+        for action, found in orders.items()
+    )
+    return block("alarm-actions", Table(columns=("", ""), rows=rows, kind="actions"), title="If it sounds")
 
 
 def contact_block() -> CardBlock:
     rows = (
-        (words("Emergency"), words("Control room, internal line 4400")),
-        (words("Rescue"), words("Team on standby, radio channel 3")),
+        (words("4400"), words("Emergency: Control room, internal line")),
+        (words("4411"), words("Rescue: Team on standby, radio channel 3")),
     )
-    return block("contacts", Table(columns=("", ""), rows=rows, kind="facts"), title="Who to call")
+    return block("contacts", Table(columns=("", ""), rows=rows, kind="calls"), title="Who to call")
 
 
 def correction_block() -> CardBlock:
@@ -153,7 +156,9 @@ def card(
     sides = [CardSide(name="front", blocks=front or (block("text", para("Front.")),))]
     if back:
         sides.append(CardSide(name="back", blocks=back))
-    foot = (Text("Revision 3 · 1 Nov 2026 · valid until 31 Oct 2027 · "), Link("page:cards", words("EX-7K2M")))
+    edition = "DRAFT: not for use" if draft else "Revision 3"
+    until = "" if draft else "valid until 31 Oct 2027 · "
+    foot = (Text(f"{edition} · 1 Nov 2026 · {until}"), Link("page:cards", words("EX-7K2M")))
     return Card(
         id=card_id,
         title=title,
@@ -177,12 +182,12 @@ def entrant(card_id: str = "wet-well-entrant", *, draft: bool = False) -> Card:
 def limits(card_id: str = "wet-well-limits", *, draft: bool = False) -> Card:
     """An ID-1 card with the ladder of limits."""
     rows = (
-        (words("Oxygen"), fig("setpoint.oxygen.low"), fig("limit.oxygen"), words("too little to breathe safely")),
-        (words("Flammable gas"), fig("setpoint.flammable.high"), fig("limit.flammable"), words("may burn; leave")),
-        (words("Hydrogen sulfide"), fig("setpoint.h2s.high"), fig("limit.h2s"), words("poisonous; leave")),
+        (words("Oxygen"), fig("setpoint.oxygen.low"), fig("limit.oxygen"), words("suffocates")),
+        (words("Flammable gas"), fig("setpoint.flammable.high"), fig("limit.flammable"), words("burns")),
+        (words("Hydrogen sulfide"), fig("setpoint.h2s.high"), fig("limit.h2s"), words("poisons")),
     )
     table = Table(columns=("In this order", "Alarm", "Limit", "Beyond it"), rows=rows, numeric=(1, 2))
-    note = para("100 %LEL is taken as 4.4 %vol methane. Air of this space only.")
+    note = para("Air of this space only.")
     return card(card_id, (block("limits", table, note, title="Limits and alarms"),), form="ID-1", draft=draft)
 
 

@@ -57,9 +57,9 @@ def test_only_the_worst_of_a_block_is_told():
         ({"x_height": 1.19}, "a lower-case x is 1.19 mm high"),
         ({"decisive": True, "size_pt": 9.0}, ""),
         ({"decisive": True, "size_pt": 8.99}, "a decisive number is 8.99 pt"),
-        ({"action": True, "size_pt": 10.0, "weight": 700}, ""),
-        ({"action": True, "size_pt": 9.99, "weight": 700}, "the action is 9.99 pt"),
-        ({"action": True, "size_pt": 10.0, "weight": 600}, "not bold"),
+        ({"action": True, "size_pt": 13.0, "weight": 700}, ""),
+        ({"action": True, "size_pt": 12.99, "weight": 700}, "the action is 12.99 pt"),
+        ({"action": True, "size_pt": 13.0, "weight": 600}, "not bold"),
     ],
 )
 def test_type_sizes_at_their_limits(changes, fault):

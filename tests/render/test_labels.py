@@ -58,7 +58,7 @@ def places(grid):
 def many(labels, count):
     """As many labels as asked for, each of a unit of its own."""
     first = next(iter(labels.values()))
-    return tuple(replace(first, unit=f"u-{number:03}", serial=f"S{number:05}") for number in range(count))
+    return tuple(replace(first, name=f"u-{number:03}", serial=f"S{number:05}") for number in range(count))
 
 
 def set_on(grid, labels, draft=True):
@@ -86,9 +86,9 @@ def test_labels_stand_at_the_millimetres_of_their_sheet(judged, labels, grid):
         row, column = divmod(at, grid.columns)
         left = grid.left + column * (grid.width + grid.gap_x)
         top = grid.top + row * (grid.height + grid.gap_y)
-        (box,) = [box for box in pages[page] if box[0] == label.unit]
-        assert box[1] == pytest.approx(left + 2.5, abs=0.3)
-        assert top < box[2] < box[4] < top + grid.height / 2
+        (box,) = [box for box in pages[page] if box[0] == label.name]
+        assert box[1] == pytest.approx(left + 1.6, abs=0.3)
+        assert top < box[2] < box[4] < top + grid.height * 0.6
 
 
 @pytest.mark.parametrize("grid", GRIDS, ids=lambda grid: grid.id)
@@ -159,19 +159,19 @@ def test_a_label_prints_id_serial_due_date_code_and_draft(judged, labels):
     text = subprocess.run(["pdftotext", "-", "-"], input=done.pdf, capture_output=True, check=True).stdout.decode()
     text = re.sub(r"\s+", " ", text)
     for label in labels.values():
-        assert label.unit in text
+        assert label.name in text
         assert f"Serial {label.serial}" in text
         assert label.code in text
         for key in label.figures:
             assert judged.ledger[key].text.replace("\u00a0", " ") in text
     assert labels["d-001"].figures == ("unit.d-001.calibration.due",)
-    assert "Calibration: never done" in text
+    assert "CALIBRATION DUE never done" in text
     assert text.count("DRAFT: not for use") == 2
 
 
 def test_a_serial_too_long_is_refused_with_unit_sheet_and_millimetres(judged, labels):
     long = replace(labels["d-001"], serial="A" * 45)
-    with pytest.raises(FitError, match=r"label d-001 on sheet small \(en\): block serial: \d+\.\d mm right of"):
+    with pytest.raises(FitError, match=r"label d-001 on sheet small \(en\): block id: \d+\.\d mm right of"):
         render_labels([set_on(GRIDS[0], [long, labels["d-002"]])], judged.ledger.figures)
 
 
@@ -216,9 +216,7 @@ def test_a_unit_that_must_not_be_used_says_so_and_a_retired_one_has_no_label(jud
     for state, words in (("quarantined", "Quarantined: do not use"), ("retired", None)):
         program = replace(judged.program, units={"d-001": replace(unit, state=unit.state.becoming(state))})
         made = unit_labels(computed_with(program, judged.ledger), draft=False)
-        assert [line[0].content[0].text for label in made.values() for line in label.lines] == (
-            [words] if words else []
-        )
+        assert [label.large[0].text for label in made.values()] == ([words] if words else [])
 
 
 # ---- copies, half-used sheets, languages -------------------------------------------
@@ -292,7 +290,7 @@ def test_a_german_label_has_german_words_and_dates(papers):
     (done,) = render_labels([used], papers.ledger.figures)
     text = subprocess.run(["pdftotext", "-", "-"], input=done.pdf, capture_output=True, check=True).stdout.decode()
     text = re.sub(r"\s+", " ", text)
-    for words in ("Seriennr. T2-0001", "Calibration: bis 30. Sept. 2026", "Täglich vor Gebrauch: ", "ENTWURF: nicht "):
+    for words in ("Seriennr. T2-0001", "KALIBRIERUNG FÄLLIG 30. Sept. 2026", "ENTWURF: nicht "):
         assert words in text
 
 

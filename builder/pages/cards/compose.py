@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, figures_in
+from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, Text, figures_in
 from builder.pages.cards.composers import composers
 from builder.pages.cards.context import CardContext
+from builder.pages.cards.spelled import with_spelled
 from builder.pages.fixed_words import AUDIENCES, FIXED
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.prose import ProseContext
@@ -67,12 +68,13 @@ def _composed(context: CardContext, *, draft: bool) -> tuple[Card, CardContext]:
         area=context.named(context.area) if spec.area else "",
         format=spec.format,
         language=context.language,
-        sides=tuple(CardSide(name=name, blocks=_side(context, blocks)) for name, blocks in _sides(spec)),
+        sides=with_spelled(context, [CardSide(name=name, blocks=_side(context, part)) for name, part in _sides(spec)]),
         foot=_foot(context, draft=draft),
         code="",
         draft=draft,
         punch="" if spec.punch == "none" else spec.punch,
         smallest=float(spec.smallest or 0),
+        invented=context.program.site.invented,
     )
     return card, context
 
@@ -89,9 +91,12 @@ def _side(context: CardContext, specs: Iterable[BlockSpec]) -> tuple[CardBlock, 
 
 
 def _foot(context: CardContext, *, draft: bool) -> Inlines:
+    """Which card it is; a draft holds for no time at all, so none is printed."""
+    day: Inlines = (Fig(CARD_ISSUED()),)
     revision = context.program.revision
-    name = context.text("Draft")
-    if revision is not None and not draft:
-        name = context.text("Rev {number}", number=str(revision.number.value))
+    if draft or revision is None:
+        name = f"{context.text(FIXED['draft'])}: {context.text(FIXED['draft_means'])}"
+        return (Text(f"{name} · "), *day)
+    name = context.text("Rev {number}", number=str(revision.number.value))
     until: Inlines = (Fig(CARD_VALID_UNTIL(card=context.card.id)),)
-    return context.sentence("{name} · {day} · valid until {until}", name=name, day=(Fig(CARD_ISSUED()),), until=until)
+    return context.sentence("{name} · {day} · valid until {until}", name=name, day=day, until=until)

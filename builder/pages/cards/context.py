@@ -90,10 +90,10 @@ class CardContext(Translator):
         return names if LANGUAGES[self.wording.language].capital_nouns else names.lower()
 
 
-def make(context: CardContext, spec: BlockSpec, title: str, blocks: Iterable[Block], emphasis: str = "") -> CardBlock:
+def make(context: CardContext, spec: BlockSpec, title: str, blocks: Iterable[Block]) -> CardBlock:
     """A card block under the author's title, or else the usual one, which is in the card's language."""
     shown = context.content_text(spec.title) if spec.title else title
-    return CardBlock(name=spec.name, title=shown, blocks=tuple(blocks), emphasis=emphasis)
+    return CardBlock(name=spec.name, title=shown, blocks=tuple(blocks))
 
 
 def words(text: str) -> Inlines:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
-from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
+from builder.pages.channel_names import alarm_word
 from builder.program.areas import Area
-from builder.program.keys.families import READING, READING_TRUE, RULE
+from builder.program.keys.families import READING, READING_TRUE, RULE, SETPOINT, SETPOINT_TRUE
 from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE
 
 DESCRIPTION = (
     "From the reading go up to the line of the gas, then left to what is really there; the thin line is what a display "
@@ -34,15 +36,13 @@ def reading_charts(
     program: Program, ledger: Ledger, area: Area, gases: Sequence[str] = (), voice: Voice | None = None
 ) -> tuple[Chart, ...]:
     """True against displayed readings in an area, for these gases or for all its hazards that have a correction."""
-    shown = _shown(ledger)
+    shown = shown_readings(ledger, area.id)
     named = gases or [hazard.gas.value for hazard in area.hazards]
     voice = voice or Voice(str, lambda gas: program.gases[gas].name, area.name)
     lines = [line for gas in named for line in _line(voice, ledger, area, gas, shown)]
     if not lines:
         return ()
-    guide = Line(
-        voice.text("as displayed"), tuple((figure.key, figure.key) for figure in shown), from_zero=True, guide=True
-    )
+    guide = Line(voice.text("as displayed"), tuple((one.key, one.key) for one in shown), from_zero=True, guide=True)
     rule = RULE(area=area.id, quantity="flammable")
     return tuple(
         Chart(
@@ -52,19 +52,46 @@ def reading_charts(
             y=Axis(voice.text("Really there"), "%LEL"),
             lines=(*lines[start : start + MOST], guide),
             marks=(Mark(rule, voice.text("Rule")),) if rule in ledger else (),
+            uprights=tuple(
+                Mark(one.key, alarm_word(one.alarm, voice.text, FLAMMABLE), "alarm") for one in shown if one.alarm
+            ),
             comma=voice.comma,
         )
         for start in range(0, len(lines), MOST)
     )
 
 
-def _shown(ledger: Ledger) -> list[Figure]:
-    found = [figure for figure in ledger.under(READING.start()) if READING.read(figure.key)]
-    return sorted(found, key=lambda figure: figure.rounded)
+@dataclass(frozen=True, slots=True)
+class ShownReading:
+    """A displayed reading that is corrected: one that the site asks for, or one at which an alarm sounds."""
+
+    key: str
+    """Of its figure."""
+    at: Fraction
+    """%LEL."""
+    alarm: str = ""
+    """``low`` or ``high`` where an alarm sounds at it."""
+
+    def true(self, area: str, gas: str) -> str:
+        """Key of what is really there of a gas."""
+        if self.alarm:
+            return SETPOINT_TRUE(area=area, gas=gas, alarm=self.alarm)
+        return READING_TRUE(area=area, gas=gas, **(READING.read(self.key) or {}))
 
 
-def _line(voice: Voice, ledger: Ledger, area: Area, gas: str, shown: Sequence[Figure]) -> tuple[Line, ...]:
-    numbers = [(figure.key, READING.read(figure.key) or {}) for figure in shown]
-    pairs = [(key, READING_TRUE(area=area.id, gas=gas, **number)) for key, number in numbers]
-    points = tuple(pair for pair in pairs if pair[1] in ledger)
-    return (Line(voice.gas(gas), points, from_zero=True),) if points else ()
+def shown_readings(ledger: Ledger, area: str, only: Collection[str] = ()) -> tuple[ShownReading, ...]:
+    """Readings that are corrected, rising; both alarms of the area are always among them.
+
+    :param only: keys of the readings that are asked for; all of the site's where none is.
+    """
+    alarms = ((alarm, ledger.get(SETPOINT(area=area, channel=FLAMMABLE, alarm=alarm))) for alarm in ("low", "high"))
+    found = [ShownReading(figure.key, figure.rounded, alarm) for alarm, figure in alarms if figure is not None]
+    taken = {one.at for one in found}
+    readings = (one for one in ledger.under(READING.start()) if READING.read(one.key) and (not only or one.key in only))
+    found += (ShownReading(one.key, one.rounded) for one in readings if one.rounded not in taken)
+    return tuple(sorted(found, key=lambda one: one.at))
+
+
+def _line(voice: Voice, ledger: Ledger, area: Area, gas: str, shown: Sequence[ShownReading]) -> tuple[Line, ...]:
+    points = tuple((one.key, key) for one in shown if (key := one.true(area.id, gas)) in ledger)
+    return (Line(voice.gas(gas), points, from_zero=True, exact=True),) if points else ()

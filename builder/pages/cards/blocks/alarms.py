@@ -9,7 +9,7 @@ from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import CardBlock, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import SPELT_WORDS, alarm_word, channel_word, spelt_alarm_word
+from builder.pages.channel_names import SPELT_WORDS, channel_word, spelt_alarm_word
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
 from builder.program.sensors import FLAMMABLE, OXYGEN
@@ -136,7 +136,7 @@ def not_seen(context: CardContext, spec: BlockSpec) -> CardBlock:
 
 def _alarm_name(context: CardContext, channel: str, alarm: Alarm) -> Inlines:
     channel_said = channel_word(context.program, channel, context.text)
-    word = alarm_word(alarm.name, context.text, channel)
+    word = spelt_alarm_word(alarm.name, context.text, channel)
     return context.words("{channel} {alarm}", channel=channel_said, alarm=word)
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import magnitude
-from builder.pages.blocks import Block, CardBlock, Fig, Inlines, Paragraph, Table
+from builder.pages.blocks import Block, CardBlock, Fig, Inline, Inlines, Paragraph, Table
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
-from builder.pages.charts.readings import Voice, reading_charts
+from builder.pages.channel_names import alarm_word
+from builder.pages.charts.readings import Voice, reading_charts, shown_readings
 from builder.program.cards import BlockSpec
 from builder.program.checks import Check
+from builder.program.cylinders import Cylinder
 from builder.program.keys.families import (
     CHECK_GAS_TIME,
     CYLINDER_EXPIRES,
@@ -29,21 +31,21 @@ from builder.program.sensors import FLAMMABLE
 
 @composes("corrections")
 def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """True %LEL for displayed %LEL, a column a gas."""
+    """True %LEL for displayed %LEL, a column a gas; both alarms have their rows, whatever readings are asked for."""
     area = context.area.id
     named = [given.value for given in spec.gases]
     gases = [gas for gas in named or [h.gas.value for h in context.area.hazards] if _has_readings(context, area, gas)]
     missing = [gas for gas in named if gas not in gases]
-    readings = [given.value for given in spec.readings or context.program.site.readings]
+    asked = {READING(n=number_part(magnitude(given.value, "%LEL"))) for given in spec.readings}
     rows: list[tuple[Inlines, ...]] = []
-    for reading in readings:
-        n = number_part(magnitude(reading, "%LEL"))
-        shown: Inlines = (Fig(READING(n=n), bare=True, decisive=True),)
-        cells = (context.fig(READING_TRUE(area=area, gas=gas, n=n), bare=True, decisive=True) for gas in gases)
-        rows.append((shown, *cells))
+    for reading in shown_readings(context.ledger, area, asked):
+        shown: Inlines = (Fig(reading.key, bare=True, decisive=True),)
+        cells = (context.fig(reading.true(area, gas), bare=True, decisive=True) for gas in gases)
+        told = alarm_word(reading.alarm, context.text, FLAMMABLE) if reading.alarm else ""
+        rows.append((shown, *cells, words(told)))
     names = tuple(context.gas(gas) for gas in gases)
     table = Table(
-        columns=(context.text("Display shows"), *names),
+        columns=(context.text("Display shows"), *names, ""),
         rows=tuple(rows),
         numeric=tuple(range(len(gases) + 1)),
         kind="matrix",
@@ -147,10 +149,30 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
         context.sentence("Let gas flow {time}.", time=context.fig(CHECK_GAS_TIME(check=check.id), decisive=True))
         for check in times
     ]
+    if not any(block.name == "cylinder" and block.cylinder == spec.cylinder for block in context.card.blocks):
+        flow += _held(context, bottle)
     title = context.text("Bump test with {cylinder}", cylinder=bottle.id.upper())
     if asked is not None and asked.kind != "bump-test":  # the name that the site gives it, so no word of another check
         title = f"{context.named(asked)}: {context.text('Cylinder {cylinder}', cylinder=bottle.id.upper())}"
     return make(context, spec, title, (table, *(Paragraph(line) for line in flow)))
+
+
+def _held(context: CardContext, bottle: Cylinder) -> list[Inlines]:
+    """What a cylinder holds, so that another gas in its place is met, and until when."""
+    name = bottle.id.upper()
+    parts: list[Inline] = []
+    for component in bottle.components:
+        share = context.fig(CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value))
+        parts += [
+            *words(context.wording.comma if parts else ""),
+            *words(f"{context.gas(component.gas.value)} "),
+            *share,
+        ]
+    day = context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
+    return [
+        context.sentence("{cylinder} holds {parts}.", cylinder=name, parts=tuple(parts)),
+        context.sentence("Last day of use {day}.", day=day),
+    ]
 
 
 def _is_asked(check: Check, asked: Check | None) -> bool:

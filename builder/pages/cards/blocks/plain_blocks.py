@@ -125,6 +125,5 @@ def qr(context: CardContext, spec: BlockSpec) -> CardBlock:
     """A code for a telephone: where the site is published, the card's own line of its status page."""
     at = context.program.site.published_at
     before = f"{at.value.rstrip('/')}/{STATUS}" if at else ""
-    says = "Scan, or look this code up:" if at else "Scan, or read out:"
-    title = "Is this card current?" if at else "Code of this card"
-    return make(context, spec, context.text(title), (Qr(before=before, says=context.text(says)),))
+    says = "Is this card current? Scan, or look up:" if at else "Code of this card. Scan, or read out:"
+    return make(context, spec, "", (Qr(before=before, says=context.text(says)),))

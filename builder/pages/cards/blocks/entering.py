@@ -1,0 +1,84 @@
+"""Blocks of whoever goes in or tests: the line that comes first, what to take, when to enter, who hears an alarm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Table
+from builder.pages.cards.composers import composes
+from builder.pages.cards.context import CardContext, make, words
+from builder.pages.channel_names import channel_word
+from builder.pages.prose import prose_blocks
+from builder.program.cards import BlockSpec
+from builder.program.keys.families import CHECK_ALARMS_WITHIN, SETPOINT
+from builder.program.sensors import OXYGEN
+
+
+@composes("never")
+def never(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """One line, as large as an order."""
+    if spec.line is None:
+        raise ValueError("a block that says what is never done has its line")
+    order = words(context.content_text(spec.line))
+    return make(context, spec, "", (Table(columns=("", ""), rows=((order, ()),), kind="actions"),))
+
+
+@composes("carry")
+def carry(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """The sets of detectors of which the reader takes one, whole."""
+    role = context.card.audience
+    serving = (one for one in context.area.carry if not one.roles or role in {given.value for given in one.roles})
+    sets = [" + ".join(context.named(context.program.models[given.value]) for given in one.models) for one in serving]
+    items = tuple((Paragraph(words(said)),) for said in dict.fromkeys(sets))
+    title = "Take together" if len(items) == 1 else "Take one of these"
+    return make(context, spec, context.text(title), (ItemList(items=items),))
+
+
+@composes("accept")
+def accept(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Readings at which it may be entered. At the value of an alarm nobody goes in, whether or not a unit sounds."""
+    rows = tuple(_accepted(context, spec))
+    heads = (context.text("Go in only when all show"), context.text("Value"))
+    return make(context, spec, "", (Table(columns=heads, rows=rows, empty=context.text("no alarms set")),))
+
+
+def _accepted(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, ...]]:
+    for channel in context.channels(spec):
+        entry = context.program.setpoint(context.area.id, channel)
+        if entry is None:
+            continue
+        first, *others = (
+            context.fig(SETPOINT(area=context.area.id, channel=channel, alarm=alarm), decisive=True)
+            for alarm in entry.alarms
+        )
+        said = context.sentence("less than {value}", value=first)
+        if channel == OXYGEN and others:
+            said = context.sentence("more than {low}, less than {high}", low=first, high=others[0])
+        elif channel == OXYGEN:
+            said = context.sentence("more than {value}", value=first)
+        yield words(channel_word(context.program, channel, context.text)), said
+
+
+@composes("alarms-prove")
+def alarms_prove(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """What has to be heard, seen and felt, and how soon."""
+    checks = [context.program.checks[spec.check.value]] if spec.check else context.program.checks.values()
+    keys = [CHECK_ALARMS_WITHIN(check=check.id) for check in checks if spec.check or check.kind == "bump-test"]
+    said = [
+        Paragraph(context.sentence("Light, sound and shake: all within {time}.", time=context.fig(key, decisive=True)))
+        for key in keys
+        if key in context.ledger
+    ]
+    said = said or [Paragraph(context.words("Light, sound and shake: all of them."))]
+    said.append(Paragraph(context.words("One missing? The unit fails.")))
+    return make(context, spec, context.text("Alarms"), said)
+
+
+@composes("relay")
+def relay(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Who hears the alarm, in the author's words."""
+    if spec.body is None:
+        raise ValueError("a block about who hears an alarm has a body")
+    return make(
+        context, spec, context.text("Who hears it"), prose_blocks(context.prose_nodes(spec.body), context.prose)
+    )

@@ -1,0 +1,212 @@
+"""What stands on a label of a unit, a cylinder or a hose, and the code that its page shows too."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from builder.figures.computed import Computed
+from builder.figures.due_checks import DueCheck, State
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text, figures_in
+from builder.pages.channel_names import channel_word
+from builder.pages.handbook.labels import STATES, capital, word
+from builder.pages.handbook.sections import path_of
+from builder.pages.plain import Words
+from builder.pages.seen_text import Seen, seen_code
+from builder.pages.translator import Translator
+from builder.program.areas import Area
+from builder.program.cylinders import Cylinder
+from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import AREA_HOSE, CYLINDER_EXPIRES, CYLINDER_GAS, HOSE_WAIT
+from builder.program.program import Program
+from builder.program.test_order import in_test_order
+
+GONE = "retired"
+CALIBRATION, INSPECTION = "calibration", "inspection"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """One label, in the order in which it is read: what is due first."""
+
+    name: str
+    """Id of the unit, the cylinder or the hose's area."""
+    head: str
+    """What the large line is; may be empty."""
+    large: Inlines
+    """The day, the wait, or the state of what is not in use: on a line of its own."""
+    lines: tuple[Inlines, ...]
+    """The rest, what is wanted most first; a small label has the serial number alone."""
+    serial: str = ""
+    page: str = ""
+    """Address of its page, in front of the code in its square code; empty where the site is not published."""
+    signed: bool = False
+    """Whether whoever made the check writes initials on it."""
+    code: str = ""
+    draft: bool = False
+
+    @property
+    def figures(self) -> tuple[str, ...]:
+        """Keys of the figures it prints, in reading order, each once."""
+        return tuple(dict.fromkeys(figures_in((self.large, self.lines))))
+
+
+def unit_labels(computed: Computed, *, draft: bool, translator: Translator | None = None) -> dict[str, Label]:
+    """The label of each unit that is not retired, by its id; its code is the same in every language."""
+    program = computed.program
+    first = Translator(program=program)
+    asked: dict[str, list[DueCheck]] = {}
+    for due in computed.due_checks:
+        if due.check.part is None:  # changing a part is the bench's work: see the unit's page and log sheet
+            asked.setdefault(due.unit.id, []).append(due)
+    made: dict[str, Label] = {}
+    for unit in program.units.values():
+        if unit.state.value != GONE:
+            plain, said = (
+                _of_unit(speaker, unit, asked.get(unit.id, ()), draft=draft) for speaker in (first, translator or first)
+            )
+            made[unit.id] = replace(said, code=_code(program, computed.ledger, plain))
+    return made
+
+
+def cylinder_labels(computed: Computed, translator: Translator, *, draft: bool) -> dict[str, Label]:
+    """The label of each cylinder: what it holds, its last day, the checks it serves."""
+    program = computed.program
+    made: dict[str, Label] = {}
+    for bottle in program.cylinders.values():
+        plain, said = (
+            _of_cylinder(speaker, bottle, draft=draft) for speaker in (Translator(program=program), translator)
+        )
+        made[bottle.id] = replace(said, code=_code(program, computed.ledger, plain))
+    return made
+
+
+def hose_labels(computed: Computed, translator: Translator, *, draft: bool) -> dict[str, Label]:
+    """The label of the hose of each area that has one: how long to wait with which detector, and its length."""
+    program, ledger = computed.program, computed.ledger
+    made: dict[str, Label] = {}
+    for area in program.areas.values():
+        if AREA_HOSE(area=area.id) in ledger:
+            plain, said = (
+                _of_hose(speaker, ledger, area, draft=draft) for speaker in (Translator(program=program), translator)
+            )
+            made[area.id] = replace(said, code=_code(program, ledger, plain))
+    return made
+
+
+def _code(program: Program, ledger: Ledger, label: Label) -> str:
+    """A short code of everything that a label says."""
+    words = Words(ledger.figures)
+    lines: list[Seen] = [words.inline(line) for line in label.lines]
+    seen: list[Seen] = [label.name, label.head, words.inline(label.large), lines, label.serial, label.draft]
+    return seen_code(program.site.short.value, seen)
+
+
+def _page(program: Program, reference: str) -> str:
+    at = program.site.published_at
+    return f"{at.value.rstrip('/')}/{path_of(reference)}#" if at else ""
+
+
+# ---- units ---------------------------------------------------------------------------
+
+
+def _of_unit(speaker: Translator, unit: Unit, asked: Sequence[DueCheck], *, draft: bool) -> Label:
+    program = speaker.program
+    label = Label(
+        name=unit.id,
+        head="",
+        large=(),
+        lines=tuple(_about(speaker, unit)),
+        serial=unit.serial.value,
+        page=_page(program, f"unit:{unit.id}"),
+        draft=draft,
+    )
+    if unit.state.value not in CHECKED_STATES:
+        return replace(label, large=speaker.words(capital(word(STATES, unit.state.value))))
+    dated = [due for due in asked if due.state is not State.DAILY]
+    dated.sort(key=lambda due: due.check.kind != CALIBRATION)  # the plan's order otherwise, on every label alike
+    if not dated:
+        return label
+    first, *others = dated
+    return replace(
+        label,
+        head=_due_head(speaker, first),
+        large=_day(speaker, first),
+        lines=(*label.lines, *(_due_line(speaker, due) for due in others)),
+        signed=True,
+    )
+
+
+def _due_head(speaker: Translator, due: DueCheck) -> str:
+    if due.check.kind == CALIBRATION:
+        return speaker.text("Calibration due")
+    return speaker.text("{check}: due", check=speaker.named(due.check))
+
+
+def _due_line(speaker: Translator, due: DueCheck) -> Inlines:
+    if due.check.kind == INSPECTION:
+        return speaker.sentence("Inspection due {day}", day=_day(speaker, due))
+    return speaker.sentence("{check}: due {day}", check=speaker.named(due.check), day=_day(speaker, due))
+
+
+def _day(speaker: Translator, due: DueCheck) -> Inlines:
+    return (Fig(due.key),) if due.key else speaker.words(due.state.value)
+
+
+def _about(speaker: Translator, unit: Unit) -> Iterator[Inlines]:
+    """Model, where the unit is kept, and gases."""
+    program = speaker.program
+    model = program.models[unit.model.value]
+    at = speaker.named(program.areas[unit.area.value]) if unit.area else unit.place
+    yield (Text(f"{speaker.named(model)} · {at}"),)
+    channels = in_test_order(sensor.channel.value for _, sensor in program.fitted(model))
+    yield (Text(speaker.wording.comma.join(channel_word(program, channel, speaker.text) for channel in channels)),)
+
+
+# ---- cylinders and hoses ---------------------------------------------------------------
+
+
+def _of_cylinder(speaker: Translator, bottle: Cylinder, *, draft: bool) -> Label:
+    program = speaker.program
+    parts: list[Inline] = []
+    for component in bottle.components:
+        gas = program.gases[component.gas.value]
+        name = speaker.content_text(gas.called) if gas.called else speaker.text(gas.name)
+        share = Fig(CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value))
+        parts += [Text(f"{speaker.wording.comma if parts else ''}{name} "), share]
+    checks = speaker.wording.comma.join(speaker.named(program.checks[given.value]) for given in bottle.checks)
+    return Label(
+        name=bottle.id,
+        head=speaker.text("Last day of use"),
+        large=(Fig(CYLINDER_EXPIRES(cylinder=bottle.id)),),
+        lines=(
+            tuple(parts),
+            speaker.words("Balance: {gas}", gas=speaker.text(bottle.balance.value)),
+            speaker.words("For: {checks}", checks=checks),
+            speaker.words("Lot {lot}", lot=bottle.lot.value),
+        ),
+        page=_page(program, f"cylinder:{bottle.id}"),
+        draft=draft,
+    )
+
+
+def _of_hose(speaker: Translator, ledger: Ledger, area: Area, *, draft: bool) -> Label:
+    program = speaker.program
+    waits = [
+        (model, key) for model in program.models_in(area) if (key := HOSE_WAIT(area=area.id, model=model.id)) in ledger
+    ]
+    waits.sort(key=lambda wait: ledger[wait[1]].amount, reverse=True)  # the longest is safe with every model
+    lines = [
+        speaker.sentence("{model}: wait {wait}", model=speaker.named(model), wait=(Strong((Fig(key),)),))
+        for model, key in waits
+    ]
+    length = speaker.sentence("Hose {length}", length=(Fig(AREA_HOSE(area=area.id)),))
+    return Label(
+        name=area.id,
+        head=speaker.text("Wait at least") if waits else speaker.text("Hose"),
+        large=(Fig(waits[0][1]),) if waits else (Fig(AREA_HOSE(area=area.id)),),
+        lines=((Text(speaker.named(area)),), *((length,) if waits else ()), *(lines if len(waits) > 1 else ())),
+        page=_page(program, f"area:{area.id}"),
+        draft=draft,
+    )

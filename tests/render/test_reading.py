@@ -1,0 +1,135 @@
+"""Which line of a printed card tells what to do when a display shows a number: found by rule, as its reader finds it.
+
+The rule: go down the side to the line that names the channel and the number of its alarm; the large line above it is
+what to do. Cards are read from their PDFs by pypdf; what has to be found is what `content/setpoints.yaml` says.
+"""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+
+import pytest
+
+from builder import pipeline
+from builder.figures.ledger import Ledger
+from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, SPELT_WORDS, channel_word
+from builder.pages.numbers import spoken_figures
+from builder.pages.wording import Wording
+from builder.program.keys.families import SETPOINT
+from builder.render.formats import FORMATS, type_steps
+from tests.conftest import DAY, DEMO
+from tests.render.outside import read_runs, squeezed
+from tests.rendered import render_cards
+
+ARM_S_LENGTH_PT, BANK_CARD_PT = 18, 14
+"""Least size of an order, and where a format or a long language has no room for it; common practice, no source."""
+CROWDED = (
+    "digester-entrant.pt",
+    "digester-tester",
+    "sludge-dryer-entrant.de",
+    "tank-lining-tester",
+    "wet-well-entrant.es",
+    "wet-well-entrant.pl",
+    "boiler-house-hot-work",
+)
+"""Cards of more orders, or longer words, than their format holds at 18 pt."""
+
+
+@pytest.fixture(scope="module")
+def judged():
+    return pipeline.judge(DEMO, DAY)
+
+
+@pytest.fixture(scope="module")
+def printed(judged):
+    """Every card that tells what to do on alarm, with its PDF."""
+    cards = [card for card in judged.papers.cards.papers if _blocks(card)]
+    assert len(cards) > 20
+    return list(zip(cards, render_cards(cards, judged.ledger.figures), strict=True))
+
+
+def _blocks(card):
+    return [block for side in card.sides for block in side.blocks if block.name == "alarm-actions"]
+
+
+def orders_read(pdf):
+    """(order, the lines below it) of every page, by the size of type alone."""
+    found = []
+    for runs in read_runs(pdf):
+        order, below = "", ""
+        for run, following in pairwise([*runs, None]):
+            large = run.points >= BANK_CARD_PT - 0.1
+            order, below = (order + run.text, below) if large else (order, below + run.text)
+            if below and (following is None or following.points >= BANK_CARD_PT - 0.1):
+                found.append((order, below))
+                order, below = "", ""
+    return found
+
+
+def what_to_do(pdf, channel, alarm, value):
+    """The orders above a line that names an alarm with its number."""
+    wanted = re.compile(rf"{re.escape(squeezed(channel))}:?{re.escape(squeezed(alarm))}:?{re.escape(squeezed(value))}")
+    return {squeezed(order) for order, below in orders_read(pdf) if wanted.search(squeezed(below))}
+
+
+def asked(program, ledger: Ledger, card):
+    """(channel word, alarm word, number, what to do) of every alarm that the reader of a card can hear."""
+    spec = program.cards[card.id]
+    say = Wording(language=card.language).text
+    figures = spoken_figures(ledger.figures, card.language)
+    area = program.areas[spec.area.value]
+    models = [program.models[spec.model.value]] if spec.model else program.models_in(area)
+    measured = {sensor.channel.value for model in models for _, sensor in program.fitted(model)}
+    only = {given.value for block in spec.blocks if block.name == "alarm-actions" for given in block.channels}
+    for channel in measured & (only or measured):
+        entry = program.setpoint(area.id, channel)
+        for alarm in entry.alarms.values() if entry else ():
+            action = alarm.action_of(card.audience)
+            if action is not None:
+                words = OXYGEN_WORDS if channel == "oxygen" else RISING_WORDS
+                word = SPELT_WORDS.get(alarm.name) or words[alarm.name]
+                key = SETPOINT(area=area.id, channel=channel, alarm=alarm.name)
+                said = action.within(card.language, "en").value if hasattr(action, "within") else action.value
+                yield channel_word(program, channel, say), say(word), figures[key].printed, said
+
+
+def test_each_alarm_leads_to_one_order_and_it_is_the_right_one(judged, printed):
+    tried = 0
+    for card, made in printed:
+        if card.language == "ar":  # readers of PDFs give its letters in another order: see test_direction.py
+            continue
+        for channel, alarm, value, order in asked(judged.program, judged.ledger, card):
+            assert what_to_do(made.pdf, channel, alarm, value) == {squeezed(order)}, (card.name, channel, alarm, value)
+            tried += 1
+    assert tried > 100
+
+
+def test_a_number_that_no_alarm_has_leads_nowhere(printed):
+    [(_, made)] = [(card, made) for card, made in printed if card.name == "wet-well-entrant"]
+    assert what_to_do(made.pdf, "H₂S", "2nd alarm", "9 ppm") == set()
+
+
+def test_every_order_is_read_at_arm_s_length_where_the_format_has_room(printed):
+    for card, made in printed:
+        orders = [run.points for runs in read_runs(made.pdf) for run in runs if run.points >= BANK_CARD_PT - 0.1]
+        least = BANK_CARD_PT if card.name in CROWDED else ARM_S_LENGTH_PT
+        assert min(orders) >= least - 0.05, card.name
+    assert len(CROWDED) <= len(printed) / 3
+
+
+@pytest.mark.parametrize("name", list(FORMATS))
+def test_a_format_has_three_sizes_of_type_and_one_set_more_at_most_for_crowded_cards(name):
+    steps = type_steps(FORMATS[name])
+    assert len(steps) <= 3
+    assert all(sizes.text < sizes.decisive < sizes.action for sizes in steps)
+
+
+def test_a_card_uses_three_sizes_of_type_and_no_more(printed):
+    for card, made in printed:
+        runs = [run for runs in read_runs(made.pdf) for run in runs]
+        drafts = {squeezed(word) for word in ("DRAFT", "BORRADOR", "ENTWURF", "RASCUNHO", "WERSJA ROBOCZA", "مسودة")}
+        sizes = {round(run.points, 1) for run in runs if squeezed(run.text) not in drafts}
+        charts = any("chart" in block.name for side in card.sides for block in side.blocks)
+        if not charts and card.language != "ar":
+            assert len(sizes) <= 3, (card.name, sizes)
