@@ -20,7 +20,7 @@ from builder.pages.test_sheets import AirTest, AirTestRows, air_tests
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording
 from builder.program.checks import Check
-from builder.program.keys.families import AS_OF
+from builder.program.keys.families import AS_OF, RETENTION_KEEP
 from builder.program.languages import ENGLISH
 from builder.program.program import Program
 
@@ -46,6 +46,10 @@ class LogSheet:
     site: str
     paper: str
     language: str
+    period: str
+    """What it is filled in for: a week, or from day to day; a line to write on follows."""
+    keep: Inlines
+    """How long it is kept once it is full."""
     says: tuple[Inlines, ...]
     """Short lines above the table: times, and what to do after a fail."""
     groups: tuple[LogGroup, ...]
@@ -67,7 +71,15 @@ class LogSheet:
     def figures(self) -> tuple[str, ...]:
         """Keys of the figures it prints, in reading order, each once."""
         channels = (channel for group in self.groups for channel in group.channels)
-        printed = (self.says, *(group.notes for group in self.groups), *(one.says for one in channels), self.foot)
+        heads = (column.says for group in self.groups for column in group.write)
+        printed = (
+            self.keep,
+            self.says,
+            *(group.notes for group in self.groups),
+            *(one.says for one in channels),
+            *heads,
+            self.foot,
+        )
         return tuple(dict.fromkeys(figures_in(printed)))
 
 
@@ -165,6 +177,8 @@ def _sheet(translator: Translator, ledger: Ledger, plan: _Plan, name: str, *, dr
         site=program.site.name.value,
         paper=program.site.paper.value,
         language=translator.language,
+        period=translator.text("Week of" if plan.daily else "From and to"),
+        keep=_keep(translator, ledger),
         says=rows.says(),
         groups=rows.groups(plan.asked),
         foot=_foot(translator, draft=draft),
@@ -185,12 +199,23 @@ def _air_test(translator: Translator, ledger: Ledger, test: AirTest, *, draft: b
         site=program.site.name.value,
         paper=program.site.paper.value,
         language=translator.language,
+        period=translator.text("Day"),
+        keep=_keep(translator, ledger),
         says=tuple(rows.says()),
         groups=rows.groups(),
         foot=_foot(translator, draft=draft),
         draft=draft,
         invented=program.site.invented,
     )
+
+
+def _keep(translator: Translator, ledger: Ledger) -> Inlines:
+    """How long, where the site names the entry of its records that says so."""
+    given = translator.program.forms.keep
+    key = RETENTION_KEEP(entry=given.value) if given else ""
+    if key not in ledger:
+        return translator.words("Keep this sheet until")
+    return translator.sentence("Keep this sheet {time} after its last day.", time=(Fig(key),))
 
 
 def _foot(translator: Translator, *, draft: bool) -> Inlines:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
@@ -17,7 +17,6 @@ from builder.program.keys.families import (
     CHECK_GAS_TIME,
     CLEAN_AIR_FROM,
     CLEAN_AIR_TO,
-    CYLINDER_EXPIRES,
     HOSE_WAIT,
     MODEL_FLOW_BLOCK,
     SETPOINT,
@@ -25,12 +24,14 @@ from builder.program.keys.families import (
     WINDOW_TO,
 )
 from builder.program.models import Model
-from builder.program.sensors import Sensor
+from builder.program.sensors import OXYGEN, Sensor
+from builder.program.test_order import in_test_order
 
 DATED_LINES = 2
 """Lines a unit for checks that are not made every day: the check, and its repetition after a fail."""
 SPARE_LINES = 2
 """Lines without a unit at the end of each group: one that is lent, one new."""
+CALIBRATION = "calibration"
 NOTHING_SHOWN = ("inspection", "replacement", "flow-block")
 """Kinds of check in which no reading is written."""
 
@@ -40,8 +41,11 @@ class LogColumn:
     """A column to write in."""
 
     kind: str
-    """``reading``, ``set``, ``blocked``, ``alarms``, ``found``, ``verdict`` or ``by``: it decides the width."""
+    """``reading``, ``lot``, ``last``, ``set``, ``blocked``, ``alarms``, ``tick``, ``found``, ``verdict`` or ``by``: it
+    decides the width, and what stands in its cells already."""
     name: str
+    says: Inlines = ()
+    """What holds for it, below its name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +66,8 @@ class LogLine:
 
     unit: str = ""
     serial: str = ""
-    cylinder: str = ""
+    about: str = ""
+    """Which of a unit's lines it is: as found, or as left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +104,11 @@ class LogRows:
     def gas_check(self) -> Check | None:
         """The check that uses gas, of which a sheet has at most one."""
         return next((check for check in self.checks if check.uses_gas), None)
+
+    @property
+    def zero_checks(self) -> tuple[Check, ...]:
+        """The site's checks of zero, whose tolerance holds in a calibration too."""
+        return tuple(check for check in self.translator.program.checks.values() if check.kind == "zero")
 
     def says(self) -> tuple[Inlines, ...]:
         """What holds for all units on the sheet."""
@@ -163,8 +173,8 @@ class LogRows:
             title=title,
             notes=tuple(self._notes(model, cylinders, kinds)),
             channels=tuple(self._channels(model, cylinders, kinds)),
-            write=tuple(self._write(kinds)),
-            lines=tuple(self._lines(units, cylinders)),
+            write=tuple(self._write(kinds, gas=bool(cylinders))),
+            lines=tuple(self._lines(units, kinds)),
         )
 
     def _notes(self, model: Model, cylinders: tuple[str, ...], kinds: set[str]) -> Iterator[Inlines]:
@@ -173,64 +183,98 @@ class LogRows:
             HOSE_WAIT(area=self.area, model=model.id),
             MODEL_FLOW_BLOCK(model=model.id),
         )
-        for cylinder in cylinders:
-            last = say("Last day of use of the cylinder: {day}.", day=(Fig(CYLINDER_EXPIRES(cylinder=cylinder)),))
-            yield last if len(cylinders) == 1 else (Text(f"{cylinder}: "), *last)
+        if cylinders:
+            yield self.translator.words("Another gas? Other windows: do not use this sheet.")
         if "flow-block" in kinds and self.ledger.get(closed):
             yield say("Inlet closed, it must alarm within {time}.", time=(Fig(closed),))
         if self.gas_check and self.gas_check.kind != "calibration" and self.ledger.get(wait):
             yield say("Through the hose of this area wait {time}.", time=(Fig(wait),))
 
-    def _lines(self, units: list[str], cylinders: tuple[str, ...]) -> Iterator[LogLine]:
+    def _lines(self, units: list[str], kinds: set[str]) -> Iterator[LogLine]:
         program = self.translator.program
+        told = tuple(map(self.translator.text, ("as found", "as left"))) if CALIBRATION in kinds else ()
         for unit in units:
-            line = LogLine(unit=unit, serial=program.units[unit].serial.value, cylinder=" ".join(cylinders))
-            yield from (line,) * (program.forms.days if self.daily else DATED_LINES)
-        yield from (LogLine(),) * SPARE_LINES
+            line = LogLine(unit=unit, serial=program.units[unit].serial.value)
+            if told:
+                yield from (replace(line, about=about) for about in told)
+            else:
+                yield from (line,) * (program.forms.days if self.daily else DATED_LINES)
+        yield from (LogLine(about=about) for about in told or ("",) * SPARE_LINES)
 
-    def _write(self, kinds: set[str]) -> Iterator[LogColumn]:
+    def _write(self, kinds: set[str], *, gas: bool) -> Iterator[LogColumn]:
         """Columns after the readings, in the order in which things are done."""
         say = self.translator.text
+        if gas:  # asked and not printed: whoever fills it in has looked at the bottle
+            yield LogColumn(kind="lot", name=say("Lot of the cylinder"))
+            yield LogColumn(kind="last", name=say("Its last day"))
         if "inspection" in kinds:
-            yield LogColumn(kind="found", name=say("What was found"))
+            looked_at = [given for check in self.checks if check.kind == "inspection" for given in check.look_at]
+            yield from (LogColumn(kind="tick", name=self.translator.content_text(given)) for given in looked_at)
+            if not looked_at:
+                yield LogColumn(kind="found", name=say("What was found"))
         if "replacement" in kinds:
             yield LogColumn(kind="found", name=say("Part that was put in"))
         if "zero" in kinds and self.shared:
             yield LogColumn(kind="set", name=say("Zero set"))
         if "flow-block" in kinds:
-            yield LogColumn(kind="blocked", name=say("Alarm, inlet closed"))
+            yield LogColumn(kind="blocked", name=say("Inlet closed: alarm in"))
         if "bump-test" in kinds:
-            yield LogColumn(kind="alarms", name=say("All alarms after"))
-        yield LogColumn(kind="verdict", name=say("Pass or fail"))
+            yield LogColumn(kind="alarms", name=say("Sounds, shows, shakes, in"), says=self._at_most())
+        yield LogColumn(kind="verdict", name=say("Pass or fail: ring it"))
         yield LogColumn(kind="by", name=say("By"))
+
+    def _at_most(self) -> Inlines:
+        """How soon every alarm must have sounded, where the check says so."""
+        keys = (CHECK_ALARMS_WITHIN(check=check.id) for check in self.checks)
+        key = next((key for key in keys if key in self.ledger), "")
+        return self.translator.sentence("most {time}", time=held((Fig(key),))) if key else ()
 
     # ---- channels ----------------------------------------------------------
 
     def _channels(self, model: Model, cylinders: tuple[str, ...], kinds: set[str]) -> Iterator[LogChannel]:
         program = self.translator.program
-        for position, sensor in program.fitted(model):
+        fitted = {sensor.channel.value: (position, sensor) for position, sensor in program.fitted(model)}
+        for position, sensor in (fitted[channel] for channel in in_test_order(fitted)):
             own = own_cylinder((program.cylinders[cylinder] for cylinder in cylinders), sensor)
             window = self._window(own.id if own else "", sensor)
             gas = self.gas_check is not None and self.gas_check.kind in kinds and (bool(window) or not cylinders)
-            write = tuple(self._readings(kinds, gas=gas))
+            write = tuple(self._readings(kinds, sensor.channel.value, gas=gas))
             if write:
                 yield LogChannel(
-                    name=channel_word(self.translator.program, sensor.channel.value, self.translator.text),
+                    name=channel_word(program, sensor.channel.value, self.translator.text),
                     unit=position.unit,
-                    says=tuple(says for says in (window, self._alarms(sensor.channel.value) if gas else ()) if says),
+                    says=tuple(filter(None, self._says(kinds, sensor, window if gas else ()))),
                     write=write,
                 )
 
-    def _readings(self, kinds: set[str], *, gas: bool) -> Iterator[LogColumn]:
+    def _says(self, kinds: set[str], sensor: Sensor, window: Inlines) -> tuple[Inlines, ...]:
+        """What passes in clean air and in gas, and which alarms have to sound."""
+        channel = sensor.channel.value
+        clean = self._clean(channel) if "zero" in kinds or CALIBRATION in kinds else ()
+        return (clean, window, self._alarms(channel) if window else ())
+
+    def _readings(self, kinds: set[str], channel: str, *, gas: bool) -> Iterator[LogColumn]:
         """What is written of one sensor; ``gas`` tells whether the cylinder says anything of it."""
         say = self.translator.text
-        if self.shared:
-            names = [say("Zero")] * ("zero" in kinds) + [say("Gas")] * gas
-        elif "zero" in kinds or (gas and "calibration" in kinds):
+        zero = say("Clean air") if channel == OXYGEN else say("Zero")
+        if self.shared or CALIBRATION in kinds:
+            names = [zero] * bool({"zero", CALIBRATION} & kinds) + [say("Gas")] * gas
+        elif "zero" in kinds:
             names = [say("As found"), say("As left")]
         else:
             names = [say("As found")] * gas
         yield from (LogColumn(kind="reading", name=name) for name in names)
+
+    def _clean(self, channel: str) -> Inlines:
+        """What passes in clean air, where a check of zero says so."""
+        for check in self.zero_checks:
+            case = {"check": check.id, "channel": channel}
+            edges = CLEAN_AIR_FROM(**case), CLEAN_AIR_TO(**case)
+            if all(edge in self.ledger for edge in edges):
+                low, high = ((Fig(edge, bare=True),) for edge in edges)
+                span = held(self.translator.sentence("{low} to {high}", low=low, high=high))
+                return self.translator.sentence("Clean air: {window}", window=span)
+        return ()
 
     def _window(self, cylinder: str, sensor: Sensor) -> Inlines:
         if not (self.gas_check and cylinder):
@@ -241,7 +285,7 @@ class LogRows:
             return ()
         low, high = ((Fig(edge, bare=True),) for edge in edges)
         span = held(self.translator.sentence("{low} to {high}", low=low, high=high))
-        return self.translator.sentence("Gas passes: {window}" if self.shared else "Passes: {window}", window=span)
+        return self.translator.sentence("Gas: {window}", window=span)
 
     def _alarms(self, channel: str) -> Inlines:
         made: list[Inline] = []

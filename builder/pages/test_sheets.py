@@ -95,7 +95,7 @@ class AirTestRows:
         channels = tuple(self._channels())
         write = tuple(
             LogColumn(kind=kind, name=say(name))
-            for kind, name in (("verdict", "Pass or fail"), ("set", "Next test at"), ("by", "By"))
+            for kind, name in (("verdict", "Pass or fail: ring it"), ("next", "Next test at"), ("by", "By"))
         )
         first, after = tuple(self._levels()), (LogLine(),) * AGAIN
         return tuple(

@@ -118,7 +118,7 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
         CardBlockKind(
             name="never",
             takes=("line",),
-            docs="the one line that saves a life, as large as an order; it comes first on the front",
+            docs="the one line that saves a life, as large as an order: put it first on the front",
             example="{block: never, line: Never go in alone.}",
         ),
         CardBlockKind(

@@ -135,8 +135,6 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     _judge_languages(card, fields)
     if folded and card.punch != "none":
         faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
-    for late in [block for block in card.blocks[1:] if block.name == "never"]:
-        faults.add(late.where, "block 'never' behind others", "first of the front, where it is read first")
     for block in card.blocks:
         needs = CARD_BLOCKS[block.name].needs if block.name else ()
         if "area" in needs and card.area is None:

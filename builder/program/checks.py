@@ -12,7 +12,7 @@ from builder.load.nodes import Node
 from builder.program.clean_air import CleanAir, read_clean_air
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
-from builder.program.localized import LocalizedText, localized_text
+from builder.program.localized import LocalizedText, localized_text, localized_texts
 from builder.program.reading import Fields, each
 from builder.program.sensors import channel_units
 from builder.program.tolerance import Tolerance, read_tolerance
@@ -97,6 +97,8 @@ class Check:
     through_hose: Given[str] | None = None
     """Said where gas is given at the end of the hose; else it is given at the inlet."""
 
+    look_at: tuple[LocalizedText, ...] = ()
+    """What an inspection looks at, one thing after the other: a box to tick each on its log sheet."""
     part: Given[str] | None = None
     """The part that is inspected or replaced; ``None`` for the whole instrument."""
 
@@ -172,9 +174,13 @@ def _check(fields: Fields) -> Check:
         part=_part(fields, kind),
         through_hose=_through_hose(fields),
         clean_air=read_clean_air(fields, kind.value),
+        look_at=localized_texts(fields, "look-at") if "look-at" in fields else (),
     )
     if kind.text != kind.value:
         return check
+    if check.look_at and check.kind != "inspection":
+        found = f"look-at on a check of kind {kind.value!r}"
+        fields.faults.add(check.look_at[0].where, found, "a check of kind inspection")
     if check.uses_gas and check.gas_time is None:
         fields.faults.add(
             identity.where, f"check {identity.value!r} without gas-time", "gas-time for checks that use gas"

@@ -24,6 +24,8 @@ class FormSetting:
     languages: tuple[Given[str], ...] = ()
     """One sheet each; empty for the site's first language."""
     days: int = USUAL_DAYS
+    keep: Given[str] | None = None
+    """Entry of ``retention.yaml`` that says how long filled sheets are kept."""
     areas: Mapping[str, tuple[Given[str], ...]] = field(default_factory=dict)
     """Area id to the languages of its sheets, where it has others."""
 
@@ -46,6 +48,7 @@ def read_forms(node: Node | None, faults: Faults) -> FormSetting:
         separate=fields.references("separate", "check"),
         languages=fields.choices("languages", paper_languages(faults)),
         days=_days(fields),
+        keep=fields.maybe_reference("keep", "retention"),
         areas=dict(_areas(fields)),
     )
     fields.close()

@@ -9,14 +9,14 @@ from itertools import groupby
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.forms import LogSheet
-from builder.pages.log_rows import LogGroup, LogLine
+from builder.pages.log_rows import LogColumn, LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_FORMS, fixed_words
 from builder.pages.wording import Wording
 from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import paper
-from builder.render.imposition import EDGE, FOOT, FOOT_BAR, Sheet, whole_page
+from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, Sheet, whole_page
 from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
@@ -27,19 +27,30 @@ MS_A_SHEET, MS_A_LINE = 120.0, 25.0
 """Estimate of the time that a log sheet takes."""
 FIRST = (30.0, 23.0)
 """Widths of the columns for unit with serial, and for time, in millimetres."""
-CYLINDER = 15.0
-LAST = {"by": 15.0, "verdict": 14.0, "alarms": 15.0, "blocked": 15.0, "set": 12.0}
+LAST = {
+    "lot": 16.0,
+    "last": 15.0,
+    "by": 13.0,
+    "verdict": 16.0,
+    "alarms": 21.0,
+    "blocked": 16.0,
+    "set": 14.5,
+    "tick": 16.0,
+    "next": 15.0,
+}
 """Widths of the last columns by kind; one that is not named takes what is left."""
-LAST_ALONE = {**LAST, "blocked": 32.0}
+LAST_ALONE = {**LAST, "blocked": 32.0, "tick": 26.0}
 """The same where nothing is read from a display."""
 READING_LEAST, READING_MOST, CHANNEL_MOST = 8.5, 33.0, 36.0
 """A column for one reading is at least this wide, and at most as wide as one reading or one channel needs."""
 CHANNEL_LEAST = 17.0
 """A channel has to hold its name, window and alarms, even with one column."""
 REMARKS_LEAST = 22.0
-"""From so much room left on there is a column for remarks."""
+"""Every sheet has a column for remarks, at least this wide."""
 SIGNED_LEFT = 149.0
 """Where the boxes to sign in begin, right of the foot."""
+ROW_MM = 8.2
+"""Height of a row: room for a pencil in a glove."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,13 +58,12 @@ class _Group:
     """A group with the columns it is set in."""
 
     group: LogGroup
-    write: tuple[str, ...]
+    write: tuple[LogColumn, ...]
     """Heads of the last columns."""
     widths: tuple[float, ...]
     """Of all columns, in millimetres."""
     units: tuple[tuple[LogLine, ...], ...]
     """The lines of each unit, which stay together; those without unit at the end."""
-    cylinder_column: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +84,29 @@ def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:
 
 
 def _render(engine: PdfEngine, sheet: LogSheet, figures: Mapping[str, Figure]) -> Made:
-    return make(engine, form_document(sheet, figures))
+    """The sheet with as many lines without unit as its last page has room for: a page half empty is a page wasted."""
+    document = form_document(sheet, figures)
+    if engine.lays_out:
+        room = _room_left(Laid(engine.document(document.html, document.css)), whole_page(paper(sheet.paper)))
+        if room > 0:
+            document = form_document(_longer(sheet, room), figures)
+    return make(engine, document)
+
+
+def _room_left(laid: Laid, page: Sheet) -> int:
+    """Rows for which the last page has room."""
+    place = page.fronts[0]
+    forms = [side for side in laid.sides if side.name == "form"]
+    end = max((ink.rect.bottom for ink in forms[-1].inks if ink.kind == "rule"), default=place.top) if forms else 0.0
+    return int((place.top + place.height - end) // ROW_MM) if end else 0
+
+
+def _longer(sheet: LogSheet, rows: int) -> LogSheet:
+    """The sheet with more lines without unit in its last group, told as found and as left in turn where lines are."""
+    *others, last = sheet.groups
+    told = [line for line in last.lines if not line.unit]
+    more = tuple(told[number % len(told)] for number in range(rows - rows % len(told))) if told else ()
+    return replace(sheet, groups=(*others, replace(last, lines=(*last.lines, *more))))
 
 
 def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
@@ -90,7 +122,7 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
     return Document(
         name=name,
         html=html,
-        css=(stylesheet("forms.css"), _page_css(_page(sheet), says["leaf"])),
+        css=(stylesheet("forms.css"), _page_css(whole_page(paper(sheet.paper)), says["leaf"])),
         title=_title(sheet, says),
         language=sheet.language,
         rules=FormRules(name),
@@ -102,9 +134,11 @@ def form_faults(name: str, pages: Sequence[Side]) -> Iterator[str]:
     if not pages:
         yield f"{name}: was not laid out"
         return
+    heads = [side for side in pages if side.name == "head"]
+    pages = [side for side in pages if side.name != "head"]
     whole = replace(pages[0], inks=tuple(ink for side in pages for ink in side.inks))
     found = [f"{name}: {fault}" for fault in losses(whole)]
-    for side in pages:
+    for side in (*heads, *pages):
         faults = (*strays(side, 0), *sizes(side), *contrasts(side), *crossings(side))
         found += [f"{name}, page {side.page}: {fault}" for fault in faults]
     yield from dict.fromkeys(found)
@@ -120,7 +154,7 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
 
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
-    says, page = _words(sheet), _page(sheet)
+    says, page = _words(sheet), whole_page(paper(sheet.paper))
     return fill(
         "forms/sheet.html",
         sheet=sheet,
@@ -130,7 +164,6 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
             spoken_figures(figures, sheet.language), lambda _target: "", page=f"log sheet {sheet.id}", paper=True
         ),
         words=says,
-        marks_here=page.marks("", says["gauge"]),
     )
 
 
@@ -139,24 +172,18 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
 
 def _group(group: LogGroup, page: Sheet, remarks: str) -> _Group:
     """The columns of a group: the readings share what the fixed ones leave, and what they leave is for remarks."""
-    cylinder = any(line.cylinder for line in group.lines)
-    fixed_widths = (*FIRST, *((CYLINDER,) if cylinder else ()))
     usual = LAST if group.channels else LAST_ALONE
     last = [usual.get(column.kind, 0.0) for column in group.write]
-    heads = [column.name for column in group.write]
-    room = page.fronts[0].width - sum(fixed_widths) - sum(last)
+    room = page.fronts[0].width - sum(FIRST) - sum(last) - REMARKS_LEAST
     readings = _readings(group, room)
-    left = room - sum(readings)
-    if 0.0 in last:
-        last = [width or left / last.count(0.0) for width in last]
-    elif left >= REMARKS_LEAST:
-        last, heads = [*last, left], [*heads, remarks]
+    left = room - sum(readings) + REMARKS_LEAST
+    free = last.count(0.0) + 1
+    last = [width or left / free for width in (*last, 0.0)]
     return _Group(
         group=group,
-        write=tuple(heads),
-        widths=tuple(round(width, 3) for width in (*fixed_widths, *readings, *last)),
+        write=(*group.write, LogColumn(kind="remarks", name=remarks)),
+        widths=tuple(round(width, 3) for width in (*FIRST, *readings, *last)),
         units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
-        cylinder_column=cylinder,
     )
 
 
@@ -181,18 +208,16 @@ def _readings(group: LogGroup, room: float) -> list[float]:
 # ---- page --------------------------------------------------------------------------
 
 
-def _page(sheet: LogSheet) -> Sheet:
-    return whole_page(paper(sheet.paper))
-
-
 def _page_css(page: Sheet, page_word: str) -> str:
     counter = f'content: "{page_word} " counter(page) " / " counter(pages); font-size: 7.4pt'
+    top = EDGE + HEAD_OF_FORM
     return (
-        f"@page {{ size: {page.width}mm {page.height}mm; margin: {EDGE}mm {EDGE}mm {FOOT}mm; "
+        f"@page {{ size: {page.width}mm {page.height}mm; margin: {top}mm {EDGE}mm {FOOT}mm; "
+        f"@top-left {{ content: element(head); width: 100%; vertical-align: top; padding-top: {EDGE}mm }} "
         f"@bottom-left {{ content: element(foot); width: {SIGNED_LEFT - EDGE - 4}mm; vertical-align: top }} "
-        f"@bottom-right {{ {counter}; vertical-align: bottom; padding-bottom: {FOOT_BAR - 1.6}mm }} }}"
-        f"#furniture {{ left: {-EDGE}mm; top: {-EDGE}mm; width: {page.width}mm; height: {page.height}mm }}"
-        f".signed {{ left: {SIGNED_LEFT}mm; width: {page.width - EDGE - SIGNED_LEFT}mm }}"
+        f"@bottom-right {{ {counter}; vertical-align: bottom; padding-bottom: 4mm }} }}"
+        f".signed {{ left: {SIGNED_LEFT - EDGE}mm; width: {page.width - EDGE - SIGNED_LEFT}mm; bottom: {8 - FOOT}mm }}"
+        f" tbody tr {{ height: {ROW_MM}mm }}"
     )
 
 

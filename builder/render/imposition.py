@@ -27,10 +27,8 @@ MARK_OFF, MARK_LONG = 1.0, 2.5
 GAUGE_MM, GAUGE_TOP = 50.0, 9.0
 BAR_ROOM = 8.0
 """A margin beside labels holds the bar when it is at least this high."""
-FOOT = 19.0
-"""Free below a form: its foot, and under that the bar."""
-FOOT_BAR = 6.0
-"""From the lower edge of a form's paper to its bar."""
+HEAD_OF_FORM, FOOT = 15.0, 17.0
+"""Above and below what is filled in on a form: its head, under the free edge, and its foot with boxes to sign in."""
 BEYOND = 0.001
 """Millimetres by which a grid may leave its paper: rounding of what its maker states."""
 LABEL_MM = 10.0
@@ -245,9 +243,10 @@ def die_cut(grid: LabelGrid, sheet: PaperSize) -> Sheet:
 
 
 def whole_page(sheet: PaperSize) -> Sheet:
-    """A form on paper held lying: its one place is the room that is printed in, its bar stands below the foot."""
-    room = SheetPlace(left=EDGE, top=EDGE, width=sheet.height - 2 * EDGE, height=sheet.width - EDGE - FOOT)
-    return Sheet(width=sheet.height, height=sheet.width, fronts=(room,), bar=Bar(top=sheet.width - FOOT_BAR))
+    """A form on paper held lying: its one place is the room that is printed in, under its head and over its foot."""
+    top = EDGE + HEAD_OF_FORM
+    room = SheetPlace(left=EDGE, top=top, width=sheet.height - 2 * EDGE, height=sheet.width - top - FOOT)
+    return Sheet(width=sheet.height, height=sheet.width, fronts=(room,), bar=None)
 
 
 def sheet_numbers(text: str, number: int, count: int, style: str = "") -> tuple[Note, ...]:

@@ -30,6 +30,7 @@ RARE = {
     *("no value", "over {number}", "each day of use", "never done", "{channels}: turn over.", "{check}: due"),
     "State not known: do not use",
     *("Light, sound and shake: all of them.", "lower explosive limit", "more than {value}", "Take one of these"),
+    *("As left", "Keep this sheet until", "What was found"),
     *("Take together", "{check}: due {day}", "Hose", "Wait at least", "{model}: wait {wait}"),
 }
 """Said of a value that is absent, beyond its cap, or no number, of a unit that never had a check or none is due by

@@ -95,7 +95,7 @@ ALARMS = (
 def alarm_block() -> CardBlock:
     orders = {action: [one for one in ALARMS if one[2] == action] for _, _, action in ALARMS}
     rows = tuple(
-        (words(action), tuple(part for name, key, _ in found for part in (*words(f"{name} "), *fig(key))))
+        (words(action), tuple(part for name, key, _ in found for part in (*words(f" {name} "), *fig(key))))
         for action, found in orders.items()
     )
     return block("alarm-actions", Table(columns=("", ""), rows=rows, kind="actions"), title="If it sounds")
@@ -103,8 +103,8 @@ def alarm_block() -> CardBlock:
 
 def contact_block() -> CardBlock:
     rows = (
-        (words("4400"), words("Emergency: Control room, internal line")),
-        (words("4411"), words("Rescue: Team on standby, radio channel 3")),
+        (words("4400"), words("Control room, internal line")),
+        (words("4411"), words("Team on standby, radio channel 3")),
     )
     return block("contacts", Table(columns=("", ""), rows=rows, kind="calls"), title="Who to call")
 

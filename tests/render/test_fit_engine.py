@@ -108,8 +108,8 @@ INJECTED = [
     ("pale", f"{CONTACTS} {{ color: #777 }}", "contrast is 4.4"),
     ("dark ground", f"{CONTACTS} {{ background: #444 }}", "contrast is"),
     ("small decisive number", "[data-side=back] .decisive { font-size: 8.9pt }", "a decisive number is 8.90 pt"),
-    ("small action", ".action { font-size: 9.9pt }", "block alarm-actions: the action is 9.90 pt"),
-    ("action not bold", ".action td { font-weight: 600 }", "block alarm-actions: the action is not bold (weight 600)"),
+    ("small action", ".do { font-size: 12.9pt }", "block alarm-actions: the action is 12.90 pt"),
+    ("action not bold", ".do { font-weight: 600 }", "block alarm-actions: the action is not bold (weight 600)"),
     ("broken over pages", f"{CONTACTS} {{ break-before: page }}", "front: runs over 2 pages"),
 ]
 

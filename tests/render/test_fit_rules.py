@@ -27,26 +27,26 @@ def side(*inks: LaidOutItem, foot_top: float | None = 95, source: tuple[tuple[st
 @pytest.mark.parametrize(
     ("where", "fault"),
     [
-        (rect(3, 3, 71, 95), ""),
-        (rect(2.99, 2.99, 71.01, 95.01), ""),
-        (rect(2.95, 3, 71, 95), "0.1 mm left of the safe area"),
-        (rect(3, 3, 72.34, 95), "1.4 mm right of the safe area"),
-        (rect(3, 0, 71, 95), "3.0 mm above the safe area"),
-        (rect(3, 3, 71, 98.4), "3.4 mm below the safe area, which ends at the foot"),
+        (rect(4, 4, 70, 95), ""),
+        (rect(3.99, 3.99, 70.01, 95.01), ""),
+        (rect(3.95, 4, 70, 95), "0.1 mm left of the safe area"),
+        (rect(4, 4, 71.34, 95), "1.4 mm right of the safe area"),
+        (rect(4, 0, 70, 95), "4.0 mm above the safe area"),
+        (rect(4, 4, 70, 98.4), "3.4 mm below the safe area, which ends at the foot"),
     ],
 )
-def test_the_safe_area_ends_three_millimetres_inside_and_at_the_foot(where, fault):
+def test_the_safe_area_ends_four_millimetres_inside_and_at_the_foot(where, fault):
     found = list(strays(side(text(where))))
     assert found == ([f"block b: {fault}"] if fault else [])
 
 
 def test_without_a_foot_the_safe_area_ends_at_the_edge():
-    assert list(strays(side(text(rect(3, 3, 71, 102)), foot_top=None))) == []
-    assert list(strays(side(text(rect(3, 3, 71, 103)), foot_top=None))) == ["block b: 1.0 mm below the safe area"]
+    assert list(strays(side(text(rect(4, 4, 70, 101)), foot_top=None))) == []
+    assert list(strays(side(text(rect(4, 4, 70, 102)), foot_top=None))) == ["block b: 1.0 mm below the safe area"]
 
 
 def test_only_the_worst_of_a_block_is_told():
-    found = list(strays(side(text(rect(3, 3, 73, 9)), text(rect(3, 10, 75, 15)))))
+    found = list(strays(side(text(rect(4, 4, 72, 9)), text(rect(4, 10, 74, 15)))))
     assert found == ["block b: 4.0 mm right of the safe area"]
 
 

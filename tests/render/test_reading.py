@@ -28,6 +28,7 @@ CROWDED = (
     "digester-entrant.pt",
     "digester-tester",
     "sludge-dryer-entrant.de",
+    "sludge-dryer-entrant.es",
     "tank-lining-tester",
     "wet-well-entrant.es",
     "wet-well-entrant.pl",
