@@ -99,7 +99,7 @@ class SheetPlace:
 LADDER = (
     TypeSizes(text=9, decisive=12, action=20),
     TypeSizes(text=7.8, decisive=9.8, action=18),
-    TypeSizes(text=7.6, decisive=9.4, action=14),
+    TypeSizes(text=7.6, decisive=9.4, action=14.2),
     TypeSizes(text=7.2, decisive=9.2, action=13),
 )
 """The sizes that cards are set in, the largest first: few, so that cards look like one family. Orders of 18 pt and more

@@ -28,12 +28,12 @@ MS_A_SHEET, MS_A_LINE = 120.0, 25.0
 FIRST = (30.0, 23.0)
 """Widths of the columns for unit with serial, and for time, in millimetres."""
 LAST = {
-    "lot": 16.0,
+    "lot": 15.0,
     "last": 15.0,
     "by": 13.0,
     "verdict": 16.0,
-    "alarms": 21.0,
-    "blocked": 16.0,
+    "alarms": 20.0,
+    "blocked": 15.5,
     "set": 14.5,
     "tick": 16.0,
     "next": 15.0,
@@ -45,7 +45,7 @@ READING_LEAST, READING_MOST, CHANNEL_MOST = 8.5, 33.0, 36.0
 """A column for one reading is at least this wide, and at most as wide as one reading or one channel needs."""
 CHANNEL_LEAST = 17.0
 """A channel has to hold its name, window and alarms, even with one column."""
-REMARKS_LEAST = 22.0
+REMARKS_LEAST = 19.0
 """Every sheet has a column for remarks, at least this wide."""
 SIGNED_LEFT = 149.0
 """Where the boxes to sign in begin, right of the foot."""

@@ -87,7 +87,7 @@ def test_words_stand_where_the_picture_has_room_for_them(engine):
     """Against the plan of the chart, from which a picture in Latin letters is drawn."""
     one, document = laid_out(engine, "A6")
     form, text = card_format("A6"), round(9 * 25.4 / 72, 3)
-    size = Size(width=form.panel_width - 6, height=CHART_LINES * text, text=text)
+    size = Size(width=form.panel_width - 8, height=CHART_LINES * text, text=text)
     planned = list(captions(plot_of(one.sides[0].blocks[0].blocks[0], ALL, size), PAPER))
     (side,) = sides_of(document)
     picture = next(ink.rect for ink in side.inks if ink.kind == "picture")

@@ -138,7 +138,7 @@ def test_too_many_readings_for_the_paper_are_refused(judged, sheets):
     sheet = sheets["calibration-pit"]
     (group,) = sheet.groups
     broken = replace(sheet, groups=(replace(group, channels=group.channels * 9),))
-    with pytest.raises(RenderError, match=r"36 columns for readings need 306\.0 mm, of which .* 142.0 mm: Two-gas"):
+    with pytest.raises(RenderError, match=r"36 columns for readings need 306\.0 mm, of which .* 146\.0 mm: Two-gas"):
         render_forms([broken], judged.ledger.figures)
 
 
