@@ -206,7 +206,10 @@ def _small(words: list[Word], said: list[tuple[str, bool, bool]], runs: list[Run
 
 
 def _over_the_edge(form: CardFormat, pdf: bytes, dpi: int = 72) -> Iterator[str]:
-    """Any ink at all, rules too, in the outermost 2.7 mm of a printed side; folds are drawn inside it on purpose."""
+    """Any ink at all, rules too, in the outermost 2.7 mm of a printed side; folds are drawn inside it on purpose.
+
+    The tab of the role is cut at the upper edge, 4 mm from the corner (12 mm beside a hole) and 9 mm wide.
+    """
     deep = int(2.7 * dpi / 25.4)
     for number, page in enumerate(rasters(pdf, dpi), start=1):
         width, height = page.size
@@ -218,6 +221,10 @@ def _over_the_edge(form: CardFormat, pdf: bytes, dpi: int = 72) -> Iterator[str]
         for y in range(1, form.down):
             at = round(y * height / form.down)
             inner.paste(255, (0, at - 2, width, at + 2))
+        for corner in [x * width / form.across for x in range(form.across + 1)]:
+            for start in (-21.2, -13.2, 3.8, 11.8):
+                left = corner + start * dpi / 25.4
+                inner.paste(255, (round(left), 0, round(left + 9.4 * dpi / 25.4), deep))
         dark = 255 - inner.getextrema()[0]
         if dark > 40:
             yield f"page {number}: ink in the outermost 2.7 mm"

@@ -116,7 +116,7 @@ def test_every_order_is_read_at_arm_s_length_where_the_format_has_room(printed):
         orders = [run.points for runs in read_runs(made.pdf) for run in runs if run.points >= BANK_CARD_PT - 0.1]
         least = BANK_CARD_PT if card.name in CROWDED else ARM_S_LENGTH_PT
         assert min(orders) >= least - 0.05, card.name
-    assert len(CROWDED) <= len(printed) / 3
+    assert len(CROWDED) <= len(printed) * 2 / 5
 
 
 @pytest.mark.parametrize("name", list(FORMATS))
