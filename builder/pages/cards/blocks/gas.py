@@ -36,7 +36,7 @@ def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
     named = [given.value for given in spec.gases]
     gases = [gas for gas in named or [h.gas.value for h in context.area.hazards] if _has_readings(context, area, gas)]
     missing = [gas for gas in named if gas not in gases]
-    asked = {READING(n=number_part(magnitude(given.value, "%LEL"))) for given in spec.readings}
+    asked = tuple(READING(n=number_part(magnitude(given.value, "%LEL"))) for given in spec.readings)
     rows: list[tuple[Inlines, ...]] = []
     for reading in shown_readings(context.ledger, area, asked):
         shown: Inlines = (Fig(reading.key, bare=True, decisive=True),)
