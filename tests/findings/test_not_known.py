@@ -71,11 +71,13 @@ def test_one_sensor_is_in_one_unit_only(found):
 def test_no_record_no_register_and_no_setting_are_told_as_not_known(program):
     assert [(one.severity.value, one.message.partition(".")[0]) for one in found_of("not-on-record", program)] == [
         ("warn", "No check and no use of any unit is recorded here"),
+        ("note", "No movements of units are kept"),
         ("note", "No register of people is kept here"),
         ("note", "No settings were read back from any unit"),
     ]
     recorded = replace(program, records=(use(20),), people={})
     assert [one.message.partition(".")[0] for one in found_of("not-on-record", recorded)] == [
+        "No movements of units are kept",
         "No settings were read back from any unit",
         "No use of 1 unit in use is recorded: d-1",  # use of another unit says nothing of it
     ]

@@ -34,6 +34,11 @@ def rule(computed: Computed) -> Iterator[Finding]:
         told += f"{short_list([unit.id for unit in silent], 12)}. They were in service: ask where they were."
         mend = "record their use too, or enter them as spare from the day they lie idle"
         yield _finding(Severity.NOTE, silent, told, mend, tuple(f"unit:{unit.id}" for unit in silent))
+    if not program.movements:
+        told = (
+            "No movements of units are kept. Where a unit was on a past day, in what state and with whom, is not known."
+        )
+        yield _finding(Severity.NOTE, used, told, "enter issue, return, loan, repair and the like under movements/")
     if program.cards and not program.copies:
         told = "No register of printed copies is kept. Who holds a card that must be taken back is then not known."
         yield _finding(Severity.NOTE, used, told, "enter who holds which card in copies.yaml")
