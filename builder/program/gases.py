@@ -28,6 +28,16 @@ class Override:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OwnGas:
+    """A gas, or a mixture that is handled as one, that the library does not have."""
+
+    molar_mass: Given[Quantity]
+    """Of a mixture the mean."""
+    reason: Given[str]
+    source: Given[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Gas:
     """One gas the site names."""
 
@@ -43,6 +53,8 @@ class Gas:
     where: Where
     called: LocalizedText | None = None
     """The site's own name in every language it has; ``None`` where the library's is used."""
+    own: OwnGas | None = None
+    """What the site itself says of a gas that the library does not have."""
 
 
 def read_gases(node: Node | None, faults: Faults, library: Library) -> dict[str, Gas]:
@@ -57,10 +69,16 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
     called = maybe_localized_text(fields, "called")
     overrides = _overrides(fields)
     clings = fields.yes("clings-to-tubes")
+    part = fields.maybe_inner("own", "own gas")
+    if part is not None:
+        made = _own(part, identity, library)
+        called_or = called.value if called else made[0].name
+        return Gas(id=identity.value, entry=made[0], name=called_or, overrides=overrides, clings=clings,
+                   where=identity.where, called=called, own=made[1])  # fmt: skip
     known = {entry.id: entry for entry in library.gases()}
     if not named.value or named.value not in known:
         if named.value:
-            allowed = "the id of a gas of the library (see `handbook gas`), or add library: ID"
+            allowed = "the id of a gas of the library (see `handbook gas`), library: ID, or own: what you know of it"
             close = _meant(named.value, library) or nearest(named.value, known)
             fields.faults.add(named.where, f"gas {named.value!r} is not in the library", allowed, close)
         return None
@@ -75,6 +93,24 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
         where=identity.where,
         called=called,
     )
+
+
+def _own(fields: Fields, identity: Given[str], library: Library) -> tuple[GasEntry, OwnGas]:
+    """A gas of the site's own; where the library has it, its values are not to be left aside."""
+    name, written = fields.text("name"), fields.maybe_text("written")
+    cas = fields.maybe_text("cas")
+    for text in (identity, *((cas,) if cas else ())):
+        meant = _meant(text.value, library) if text.value else ()
+        if meant:
+            fields.faults.add(text.where, f"own gas {text.value!r}, which the library has", "library: " + meant[0])
+    own = OwnGas(
+        molar_mass=fields.quantity("molar-mass", "g/mol", above=True),
+        reason=fields.text("reason"),
+        source=fields.text("source"),
+    )
+    fields.close()
+    shown = written.value if written else name.value
+    return GasEntry(id=identity.value, name=name.value, formula=shown, cas=cas.value if cas else ""), own
 
 
 def _meant(text: str, library: Library) -> tuple[str, ...]:

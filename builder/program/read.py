@@ -112,6 +112,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         faults.define(CHANNEL, Given(name, BUILT, name))
     if not faults.defined("gas"):
         faults.overlook(CHANNEL)
+    brought = tuple(gas.entry for gas in gases.values() if gas.own is not None)
     own = read_limit_lists(documents.folder("lists").values(), gases, library, faults)
     maps = read_maps(root("maps.yaml"), faults)
     tables_can_be_read = maps.sound and not any(problem.where.file == "maps.yaml" for problem in noted)
@@ -129,7 +130,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         pages={p.id: p for p in (read_page(doc, faults) for doc in documents.documents("pages"))},
         cards={c.id: c for c in (read_card(node, faults) for node in documents.folder("cards").values())},
         revisions=_revisions([read_revision(n, faults) for n in documents.folder("revisions").values()], faults),
-        library=replace(library, own=own),
+        library=replace(library, own=own, brought=brought),
         people=read_people(root("people.yaml"), faults),
         calendar=read_calendar(root("calendar.yaml"), faults),
         books=read_books(root("books.yaml"), faults),

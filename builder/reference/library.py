@@ -74,6 +74,8 @@ class Library:
 
     own: tuple[LimitList, ...] = ()
     """Lists of exposure limits that a site brought."""
+    brought: tuple[GasEntry, ...] = ()
+    """Gases that a site brought; no shipped table has a value of them."""
 
     def gases(self) -> tuple[GasEntry, ...]:
         """Every gas, in the order of the table."""
@@ -84,7 +86,7 @@ class Library:
 
         :raises UnknownGasError: with the nearest ids.
         """
-        entry = _entries().get(gas_id)
+        entry = _entries().get(gas_id) or next((one for one in self.brought if one.id == gas_id), None)
         if entry is None:
             raise UnknownGasError(gas_id, _nearest_gases(gas_id))
         return entry

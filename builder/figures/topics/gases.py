@@ -43,11 +43,19 @@ def compute(recorder: FigureRecorder) -> None:
                 _limits(recorder, gas, listed)
 
 
-def _identity(recorder: FigureRecorder, gas: Gas) -> None:
+def _weighed(recorder: FigureRecorder, gas: Gas) -> Figure:
+    """Molar mass from the formula; of a gas of the site's own as the site states it."""
+    key, label = GAS_MOLAR_MASS(gas=gas.id), f"Molar mass of {gas.name}"
+    if gas.own is not None:
+        return recorder.stated(
+            key, label, gas.own.molar_mass, "g/mol", f"{gas.own.reason.value}; {gas.own.source.value}"
+        )
     formula = constant("molecular formula", gas.entry.formula, source=f"reference library, CAS {gas.entry.cas}")
-    weighed = recorder.derived(
-        GAS_MOLAR_MASS(gas=gas.id), f"Molar mass of {gas.name}", "g/mol", chart(4), origin.molar_mass_of, formula
-    )
+    return recorder.derived(key, label, "g/mol", chart(4), origin.molar_mass_of, formula)
+
+
+def _identity(recorder: FigureRecorder, gas: Gas) -> None:
+    weighed = _weighed(recorder, gas)
     recorder.derived(
         GAS_DENSITY(gas=gas.id),
         f"Density of {gas.name} relative to air",

@@ -124,7 +124,12 @@ def _coefficients(fit: VapourFit) -> list[Term]:
 
 def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -> None:
     lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
-    if lel is None or not is_paraffin(gas.entry.formula) or magnitude(temperature.amount, "°C") <= ROOM:
+    if (
+        lel is None
+        or gas.own is not None
+        or not is_paraffin(gas.entry.formula)
+        or magnitude(temperature.amount, "°C") <= ROOM
+    ):
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
         recorder.derived(
