@@ -58,6 +58,10 @@ class Pump:
     """Time within which it must alarm when the inlet is closed, where the manual says so."""
     filter_every: Given[Interval] | None = None
     """How long a filter lasts, where the site says so."""
+    trap_volume: Given[Quantity] | None = None
+    """What filter and water trap hold: gas has to fill them first."""
+    keeps_out: Given[str] | None = None
+    """What keeps water and dust out, in words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,6 +236,8 @@ def _pump(fields: Fields | None) -> Pump | None:
         longest_hose=fields.quantity("longest-hose", "m"),
         flow_block=fields.maybe_quantity("flow-block", "s", above=True),
         filter_every=interval_of(filtered, fields.faults, use_days=False) if filtered else None,
+        trap_volume=fields.maybe_quantity("trap-volume", "mL"),
+        keeps_out=fields.maybe_text("keeps-out"),
     )
     fields.close()
     return pump

@@ -9,7 +9,7 @@ from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import count_up, speed, wait
-from builder.figures.terms import as_set, exactly
+from builder.figures.terms import Term, as_set, exactly
 from builder.program.areas import Area
 from builder.program.checks import Check
 from builder.program.keys.families import (
@@ -30,6 +30,8 @@ from builder.program.keys.families import (
     MODEL_HOSE_BORE,
     MODEL_PUMP_FLOW,
     MODEL_T90,
+    MODEL_TRAP_DELAY,
+    MODEL_TRAP_VOLUME,
 )
 from builder.program.models import Model
 
@@ -96,6 +98,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         sampling.wait_time,
         exactly(drawn),
         exactly(slowest),
+        _trap(recorder, model),
         note="longer when the reading still rises: stay until it is steady",
     )
     for check in recorder.program.checks.values():
@@ -104,6 +107,20 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     if area.depth:
         _descent(recorder, HOSE_DESCENT_SPEED(area=area.id, model=model.id), where, waited)
     return waited
+
+
+def _trap(recorder: FigureRecorder, model: Model) -> list[Term]:
+    """The time that filter and water trap of a model add, where the site says what they hold."""
+    if model.pump is None or model.pump.trap_volume is None:
+        return []
+    key = MODEL_TRAP_DELAY(model=model.id)
+    if key not in recorder.ledger:
+        label = f"Filter and water trap of {model.name}"
+        held = recorder.stated(MODEL_TRAP_VOLUME(model=model.id), label, model.pump.trap_volume, "mL")
+        flow = recorder.ledger[MODEL_PUMP_FLOW(model=model.id)]
+        terms = exactly(held), exactly(flow)
+        recorder.derived(key, f"Time to fill them, {model.name}", "s", wait(SECOND), sampling.transit_time, *terms)
+    return [exactly(recorder.ledger[key])]
 
 
 def _bump(recorder: FigureRecorder, area: Area, model: Model, check: Check, drawn: Figure) -> None:

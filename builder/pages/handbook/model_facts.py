@@ -38,6 +38,8 @@ from builder.program.keys.families import (
     MODEL_RUNTIME_INSTEAD,
     MODEL_RUNTIME_MARGIN,
     MODEL_STEL_OVER,
+    MODEL_TRAP_DELAY,
+    MODEL_TRAP_VOLUME,
     MODEL_TWA_OVER,
     MODEL_WARM_UP,
     MODEL_WARNING,
@@ -87,6 +89,10 @@ def _air(book: HandbookContext, model: Model) -> Iterator[Fact]:
     yield "Longest hose the pump draws through", book.maybe(MODEL_LONGEST_HOSE(model=model.id))
     yield "Hose supplied", book.maybe(MODEL_HOSE(model=model.id))
     yield "Bore of the hose", book.maybe(MODEL_HOSE_BORE(model=model.id))
+    if model.pump is not None:
+        yield "Keeps water and dust out", inlines(model.pump.keeps_out.value) if model.pump.keeps_out else NOT_SAID
+    yield "Filter and trap hold", book.maybe(MODEL_TRAP_VOLUME(model=model.id))
+    yield "so every wait is longer by", book.maybe(MODEL_TRAP_DELAY(model=model.id))
     yield "Low-flow alarm within", book.maybe(MODEL_FLOW_BLOCK(model=model.id))
     yield "Works from", book.maybe(MODEL_WORKS_FROM(model=model.id))
     yield "Works up to", book.maybe(MODEL_WORKS_TO(model=model.id))
