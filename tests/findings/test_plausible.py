@@ -56,6 +56,33 @@ def test_a_review_to_come_is_told(day, count, found):
     assert of("review-in-future", findings) == [("warn", SITE)] * count
 
 
+BUMPED = "cylinder: c-1\n    last: {bump: 2026-11-20"
+READ = "unit,read-on,sensor,name,value\nd-1,{day},bead,low,5 %LEL\n"
+
+
+@pytest.mark.parametrize(
+    ("change", "weights"),
+    [
+        ((INVENTORY, BUMPED, BUMPED.replace("2026-11-20", "2026-11-25")), []),
+        ((INVENTORY, BUMPED, BUMPED.replace("2026-11-20", "2026-11-26")), ["stop"]),
+        ((INVENTORY, BUMPED, BUMPED.replace("2026", "2062")), ["stop"]),
+        ((INVENTORY, BUMPED, f"sensors: [{{sensor: bead, fitted: 2026-12-01}}]\n    {BUMPED}"), ["warn"]),
+        (("readback/r.csv", "", READ.format(day="2026-11-25")), []),
+        (("readback/r.csv", "", READ.format(day="2027-11-20")), ["warn"]),
+    ],
+)
+def test_what_was_done_on_a_day_to_come_is_told(change, weights, found):
+    findings = found(change, as_of=date(2026, 11, 25))
+    assert of("done-in-future", findings) == [(weight, change[0]) for weight in weights]
+
+
+@pytest.mark.parametrize(("reading", "count"), [("100", 0), ("100.1", 1), ("5000", 1), ("-5000", 1), ("", 0)])
+def test_a_reading_that_no_display_shows_is_told(reading, count, found):
+    """The bead of the sound site is read up to 100 %LEL."""
+    rows = f"unit,time,kind,sensor,as-found,result\nd-1,2026-11-20T06:00Z,bump-test,bead,{reading},fail\n"
+    assert of("reading-beyond-scale", found(("records/r.csv", "", rows))) == [("warn", "records/r.csv")] * count
+
+
 HEAD = "unit,time,kind,sensor,as-found,result,by,note\n"
 ROW = "{unit},2026-11-20T06:00Z,bump-test,bead,50,pass,,{note}\n"
 
