@@ -196,7 +196,7 @@ def _facts(book: HandbookContext, check: Check) -> Block:
         ("Why", inlines(check.reason.value)),
         ("Asked for by", inlines(check.source.value)),
         (
-            "Said to be due soon",
+            "Due soon means within",
             book.interval(CHECK_DUE_SOON(check=check.id), check.due_soon) if check.due_soon else None,
         ),
         ("Gas flows for" if check.uses_gas else "Time", book.maybe(CHECK_GAS_TIME(check=check.id))),

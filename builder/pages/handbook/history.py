@@ -72,7 +72,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
         marks = ((WINDOW_FROM.on(window), "lowest that passes"), (WINDOW_TO.on(window), "highest that passes"))
         name = book.names[f"sensor:{sensor}"]
         yield Chart(
-            title=f"As found: {name}",
+            title=f"Readings as found, {name}",
             description=fixed_words("history.drift"),
             x=Axis("Since the first reading shown", "days"),
             y=Axis("As found", book.ledger[points[0][1]].unit),
@@ -80,7 +80,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
             marks=tuple(Mark(key, label) for key, label in marks),
         )
         rows = (tuple(book.fig(part.on(key)) for part in (RECORD_DAY, RECORD_DAYS, RECORD_AS_FOUND)) for key in keys)
-        yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"As found: {name}, in numbers")
+        yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"{name}: the numbers")
 
 
 def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
