@@ -17,7 +17,7 @@ from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Chart, Fig, Heading, Inlines, ItemList, Link, Notice, Table
+from builder.pages.blocks import Chart, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
 from builder.pages.reader_tools import Converter, Corrector
 from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
@@ -236,6 +236,10 @@ class Marker:
         if cell_unbroken(content):
             names.append("one")
         return " ".join(names)
+
+    def heads_row(self, content: Inlines) -> bool:
+        """Whether a first cell says something; an empty one heads nothing."""
+        return any(not isinstance(part, Text) or part.text.strip() for part in content)
 
     def severity(self, node: Notice) -> str:
         """The word for a notice's kind."""

@@ -38,8 +38,6 @@ def test_a_check_lists_only_units_it_is_asked_of(made, partless, nodes):
     for site, count in ((made, 2), (partless, 0)):
         table = next(t for t in tables(nodes, site.page("check:bump-test")) if t.columns[:2] == ("Unit", "Place"))
         assert len(table.rows) == count
-    matrix = next(t for t in tables(nodes, partless.page("page:checks")) if t.kind == "matrix")
-    assert {plain(found[2]) for found in matrix.rows} == {"not asked"}
 
 
 def test_a_rule_is_said_once_with_its_areas_and_areas_without_one_together(program, nodes):

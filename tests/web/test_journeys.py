@@ -70,7 +70,7 @@ def test_a_safety_lead_finds_the_cylinder_that_ends_first(demo, reader):
     first = min(judged.program.cylinders, key=lambda name: (end(name), name))
     assert isinstance(end(first), date)
     with reader(demo, width=768) as window:
-        page = window.open("index.html")
+        page = window.unfolded("index.html")
         page.locator("main").get_by_role("link", name="Calibration gas").first.click()
         table = page.get_by_role("table", name="Which ends first")
         row = table.locator("tbody tr").first

@@ -10,6 +10,7 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Past
 from builder.pages.blocks import FILE, Page, figures_in
 from builder.pages.handbook.areas import area_pages
+from builder.pages.handbook.briefing import briefing_page
 from builder.pages.handbook.cards import card_pages
 from builder.pages.handbook.checks import check_pages
 from builder.pages.handbook.conversions import conversion_pages
@@ -99,6 +100,7 @@ def _before(book: HandbookContext) -> tuple[Page, ...]:
         *card_pages(book),
         program_page(book),
         *revision_pages(book),
+        briefing_page(book),
         *retention_pages(book),
         *kept_list_pages(book),
         forecast_page(book),

@@ -58,7 +58,7 @@ def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block
     order = sorted(points, key=lambda point: book.ledger[points[point]].rounded)
     gases = dict.fromkeys(parts["gas"] for parts, _ in figures)
     rows = [
-        (inlines(""), *(book.fig(points[point]) for point in order)),
+        (inlines("At"), *(book.fig(points[point]) for point in order)),
         *(
             ((book.link("gas", gas),), *(book.fig(family(gas=gas, n=n, scale=scale)) for n, scale in order))
             for gas in book.program.gases

@@ -104,6 +104,7 @@ def _to_do(book: HandbookContext) -> tuple[Block, ...]:
             ("Review of this handbook", _until(book, DOCUMENT_REVIEW_DUE())),
             ("Review of the setpoints", _until(book, SETPOINTS_REVIEW_DUE())),
             ("Print again", inlines("what differs from the last release: ", to("page:differences", "differences"))),
+            ("Tell people", inlines(to("page:briefing", "briefing sheet, with questions by role"))),
             ("Is a card still good?", inlines("ask by its code: ", to("page:status", "card status"))),
         ),
         para("Counted on ", *book.fig(AS_OF()), "; beside it stands what your own calendar makes of it today."),

@@ -70,6 +70,7 @@ ALONE: Final = {
     "page:search": "search.html",
     "page:revisions": "revisions.html",
     "page:differences": "differences.html",
+    "page:briefing": "briefing.html",
     "page:retention": "retention.html",
     "page:status": "cards/status.html",
     "page:people": "registers/people.html",
