@@ -7,8 +7,11 @@ from dataclasses import dataclass, field
 
 from builder.load.content import Documents
 from builder.load.nodes import Entries, Items, Node, Scalar
+from builder.program.trade_words import tidied
 
 OF_FILES = {"sensors.yaml": "sensors", "models.yaml": "models", "areas.yaml": "areas", "checks.yaml": "checks"}
+
+OF_FIELDS = {"sensor": "sensors", "model": "models", "area": "areas"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +26,8 @@ class KnownWords:
     """Ids by channel."""
     ids: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Ids by field of a table."""
+    names: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """By field, the id by each tidied name in any language."""
 
 
 def known_words(documents: Documents) -> KnownWords:
@@ -33,11 +38,8 @@ def known_words(documents: Documents) -> KnownWords:
         zone=_text(calendar, "zone"),
         checks=_grouped(found["checks"], "kind"),
         sensors=_grouped(found["sensors"], "channel"),
-        ids={
-            "sensor": _ids(found["sensors"]),
-            "model": _ids(found["models"]),
-            "area": _ids(found["areas"]),
-        },
+        ids={name: tuple(_text(entry, "id") for entry in found[what]) for name, what in OF_FIELDS.items()},
+        names={name: _named(found[what]) for name, what in OF_FIELDS.items()},
     )
 
 
@@ -51,8 +53,16 @@ def _text(node: Node | None, key: str) -> str:
     return found.text.strip() if isinstance(found, Scalar) else ""
 
 
-def _ids(entries: list[Entries]) -> tuple[str, ...]:
-    return tuple(_text(entry, "id") for entry in entries)
+def _named(entries: list[Entries]) -> dict[str, str]:
+    """The id by each name; a name that two have tells nothing."""
+    found: dict[str, set[str]] = {}
+    for entry in entries:
+        name = entry.get("name")
+        texts = [part for _, part in name.entries] if isinstance(name, Entries) else [name]
+        for text in texts:
+            if isinstance(text, Scalar) and tidied(text.text):
+                found.setdefault(tidied(text.text), set()).add(_text(entry, "id"))
+    return {name: min(ids) for name, ids in found.items() if len(ids) == 1}
 
 
 def _grouped(entries: list[Entries], key: str) -> dict[str, tuple[str, ...]]:

@@ -21,7 +21,7 @@ from builder.program.configuration_readback import SETTINGS
 from builder.program.known_words import KnownWords
 from builder.program.markings import MARKING, made_id
 from builder.program.time_forms import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
-from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of
+from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of, tidied
 
 INVENTORY, RECORDS, READBACK, MOVEMENTS = "inventory", "records", "readback", "movements"
 FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
@@ -168,6 +168,8 @@ def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownW
 def _asked(made: Proposal, head: str, texts: list[str], found: Sequence[str]) -> str:
     """The question about a column, with what its values look like."""
     shown = ", ".join(texts[:MOST_SHOWN]) or "empty"
+    if made.kind == RECORDS and not found and meaning_of("sensor", head):
+        return f"column {head!r} ({shown}), a gas of its own: records have a row for each unit and sensor; ignore it"
     guesses = [*found, *_looks(made.kind, texts)]
     told = "; perhaps " + " or ".join(dict.fromkeys(guesses)) if guesses else ""
     return f"column {head!r} ({shown}){told}: name its field, or ignore it"
@@ -181,7 +183,7 @@ def _looks(kind: str, texts: list[str]) -> tuple[str, ...]:
         if name in FIELDS[kind] and all(text in words or meaning_of(name, text) for text in texts):
             return (name,)
     if all(NUMBER.fullmatch(text) for text in texts):
-        return tuple(name for name in (*NUMBERS, "value") if name in FIELDS[kind])
+        return NUMBERS if kind == RECORDS else tuple(name for name in ("value",) if name in FIELDS[kind])
     if forms_of_times(texts) or forms_of_days(texts) or are_hours(texts):
         return (
             *TIMES[kind],
@@ -257,6 +259,9 @@ def _builders(name: str, word: str, words: Sequence[str], known: KnownWords) -> 
         return (word,)
     if made_id(word).lower() in words:
         return (made_id(word).lower(),)
+    named = known.names.get(name, {}).get(tidied(word))
+    if named:
+        return (named,)
     meaning = meaning_of(name, word)
     if name == "sensor":
         return known.sensors.get(meaning, ())

@@ -6,6 +6,7 @@ words of logs, from memory, no source.
 
 from __future__ import annotations
 
+import re
 import shutil
 from datetime import UTC, date, datetime
 from fractions import Fraction
@@ -189,6 +190,7 @@ PLAIN = "unit,time,kind,sensor,as-found,result\nd-001,2026-11-24T05:40-07:00,bum
         (GERMAN.replace("Farbe", "Sensor").encode(), "records", "head 'Sensor' stands twice"),
         (GERMAN.replace("Außenstelle", "Łódź ąęść").encode("cp1250"), "records", "encoding: windows-1252, or another"),
         (b"1,2\n3,4\n", "records", "no column for unit"),
+        (PLAIN.replace("as-found", "H2S (ppm)").encode(), "records", "records have a row for each unit and sensor"),
         (b"", "records", "no column for unit"),
     ],
 )
@@ -210,6 +212,13 @@ def test_without_a_zone_the_zone_is_asked(imported, content):
     (content / "calendar.yaml").unlink()
     status, out, _ = imported("list.csv", GERMAN.encode(), "--as", "records")
     assert (status, "# unsure: zone: " in out) == (1, True)
+
+
+def test_a_thing_is_known_by_its_name_too(imported, content):
+    models = content / "models.yaml"
+    name = re.search(r"id: three-pumped\n    name: (.*)", models.read_text(encoding="utf-8"))[1]
+    status, out, _ = imported("l.csv", f'id,model,serial\nd-1,"{name.upper()}!",7\n'.encode(), "--as", "inventory")
+    assert (status, f'model: {{"{name.upper()}!": three-pumped}}' in out) == (0, True)
 
 
 def test_answers_go_before_what_is_seen(imported):
