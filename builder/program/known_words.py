@@ -55,14 +55,14 @@ def _text(node: Node | None, key: str) -> str:
 
 def _named(entries: list[Entries]) -> dict[str, str]:
     """The id by each name; a name that two have tells nothing."""
-    found: dict[str, set[str]] = {}
+    found: dict[str, dict[str, None]] = {}
     for entry in entries:
         name = entry.get("name")
         texts = [part for _, part in name.entries] if isinstance(name, Entries) else [name]
         for text in texts:
             if isinstance(text, Scalar) and tidied(text.text):
-                found.setdefault(tidied(text.text), set()).add(_text(entry, "id"))
-    return {name: min(ids) for name, ids in found.items() if len(ids) == 1}
+                found.setdefault(tidied(text.text), {})[_text(entry, "id")] = None
+    return {name: next(iter(ids)) for name, ids in found.items() if len(ids) == 1}
 
 
 def _grouped(entries: list[Entries], key: str) -> dict[str, tuple[str, ...]]:

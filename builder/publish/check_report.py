@@ -6,6 +6,7 @@ SARIF is the Static Analysis Results Interchange Format, version 2.1.0, an OASIS
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import PurePath
 from typing import Any
@@ -18,6 +19,8 @@ from builder.base.where import Where
 from builder.publish.ledger_json import finding_entry
 
 FORMAT = "1"
+SHEET = re.compile(r"(\.xlsx)#.*", re.DOTALL)
+"""The file of a place in one of several sheets, and the sheet."""
 FAULT = "content-fault"
 """Rule of whatever cannot be read or is not allowed."""
 MISFIT = "card-does-not-fit"
@@ -72,7 +75,8 @@ def _told(problem: Problem) -> str:
 def _result(rule: str, level: str, text: str, content: PurePath, where: Where | None = None) -> dict[str, Any]:
     made: dict[str, Any] = {"ruleId": rule, "level": level, "message": {"text": text}}
     if where is not None:
-        artifact = {"uri": quote((content / where.file).as_posix())}
+        file = SHEET.sub(r"\1", where.file)
+        artifact = {"uri": quote((content / file).as_posix())}
         made["locations"] = [{"physicalLocation": {"artifactLocation": artifact, "region": {"startLine": where.line}}}]
     return made
 

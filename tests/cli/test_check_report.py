@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 import shutil
-from pathlib import Path
+from pathlib import Path, PurePath
 
 import pytest
 
+from builder.base.errors import Problem
+from builder.base.where import Where
 from builder.cli import run
+from builder.publish.check_report import as_sarif
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
 AS_OF = ("--as-of", "2026-11-25", "-q")
@@ -96,3 +99,10 @@ def test_cards_that_do_not_fit_are_told_and_refused(capsys, monkeypatch):
     assert "misfit: card c, front: 2 mm below the safe area" in capsys.readouterr().out
     assert run([*said, "--format", "json"]) == 1
     assert json.loads(capsys.readouterr().out)["misfits"] == list(Proof.faults)
+
+
+def test_a_place_in_a_sheet_is_in_its_workbook():
+    problem = Problem(Where("records/b.xlsx#May#2:7", 4), "found")
+    [result] = json.loads(as_sarif([problem], (), (), PurePath("content")))["runs"][0]["results"]
+    place = result["locations"][0]["physicalLocation"]
+    assert (place["artifactLocation"]["uri"], place["region"]["startLine"]) == ("content/records/b.xlsx", 4)
