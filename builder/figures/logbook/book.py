@@ -17,6 +17,9 @@ from builder.program.keys.families import RECORD_DAY
 from builder.program.program import Program
 from builder.program.records import Record
 
+ENDING = re.compile(r"\.[a-z]+(?=#|$)")
+"""The ending of a file, before the sheet of a workbook if one is named."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Logbook:
@@ -87,11 +90,14 @@ def file_names(files: Iterable[str]) -> dict[str, str]:
 
     >>> file_names(["records/2026 Q1.csv", "records/2026-q1.csv"])
     {'records/2026 Q1.csv': '2026-q1', 'records/2026-q1.csv': '2026-q1--2'}
+    >>> file_names(["records/bench.xlsx#June", "records/bench.xlsx#May"])
+    {'records/bench.xlsx#June': 'bench-june', 'records/bench.xlsx#May': 'bench-may'}
     """
     made: dict[str, str] = {}
     taken: Counter[str] = Counter()
     for file in sorted(set(files)):
-        stem = re.sub(r"[^a-z0-9]+", "-", PurePosixPath(file).stem.lower()).strip("-") or "file"
+        name = ENDING.sub("", PurePosixPath(file).name.lower())
+        stem = re.sub(r"[^a-z0-9]+", "-", name).strip("-") or "file"
         taken[stem] += 1
         made[file] = stem if taken[stem] == 1 else f"{stem}--{taken[stem]}"
     return made
