@@ -23,19 +23,20 @@ LATEST = 400
 
 def kept_list_pages(book: HandbookContext) -> Iterator[Page]:
     """Every register, also one that the site does not keep: its page says so."""
-    yield _page(book, "people", "People and authorisations", _people(book))
-    yield _page(book, "copies", "Copies of cards", _copies(book))
-    yield _page(book, "read-back", "Settings read back", _read_back(book))
-    yield _page(book, "fitted", "Fitted sensors and holders", _fitted(book))
+    yield _page(book, "registers.people", "People and authorisations", _people(book))
+    yield _page(book, "registers.copies", "Copies of cards", _copies(book))
+    yield _page(book, "registers.read-back", "Settings read back", _read_back(book))
+    yield _page(book, "registers.fitted", "Fitted sensors and holders", _fitted(book))
 
 
-def _page(book: HandbookContext, name: str, title: str, blocks: Iterable[Block]) -> Page:
+def _page(book: HandbookContext, lead: str, title: str, blocks: Iterable[Block]) -> Page:
+    name = f"page:{lead.partition('.')[2]}"
     return page(
-        id=f"page:{name}",
-        path=path_of(f"page:{name}"),
+        id=name,
+        path=path_of(name),
         title=title,
         section="program",
-        lead=fixed(f"registers.{name}"),
+        lead=fixed(lead),
         blocks=(
             *blocks,
             para("As it stood on ", *book.fig(AS_OF()), ". Back to ", to("page:program", "the program"), "."),
