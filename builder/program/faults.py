@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from builder.base.errors import MOST_TOLD, ContentError, Problem
 from builder.base.nearest import Close, found_close, near
 from builder.base.where import Given, Where
+from builder.program.asking import Watch
 from builder.program.markings import Spellings, matched
 
 NOWHERE = Where("content", 1)
@@ -38,6 +39,8 @@ class Faults:
         """Keys of figures that prose names; whether they exist is known only when there is a ledger."""
         self.literals: list[Literal] = []
         """Numbers that prose types by hand on purpose."""
+        self.watch: Watch | None = None
+        """Told of every key that is asked for; nobody in an ordinary run."""
         self.languages: tuple[str, ...] = ("en",)
         """Languages in which texts may be given, the site's first one first."""
 

@@ -10,9 +10,9 @@ from builder.base.errors import ContentError, Problem
 from builder.base.quantity import magnitude
 from builder.base.where import Given, Where
 from builder.load.content import INVENTORIES, Documents
-from builder.load.nodes import Node
 from builder.program.accepted import read_accepted
 from builder.program.areas import read_areas
+from builder.program.asking import Watch
 from builder.program.books import read_books
 from builder.program.calendar import read_calendar
 from builder.program.card_copies import read_copies
@@ -60,10 +60,7 @@ DEFINES = {
     "areas.yaml": ("area",),
     "cylinders.yaml": ("cylinder",),
     "checks.yaml": ("check",),
-    "inventory.yaml": ("unit",),
-    "inventory.csv": ("unit",),
-    "inventory.tsv": ("unit",),
-    "inventory.xlsx": ("unit",),
+    **dict.fromkeys(INVENTORIES, ("unit",)),
     "procedures": ("procedure",),
     "pages": ("page",),
     "cards": ("card",),
@@ -72,14 +69,18 @@ DEFINES = {
 """What references go astray when a file, or one of a folder, cannot be read."""
 
 
-def read_program(documents: Documents, problems: Iterable[Problem], library: Library) -> Program:
+def read_program(
+    documents: Documents, problems: Iterable[Problem], library: Library, watch: Watch | None = None
+) -> Program:
     """The program of a content folder.
 
     :param problems: faults met while loading; they are raised together with those found here.
+    :param watch: told of every key that a reader asks for.
     :raises ContentError: with every fault of every file.
     """
     noted = tuple(problems)
     faults = Faults(noted)
+    faults.watch = watch
     try:
         return _program(documents, noted, faults, library)
     except ContentError as error:
@@ -99,9 +100,7 @@ def _unknown_keys(faults: Faults, library: Library) -> Iterator[Problem]:
 def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, library: Library) -> Program:
     files = documents.structured
 
-    def root(name: str) -> Node | None:
-        return files.get(name)
-
+    root = files.get
     faults.languages = languages_of(root("site.yaml"))
 
     for name in BUILT_PAGES:

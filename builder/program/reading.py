@@ -16,13 +16,13 @@ from builder.base.nearest import near
 from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
+from builder.program.asking import asking
 from builder.program.faults import NOWHERE, Faults
-from builder.program.markings import MARKING, made_id
+from builder.program.markings import MARKING
 from builder.program.values import (
-    DEVICE,
     ID,
-    LONGEST_ID,
     blank,
+    check_id,
     choice_of,
     day_of,
     given_of,
@@ -50,6 +50,7 @@ class Fields:
             if node is not None:
                 faults.add(node.where, f"{kind_of(node)} where {what} was expected", "a mapping of key: value")
         self.where = self.node.where
+        self.telling = False  # true while a watched reader asks for a part of its own
 
     def __contains__(self, key: str) -> bool:
         return self.node.get(key) is not None
@@ -58,11 +59,13 @@ class Fields:
         """Line of a key, or of the mapping."""
         return next((name.where for name, _ in self.node.entries if name.text == key), self.where)
 
+    @asking
     def take(self, key: str) -> Node | None:
         """The node under a key, marking it as known."""
         self._asked.append(key)
         return self.node.get(key)
 
+    @asking
     def need(self, key: str) -> Node | None:
         """The node under a key that must be there."""
         node = self.take(key)
@@ -95,11 +98,13 @@ class Fields:
             return None
         return node
 
+    @asking
     def text(self, key: str) -> Given[str]:
         """Required text."""
         scalar = self._scalar(key, required=True)
         return given_of(scalar) if scalar else Given("", self.where_of(key), "")
 
+    @asking
     def maybe_text(self, key: str) -> Given[str] | None:
         """Optional text."""
         scalar = self._scalar(key, required=False)
@@ -109,21 +114,19 @@ class Fields:
         """The required id of a thing or person that bears it, as it is written there; noted as defined."""
         return self.identity(kind, MARKING, "letters, digits, single hyphens and underscores")
 
+    @asking
+    def _borne(self, key: str, _form: str) -> Given[str]:
+        return self.text(key)
+
     def identity(self, kind: str, form: re.Pattern[str] = ID, allowed: str = PLAIN_ID) -> Given[str]:
         """The required id of a record, noted as defined."""
-        given = self.text("id")
-        if given.value and not form.fullmatch(given.value):
-            near = made_id(given.value) if form is MARKING else made_id(given.value).lower()
-            self.faults.add(given.where, f"id {given.value!r}", allowed, (near,) if near else ())
-        elif len(given.value) > LONGEST_ID:
-            self.faults.add(given.where, f"an id of {len(given.value)} characters", f"at most {LONGEST_ID}")
-        elif DEVICE.fullmatch(given.value.casefold()):
-            found = f"id {given.value!r}, which names a device on Windows, where no file can have it"
-            self.faults.add(given.where, found, f"another id, such as {given.value}-1")
+        given = self._borne("id", form.pattern)
+        check_id(given, form, allowed, self.faults)
         if given.value:
             self.faults.define(kind, given)
         return given
 
+    @asking
     def choice(self, key: str, allowed: Iterable[str], default: str | None = None) -> Given[str]:
         """Text that is one of ``allowed``; required unless there is a default."""
         scalar = self._scalar(key, required=default is None)
@@ -131,19 +134,23 @@ class Fields:
             return Given(default or "", self.where_of(key), default or "")
         return choice_of(scalar, allowed, self.faults, key)
 
+    @asking
     def reference(self, key: str, kind: str) -> Given[str]:
         """Required id of another record."""
         return self.faults.refer(kind, self.text(key))
 
+    @asking
     def maybe_reference(self, key: str, kind: str) -> Given[str] | None:
         """Optional id of another record."""
         given = self.maybe_text(key)
         return self.faults.refer(kind, given) if given else None
 
+    @asking
     def yes(self, key: str) -> bool:
         """An optional true or false; false when missing."""
         return self.choice(key, ("true", "false"), "false").value == "true"
 
+    @asking
     def whole(self, key: str, least: int = 0) -> Given[int]:
         """A required whole number of at least ``least``."""
         scalar = self._scalar(key, required=True)
@@ -154,21 +161,25 @@ class Fields:
             return Given(least, scalar.where, scalar.text)
         return Given(int(scalar.text), scalar.where, scalar.text)
 
+    @asking
     def number(self, key: str) -> Given[Fraction]:
         """A required number without unit, above zero."""
         scalar = self._scalar(key, required=True)
         return number_of(scalar, self.faults, key) if scalar else Given(Fraction(1), self.where_of(key), "")
 
+    @asking
     def day(self, key: str) -> Given[date]:
         """A required date."""
         scalar = self._scalar(key, required=True)
         return day_of(scalar, self.faults, key) if scalar else Given(date.min, self.where_of(key), "")
 
+    @asking
     def maybe_day(self, key: str) -> Given[date] | None:
         """An optional date."""
         scalar = self._scalar(key, required=False)
         return day_of(scalar, self.faults, key) if scalar else None
 
+    @asking
     def quantity(self, key: str, *units: str, least: int | None = 0, above: bool = False) -> Given[Quantity]:
         """A required quantity with the dimension of one of ``units``."""
         scalar = self._scalar(key, required=True)
@@ -176,6 +187,7 @@ class Fields:
             return Given(quantity(1, units[0]), self.where_of(key), "")
         return quantity_of(scalar, units, self.faults, key, least=least, above=above)
 
+    @asking
     def maybe_quantity(
         self, key: str, *units: str, least: int | None = 0, above: bool = False
     ) -> Given[Quantity] | None:
@@ -187,6 +199,7 @@ class Fields:
 
     # ---- collections -------------------------------------------------------
 
+    @asking
     def scalars(self, key: str, *, required: bool = False) -> tuple[Scalar, ...]:
         """A list of single values."""
         node = self.need(key) if required else self.take(key)
@@ -205,15 +218,18 @@ class Fields:
             self.faults.add(node.where, f"an empty list for {key!r}", "at least one")
         return tuple(made)
 
+    @asking
     def texts(self, key: str, *, required: bool = False) -> tuple[Given[str], ...]:
         """A list of texts."""
         return tuple(given_of(scalar) for scalar in self.scalars(key, required=required))
 
+    @asking
     def choices(self, key: str, allowed: Iterable[str], *, required: bool = False) -> tuple[Given[str], ...]:
         """A list of texts, each one of ``allowed``."""
         options = tuple(allowed)
         return tuple(choice_of(scalar, options, self.faults, key) for scalar in self.scalars(key, required=required))
 
+    @asking
     def references(self, key: str, kind: str, *, required: bool = False) -> tuple[Given[str], ...]:
         """A list of ids of other records, each once."""
         made = self.texts(key, required=required)
@@ -224,9 +240,13 @@ class Fields:
 
     def records(self, key: str, what: str, *, required: bool = True) -> Iterator[Fields]:
         """The mappings of a list, closed after use by the caller."""
-        node = self.need(key) if required else self.take(key)
-        yield from records_of(node, self.faults, key, what)
+        yield from records_of(self._listed(key, required=required), self.faults, key, what)
 
+    @asking
+    def _listed(self, key: str, *, required: bool) -> Node | None:
+        return self.need(key) if required else self.take(key)
+
+    @asking
     def pairs(self, key: str, *, required: bool = False) -> tuple[tuple[Scalar, Node], ...]:
         """The entries of a mapping whose keys are data."""
         node = self.need(key) if required else self.take(key)
@@ -240,10 +260,12 @@ class Fields:
                 self.faults.add(name.where, f"an empty key in {key!r}", "a key before each value")
         return node.entries
 
+    @asking
     def inner(self, key: str, what: str) -> Fields:
         """A required mapping under a key."""
         return Fields(self.need(key), self.faults, what, self.where_of(key))
 
+    @asking
     def maybe_inner(self, key: str, what: str) -> Fields | None:
         """An optional mapping under a key."""
         node = self.take(key)

@@ -20,6 +20,7 @@ from builder.base.quantity import (
 from builder.base.where import Given
 from builder.load.nodes import Node, Scalar, kind_of
 from builder.program.faults import Faults
+from builder.program.markings import MARKING, made_id
 
 ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 LONGEST_ID = 80
@@ -46,6 +47,18 @@ def text_of(node: Node, faults: Faults, key: str) -> Given[str]:
     found = f"nothing after {key!r}" if isinstance(node, Scalar) else f"{kind_of(node)} for {key!r}"
     faults.add(node.where, found, "a single value")
     return Given("", node.where, "")
+
+
+def check_id(given: Given[str], form: re.Pattern[str], allowed: str, faults: Faults) -> None:
+    """Note what is wrong with an id."""
+    if given.value and not form.fullmatch(given.value):
+        close = made_id(given.value) if form is MARKING else made_id(given.value).lower()
+        faults.add(given.where, f"id {given.value!r}", allowed, (close,) if close else ())
+    elif len(given.value) > LONGEST_ID:
+        faults.add(given.where, f"an id of {len(given.value)} characters", f"at most {LONGEST_ID}")
+    elif DEVICE.fullmatch(given.value.casefold()):
+        found = f"id {given.value!r}, which names a device on Windows, where no file can have it"
+        faults.add(given.where, found, f"another id, such as {given.value}-1")
 
 
 def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) -> Given[str]:

@@ -20,6 +20,8 @@ FEW = 4
 WORN, PUMPED = "worn", "pumped"
 CONFIRM = "# confirm"
 """Marks a value that somebody at the site has to stand for; ``confirm.yaml`` has the list."""
+SCHEMAS = ".schema"
+"""Folder beside the content that readers pass over and editors look into."""
 INVENTED = (
     "# Invented to begin with. Replace what is not yours; see confirm.yaml for what nobody here has confirmed yet.\n"
 )
@@ -63,7 +65,21 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
         files["inventory.yaml"] = _inventory(wanted, kinds)
     for area in wanted.trade.areas:
         files |= {f"cards/{name}.yaml": text for name, text in _cards(area, wanted.trade)}
-    return files
+    return {path: _for_editors(path) + text for path, text in files.items()} | _schemas()
+
+
+def _for_editors(path: str) -> str:
+    """The line by which an editor finds the schema of a structured file; it lies beside the content."""
+    if not path.endswith(".yaml"):
+        return ""
+    folder, _, name = path.rpartition("/")
+    beside = "../" if folder else ""
+    return f"# yaml-language-server: $schema={beside}{SCHEMAS}/{folder or name.removesuffix('.yaml')}.json\n"
+
+
+def _schemas() -> dict[str, str]:
+    shipped = sorted((Path(templates_folder()) / "schema").glob("*.json"))
+    return {f"{SCHEMAS}/{path.name}": path.read_text(encoding="utf-8") for path in shipped}
 
 
 def _text(name: str, wanted: Wanted) -> str:
