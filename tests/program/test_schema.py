@@ -22,7 +22,7 @@ CONTENTS = ("content", "tests/sites/minimal+tests/sites/more")
 SITES = ("content", "tests/sites/minimal", "tests/sites/more")
 
 
-class AsWritten(yaml.SafeLoader):
+class AsWritten(yaml.CSafeLoader):
     """YAML as an editor reads it: days and clock times stay text (YAML 1.2, core schema)."""
 
 
