@@ -33,6 +33,8 @@ NO_KEYS = {
     ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
     ("builder/render/book_marker.py", 'f"{self.chapter}.{self.number}"'): "number of a section",
     ("builder/starters/files.py", 'f"{name}.{kind}"'): "name of a limit",
+    ("builder/starters/files.py", '".schema"'): "hidden folder",
+    ("builder/program/schema.py", 'f"{name}.json"'): "file name of a schema",
     ("builder/publish/unfinished.py", 'f"{out.name}.{kind}-{secrets.token_hex(8)}"'): "folder while it is written",
     ("builder/release/release.py", 'f"{site.name}.{COPY}"'): "folder of a copy",
     **{("builder/verify/again.py", f'"{ending}"'): "ending of a file" for ending in (".css", ".ics", ".json", ".txt")},
