@@ -37,7 +37,7 @@ class Mapped:
 
     kinds: dict[str, list[Json]] = field(default_factory=dict)
     """Key -> what its readers allow, each once."""
-    needed_in: dict[str, set[Path_]] = field(default_factory=dict)
+    needed_in: dict[str, dict[Path_, None]] = field(default_factory=dict)
     """Key -> places where it was asked for as one that must be there."""
     places: set[Path_] = field(default_factory=set)
 
@@ -92,14 +92,13 @@ def schemas(contents: Iterable[str]) -> dict[str, Json]:
         for name, node in documents.structured.items():
             asked.know((schema_name(name), f"{number}:{name}"), node)
         read_program(documents, problems, library(), asked)
-    free = {_general(place, asked.free) for place in asked.free}
     mappings: dict[Path_, Mapped] = {}
     for place, keys in asked.mappings.items():
         _merge(mappings.setdefault(_general(place, asked.free), Mapped()), place, keys)
     examples: dict[Path_, str] = {}
     for place, text in asked.texts.items():
         examples.setdefault(_general(place, asked.free), text)
-    made = _Maker(mappings, free, examples)
+    made = _Maker(mappings, examples)
     return {name: made.file(name) for name in sorted({str(place[0]) for place in mappings})}
 
 
@@ -138,13 +137,12 @@ def _merge(into: Mapped, place: Path_, keys: Mapping[str, list[Told]]) -> None:
             if kind not in known and not left_alone:
                 known.append(kind)
             if must:
-                into.needed_in.setdefault(key, set()).add(place)
+                into.needed_in.setdefault(key, {})[place] = None
 
 
 @dataclass(frozen=True, slots=True)
 class _Maker:
     mappings: Mapping[Path_, Mapped]
-    free: set[Path_]
     examples: Mapping[Path_, str]
 
     def file(self, name: str) -> Json:
@@ -169,7 +167,7 @@ class _Maker:
         return made
 
     def _mapping(self, place: Path_, mapped: Mapped) -> Json:
-        must = sorted(key for key, places in mapped.needed_in.items() if places == mapped.places)
+        must = sorted(key for key, places in mapped.needed_in.items() if places.keys() == mapped.places)
         keys = {key: self._key((*place, key), kinds, key in must) for key, kinds in mapped.kinds.items()}
         made: Json = {"properties": keys, "additionalProperties": False}
         return {"required": must, **made} if must else made
