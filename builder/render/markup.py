@@ -138,9 +138,10 @@ class Marker:
         figure = self._figures.get(node.key)
         if figure is None:
             self.refuse(f"no figure has the key {node.key!r}" + hint(node.key, self._figures))
-        text = NO_BREAK_SPACE.join(part for part in (figure.relation, figure.text) if part)
-        unit = "" if node.bare else printed_unit(figure.unit)
-        return FigureMark(text, unit, figure.label, self._resolve(f"figure:{node.key}"), self._due(node, figure))
+        text, unit = NO_BREAK_SPACE.join(filter(None, (figure.relation, figure.text))), printed_unit(figure.unit)
+        return FigureMark(
+            text, "" if node.bare else unit, figure.label, self._resolve(f"figure:{node.key}"), self._due(node, figure)
+        )
 
     def _due(self, node: Fig, figure: Figure) -> str:
         """The day to count to; none on paper, and a number that is no day is refused."""
@@ -226,16 +227,14 @@ class Marker:
         if node.kind not in {"", "facts", "matrix", "lookup", "alarms", "calls", "actions"}:
             self.refuse(f"unknown kind of table {node.kind!r}")
         wide = count >= WIDE
-        classes = [name for name in (node.kind, "wide" if wide else "") if name]
+        classes = filter(None, (node.kind, "wide" if wide else ""))
         explained = {} if self.paper else {index: self._resolve(target) for index, target in node.explained}
         return TableMark(" ".join(classes), wide, any(node.columns), explained)
 
     def cell(self, node: Table, column: int, content: Inlines) -> str:
         """The classes of a cell: a number, and one short word (an id, a date) that no line end may cut."""
-        names = ["num"] if column in node.numeric else []
-        if cell_unbroken(content):
-            names.append("one")
-        return " ".join(names)
+        names = ("num" if column in node.numeric else "", "one" if cell_unbroken(content) else "")
+        return " ".join(filter(None, names))
 
     def heads_row(self, content: Inlines) -> bool:
         """Whether a first cell says something; an empty one heads nothing."""
