@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import sysconfig
 import zipfile
 
 import pytest
@@ -27,6 +28,27 @@ def unpacked(tmp_path_factory):
     with zipfile.ZipFile(wheel) as archive:
         archive.extractall(out / "unpacked")
     return out / "unpacked"
+
+
+def test_the_wheel_installs_into_an_empty_environment(unpacked, tmp_path):
+    """Its libraries are lent, so that nothing is asked of a registry; the builder itself is the installed one."""
+    (wheel,) = unpacked.parent.glob("*.whl")
+    subprocess.run([sys.executable, "-m", "venv", str(tmp_path / "venv")], check=True, timeout=120)
+    python = tmp_path / "venv" / "bin" / "python"
+    install = ["-m", "pip", "install", "--quiet", "--no-index", "--no-deps", str(wheel)]
+    subprocess.run([python, *install], check=True, capture_output=True, timeout=120)
+    lent = {**os.environ, "PYTHONPATH": sysconfig.get_path("purelib")}
+
+    def said(*order):
+        done = subprocess.run(order, cwd=tmp_path, env=lent, capture_output=True, text=True, timeout=120, check=False)
+        assert done.returncode == 0, done.stderr
+        return done.stdout
+
+    assert str(tmp_path) in said(python, "-c", "import builder; print(builder.__file__)")
+    handbook = tmp_path / "venv" / "bin" / "handbook"
+    said(handbook, "start", "site", "--trade", "water", "--name", "North Works", "--as-of", str(DAY), "--quiet")
+    assert (tmp_path / "site" / ".schema" / "areas.json").is_file()
+    said(handbook, "check", "--content", "site", "--as-of", str(DAY))
 
 
 def test_every_template_and_table_travels_in_the_wheel(unpacked):
