@@ -22,9 +22,13 @@ EDGE = 10.0
 """Left and right of all cards at least this much stays free; printers cannot reach the paper's edge."""
 HEAD, TAIL = 16.0, 12.0
 """Free above and below: the head has the bar and the turning note."""
-MARK_OFF, MARK_LONG = 1.0, 2.5
-"""Crop marks start at least this far outside the card and are this long."""
+MARK_OFF, MARK_LONG = 3.0, 2.5
+"""Crop marks start at least this far outside every card and are this long."""
+CORNER_MM = 3.18
+"""Radius of the corners of an ID-1 card: ISO/IEC 7810."""
 GAUGE_MM, GAUGE_TOP = 50.0, 9.0
+UPRIGHT_LEFT = 5.5
+"""From the left edge of a sheet of cards to the bar along the paper's feed, which is scaled apart from the other."""
 BAR_ROOM = 8.0
 """A margin beside labels holds the bar when it is at least this high."""
 HEAD_OF_FORM, FOOT = 15.0, 17.0
@@ -45,7 +49,7 @@ class SheetLayout:
     """Whether the printer turns the sheet over its short edge; else over its long edge."""
     bleed: float = 0
     """What is drawn up to a card's edge goes on this far beyond it."""
-    gutter: float = 8
+    gutter: float = 9
     """Least distance between cards."""
     lamination: float = 3
     """Margin around each card that reaches into no other card's margin."""
@@ -54,7 +58,7 @@ class SheetLayout:
     @property
     def apart(self) -> float:
         """Distance between cards side by side."""
-        return max(self.gutter, 2 * self.lamination, self.mark_off + MARK_LONG + self.bleed)
+        return max(self.gutter, 2 * self.lamination, 2 * self.mark_off + MARK_LONG)
 
     @property
     def mark_off(self) -> float:
@@ -271,6 +275,37 @@ def crop_marks(places: Sequence[SheetPlace], off: float = MARK_OFF) -> str:
             start = y + outward * off
             strokes += [f"M{x:.3f} {start:.3f}v{outward * MARK_LONG}" for x in (place.left, right)]
     return "".join(strokes)
+
+
+def upright_bar(height: float) -> str:
+    """A second line of 50 mm, along the left edge in the middle of a sheet of this height."""
+    top = (height - GAUGE_MM) / 2
+    ends = "".join(f"M{UPRIGHT_LEFT - 2:g} {y:g}h4" for y in (top, top + GAUGE_MM))
+    return f"M{UPRIGHT_LEFT:g} {top:g}v{GAUGE_MM:g}{ends}"
+
+
+def corner_marks(form: CardFormat, places: Sequence[SheetPlace]) -> str:
+    """Where the corners of cards of the size of a bank card are cut round."""
+    if form.name != "ID-1":
+        return ""
+    r = CORNER_MM
+    return "".join(
+        f"M{x:.3f} {y + down * r:.3f}A{r} {r} 0 0 {int(across == down)} {x + across * r:.3f} {y:.3f}"
+        for at in places
+        for x, across in ((at.left, 1), (at.left + at.width, -1))
+        for y, down in ((at.top, 1), (at.top + at.height, -1))
+    )
+
+
+def filled(items: Sequence[T], places: int) -> list[T]:
+    """Items, those of the last sheet as often as it has places for, side by side, so that no paper is wasted.
+
+    >>> filled(["a", "b", "c"], 2), filled(["a", "b"], 5)
+    (['a', 'b', 'c', 'c'], ['a', 'a', 'a', 'b', 'b'])
+    """
+    full = len(items) - len(items) % places
+    rest = items[full:]
+    return [*items[:full], *(rest[at * len(rest) // places] for at in range(places if rest else 0))]
 
 
 def fold_marks(form: CardFormat, places: Sequence[SheetPlace], off: float = MARK_OFF) -> str:

@@ -31,10 +31,13 @@ from builder.render.imposition import (
     Note,
     Sheet,
     SheetLayout,
+    corner_marks,
     crop_marks,
+    filled,
     fold_marks,
     plan,
     sheet_numbers,
+    upright_bar,
 )
 from builder.render.jobs import Job, job
 from builder.render.pdf import PdfEngine
@@ -116,7 +119,7 @@ def sheets_document(
     form = card_format(cards[0].format)
     sheet = plan(form, paper(paper_name), setting)
     title = f"{form.name} × {paper_name}"
-    every = tuple(card for card in cards for _ in range(setting.copies))
+    every = tuple(filled([card for card in cards for _ in range(setting.copies)], len(sheet.fronts)))
     return Document(
         name=f"sheets of {form.name} on {paper_name}",
         html=sheets_html(every, figures, sheet, title, setting),
@@ -158,7 +161,7 @@ def sheets_html(
         count = sheet_numbers(words.sheet_of, at + 1, len(dealt))
         start = at * len(sheet.fronts)
         pages += [
-            _sheet_page(part, figures, sheet, number, words.gauge, notes + count, setting, start)
+            _sheet_page(part, figures, sheet, number, words.gauge, notes + count, setting, start, words)
             for number in range(1, deep + 1)
         ]
     return fill(
@@ -185,30 +188,41 @@ def _sheet_page(
     notes: tuple[Note, ...],
     setting: SheetLayout,
     start: int,
+    words: CardWords,
 ) -> _SheetPage:
-    """One side of a sheet; ``start`` counts the cards of the sheets before it."""
+    """One side of a sheet; ``start`` counts the cards of the sheets before it, ``words`` are those of the operator."""
     back = number > 1
     places = (sheet.drawn_backs if back else sheet.fronts)[: len(cards)]
     cells = [
-        _cell(card, leaf, figures, place, setting, f"{start + at}-")
+        _cell(card, leaf, figures, place, setting, f"{start + at}-", words)
         for at, (card, place) in enumerate(zip(cards, places, strict=True), start=1)
         for leaf in leaves(card)
         if leaf.number == number
     ]
-    folds = fold_marks(card_format(cards[0].format), places, setting.mark_off)
+    form = card_format(cards[0].format)
+    folds = fold_marks(form, places, setting.mark_off)
     return _SheetPage(
-        marks=sheet.marks(crop_marks(places, setting.mark_off) + folds, gauge, *notes),
+        marks=sheet.marks(
+            crop_marks(places, setting.mark_off) + folds + corner_marks(form, places) + upright_bar(sheet.height),
+            gauge,
+            *notes,
+        ),
         turned=back and sheet.over_the_top,
         cells=tuple(cells),
     )
 
 
 def _cell(
-    card: Card, leaf: Leaf, figures: Mapping[str, Figure], place: SheetPlace, setting: SheetLayout, copy: str
+    card: Card,
+    leaf: Leaf,
+    figures: Mapping[str, Figure],
+    place: SheetPlace,
+    setting: SheetLayout,
+    copy: str,
+    words: CardWords,
 ) -> _Cell:
     from markupsafe import Markup  # noqa: PLC0415 - comes with jinja2, so loaded at first need
 
-    words = words_for(sheet_language([card]))
     name = words.front if leaf.number == 1 else words.back
     draft = f" · {words.draft}" if card.draft else ""
     sides = (

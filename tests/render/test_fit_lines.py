@@ -69,7 +69,7 @@ def test_spacing_is_measured_in_the_size_of_most_letters_and_within_one_text_alo
     ("css", "where"),
     [
         ("[data-block=before-use] { line-height: 1.1 }", "block before-use: lines stand 1.1"),
-        (".action { line-height: 1.1 }", "block alarm-actions: lines stand 1.1"),
+        (".when { line-height: 1.1 }", "block alarm-actions: lines stand 1.1"),
         ("footer { line-height: 1 } footer p { width: 30mm }", "block foot: lines stand"),
     ],
 )
@@ -90,7 +90,7 @@ def test_rules_stay_in_the_safe_area(engine):
     css = "[data-block=contacts] { margin-left: -2mm; padding-left: 2mm }"
     assert any("block contacts: 2.0 mm left of the safe area" in fault for fault in faults(engine, entrant(), css))
     frame = LaidOutItem(kind="rule", block="b", rect=Rect(left=2, top=20, right=60, bottom=30), edges=(0.2, 0, 0, 0))
-    assert list(strays(side(frame))) == ["block b: 1.0 mm left of the safe area"]
+    assert list(strays(side(frame))) == ["block b: 2.0 mm left of the safe area"]
 
 
 @pytest.mark.parametrize(("right", "told"), [(8.8, []), (8.6, [("b", '"up." stands alone on a last line')])])

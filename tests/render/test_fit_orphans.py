@@ -74,7 +74,7 @@ def test_what_runs_on_to_another_page_is_named_with_millimetres(engine):
     [
         ("[data-block=contacts] tr + tr { break-before: page }", "block contacts: "),
         (
-            "[data-block=alarm-actions] table { break-before: page }",
+            "[data-block=alarm-actions] .order:first-of-type { break-before: page }",
             'block alarm-actions: the heading "If it sounds" stands',
         ),
     ],
