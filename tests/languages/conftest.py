@@ -21,15 +21,15 @@ from builder.program.prose import Prose
 from tests.conftest import DAY, DEMO
 from tests.shared import computed_with
 
-HERE = Where("cards/every.yaml", 1)
+HERE, LINE = Where("cards/every.yaml", 1), Where("cards/every.yaml", 2)
 LANGUAGES = tuple(tag for tag in REGISTERED if tag != ENGLISH)
 """Those that have a catalogue."""
 PLACES = {
     "gases": lambda program: tuple(Given(gas, HERE, gas) for gas in program.gases),
     "cylinder": lambda _: Given("c-101", HERE, "c-101"),
     "model": lambda _: Given("four-diffusion", HERE, "four-diffusion"),
-    "line": lambda _: LocalizedText("Stay out.", HERE, "Stay out."),
-    "body": lambda _: Prose(text="Stay out.", nodes=(), where=HERE),
+    "line": lambda _: LocalizedText("Stay out.", LINE, "Stay out."),
+    "body": lambda _: Prose(text="Stay out.", nodes=(), where=LINE),
 }
 
 

@@ -69,7 +69,6 @@ def test_spacing_is_measured_in_the_size_of_most_letters_and_within_one_text_alo
     ("css", "where"),
     [
         ("[data-block=before-use] { line-height: 1.1 }", "block before-use: lines stand 1.1"),
-        (".when { line-height: 1.1 }", "block alarm-actions: lines stand 1.1"),
         ("footer { line-height: 1 } footer p { width: 30mm }", "block foot: lines stand"),
     ],
 )

@@ -53,7 +53,7 @@ def packed(page) -> str:
 # ---- labels ------------------------------------------------------------------------
 
 FIELDS = {
-    "id": lambda label: replace(label, unit=ID),
+    "id": lambda label: replace(label, name=ID),
     "serial": lambda label: replace(label, serial=SERIAL),
     "name of a check": lambda label: replace(label, lines=tuple(worded(line) for line in label.lines)),
     "a line more": lambda label: replace(label, lines=(*label.lines, *label.lines[:1])),
@@ -86,7 +86,7 @@ def sheet_of(size, label, language):
 
 def label_holds(pages, figures, needed) -> bool:
     """Whether a label holds what it must print; a refusal names unit, sheet, language, field and millimetres."""
-    unit = pages.labels[0].unit
+    unit = pages.labels[0].name
     try:
         [made] = render_labels([pages], figures)
     except FitError as error:
@@ -171,7 +171,7 @@ def channels_with(change):
 PLANTED = {
     "unit": (lines_with(unit=ID), ID),
     "serial": (lines_with(serial=SERIAL), SERIAL),
-    "cylinder": (lines_with(cylinder=f"c-{WORD}"), f"c-{WORD}"),
+    "as found": (lines_with(about=WORD), WORD),
     "model": (lambda group: replace(group, title=f"{WORD}, {group.title}"), WORD),
     "channel": (channels_with(lambda one: replace(one, name=WORD)), WORD),
     "what to write": (
