@@ -96,7 +96,7 @@ def test_both_sides_print_the_same_numbers(pair):
 
 
 @pytest.mark.parametrize("form", ["A7", "ID-1", "A6", "3x5in"])
-@pytest.mark.parametrize("language", list(SIDES))
+@pytest.mark.parametrize("language", ["en", "es", "de", "pl", "ar"])
 def test_the_word_behind_a_draft_is_whole(language, form):
     one = replace(sample("d", (block_of("text", para("7")),), form=form), language=language, draft=True)
     size = card_format(form)
