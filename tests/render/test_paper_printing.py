@@ -81,7 +81,7 @@ def outlined(trial: Image.Image, grid) -> list[tuple[float, float, float, float]
 def test_every_piece_cut_along_the_outlines_is_the_label_itself(judged, labels, grid):
     """Each label alone is drawn at the corner of an empty paper and compared with the piece of the full sheet."""
     made = [
-        replace(one, name=f"{'wm'[number % 2]}{one.name}", code="WMI"[number % 3] * 9)
+        replace(one, name=f"{'wm'[number % 2]}{one.name}", code="WMIXOAT"[number % 7] * 9)
         for number, one in enumerate(many(labels, grid.columns * grid.rows))
     ]
     (done,) = render_labels([set_on(grid, made)], judged.ledger.figures)
