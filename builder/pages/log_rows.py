@@ -129,21 +129,10 @@ class LogRows:
         if self.ledger.get(CHECK_GAS_TIME(check=check.id)):
             text = "Let gas flow {time}." if check.uses_gas else "Wait {time}."
             yield self.translator.sentence(text, time=(Fig(CHECK_GAS_TIME(check=check.id)),))
-        if check.clean_air:
-            spans = [self._span(channel, check) for channel in check.clean_air]
-            listed = tuple(part for n, span in enumerate(spans) for part in ((Text("; "),) if n else ()) + span)
-            yield self.translator.sentence("Clean air: {window}", window=listed)
         if self.ledger.get(CHECK_ALARMS_WITHIN(check=check.id)):
             yield self.translator.sentence(
                 "Every alarm must sound within {time}.", time=(Fig(CHECK_ALARMS_WITHIN(check=check.id)),)
             )
-
-    def _span(self, channel: str, check: Check) -> Inlines:
-        """From where to where a channel is left alone in clean air."""
-        edges = (family(check=check.id, channel=channel) for family in (CLEAN_AIR_FROM, CLEAN_AIR_TO))
-        low, high = ((Fig(edge, bare=n == 0),) for n, edge in enumerate(edges))
-        name = channel_word(self.translator.program, channel, self.translator.text)
-        return (Text(f"{name} "), *held(self.translator.sentence("{low} to {high}", low=low, high=high)))
 
     # ---- groups ------------------------------------------------------------
 

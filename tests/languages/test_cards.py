@@ -111,7 +111,7 @@ def test_arabic_is_marked_and_mirrored(demo, judged):
     one = composed(demo, ARABIC)
     html = card_html(one, judged.ledger.figures)
     assert 'lang="ar" dir="rtl"' in html
-    assert re.search(r'<span class="fig decisive" data-decisive="yes" dir="ltr">19\.5', html)
+    assert re.search(r'<span class="fig decisive" data-decisive="yes" dir="ltr">19\.7', html)
     assert f'dir="rtl">{spelled_day(judged.ledger.day("card.issued"), "ar")}<' in html
 
 
