@@ -50,7 +50,7 @@ def test_a_line_a_level_in_the_order_of_testing(sheets):
     assert [line.unit for line in first.lines] == [str(n) for n in range(1, 10)]
     assert (first.lines[0].serial, first.lines[-1].serial) == ("top", "bottom")
     assert [channel.name for channel in first.channels] == ["Oxygen", "Flammable", "H₂S", "CO"]
-    assert [column.name for column in again.write] == ["Pass or fail", "Next test at", "By"]
+    assert [column.name for column in again.write] == ["Pass or fail: ring it", "Next test at", "By"]
     assert {line.unit for line in again.lines} == {""}
 
 
