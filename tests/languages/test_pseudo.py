@@ -14,6 +14,7 @@ from builder.pages.cards.blocks.plain_blocks import STATUS
 from builder.pages.cards.compose import compose_cards
 from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.codes import CODE_LENGTH, CODE_SIGNS
+from builder.pages.fixed_words import LETTERS
 from builder.pages.forms import log_sheets
 from builder.pages.labels import label_pages
 from builder.pages.numbers import spelled_day
@@ -62,9 +63,9 @@ def printed(composed, judged):
 
 @pytest.fixture
 def known(judged):
-    """What stands outside marks in every language: symbols of units, and formulas of gases."""
+    """What stands outside marks in every language: symbols of units, letters of roles, and formulas of gases."""
     formulas = {gas.entry.formula.translate(SUBSCRIPTS) for gas in judged.program.gases.values()}
-    return SYMBOLS | {word for formula in formulas for word in unmarked(formula)}
+    return SYMBOLS | {*LETTERS.values()} | {word for formula in formulas for word in unmarked(formula)}
 
 
 def test_every_word_of_a_card_was_looked_up_or_is_of_the_content(printed, known):
