@@ -15,7 +15,7 @@ from typing import Final
 from builder.pages.handbook.registers import even_runs
 from builder.pages.handbook.sections import group_of, path_of
 
-MOST: Final = 130
+MOST: Final = 100
 """Figures on one page; up to 300 kB."""
 
 
