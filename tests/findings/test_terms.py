@@ -35,7 +35,7 @@ def last(calibration: str, block: str = "2026-11-20") -> tuple[str, str, str]:
         ((("inventory.yaml", "2026-10-02", "2026-05-24"),), ["stop check-overdue"]),
         ((last("2026-05-24"),), ["stop check-overdue"]),
         ((last("2026-10-01", "2026-10-24"),), ["stop check-overdue"]),
-        ((last("2026-11-26"),), ["stop check-overdue"]),
+        ((last("2026-11-26"),), ["stop check-overdue", "stop done-in-future"]),
         ((("inventory.yaml", ", calibration: 2026-10-01", ""),), ["stop check-overdue"]),
         (
             (last("2026-05-24"), ("inventory.yaml", "state: in-use\n    area", "state: spare\n    area")),

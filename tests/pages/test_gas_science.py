@@ -88,7 +88,10 @@ def test_every_figure_is_real(rich):
 
 
 def test_a_clinging_hazard_is_named_beside_the_hose(rich, words):
-    assert any("proved with the real substance" in text for text in words(rich.page("area:pit")))
+    assert any(
+        "prove a new tube, or a new use of an old one, with the real substance" in text
+        for text in words(rich.page("area:pit"))
+    )
 
 
 def test_on_low_ground_nothing_is_said_of_thin_air(made):

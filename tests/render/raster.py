@@ -26,19 +26,24 @@ def rasters(pdf: bytes, dpi: int = DPI) -> list[Image.Image]:
     return pages
 
 
-def cut(sheet: Image.Image) -> list[Image.Image]:
-    """The cards of a sheet, row by row, cut along its crop marks alone: the first ink beside all cards is theirs."""
+def cut(sheet: Image.Image) -> list[list[Image.Image]]:
+    """The rows of cards of a sheet, cut along its crop marks alone: the first ink beside all cards is theirs."""
     top, tail = round(11.7 * PX_A_MM), sheet.height - round(11 * PX_A_MM)
     body = sheet.crop((0, top, sheet.width, tail)).point(lambda value: 255 if value < DARK else 0)
+    edge, middle, half = round(8 * PX_A_MM), round(sheet.height / 2) - top, round(27 * PX_A_MM)
+    for x in (0, sheet.width - edge):  # the upright bar stands at the edge, on a turned sheet at the other
+        body.paste(0, (x, middle - half, x + edge, middle + half))
     left, first, _, _ = body.getbbox()
     depth = round(2 * PX_A_MM)
     columns = _middles(body.crop((0, first, body.width, first + depth)), across=True)
     rows = _middles(body.crop((left, 0, left + depth, body.height)), across=False)
     assert len(columns) % 2 == len(rows) % 2 == 0
     return [
-        sheet.crop((round(x), round(top + y), round(right), round(top + bottom)))
+        [
+            sheet.crop((round(x), round(top + y), round(right), round(top + bottom)))
+            for x, right in zip(columns[::2], columns[1::2], strict=True)
+        ]
         for y, bottom in zip(rows[::2], rows[1::2], strict=True)
-        for x, right in zip(columns[::2], columns[1::2], strict=True)
     ]
 
 

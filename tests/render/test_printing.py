@@ -32,11 +32,11 @@ def test_every_piece_cut_from_a_sheet_is_the_card_itself(case):
     assert len(sheets) == len(alone[0])
     for number, sheet in enumerate(sheets):
         turned = number == 1 and (sheet.width > sheet.height) is not setting.short_edge
-        pieces = cut(sheet.rotate(180) if turned else sheet)
-        if number == 1:
-            pieces.reverse()  # two cards in a row: seen from behind, the first is the last
-        for piece, sides in zip(pieces, alone, strict=True):
-            assert unlike(piece, sides[number]) < ALIKE
+        rows = cut(sheet.rotate(180) if turned else sheet)  # seen from behind, the first of a row is the last
+        pieces = [piece for row in rows for piece in (reversed(row) if number == 1 else row)]
+        assert len(pieces) >= len(cards)
+        for at, piece in enumerate(pieces):  # the sheet is filled with copies, those of a card side by side
+            assert unlike(piece, alone[at * len(cards) // len(pieces)][number]) < ALIKE
 
 
 @pytest.mark.parametrize("form", ["A6-folded", "strip-4"])
@@ -47,13 +47,9 @@ def test_a_folded_card_is_cut_out_flat_with_its_panels_in_place(form):
     sheets = rasters(render_sheets(as_fitted([one], rendered), FIGURES, "A4")[0].pdf)
     assert len(sheets) == len(alone) == 2
     for sheet, side in zip(sheets, alone, strict=True):
-        assert unlike(sheet_piece(sheet), side) < ALIKE
-
-
-def sheet_piece(sheet):
-    pieces = cut(sheet)
-    assert len(pieces) == 1
-    return pieces[0]
+        pieces = [piece for row in cut(sheet) for piece in row]
+        assert pieces
+        assert all(unlike(piece, side) < ALIKE for piece in pieces)
 
 
 def test_another_card_another_number_and_a_shift_are_told_apart():
