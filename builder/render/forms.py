@@ -84,29 +84,7 @@ def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:
 
 
 def _render(engine: PdfEngine, sheet: LogSheet, figures: Mapping[str, Figure]) -> Made:
-    """The sheet with as many lines without unit as its last page has room for: a page half empty is a page wasted."""
-    document = form_document(sheet, figures)
-    if engine.lays_out:
-        room = _room_left(Laid(engine.document(document.html, document.css)), whole_page(paper(sheet.paper)))
-        if room > 0:
-            document = form_document(_longer(sheet, room), figures)
-    return make(engine, document)
-
-
-def _room_left(laid: Laid, page: Sheet) -> int:
-    """Rows for which the last page has room."""
-    place = page.fronts[0]
-    forms = [side for side in laid.sides if side.name == "form"]
-    end = max((ink.rect.bottom for ink in forms[-1].inks if ink.kind == "rule"), default=place.top) if forms else 0.0
-    return int((place.top + place.height - end) // ROW_MM) if end else 0
-
-
-def _longer(sheet: LogSheet, rows: int) -> LogSheet:
-    """The sheet with more lines without unit in its last group, told as found and as left in turn where lines are."""
-    *others, last = sheet.groups
-    told = [line for line in last.lines if not line.unit]
-    more = tuple(told[number % len(told)] for number in range(rows - rows % len(told))) if told else ()
-    return replace(sheet, groups=(*others, replace(last, lines=(*last.lines, *more))))
+    return make(engine, form_document(sheet, figures))
 
 
 def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
