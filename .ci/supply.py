@@ -59,8 +59,8 @@ class Package:
             told = metadata(self.name)
         except PackageNotFoundError:
             return ELSEWHERE[self.name]
-        if told["License-Expression"]:
-            return str(told["License-Expression"])
+        if told.get("License-Expression"):
+            return str(told.get("License-Expression"))
         classifiers = told.get_all("Classifier") or []
         named = [line.rpartition(" :: ")[2] for line in classifiers if line.startswith("License :: ")]
         words = named or [told["License"]]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -65,6 +66,23 @@ def minimal(tmp_path_factory):
     """The smallest sound site, built once."""
     with shared_site(tmp_path_factory, "minimal", MINIMAL) as site:
         yield site
+
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """The one browser of a run; two cannot be driven in one process."""
+    from playwright.sync_api import sync_playwright
+
+    found = next((path for name in BROWSERS if (path := shutil.which(name))), None)
+    assert found, "no Chromium on the PATH; `sh .ci/setup.sh browser` installs it or says how"
+    with sync_playwright() as made:
+        arguments = ["--no-sandbox"] if os.getuid() == 0 else []
+        browser = made.chromium.launch(executable_path=found, args=arguments)
+        yield browser
+        browser.close()
 
 
 @pytest.fixture

@@ -92,8 +92,8 @@ def test_a_number_over_its_cap_is_said_so_whatever_its_english_text():
 def test_the_ledger_tells_what_each_language_prints(demo):
     told = told_figures(demo.out)
     oxygen = told["setpoint.wet-well.oxygen.low"]
-    assert oxygen["printed"] == "19.5\u00a0%vol"
-    assert oxygen["texts"] == {"es": "19,5", "pl": "19,5"}
+    assert oxygen["printed"] == "19.7\u00a0%vol"
+    assert oxygen["texts"] == {"es": "19,7", "pl": "19,7"}
     for entry in told.values():
         for text in entry.get("texts", {}).values():
             assert re.findall(r"\d+", text) == re.findall(r"\d+", entry["text"])

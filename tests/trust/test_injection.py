@@ -9,9 +9,6 @@ from tests.conftest import DEMO, MINIMAL
 from tests.trust.fuzz import copy_of
 from tests.trust.injected import TEXTS, filled, prose_filled
 from tests.trust.long import LONG
-from tests.web.conftest import chromium
-
-__all__ = ["chromium"]
 
 MADE = "#hit, iframe, base, animate, [src*=elsewhere], [href*=elsewhere], [action*=elsewhere], [href^=javascript]"
 LOOK = f"[window.hit === undefined, document.querySelectorAll('{MADE}').length]"

@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import sync_playwright
-
-NAMES = ("chromium", "chromium-browser", "google-chrome")
 
 
 @dataclass
@@ -38,17 +33,6 @@ class Reader:
     def at(self) -> str:
         """The site path that is open, without anchor."""
         return self.page.url.partition("#")[0].partition("?")[0].removeprefix(self.root.as_uri() + "/")
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    found = next((path for name in NAMES if (path := shutil.which(name))), None)
-    assert found, "no Chromium on the PATH; `sh .ci/setup.sh browser` installs it or says how"
-    with sync_playwright() as made:
-        arguments = ["--no-sandbox"] if os.getuid() == 0 else []
-        browser = made.chromium.launch(executable_path=found, args=arguments)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture
