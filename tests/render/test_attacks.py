@@ -211,7 +211,8 @@ def test_an_unbreakable_word_in_any_one_text_of_a_block_is_printed_or_refused(si
 def test_an_unbreakable_word_in_the_head_of_a_card_is_printed_or_refused(site, field):
     card, block = site[0]["contacts", "en"]
     for form in ("A7", "ID-1", "3x5in"):
-        assert outcome(replace(on_a_card(card, block, form, "head"), **{field: LONGER}), site[1])
+        refused = outcome(replace(on_a_card(card, block, form, "head"), **{field: LONGER}), site[1])
+        assert refused or field != "title", "the others may break within the word"
 
 
 def with_units(part):
