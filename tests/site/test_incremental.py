@@ -17,6 +17,7 @@ from builder.base.errors import ContentError
 from builder.base.store import FileStore
 from builder.render.cards import RenderedCard
 from builder.render.documents import Made
+from builder.render.formats import LEAST_UNASKED
 from builder.render.jobs import Workshop
 from tests.conftest import DAY, MINIMAL
 from tests.site.edits import Edits
@@ -46,7 +47,7 @@ def no_layout(monkeypatch):
         data = digest(card_html(card, figures), card).encode()
         keys = tuple(dict.fromkeys(figures_in(card)))
         return RenderedCard(
-            id=card.id, path=card.path, language=card.language, pdf=data, pages=1, figures=keys, type_pt=8
+            id=card.id, path=card.path, language=card.language, pdf=data, pages=1, figures=keys, type_pt=LEAST_UNASKED
         )
 
     for module in ("forms", "labels", "sheets"):
