@@ -60,7 +60,7 @@ def _page(path: str, html: str, figures: Mapping[str, Any]) -> Iterator[Differen
 def _paper(root: Path, path: str, lines: Iterable[str]) -> Iterator[Difference]:
     """Words that a PDF says less often than it must, each taken out once it is found."""
     paper = read_paper((root / path).read_bytes(), path)
-    text = "".join(packed(line.text) for line in paper.lines)
+    text = "".join(packed(said) for said in (*(line.text for line in paper.lines), *paper.around))
     parts = (packed(part) for line in lines for part in line.split(CELL))
     for part in sorted(filter(None, parts), key=len, reverse=True):  # short ones are found inside long ones
         if part not in text:
