@@ -5,9 +5,11 @@ Stopped from outside it ends with 128 and the number of the signal, as shells ha
 
 from __future__ import annotations
 
+import os
 import signal
 from collections.abc import Sequence
 from concurrent.futures import BrokenExecutor
+from functools import partial
 from types import FrameType
 
 import click
@@ -78,8 +80,13 @@ class StoppedBySignalError(KeyboardInterrupt):
     """Somebody ended the command from outside, or its terminal went away."""
 
 
-def _stop(number: int, _frame: FrameType | None) -> None:
-    """Unwind, so that worker processes end and nothing half-made stays; whoever asks twice is not heard again."""
+def _stop(owner: int, number: int, _frame: FrameType | None) -> None:
+    """Unwind, so that worker processes end and nothing half-made stays; whoever asks twice is not heard again.
+
+    A process forked from this one that has not yet its own way with signals has nothing to unwind.
+    """
+    if os.getpid() != owner:
+        os._exit(STOPPED + number)
     signal.signal(number, signal.SIG_IGN)
     raise StoppedBySignalError(number)
 
@@ -87,7 +94,7 @@ def _stop(number: int, _frame: FrameType | None) -> None:
 def heed_signals() -> None:
     """Let TERM and HUP end the command as the keyboard does, with all that it started."""
     for number in (signal.SIGTERM, signal.SIGHUP):
-        signal.signal(number, _stop)
+        signal.signal(number, partial(_stop, os.getpid()))
 
 
 UNTOUCHED = "what was published before is untouched"
