@@ -1,2 +1,0 @@
-"use strict";
-handbook.take("derivations:retention.bump-tests",{"retention.bump-tests.keep":{"label":"Records of bump tests and calibrations kept for","printed":"5 years","exact":"5","rounding":"printed as it is","formula":"As stated in the site's content: x","id":"origin.stated","source":"the site's own content, at the line shown","from":[["Records of bump tests and calibrations kept for","5 years","","retention.yaml:3",1]],"on":[["How long records are kept","retention.html"]],"on-all":1}});
