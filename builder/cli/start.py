@@ -69,7 +69,7 @@ def start(
         place=place or BY_ID[chosen].place,
         paper=paper,
         day=as_of,
-        inventory=inventory.read_text(encoding="utf-8") if inventory else "",
+        inventory=_table(inventory) if inventory else "",
     )
     for path, text in starter_files(wanted).items():
         target = folder / path
@@ -81,3 +81,14 @@ def start(
         )
         say(f"next: handbook preview --content {folder} --open")
     return 0
+
+
+def _table(path: Path) -> str:
+    """A table of units as it is.
+
+    :raises UsageError: when it is no text in UTF-8.
+    """
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise UsageError(f"{path} is no text saved as UTF-8; `handbook import` reads other files") from None

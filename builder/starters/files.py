@@ -84,8 +84,8 @@ def _schemas() -> dict[str, str]:
 
 def _text(name: str, wanted: Wanted) -> str:
     text = (Path(templates_folder()) / "starter" / name).read_text(encoding="utf-8")
-    first = wanted.trade.areas[0].id
-    return text.replace("SITE", wanted.name).replace("FIRST", first).replace("DAY", wanted.day.isoformat())
+    words = {"SITE": wanted.name, "FIRST": wanted.trade.areas[0].id, "DAY": wanted.day.isoformat()}
+    return re.sub("|".join(words), lambda found: words[found[0]], text)  # at once: a name may hold such a word
 
 
 def _site(wanted: Wanted) -> str:

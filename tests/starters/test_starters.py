@@ -148,3 +148,25 @@ def test_a_table_of_units_is_taken_as_it_is(tmp_path):
 def test_every_trade_has_a_source_and_a_name_of_its_own():
     assert len({trade.works for trade in TRADES}) == len(TRADES) == 10
     assert all(trade.source for trade in TRADES)
+
+
+def test_a_table_in_another_encoding_is_refused_before_anything_is_written(tmp_path, capsys):
+    table = tmp_path / "units.csv"
+    table.write_bytes("id,model,serial\nGD-01,worn,Müller\n".encode("cp1252"))
+    assert run(["start", str(tmp_path / "new"), "--trade", "water", "--name", "T", "--inventory", str(table)]) == 2
+    assert "UTF-8" in capsys.readouterr().err
+    assert not (tmp_path / "new").exists()
+
+
+def test_a_name_may_hold_the_words_that_stand_for_others(tmp_path):
+    readme = (written(tmp_path, "water", name="FIRST DAY Works") / "README.md").read_text(encoding="utf-8")
+    assert readme.startswith("# FIRST DAY Works: ")
+
+
+def test_an_alarm_at_one_limit_is_not_told_to_be_set_to_what_keeps_another(tmp_path):
+    """29 CFR 1926.800 (j)(1): steps from 5 %LEL on, all out from 20 %LEL on; the display lies off by 1 at most."""
+    path = written(tmp_path, "tunnel") / "setpoints.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("set: 4 %LEL", "set: 5 %LEL"), encoding="utf-8")
+    [told] = [one for one in pipeline.judge(tmp_path, DAY).findings if one.rule == "alarm-at-limit"]
+    assert told.mend == "set the alarm earlier by that much"
+    assert "≥\u00a05\u00a0%LEL" in told.message
