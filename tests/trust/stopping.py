@@ -1,12 +1,13 @@
 """The command, stopped at a named point: ``python -m tests.trust.stopping POINT SIGNAL WHOLE ...``.
 
 ``POINT`` is ``module:function:before`` or ``:after``, or ``-`` for none; instead of ``SIGNAL`` there may be the name of
-an error number, with which the call then fails. Where ``WHOLE`` is ``light`` nothing is laid out, which is most of the
-time of a build and none of its care for what stands.
+an error number or of an exception, with which the call then fails. Where ``WHOLE`` is ``light`` nothing is laid out,
+which is most of the time of a build and none of its care for what stands.
 """
 
 from __future__ import annotations
 
+import builtins
 import errno
 import os
 import signal
@@ -63,6 +64,8 @@ def stop_at(point: str, name_of_it: str) -> None:
 
 def stop(name: str) -> None:
     """Send a signal or raise an error, by its name."""
+    if name in (MemoryError.__name__, SystemError.__name__):
+        raise getattr(builtins, name)("error return without exception set")
     if not name.startswith("SIG"):
         number = getattr(errno, name)
         raise OSError(number, os.strerror(number))

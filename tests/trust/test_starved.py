@@ -62,7 +62,18 @@ def test_a_file_that_cannot_grow_leaves_the_old_site(place):
     assert_cleared(place)
 
 
-def test_too_little_memory_is_told(place):
+@pytest.mark.parametrize("name", ["MemoryError", "SystemError"])
+def test_too_little_memory_is_told(name, place):
+    """The second is how the interpreter itself may say it, where it has nothing left to make the first one from."""
+    before = place.whole()
+    line = place.command("build", *NEXT_DAY, "--no-cache", point="builder.pipeline:compose:after", number=name)
+    status, said = place.run(line)
+    refused(place, before, status, said, "too little memory")
+    assert_cleared(place)
+
+
+@pytest.mark.skipif(not LONG, reason="part of the long run")
+def test_really_too_little_memory_leaves_the_old_site(place):
     before = place.whole()
     for megabytes in (90, 80, 70, 60):  # the first that is too little: systems differ
         status, said = limited(place, place.command("build", *NEXT_DAY, "--no-cache"), AS=megabytes * 2**20)

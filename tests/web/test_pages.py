@@ -49,10 +49,11 @@ def test_every_page_is_valid_html(demo, minimal):
     told = {(message["message"], message.get("extract", "")) for message in found if message["type"] == "error"}
     warned = {message["message"] for message in found if message.get("subType") == "warning"}
     assert told == set()
-    policy = "Resource violates Content Security Policy (meta tag)"
-    assert {words for words in warned if not words.startswith(policy)} == set(), (
-        "files have no origin for the validator"
+    unfit = (
+        "Resource violates Content Security Policy (meta tag)",  # files have no origin for the validator
+        "This document appears to be written in",  # guessed by chance from letters, so another answer each time
     )
+    assert {words for words in warned if not words.startswith(unfit)} == set()
     assert run.returncode == 0
 
 
