@@ -8,7 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from builder.base.errors import ContentError, Problem, PublishError
+from builder.base.errors import ContentError, PublishError, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
 from builder.base.spool import Spool
@@ -218,13 +219,12 @@ def check_release(judged: Judged, as_of: date) -> None:
         raise PublishError(f"{len(stops)} stop finding(s), so nothing is released:\n{listed}")
     revision = judged.program.revision
     if revision is None:
-        where = Where("revisions", 1)
-        raise ContentError([Problem(where, "no revision to release", "revisions/N.yaml with number, date and names")])
+        allowed = "revisions/N.yaml with number, date and names"
+        raise refusal(Kind.FILE_MISSING, Where("revisions", 1), "no revision to release", allowed)
     if revision.effective.value > as_of:
         found = f"revision {revision.number.value} takes effect on {revision.effective.text}"
-        raise ContentError(
-            [Problem(revision.effective.where, found, f"a day up to {as_of.isoformat()} for this release")]
-        )
+        allowed = f"a day up to {as_of.isoformat()} for this release"
+        raise refusal(Kind.CONFLICT, revision.effective.where, found, allowed)
 
 
 def build(

@@ -18,6 +18,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from builder.base.fault_kinds import Kind
 from builder.base.where import Where
 
 
@@ -29,6 +30,7 @@ class Problem:
     found: str
     allowed: str = ""
     nearest: tuple[str, ...] = ()
+    kind: Kind = Kind.CONFLICT
     stands_for: int = 1
     """More than one where it only counts what is not told."""
 
@@ -48,7 +50,7 @@ MOST_TOLD = 50
 def uncounted(file: str, line: int, rest: int) -> Problem:
     """What stands for the faults of a file that are not told."""
     found = f"and {rest} more fault{'' if rest == 1 else 's'} in lines up to this one"
-    return Problem(Where(file, line), found, f"the first {MOST_TOLD} are listed", stands_for=rest)
+    return Problem(Where(file, line), found, f"the first {MOST_TOLD} are listed", stands_for=rest, kind=Kind.MORE)
 
 
 def capped(problems: Iterable[Problem]) -> tuple[Problem, ...]:
@@ -87,6 +89,11 @@ class ContentError(HandbookError):
 
     def __reduce__(self) -> tuple[type[ContentError], tuple[tuple[Problem, ...]]]:
         return (type(self), (self.problems,))
+
+
+def refusal(kind: Kind, where: Where, found: str, allowed: str = "", nearest: tuple[str, ...] = ()) -> ContentError:
+    """One fault beside which nothing else can be told."""
+    return ContentError([Problem(where, found, allowed, nearest, kind)])
 
 
 class UsageError(HandbookError):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
@@ -17,6 +17,8 @@ class Where:
     """Path below the content folder, with forward slashes."""
     line: int
     """First line is 1."""
+    column: int = field(default=0, compare=False, repr=False)
+    """First character of what is meant is 1; 0 where only the line is known. It shows the place, and makes no other."""
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}"

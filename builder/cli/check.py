@@ -83,11 +83,12 @@ def _report(
     form: str, content: Path, error: ContentError | None, judged: Judged | None, misfits: Sequence[str] = ()
 ) -> None:
     """What was found, for programs."""
+    from builder.load.excerpt import excerpts  # noqa: PLC0415 - only where it is asked for
     from builder.publish.check_report import as_json, as_sarif  # noqa: PLC0415 - only where it is asked for
 
     problems, findings = error.problems if error else (), judged.findings if judged else ()
     if form == JSON:
-        click.echo(as_json(problems, findings, misfits))
+        click.echo(as_json(problems, findings, misfits, excerpts(content, problems)))
     else:
         click.echo(as_sarif(problems, findings, misfits, content))
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from builder.base.errors import ContentError, Problem, UsageError
+from builder.base.errors import UsageError, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.where import Where
 from builder.cli.options import content_option
 from builder.cli.telling import say, show_problems
@@ -40,7 +41,10 @@ def preview(content: Path, port: int, out: Path | None, opened: bool) -> int:
     from builder.preview.server import serving  # noqa: PLC0415 - as above
 
     if not content.is_dir():
-        show_problems(ContentError([Problem(Where(".", 1), "no such folder", "a folder of content")]), content)
+        show_problems(
+            refusal(Kind.FILE_MISSING, Where(".", 1), "no such folder", "a folder of content"),
+            content,
+        )
         return 1
     site = out or draft_folder(cache_folder(), content)
     rounds = Rounds(["build", "--content", str(content), "--out", str(site)])

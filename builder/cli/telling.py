@@ -10,16 +10,14 @@ from pathlib import Path
 
 import click
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import ContentError
 from builder.base.finding import Finding
 from builder.base.unseen import visible
-from builder.base.where import Where
+from builder.load.excerpt import excerpts
 
 ORDER = ("stop", "warn", "note")
 
 EVERY = sys.maxsize
-LONGEST_SHOWN = 100_000
-"""Characters of a line of which a part is still shown."""
 NOTE = "note: "
 """Begins what a builder of cards is told though nothing is wrong."""
 
@@ -63,49 +61,25 @@ def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
 
 
 def show_problems(error: ContentError, content: Path) -> None:
-    """Every fault with file, line, the line itself, what is allowed and the nearest match."""
-    lines = _lines(content, error.problems)
+    """Every fault with file, line, its kind, the line itself, what is allowed and the nearest match; then the cures."""
+    shown = excerpts(content, error.problems)
     for problem in error.problems:
-        say(f"{content.as_posix()}/{problem.where}: {problem.found}", err=True)
-        line = lines.get(problem.where)
-        if line:
-            say(f"    | {line}", err=True)
+        say(f"{content.as_posix()}/{problem.where}: {problem.found} [{problem.kind}]", err=True)
+        if problem in shown:
+            say(f"    | {shown[problem].text}", err=True)
+        if problem in shown and shown[problem].caret:
+            say(f"    | {shown[problem].caret}", err=True)
         if problem.allowed:
             say(f"    allowed: {problem.allowed}", err=True)
         if problem.nearest:
             say(f"    nearest: {', '.join(problem.nearest)}", err=True)
+    for kind in dict.fromkeys(problem.kind for problem in error.problems):
+        say(f"[{kind}] {kind.cure}", err=True)
     count = error.count
     say(
         f"{count} fault{'s' if count != 1 else ''} in the content; nothing was built, what was published is untouched",
         err=True,
     )
-
-
-def _lines(content: Path, problems: Iterable[Problem]) -> dict[Where, str]:
-    """The text of each place; every file is read once, and no further than its last fault."""
-    wanted: dict[str, list[int]] = {}
-    for problem in problems:
-        wanted.setdefault(problem.where.file, []).append(problem.where.line)
-    return {
-        Where(file, number): text
-        for file, numbers in wanted.items()
-        for number, text in _numbered(content, file, max(numbers))
-        if number in numbers
-    }
-
-
-def _numbered(content: Path, file: str, last: int) -> Iterator[tuple[int, str]]:
-    path = content / file
-    try:
-        if not path.is_file() or not path.resolve().is_relative_to(content.resolve()):
-            return
-        with path.open(encoding="utf-8-sig") as stream:
-            for number, line in enumerate(iter(lambda: stream.readline(LONGEST_SHOWN), ""), start=1):
-                if number > last or len(line) == LONGEST_SHOWN:  # no line of an author's
-                    return
-                yield number, line.strip()[:160]
-    except (OSError, UnicodeDecodeError):
-        return
 
 
 def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, most: int = EVERY) -> None:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Any, TypeAlias
 
 from builder.base.errors import OutOfRangeError, Problem
+from builder.base.fault_kinds import Kind
 from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import Rounding
 from builder.base.where import Given, Where
@@ -45,7 +46,7 @@ class FigureRecorder:
         try:
             yield
         except OutOfRangeError as error:
-            self.problems.append(Problem(where, error.found, error.allowed))
+            self.problems.append(Problem(where, error.found, error.allowed, kind=Kind.RANGE))
 
     def derived(
         self,

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import Problem, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
 from builder.base.nearest import nearest
 from builder.base.where import Where
@@ -101,7 +102,9 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     :raises ContentError: when ``root`` is no folder; everything else is collected.
     """
     if not root.is_dir():
-        raise ContentError([Problem(Where(root.name, 1), "no such folder", "a content folder (see docs/content.md)")])
+        raise refusal(
+            Kind.FILE_MISSING, Where(root.name, 1), "no such folder", "a content folder (see docs/content.md)"
+        )
     problems: list[Problem] = []
     structured: dict[str, Node] = {}
     prose: dict[str, Document] = {}
@@ -124,7 +127,7 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
         if node is not None:
             structured[name] = node
         elif not found:
-            problems.append(Problem(Where(name, 1), "the file is empty", "see docs/content.md"))
+            problems.append(Problem(Where(name, 1), "the file is empty", "see docs/content.md", kind=Kind.FILE_MISSING))
     return Documents(structured, prose, tables), tuple(problems)
 
 
@@ -138,20 +141,30 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
         if _leads_out(path, root, problems):
             continue
         if path.is_dir() and path.name in known:
-            problems.append(Problem(Where(path.name, 1), "a folder with the name of a file", PLAIN))
+            problems.append(
+                Problem(Where(path.name, 1), "a folder with the name of a file", PLAIN, kind=Kind.FILE_UNKNOWN)
+            )
             folders.append(path.name)
         elif path.is_dir():
             wanted += _in_folder(path, problems)
         elif not path.is_file():  # a pipe or a device, of which reading may never end
-            problems.append(Problem(Where(path.name, 1), "neither a file nor a folder", PLAIN))
+            problems.append(Problem(Where(path.name, 1), "neither a file nor a folder", PLAIN, kind=Kind.FILE_UNKNOWN))
         elif path.name in known:
             wanted.append(path)
         elif path.name.lower() not in UNREAD:
             close = nearest(path.name, [*known, *FOLDERS])
-            problems.append(Problem(Where(path.name, 1), "a file the builder does not know", ", ".join(known), close))
+            problems.append(
+                Problem(
+                    Where(path.name, 1),
+                    "a file the builder does not know",
+                    ", ".join(known),
+                    close,
+                    kind=Kind.FILE_UNKNOWN,
+                )
+            )
     present = {*folders, *(path.name for path in wanted if path.parent == root)}
     problems += [
-        Problem(Where(name, 1), "missing", "this file in every content folder")
+        Problem(Where(name, 1), "missing", "this file in every content folder", kind=Kind.FILE_MISSING)
         for name in REQUIRED
         if name not in present
     ]
@@ -159,14 +172,22 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
     if len(inventories) != 1:
         found = " and ".join(inventories) + " together" if inventories else "missing"
         allowed = "exactly one of " + ", ".join(INVENTORIES)
-        problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed))
+        problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed, kind=Kind.FILE_MISSING))
     return wanted
 
 
 def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
     if folder.name not in FOLDERS:
         close = nearest(folder.name, FOLDERS)
-        problems.append(Problem(Where(folder.name, 1), "a folder the builder does not know", ", ".join(FOLDERS), close))
+        problems.append(
+            Problem(
+                Where(folder.name, 1),
+                "a folder the builder does not know",
+                ", ".join(FOLDERS),
+                close,
+                kind=Kind.FILE_UNKNOWN,
+            )
+        )
         return []
     endings = FOLDERS[folder.name]
     wanted: list[Path] = []
@@ -179,10 +200,15 @@ def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
         if path.suffix in endings and path.is_file():
             wanted.append(path)
         elif path.suffix in endings:
-            problems.append(Problem(where, "no file", PLAIN))
+            problems.append(Problem(where, "no file", PLAIN, kind=Kind.FILE_UNKNOWN))
         else:
             problems.append(
-                Problem(where, "a file the builder does not know", f"files ending in {' or '.join(endings)}")
+                Problem(
+                    where,
+                    "a file the builder does not know",
+                    f"files ending in {' or '.join(endings)}",
+                    kind=Kind.FILE_UNKNOWN,
+                )
             )
     return wanted
 
@@ -195,7 +221,9 @@ def _leads_out(path: Path, root: Path, problems: list[Problem]) -> bool:
     except (OSError, RuntimeError):  # a link to nothing, or to itself
         pass
     where = Where(path.relative_to(root).as_posix(), 1)
-    problems.append(Problem(where, "a link that leads out of the content folder", "the file itself"))
+    problems.append(
+        Problem(where, "a link that leads out of the content folder", "the file itself", kind=Kind.FILE_UNKNOWN)
+    )
     return True
 
 
@@ -203,10 +231,12 @@ def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:
     try:
         size = path.stat().st_size
     except OSError as error:
-        problems.append(Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file"))
+        problems.append(
+            Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file", kind=Kind.FILE_UNREADABLE)
+        )
         return False
     if size > most:
-        problems.append(Problem(Where(name, 1), f"{size} bytes", f"at most {most} bytes"))
+        problems.append(Problem(Where(name, 1), f"{size} bytes", f"at most {most} bytes", kind=Kind.TOO_BIG))
     return size <= most
 
 
@@ -216,7 +246,9 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
     try:
         data = path.read_bytes()
     except OSError as error:
-        problems.append(Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file"))
+        problems.append(
+            Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file", kind=Kind.FILE_UNREADABLE)
+        )
         return None
     mark = len(codecs.BOM_UTF8) if data.startswith(codecs.BOM_UTF8) else 0
     try:
@@ -225,9 +257,18 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
         start = error.start + mark
         line = data[:start].count(b"\n") + 1
         whole = other_encoding(data)
-        problems.append(Problem(Where(name, 1 if whole else line), whole or odd_byte(data[start]), UTF_8))
+        problems.append(
+            Problem(Where(name, 1 if whole else line), whole or odd_byte(data[start]), UTF_8, kind=Kind.ENCODING)
+        )
         return None
     if "\0" in text:
-        problems.append(Problem(Where(name, 1), other_encoding(data) or "a character that no text has: U+0000", UTF_8))
+        problems.append(
+            Problem(
+                Where(name, 1),
+                other_encoding(data) or "a character that no text has: U+0000",
+                UTF_8,
+                kind=Kind.ENCODING,
+            )
+        )
         return None
     return text.replace("\r\n", "\n").replace("\r", "\n")

@@ -12,7 +12,8 @@ from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import ContentError, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.encoding import SEEN, UTF_8, odd_byte, other_encoding
@@ -46,7 +47,7 @@ def csv_file(path: Path, file: str, shape: Shape = PLAIN) -> TableRows:
         return csv_rows(_lines(path, faults, shape.encoding), file, faults, shape)
     except OSError as error:
         found = f"cannot be read: {error.strerror}"
-        raise ContentError([Problem(Where(file, 1), found, "a readable file")]) from error
+        raise refusal(Kind.FILE_UNREADABLE, Where(file, 1), found, "a readable file") from error
 
 
 def _judge_encoding(start: bytes, encoding: str, file: str) -> None:
@@ -58,9 +59,9 @@ def _judge_encoding(start: bytes, encoding: str, file: str) -> None:
     fit = "utf-16" if start.startswith((BOM_UTF16_LE, BOM_UTF16_BE)) else "utf-16-le"
     if other and encoding != fit:
         found = f"{other}, where maps.yaml has encoding: {encoding}" if encoding else other
-        raise ContentError([Problem(Where(file, 1), found, f"encoding: {fit} in maps.yaml, or {UTF_8}")])
+        raise refusal(Kind.ENCODING, Where(file, 1), found, f"encoding: {fit} in maps.yaml, or {UTF_8}")
     if wide and not other:
-        raise ContentError([Problem(Where(file, 1), f"no text saved as UTF-16, where maps.yaml has {encoding}", UTF_8)])
+        raise refusal(Kind.ENCODING, Where(file, 1), f"no text saved as UTF-16, where maps.yaml has {encoding}", UTF_8)
 
 
 def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None, shape: Shape = PLAIN) -> TableRows:
@@ -74,13 +75,13 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None, s
     mark, at = _heads(top, shape)
     if mark == "\t" and not shape.separator:
         allowed = "cells parted by commas or semicolons, or separator: tab in maps.yaml"
-        raise ContentError([Problem(Where(noted.file, at), "cells parted by tabs", allowed)])
+        raise refusal(Kind.TABLE_FORM, Where(noted.file, at), "cells parted by tabs", allowed)
     reader = csv.reader(chain(top[at - 1 :], source), delimiter=mark, strict=True)
     try:
         cells = next(reader, [])
     except csv.Error as error:
         where = Where(file, reader.line_num + at - 1)
-        raise ContentError([Problem(where, *_in_words(error, mark))]) from error
+        raise refusal(Kind.TABLE_FORM, where, *_in_words(error, mark)) from error
     if noted.count:
         raise ContentError(noted.problems())
     head = tidy_head(cells, file, at)
@@ -135,9 +136,9 @@ def _body(reader: Reader, width: int, faults: RowFaults, above: int, mark: str) 
             if len(trimmed) == width:
                 yield line, trimmed
             else:
-                faults.add(line, f"{len(trimmed)} cells", f"{width} cells, one a column head")
+                faults.form(line, f"{len(trimmed)} cells", f"{width} cells, one a column head")
     except csv.Error as error:
-        faults.add(reader.line_num + above, *_in_words(error, mark))
+        faults.form(reader.line_num + above, *_in_words(error, mark))
 
 
 def _in_words(error: csv.Error, mark: str) -> tuple[str, str]:
@@ -157,24 +158,26 @@ def _lines(path: Path, faults: RowFaults, encoding: str) -> Iterator[str]:
     with path.open(encoding=codec, errors=lost, newline="") as file:
         for number, line in enumerate(iter(lambda: file.readline(LONGEST_LINE), ""), start=1):
             if number > MOST_LINES:
-                faults.add(number, f"more than {MOST_LINES} lines", "a file for each month or year of a longer log")
+                faults.too_big(number, f"more than {MOST_LINES} lines", "a file for each month or year of a longer log")
                 return
             if len(line) == LONGEST_LINE:
-                faults.add(number, f"a line of {LONGEST_LINE} characters or more", "a line for each row")
+                faults.too_big(number, f"a line of {LONGEST_LINE} characters or more", "a line for each row")
                 return
             if line.isascii() and "\0" not in line:
                 hidden = unseen(line.strip("\r\n"))
             elif UNREADABLE.search(line) or (lost == "replace" and LOST in line):
-                faults.add(number, *_unreadable(line, encoding))
+                faults.encoding(number, *_unreadable(line, encoding))
                 yield UNREADABLE.sub(LOST, line)
                 continue
             elif encoding.startswith("windows") and _is_utf_8(line, codec):
-                faults.add(number, f"text saved as UTF-8, where maps.yaml has encoding: {encoding}", "encoding: utf-8")
+                faults.encoding(
+                    number, f"text saved as UTF-8, where maps.yaml has encoding: {encoding}", "encoding: utf-8"
+                )
                 return
             else:
                 hidden = unseen(line.strip("\r\n"))
             if hidden:
-                faults.add(number, *in_sight(hidden))
+                faults.hidden(number, *in_sight(hidden))
             yield line
 
 

@@ -10,6 +10,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from builder.base.errors import Problem
+from builder.base.fault_kinds import Kind
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries
@@ -77,10 +78,15 @@ def read_document(text: str, file: str) -> Document:
     lines = text.split("\n")
     if lines[0].rstrip() != "---":
         allowed = "front matter: a line ---, keys, a line ---"
-        return Document(file, None, (), (Problem(Where(file, 1), "no front matter", allowed),))
+        return Document(file, None, (), (Problem(Where(file, 1), "no front matter", allowed, kind=Kind.PROSE_FORM),))
     end = next((n for n, line in enumerate(lines[1:], start=1) if line.rstrip() == "---"), None)
     if end is None:
-        return Document(file, None, (), (Problem(Where(file, 1), "front matter without an end", "a second line ---"),))
+        return Document(
+            file,
+            None,
+            (),
+            (Problem(Where(file, 1), "front matter without an end", "a second line ---", kind=Kind.PROSE_FORM),),
+        )
     front, problems = _front("\n".join(lines[1:end]), file)
     body, more = readable_prose("\n".join(lines[end + 1 :]), Where(file, end + 2))
     return Document(file, front, body, (*problems, *more))
@@ -90,7 +96,9 @@ def _front(text: str, file: str) -> tuple[Entries | None, tuple[Problem, ...]]:
     front, problems = readable_yaml(text, file, first_line=2)
     if isinstance(front, Entries):
         return front, problems
-    return None, problems or (Problem(Where(file, 2), "front matter is no mapping", "lines of key: value"),)
+    return None, problems or (
+        Problem(Where(file, 2), "front matter is no mapping", "lines of key: value", kind=Kind.PROSE_FORM),
+    )
 
 
 def readable_prose(text: str, start: Where) -> tuple[tuple[ProseNode, ...], tuple[Problem, ...]]:
@@ -102,11 +110,13 @@ def readable_prose(text: str, start: Where) -> tuple[tuple[ProseNode, ...], tupl
     nodes = walker.blocks(SyntaxTreeNode(_parser().parse(text, known)), start)
     for definition in known.get("references", {}).values():
         where = Where(start.file, start.line + definition["map"][0])
-        walker.problems.append(Problem(where, "a link defined apart", "links such as [text](gas:methane)"))
+        walker.problems.append(
+            Problem(where, "a link defined apart", "links such as [text](gas:methane)", kind=Kind.PROSE_FORM)
+        )
     for offset, line in enumerate(text.split("\n")):
         if "<" in line and _looks_like_tag(line):
             where = Where(start.file, start.line + offset)
-            walker.problems.append(Problem(where, "raw HTML", "Markdown only"))
+            walker.problems.append(Problem(where, "raw HTML", "Markdown only", kind=Kind.PROSE_FORM))
     return nodes, tuple(walker.problems)
 
 
@@ -142,7 +152,9 @@ class _Walker:
         for node in parent.children:
             where = self._where(node, above)
             if node.type in _REFUSED:
-                self.problems.append(Problem(where, _REFUSED[node.type], "headings, paragraphs, lists and tables"))
+                self.problems.append(
+                    Problem(where, _REFUSED[node.type], "headings, paragraphs, lists and tables", kind=Kind.PROSE_FORM)
+                )
             elif node.type == "table":
                 made.append(self._table(node, where))
             elif node.type in _BLOCKS:
@@ -155,7 +167,9 @@ class _Walker:
         if node.type == "paragraph":
             return ProseNode("paragraph", where, children=self._inline_of(node, where))
         if node.type == "list_item" and _depth(node) > DEEPEST:
-            self.problems.append(Problem(where, f"lists nested deeper than {DEEPEST}", "flatter lists"))
+            self.problems.append(
+                Problem(where, f"lists nested deeper than {DEEPEST}", "flatter lists", kind=Kind.PROSE_FORM)
+            )
             return ProseNode(node.type, where)
         level = int(node.attrs.get("start", 1)) if node.type == "ordered_list" else 0
         return ProseNode(node.type, where, level=level, children=self.blocks(node, where))
@@ -175,7 +189,7 @@ class _Walker:
     def _inline(self, node: SyntaxTreeNode, where: Where) -> list[ProseNode]:
         hidden = unseen(node.content) if node.type in {"text", "code_inline"} else ""
         if hidden:
-            self.problems.append(Problem(where, *in_sight(hidden)))
+            self.problems.append(Problem(where, *in_sight(hidden), kind=Kind.HIDDEN))
         if node.type == "text":
             return [ProseNode("text", where, text=node.content)] if node.content else []
         if node.type == "code_inline":
@@ -189,7 +203,9 @@ class _Walker:
             return [ProseNode("link", where, text=str(node.attrs.get("href", "")), children=inner)]
         if node.type in {"strong", "em"}:
             return [ProseNode(node.type, where, children=inner)]
-        self.problems.append(Problem(where, _REFUSED.get(node.type, node.type), "text, emphasis, code and links"))
+        self.problems.append(
+            Problem(where, _REFUSED.get(node.type, node.type), "text, emphasis, code and links", kind=Kind.PROSE_FORM)
+        )
         return []
 
     def _inside(self, node: SyntaxTreeNode, where: Where) -> tuple[ProseNode, ...]:

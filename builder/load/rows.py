@@ -6,15 +6,17 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from builder.base.errors import MOST_TOLD, ContentError, Problem, uncounted
+from builder.base.errors import MOST_TOLD, ContentError, Problem, refusal, uncounted
+from builder.base.fault_kinds import Kind
 from builder.base.nearest import Close, found_close
+from builder.base.noting import Noting
 from builder.base.where import Where
 
 MOST_COLUMNS = 500
 """Columns a table may have."""
 
 
-class RowFaults:
+class RowFaults(Noting):
     """Faults in the rows of one file."""
 
     def __init__(self, file: str) -> None:
@@ -23,12 +25,12 @@ class RowFaults:
         self._shown: list[Problem] = []
         self._last = 1
 
-    def add(self, line: int, found: str, allowed: str = "", close: Close = ()) -> None:
-        """Note a fault in a row."""
+    def note(self, kind: Kind, where: int, found: str, allowed: str, close: Close) -> None:
+        """Note a fault in the row of this number."""
         self.count += 1
-        self._last = max(self._last, line)
+        self._last = max(self._last, where)
         if len(self._shown) < MOST_TOLD:
-            self._shown.append(Problem(Where(self.file, line), found, allowed, found_close(close)))
+            self._shown.append(Problem(Where(self.file, where), found, allowed, found_close(close), kind))
 
     def problems(self) -> list[Problem]:
         """What is to be told, in the order found; the rest is counted at the last faulty row."""
@@ -59,13 +61,14 @@ def tidy_head(cells: Sequence[str], file: str, line: int) -> tuple[str, ...]:
     """
     head = tuple(" ".join(cell.split()) for cell in cells)
     if not any(head):
-        raise ContentError([Problem(Where(file, line), "no column heads", "a first row with the column heads")])
+        raise refusal(Kind.TABLE_FORM, Where(file, line), "no column heads", "a first row with the column heads")
     if len(head) > MOST_COLUMNS:
-        raise ContentError([Problem(Where(file, line), f"{len(head)} columns", f"at most {MOST_COLUMNS} columns")])
+        raise refusal(Kind.TOO_BIG, Where(file, line), f"{len(head)} columns", f"at most {MOST_COLUMNS} columns")
     doubled = sorted(name for name, count in Counter(head).items() if name and count > 1)
     if doubled:
         raise ContentError(
-            Problem(Where(file, line), f"column head {name!r} stands twice", "each head once") for name in doubled
+            Problem(Where(file, line), f"column head {name!r} stands twice", "each head once", kind=Kind.TWICE)
+            for name in doubled
         )
     return head
 
@@ -82,5 +85,5 @@ def under_heads(
     for line, cells in body:
         for n in bare:
             if cells[n]:
-                faults.add(line, f"{cells[n]!r} in column {n + 1}, which has no head", "a head above each value")
+                faults.form(line, f"{cells[n]!r} in column {n + 1}, which has no head", "a head above each value")
         yield line, [cells[n] for n in named]

@@ -9,7 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import refusal
+from builder.base.fault_kinds import Kind
 from builder.base.where import Where
 from builder.load.encoding import SEEN, other_encoding
 from builder.load.shape import ENCODINGS, SEPARATORS
@@ -53,17 +54,17 @@ def unmapped(path: Path, sheet: str = "", encoding: str = "") -> UnmappedTable:
     try:
         data = path.read_bytes() if path.stat().st_size <= MOST_BYTES else None
     except OSError as error:
-        raise ContentError(
-            [Problem(Where(path.name, 1), f"cannot be read: {error.strerror}", "a readable file")]
+        raise refusal(
+            Kind.FILE_UNREADABLE, Where(path.name, 1), f"cannot be read: {error.strerror}", "a readable file"
         ) from error
     if data is None:
-        raise ContentError([Problem(Where(path.name, 1), "too big a file", f"at most {MOST_BYTES} bytes")])
+        raise refusal(Kind.TOO_BIG, Where(path.name, 1), "too big a file", f"at most {MOST_BYTES} bytes")
     name, sure = (encoding, True) if encoding else _encoding(data)
     try:
         text = data.decode(ENCODINGS[name or "utf-8"])
     except UnicodeError as error:
         allowed = "--encoding with one of " + ", ".join(ENCODINGS)
-        raise ContentError([Problem(Where(path.name, 1), f"no text saved as {name or 'UTF-8'}", allowed)]) from error
+        raise refusal(Kind.ENCODING, Where(path.name, 1), f"no text saved as {name or 'UTF-8'}", allowed) from error
     lines = text.splitlines(keepends=True)[:MOST_ROWS]
     mark = _mark(lines)
     told = mark == "tab" and path.suffix.lower() != ".tsv"
@@ -116,5 +117,5 @@ def _rows(reader: Iterable[list[str]], file: str) -> list[tuple[int, tuple[str, 
                 made.append((start, trimmed))
             start = getattr(reader, "line_num", start) + 1
     except csv.Error as error:
-        raise ContentError([Problem(Where(file, start), f"not valid CSV: {error}", "RFC 4180 text")]) from error
+        raise refusal(Kind.TABLE_FORM, Where(file, start), f"not valid CSV: {error}", "RFC 4180 text") from error
     return made

@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import ContentError, Problem, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
@@ -56,7 +57,7 @@ def xlsx_rows(path: Path, file: str, shape: Shape = PLAIN) -> TableRows:
     faults = RowFaults(file)
     for at, _, notes in rows:
         for found, allowed in notes:
-            faults.add(at, found, allowed)
+            faults.form(at, found, allowed)
     head = tidy_head(rows[0][1] if rows and rows[0][0] == line else [], file, line)
     body = under_heads(head, _padded([row[:2] for row in rows[1:] if any(row[1])], len(head), faults), faults)
     return TableRows(file, line, tuple(name for name in head if name), body, faults)
@@ -98,7 +99,7 @@ def _readable(path: Path, file: str) -> Iterator[ExcelReader]:
                 reader.wb.close()
     except (BadZipFile, OSError, KeyError, ValueError, TypeError, AttributeError, IndexError, SyntaxError) as error:
         allowed = "a workbook saved as .xlsx without a password"
-        raise ContentError([Problem(Where(file, 1), "not a workbook that can be read", allowed)]) from error
+        raise refusal(Kind.FILE_UNREADABLE, Where(file, 1), "not a workbook that can be read", allowed) from error
 
 
 def _opened(path: Path) -> ExcelReader:
@@ -115,7 +116,7 @@ def _sheet_of(book: Workbook, file: str, name: str) -> Any:
             return sheet
     titles = [sheet.title for sheet in book.worksheets]
     found = f"no sheet {name!r}" if name else "no sheet of cells"
-    raise ContentError([Problem(Where(file, 1), found, "sheets " + ", ".join(titles), nearest(name, titles))])
+    raise refusal(Kind.NAME_UNKNOWN, Where(file, 1), found, "sheets " + ", ".join(titles), nearest(name, titles))
 
 
 def _part_of(reader: ExcelReader, title: str) -> str:
@@ -128,7 +129,7 @@ def _refuse_merged(special: SpecialCells, heads: int, file: str) -> None:
     merged = [(top, coordinates) for top, bottom, coordinates in special.merged if bottom >= heads]
     if merged:
         raise ContentError(
-            Problem(Where(file, row), f"merged cells {coordinates}", "one cell for each value")
+            Problem(Where(file, row), f"merged cells {coordinates}", "one cell for each value", kind=Kind.TABLE_FORM)
             for row, coordinates in merged
         )
 
@@ -142,7 +143,7 @@ def _texts(sheet: Any, formulas: frozenset[tuple[int, int]], file: str) -> list[
         count += len(row)
         if count > MOST_CELLS:
             found = f"more than {MOST_CELLS} cells, empty ones among them"
-            raise ContentError([Problem(Where(file, line), found, "rows no wider than their column heads")])
+            raise refusal(Kind.TABLE_FORM, Where(file, line), found, "rows no wider than their column heads")
         noted: Noted = []
         cells = [_text(cell, line, n, formulas, noted) for n, cell in enumerate(row, start=1)]
         if any(cells) or noted:
@@ -194,7 +195,7 @@ def _padded(rows: list[tuple[int, list[str]]], width: int, faults: RowFaults) ->
     """Rows as wide as the heads; the library cuts off empty cells at the end."""
     for line, cells in rows:
         if any(cells[width:]):
-            faults.add(
+            faults.form(
                 line, f"{_name(line, len(cells))}: a value beside the columns with heads", "a head above each value"
             )
         yield line, (cells + [""] * width)[:width]

@@ -10,7 +10,8 @@ from typing import IO
 from xml.etree.ElementTree import Element, iterparse
 from zipfile import ZipFile
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import ContentError, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.where import Where
 
 BIGGEST_UNPACKED = 60_000_000
@@ -63,7 +64,7 @@ def judge_size(path: Path, file: str) -> None:
 
 
 def _refused(file: str, found: str, allowed: str) -> ContentError:
-    return ContentError([Problem(Where(file, 1), found, allowed)])
+    return refusal(Kind.TOO_BIG, Where(file, 1), found, allowed)
 
 
 def special_cells(path: Path, part: str) -> SpecialCells:

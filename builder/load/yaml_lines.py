@@ -11,7 +11,8 @@ from typing import Any, TypeGuard
 
 import yaml
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import ContentError, Problem, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
@@ -49,7 +50,7 @@ def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple
     if marks > MOST_MARKS:
         found = f"{marks} marks that part values, such as commas, colons and dashes"
         allowed = f"at most {MOST_MARKS} of them; a long inventory or log is better kept as a table"
-        raise ContentError([Problem(Where(file, first_line), found, allowed)])
+        raise refusal(Kind.TOO_BIG, Where(file, first_line), found, allowed)
     try:
         root = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
@@ -58,14 +59,15 @@ def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple
         line, column = (mark.line, mark.column) if mark else (0, 0)
         said = error.problem or error.context or "cannot be read"
         lines = text.split("\n")[: line + 1]
-        line = next((n for n, shown in enumerate(lines) if odd_space(shown)), line)
+        odd = next((n for n, shown in enumerate(lines) if odd_space(shown)), None)
+        line, at = (line, column + 1) if odd is None else (odd, 0)
         found, allowed = in_words(said, [*lines, "", ""][line], column)
-        raise ContentError([Problem(Where(file, line + 1 + shift), found, allowed)]) from error
+        raise refusal(Kind.NOT_YAML, Where(file, line + 1 + shift, at), found, allowed) from error
     except yaml.reader.ReaderError as error:
         line = _line_of_unreadable(text, error.position) + shift
-        raise ContentError([Problem(Where(file, line), "a control character", "text that can be read")]) from error
+        raise refusal(Kind.HIDDEN, Where(file, line), "a control character", "text that can be read") from error
     except yaml.YAMLError as error:
-        raise ContentError([Problem(Where(file, first_line), f"not valid YAML: {error}", "UTF-8 text")]) from error
+        raise refusal(Kind.NOT_YAML, Where(file, first_line), f"not valid YAML: {error}", "UTF-8 text") from error
     if root is None:
         return None, ()
     return _Converter(file, shift).convert(root)
@@ -100,10 +102,10 @@ class _Converter:
         return node, tuple(self.problems)
 
     def _where(self, node: yaml.Node) -> Where:
-        return Where(self.file, node.start_mark.line + 1 + self.shift)
+        return Where(self.file, node.start_mark.line + 1 + self.shift, node.start_mark.column + 1)
 
     def _refuse(self, node: yaml.Node, found: str, allowed: str) -> ContentError:
-        return ContentError([*self.problems, Problem(self._where(node), found, allowed)])
+        return ContentError([*self.problems, Problem(self._where(node), found, allowed, kind=Kind.NOT_YAML)])
 
     def _node(self, node: yaml.Node, depth: int, *, inside_alias: bool) -> Node:
         if id(node) in self.open:
@@ -128,7 +130,7 @@ class _Converter:
     def _judge_letters(self, node: yaml.ScalarNode) -> None:
         hidden = unseen(node.value)
         if hidden:
-            self.problems.append(Problem(self._where(node), *in_sight(hidden)))
+            self.problems.append(Problem(self._where(node), *in_sight(hidden), kind=Kind.HIDDEN))
 
     def _collection(self, node: yaml.Node, depth: int, *, inside_alias: bool) -> Node:
         if isinstance(node, yaml.SequenceNode):
@@ -144,7 +146,12 @@ class _Converter:
             if key.text in entries:
                 first = entries[key.text][0].where.line
                 self.problems.append(
-                    Problem(key.where, f"key {key.text!r} stands twice (first on line {first})", "each key once")
+                    Problem(
+                        key.where,
+                        f"key {key.text!r} stands twice (first on line {first})",
+                        "each key once",
+                        kind=Kind.TWICE,
+                    )
                 )
                 continue
             value = self._node(value_node, depth + 1, inside_alias=inside_alias)
@@ -152,7 +159,7 @@ class _Converter:
             if _cut_number(before, key.text, value):
                 whole = f"{before.text}.{key.text}"
                 found = f"'{before.text},{key.text}' has a decimal comma"
-                self.problems.append(Problem(key.where, found, f"a decimal point, as in {whole}"))
+                self.problems.append(Problem(key.where, found, f"a decimal point, as in {whole}", kind=Kind.NUMBER))
                 entries[last] = (entries[last][0], Scalar(whole, before.where))
                 continue
             last = key.text

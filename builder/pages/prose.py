@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from builder.base.errors import Problem
+from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
@@ -43,7 +44,13 @@ def unresolved_keys(quoted: Iterable[Given[str]], ledger: Ledger) -> tuple[Probl
     known = [*ledger.figures, *ledger.aliases] if lost else []
     allowed = "a key of docs/keys.md"
     return tuple(
-        Problem(given.where, f"no figure has the key {given.value!r}", allowed, nearest(given.value, known))
+        Problem(
+            given.where,
+            f"no figure has the key {given.value!r}",
+            allowed,
+            nearest(given.value, known),
+            kind=Kind.FIGURE_UNKNOWN,
+        )
         for given in lost
     )
 

@@ -109,7 +109,7 @@ def _place(fields: Fields) -> Given[str] | None:
     given = fields.maybe_text("place")
     if given is not None and given.value not in places():
         allowed = "one of " + ", ".join(places())
-        fields.faults.add(given.where, f"{given.text!r} for 'place'", allowed, nearest(given.text, places()))
+        fields.faults.choice(given.where, f"{given.text!r} for 'place'", allowed, nearest(given.text, places()))
     return given
 
 
@@ -121,6 +121,6 @@ def _hazards(fields: Fields) -> tuple[Hazard, ...]:
         hazard = Hazard(gas=gas, why=part.text("why"), risk=risk)
         part.close()
         if gas.value and any(earlier.gas.value == gas.value for earlier in made):
-            fields.faults.add(gas.where, f"hazard {gas.value!r} stands twice", "each gas once an area")
+            fields.faults.twice(gas.where, f"hazard {gas.value!r} stands twice", "each gas once an area")
         made.append(hazard)
     return tuple(made)

@@ -51,6 +51,6 @@ def _chapter(fields: Fields) -> ChapterSpec:
     title, pages = fields.text("title"), fields.texts("pages", required=True)
     for number, given in enumerate(pages):
         if given.value in {earlier.value for earlier in pages[:number]}:
-            fields.faults.add(given.where, f"{given.value!r} stands twice in this chapter", "each once")
+            fields.faults.twice(given.where, f"{given.value!r} stands twice in this chapter", "each once")
     fields.close()
     return ChapterSpec(title=title, pages=pages)

@@ -57,7 +57,7 @@ def read_calendar(node: Node | None, faults: Faults) -> Calendar | None:
         seen: set[str] = set()
         for given in names:
             if given.text in seen:
-                faults.add(given.where, f"{given.text!r} stands twice in {what!r}", "each day once")
+                faults.twice(given.where, f"{given.text!r} stands twice in {what!r}", "each day once")
             seen.add(given.text)
     fields.close()
     return Calendar(

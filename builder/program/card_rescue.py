@@ -21,7 +21,7 @@ def read_alarms(fields: Fields, key: str, *, on: bool = False) -> tuple[Given[st
         channel, _, alarm = given.value.partition(".")
         fields.faults.refer("channel", Given(channel, given.where, given.text))
         if alarm and alarm not in ALARMS:
-            fields.faults.add(given.where, f"{given.text!r} in {key!r}", f"CHANNEL.ALARM, of {', '.join(ALARMS)}")
+            fields.faults.choice(given.where, f"{given.text!r} in {key!r}", f"CHANNEL.ALARM, of {', '.join(ALARMS)}")
         if on and channel in NEVER_ON and (not alarm or alarm in NEVER_ON[channel]):
             found = f"{given.text!r} in {key!r}: breathing air is no shelter from fire"
             fields.faults.add(given.where, found, f"{channel}.low at most; the others among stops")

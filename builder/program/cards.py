@@ -130,7 +130,7 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     fields.close()
     if card.audience == "contractor" and card.scale is None:
         allowed = "scale: the gas that their displays are set to, such as methane"
-        faults.add(identity.where, "a card for contractors that names no scale", allowed)
+        faults.lacks(identity.where, "a card for contractors that names no scale", allowed)
     refuse_stale(faults.quoted[quoted:], faults)
     _judge_languages(card, fields)
     if folded and card.punch != "none":
@@ -138,7 +138,7 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
     for block in card.blocks:
         needs = CARD_BLOCKS[block.name].needs if block.name else ()
         if "area" in needs and card.area is None:
-            faults.add(block.where, f"block {block.name!r} on a card without area", "area: on the card")
+            faults.lacks(block.where, f"block {block.name!r} on a card without area", "area: on the card")
     return card
 
 
@@ -147,7 +147,7 @@ def _judge_languages(card: CardSpec, fields: Fields) -> None:
     faults = fields.faults
     names = [given.value for given in card.spoken]
     if len(set(names)) != len(names):
-        faults.add(card.spoken[0].where, "a language that stands twice", "each once")
+        faults.twice(card.spoken[0].where, "a language that stands twice", "each once")
     if "bilingual" in fields:
         at = fields.where_of("bilingual")
         if "languages" in fields or len(names) != 2:  # noqa: PLR2004 - a card has two sides
@@ -163,7 +163,7 @@ def _panels(fields: Fields, form: str) -> tuple[tuple[BlockSpec, ...], ...]:
         panel.close()
     most = PANELS.get(form, len(made))
     if len(made) > most:
-        fields.faults.add(fields.where_of("panels"), f"{len(made)} panels on format {form}", f"at most {most}")
+        fields.faults.range(fields.where_of("panels"), f"{len(made)} panels on format {form}", f"at most {most}")
     return tuple(made)
 
 
@@ -173,7 +173,9 @@ def _smallest(fields: Fields) -> Fraction | None:
     given = fields.maybe_text("smallest")
     if not shrinks or given is None:
         if shrinks:
-            fields.faults.add(fields.where_of("fit"), "fit: shrink without its floor", "smallest: 7.2 pt, or the like")
+            fields.faults.lacks(
+                fields.where_of("fit"), "fit: shrink without its floor", "smallest: 7.2 pt, or the like"
+            )
         elif given is not None:
             fields.faults.add(given.where, "smallest: without fit: shrink", "fit: shrink beside it")
         return None
@@ -181,7 +183,7 @@ def _smallest(fields: Fields) -> Fraction | None:
     points = Fraction(match[1]) if match else Fraction(0)
     if points < LEAST_POINTS:
         found = f"{given.text!r} for 'smallest'"
-        fields.faults.add(given.where, found, f"at least {LEAST_POINTS} pt, such as 7.2 pt")
+        fields.faults.range(given.where, found, f"at least {LEAST_POINTS} pt, such as 7.2 pt")
         return None
     return points
 
@@ -211,7 +213,7 @@ def _block(fields: Fields) -> BlockSpec:
     steps = localized_texts(fields, "steps") if "steps" in takes else ()
     title = maybe_localized_text(fields, "title")
     if name == "text" and title is None:
-        faults.add(fields.where, "a text block without title", "title: on a text block")
+        faults.lacks(fields.where, "a text block without title", "title: on a text block")
     return BlockSpec(
         name=name,
         title=title,

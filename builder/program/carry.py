@@ -47,7 +47,7 @@ def read_carried(fields: Fields, activities: tuple[Given[str], ...]) -> tuple[Ca
         return ()
     if not isinstance(node, Items) or not node.items:
         found = "an empty list" if isinstance(node, Items) else kind_of(node)
-        fields.faults.add(
+        fields.faults.shape(
             node.where, f"{found} for 'carry'", "a list, such as [a, [b, c]]: a alone, or b and c together"
         )
         return ()
@@ -64,7 +64,7 @@ def _set(item: Node, faults: Faults, activities: tuple[str, ...]) -> CarriedSet:
         return CarriedSet(models=_models(item.items, faults), where=item.where)
     if not isinstance(item, Entries):
         allowed = "a model, a list of models carried together, or {together: [a, b], activities: [...], roles: [...]}"
-        faults.add(item.where, f"{kind_of(item)} in 'carry'", allowed)
+        faults.shape(item.where, f"{kind_of(item)} in 'carry'", allowed)
         return CarriedSet(models=(), where=item.where)
     fields = Fields(item, faults, "what is carried together")
     made = CarriedSet(
@@ -81,11 +81,11 @@ def _models(items: Iterable[Node], faults: Faults) -> tuple[Given[str], ...]:
     made: list[Given[str]] = []
     for item in items:
         if not isinstance(item, Scalar) or blank(item):
-            faults.add(item.where, f"{kind_of(item)} in 'carry'", "the id of a model")
+            faults.shape(item.where, f"{kind_of(item)} in 'carry'", "the id of a model")
             continue
         given = faults.refer("model", given_of(item))
         if given.value in {earlier.value for earlier in made}:
-            faults.add(given.where, f"{given.value!r} stands twice in one set", "each model once")
+            faults.twice(given.where, f"{given.value!r} stands twice in one set", "each model once")
         made.append(given)
     return tuple(made)
 
@@ -93,4 +93,4 @@ def _models(items: Iterable[Node], faults: Faults) -> tuple[Given[str], ...]:
 def _refuse_twins(made: tuple[CarriedSet, ...], faults: Faults) -> None:
     for number, one in enumerate(made):
         if one.models and one.id in {earlier.id for earlier in made[:number]}:
-            faults.add(one.where, f"the set {one.id!r} stands twice in 'carry'", "each set once")
+            faults.twice(one.where, f"the set {one.id!r} stands twice in 'carry'", "each set once")

@@ -182,11 +182,11 @@ def _check(fields: Fields) -> Check:
         found = f"look-at on a check of kind {kind.value!r}"
         fields.faults.add(check.look_at[0].where, found, "a check of kind inspection")
     if check.uses_gas and check.gas_time is None:
-        fields.faults.add(
+        fields.faults.lacks(
             identity.where, f"check {identity.value!r} without gas-time", "gas-time for checks that use gas"
         )
     if check.uses_gas and not check.window:
-        fields.faults.add(identity.where, f"check {identity.value!r} without window", "window: a tolerance a channel")
+        fields.faults.lacks(identity.where, f"check {identity.value!r} without window", "window: a tolerance a channel")
     return check
 
 
@@ -201,7 +201,7 @@ def _part(fields: Fields, kind: Given[str]) -> Given[str] | None:
     if kind.text != kind.value:
         return part
     if part is None and kind.value == "replacement":
-        fields.faults.add(fields.where, "a replacement without part", "part: what is replaced, as a model names it")
+        fields.faults.lacks(fields.where, "a replacement without part", "part: what is replaced, as a model names it")
     if part is not None and kind.value not in OF_PARTS:
         found = f"part on a check of kind {kind.value!r}"
         fields.faults.add(part.where, found, "a check of kind " + " or ".join(OF_PARTS))
@@ -225,7 +225,7 @@ def _intervals(fields: Fields) -> tuple[AskedInterval, ...]:
     if not made:
         stand_in = Given("", fields.where, "")
         if fields.usable:
-            fields.faults.add(fields.where_of("intervals"), "no intervals", "at least one")
+            fields.faults.lacks(fields.where_of("intervals"), "no intervals", "at least one")
         every = interval_of(stand_in, fields.faults)
         made.append(AskedInterval(interval=every, by=stand_in, areas=(), reason=stand_in, source=stand_in))
     return tuple(made)
@@ -235,7 +235,7 @@ def _asked(part: Fields) -> AskedInterval:
     by = part.choice("by", ASKERS)
     areas = part.references("areas", "area")
     if by.value == by.text == "area" and not areas:
-        part.faults.add(by.where, "an interval by area that names none", "areas: [id]")
+        part.faults.lacks(by.where, "an interval by area that names none", "areas: [id]")
     return AskedInterval(
         interval=interval_of(part.text("every"), part.faults),
         by=by,

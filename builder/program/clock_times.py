@@ -111,7 +111,9 @@ def zone_of(given: Given[str], faults: Faults) -> ZoneInfo | None:
         return ZoneInfo(given.value)
     except (OSError, ValueError, KeyError):  # an unknown name, a path, a folder of zones
         allowed = "the name of a time zone, such as America/Denver"
-        faults.add(given.where, f"unknown zone {given.value!r}", allowed, nearest(given.value, available_timezones()))
+        faults.unknown(
+            given.where, f"unknown zone {given.value!r}", allowed, nearest(given.value, available_timezones())
+        )
         return None
 
 
@@ -123,6 +125,6 @@ def form_of(given: Given[str], faults: Faults) -> str:
         back = None
     if back is None or back.date() != PROBE.date() or back.hour not in (0, PROBE.hour):
         allowed = "day, month, year and hours that can be told apart, such as %d.%m.%Y %H:%M"
-        faults.add(given.where, f"time-format {given.value!r}", allowed)
+        faults.choice(given.where, f"time-format {given.value!r}", allowed)
         return ""
     return given.value

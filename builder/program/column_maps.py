@@ -105,7 +105,7 @@ def maps_for(file: str, maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Co
         rival = next((one for one in kept if not set(one.sheets).isdisjoint(each.sheets) or not one.sheets), None)
         if rival or (kept and not each.sheets):
             found = f"a second map for {file} (first at {(rival or kept[0]).where})"
-            faults.add(each.where, found, "one map a file, or one a sheet")
+            faults.twice(each.where, found, "one map a file, or one a sheet")
         else:
             kept.append(each)
     return tuple(kept)
@@ -137,7 +137,9 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
             fields.faults.add(head.where, f"head {head.text!r} of {field} is ignored too", "one of the two")
         twice = next((name for name, given in heads[:n] if given.value == head.value), None)
         if twice:
-            fields.faults.add(head.where, f"head {head.value!r} for both {twice} and {field}", "a head for each field")
+            fields.faults.twice(
+                head.where, f"head {head.value!r} for both {twice} and {field}", "a head for each field"
+            )
     made = ColumnMap(
         files=() if inventory else _one_or_more(fields, "files"),
         columns=columns,
@@ -161,7 +163,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
 def _shape(fields: Fields, wanted: frozenset[str]) -> Shape:
     line = fields.whole("heads", least=1) if "heads" in fields else None
     if line and line.value > MOST_ABOVE:
-        fields.faults.add(line.where, f"heads in row {line.value}", f"a row up to {MOST_ABOVE}")
+        fields.faults.range(line.where, f"heads in row {line.value}", f"a row up to {MOST_ABOVE}")
     return Shape(
         line=line.value if line else 0,
         wanted=wanted,
@@ -175,15 +177,15 @@ def _constants(fields: Fields, known: tuple[str, ...], mapped: set[str], *, inve
     for key, node in fields.pairs("constants"):
         _judge_field(key, known, fields.faults, inventory=inventory)
         if not isinstance(node, Scalar) or not node.text.strip():
-            fields.faults.add(node.where, f"no value for {key.text!r} in every row", "one value")
+            fields.faults.lacks(node.where, f"no value for {key.text!r} in every row", "one value")
             continue
         made[key.text] = Given(node.text.strip(), node.where, node.text)
         words = WORDS.get(key.text, (node.text.strip(),))
         if node.text.strip() not in words:
             close = near(node.text, words)
-            fields.faults.add(node.where, f"{node.text!r} for {key.text!r}", "one of " + ", ".join(words), close)
+            fields.faults.choice(node.where, f"{node.text!r} for {key.text!r}", "one of " + ", ".join(words), close)
         if key.text in mapped:
-            fields.faults.add(key.where, f"a column and a constant for {key.text!r}", "one of the two")
+            fields.faults.twice(key.where, f"a column and a constant for {key.text!r}", "one of the two")
     return made
 
 
@@ -209,7 +211,7 @@ def is_field(name: str, known: tuple[str, ...], *, inventory: bool) -> bool:
 def _judge_field(key: Scalar, known: tuple[str, ...], faults: Faults, *, inventory: bool) -> None:
     if not is_field(key.text, known, inventory=inventory):
         groups = [f"{group}.ID" for group in GROUPS] if inventory else []
-        faults.add(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), near(key.text, known))
+        faults.key(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), near(key.text, known))
 
 
 def _columns(
@@ -230,7 +232,7 @@ def _columns(
 def _head(key: Scalar, node: Node, faults: Faults) -> Given[str]:
     if not isinstance(node, Scalar) or not node.text.strip():
         several = ", or a list of several for a time" if key.text in TIMES else ""
-        faults.add(node.where, f"no column head for {key.text!r}", f"the head as it stands in the file{several}")
+        faults.lacks(node.where, f"no column head for {key.text!r}", f"the head as it stands in the file{several}")
         return Given(f"?{key.text}", node.where, "")
     return Given(" ".join(node.text.split()), node.where, node.text)
 
@@ -247,5 +249,5 @@ def _values(fields: Fields, known: tuple[str, ...], *, inventory: bool) -> dict[
             if isinstance(node, Scalar):
                 words[word.text.strip()] = node.text.strip()
             else:
-                fields.faults.add(node.where, f"a collection for the word {word.text!r}", "one word of the builder")
+                fields.faults.shape(node.where, f"a collection for the word {word.text!r}", "one word of the builder")
     return made

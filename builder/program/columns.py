@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import ContentError, refusal
+from builder.base.fault_kinds import Kind
 from builder.base.nearest import near
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
@@ -135,7 +136,7 @@ def table_rows(
     :param one_sheet: whether a workbook of several sheets is refused where none is named.
     """
     if sheet and not table.is_workbook:
-        faults.add(Where(table.file, 1), f"no workbook, and so no sheet {sheet!r}", "a map without sheet")
+        faults.unknown(Where(table.file, 1), f"no workbook, and so no sheet {sheet!r}", "a map without sheet")
         return None
     try:
         if one_sheet and not sheet:
@@ -154,7 +155,7 @@ def _require_sheet(table: SourceTable) -> None:
     sheets = table.sheets()
     if len(sheets) > 1:
         found = f"a workbook with the sheets {', '.join(sheets)}, and no word which"
-        raise ContentError([Problem(Where(table.file, 1), found, "sheet: in maps.yaml, a name or a list of names")])
+        raise refusal(Kind.TABLE_FORM, Where(table.file, 1), found, "sheet: in maps.yaml, a name or a list of names")
 
 
 def columns_of(
@@ -186,13 +187,13 @@ def columns_of(
             places[head] = place
         elif head not in ignored:
             allowed = "a column that maps.yaml names, or lists under ignore; or one of " + names
-            faults.add(where, f"column {head!r} means nothing here", allowed, near(head, known))
+            faults.form(where, f"column {head!r} means nothing here", allowed, near(head, known))
     for head, name in (heads | parts).items():
         if head not in rows.head:
-            faults.add(where, f"no column {head!r}, which maps.yaml has for {name}", "", near(head, rows.head))
+            faults.form(where, f"no column {head!r}, which maps.yaml has for {name}", "", near(head, rows.head))
     for name in needed:
         if name not in places and name not in elsewhere:
-            faults.add(where, f"no column {name!r}", "that head, or another named in maps.yaml")
+            faults.form(where, f"no column {name!r}", "that head, or another named in maps.yaml")
     if len(faults.problems) > before:
         return None
     joined = {

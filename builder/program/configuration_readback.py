@@ -55,13 +55,13 @@ class _SettingReader:
         before = self.faults.count
         for name in NEEDED:
             if name not in fields:
-                self.faults.add(where.line, f"no {name}", f"{name} in every row")
+                self.faults.lacks(where.line, f"no {name}", f"{name} in every row")
         if self.faults.count > before:
             return None
         try:
             day = self.clock.day(fields["read-on"])
         except TimeError as error:
-            self.faults.add(where.line, f"read-on: {error.found}", error.allowed)
+            self.faults.time(where.line, f"read-on: {error.found}", error.allowed)
             return None
         value = fields["value"].replace(",", ".") if self.comma else fields["value"]
         self._judge(fields, value, where.line)
@@ -80,7 +80,9 @@ class _SettingReader:
     def _judge(self, fields: Mapping[str, str], value: str, line: int) -> None:
         name, sensor = fields["name"], fields.get("sensor")
         if sensor and self.sensors and sensor not in self.sensors:
-            self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, self.sensors))
+            self.faults.unknown(
+                line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, self.sensors)
+            )
         if name not in SETTINGS:  # kept as it is: an export may say more than this handbook judges
             return
         if (name in OF_SENSOR) != (sensor is not None):
@@ -88,7 +90,7 @@ class _SettingReader:
             self.faults.add(line, found, f"a sensor with {', '.join(OF_SENSOR)}, none with {', '.join(OF_UNIT)}")
         fault = fault_of(name, value)
         if fault:
-            self.faults.add(line, f"{value!r} for {name}", fault)
+            self.faults.choice(line, f"{value!r} for {name}", fault)
 
 
 def fault_of(name: str, value: str) -> str:

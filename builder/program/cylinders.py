@@ -97,7 +97,7 @@ def _cylinder(fields: Fields) -> Cylinder:
         fields.faults.add(cylinder.certified_on.where, "a certificate later than its last day", "a day up to expires")
     total = sum((part.value.value.m_as("percent_vol") for part in cylinder.components), start=0)
     if total > 100:  # noqa: PLR2004 - percent
-        fields.faults.add(identity.where, "components that add up to more than 100 %vol", "certified contents")
+        fields.faults.range(identity.where, "components that add up to more than 100 %vol", "certified contents")
     return cylinder
 
 
@@ -107,9 +107,9 @@ def _components(fields: Fields) -> tuple[Component, ...]:
         label = part.maybe_quantity("label", "%LEL", above=True)
         basis = part.maybe_text("label-basis")
         if (label is None) != (basis is None):
-            fields.faults.add(part.where, "only one of label and label-basis", "both, or neither")
+            fields.faults.lacks(part.where, "only one of label and label-basis", "both, or neither")
         if basis is not None and basis.value not in LEL_BASES:
-            fields.faults.add(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
+            fields.faults.choice(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
         component = Component(
             gas=part.reference("gas", "gas"),
             value=part.quantity("value", "%vol", "ppm", above=True),
@@ -119,6 +119,6 @@ def _components(fields: Fields) -> tuple[Component, ...]:
         )
         part.close()
         if component.gas.value and any(earlier.gas.value == component.gas.value for earlier in made):
-            fields.faults.add(component.gas.where, f"component {component.gas.value!r} stands twice", "each gas once")
+            fields.faults.twice(component.gas.where, f"component {component.gas.value!r} stands twice", "each gas once")
         made.append(component)
     return tuple(made)

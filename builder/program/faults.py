@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from builder.base.errors import MOST_TOLD, ContentError, Problem
+from builder.base.fault_kinds import Kind
 from builder.base.nearest import Close, found_close, near
+from builder.base.noting import Noting
 from builder.base.where import Given, Where
 from builder.program.asking import Watch
 from builder.program.markings import Spellings, matched
@@ -25,7 +27,7 @@ class Literal:
     where: Where
 
 
-class Faults:
+class Faults(Noting):
     """Collects faults, defined ids and the references to check against them once everything is read."""
 
     def __init__(self, problems: Iterable[Problem] = ()) -> None:
@@ -44,23 +46,23 @@ class Faults:
         self.languages: tuple[str, ...] = ("en",)
         """Languages in which texts may be given, the site's first one first."""
 
-    def add(self, where: Where, found: str, allowed: str = "", close: Close = ()) -> None:
+    def note(self, kind: Kind, where: Where, found: str, allowed: str, close: Close) -> None:
         """Note one fault; close names are not looked for where a file has more faults than will be told."""
         self._noted[where.file] += 1
         told = self._noted[where.file] <= MOST_TOLD
-        self.problems.append(Problem(where, found, allowed, found_close(close) if told else ()))
+        self.problems.append(Problem(where, found, allowed, found_close(close) if told else (), kind))
 
     def define(self, kind: str, given: Given[str]) -> None:
         """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
         known, alike = self._defined.setdefault(kind, {}), self._alike.setdefault(kind, {})
         twin = alike.setdefault(matched(given.value), given.value)
         if given.value in known:
-            self.add(
+            self.twice(
                 given.where, f"{kind} id {given.value!r} stands twice (first at {known[given.value]})", "each id once"
             )
         elif twin != given.value:
             found = f"{kind} id {given.value!r} can be taken for {twin!r} (at {known[twin]})"
-            self.add(given.where, found, "ids that differ in more than case and what parts their letters")
+            self.twice(given.where, found, "ids that differ in more than case and what parts their letters")
         else:
             known[given.value] = given.where
 
@@ -99,7 +101,7 @@ class Faults:
             known = self._defined.get(kind, {})
             if given.value and given.value not in known and kind not in self._overlooked:
                 allowed = f"one of {listed[kind]}" if known else f"a defined {kind}"
-                self.add(given.where, f"unknown {kind} {given.value!r}", allowed, near(given.value, known))
+                self.unknown(given.where, f"unknown {kind} {given.value!r}", allowed, near(given.value, known))
         self._references.clear()
         if self.problems:
             raise ContentError(self.problems)

@@ -80,7 +80,7 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
         if named.value:
             allowed = "the id of a gas of the library (see `handbook gas`), library: ID, or own: what you know of it"
             close = _meant(named.value, library) or nearest(named.value, known)
-            fields.faults.add(named.where, f"gas {named.value!r} is not in the library", allowed, close)
+            fields.faults.unknown(named.where, f"gas {named.value!r} is not in the library", allowed, close)
         return None
     entry = known[named.value]
     name = called.value if called else entry.name
@@ -102,7 +102,7 @@ def _own(fields: Fields, identity: Given[str], library: Library) -> tuple[GasEnt
     for text in (identity, *((cas,) if cas else ())):
         meant = _meant(text.value, library) if text.value else ()
         if meant:
-            fields.faults.add(text.where, f"own gas {text.value!r}, which the library has", "library: " + meant[0])
+            fields.faults.twice(text.where, f"own gas {text.value!r}, which the library has", "library: " + meant[0])
     own = OwnGas(
         molar_mass=fields.quantity("molar-mass", "g/mol", above=True),
         reason=fields.text("reason"),

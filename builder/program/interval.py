@@ -70,7 +70,7 @@ def interval_of(given: Given[str], faults: Faults, *, use_days: bool = True) -> 
     if not match or int(match.group(1)) == 0:
         if given.value:
             extra = f", 20 working days, 30 days of use, or {EACH_DAY}" if use_days else ""
-            faults.add(
+            faults.time(
                 given.where, f"{given.value!r} is no interval", f"such as 14 days, 2 weeks, 6 months, 1 year{extra}"
             )
         return given.becoming(Interval(count=1, unit="day", text=given.value))

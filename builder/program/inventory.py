@@ -95,10 +95,10 @@ def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
         fields.close()
         if unit.serial.value and unit.serial.value in serials:
             found = f"serial {unit.serial.value!r} stands twice (first at {serials[unit.serial.value]})"
-            faults.add(unit.serial.where, found, "each serial once")
+            faults.twice(unit.serial.where, found, "each serial once")
         for serial in (unit.serial, *(part.serial for part in unit.sensors if part.serial)):
             if serial.value != serial.value.strip():
-                faults.add(serial.where, f"serial {serial.text!r} with a blank at its end", "the serial alone")
+                faults.hidden(serial.where, f"serial {serial.text!r} with a blank at its end", "the serial alone")
         serials.setdefault(unit.serial.value, unit.serial.where)
         made.setdefault(unit.id, unit)
     return made
@@ -109,7 +109,7 @@ def require_states(units: Iterable[Unit], moved: Container[str], faults: Faults)
     for unit in units:
         if unit.state.value == NOT_KNOWN and unit.id not in moved:
             allowed = "one of " + ", ".join(STATES) + ", or a row in movements/ that tells it"
-            faults.add(unit.where, f"unit {unit.id!r} without state", allowed)
+            faults.lacks(unit.where, f"unit {unit.id!r} without state", allowed)
         doubled = {"state": unit.state if unit.state.value != NOT_KNOWN else None, "since": unit.since,
                    "holder": unit.holder}  # fmt: skip
         for key, given in doubled.items() if unit.id in moved else ():
@@ -151,7 +151,7 @@ def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
         fitted, serial = part.maybe_day("fitted"), part.maybe_text("serial")
         part.close()
         if sensor.value and any(sensor.value == earlier.sensor.value for earlier in made):
-            part.faults.add(sensor.where, f"sensor {sensor.value!r} is fitted twice", "a kind of sensor once a unit")
+            part.faults.twice(sensor.where, f"sensor {sensor.value!r} is fitted twice", "a kind of sensor once a unit")
         made.append(FittedSensor(sensor=sensor, fitted=fitted, serial=serial, where=sensor.where))
     return tuple(made)
 
@@ -165,7 +165,7 @@ def _cylinders(fields: Fields) -> tuple[Given[str], ...]:
     fields.take("cylinder")
     named = dict.fromkeys(node.text.split())
     if len(named) < len(node.text.split()):
-        fields.faults.add(node.where, f"{node.text!r} names a cylinder twice", "each once")
+        fields.faults.twice(node.where, f"{node.text!r} names a cylinder twice", "each once")
     return tuple(fields.faults.refer("cylinder", Given(one, node.where, one)) for one in named)
 
 
@@ -176,5 +176,5 @@ def _last(fields: Fields) -> dict[str, Given[date]]:
         if isinstance(node, Scalar):
             made[key.text] = day_of(node, fields.faults, key.text)
         else:
-            fields.faults.add(node.where, f"a collection for the day of {key.text!r}", "a date as YYYY-MM-DD")
+            fields.faults.shape(node.where, f"a collection for the day of {key.text!r}", "a date as YYYY-MM-DD")
     return made

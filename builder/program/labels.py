@@ -91,7 +91,9 @@ def _size(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
     parts = given.value.replace(" x ", TIMES).split(TIMES)
     if len(parts) != 2:  # noqa: PLR2004 - width and height
         if given.value:
-            fields.faults.add(given.where, f"{given.value!r} for 'label'", "width × height, such as 63.5 mm × 38.1 mm")
+            fields.faults.number(
+                given.where, f"{given.value!r} for 'label'", "width × height, such as 63.5 mm × 38.1 mm"
+            )
         stand_in = Given(quantity(1, "mm"), given.where, given.value)
         return stand_in, stand_in
     read = [
@@ -103,9 +105,11 @@ def _size(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
 def _judge(sheet: LabelSheet, faults: Faults) -> None:
     places = sheet.columns.value * sheet.rows.value
     if sheet.start > places:
-        faults.add(sheet.where, f"label sheet {sheet.id!r} starts at place {sheet.start}", f"1 to {places}, its places")
+        faults.range(
+            sheet.where, f"label sheet {sheet.id!r} starts at place {sheet.start}", f"1 to {places}, its places"
+        )
     if sheet.copies > MOST_COPIES:
-        faults.add(sheet.where, f"{sheet.copies} copies", f"1 to {MOST_COPIES}; the printer makes more")
+        faults.range(sheet.where, f"{sheet.copies} copies", f"1 to {MOST_COPIES}; the printer makes more")
     sides = zip(
         ("width", "height"),
         SIZES[sheet.paper.value],
@@ -118,4 +122,4 @@ def _judge(sheet: LabelSheet, faults: Faults) -> None:
         room = magnitude(quantity(paper, "mm"), "mm")
         if needed > room:
             found = f"label sheet {sheet.id!r} needs a {name} of {float(needed):g} mm"
-            faults.add(sheet.where, found, f"at most the {name} of {sheet.paper.value} paper, {paper} mm")
+            faults.range(sheet.where, found, f"at most the {name} of {sheet.paper.value} paper, {paper} mm")

@@ -98,11 +98,11 @@ def _values(part: Fields, gases: Mapping[str, Gas], library: Library, *, read_on
     found |= {mass_column_of(kind): plain(magnitude(one.value, "mg/m3")) for kind, one in masses.items() if one}
     for kind, one in masses.items():
         if one is not None and given[kind] is None:
-            part.faults.add(one.where, f"{kind}-mass without {kind}", f"the limit itself in ppm, as {kind}")
+            part.faults.lacks(one.where, f"{kind}-mass without {kind}", f"the limit itself in ppm, as {kind}")
     page, note = part.maybe_text("page"), part.maybe_text("note")
     not_read = part.yes("not-read")
     if not found and part.usable:
-        part.faults.add(part.where, "an entry without a limit", f"one or more of {', '.join(LIMIT_KINDS)}, in ppm")
+        part.faults.lacks(part.where, "an entry without a limit", f"one or more of {', '.join(LIMIT_KINDS)}, in ppm")
     if not gas:
         return None
     marks = ";".join(found)
@@ -124,7 +124,7 @@ def _gas(part: Fields, gases: Mapping[str, Gas], library: Library) -> str:
         return gases[given.value].entry.id
     if given.value and given.value not in known:
         found, allowed = f"gas {given.value!r}", "a gas of gases.yaml or of the library (see `handbook gas`)"
-        part.faults.add(given.where, found, allowed, nearest(given.value, sorted({*gases, *known})))
+        part.faults.unknown(given.where, found, allowed, nearest(given.value, sorted({*gases, *known})))
         return ""
     return given.value
 
@@ -136,7 +136,7 @@ def _table(source: Source, values: list[_Values], faults: Faults) -> ReferenceTa
         same = [other for other in values if (other.gas, other.since) == (one.gas, one.since)]
         if same[0] is not one:
             found = f"{one.gas!r} stands twice for one day (first at {same[0].where})"
-            faults.add(one.where, found, "each gas once, or from another day on")
+            faults.twice(one.where, found, "each gas once, or from another day on")
         elif one.since is None:
             rows[one.gas] = one.row
         else:

@@ -58,7 +58,7 @@ def localized_texts(fields: Fields, key: str) -> tuple[LocalizedText, ...]:
         return ()
     if not isinstance(node, Items) or not node.items:
         found = "an empty list" if isinstance(node, Items) else kind_of(node)
-        fields.faults.add(node.where, f"{found} for {key!r}", "a list, such as [a, b]")
+        fields.faults.shape(node.where, f"{found} for {key!r}", "a list, such as [a, b]")
         return ()
     return tuple(_said(item, fields.faults, key) for item in node.items)
 
@@ -68,7 +68,7 @@ def _said(node: Node, faults: Faults, key: str) -> LocalizedText:
         return LocalizedText(node.text, node.where, node.text)
     if not isinstance(node, Entries):
         found = "an empty text" if isinstance(node, Scalar) else kind_of(node)
-        faults.add(node.where, f"{found} for {key!r}", "a text, or a mapping by language such as {en: ..., es: ...}")
+        faults.shape(node.where, f"{found} for {key!r}", "a text, or a mapping by language such as {en: ..., es: ...}")
         return LocalizedText("", node.where, "")
     return _by_language(node, faults, key)
 
@@ -79,13 +79,15 @@ def _by_language(node: Entries, faults: Faults, key: str) -> LocalizedText:
     for name, part in node.entries:
         if name.text not in faults.languages:
             allowed = "a language of site.yaml: " + ", ".join(faults.languages)
-            faults.add(name.where, f"{name.text!r} in {key!r}", allowed, near(name.text, faults.languages))
+            faults.speech(name.where, f"{name.text!r} in {key!r}", allowed, near(name.text, faults.languages))
         elif not isinstance(part, Scalar) or not part.text.strip():
-            faults.add(part.where, f"no text for {key!r} in {name.text}", "a text")
+            faults.speech(part.where, f"no text for {key!r} in {name.text}", "a text")
         else:
             texts[name.text] = Given(part.text, part.where, part.text)
     if first not in texts:
-        faults.add(node.where, f"{key!r} without {first}, the site's first language", f"{first}: ... among the texts")
+        faults.speech(
+            node.where, f"{key!r} without {first}, the site's first language", f"{first}: ... among the texts"
+        )
         return LocalizedText("", node.where, "")
     original = texts.pop(first)
     for language, text in texts.items():
@@ -99,7 +101,7 @@ def _same_numbers(original: Given[str], language: str, text: Given[str], faults:
         wanted, found = (Counter(part.strip() for part in form.findall(one.value)) for one in (original, text))
         if wanted != found:
             listed = ", ".join(sorted(wanted.elements())).replace("{", "") or "none"
-            faults.add(text.where, f"the text in {language} has other {what} than {original.where}", listed)
+            faults.speech(text.where, f"the text in {language} has other {what} than {original.where}", listed)
             return
 
 

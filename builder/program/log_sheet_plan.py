@@ -61,7 +61,7 @@ def _days(fields: Fields) -> int:
         return USUAL_DAYS
     given = fields.whole("days", least=1)
     if given.value > MOST_DAYS:
-        fields.faults.add(given.where, f"{given.text} days", f"1 to {MOST_DAYS}")
+        fields.faults.range(given.where, f"{given.text} days", f"1 to {MOST_DAYS}")
     return given.value
 
 
@@ -71,7 +71,7 @@ def _areas(fields: Fields) -> list[tuple[str, tuple[Given[str], ...]]]:
     for part in fields.records("areas", "area of log sheets", required=False):
         area = part.reference("area", "area")
         if area.value in seen:
-            part.faults.add(area.where, f"area {area.value!r} twice", f"once; it stands at {seen[area.value]}")
+            part.faults.twice(area.where, f"area {area.value!r} twice", f"once; it stands at {seen[area.value]}")
         seen.setdefault(area.value, area.where)
         made.append((area.value, part.choices("languages", paper_languages(part.faults), required=True)))
         part.close()

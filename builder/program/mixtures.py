@@ -36,7 +36,7 @@ def read_mixtures(fields: Fields) -> tuple[Mixture, ...]:
         mixture = _mixture(part)
         part.close()
         if mixture.id and any(earlier.id == mixture.id for earlier in made):
-            part.faults.add(mixture.where, f"mixture {mixture.id!r} stands twice", "each id once an area")
+            part.faults.twice(mixture.where, f"mixture {mixture.id!r} stands twice", "each id once an area")
         made.append(mixture)
     return tuple(made)
 
@@ -44,7 +44,7 @@ def read_mixtures(fields: Fields) -> tuple[Mixture, ...]:
 def _mixture(fields: Fields) -> Mixture:
     identity = fields.text("id")
     if identity.value and not ID.fullmatch(identity.value):
-        fields.faults.add(identity.where, f"id {identity.value!r}", "lower-case letters, digits and single hyphens")
+        fields.faults.id_form(identity.where, f"id {identity.value!r}", "lower-case letters, digits and single hyphens")
     name = fields.text("name").value
     before = len(fields.faults.problems)
     parts = _parts(fields)
@@ -63,7 +63,7 @@ def _parts(fields: Fields) -> dict[str, Given[Quantity]]:
         elif isinstance(node, Scalar):
             made[key.text] = quantity_of(node, ("%",), fields.faults, key.text, above=True)
         else:
-            fields.faults.add(node.where, f"a collection for part {key.text!r}", "one quantity in %")
+            fields.faults.shape(node.where, f"a collection for part {key.text!r}", "one quantity in %")
     return made
 
 
@@ -71,4 +71,4 @@ def _judge_sum(parts: Mapping[str, Given[Quantity]], identity: Given[str], fault
     total = sum((magnitude(given.value, "%") for given in parts.values()), Fraction(0))
     if total != WHOLE:
         where = next(iter(parts.values())).where if parts else identity.where
-        faults.add(where, f"parts of {identity.value!r} that add up to {plain(total)} %", "exactly 100 %")
+        faults.range(where, f"parts of {identity.value!r} that add up to {plain(total)} %", "exactly 100 %")

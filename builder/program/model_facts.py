@@ -186,5 +186,5 @@ def read_relay(fields: Fields | None) -> Relay | None:
     fields.close()
     if made.reaches and (made.within is None or made.answered_within is None):
         found = f"a relay to {to.text!r} without within or answered-within"
-        fields.faults.add(to.where, found, "both times, or to: nobody")
+        fields.faults.lacks(to.where, found, "both times, or to: nobody")
     return made

@@ -179,7 +179,9 @@ def _model(fields: Fields) -> Model:
             model.at_cold.where, f"at-cold {model.at_cold.text!r} above the runtime", "at most the runtime"
         )
     if (model.pump is None) != (model.hose is None):
-        fields.faults.add(identity.where, "only one of pump and hose", "both for a pumped model, neither for diffusion")
+        fields.faults.lacks(
+            identity.where, "only one of pump and hose", "both for a pumped model, neither for diffusion"
+        )
     return model
 
 
@@ -190,15 +192,15 @@ def _positions(fields: Fields) -> tuple[Position, ...]:
         part.close()
         numbered = position.number.text == str(position.number.value)
         if numbered and any(position.number.value == earlier.number.value for earlier in made):
-            fields.faults.add(
+            fields.faults.twice(
                 position.number.where, f"position {position.number.value} stands twice", "each position once"
             )
         if position.sensor.value and any(position.sensor.value == earlier.sensor.value for earlier in made):
             found = f"sensor {position.sensor.value!r} stands in two positions"
-            fields.faults.add(position.sensor.where, found, "a kind of sensor once a model")
+            fields.faults.twice(position.sensor.where, found, "a kind of sensor once a model")
         made.append(position)
     if not made and "positions" in fields:
-        fields.faults.add(fields.where_of("positions"), "no positions", "at least one")
+        fields.faults.lacks(fields.where_of("positions"), "no positions", "at least one")
     return tuple(made)
 
 
@@ -250,7 +252,7 @@ def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
         made[PUMP_FILTER] = pump.filter_every
     for key, node in fields.pairs("parts"):
         if not ID.fullmatch(key.text):
-            fields.faults.add(key.where, f"part {key.text!r}", "lower-case letters, digits and single hyphens")
+            fields.faults.id_form(key.where, f"part {key.text!r}", "lower-case letters, digits and single hyphens")
         if key.text in made:
             fields.faults.add(key.where, f"{PUMP_FILTER!r} beside filter-every", "one of the two")
         made[key.text] = interval_of(text_of(node, fields.faults, key.text), fields.faults, use_days=False)

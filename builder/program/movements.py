@@ -65,12 +65,12 @@ class _MovementReader:
         before = self.faults.count
         for name in NEEDED:
             if name not in fields:
-                self.faults.add(where.line, f"no {name}", f"{name} in every row")
+                self.faults.lacks(where.line, f"no {name}", f"{name} in every row")
         state, area = fields.get("state", ""), fields.get("area")
         if state and state not in STATES:
-            self.faults.add(where.line, f"{state!r} for 'state'", "one of " + ", ".join(STATES), near(state, STATES))
+            self.faults.choice(where.line, f"{state!r} for 'state'", "one of " + ", ".join(STATES), near(state, STATES))
         if area and self.areas is not None and area not in self.areas:
-            self.faults.add(where.line, f"unknown area {area!r}", "an area of areas.yaml", near(area, self.areas))
+            self.faults.unknown(where.line, f"unknown area {area!r}", "an area of areas.yaml", near(area, self.areas))
         start, end = self._time(fields, "from", where), self._time(fields, "to", where)
         if start and end and end.value <= start.value:
             self.faults.add(where.line, f"to {end.text}, not after from {start.text}", "an end after its start")
@@ -98,5 +98,5 @@ class _MovementReader:
         try:
             return Given(self.clock.read(fields[name]), where, fields[name])
         except TimeError as error:
-            self.faults.add(where.line, error.found.replace("'time'", repr(name)), error.allowed)
+            self.faults.time(where.line, error.found.replace("'time'", repr(name)), error.allowed)
             return None

@@ -33,9 +33,9 @@ def read_prices(node: Node | None, faults: Faults) -> Prices:
             faults.knows(kind, key.text.removeprefix("battery.")) for kind in ("sensor", "part", "cylinder", "model")
         ):
             allowed = "the id of a sensor, a part or a cylinder, or battery.MODEL"
-            faults.add(key.where, f"a price for {key.text!r}", allowed)
+            faults.unknown(key.where, f"a price for {key.text!r}", allowed)
         elif not isinstance(value, Scalar):
-            faults.add(value.where, f"a collection for the price of {key.text!r}", "a number")
+            faults.shape(value.where, f"a collection for the price of {key.text!r}", "a number")
         else:
             each[key.text] = number_of(value, faults, key.text)
     made = Prices(currency=root.text("currency").value, each=each)

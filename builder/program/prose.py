@@ -218,7 +218,7 @@ def judge_prose(nodes: tuple[ProseNode, ...], faults: Faults) -> None:
         if node.kind in ("paragraph", "heading", "cell"):
             _judge_typed(node, faults)
         if node.kind == "heading" and node.level not in (2, 3):
-            faults.add(node.where, f"a heading of level {node.level}", "## or ### (the title is level 1)")
+            faults.prose(node.where, f"a heading of level {node.level}", "## or ### (the title is level 1)")
         if node.kind == "table":
             _judge_heads(node.children[0], faults)
         if node.kind == "link":
@@ -231,7 +231,7 @@ def _judge_heads(head: ProseNode, faults: Faults) -> None:
     """Note figures in the heads of a table, which are no place for values."""
     for node in walk(head.children):
         if node.kind == "text" and BRACED.search(node.text):
-            faults.add(node.where, "a figure in the head of a table", "figures in its rows")
+            faults.prose(node.where, "a figure in the head of a table", "figures in its rows")
 
 
 def _judge_typed(block: ProseNode, faults: Faults) -> None:
@@ -247,21 +247,21 @@ def _judge_typed(block: ProseNode, faults: Faults) -> None:
     for match in TYPED.finditer(outside):
         where = next(place for start, place in reversed(starts) if start <= match.start())
         allowed = "a figure such as {gas.methane.lel}, or {literal: ...} when it is meant"
-        faults.add(where, f"number with a unit typed by hand: {match.group()!r}", allowed)
+        faults.typed(where, f"number with a unit typed by hand: {match.group()!r}", allowed)
 
 
 def _judge_braces(text: str, where: Where, faults: Faults) -> None:
     """Note braces that are not closed, literals without text, and the keys of figures."""
     outside = BRACED.sub(BRACES, text)
     if "{" in outside or "}" in outside:
-        faults.add(where, "a brace without its partner", "{figure.key} or {literal: ...}")
+        faults.prose(where, "a brace without its partner", "{figure.key} or {literal: ...}")
     for match in BRACED.finditer(text):
         inner = match.group(1).strip()
         literal = LITERAL.fullmatch(inner)
         if literal:
             faults.literals.append(Literal(text=literal["text"], reason=literal["why"] or "", where=where))
         elif inner.startswith("literal"):
-            faults.add(where, f"{match.group()!r}", "{literal: text} or {literal: text | reason}")
+            faults.prose(where, f"{match.group()!r}", "{literal: text} or {literal: text | reason}")
         else:
             faults.quoted.append(Given(inner, where, match.group()))
 
@@ -270,6 +270,6 @@ def _judge_link(node: ProseNode, faults: Faults) -> None:
     kind, colon, name = node.text.partition(":")
     if not colon or kind not in LINK_KINDS:
         allowed = "a reference such as gas:methane, with one of " + ", ".join(LINK_KINDS)
-        faults.add(node.where, f"link to {node.text!r}", allowed)
+        faults.prose(node.where, f"link to {node.text!r}", allowed)
         return
     faults.refer(kind, Given(name, node.where, node.text))

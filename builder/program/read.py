@@ -7,7 +7,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from builder.base.errors import ContentError, Problem
-from builder.base.quantity import magnitude
 from builder.base.where import Given, Where
 from builder.load.content import INVENTORIES, Documents
 from builder.program.accepted import read_accepted
@@ -220,7 +219,7 @@ def _revisions(revisions: list[Revision], faults: Faults) -> tuple[Revision, ...
     ordered = tuple(sorted(revisions, key=lambda revision: revision.number.value))
     for earlier, later in pairwise(ordered):
         if earlier.number.value == later.number.value:
-            faults.add(later.where, f"revision {later.number.value} stands twice", "each number once")
+            faults.twice(later.where, f"revision {later.number.value} stands twice", "each number once")
         if later.effective.value < earlier.effective.value:
             found = f"revision {later.number.value} is effective before revision {earlier.number.value}"
             faults.add(later.effective.where, found, "dates that rise with the numbers")
@@ -230,7 +229,7 @@ def _revisions(revisions: list[Revision], faults: Faults) -> tuple[Revision, ...
 def _require_pages(program: Program, faults: Faults) -> None:
     for name in ("home", "cautions"):
         if name not in program.pages:
-            faults.add(Where(f"pages/{name}.md", 1), f"no page with id {name!r}", f"a prose page {name}")
+            faults.unknown(Where(f"pages/{name}.md", 1), f"no page with id {name!r}", f"a prose page {name}")
 
 
 def _check_across(program: Program, faults: Faults) -> None:
@@ -274,7 +273,7 @@ def _check_working_days(program: Program, faults: Faults) -> None:
             for asked in check.intervals:
                 if asked.interval.value.unit == "working-day":
                     found = f"{asked.interval.text!r} without a calendar"
-                    faults.add(asked.interval.where, found, "calendar.yaml with the site's working days")
+                    faults.missing_file(asked.interval.where, found, "calendar.yaml with the site's working days")
 
 
 def _check_setpoint_units(program: Program, faults: Faults) -> None:
@@ -289,11 +288,9 @@ def _check_setpoint_units(program: Program, faults: Faults) -> None:
                     "a channel that a detector allowed there measures: " + ", ".join(program.channels_in(area)),
                 )
             for _, position, _ in fitted:
-                for alarm in entry.alarms.values():
-                    if alarm.value.value.dimensionality != position.full_scale.value.dimensionality:
-                        faults.add(alarm.value.where, f"alarm in {alarm.value.text!r}", f"a value in {position.unit}")
-                    elif magnitude(alarm.value.value, position.unit) > magnitude(
-                        position.full_scale.value, position.unit
-                    ):
-                        allowed = f"at most the full scale, {position.full_scale.text}"
-                        faults.add(alarm.value.where, f"alarm at {alarm.value.text!r}", allowed)
+                most = position.full_scale
+                for given in (alarm.value for alarm in entry.alarms.values()):
+                    if given.value.dimensionality != most.value.dimensionality:
+                        faults.number(given.where, f"alarm in {given.text!r}", f"a value in {position.unit}")
+                    elif given.value > most.value:
+                        faults.range(given.where, f"alarm at {given.text!r}", f"at most the full scale, {most.text}")

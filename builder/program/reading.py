@@ -48,7 +48,7 @@ class Fields:
         else:
             self.node = Entries((), node.where if node else above or NOWHERE)
             if node is not None:
-                faults.add(node.where, f"{kind_of(node)} where {what} was expected", "a mapping of key: value")
+                faults.shape(node.where, f"{kind_of(node)} where {what} was expected", "a mapping of key: value")
         self.where = self.node.where
         self.telling = False  # true while a watched reader asks for a part of its own
 
@@ -71,7 +71,7 @@ class Fields:
         node = self.take(key)
         if node is None or blank(node):
             if self.usable:
-                self.faults.add(self.where_of(key), f"{self.what} has no {key!r}", f"key {key}")
+                self.faults.lacks(self.where_of(key), f"{self.what} has no {key!r}", f"key {key}")
             return None
         return node
 
@@ -81,7 +81,7 @@ class Fields:
         for name, _ in self.node.entries:
             if name.text not in self._asked:
                 close = near(name.text, self._asked)
-                self.faults.add(name.where, f"unknown key {name.text!r} in {self.what}", allowed, close)
+                self.faults.key(name.where, f"unknown key {name.text!r} in {self.what}", allowed, close)
 
     def pass_over(self) -> None:
         """Take every key as known: what they should be hangs on one that is wrong and was noted."""
@@ -94,7 +94,7 @@ class Fields:
         if node is None or blank(node):
             return None
         if not isinstance(node, Scalar):
-            self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a single value")
+            self.faults.shape(node.where, f"{kind_of(node)} for {key!r}", "a single value")
             return None
         return node
 
@@ -157,7 +157,7 @@ class Fields:
         if scalar is None:
             return Given(least, self.where_of(key), "")
         if not re.fullmatch(r"\d{1,9}", scalar.text) or int(scalar.text) < least:
-            self.faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"a whole number of at least {least}")
+            self.faults.range(scalar.where, f"{scalar.text!r} for {key!r}", f"a whole number of at least {least}")
             return Given(least, scalar.where, scalar.text)
         return Given(int(scalar.text), scalar.where, scalar.text)
 
@@ -206,16 +206,16 @@ class Fields:
         if node is None or blank(node):
             return ()
         if not isinstance(node, Items):
-            self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a list, such as [a, b]")
+            self.faults.shape(node.where, f"{kind_of(node)} for {key!r}", "a list, such as [a, b]")
             return ()
         made: list[Scalar] = []
         for item in node.items:
             if isinstance(item, Scalar) and not blank(item):
                 made.append(item)
             else:
-                self.faults.add(item.where, f"{kind_of(item)} in {key!r}", "single values")
+                self.faults.shape(item.where, f"{kind_of(item)} in {key!r}", "single values")
         if required and not node.items:
-            self.faults.add(node.where, f"an empty list for {key!r}", "at least one")
+            self.faults.lacks(node.where, f"an empty list for {key!r}", "at least one")
         return tuple(made)
 
     @asking
@@ -235,7 +235,7 @@ class Fields:
         made = self.texts(key, required=required)
         for n, given in enumerate(made):
             if given.value in {earlier.value for earlier in made[:n]}:
-                self.faults.add(given.where, f"{given.value!r} stands twice in {key!r}", "each once")
+                self.faults.twice(given.where, f"{given.value!r} stands twice in {key!r}", "each once")
         return tuple(self.faults.refer(kind, given) for given in made)
 
     def records(self, key: str, what: str, *, required: bool = True) -> Iterator[Fields]:
@@ -253,11 +253,11 @@ class Fields:
         if node is None:
             return ()
         if not isinstance(node, Entries):
-            self.faults.add(node.where, f"{kind_of(node)} for {key!r}", "a mapping of key: value")
+            self.faults.shape(node.where, f"{kind_of(node)} for {key!r}", "a mapping of key: value")
             return ()
         for name, _ in node.entries:
             if blank(name):
-                self.faults.add(name.where, f"an empty key in {key!r}", "a key before each value")
+                self.faults.shape(name.where, f"an empty key in {key!r}", "a key before each value")
         return node.entries
 
     @asking
@@ -277,7 +277,7 @@ def records_of(node: Node | None, faults: Faults, key: str, what: str) -> Iterat
     if node is None:
         return
     if not isinstance(node, Items):
-        faults.add(node.where, f"{kind_of(node)} for {key!r}", f"a list of {what} entries, each starting with '- '")
+        faults.shape(node.where, f"{kind_of(node)} for {key!r}", f"a list of {what} entries, each starting with '- '")
         return
     for item in node.items:
         fields = Fields(item, faults, what)

@@ -74,13 +74,13 @@ class _RecordReader:
         before = self.faults.count
         for name in NEEDED:
             if name not in fields:
-                self.faults.add(where.line, f"no {name}", f"{name} in every row")
+                self.faults.lacks(where.line, f"no {name}", f"{name} in every row")
         if self.faults.count > before:
             return None
         try:
             time = self.clock.read(fields["time"])
         except TimeError as error:
-            self.faults.add(where.line, error.found, error.allowed)
+            self.faults.time(where.line, error.found, error.allowed)
             return None
         self._judge_words(fields, where.line)
         take = partial(self._number, fields, where, self._unit(fields, where.line))
@@ -120,29 +120,31 @@ class _RecordReader:
     def _judge_words(self, fields: Mapping[str, str], line: int) -> None:
         kind, result, sensor = fields["kind"], fields.get("result"), fields.get("sensor")
         if kind not in RECORD_KINDS:
-            self.faults.add(line, f"{kind!r} for 'kind'", "one of " + ", ".join(RECORD_KINDS), near(kind, RECORD_KINDS))
+            self.faults.choice(
+                line, f"{kind!r} for 'kind'", "one of " + ", ".join(RECORD_KINDS), near(kind, RECORD_KINDS)
+            )
         if result is not None and result not in RESULTS:
-            self.faults.add(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), near(result, RESULTS))
+            self.faults.choice(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), near(result, RESULTS))
         if kind == "sensor-change" and sensor is None:
-            self.faults.add(line, "sensor-change without sensor", "the sensor that was changed")
+            self.faults.lacks(line, "sensor-change without sensor", "the sensor that was changed")
         changed = kind == "setting-change"
         if changed and not {"setting", "value"} <= fields.keys():
-            self.faults.add(line, "setting-change without setting and value", "which setting, and what it is now")
+            self.faults.lacks(line, "setting-change without setting and value", "which setting, and what it is now")
         if not changed and kind in RECORD_KINDS and {"setting", "value", "order"} & fields.keys():
             allowed = "a record of setting-change"
             self.faults.add(line, f"setting, value or order on a record of kind {kind!r}", allowed)
         part = fields.get("part")
         if kind == "replacement" and part is None:
-            self.faults.add(line, "replacement without part", "the part that was replaced")
+            self.faults.lacks(line, "replacement without part", "the part that was replaced")
         if part is not None and kind not in OF_PARTS and kind in RECORD_KINDS:
             self.faults.add(line, f"part on a record of kind {kind!r}", "a record of " + " or ".join(OF_PARTS))
         parts = self.displays.parts
         if part is not None and part not in parts:
             allowed = "one of " + ", ".join(sorted(parts)) if parts else "a part that a model of models.yaml has"
-            self.faults.add(line, f"unknown part {part!r}", allowed, near(part, parts))
+            self.faults.unknown(line, f"unknown part {part!r}", allowed, near(part, parts))
         known = self.displays.sensors
         if sensor is not None and known and sensor not in known:
-            self.faults.add(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, known))
+            self.faults.unknown(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, known))
 
     def _unit(self, fields: Mapping[str, str], line: int) -> str | None:
         """The unit readings are in; a reading without sensor is of nothing."""
@@ -151,7 +153,7 @@ class _RecordReader:
             return self.displays.of(fields["unit"], sensor)
         for name in ("as-found", "as-left"):
             if name in fields:
-                self.faults.add(line, f"{name} without sensor", "the sensor that showed it")
+                self.faults.lacks(line, f"{name} without sensor", "the sensor that showed it")
         return None
 
     def _number(self, fields: Mapping[str, str], where: Where, unit: str | None, name: str) -> Cell[Fraction] | None:
@@ -159,7 +161,7 @@ class _RecordReader:
         if text is None:
             return None
         if self.only_commas and "." in text:
-            self.faults.add(
+            self.faults.number(
                 where.line, f"{name}: {text!r}, where maps.yaml has decimal: comma", "a number such as 19,5"
             )
             return None
@@ -173,12 +175,12 @@ class _RecordReader:
                     if self.comma
                     else (error.found, error.allowed)
                 )
-                self.faults.add(where.line, f"{name}: {told[0]}", told[1], error.nearest)
+                self.faults.number(where.line, f"{name}: {told[0]}", told[1], error.nearest)
                 return None
             if len(self.numbers) < MOST_KEPT:
                 self.numbers[text, unit] = found
         if name == "seconds" and found.value < 0:
-            self.faults.add(where.line, f"{text!r} for 'seconds'", "a time of at least 0 s")
+            self.faults.range(where.line, f"{text!r} for 'seconds'", "a time of at least 0 s")
             return None
         return found
 

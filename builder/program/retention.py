@@ -36,7 +36,7 @@ def _retention(fields: Fields) -> Retention:
     identity = fields.identity("retention")
     keep, until = fields.maybe_text("keep"), fields.maybe_text("until")
     if keep is None and until is None and fields.usable:
-        fields.faults.add(fields.where, "neither keep nor until", "keep: 3 years, or until: the unit is scrapped")
+        fields.faults.lacks(fields.where, "neither keep nor until", "keep: 3 years, or until: the unit is scrapped")
     return Retention(
         id=identity.value,
         what=fields.text("what"),

@@ -180,7 +180,7 @@ def _factors(fields: Fields | None, shows: Given[str]) -> Factors | None:
         if isinstance(node, Scalar):
             table[key.text] = number_of(node, fields.faults, key.text)
         else:
-            fields.faults.add(node.where, f"a collection for factor {key.text!r}", "one number")
+            fields.faults.shape(node.where, f"a collection for factor {key.text!r}", "one number")
     made = Factors(
         convention=convention,
         relative_to=relative_to,
@@ -238,7 +238,7 @@ def _cross(fields: Fields | None, shows: Given[str], channel: Given[str]) -> Cro
         elif isinstance(node, Scalar):
             table[key.text] = quantity_of(node, ("%",), fields.faults, key.text, least=None)
         else:
-            fields.faults.add(node.where, f"a collection for {key.text!r}", "one share in %, with its sign")
+            fields.faults.shape(node.where, f"a collection for {key.text!r}", "one share in %, with its sign")
     made = Cross(source=fields.text("source"), table=table)
     fields.close()
     return made

@@ -111,7 +111,7 @@ def _once_each(setpoints: list[Setpoint], faults: Faults) -> None:
             key = (name, setpoint.channel.value)
             if key in seen and key[1]:
                 found = f"channel {key[1]!r} set twice for {name!r} (first at {seen[key]})"
-                faults.add(setpoint.where, found, "one entry a channel and area")
+                faults.twice(setpoint.where, found, "one entry a channel and area")
             seen.setdefault(key, setpoint.where)
 
 
@@ -127,7 +127,7 @@ def _setpoint(fields: Fields) -> Setpoint:
             part.close()
     _rising(fields, alarms)
     if not any(name in fields for name in ALARMS):
-        fields.faults.add(
+        fields.faults.lacks(
             fields.where, f"no alarm for channel {channel.value!r}", f"one or more of {', '.join(ALARMS)}"
         )
     return Setpoint(
@@ -192,14 +192,14 @@ def _protects(fields: Fields, name: str, channel: str) -> Given[str] | None:
         return None
     if given is None:
         allowed = "protects: LIST.KIND, such as osha.ceiling"
-        fields.faults.add(fields.where, f"{name} alarm of {channel!r} names no limit", allowed)
+        fields.faults.lacks(fields.where, f"{name} alarm of {channel!r} names no limit", allowed)
         return None
     listed, _, kind = given.value.partition(".")
     lists = fields.faults.names(LIMIT_LIST)
     if (lists is not None and listed not in lists) or kind not in LIMIT_KINDS:
         known = ", ".join(fields.faults.defined(LIMIT_LIST))
         allowed = f"LIST.KIND with list {known} and kind {', '.join(LIMIT_KINDS)}"
-        fields.faults.add(given.where, f"protects {given.value!r}", allowed)
+        fields.faults.choice(given.where, f"protects {given.value!r}", allowed)
         return None
     return given
 

@@ -48,7 +48,7 @@ def _length(fields: Fields, name: str) -> Given[Quantity] | None:
     least, most = MOST[name]
     given = fields.maybe_quantity(name, "mm")
     if given is not None and not least <= magnitude(given.value, "mm") <= most:
-        fields.faults.add(given.where, f"{given.text!r} for {name!r}", f"{least} to {most} mm")
+        fields.faults.range(given.where, f"{given.text!r} for {name!r}", f"{least} to {most} mm")
     return given
 
 
@@ -58,5 +58,5 @@ def _copies(fields: Fields) -> int:
         return 1
     given = fields.whole("copies", least=1)
     if given.value > MOST_COPIES:
-        fields.faults.add(given.where, f"{given.text} copies", f"1 to {MOST_COPIES}; the printer makes more")
+        fields.faults.range(given.where, f"{given.text} copies", f"1 to {MOST_COPIES}; the printer makes more")
     return given.value

@@ -143,7 +143,7 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
     fields = Fields(node, faults, "site.yaml", Where("site.yaml", 1))
     short = fields.text("short")
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
-        faults.add(short.where, f"short {short.value!r}", "two to six capital letters")
+        faults.id_form(short.where, f"short {short.value!r}", "two to six capital letters")
     lead, read_every = fields.maybe_text("gas-lead-time"), fields.maybe_text("settings-read-every")
     site = Site(
         name=fields.text("name"),
@@ -184,10 +184,10 @@ def _names_public(fields: Fields | None) -> bool:
 def _languages(fields: Fields) -> tuple[Given[str], ...]:
     made = fields.choices("languages", tuple(LANGUAGES), required=True)
     if made and made[0].value != ENGLISH:
-        fields.faults.add(made[0].where, f"first language {made[0].text!r}", f"{ENGLISH}: the pages are in it")
+        fields.faults.choice(made[0].where, f"first language {made[0].text!r}", f"{ENGLISH}: the pages are in it")
     for n, given in enumerate(made):
         if given.value in {earlier.value for earlier in made[:n]}:
-            fields.faults.add(given.where, f"language {given.value!r} stands twice", "each once")
+            fields.faults.twice(given.where, f"language {given.value!r} stands twice", "each once")
     return made
 
 
@@ -209,7 +209,7 @@ def _address(fields: Fields) -> Given[str] | None:
     given = fields.maybe_text("published-at")
     if given is not None and not ADDRESS.fullmatch(given.value):
         found = f"{given.text!r} for 'published-at'"
-        fields.faults.add(given.where, found, "an https address of at most 80 plain signs, without ? and #")
+        fields.faults.choice(given.where, found, "an https address of at most 80 plain signs, without ? and #")
     return given
 
 
@@ -217,7 +217,7 @@ def _long_shift(fields: Fields) -> Given[str] | None:
     given = fields.maybe_text("long-shift")
     if given is not None and given.value not in LONG_SHIFTS:
         allowed = f"{', '.join(LONG_SHIFTS)}, or no such key"
-        fields.faults.add(given.where, f"{given.text!r} for 'long-shift'", allowed, nearest(given.text, LONG_SHIFTS))
+        fields.faults.choice(given.where, f"{given.text!r} for 'long-shift'", allowed, nearest(given.text, LONG_SHIFTS))
     return given
 
 
@@ -241,7 +241,7 @@ def _ambient(fields: Fields) -> Ambient:
         humidity=fields.maybe_quantity("humidity", "%"),
     )
     if ambient.humidity is not None and magnitude(ambient.humidity.value, "%") > 100:  # noqa: PLR2004 - percent
-        fields.faults.add(ambient.humidity.where, f"{ambient.humidity.text!r} for 'humidity'", "at most 100 %")
+        fields.faults.range(ambient.humidity.where, f"{ambient.humidity.text!r} for 'humidity'", "at most 100 %")
     if fields.usable and (ambient.altitude is None) == (ambient.pressure is None):
         found = "neither altitude nor pressure" if ambient.altitude is None else "both altitude and pressure"
         fields.faults.add(fields.where, f"ambient has {found}", "exactly one of altitude and pressure")

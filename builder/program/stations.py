@@ -75,8 +75,8 @@ def _inlets(fields: Fields) -> tuple[Inlet, ...]:
         )
         part.close()
         if any(inlet.number.value == earlier.number.value for earlier in made):
-            fields.faults.add(inlet.number.where, f"inlet {inlet.number.value} stands twice", "each inlet once")
+            fields.faults.twice(inlet.number.where, f"inlet {inlet.number.value} stands twice", "each inlet once")
         if (inlet.cylinder is None) != (inlet.set_to is None):
-            fields.faults.add(part.where, "only one of cylinder and set-to", "both, or neither for clean air")
+            fields.faults.lacks(part.where, "only one of cylinder and set-to", "both, or neither for clean air")
         made.append(inlet)
     return tuple(made)

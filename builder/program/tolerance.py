@@ -23,6 +23,6 @@ def read_tolerance(part: Fields, units: tuple[str, ...], what: str) -> Tolerance
     absolute = part.maybe_quantity("absolute", *units, above=True)
     relative = part.maybe_quantity("relative", "%", above=True)
     if part.usable and absolute is None and relative is None:
-        part.faults.add(part.where, f"{what} with no value", "absolute, relative, or both")
+        part.faults.lacks(part.where, f"{what} with no value", "absolute, relative, or both")
     part.close()
     return Tolerance(absolute=absolute, relative=relative, where=part.where)

@@ -45,7 +45,7 @@ def text_of(node: Node, faults: Faults, key: str) -> Given[str]:
     if isinstance(node, Scalar) and not blank(node):
         return given_of(node)
     found = f"nothing after {key!r}" if isinstance(node, Scalar) else f"{kind_of(node)} for {key!r}"
-    faults.add(node.where, found, "a single value")
+    faults.shape(node.where, found, "a single value")
     return Given("", node.where, "")
 
 
@@ -53,19 +53,19 @@ def check_id(given: Given[str], form: re.Pattern[str], allowed: str, faults: Fau
     """Note what is wrong with an id."""
     if given.value and not form.fullmatch(given.value):
         close = made_id(given.value) if form is MARKING else made_id(given.value).lower()
-        faults.add(given.where, f"id {given.value!r}", allowed, (close,) if close else ())
+        faults.id_form(given.where, f"id {given.value!r}", allowed, (close,) if close else ())
     elif len(given.value) > LONGEST_ID:
-        faults.add(given.where, f"an id of {len(given.value)} characters", f"at most {LONGEST_ID}")
+        faults.id_form(given.where, f"an id of {len(given.value)} characters", f"at most {LONGEST_ID}")
     elif DEVICE.fullmatch(given.value.casefold()):
         found = f"id {given.value!r}, which names a device on Windows, where no file can have it"
-        faults.add(given.where, found, f"another id, such as {given.value}-1")
+        faults.id_form(given.where, found, f"another id, such as {given.value}-1")
 
 
 def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) -> Given[str]:
     """Text that is one of ``allowed``."""
     options = tuple(allowed)
     if scalar.text not in options:
-        faults.add(
+        faults.choice(
             scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), near(scalar.text, options)
         )
         return Given(options[0], scalar.where, scalar.text)
@@ -77,10 +77,10 @@ def number_of(scalar: Scalar, faults: Faults, key: str) -> Given[Fraction]:
     try:
         value = parse_number(scalar.text)
     except QuantityError as error:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", error.allowed)
+        faults.number(scalar.where, f"{scalar.text!r} for {key!r}", error.allowed)
         return Given(Fraction(1), scalar.where, scalar.text)
     if value <= 0:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a number above zero")
+        faults.range(scalar.where, f"{scalar.text!r} for {key!r}", "a number above zero")
         return Given(Fraction(1), scalar.where, scalar.text)
     return Given(value, scalar.where, scalar.text)
 
@@ -92,7 +92,7 @@ def day_of(scalar: Scalar, faults: Faults, key: str) -> Given[date]:
     except ValueError:
         day = None
     if day is None:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", "a real date as year-month-day, such as 2026-11-25")
+        faults.time(scalar.where, f"{scalar.text!r} for {key!r}", "a real date as year-month-day, such as 2026-11-25")
     return Given(day or date.min, scalar.where, scalar.text)
 
 
@@ -105,16 +105,16 @@ def quantity_of(
         value, spelling = parse_quantity(scalar.text)
     except QuantityError as error:
         allowed = f"a quantity in {' or '.join(units)}, such as 10 {units[0]}"
-        faults.add(scalar.where, f"{key!r}: {error.found}", allowed, error.nearest)
+        faults.number(scalar.where, f"{key!r}: {error.found}", allowed, error.nearest)
         return stand_in
     fitting = [name for name in units if same_dimension(value, name)]
     unit = spelling if spelling in fitting else next(iter(fitting), None)
     if unit is None:
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"a quantity in {' or '.join(units)}")
+        faults.number(scalar.where, f"{scalar.text!r} for {key!r}", f"a quantity in {' or '.join(units)}")
         return stand_in
     size = magnitude(value, unit)
     if least is not None and (size < least or (above and size == least)):
-        faults.add(scalar.where, f"{scalar.text!r} for {key!r}", f"{'above' if above else 'at least'} {least} {unit}")
+        faults.range(scalar.where, f"{scalar.text!r} for {key!r}", f"{'above' if above else 'at least'} {least} {unit}")
         return stand_in
     return Given(value, scalar.where, scalar.text)
 

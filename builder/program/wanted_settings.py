@@ -45,11 +45,11 @@ def _values(fields: Fields) -> dict[str, Given[str]]:
             continue
         if key.text not in OF_UNIT:
             allowed = "models, " + ", ".join(OF_UNIT)
-            fields.faults.add(key.where, f"unknown setting {key.text!r}", allowed, near(key.text, OF_UNIT))
+            fields.faults.key(key.where, f"unknown setting {key.text!r}", allowed, near(key.text, OF_UNIT))
         elif not isinstance(node, Scalar):
-            fields.faults.add(node.where, f"a collection for {key.text!r}", "a single value")
+            fields.faults.shape(node.where, f"a collection for {key.text!r}", "a single value")
         elif fault := fault_of(key.text, node.text):
-            fields.faults.add(node.where, f"{node.text!r} for {key.text!r}", fault)
+            fields.faults.choice(node.where, f"{node.text!r} for {key.text!r}", fault)
         else:
             values[key.text] = Given(node.text, node.where, node.text)
     return values

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from builder.base.errors import Problem
+from builder.base.fault_kinds import Kind
 from builder.load.content import Documents
 from builder.load.texts import texts_in
 from builder.render import arabic, fonts
@@ -50,4 +51,6 @@ def unprintable(documents: Documents) -> Iterator[Problem]:
         lacking = uncovered(text)
         if lacking:
             codes = ", ".join(f"U+{ord(sign):04X}" for sign in lacking)
-            yield Problem(where, f"no type face of the handbook has {lacking!r} ({codes})", "other characters")
+            yield Problem(
+                where, f"no type face of the handbook has {lacking!r} ({codes})", "other characters", kind=Kind.HIDDEN
+            )

@@ -51,6 +51,10 @@ def test_json_has_every_fault_with_its_place(checked, broken):
     [fault] = said["faults"]
     assert fault["file"] == "areas.yaml"
     assert fault["line"] == len((broken / "areas.yaml").read_text(encoding="utf-8").splitlines())
+    assert (fault["kind"], fault["column"], fault["caret"]) == ("not-yaml", 3, "^^^^^^")
+    assert fault["excerpt"].startswith("colour: ")
+    assert "shifted line" in fault["cause"]
+    assert "Indent with blanks" in fault["cure"]
 
 
 def test_sarif_is_a_log_of_one_run(checked):
@@ -78,7 +82,27 @@ def test_places_are_addresses_from_where_the_command_was_called(checked, broken)
     place = location["physicalLocation"]
     assert place["artifactLocation"]["uri"] == f"{broken.as_posix()}/areas.yaml".replace(" ", "%20")
     assert place["region"]["startLine"] >= 1
+    assert place["region"]["startColumn"] == 3, "3.30.6: columns count from 1; two blanks stand before the key"
     assert result["message"]["text"], "3.11.8"
+
+
+def test_a_fault_is_a_rule_with_its_cause_and_its_cure(checked, broken):
+    """3.49.3: an id, stable from run to run; 3.49.11: a full description; 3.49.13: help."""
+    [one] = checked("sarif", broken, 1)["runs"]
+    [rule] = one["tool"]["driver"]["rules"]
+    assert rule["id"] == "not-yaml"
+    assert "shifted line" in rule["fullDescription"]["text"]
+    assert "Indent with blanks" in rule["help"]["text"]
+
+
+def test_the_terminal_shows_the_place_the_id_and_the_cure(capsys, broken):
+    assert run(["check", "--content", str(broken), *AS_OF]) == 1
+    fault, line, caret, *_, cure, count = capsys.readouterr().err.strip().split("\n")
+    assert fault.endswith("a line indented unlike the list it stands in [not-yaml]")
+    assert line.startswith("    | colour: ")
+    assert caret == "    | ^^^^^^"
+    assert cure.startswith("[not-yaml] ")
+    assert count.startswith("1 fault in the content")
 
 
 @pytest.mark.parametrize("form", ["json", "sarif"])

@@ -8,6 +8,7 @@ import signal
 from contextlib import contextmanager
 from pathlib import Path
 
+from builder.base.fault_kinds import Kind
 from builder.cli.main import run
 
 SECONDS = 10
@@ -223,6 +224,9 @@ def assert_told(status, told):
     if status == 1:
         assert re.search(r"^\S.*:\d+: ", told, re.MULTILINE), told[-500:]
         assert re.search(r"\d+ faults? in the content", told), told[-500:]
+        kinds = {line.rpartition("[")[2] for line in told.split("\n") if re.match(r"\S.*:\d+: ", line)}
+        assert kinds <= {f"{kind}]" for kind in Kind}, "each fault has its id"
+        assert all(f"\n[{kind} " in told for kind in kinds), "and each id its cure"
 
 
 @contextmanager

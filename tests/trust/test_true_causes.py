@@ -24,12 +24,13 @@ def content(tmp_path):
 
 @pytest.fixture
 def told(content, capsys):
-    """Every fault of the content, without its folder; excerpts and what is allowed are left out."""
+    """Every fault of the content, without its folder; kinds, excerpts and what is allowed are left out."""
 
     def ask():
         assert run(["check", "--content", str(content), "--quiet"]) == 1
         lines = capsys.readouterr().err.split("\n")
-        return [line.removeprefix(f"{content.as_posix()}/") for line in lines if line.startswith(content.as_posix())]
+        faults = [line.removeprefix(f"{content.as_posix()}/") for line in lines if line.startswith(content.as_posix())]
+        return [fault.rpartition(" [")[0] for fault in faults]
 
     return ask
 

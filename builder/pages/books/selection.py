@@ -6,6 +6,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Final
 
 from builder.base.errors import ContentError, Problem
+from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
 from builder.base.where import Given, Where
 from builder.pages.blocks import Page
@@ -70,6 +71,7 @@ def _found(given: Given[str], pages: Mapping[str, Page], named: set[str], proble
             f"no page is called {given.value!r}",
             "a page such as 'procedure:bump-test', or all of a kind as in 'gas:*'",
             nearest(given.value, pages),
+            kind=Kind.NAME_UNKNOWN,
         )
         problems.append(problem)
 

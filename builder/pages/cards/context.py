@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import refusal
+from builder.base.fault_kinds import Kind
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text
@@ -34,8 +35,8 @@ class CardContext(Translator):
         :raises ContentError: for a block that does not say so.
         """
         if self.card.area is None:
-            raise ContentError(
-                [Problem(self.card.where, "a block needs an area that its card lacks", "area: on the card")]
+            raise refusal(
+                Kind.KEY_MISSING, self.card.where, "a block needs an area that its card lacks", "area: on the card"
             )
         return self.program.areas[self.card.area.value]
 

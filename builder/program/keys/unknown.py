@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Iterator
 from typing import Final
 
 from builder.base.errors import Problem
+from builder.base.fault_kinds import Kind
 from builder.base.where import Given
 from builder.program.keys.families import FAMILIES
 from builder.program.keys.family import Known
@@ -36,7 +37,13 @@ def unknown_keys(quoted: Iterable[Given[str]], known: Known) -> Iterator[Problem
     names: Known = {**CHOICES, **known}
     for given in quoted:
         if not any(family.fits(given.value, names) for family in FAMILIES):
-            yield Problem(given.where, f"no figure has the key {given.value!r}", ALLOWED, _nearest(given.value, names))
+            yield Problem(
+                given.where,
+                f"no figure has the key {given.value!r}",
+                ALLOWED,
+                _nearest(given.value, names),
+                kind=Kind.FIGURE_UNKNOWN,
+            )
 
 
 def _nearest(key: str, names: Known) -> tuple[str, ...]:
