@@ -12,6 +12,7 @@ from builder.base.errors import ContentError
 from builder.base.where import Given, Where
 from builder.program.calendar import Calendar
 from builder.program.clock_times import Clock, TimeError, zone_of
+from builder.program.faults import Faults
 
 DENVER = ZoneInfo("America/Denver")
 HEAD = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
@@ -221,13 +222,7 @@ def test_a_time_format_is_not_taken_for_iso_8601():
 
 @pytest.mark.parametrize("name", ["America", "/etc/passwd", "../x", "Mars/Olympus", "\0", "x" * 300])
 def test_a_zone_that_is_none_is_noted(name):
-    class Noted:
-        problems = ()
-
-        def add(self, *_):
-            self.problems = (*self.problems, _)
-
-    noted = Noted()
+    noted = Faults()
     assert zone_of(Given(name, Where("maps.yaml", 1), name), noted) is None
     assert len(noted.problems) == 1
 
