@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from builder.findings.carried_coverage import ENTRY
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.program import Program
 
-HOT_WORK = "hot-work"
 HOT_WORK_SOURCE = "29 CFR 1910.252 (a)(2)(iii)(B)"
 
 
@@ -65,13 +63,12 @@ ROLES: Mapping[str, tuple[Need, ...]] = {
 
 def roles_of(area: Area) -> Iterator[tuple[str, str]]:
     """Roles that need a card in an area, with the source that says so."""
-    doing = {given.value for given in area.activities}
-    if doing & {*ENTRY}:
+    if area.entered:
         yield "entrant", "29 CFR 1910.146 (h)"
         yield "attendant", "29 CFR 1910.146 (i)"
         yield "tester", "29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)"
         yield "rescue", "29 CFR 1910.146 (k)"
-    if HOT_WORK in doing:
+    if area.hot_work:
         yield "hot-work-watch", HOT_WORK_SOURCE
 
 

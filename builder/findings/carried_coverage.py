@@ -14,8 +14,6 @@ from builder.program.keys.families import EXPOSURE_LIMIT
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
-ENTRY = ("confined-space-entry", "sewer-entry")
-"""Activities before and during which oxygen, flammable gas and the expected toxic gases are tested, in this order."""
 ENTRY_SOURCE = "29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii): oxygen, then flammable gases, then toxic gases"
 ACUTE = ("stel", "ceiling", "excursion", "idlh")
 """Kinds of limit that a first alarm must come before: they hold for minutes, not for a shift."""

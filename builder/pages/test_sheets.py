@@ -27,7 +27,6 @@ from builder.program.keys.families import (
 from builder.program.program import Program
 from builder.program.test_order import in_test_order
 
-ENTERED = ("confined-space-entry", "sewer-entry")
 AGAIN = 10
 """Lines for tests after the first."""
 GO_IN = "Each channel has to rest at what is accepted. Else the entry supervisor decides."
@@ -57,10 +56,9 @@ class AirTest:
 def air_tests(program: Program) -> Iterator[AirTest]:
     """The sheets that the site's own values make possible."""
     for area in program.areas.values():
-        doing = {given.value for given in area.activities}
-        if program.site.entry is not None and doing & set(ENTERED):
+        if program.site.entry is not None and area.entered:
             yield AirTest(area=area, hot=False)
-        if program.site.hot_work is not None and "hot-work" in doing:
+        if program.site.hot_work is not None and area.hot_work:
             yield AirTest(area=area, hot=True)
 
 

@@ -20,6 +20,10 @@ RISKS = ("deficiency", "enrichment", "both")
 OXYGEN_GAS = "oxygen"
 
 
+ENTERED = frozenset({"confined-space-entry", "sewer-entry"})
+"""Activities before and during which oxygen, flammable gas and the expected toxic gases are tested, in this order."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hazard:
     """One thing that can be wrong with the air."""
@@ -58,6 +62,21 @@ class Area:
     """The place whose rules hold there, where it is not the site's."""
     names: LocalizedText | None = None
     """The name in every language it has."""
+
+    @property
+    def doing(self) -> frozenset[str]:
+        """Activities, by id."""
+        return frozenset(given.value for given in self.activities)
+
+    @property
+    def entered(self) -> bool:
+        """Whether people go into a space there."""
+        return bool(self.doing & ENTERED)
+
+    @property
+    def hot_work(self) -> bool:
+        """Whether hot work is done there."""
+        return "hot-work" in self.doing
 
     @property
     def detectors(self) -> tuple[Given[str], ...]:

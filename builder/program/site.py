@@ -26,7 +26,9 @@ from builder.reference.library import LEL_BASES
 ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za-z0-9._~-]+)*/?")
 """Longer addresses make a square code that no longer fits a card beside its text."""
 PAPERS = ("A4", "Letter")
-LONG_SHIFTS = ("brief-scala",)
+NOT_LOWERED = "none"
+"""Chosen, so that nobody has to ask whether it was forgotten."""
+LONG_SHIFTS = ("brief-scala", NOT_LOWERED)
 """Models by which a site may lower limits for turns of work over 8 h."""
 
 
@@ -216,7 +218,7 @@ def _address(fields: Fields) -> Given[str] | None:
 def _long_shift(fields: Fields) -> Given[str] | None:
     given = fields.maybe_text("long-shift")
     if given is not None and given.value not in LONG_SHIFTS:
-        allowed = f"{', '.join(LONG_SHIFTS)}, or no such key"
+        allowed = ", ".join(LONG_SHIFTS)
         fields.faults.choice(given.where, f"{given.text!r} for 'long-shift'", allowed, nearest(given.text, LONG_SHIFTS))
     return given
 

@@ -45,3 +45,37 @@ def test_a_fire_watch_is_as_long_as_the_rule_asks(found, watch, expected):
     # 29 CFR 1910.252 (a)(2)(iii)(B), at least a half hour; read in a copy of the eCFR
     text = f"hot-work: {{start: {{flammable: {{to: 0 %LEL}}}}, retest-every: 30 min, watch: {watch}}}\n"
     assert weights(found(HOT, (SITE, "contacts:", text + "contacts:"))) == expected
+
+
+@pytest.mark.parametrize(("stop", "expected"), [("{flammable: 9 %LEL}", []), ("{flammable: 10 %LEL}", ["stop"])])
+def test_hot_work_stops_at_the_second_alarm_at_the_latest(found, stop, expected):
+    # general industry names no number for hot work; common practice, no source: an alarm that sounds ends the work
+    text = f"hot-work: {{start: {{flammable: {{to: 0 %LEL}}}}, stop: {stop}, retest-every: 30 min, watch: 30 min}}\n"
+    assert weights(found(HOT, (SITE, "contacts:", text + "contacts:"))) == expected
+
+
+@pytest.mark.parametrize(("every", "expected"), [("60 min", 0), ("61 min", 2), ("8 h", 2)])
+def test_air_is_tested_again_every_hour(found, every, expected):
+    # 29 CFR 1910.269 (e)(14), open flame in a utility space: at least hourly; read in a copy of the eCFR
+    text = f"entry: {{accept: {{flammable: {{to: 0 %LEL}}}}, retest-every: {every}}}\n"
+    text += f"hot-work: {{start: {{flammable: {{to: 0 %LEL}}}}, retest-every: {every}, watch: 30 min}}\n"
+    assert sum(one.rule == "retest-seldom" for one in found((SITE, "contacts:", text + "contacts:"))) == expected
+
+
+@pytest.mark.parametrize(("within", "expected"), [("15 min", 0), ("16 min", 1)])
+def test_help_comes_within_a_quarter_of_an_hour(found, within, expected):
+    # 29 CFR 1910.146, appendix F, A.II (1): ten to fifteen minutes, and that for machines only; copy of the eCFR
+    change = (AREAS, "    carry: [pumped]", f"    rescue-within: {within}\n    carry: [pumped]")
+    assert sum(one.rule == "help-late" for one in found(change)) == expected
+
+
+@pytest.mark.parametrize(
+    ("shift", "said", "expected"),
+    [("8 h", "", 0), ("12 h", "", 1), ("12 h", "long-shift: none\n", 0), ("12 h", "long-shift: brief-scala\n", 0)],
+)
+def test_a_turn_longer_than_its_averages_is_answered_for(found, shift, said, expected):
+    # 29 CFR 1910.1000 (a): averages over an 8-hour shift; read in a copy of the eCFR
+    averaged = "protects-gas: toluene, action: Leave.}"
+    twa = f"{averaged}\n    twa: {{set: 50 ppm, protects: osha.twa, {averaged}"
+    findings = found((SITE, "shift: 12 h\n", f"shift: {shift}\n{said}"), ("setpoints.yaml", averaged, twa))
+    assert sum(one.rule == "long-shift-undecided" for one in findings) == expected

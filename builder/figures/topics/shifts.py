@@ -11,6 +11,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import limit_down
 from builder.figures.terms import exactly, given
 from builder.program.keys.families import EXPOSURE_LIMIT, EXPOSURE_LIMIT_LONG_SHIFT, SITE_LONG_SHIFT_FACTOR, SITE_SHIFT
+from builder.program.site import NOT_LOWERED
 
 USUAL = 8
 """Hours of the averages that lists print."""
@@ -20,7 +21,7 @@ SOURCE_NOT_READ = "a choice of the site; its source was not read, so it never de
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``site.long-shift-factor`` and ``gas.<gas>.limit.<list>.twa.long-shift``."""
     chosen, shift = recorder.program.site.long_shift, recorder.ledger[SITE_SHIFT()]
-    if chosen is None or magnitude(shift.amount, "h") <= USUAL:
+    if chosen is None or chosen.value == NOT_LOWERED or magnitude(shift.amount, "h") <= USUAL:
         return
     with recorder.at(chosen.where):
         recorder.derived(

@@ -1,8 +1,8 @@
-"""A check with gas that comes less often than is usual anywhere.
+"""A check with gas, or a zero, that comes less often than is usual anywhere.
 
-A bump test at least every month, a calibration at least every year. Source: common practice, no published source. The
-usual rhythm is far shorter: a bump test before each day's use (OSHA bulletin of 26 Nov 2024), a calibration as the
-manual says.
+A zero and a bump test at least every month, a calibration at least every year. Source: common practice, no published
+source. The usual rhythm is far shorter: a zero and a bump test before each day's use (OSHA bulletin of 26 Nov 2024 for
+the latter), a calibration as the manual says.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from builder.program.keys.families import CHECK_INTERVAL
 ID = "interval-too-long"
 SEVERITIES = (Severity.STOP,)
 ACCEPTABLE: Final = True
-MOST = {"bump-test": Fraction(31), "calibration": Fraction(366)}
+MOST = {"zero": Fraction(31), "bump-test": Fraction(31), "calibration": Fraction(366)}
 """Days."""
 
 
@@ -37,12 +37,13 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 
 def _finding(computed: Computed, check: Check, asked: AskedInterval) -> Finding:
-    usual = "a month" if check.kind == "bump-test" else "a year"
+    usual = "a year" if check.kind == "calibration" else "a month"
+    unseen = "its zero still stands" if check.kind == "zero" else "a unit still sees gas"
     return Finding(
         rule=ID,
         severity=Severity.STOP,
         message=f"{check.name} is asked for only every {asked.interval.text}, longer than {usual}. Between two of them "
-        "nothing shows that a unit still sees gas.",
+        f"nothing shows that {unseen}.",
         where=asked.interval.where,
         figures=keys(computed.ledger.get(CHECK_INTERVAL(check=check.id))),
         source=COMMON_PRACTICE,

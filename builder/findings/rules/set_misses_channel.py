@@ -11,7 +11,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.carried_coverage import ENTRY, ENTRY_SOURCE, carried_words, channels_of
+from builder.findings.carried_coverage import ENTRY_SOURCE, carried_words, channels_of
+from builder.program.areas import ENTERED
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
 ID = "set-misses-channel"
@@ -23,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each such set."""
     program = computed.program
     for area in program.areas.values():
-        entered = [given.value for given in area.activities if given.value in ENTRY]
+        entered = [given.value for given in area.activities if given.value in ENTERED]
         for carried in area.carry:
             measured = channels_of(program, carried)
             lacking = [words for channel, words in NEEDED.items() if channel not in measured]

@@ -10,8 +10,9 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-from builder.findings.carried_coverage import ENTRY, SeenHazard, carried_words, seen_hazards
+from builder.findings.carried_coverage import SeenHazard, carried_words, seen_hazards
 from builder.findings.sensor_coverage import seers
+from builder.program.areas import ENTERED
 from builder.program.program import Program
 
 ID = "set-sees-less"
@@ -31,7 +32,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _finding(program: Program, group: list[SeenHazard]) -> Finding:
     area, carried = group[0].area, group[0].carried
-    entered = any(given.value in ENTRY and carried.serves(given.value) for given in area.activities)
+    entered = any(given.value in ENTERED and carried.serves(given.value) for given in area.activities)
     unseen = " and ".join(program.gases[seen.gas].name for seen in group)
     return Finding(
         rule=ID,

@@ -1,7 +1,8 @@
 """A value that no portable detector, hose, bottle or workplace has: most often a slip of the hand or of the unit.
 
 Looked at are altitude, air pressure and temperature of the site and its areas, the length of a turn of work, response
-time, battery, pump, hose, log and motion alarm of models, volume and pressure of cylinders, and the times of checks.
+time, battery, pump, hose, log and motion alarm of models, life and least oxygen of sensors, volume and pressure of
+cylinders, and the times of checks. That a catalytic sensor needs about 10 %vol of oxygen is a rule of thumb.
 Source: common practice, no published source; the bounds are wide, and what lies beyond one has a reason.
 """
 
@@ -12,10 +13,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from builder.base.finding import Finding, Severity
-from builder.base.quantity import Quantity, magnitude
+from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.findings.wording import COMMON_PRACTICE
+from builder.program.interval import Interval
 from builder.program.models import Model
 from builder.program.program import Program
 
@@ -65,6 +67,9 @@ def _values(program: Program) -> Iterator[Usual]:
         yield Usual(f"{area.name}: hose", area.hose, 0, 100, "m", f"area:{area.id}")
     for model in program.models.values():
         yield from _of_model(model)
+    for sensor in program.sensors.values():
+        yield Usual(f"{sensor.name}: its life", _days(sensor.life), 30, 3660, "days", "page:sensors")
+        yield Usual(f"{sensor.name}: least oxygen", sensor.minimum_oxygen, 10, 21, "%vol", "page:sensors")
     for cylinder in program.cylinders.values():
         subject = f"cylinder:{cylinder.id}"
         yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
@@ -72,6 +77,10 @@ def _values(program: Program) -> Iterator[Usual]:
         yield Usual(f"Cylinder {cylinder.id}: flow", cylinder.flow, 0, 10, "L/min", subject)
     for check in program.checks.values():
         yield Usual(f"{check.name}: time with gas", check.gas_time, 1, 900, "s", "page:checks")
+
+
+def _days(life: Given[Interval]) -> Given[Quantity]:
+    return Given(quantity(life.value.nominal_days, "days"), life.where, life.text)
 
 
 def _of_model(model: Model) -> Iterator[Usual]:

@@ -1,4 +1,4 @@
-"""A value at which people go in or hot work starts that is as lax as the alarms, or a stop beyond what a rule allows.
+"""A value at which people go in or hot work starts that is as lax as the alarms, or a stop beyond rule or alarm.
 
 An alarm tells when to get out; who goes in at the alarm goes in to turn back. Source: 29 CFR 1910.146 (f)(9) and
 appendix B (2), acceptable conditions; the strictest rule of the place; 29 CFR 1910.252 (a)(2)(iii)(B), fire watch.
@@ -33,7 +33,6 @@ from builder.program.work_values import Span
 
 ID = "work-value-late"
 SEVERITIES = (Severity.STOP, Severity.WARN)
-ENTERED = ("confined-space-entry", "sewer-entry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +66,9 @@ def rule(computed: Computed) -> Iterator[Finding]:
 def _all(computed: Computed) -> Iterator[_Late]:
     site = computed.program.site
     for area in computed.program.areas.values():
-        doing = {given.value for given in area.activities}
-        if site.entry is not None and doing & set(ENTERED):
+        if site.entry is not None and area.entered:
             yield from _starts(computed, area, site.entry.start, (ENTRY_FROM, ENTRY_TO), "People go in")
-        if site.hot_work is not None and "hot-work" in doing:
+        if site.hot_work is not None and area.hot_work:
             yield from _starts(computed, area, site.hot_work.start, (HOT_WORK_FROM, HOT_WORK_TO), "Hot work starts")
             for channel, given in site.hot_work.stop.items():
                 yield from _stop(computed, area, channel, given.where)
@@ -92,10 +90,15 @@ def _starts(
 
 def _stop(computed: Computed, area: Area, channel: str, where: Where) -> Iterator[_Late]:
     value = computed.ledger.get(HOT_WORK_STOP(channel=channel))
-    limit = computed.ledger.get(RULE(area=area.id, quantity="oxygen-high" if channel == OXYGEN else channel))
-    if value and limit and same_dimension(value.amount, limit.unit) and value.amount > limit.amount:
-        told = f"Hot work stops at {value.printed} of {channel.replace('-', ' ')}, beyond the rule"
-        yield _Late(value, limit, where, told, area)
+    rule_key = RULE(area=area.id, quantity="oxygen-high" if channel == OXYGEN else channel)
+    alarm_key = SETPOINT(area=area.id, channel=channel, alarm="high")
+    for key, beyond in ((rule_key, "beyond the rule"), (alarm_key, "beyond the second alarm")):
+        bound = computed.ledger.get(key)
+        if value and bound and same_dimension(value.amount, bound.unit) and value.amount > bound.printed_amount:
+            yield _Late(
+                value, bound, where, f"Hot work stops at {value.printed} of {channel.replace('-', ' ')}, {beyond}", area
+            )
+            return
 
 
 def _finding(message: str, where: Where, value: Figure, bound: Figure, group: list[_Late]) -> Finding:

@@ -55,7 +55,7 @@ def listed_words(roles: tuple[str, ...]) -> str:
 def _spaces(book: HandbookContext) -> Iterator[Area]:
     """Areas, those that are entered first, since most is at stake there."""
     areas = book.program.areas.values()
-    yield from sorted(areas, key=lambda area: "confined-space-entry" not in {act.value for act in area.activities})
+    yield from sorted(areas, key=lambda area: not area.entered)
 
 
 def _when_it_sounds(book: HandbookContext) -> Questions:

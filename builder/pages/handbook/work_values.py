@@ -26,19 +26,16 @@ from builder.program.keys.families import (
 from builder.program.keys.family import Family
 from builder.program.sensors import OXYGEN
 
-ENTERED = ("confined-space-entry", "sewer-entry")
-
 
 def work_values_of(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What an area's work asks for; nothing where neither entry nor hot work is done there."""
-    doing = {given.value for given in area.activities}
     site = book.program.site
     made: list[Block] = []
-    if site.entry is not None and doing & set(ENTERED):
+    if site.entry is not None and area.entered:
         rows = _rows(book, area, ((ENTRY_FROM, "at least", True), (ENTRY_TO, "at most", False)))
         made += [head("Going in"), para(fixed("areas.going-in")), _table(rows, f"Going in, {area.name}")]
         made.append(facts(("The air is tested again every", book.maybe(ENTRY_RETEST()))))
-    if site.hot_work is not None and "hot-work" in doing:
+    if site.hot_work is not None and area.hot_work:
         ends = ((HOT_WORK_FROM, "starts at least at", True), (HOT_WORK_TO, "starts at most at", False),
                 (HOT_WORK_STOP, "stops at", False))  # fmt: skip
         made += [head("Hot work"), para(fixed("areas.hot-work")), _table(_rows(book, area, ends), "Hot work")]
