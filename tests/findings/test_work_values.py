@@ -79,3 +79,19 @@ def test_a_turn_longer_than_its_averages_is_answered_for(found, shift, said, exp
     twa = f"{averaged}\n    twa: {{set: 50 ppm, protects: osha.twa, {averaged}"
     findings = found((SITE, "shift: 12 h\n", f"shift: {shift}\n{said}"), ("setpoints.yaml", averaged, twa))
     assert sum(one.rule == "long-shift-undecided" for one in findings) == expected
+
+
+@pytest.mark.parametrize(("key", "every"), [("review-every", "12 months"), ("cards-valid-for", "12 months")])
+def test_what_comes_less_than_once_a_year_is_told(found, key, every):
+    # 29 CFR 1910.146 (d)(14): within a year after each entry; copy of the eCFR
+    assert not [one for one in found() if one.rule == "review-seldom"]
+    findings = found((SITE, f"  {key}: {every}", f"  {key}: 13 months"))
+    assert [one.severity.value for one in findings if one.rule == "review-seldom"] == ["warn"]
+
+
+def test_a_sewer_has_the_gases_of_a_sewer(found):
+    # 29 CFR 1910.146, appendix E (2): oxygen, flammable gas, hydrogen sulfide, carbon monoxide; copy of the eCFR
+    findings = found((AREAS, HOT[1], HOT[1].replace("entry]", "entry, sewer-entry]")))
+    told = [one.message for one in findings if one.rule == "sewer-hazard-missing"]
+    assert len(told) == 1
+    assert "carbon monoxide is not among" in told[0]

@@ -1,8 +1,8 @@
-"""A check with gas, or a zero, that comes less often than is usual anywhere.
+"""A check with gas, a zero or a flow-block test that comes less often than is usual anywhere.
 
-A zero and a bump test at least every month, a calibration at least every year. Source: common practice, no published
-source. The usual rhythm is far shorter: a zero and a bump test before each day's use (OSHA bulletin of 26 Nov 2024 for
-the latter), a calibration as the manual says.
+A zero, a flow-block and a bump test at least every month, a calibration at least every year. Source: common practice,
+no published source. The usual rhythm is far shorter: before each day's use (of a bump test: OSHA bulletin of 26 Nov
+2024), a calibration as the manual says.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ from builder.program.keys.families import CHECK_INTERVAL
 ID = "interval-too-long"
 SEVERITIES = (Severity.STOP,)
 ACCEPTABLE: Final = True
-MOST = {"zero": Fraction(31), "bump-test": Fraction(31), "calibration": Fraction(366)}
+MOST = {"zero": Fraction(31), "flow-block": Fraction(31), "bump-test": Fraction(31), "calibration": Fraction(366)}
 """Days."""
+UNSEEN = {"zero": "its zero still stands", "flow-block": "its air still comes through the hose alone"}
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
@@ -38,7 +39,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _finding(computed: Computed, check: Check, asked: AskedInterval) -> Finding:
     usual = "a year" if check.kind == "calibration" else "a month"
-    unseen = "its zero still stands" if check.kind == "zero" else "a unit still sees gas"
+    unseen = UNSEEN.get(check.kind, "a unit still sees gas")
     return Finding(
         rule=ID,
         severity=Severity.STOP,
