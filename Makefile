@@ -5,6 +5,8 @@
 .DEFAULT_GOAL := handbook
 .DELETE_ON_ERROR:
 .SUFFIXES:
+# What is loaded is compiled once, not anew by each of the hundreds of processes that tests start.
+unexport PYTHONDONTWRITEBYTECODE
 .PHONY: handbook test test-quick trust mutants audit bom licences large lint bench fonts lock clean help libraries poppler browser checkers openssh
 
 VENV := .venv

@@ -103,6 +103,12 @@ def pytest_configure(config):
     os.environ.setdefault("HANDBOOK_CACHE", kept)
 
 
+def pytest_ignore_collect(collection_path, config):
+    """Where only quick tests are asked for, folders that have none are not even loaded."""
+    slow = collection_path.parent == ROOT / "tests" and collection_path.name in SLOW_FOLDERS
+    return True if slow and config.option.markexpr == "quick" else None
+
+
 def pytest_collection_modifyitems(items):
     """Slow files first, so that workers end together; other readers of the demo last, or they would wait for it."""
     readers = {item.path for item in items if "demo" in getattr(item, "fixturenames", ())}

@@ -40,22 +40,12 @@ ATTACKS = ("usual", "long", "longer", "number", "tall")
 
 def pairs_covered(*axes):
     """Few tuples, one value of each axis, so that every two values of different axes meet; always the same ones."""
-    left = {(i, a, j, b) for (i, x), (j, y) in itertools.combinations(enumerate(axes), 2) for a in x for b in y}
-    every = list(itertools.product(*axes))
-
-    def new(one):
-        return [pair for (i, a), (j, b) in itertools.combinations(enumerate(one), 2) if (pair := (i, a, j, b)) in left]
-
-    found = []
+    pairs = {one: frozenset(itertools.combinations(enumerate(one), 2)) for one in itertools.product(*axes)}
+    left, found = set().union(*pairs.values()), []
     while left:
-        best = max(every, key=lambda one: len(new(one)))
-        found.append(best)
-        left -= set(pairs_in(best))
+        found.append(max(pairs, key=lambda one: len(pairs[one] & left)))
+        left -= pairs[found[-1]]
     return found
-
-
-def pairs_in(one):
-    return [(i, a, j, b) for (i, a), (j, b) in itertools.combinations(enumerate(one), 2)]
 
 
 CASES = pairs_covered(tuple(CARD_BLOCKS), tuple(FORMATS), tuple(LANGUAGES), ATTACKS)
@@ -79,7 +69,7 @@ def test_every_block_there_is_is_attacked(site):
         "abbreviations are spelled without being asked"
     )
     assert {name for name, *_ in CASES} == set(CARD_BLOCKS)
-    pairs = {pair for one in CASES for pair in pairs_in(one)}
+    pairs = {pair for one in CASES for pair in itertools.combinations(enumerate(one), 2)}
     axes = [len(axis) for axis in (CARD_BLOCKS, FORMATS, LANGUAGES, ATTACKS)]
     assert len(pairs) == sum(one * other for one, other in itertools.combinations(axes, 2))
 

@@ -62,24 +62,34 @@ def test_an_empty_project_keeps_them(toy):
     assert done.returncode == 0, done.stdout + done.stderr
 
 
-BROKEN = [
-    ("base", "from builder import publish", "builder.base is not allowed to import builder.publish"),
-    ("program", "from builder import figures", "builder.program is not allowed to import builder.figures"),
-    ("pages", "def late():\n    from builder import render", "builder.pages is not allowed to import builder.render"),
-    ("extra", "", "- builder.extra"),
-    *[
-        ("reference", f"import {package}", f"builder.reference is not allowed to import {package}")
-        for package in ALLOWED
-    ],
-]
+BROKEN = {
+    "base": ("from builder import publish", ["builder.base is not allowed to import builder.publish"]),
+    "program": ("from builder import figures", ["builder.program is not allowed to import builder.figures"]),
+    "pages": (
+        "def late():\n    from builder import render",
+        ["builder.pages is not allowed to import builder.render"],
+    ),
+    "extra": ("", ["- builder.extra"]),
+    "reference": (
+        "".join(f"import {package}\n" for package in ALLOWED),
+        [f"builder.reference is not allowed to import {package}" for package in ALLOWED],
+    ),
+}
+"""Part -> what it must not say, and what is told of it."""
 
 
-@pytest.mark.parametrize(("part", "text", "message"), BROKEN, ids=[f"{part}:{text}" for part, text, _ in BROKEN])
-def test_a_breach_is_found(toy, part, text, message):
-    (toy / "builder" / f"{part}.py").write_text(text)
+def test_each_breach_is_found(toy):
+    for part, (text, _) in BROKEN.items():
+        (toy / "builder" / f"{part}.py").write_text(text)
     done = lint_imports(toy)
     assert done.returncode == 1
-    assert message in done.stdout
+    assert [message for _, told in BROKEN.values() for message in told if message not in done.stdout] == []
+
+
+@pytest.mark.parametrize("part", ["base", "extra"])
+def test_one_breach_is_enough(toy, part):
+    (toy / "builder" / f"{part}.py").write_text(BROKEN[part][0])
+    assert lint_imports(toy).returncode == 1
 
 
 @pytest.mark.parametrize(("package", "parts"), ALLOWED.items())
