@@ -16,7 +16,7 @@ FIXED: Mapping[str, str] = {
     "turn_long_top": "Print at 100 %, both sides, turned over the long edge (top).",
     "turn_short_side": "Print at 100 %, both sides, turned over the short edge (left or right).",
     "turn_short_top": "Print at 100 %, both sides, turned over the short edge (top).",
-    "gauge": "This bar is 50 mm. If it measures otherwise, the sheet was scaled: print again at 100 %.",
+    "gauge": "Each bar is 50 mm. If one measures otherwise, the sheet was scaled: print again at 100 %.",
     "sheet_of": "Sheet {number} of {count}",
     "marks": "Crop marks and a bar of 50 mm",
 }

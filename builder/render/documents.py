@@ -12,7 +12,7 @@ from builder.figures.figure import Figure
 from builder.render.boxes import sides_of
 from builder.render.jobs import Job
 from builder.render.laid_out import Side
-from builder.render.pdf import PdfEngine
+from builder.render.pdf import PageBoxes, PdfEngine
 from builder.render.printed_pages import PrintedPage, pages_of
 
 if TYPE_CHECKING:
@@ -94,6 +94,8 @@ class Document:
     second: str = ""
     """A family of type that it may use beside the usual one."""
     rules: Rules = NoRules()
+    boxes: tuple[PageBoxes, ...] = ()
+    """What of each page is cut out of it; none where every page is all of what is printed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +121,11 @@ def make(engine: PdfEngine, document: Document) -> Made:
         laid = Laid(raw)
         found = document.rules.judge(laid) if engine.lays_out else Judgement()
         anchors = laid.anchors if engine.lays_out else engine.places_in(document.html, document.title)
-        pdf = b"" if found.faults else engine.write(raw, document.title, document.language, document.second)
+        pdf = (
+            b""
+            if found.faults
+            else engine.write(raw, document.title, document.language, document.second, document.boxes)
+        )
     except RenderError as error:
         raise RenderError(f"{document.name}: {error}") from error
     return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=laid.pages, anchors=anchors)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import logging
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from shutil import rmtree
 from typing import TYPE_CHECKING, Any, Self
@@ -17,8 +19,20 @@ from builder.render.fonts import FAMILY, font_face_css, font_folder
 if TYPE_CHECKING:
     from weasyprint import Document
 
+PT_A_PX, PT_A_MM = 0.75, 72 / 25.4
 VARIANT = "pdf/ua-1"
 """Tagged for screen readers; checked by rule checkers, not certified."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageBoxes:
+    """What a print shop is told of a page: the trimmed area and its bleed, in mm from the upper left corner."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+    bleed: float = 0
 
 
 def preload() -> None:
@@ -90,17 +104,21 @@ class PdfEngine:
         """
         raise NotImplementedError
 
-    def write(self, document: Document, title: str, language: str, second: str = "") -> bytes:
+    def write(
+        self, document: Document, title: str, language: str, second: str = "", boxes: Sequence[PageBoxes] = ()
+    ) -> bytes:
         """The PDF of a laid-out document, its bytes decided by its content alone.
 
         :param second: a family of type that it may use beside the usual one.
+        :param boxes: what is cut out of each page; where nothing is said, a page is all of what is printed.
 
         :raises RenderError: when the engine complains, uses a font that is not ours, or lacks a glyph.
         """
         document.metadata.title = title
         document.metadata.lang = language
         with _faithful("writing"):
-            data: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=True, finisher=_scope_headers)
+            finish = partial(_finished, boxes=boxes)
+            data: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_identifier=True, finisher=finish)
         _require_own_glyphs(document, (FAMILY, second) if second else (FAMILY,))
         return data
 
@@ -197,10 +215,27 @@ def _require_own_glyphs(document: Document, families: tuple[str, ...]) -> None:
             raise RenderError(f"{font.family} has no glyph for {letters!r}")
 
 
-# ---- tags ---------------------------------------------------------------------
+# ---- boxes and tags ---------------------------------------------------------------------
 
 
-def _scope_headers(document: Document, _pdf: Any) -> None:
+def _finished(document: Document, pdf: Any, boxes: Sequence[PageBoxes]) -> None:
+    _scope_headers(document)
+    if boxes:
+        for reference, page, box in zip(pdf.page_references, document.pages, boxes, strict=True):
+            made = pdf.objects[int(reference.split()[0])]
+            for name, beyond in (("TrimBox", 0.0), ("BleedBox", box.bleed)):
+                made[name][:] = _pdf_box(box, page.height * PT_A_PX, beyond)
+
+
+def _pdf_box(box: PageBoxes, height: float, beyond: float) -> list[float]:
+    """A box as a page of ``height`` points has it: lower left and upper right corner, from below."""
+    left, right = box.left - beyond, box.right + beyond
+    corners = (left * PT_A_MM, height - (box.bottom + beyond) * PT_A_MM)
+    opposite = (right * PT_A_MM, height - (box.top - beyond) * PT_A_MM)
+    return [round(length, 3) for length in (*corners, *opposite)]
+
+
+def _scope_headers(document: Document) -> None:
     for page in engine.page_boxes(document):
         for box in engine.boxes_below(page):
             box.scope_head()

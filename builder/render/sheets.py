@@ -40,7 +40,7 @@ from builder.render.imposition import (
     upright_bar,
 )
 from builder.render.jobs import Job, job
-from builder.render.pdf import PdfEngine
+from builder.render.pdf import PageBoxes, PdfEngine
 from builder.render.templates import fill
 
 if TYPE_CHECKING:
@@ -48,6 +48,8 @@ if TYPE_CHECKING:
 
 MS_A_SIDE = 110.0
 """Estimate of the time that a side takes."""
+TAB_MM = 3.9
+"""From the top of a card to the letter on its tab: ``.tab`` in ``cards.css``."""
 LABEL_DOWN = 1.4
 """From a card, or its bleed, to the line that names it."""
 
@@ -133,14 +135,34 @@ def sheets_document(
         title=title,
         language=sheet_language(cards),
         second=second_family(cards),
+        boxes=_boxes(every, sheet, setting),
         rules=SheetRules(tuple((card_label(card), side.name) for card in every for side in card.sides)),
     )
+
+
+def _boxes(cards: Sequence[Card], sheet: Sheet, setting: SheetLayout) -> tuple[PageBoxes, ...]:
+    """The rectangle around all cards of each printed side, trimmed, and its bleed."""
+    made: list[PageBoxes] = []
+    for part in sheet.dealt(cards):
+        for number in range(1, max(len(leaves(card)) for card in cards) + 1):
+            places = (sheet.fronts if number == 1 else sheet.backs)[: len(part)]
+            made.append(
+                PageBoxes(
+                    left=min(at.left for at in places),
+                    top=min(at.top for at in places),
+                    right=max(at.left + at.width for at in places),
+                    bottom=max(at.top + at.height for at in places),
+                    bleed=setting.bleed,
+                )
+            )
+    return tuple(made)
 
 
 def _sheet_css(sheet: Sheet, setting: SheetLayout) -> str:
     size = f"width: {sheet.width}mm; height: {sheet.height}mm"
     bleed = " ".join(f"{edge}: {-setting.bleed:g}mm;" for edge in ("left", "right", "top", "bottom"))
-    return f".sheet, .sheet > svg {{ {size} }} .side:not(.panel) .decor {{ {bleed} }}"
+    tab = f" .tab {{ top: {-setting.bleed:g}mm; padding-top: {TAB_MM + setting.bleed:g}mm }}" if setting.bleed else ""
+    return f".sheet, .sheet > svg {{ {size} }} .side:not(.panel) .decor {{ {bleed} }}{tab}"
 
 
 def sheet_language(cards: Sequence[Card]) -> str:

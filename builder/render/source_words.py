@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass, field
 from html import unescape
 from typing import TYPE_CHECKING, Any
 
-from builder.render.pdf import PdfEngine
+from builder.render.pdf import PageBoxes, PdfEngine
 
 if TYPE_CHECKING:
     from builder.render.engine import LaidBox
@@ -76,7 +76,14 @@ class WordsEngine(PdfEngine):
         _gather(self.unlaid(html, css), found, "")
         return _Unlaid(found)
 
-    def write(self, document: Any, title: str, language: str, second: str = "") -> bytes:  # noqa: ARG002 - as printed
+    def write(  # as printed
+        self,
+        document: Any,
+        title: str,  # noqa: ARG002
+        language: str,  # noqa: ARG002
+        second: str = "",  # noqa: ARG002
+        boxes: Sequence[PageBoxes] = (),  # noqa: ARG002
+    ) -> bytes:
         """Those words as bytes."""
         return document.found.written()  # type: ignore[no-any-return]  # the engine's documents are of any kind
 

@@ -27,7 +27,19 @@ def rasters(pdf: bytes, dpi: int = DPI) -> list[Image.Image]:
 
 
 def cut(sheet: Image.Image) -> list[list[Image.Image]]:
-    """The rows of cards of a sheet, cut along its crop marks alone: the first ink beside all cards is theirs."""
+    """The rows of cards of a sheet, cut along its crop marks alone."""
+    columns, rows = marks(sheet)
+    return [
+        [
+            sheet.crop((round(x), round(y), round(right), round(bottom)))
+            for x, right in zip(columns[::2], columns[1::2], strict=True)
+        ]
+        for y, bottom in zip(rows[::2], rows[1::2], strict=True)
+    ]
+
+
+def marks(sheet: Image.Image) -> tuple[list[float], list[float]]:
+    """Where the crop marks of a sheet stand, across and down, in pixels: the first ink beside all cards is theirs."""
     top, tail = round(11.7 * PX_A_MM), sheet.height - round(11 * PX_A_MM)
     body = sheet.crop((0, top, sheet.width, tail)).point(lambda value: 255 if value < DARK else 0)
     edge, middle, half = round(8 * PX_A_MM), round(sheet.height / 2) - top, round(27 * PX_A_MM)
@@ -38,13 +50,7 @@ def cut(sheet: Image.Image) -> list[list[Image.Image]]:
     columns = _middles(body.crop((0, first, body.width, first + depth)), across=True)
     rows = _middles(body.crop((left, 0, left + depth, body.height)), across=False)
     assert len(columns) % 2 == len(rows) % 2 == 0
-    return [
-        [
-            sheet.crop((round(x), round(top + y), round(right), round(top + bottom)))
-            for x, right in zip(columns[::2], columns[1::2], strict=True)
-        ]
-        for y, bottom in zip(rows[::2], rows[1::2], strict=True)
-    ]
+    return columns, [top + y for y in rows]
 
 
 def _middles(strip: Image.Image, *, across: bool) -> list[float]:

@@ -15,8 +15,9 @@ from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Axis, Chart, Mark, Text
 from builder.render.formats import FORMATS, PAPERS, SheetPlace
 from builder.render.imposition import SheetLayout, crop_marks, fold_marks, plan
+from tests.render.raster import PX_A_MM, marks, rasters
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
-from tests.rendered import render_sheets
+from tests.rendered import render_cards, render_sheets
 
 MM = 72 / 25.4
 BOTH = [(form, sheet) for form in FORMATS for sheet in PAPERS]
@@ -240,6 +241,26 @@ def test_the_bar_measures_fifty_millimetres_on_paper(five):
     rows = [pixels[start : start + width] for start in range(0, len(pixels), width)]
     longest = max(len(run) for row in rows for run in re.findall(rb"[\x00-\x7f]+", row))
     assert longest / resolution == pytest.approx(50, abs=0.3)
+
+
+@pytest.mark.parametrize(("form", "paper_name"), [("A7", "A4"), ("3x5in", "A4"), ("ID-1", "Letter")])
+@pytest.mark.parametrize("bleed", [0.0, 3.0])
+def test_the_boxes_of_a_page_are_where_its_marks_stand(form, paper_name, bleed):
+    """Boxes by one reader, marks by another; ISO 32000-1, 14.11.2 says what TrimBox and BleedBox are for."""
+    cards = [named("Alpha", form)] if form != "ID-1" else [limits()]
+    data = render_sheets(cards, FIGURES, paper_name, setting=SheetLayout(bleed=bleed))[0].pdf
+    for page, drawn in zip(PdfReader(BytesIO(data)).pages, rasters(data), strict=True):
+        across, down = marks(drawn)
+        trim = [float(length) for length in page.trimbox]
+        found = [across[0], drawn.height - down[-1], across[-1], drawn.height - down[0]]
+        assert trim == pytest.approx([pixels / PX_A_MM * MM for pixels in found], abs=0.15 * MM)
+        beyond = [edge + way * bleed * MM for edge, way in zip(trim, (-1, -1, 1, 1), strict=True)]
+        assert [float(length) for length in page.bleedbox] == pytest.approx(beyond, abs=0.01)
+
+
+def test_a_card_alone_is_trimmed_at_its_page():
+    for page in PdfReader(BytesIO(render_cards([entrant()], FIGURES)[0].pdf)).pages:
+        assert page.trimbox == page.bleedbox == page.mediabox
 
 
 def test_a_card_that_does_not_fit_stops_its_sheet():
