@@ -84,10 +84,7 @@ def bumps(program: Program) -> Iterator[Bump]:
 
 def areas_of(program: Program, bump: Bump) -> tuple[Area, ...]:
     """Areas in which those units are used; a unit of a pool may be used wherever its model is allowed."""
-    allowed = [area for area in program.areas.values() if any(g.value == bump.model.id for g in area.detectors)]
-    if any(unit.area is None for unit in bump.units):
-        return tuple(allowed)
-    named = {unit.area.value for unit in bump.units if unit.area}
+    named = {area.id for unit in bump.units for area in program.areas_of_unit(unit)}
     return tuple(area for area in program.areas.values() if area.id in named)
 
 

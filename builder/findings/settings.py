@@ -10,9 +10,10 @@ from functools import lru_cache
 from builder.base.quantity import QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.figures.strictest_setpoint import strictest_setpoint
 from builder.program.configuration_readback import TIMES
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
+from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SPAN_ENTER
 from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting
@@ -100,16 +101,10 @@ def _alarm(
 ) -> SettingDifference | None:
     """The strictest of the setpoints of all areas it is for; a unit of a pool goes wherever its model is allowed."""
     channel, name = sensor.channel.value, setting.name.value
-    figures: list[Figure] = []
-    for area in _areas(program, unit):
-        entry = program.setpoint(area, channel)
-        figure = ledger.get(SETPOINT(area=area, channel=channel, alarm=name)) if entry and entry.alarm(name) else None
-        if figure is not None:
-            figures.append(figure)
-    if not figures:
+    figure = strictest_setpoint(ledger, program.areas_of_unit(unit), channel, name)
+    if figure is None:
         return None
     falling = channel == OXYGEN and name == "low"
-    figure = (max if falling else min)(figures, key=lambda one: one.rounded)
     value = number_of(setting.value.value, figure.unit)
     if value == figure.rounded:
         return None
@@ -157,12 +152,6 @@ def _span(ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) 
     return SettingDifference(
         setting=setting, expected=figure.printed, worse=value is None or value < figure.rounded, figures=(figure,)
     )
-
-
-def _areas(program: Program, unit: Unit) -> list[str]:
-    if unit.area is not None:
-        return [unit.area.value]
-    return [area.id for area in program.areas.values() if any(g.value == unit.model.value for g in area.detectors)]
 
 
 def _target(program: Program, ledger: Ledger, sensor: Sensor, setting: ReadBackSetting) -> SettingDifference | None:

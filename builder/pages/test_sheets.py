@@ -21,7 +21,7 @@ from builder.program.keys.families import (
     HOT_WORK_RETEST,
     HOT_WORK_STOP,
     HOT_WORK_TO,
-    HOT_WORK_WATCH,
+    HOT_WORK_WATCH_LONGEST,
     LEVELS_COUNT,
 )
 from builder.program.program import Program
@@ -83,9 +83,9 @@ class AirTestRows:
         again = HOT_WORK_RETEST() if self.test.hot else ENTRY_RETEST()
         text = "Test again after {time} at most and after each break; write down when."
         yield say.sentence(text, time=(Fig(again, decisive=True),))
-        if self.test.hot:
+        if self.test.hot and HOT_WORK_WATCH_LONGEST() in self.ledger.figures:
             text = "Fire watch after the last flame: {time}. Last flame at: ........ Watch until: ........"
-            yield say.sentence(text, time=(Fig(HOT_WORK_WATCH(), decisive=True),))
+            yield say.sentence(text, time=(Fig(HOT_WORK_WATCH_LONGEST(), decisive=True),))
 
     def groups(self) -> tuple[LogGroup, ...]:
         """The first test with its levels, and room for those after it."""

@@ -17,7 +17,20 @@ from builder.program.inventory import STATES
 from builder.program.reading import Fields
 from builder.program.records import RECORD_KINDS, RESULTS
 
-UNIT_FIELDS = ("id", "model", "serial", "state", "since", "area", "pool", "cylinder", "holder", "battery", "note")
+UNIT_FIELDS = (
+    "id",
+    "model",
+    "serial",
+    "state",
+    "since",
+    "area",
+    "also-in",
+    "pool",
+    "cylinder",
+    "holder",
+    "battery",
+    "note",
+)
 UNIT_DAYS = ("since", "battery")
 """Those of them that are days."""
 LAST, FITTED, SENSOR_SERIAL = "last", "fitted", "sensor-serial"

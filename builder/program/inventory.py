@@ -58,6 +58,8 @@ class Unit:
     """When its battery was fitted."""
     since: Given[date] | None = None
     """First day of its state, where the inventory says so."""
+    also_in: tuple[Given[str], ...] = ()
+    """Areas to which it goes on the same day too, without being issued anew."""
 
     def fitted(self, sensor: str) -> FittedSensor | None:
         """The sensor of one kind, or ``None`` where the inventory does not say."""
@@ -133,9 +135,10 @@ def _unit(fields: Fields) -> Unit:
         state=fields.choice("state", STATES, NOT_KNOWN),
         area=area,
         pool=pool,
-        cylinders=_cylinders(fields),
+        cylinders=_several(fields, "cylinder", "cylinder"),
         last=_last(fields),
         note=note.value if note else "",
+        also_in=_also_in(fields, area),
         where=identity.where,
         sensors=sensors,
         holder=fields.maybe_text("holder"),
@@ -156,17 +159,25 @@ def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
     return tuple(made)
 
 
-def _cylinders(fields: Fields) -> tuple[Given[str], ...]:
+def _several(fields: Fields, key: str, kind: str) -> tuple[Given[str], ...]:
     """One id, or several in a list; in a cell of a table with blanks between them."""
-    node = fields.node.get("cylinder")
+    node = fields.node.get(key)
     if not isinstance(node, Scalar) or len(node.text.split()) < 2:  # noqa: PLR2004 - more than one
-        alone = fields.maybe_reference("cylinder", "cylinder") if isinstance(node, Scalar | None) else None
-        return (alone,) if alone else fields.references("cylinder", "cylinder")
-    fields.take("cylinder")
+        alone = fields.maybe_reference(key, kind) if isinstance(node, Scalar | None) else None
+        return (alone,) if alone else fields.references(key, kind)
+    fields.take(key)
     named = dict.fromkeys(node.text.split())
     if len(named) < len(node.text.split()):
-        fields.faults.twice(node.where, f"{node.text!r} names a cylinder twice", "each once")
-    return tuple(fields.faults.refer("cylinder", Given(one, node.where, one)) for one in named)
+        fields.faults.twice(node.where, f"{node.text!r} names a {kind} twice", "each once")
+    return tuple(fields.faults.refer(kind, Given(one, node.where, one)) for one in named)
+
+
+def _also_in(fields: Fields, area: Given[str] | None) -> tuple[Given[str], ...]:
+    """Further areas of a unit that has one."""
+    made = _several(fields, "also-in", "area")
+    if made and area is None:
+        fields.faults.add(made[0].where, "also-in of a unit without area", "area too; a unit of a pool goes anywhere")
+    return tuple(given for given in made if area is None or given.value != area.value)
 
 
 def _last(fields: Fields) -> dict[str, Given[date]]:

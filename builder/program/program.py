@@ -165,6 +165,14 @@ class Program:
         found = named or general
         return found.values if found else {}
 
+    def areas_of_unit(self, unit: Unit) -> tuple[Area, ...]:
+        """Areas in which a unit is used; one of a pool wherever its model is carried."""
+        if unit.area is not None:
+            named = {unit.area.value, *(given.value for given in unit.also_in)}
+            return tuple(area for area in self.areas.values() if area.id in named)
+        model = unit.model.value
+        return tuple(area for area in self.areas.values() if any(given.value == model for given in area.detectors))
+
     def areas_of(self, entry: Setpoint) -> tuple[Area, ...]:
         """Areas an entry really governs."""
         channel = entry.channel.value

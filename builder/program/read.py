@@ -242,8 +242,7 @@ def _check_across(program: Program, faults: Faults) -> None:
                 faults.add(position.full_scale.where, found, f"a full scale in {wanted}")
     _check_setpoint_units(program, faults)
     for unit in program.units.values():
-        if unit.area and unit.in_use:
-            area = program.areas[unit.area.value]
+        for area in program.areas_of_unit(unit) if unit.area and unit.in_use else ():
             if unit.model.value not in {given.value for given in area.detectors}:
                 found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"
                 faults.add(unit.model.where, found, "one of " + ", ".join(given.value for given in area.detectors))

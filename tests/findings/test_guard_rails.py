@@ -7,7 +7,7 @@ from functools import partial
 
 import pytest
 
-AREAS, CHECKS, SETPOINTS, SITE = "areas.yaml", "checks.yaml", "setpoints.yaml", "site.yaml"
+AREAS, CHECKS, SENSORS, SETPOINTS, SITE = "areas.yaml", "checks.yaml", "sensors.yaml", "setpoints.yaml", "site.yaml"
 NO_RULE = (
     AREAS,
     "  - id: pit\n    name: Pit\n    activities: [confined-space-entry]",
@@ -43,6 +43,18 @@ def weights(rule, findings):
 def test_flammable_alarms_above_a_tenth_of_the_limit(found, low, high, expected):
     # 29 CFR 1910.146 (b): flammable gas in excess of 10 percent of its lower flammable limit
     changes = (NO_RULE, (SETPOINTS, LOW, f"low: {{set: {low}"), (SETPOINTS, HIGH, f"high: {{set: {high}"))
+    assert weights("flammable-alarm-late", found(*changes)) == expected
+
+
+@pytest.mark.parametrize(
+    ("error", "expected"),
+    [("{absolute: 3 %LEL}", []), ("{absolute: 3.1 %LEL}", ["warn"]), ("{relative: 45 %}", ["warn"]), (None, [])],
+)
+def test_the_first_flammable_alarm_leaves_room_for_the_error_where_no_rule_does(found, error, expected):
+    # 29 CFR 1910.146 (b), 10 percent; by hand: 7 %LEL and 3 %LEL are just 10, 7 %LEL and 45 % of it are 10.15
+    changes = [NO_RULE, (SETPOINTS, LOW, "low: {set: 7 %LEL")]
+    if error:
+        changes.append((SENSORS, "    minimum-oxygen: 10 %vol\n", f"    minimum-oxygen: 10 %vol\n    error: {error}\n"))
     assert weights("flammable-alarm-late", found(*changes)) == expected
 
 
@@ -144,6 +156,13 @@ def test_alarms_that_may_take_longer_than_any_sensor_should(found, within, expec
     # BG RCI FAQ 2.9: 45 s, 60 s and 90 s
     text = "    gas-time: 60 s\n    alarms-within: " + within
     assert weights("alarm-time-too-long", found((CHECKS, "    gas-time: 60 s", text))) == expected
+
+
+def test_a_bump_test_that_says_no_time_for_its_alarms(found):
+    # BG RCI FAQ 2.9 asks for a time; without one an alarm that takes minutes passes
+    (finding,) = of("alarm-time-too-long", found())
+    assert finding.severity.value == "warn"
+    assert "does not say within what time" in finding.message
 
 
 ENTRY = """accepted:

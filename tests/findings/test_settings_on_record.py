@@ -113,6 +113,29 @@ def test_a_unit_in_a_stricter_area_is_set_anew_on_record(told_of, moves, more, e
     assert told_of("settings-not-reset", *DEN, D1, ("movements/m.csv", "", moves), *more) == expected
 
 
+ALSO = (
+    "inventory.yaml",
+    'serial: "1"\n    state: in-use\n    area: pit',
+    'serial: "1"\n    state: in-use\n    area: pit\n    also-in: den',
+)
+
+
+# common practice, no source: on one day nobody sets it anew between two areas, so it carries the strictest of both
+@pytest.mark.parametrize(
+    ("more", "not_reset", "differ"),
+    [
+        ((), 1, []),
+        (((READ, "", HEAD + "d-1,2026-11-10,bead,low,3 %LEL\n"),), 0, []),
+        (((READ, "", HEAD + "d-1,2026-11-10,bead,low,5 %LEL\n"),), 0, [("stop", 2)]),
+        ((("records/s.csv", "", CHANGE.format(2)),), 0, []),
+        ((("records/s.csv", "", CHANGE.format(2).replace("3 %LEL", "4 %LEL")),), 1, []),
+    ],
+)
+def test_a_unit_in_several_areas_on_one_day_carries_the_strictest(told_of, more, not_reset, differ):
+    assert [weight for weight, _ in told_of("settings-not-reset", *DEN, ALSO, *more)] == ["stop"] * not_reset
+    assert told_of("settings-differ", *DEN, ALSO, *more) == differ
+
+
 def test_a_unit_that_was_not_set_anew_differs_at_the_next_reading(told_of):
     rows = HEAD + "d-1,2026-11-10,bead,low,5 %LEL\n"
     assert told_of("settings-differ", *DEN, D1, ("movements/m.csv", "", HERE), (READ, "", rows)) == [("stop", 2)]

@@ -31,6 +31,7 @@ RARE = {
     "State not known: do not use",
     *("Light, sound and shake: all of them.", "lower explosive limit", "more than {value}", "Take one of these"),
     *("As left", "Keep this sheet until", "What was found"),
+    "No other job. After the work: watch on as the permit says.",
     *("Take together", "{check}: due {day}", "Hose", "Wait at least", "{model}: wait {wait}"),
 }
 """Said of a value that is absent, beyond its cap, or no number, of a unit that never had a check or none is due by

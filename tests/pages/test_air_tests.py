@@ -65,3 +65,11 @@ def test_a_fire_watch_has_its_minutes_and_room_for_its_end(sheets, read):
     # 29 CFR 1910.252 (a)(2)(iii)(B): at least half an hour; the site chose more
     told = [read(line) for line in sheets["hot-work-test--coatings-shop"].says]
     assert "Fire watch after the last flame: 75. Last flame at: ........ Watch until: ........" in told
+
+
+def test_a_fire_watch_is_the_longer_of_site_and_rule_and_ends_by_the_clock(computed):
+    # 29 CFR 1910.252 (a)(2)(iii)(B), half an hour, beside the invented site's own; by hand, 75 min is 1 h 15 min
+    ledger = computed.ledger
+    names = ("hot-work.watch", *(f"hot-work.watch.{end}" for end in ("rule", "longest", "hours", "minutes")))
+    told = [ledger[name].printed.replace("\u00a0", " ") for name in names]
+    assert told == ["75 min", "30 min", "75 min", "1 h", "15 min"]

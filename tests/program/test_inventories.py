@@ -188,7 +188,7 @@ def test_faults_of_heads_and_rows_have_their_place(name, write, inventory):
 @pytest.mark.parametrize(("name", "write"), [("inventory.csv", as_csv), ("inventory.xlsx", as_xlsx)])
 def test_heads_that_are_not_known_and_heads_that_are_missing(name, write, inventory):
     rows = [["d-1", "vapour-only", "S1", "in-use", "Rack"]]
-    fields = "id, model, serial, state, since, area, pool, cylinder, holder, battery, note, "
+    fields = "id, model, serial, state, since, area, also-in, pool, cylinder, holder, battery, note, "
     fields += "last.ID, fitted.ID, sensor-serial.ID"
     allowed = f"a column that maps.yaml names, or lists under ignore; or one of {fields}"
     assert refused(inventory, name, write([*HEAD[:3], "status", "pool"], rows)) == [

@@ -68,7 +68,7 @@ def test_a_fault_of_a_csv_unit_names_its_row(from_csv):
 def test_a_column_that_no_unit_has_is_refused(from_csv):
     with pytest.raises(ContentError) as caught:
         from_csv("id,model,serial,state,colour\nd-001,three-pumped,T3-0001,in-use,red\n")
-    fields = "id, model, serial, state, since, area, pool, cylinder, holder, battery, note, "
+    fields = "id, model, serial, state, since, area, also-in, pool, cylinder, holder, battery, note, "
     fields += "last.ID, fitted.ID, sensor-serial.ID"
     assert str(caught.value) == (
         "inventory.csv:1: column 'colour' means nothing here; allowed: a column that maps.yaml names, "

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import calendar
+import math
+from collections.abc import Sequence
 from datetime import MAXYEAR, date, timedelta
 from fractions import Fraction
 
@@ -98,6 +100,51 @@ def lone_worker_total(motionless: Quantity, warning: Quantity, response: Quantit
     """
     total = amount(motionless, "s", "motionless time", above=0) + amount(warning, "s", "warning time", low=0)
     return quantity(total + amount(optional(response, "s"), "s", "response time", low=0), "s")
+
+
+@formula(
+    id="clock.longest",
+    title="The longest of what is asked",
+    expression="longest of the times",
+    source=COMMON_PRACTICE,
+    valid="times for one thing, asked by several",
+    rounding="up: it is waited",
+)
+def longest(times: Sequence[Quantity]) -> Quantity:
+    """How long something lasts for which several ask a time of their own.
+
+    :param times: that each asks [min or h]
+    :returns: the longest [min]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(longest([quantity(30, "min"), quantity(1, "h")]), "min")
+    Fraction(60, 1)
+    """
+    if not times:
+        raise OutOfRangeError("no time given", "one or more")
+    return quantity(max(amount(one, "min", "time", above=0) for one in times), "min")
+
+
+@formula(
+    id="clock.by-the-clock",
+    title="A time as hours and minutes",
+    expression="hours = ⌊time / 60 min⌋; minutes = the rest, in whole minutes up",
+    source="definition of the hour",
+    valid="above zero",
+    rounding="up to whole minutes: it is waited",
+)
+def by_the_clock(time: Quantity) -> tuple[Quantity, Quantity]:
+    """What is added to the time on a clock to know when something ends.
+
+    :param time: that it lasts [min]
+    :returns: whole hours, and the minutes beyond them [h or min]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(by_the_clock(quantity(75, "min"))[1], "min")
+    Fraction(15, 1)
+    """
+    hours, minutes = divmod(math.ceil(amount(time, "min", "time", above=0)), 60)
+    return quantity(hours, "h"), quantity(minutes, "min")
 
 
 @formula(

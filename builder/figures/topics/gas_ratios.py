@@ -11,7 +11,7 @@ from builder.figures.formulas import acceptance
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import as_set, exactly
 from builder.program.gas_plan import checks_of, cylinders_for, own_cylinder
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import BUMP_RATIO, SETPOINT, WINDOW_EXPECTED
 from builder.program.program import Program
 from builder.program.sensors import OXYGEN
@@ -45,15 +45,10 @@ def _used_in(program: Program) -> dict[tuple[str, str], dict[str, None]]:
             own = own_cylinder(cylinders, sensor)
             holding = [one for one in cylinders if sensor.channel.value == OXYGEN and one.component(OXYGEN)]
             for cylinder in holding or ([own] if own else []):
-                made.setdefault((cylinder.id, sensor.id), {}).update(dict.fromkeys(_areas_of(program, unit)))
+                made.setdefault((cylinder.id, sensor.id), {}).update(
+                    dict.fromkeys(area.id for area in program.areas_of_unit(unit))
+                )
     return made
-
-
-def _areas_of(program: Program, unit: Unit) -> Iterable[str]:
-    """Its area; of a pool's, all that its model is carried in."""
-    if unit.area is not None:
-        return [unit.area.value]
-    return [area.id for area in program.areas.values() if any(g.value == unit.model.value for g in area.detectors)]
 
 
 def _shown(recorder: FigureRecorder, cylinder: str, sensor: str) -> Figure | None:

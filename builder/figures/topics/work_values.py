@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 
-from builder.base.quantity import quantity
-from builder.figures.formulas import origin
+from builder.base.quantity import Quantity, quantity
+from builder.base.where import Given
+from builder.figures.figure import Figure
+from builder.figures.formulas import clock, origin
 from builder.figures.recorder import FigureRecorder
-from builder.figures.roundings import as_written
-from builder.figures.terms import constant
+from builder.figures.roundings import as_written, wait
+from builder.figures.terms import as_set, constant, exactly
 from builder.program.keys.families import (
     ENTRY_FROM,
     ENTRY_RETEST,
@@ -18,6 +21,9 @@ from builder.program.keys.families import (
     HOT_WORK_STOP,
     HOT_WORK_TO,
     HOT_WORK_WATCH,
+    HOT_WORK_WATCH_HOURS,
+    HOT_WORK_WATCH_LONGEST,
+    HOT_WORK_WATCH_MINUTES,
     HOT_WORK_WATCH_RULE,
 )
 from builder.program.keys.family import Family
@@ -31,6 +37,7 @@ WATCH_RULES = {
 }
 """By place, who asks for half an hour of fire watch; both read in copies of the eCFR."""
 ASKED = "30"
+MINUTES = wait(Fraction(1))
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -48,16 +55,29 @@ def compute(recorder: FigureRecorder) -> None:
         recorder.stated(HOT_WORK_STOP(channel=channel), label, stop, written_unit(stop, READS_IN))
     given = hot.retest_every
     recorder.stated(HOT_WORK_RETEST(), "At hot work the air is tested again every", given, written_unit(given, TIMES))
-    if hot.watch is not None:
+    _watch(recorder, hot.watch)
+
+
+def _watch(recorder: FigureRecorder, given: Given[Quantity] | None) -> None:
+    """The fire watch of site and rule, the longer of them, and what it adds to the time of the last flame."""
+    asked: list[Figure] = []
+    if given is not None:
         label = "Fire watch after the last flame"
-        recorder.stated(HOT_WORK_WATCH(), label, hot.watch, written_unit(hot.watch, TIMES))
+        asked.append(recorder.stated(HOT_WORK_WATCH(), label, given, written_unit(given, TIMES)))
     rule = WATCH_RULES.get(recorder.program.site.place.value)
     if rule is not None:
-        label, term = (
-            "Fire watch that the rule asks for",
-            constant("the rule", quantity(int(ASKED), "min"), source=rule),
+        label, term = "Fire watch that the rule asks for", constant("rule", quantity(int(ASKED), "min"), source=rule)
+        asked.append(
+            recorder.derived(HOT_WORK_WATCH_RULE(), label, "min", as_written(ASKED), origin.stated, term, source=rule)
         )
-        recorder.derived(HOT_WORK_WATCH_RULE(), label, "min", as_written(ASKED), origin.stated, term, source=rule)
+    if not asked:
+        return
+    terms = [exactly(figure) for figure in asked]
+    kept = recorder.derived(HOT_WORK_WATCH_LONGEST(), "Fire watch that is kept", "min", MINUTES, clock.longest, terms)
+    label, ends = "from the last flame until the fire watch may end", as_set(kept)
+    hours, minutes = f"Whole hours {label}", f"Minutes beyond the hours {label}"
+    recorder.derived(HOT_WORK_WATCH_HOURS(), hours, "h", MINUTES, clock.by_the_clock, ends, part=0)
+    recorder.derived(HOT_WORK_WATCH_MINUTES(), minutes, "min", MINUTES, clock.by_the_clock, ends, part=1)
 
 
 def _spans(recorder: FigureRecorder, spans: Mapping[str, Span], ends: tuple[Family, Family], words: str) -> None:

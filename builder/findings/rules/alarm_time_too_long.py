@@ -1,4 +1,4 @@
-"""A bump test that lets an alarm take longer than any sensor should.
+"""A bump test that lets an alarm take longer than any sensor should, or does not say how long it may take.
 
 Source: BG RCI FAQ 2.9: flammable gases within 45 s, oxygen and most others within 60 s, toxic gases within 90 s.
 """
@@ -13,6 +13,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
 from builder.findings.wording import keys
+from builder.program.checks import Check
 from builder.program.keys.families import CHECK_ALARMS_WITHIN
 
 ID = "alarm-time-too-long"
@@ -23,9 +24,11 @@ LONGEST, USUAL = Fraction(90), Fraction(60)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``stop`` above the longest of the three times, a ``warn`` above the middle one."""
+    """A ``stop`` above the longest of the three times, a ``warn`` above the middle one and where no time is said."""
     for check in computed.program.checks.values():
         if check.alarms_within is None:
+            if check.kind == "bump-test":
+                yield _unsaid(check)
             continue
         seconds = magnitude(check.alarms_within.value, "s")
         if seconds > USUAL:
@@ -40,3 +43,15 @@ def rule(computed: Computed) -> Iterator[Finding]:
                 mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
                 subject="page:checks",
             )
+
+
+def _unsaid(check: Check) -> Finding:
+    return Finding(
+        rule=ID,
+        severity=Severity.WARN,
+        message=f"{check.name} does not say within what time the alarms must sound, so one that takes minutes passes.",
+        where=check.where,
+        source="BG RCI FAQ 2.9",
+        mend="say alarms-within: 45 s, or what the detector's manual asks for",
+        subject="page:checks",
+    )

@@ -14,7 +14,7 @@ from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import first_and_count
+from builder.findings.record_findings import by_cause
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.checks import Check
 from builder.program.inventory import Unit
@@ -25,11 +25,11 @@ SEVERITIES = (Severity.WARN,)
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``warn`` for each unit and check."""
-    yield from first_and_count(_judged(computed))
+    """A ``warn`` for each check, with the units of which it is so: a list that was not kept is one cause."""
+    yield from by_cause(_judged(computed), "unit")
 
 
-def _judged(computed: Computed) -> Iterator[Finding]:
+def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
     program, ledger, book = computed.program, computed.ledger, computed.logbook
     for unit in program.units.values():
         log = book.units.get(unit.id)
@@ -38,7 +38,7 @@ def _judged(computed: Computed) -> Iterator[Finding]:
             if log is not None and (planned.what in log.good_days or planned.what in log.failed):
                 shown = log.last.get(planned.what)
                 if shown != stated.value:
-                    yield _finding(ledger, unit, planned, stated, shown)
+                    yield check, _finding(ledger, unit, planned, stated, shown)
 
 
 def _finding(ledger: Ledger, unit: Unit, check: Check, stated: Given[date], shown: date | None) -> Finding:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from builder.figures.due_checks import is_asked_of
 from builder.figures.figure import day_text
+from builder.figures.strictest_setpoint import strictest_setpoint
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Page
 from builder.pages.handbook.asked_intervals import in_force
 from builder.pages.handbook.fixed_prose import fixed
@@ -16,7 +17,8 @@ from builder.pages.handbook.parts import code, facts, head, inlines, listed, pag
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stays import unit_days, unit_stays
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import SETPOINT, UNIT_DUE, UNIT_LAST
+from builder.program.keys.families import UNIT_DUE, UNIT_LAST
+from builder.program.setpoints import ALARMS
 from builder.program.test_order import in_test_order
 
 CHECK_COLUMNS = ("Check", "Every", "Also asked", "Readings recommend", "Last good one", "Good through")
@@ -50,11 +52,13 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
 
 
 def _facts(book: HandbookContext, unit: Unit) -> Block:
+    also = listed(book.links("area", (given.value for given in unit.also_in))) if unit.also_in else None
     return facts(
         ("Model", (book.link("model", unit.model.value),)),
         ("Serial", inlines(unit.serial.value)),
         ("State", inlines(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
+        ("Goes on the same day to", also),
         ("Holder", inlines(book.holder(unit.holder.value)) if unit.holder else None),
         ("Checked with cylinder", _cylinders(book, unit)),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
@@ -114,14 +118,12 @@ def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
             para(fixed("units.pool", setpoints=to("page:setpoints", "alarm setpoints"))),
         )  # fmt: skip
     model = book.program.models[unit.model.value]
-    rows: list[tuple[Inlines, ...]] = []
+    areas, rows = book.program.areas_of_unit(unit), list[tuple[Inlines, ...]]()
     for channel in in_test_order(sensor.channel.value for _, sensor in book.program.fitted(model)):
-        entry = book.program.setpoint(unit.area.value, channel)
-        for alarm in entry.alarms if entry else ():
-            name = inlines(book.alarm_name(channel, alarm))
-            rows.append(
-                (book.channel(channel), name, book.fig(SETPOINT(area=unit.area.value, channel=channel, alarm=alarm)))
-            )
+        for alarm in ALARMS:
+            found = strictest_setpoint(book.ledger, areas, channel, alarm)
+            if found is not None:
+                rows.append((book.channel(channel), inlines(book.alarm_name(channel, alarm)), book.fig(found.key)))
     return (
         head("Setpoints it must carry"),
         table(("Channel", "Alarm", "Set to"), rows, numeric=(2,), empty="its area has no setpoint for its channels"),

@@ -20,6 +20,9 @@ from builder.program.keys.families import (
     HOT_WORK_STOP,
     HOT_WORK_TO,
     HOT_WORK_WATCH,
+    HOT_WORK_WATCH_HOURS,
+    HOT_WORK_WATCH_LONGEST,
+    HOT_WORK_WATCH_MINUTES,
     HOT_WORK_WATCH_RULE,
     RULE,
 )
@@ -39,14 +42,23 @@ def work_values_of(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         ends = ((HOT_WORK_FROM, "starts at least at", True), (HOT_WORK_TO, "starts at most at", False),
                 (HOT_WORK_STOP, "stops at", False))  # fmt: skip
         made += [head("Hot work"), para(fixed("areas.hot-work")), _table(_rows(book, area, ends), "Hot work")]
-        made.append(
-            facts(
-                ("The air is tested again every", book.maybe(HOT_WORK_RETEST())),
-                ("Fire watch after the last flame", book.maybe(HOT_WORK_WATCH())),
-                ("The rule asks for", book.maybe(HOT_WORK_WATCH_RULE())),
-            )
-        )
+        made.append(facts(("The air is tested again every", book.maybe(HOT_WORK_RETEST())), *_watch(book)))
     return tuple(made)
+
+
+def _watch(book: HandbookContext) -> Iterator[tuple[str, Inlines]]:
+    """The fire watch of site and rule, the longer one set heavier, and what it adds to the time of the last flame."""
+    kept = book.ledger.get(HOT_WORK_WATCH_LONGEST())
+    if kept is None:
+        return
+    for words, key in (("Fire watch after the last flame", HOT_WORK_WATCH()),
+                       ("The rule asks for", HOT_WORK_WATCH_RULE())):  # fmt: skip
+        asked = book.ledger.get(key)
+        if asked is not None:
+            told = book.fig(key)
+            yield words, (Strong(told),) if asked.amount >= kept.amount else told
+    ends = (book.fig(HOT_WORK_WATCH_HOURS()), book.fig(HOT_WORK_WATCH_MINUTES()))
+    yield "It ends this long after the last flame", inlines(*ends[0], " ", *ends[1])
 
 
 def _table(rows: Iterator[tuple[Inlines, ...]], caption: str) -> Block:

@@ -359,6 +359,11 @@ HOT_WORK_STOP: Final = Family("hot-work.<channel>.stop", "the channel's", "readi
 HOT_WORK_RETEST: Final = Family("hot-work.retest-every", "min, h", "how often the air is tested again at it")
 HOT_WORK_WATCH: Final = Family("hot-work.watch", "min, h", "fire watch after the last flame")
 HOT_WORK_WATCH_RULE: Final = Family("hot-work.watch.rule", "min", "the same as the rule of the place asks for")
+HOT_WORK_WATCH_LONGEST: Final = Family("hot-work.watch.longest", "min", "the longer of both: how long it is kept")
+HOT_WORK_WATCH_HOURS: Final = Family(
+    "hot-work.watch.hours", "h", "whole hours from the last flame until the watch may end"
+)
+HOT_WORK_WATCH_MINUTES: Final = Family("hot-work.watch.minutes", "min", "minutes beyond those hours")
 
 STATION_LEAK_TESTED: Final = Family("station.<station>.leak-tested", "date", "day of its last good leak test")
 STATION_LEAK_DUE: Final = Family("station.<station>.leak-test-due", "date", "last day on which that still holds")

@@ -12,8 +12,12 @@ from builder.pages.cards.context import CardContext, make, words
 from builder.pages.prose import prose_blocks
 from builder.program.card_rescue import names
 from builder.program.cards import BlockSpec
-from builder.program.keys.families import EXPOSURE_LIMIT
+from builder.program.keys.families import EXPOSURE_LIMIT, HOT_WORK_WATCH_LONGEST
 from builder.program.setpoints import RESCUE
+
+WATCH_ON = "No other job. After the work: watch on as the permit says."
+WATCH_UNTIL = "No other job. Watch {time} after the last flame, longer if the permit says so."
+"""How the watch ends where neither site nor rule says a time, and where one does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +72,7 @@ DUTIES: Mapping[str, Duties] = {
             "Extinguisher at hand. Know the fire alarm.",
             "Too big for it? Sound the alarm, all out.",
             "Fault, low battery or over range: work stops.",
-            "No other job. After the work: watch on as the permit says.",
+            WATCH_ON,
         ),
     ),
     "rescue": Duties(
@@ -85,10 +89,18 @@ fire watch. Over range, a fault and a reading that falls back: common practice, 
 def duties(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The duties of whom the card is for."""
     found = DUTIES.get(context.card.audience, ENTRANT)
-    blocks: list[Block] = [ItemList(items=tuple((Paragraph(context.words(line)),) for line in found.lines))]
+    blocks: list[Block] = [ItemList(items=tuple((Paragraph(_line(context, line)),) for line in found.lines))]
     if found.never:
         blocks.insert(0, Table(columns=("", ""), rows=((context.words(found.never), ()),), kind="actions"))
     return make(context, spec, context.text(found.title), blocks)
+
+
+def _line(context: CardContext, line: str) -> Inlines:
+    """One duty; the watch's last one with its minutes where they are known."""
+    kept = HOT_WORK_WATCH_LONGEST()
+    if line != WATCH_ON or kept not in context.ledger:
+        return context.words(line)
+    return context.sentence(WATCH_UNTIL, time=context.fig(kept, decisive=True))
 
 
 @composes("rescue")
