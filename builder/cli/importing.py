@@ -13,7 +13,7 @@ from builder.cli.options import content_option
 from builder.cli.telling import say
 
 if TYPE_CHECKING:
-    from builder.program.map_proposal import Answers, Proposal
+    from builder.program.proposal import Answers, Proposal
 
 KINDS = ("inventory", "records", "readback", "movements")
 
@@ -42,6 +42,7 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
     help="What is so in every row and stands in no column.",
 )
 @click.option("--ignore", multiple=True, metavar="HEAD", help="A column that means nothing to a handbook.")
+@click.option("--footer", "footers", multiple=True, metavar="TEXT", help="How a row that is none begins, as a total.")
 @click.option("--write", is_flag=True, help="Add the map to maps.yaml and put a copy of the file in its place.")
 def import_(
     file: Path,
@@ -52,6 +53,7 @@ def import_(
     fields: dict[str, str],
     constants: dict[str, str],
     ignore: tuple[str, ...],
+    footers: tuple[str, ...],
     write: bool,
 ) -> int:
     r"""Propose how to read a table of any form: an inventory, records, what was read back, or movements.
@@ -67,13 +69,17 @@ def import_(
     """
     from builder.load.shape import ENCODINGS  # noqa: PLC0415 - `--help` needs none of it
     from builder.load.unmapped import unmapped  # noqa: PLC0415
-    from builder.program.map_proposal import Answers, proposed_map  # noqa: PLC0415
+    from builder.program.map_proposal import proposed_map  # noqa: PLC0415
+    from builder.program.proposal import Answers  # noqa: PLC0415
     from builder.publish.importing import place_of, put_in_place, site_words  # noqa: PLC0415
 
     if encoding and encoding not in ENCODINGS:
         raise UsageError(f"--encoding {encoding!r}; allowed: {', '.join(ENCODINGS)}")
     answers = Answers(
-        fields={head: name for name, head in fields.items()}, constants=constants, ignore=frozenset(ignore)
+        fields={head: name for name, head in fields.items()},
+        constants=constants,
+        ignore=frozenset(ignore),
+        footers=footers,
     )
     made = proposed_map(unmapped(file, sheet, encoding), kind, site_words(content), answers)
     _refuse_unknown(made, answers)
@@ -88,7 +94,7 @@ def import_(
 def _refuse_unknown(made: Proposal, answers: Answers) -> None:
     """Refuse answers about what the table has not."""
     from builder.program.column_maps import is_field  # noqa: PLC0415
-    from builder.program.map_proposal import FIELDS  # noqa: PLC0415
+    from builder.program.proposal import FIELDS  # noqa: PLC0415
 
     for head in (*answers.fields, *answers.ignore):
         if head not in made.head:
@@ -110,6 +116,10 @@ def _show(made: Proposal, file: Path, text: str) -> None:
         row = (head, " · ".join(made.samples.get(head, ())), taken or "not understood")
         table.add_row(*(visible(cell).replace("[", r"\[") for cell in row))
     Console().print(table)
+    for number, start in made.footers.items():
+        say(f"row {number}, which begins with {start!r}, is passed over")
+    if "merged" in made.settings:
+        say("what stands in cells merged over rows counts in each of them")
     if made.unsure:
         say(f"not understood, {len(made.unsure)}:")
     for line in made.unsure:

@@ -17,7 +17,7 @@ from builder.base.fault_kinds import Kind
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.encoding import SEEN, UTF_8, odd_byte, other_encoding
-from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
+from builder.load.rows import RowFaults, TableRows, tidy_head, under_groups, under_heads
 from builder.load.shape import ENCODINGS, FIRST_ROWS, PLAIN, SEPARATORS, Shape, heads_at
 
 if TYPE_CHECKING:
@@ -76,16 +76,17 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None, s
     if mark == "\t" and not shape.separator:
         allowed = "cells parted by commas or semicolons, or separator: tab in maps.yaml"
         raise refusal(Kind.TABLE_FORM, Where(noted.file, at), "cells parted by tabs", allowed)
-    reader = csv.reader(chain(top[at - 1 :], source), delimiter=mark, strict=True)
+    first = at - shape.two_rows
+    reader = csv.reader(chain(top[first - 1 :], source), delimiter=mark, strict=True)
     try:
-        cells = next(reader, [])
+        cells = under_groups(next(reader, []) if shape.two_rows else [], next(reader, []))
     except csv.Error as error:
-        where = Where(file, reader.line_num + at - 1)
+        where = Where(file, reader.line_num + first - 1)
         raise refusal(Kind.TABLE_FORM, where, *_in_words(error, mark)) from error
     if noted.count:
         raise ContentError(noted.problems())
     head = tidy_head(cells, file, at)
-    body = under_heads(head, _body(reader, len(head), noted, at - 1, mark), noted)
+    body = under_heads(head, _body(reader, len(head), noted, first - 1, mark), noted)
     return TableRows(file, at, tuple(name for name in head if name), body, noted)
 
 

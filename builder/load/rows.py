@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from builder.base.errors import MOST_TOLD, ContentError, Problem, refusal, uncounted
 from builder.base.fault_kinds import Kind
@@ -71,6 +72,20 @@ def tidy_head(cells: Sequence[str], file: str, line: int) -> tuple[str, ...]:
             for name in doubled
         )
     return head
+
+
+def under_groups(upper: Sequence[str], lower: Sequence[str]) -> list[str]:
+    """Heads of which several stand under a common one, each with that one before it.
+
+    >>> under_groups(["Asset", "H2S", ""], ["", "found", "left"])
+    ['Asset', 'H2S found', 'H2S left']
+    """
+    made: list[str] = []
+    group = ""
+    for above, below in zip_longest(upper, lower, fillvalue=""):
+        group = above or group
+        made.append(f"{group} {below}".strip() if below and above != below else above)
+    return made
 
 
 def under_heads(

@@ -28,6 +28,10 @@ class Shape:
     """Sheet of a workbook; the first where empty."""
     line: int = 0
     """Row of the heads; 0 where it is not said."""
+    two_rows: bool = False
+    """Whether the row above has heads too, each common to those under it and to its right."""
+    fills_merged: bool = False
+    """Whether a cell merged over rows counts for each of them; else it is refused."""
     wanted: frozenset[str] = frozenset()
     """Heads that the map names, by which their row is found."""
     encoding: str = ""

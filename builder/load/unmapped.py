@@ -40,6 +40,8 @@ class UnmappedTable:
     encoding_is_sure: bool = True
     separator: str = ""
     """One of ``SEPARATORS`` where the row of heads does not tell by itself."""
+    merged: int = 0
+    """The last row with merged cells."""
 
 
 def unmapped(path: Path, sheet: str = "", encoding: str = "") -> UnmappedTable:
@@ -74,9 +76,9 @@ def unmapped(path: Path, sheet: str = "", encoding: str = "") -> UnmappedTable:
 
 def _workbook(path: Path, sheet: str) -> UnmappedTable:
     names = sheet_names(path, path.name)
-    found = cells_of(path, path.name, sheet)[:MOST_ROWS]
-    rows = tuple((line, tuple(cells)) for line, cells in found)
-    return UnmappedTable(rows=rows, sheet=sheet, sheets=names)
+    found, merged = cells_of(path, path.name, sheet)
+    rows = tuple((line, tuple(cells)) for line, cells in found[:MOST_ROWS])
+    return UnmappedTable(rows=rows, sheet=sheet, sheets=names, merged=merged)
 
 
 def _encoding(data: bytes) -> tuple[str, bool]:

@@ -22,7 +22,7 @@ from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
-from builder.load.rows import RowFaults, TableRows, tidy_head, under_heads
+from builder.load.rows import RowFaults, TableRows, tidy_head, under_groups, under_heads
 from builder.load.shape import PLAIN, Shape, heads_at
 from builder.load.xlsx_parts import LAST_ROW, SpecialCells, judge_size, special_cells
 
@@ -38,6 +38,8 @@ ZEROS = re.compile(r"0{2,}")
 """Number format of a number shown with leading zeros."""
 
 
+UNMERGED = "one cell for each value, or merged: each in maps.yaml"
+
 Noted = list[tuple[str, str]]
 """What was found in the cells of a row, and what is allowed."""
 
@@ -52,28 +54,34 @@ def xlsx_rows(path: Path, file: str, shape: Shape = PLAIN) -> TableRows:
         special = special_cells(path, _part_of(reader, shown.title))
         rows = _texts(shown, special.formulas, file)
     line, _ = heads_at(((at, cells) for at, cells, _ in rows), shape)
-    _refuse_merged(special, line, file)
+    if shape.fills_merged:
+        _fill_merged(special, rows)
+    else:
+        _refuse_merged(special, line + shape.two_rows, file)
+    upper = next((cells for at, cells, _ in rows if shape.two_rows and at == line - 1), [])
     rows = [row for row in rows if row[0] >= line]
     faults = RowFaults(file)
     for at, _, notes in rows:
         for found, allowed in notes:
             faults.form(at, found, allowed)
-    head = tidy_head(rows[0][1] if rows and rows[0][0] == line else [], file, line)
+    head = tidy_head(under_groups(upper, rows[0][1] if rows and rows[0][0] == line else []), file, line)
     body = under_heads(head, _padded([row[:2] for row in rows[1:] if any(row[1])], len(head), faults), faults)
     return TableRows(file, line, tuple(name for name in head if name), body, faults)
 
 
-def cells_of(path: Path, file: str, sheet: str) -> list[tuple[int, list[str]]]:
-    """The texts of every row of a sheet, whatever they are; the first sheet unless another is named.
+def cells_of(path: Path, file: str, sheet: str) -> tuple[list[tuple[int, list[str]]], int]:
+    """The texts of every row of a sheet, whatever they are, merged ones in each of their rows; the last merged row.
+
+    The first sheet unless another is named.
 
     :raises ContentError: when it is no workbook or has no such sheet.
     """
     with _readable(path, file) as reader:
-        return [
-            (line, cells)
-            for line, cells, _ in _texts(_sheet_of(reader.wb, file, sheet), frozenset(), file)
-            if any(cells)
-        ]
+        shown = _sheet_of(reader.wb, file, sheet)
+        special = special_cells(path, _part_of(reader, shown.title))
+        rows = _texts(shown, frozenset(), file)
+    _fill_merged(special, rows)
+    return [(line, cells) for line, cells, _ in rows if any(cells)], max((one[2] for one in special.merged), default=0)
 
 
 def sheet_names(path: Path, file: str) -> tuple[str, ...]:
@@ -124,12 +132,29 @@ def _part_of(reader: ExcelReader, title: str) -> str:
     return str(next(found.target for sheet, found in reader.parser.find_sheets() if sheet.name == title))
 
 
+def _fill_merged(special: SpecialCells, rows: list[tuple[int, list[str], Noted]]) -> None:
+    """What stands in cells merged over rows counts in each of these, in their first column."""
+    texts = {line: cells for line, cells, _ in rows}
+    for top, left, bottom, _ in special.merged:
+        cells = texts.get(top, [])
+        for line in range(top + 1, min(bottom, max(texts, default=0)) + 1):
+            below = texts.get(line)
+            if below is not None and len(cells) >= left:
+                below += [""] * (left - len(below))
+                below[left - 1] = cells[left - 1]
+
+
 def _refuse_merged(special: SpecialCells, heads: int, file: str) -> None:
     """Merged cells are refused from the row of the heads on."""
-    merged = [(top, coordinates) for top, bottom, coordinates in special.merged if bottom >= heads]
+    merged = [(top, coordinates) for top, _, bottom, coordinates in special.merged if bottom >= heads]
     if merged:
         raise ContentError(
-            Problem(Where(file, row), f"merged cells {coordinates}", "one cell for each value", kind=Kind.TABLE_FORM)
+            Problem(
+                Where(file, row),
+                f"merged cells {coordinates}",
+                UNMERGED,
+                kind=Kind.TABLE_FORM,
+            )
             for row, coordinates in merged
         )
 

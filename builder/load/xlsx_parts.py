@@ -32,8 +32,8 @@ class SpecialCells:
 
     formulas: frozenset[tuple[int, int]]
     """Row and column of each formula."""
-    merged: tuple[tuple[int, int, str], ...]
-    """First row, last row and coordinates of merged cells, sorted."""
+    merged: tuple[tuple[int, int, int, str], ...]
+    """First row, first column, last row and coordinates of merged cells, sorted."""
 
 
 def judge_size(path: Path, file: str) -> None:
@@ -94,7 +94,7 @@ def special_cells(path: Path, part: str) -> SpecialCells:
                 if any(_local(inner) == "f" for inner in cell):
                     formulas.add((row, column))
             element.clear()
-    return SpecialCells(frozenset(formulas), tuple((top, bottom, text) for top, _, bottom, text in sorted(merged)))
+    return SpecialCells(frozenset(formulas), tuple(sorted(merged)))
 
 
 def _rows_and_merges(stream: IO[bytes]) -> Iterator[Element]:

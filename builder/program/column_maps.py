@@ -36,6 +36,10 @@ UNIT_DAYS = ("since", "battery")
 LAST, FITTED, SENSOR_SERIAL = "last", "fitted", "sensor-serial"
 GROUPS = (LAST, FITTED, SENSOR_SERIAL)
 """Fields of an inventory that come once a check or a sensor: ``last.calibration``, ``fitted.h2s-cell``."""
+PER_SENSOR = ("as-found", "as-left", "seconds", "result", "cylinder")
+"""Fields of a record that may have a column for each sensor: ``h2s-cell.as-found``."""
+OF_ONE_SENSOR = ("sensor", "as-found", "as-left")
+"""Fields that a record has once a row unless each sensor has columns of its own."""
 RECORD_FIELDS = (
     "unit",
     "time",
@@ -57,6 +61,8 @@ MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate
 SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
 IDS = ("as-written", "made")
+HEAD_ROWS = ("1", "2")
+MERGED = ("refused", "each")
 TIMES = ("time", "from", "to")
 """Fields whose day and hour may stand in a column each."""
 WORDS: Final[Mapping[str, tuple[str, ...]]] = {"kind": RECORD_KINDS, "result": RESULTS, "state": STATES}
@@ -83,6 +89,8 @@ class ColumnMap:
     """By field, what it is in every row."""
     sheets: tuple[str, ...]
     """Sheets of a workbook; none where it need not be said."""
+    footers: tuple[str, ...]
+    """How rows begin that are no rows: totals, signatures."""
     shape: Shape
     """The form of the file, without its sheet."""
     clock: Clock
@@ -163,6 +171,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
         sheets=tuple(given.value for given in _one_or_more(fields, "sheet", several=not inventory))
         if "sheet" in fields
         else (),
+        footers=tuple(given.value.casefold() for given in fields.texts("footers")),
         shape=_shape(fields, frozenset(head.value for _, head in heads)),
         clock=_clock(fields),
         decimal_comma=fields.choice("decimal", SIGNS, SIGNS[0]).value == "comma",
@@ -177,8 +186,13 @@ def _shape(fields: Fields, wanted: frozenset[str]) -> Shape:
     line = fields.whole("heads", least=1) if "heads" in fields else None
     if line and line.value > MOST_ABOVE:
         fields.faults.range(line.where, f"heads in row {line.value}", f"a row up to {MOST_ABOVE}")
+    two = fields.choice("head-rows", HEAD_ROWS, HEAD_ROWS[0]).value == HEAD_ROWS[1]
+    if two and (line is None or line.value == 1):
+        fields.faults.lacks(fields.where_of("head-rows"), "head-rows: 2 without heads", "heads: the lower of both rows")
     return Shape(
         line=line.value if line else 0,
+        two_rows=two,
+        fills_merged=fields.choice("merged", MERGED, MERGED[0]).value == "each",
         wanted=wanted,
         encoding=fields.choice("encoding", ENCODINGS, "").value,
         separator=fields.choice("separator", SEPARATORS, "").value,
@@ -218,12 +232,14 @@ def _clock(fields: Fields) -> Clock:
 def is_field(name: str, known: tuple[str, ...], *, inventory: bool) -> bool:
     """Whether a name is that of a field of such a table."""
     group, dot, rest = name.partition(".")
-    return name in known or (inventory and bool(dot and rest) and group in GROUPS)
+    grouped = (inventory and rest and group in GROUPS) or (known == RECORD_FIELDS and group and rest in PER_SENSOR)
+    return name in known or bool(dot and grouped)
 
 
 def _judge_field(key: Scalar, known: tuple[str, ...], faults: Faults, *, inventory: bool) -> None:
     if not is_field(key.text, known, inventory=inventory):
         groups = [f"{group}.ID" for group in GROUPS] if inventory else []
+        groups += [f"SENSOR.{name}" for name in PER_SENSOR if known == RECORD_FIELDS]
         faults.key(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), near(key.text, known))
 
 

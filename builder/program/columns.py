@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -19,6 +19,7 @@ from builder.program.column_maps import (
     FITTED,
     GROUPS,
     LAST,
+    OF_ONE_SENSOR,
     SENSOR_SERIAL,
     UNIT_DAYS,
     UNIT_FIELDS,
@@ -31,6 +32,8 @@ from builder.program.markings import made_id
 
 SPELLED = {"unit": "unit", "cylinder": "cylinder", "by": "person", "holder": "person"}
 """Fields of tables that hold what is marked on a thing, or who did something; and what each is the id of."""
+
+NEEDED_OF_UNIT = ("id", "model", "serial")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +59,12 @@ class Columns:
                 made[name] = text
         for name, place in self.places.items():
             text = cells[place]
-            words = self.words.get(name)
+            own = name.rpartition(".")[2]
+            words = self.words.get(own)
             if words:
                 text = words.get(text, text)
             if text:
-                ids = self.ids.get(name)
+                ids = self.ids.get(own)
                 made[name] = ids[text] if ids is not None else text
         return made
 
@@ -76,6 +80,8 @@ class OpenTable:
     mapped: ColumnMap | None
     columns: Columns
     rows: TableRows
+    needed: tuple[str, ...]
+    """Fields that every row has."""
     only_commas: bool
     """Whether a number with a point is refused: it could be parted in thousands. A workbook's own numbers have one."""
 
@@ -92,7 +98,18 @@ class OpenTable:
     def body(self) -> Iterator[tuple[Where, dict[str, str], dict[str, str]]]:
         """Of each row its place, its values in the builder's words, and how they are written."""
         for line, cells in self.rows.body:
-            yield Where(self.rows.file, line), self.columns.fields(cells), self.columns.written(cells)
+            fields = self.columns.fields(cells)
+            if not is_footer(cells, fields, self.mapped, self.needed):
+                yield Where(self.rows.file, line), fields, self.columns.written(cells)
+
+
+def is_footer(
+    cells: Sequence[str], fields: Mapping[str, str], mapped: ColumnMap | None, needed: tuple[str, ...]
+) -> bool:
+    """Whether a row begins as the map says that totals and signatures do, and lacks what every other row has."""
+    if mapped is None or not mapped.footers or all(name in fields for name in needed):
+        return False
+    return next(filter(None, cells), "").casefold().startswith(mapped.footers)
 
 
 def open_tables(
@@ -114,7 +131,7 @@ def open_tables(
             rows = table_rows(table, mapped, faults, sheet, name, one_sheet=True)
             columns = columns_of(rows, *fields, mapped, faults) if rows else None
             if rows is not None and columns is not None:
-                yield OpenTable(mapped, columns, rows, only_commas=_only_commas(table, mapped))
+                yield OpenTable(mapped, columns, rows, fields[1], only_commas=_only_commas(table, mapped))
                 faults.problems.extend(rows.faults.problems())
 
 
@@ -194,6 +211,10 @@ def columns_of(
     for name in needed:
         if name not in places and name not in elsewhere:
             faults.form(where, f"no column {name!r}", "that head, or another named in maps.yaml")
+    wide = next((name for name in places if "." in name and not inventory), None)
+    for name in OF_ONE_SENSOR:
+        if wide and (name in places or name in elsewhere):
+            faults.add(where, f"a column for {wide} and one for {name}", "columns of all sensors, or of each")
     if len(faults.problems) > before:
         return None
     joined = {
@@ -210,14 +231,16 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
     rows = table_rows(table, mapped, faults, *(mapped.sheets if mapped else ()))
     if rows is None:
         return None
-    columns = columns_of(rows, UNIT_FIELDS, ("id", "model", "serial"), mapped, faults, inventory=True)
+    columns = columns_of(rows, UNIT_FIELDS, NEEDED_OF_UNIT, mapped, faults, inventory=True)
     if columns is None:
         return None
     form = mapped.clock.form if mapped else ""
     makes_ids = mapped is not None and mapped.makes_ids
+    read = ((line, cells, columns.fields(cells)) for line, cells in rows.body)
     made = tuple(
-        _unit_node(_with_made_id(columns.fields(cells)) if makes_ids else columns.fields(cells), where, form)
-        for where, cells in ((Where(rows.file, line), cells) for line, cells in rows.body)
+        _unit_node(_with_made_id(fields) if makes_ids else fields, Where(rows.file, line), form)
+        for line, cells, fields in read
+        if not is_footer(cells, fields, mapped, NEEDED_OF_UNIT)
     )
     faults.problems.extend(rows.faults.problems())
     return Items(made, Where(rows.file, rows.line))

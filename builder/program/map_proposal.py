@@ -4,44 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Final
 
-from builder.load.shape import FIRST_ROWS, Shape, heads_at
+from builder.load.shape import Shape, heads_at
 from builder.load.unmapped import UnmappedTable
 from builder.program.column_maps import (
-    MOVEMENT_FIELDS,
-    RECORD_FIELDS,
-    SETTING_FIELDS,
-    UNIT_FIELDS,
+    OF_ONE_SENSOR,
     WORDS,
     is_field,
 )
 from builder.program.configuration_readback import SETTINGS
 from builder.program.known_words import KnownWords
 from builder.program.markings import MARKING, made_id
+from builder.program.proposal import FIELDS, INVENTORY, NEEDED, READBACK, RECORDS, TIMES, Answers, Proposal
+from builder.program.table_guesses import Row, footers_of, head_row, of_sensor
 from builder.program.time_forms import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
 from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of, tidied
 
-INVENTORY, RECORDS, READBACK, MOVEMENTS = "inventory", "records", "readback", "movements"
-FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
-    INVENTORY: UNIT_FIELDS,
-    RECORDS: RECORD_FIELDS,
-    READBACK: SETTING_FIELDS,
-    MOVEMENTS: MOVEMENT_FIELDS,
-}
-NEEDED: Final[Mapping[str, tuple[str, ...]]] = {
-    INVENTORY: ("id", "model", "serial"),
-    RECORDS: ("unit", "time", "kind"),
-    READBACK: ("unit", "read-on", "name", "value"),
-    MOVEMENTS: ("unit", "from", "state"),
-}
-TIMES: Final[Mapping[str, tuple[str, ...]]] = {
-    RECORDS: ("time",),
-    READBACK: (),
-    MOVEMENTS: ("from", "to"),
-    INVENTORY: (),
-}
 NUMBERS = ("as-found", "as-left", "seconds")
 NUMBER = re.compile(r"[-−+]?\d+(?:[.,]\d+)?(?:\s*[^\s\d.,:/-].*)?")
 """A number, and a unit where one is written."""
@@ -50,56 +28,15 @@ MOST_SHOWN = 3
 """Values of a column that are shown."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answers:
-    """What a person said of the table already; it goes before whatever is seen in it."""
-
-    fields: Mapping[str, str] = field(default_factory=dict)
-    """Field by head."""
-    constants: Mapping[str, str] = field(default_factory=dict)
-    ignore: frozenset[str] = frozenset()
-
-
-@dataclass(slots=True)
-class Proposal:
-    """A map as it is thought out."""
-
-    kind: str
-    line: int
-    """Row of the heads."""
-    head: tuple[str, ...]
-    samples: Mapping[str, tuple[str, ...]]
-    """First values by head."""
-    columns: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    """Heads by field."""
-    values: dict[str, dict[str, str]] = field(default_factory=dict)
-    constants: dict[str, str] = field(default_factory=dict)
-    ignore: list[str] = field(default_factory=list)
-    settings: dict[str, str] = field(default_factory=dict)
-    """Other keys of the map and their values."""
-    unsure: list[str] = field(default_factory=list)
-    """What a person has to answer, a line each."""
-
-    def meaning(self, head: str) -> str:
-        """What a head is taken for; empty where it is not understood."""
-        if head in self.ignore:
-            return IGNORED
-        return next((name for name, heads in self.columns.items() if head in heads), "")
-
-
 def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: Answers) -> Proposal:
     """The map of a table that is to be read as ``kind``."""
-    at = _head_row(table, kind, known, answers)
-    line, cells = table.rows[at] if table.rows else (1, ())
-    head = tuple(" ".join(cell.split()) for cell in cells)
-    column = {
-        name: [row[n] for _, row in table.rows[at + 1 :] if n < len(row) and row[n]]
-        for n, name in enumerate(head)
-        if name
-    }
-    made = Proposal(kind, line, head, {name: tuple(texts[:MOST_SHOWN]) for name, texts in column.items()})
-    made.constants = dict(answers.constants)
-    _take_columns(made, column, known, answers)
+    at, head, two = head_row(table.rows, lambda name: bool(_meanings(name, (), kind, known, answers)))
+    body = table.rows[at + 1 :]
+    made = Proposal(kind, table.rows[at][0] if table.rows else 1, head, {}, constants=dict(answers.constants))
+    made.settings |= {"head-rows": "2"} if two else {}
+    _take_columns(made, _below(head, body), known, answers)
+    column = _below(head, _without_footers(made, body, answers))
+    made.samples = {name: tuple(texts[:MOST_SHOWN]) for name, texts in column.items()}
     _take_times(made, column, known)
     _take_numbers(made, column, from_workbook=bool(table.sheets))
     _take_words(made, column, known)
@@ -110,18 +47,29 @@ def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: An
     return made
 
 
-def _head_row(table: UnmappedTable, kind: str, known: KnownWords, answers: Answers) -> int:
-    """Place of the row with most heads that are understood; of two alike the upper one."""
-
-    def count(cells: Sequence[str]) -> tuple[int, int]:
-        heads = [" ".join(cell.split()) for cell in cells if cell]
-        return sum(bool(_meanings(head, kind, known, answers)) for head in heads), len(heads)
-
-    first = [(n, count(cells)) for n, (line, cells) in enumerate(table.rows) if line <= FIRST_ROWS]
-    return max(first, key=lambda one: (one[1], -one[0]), default=(0, (0, 0)))[0]
+def _below(head: Sequence[str], body: Sequence[Row]) -> dict[str, list[str]]:
+    """What stands under each head."""
+    return {name: [row[n] for _, row in body if n < len(row) and row[n]] for n, name in enumerate(head) if name}
 
 
-def _meanings(head: str, kind: str, known: KnownWords, answers: Answers) -> tuple[str, ...]:
+def _without_footers(made: Proposal, body: Sequence[Row], answers: Answers) -> Sequence[Row]:
+    """The rows without totals and signatures at the end; what is neither is asked."""
+    needed = [name for name in NEEDED[made.kind] if name in made.columns]
+    places = {name: tuple(made.head.index(head) for head in made.columns[name]) for name in needed}
+    found, odd = footers_of(body, places) if places else ({}, [])
+    for line, cells in odd:
+        first = next(filter(None, cells))
+        said = next((text for text in answers.footers if first.casefold().startswith(text.casefold())), "")
+        found |= {line: said} if said else {}
+        if not said:
+            made.unsure.append(f"row {line} ({first!r}) lacks {' or '.join(needed)}: --footer TEXT if it is no row")
+    made.footers = {line: found[line] for line in sorted(found)}
+    return [row for row in body if row[0] not in found]
+
+
+def _meanings(
+    head: str, texts: Sequence[str], kind: str, known: KnownWords, answers: Answers, *, is_test: bool = False
+) -> tuple[str, ...]:
     """Every field that a head may stand for by its words."""
     if head in answers.fields:
         return (answers.fields[head],)
@@ -135,18 +83,20 @@ def _meanings(head: str, kind: str, known: KnownWords, answers: Answers) -> tupl
             found += [f"last.{name}" for name in ids if is_head_of(f"last.{check}", head)]
     if kind == RECORDS:
         found += [name for name in (DAY, HOUR) if is_head_of(name, head)]
+        found = found or list(of_sensor(head, texts, known, is_test=is_test))
     return tuple(found) or ((IGNORED,) if is_head_of(IGNORED, head) else ())
 
 
 def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
     meant: dict[str, list[str]] = {}
+    is_test = _are_tests(made, column, known, answers)
     for head in made.head:
         if not head:
             continue
         if made.head.count(head) > 1:
             made.unsure.append(f"head {head!r} stands twice")
             continue
-        found = _meanings(head, made.kind, known, answers)
+        found = _meanings(head, column[head], made.kind, known, answers, is_test=is_test)
         if len(found) == 1:
             meant.setdefault(found[0], []).append(head)
         else:
@@ -163,13 +113,24 @@ def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownW
             made.columns[name] = (heads[0],)
         else:
             made.unsure += [_asked(made, head, column[head], (name,)) for head in heads]
+    wide = next((head for name, (head, *_) in made.columns.items() if "." in name), "")
+    whole = next((made.columns[name][0] for name in OF_ONE_SENSOR if name in made.columns), "")
+    if made.kind == RECORDS and wide and whole:
+        made.unsure.append(f"column {wide!r} is of one gas and {whole!r} of all: ignore one, or a file for each")
+
+
+def _are_tests(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> bool:
+    """Whether every row is of a test that adjusts nothing."""
+    heads = [head for head in column if _meanings(head, (), made.kind, known, answers) == ("kind",)]
+    words = [made.constants["kind"]] if "kind" in made.constants else [text for head in heads for text in column[head]]
+    return bool(words) and all(
+        (meaning_of("kind", word) or word) in ("bump-test", "calibration-check") for word in words
+    )
 
 
 def _asked(made: Proposal, head: str, texts: list[str], found: Sequence[str]) -> str:
     """The question about a column, with what its values look like."""
     shown = ", ".join(texts[:MOST_SHOWN]) or "empty"
-    if made.kind == RECORDS and not found and meaning_of("sensor", head):
-        return f"column {head!r} ({shown}), a gas of its own: records have a row for each unit and sensor; ignore it"
     guesses = [*found, *_looks(made.kind, texts)]
     told = "; perhaps " + " or ".join(dict.fromkeys(guesses)) if guesses else ""
     return f"column {head!r} ({shown}){told}: name its field, or ignore it"
@@ -222,8 +183,9 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], known: KnownWor
 
 
 def _take_numbers(made: Proposal, column: Mapping[str, list[str]], *, from_workbook: bool) -> None:
-    texts = [text for name in (*NUMBERS, "value") for head in made.columns.get(name, ()) for text in column[head]]
-    for name in NUMBERS:
+    numbers = [name for name in made.columns if name.rpartition(".")[2] in NUMBERS]
+    texts = [text for name in (*numbers, "value") for head in made.columns.get(name, ()) for text in column[head]]
+    for name in numbers:
         odd = [text for head in made.columns.get(name, ()) for text in column[head] if not NUMBER.fullmatch(text)]
         if odd:
             made.unsure.append(f"{name}: {odd[0]!r} is no number")
@@ -239,7 +201,7 @@ def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWor
     own = {name: words for name, words in WORDS.items() if name in FIELDS[made.kind]} | dict(known.ids)
     own |= {"name": SETTINGS} if made.kind == READBACK else {}
     for name, words in own.items():
-        for head in made.columns.get(name, ()):
+        for head in (one for key, heads in made.columns.items() if key.rpartition(".")[2] == name for one in heads):
             for word in dict.fromkeys(column[head]):
                 found = _builders(name, word, words, known) if words else (word,)
                 if len(found) == 1 and found[0] != word:
@@ -280,5 +242,7 @@ def _take_shape(made: Proposal, table: UnmappedTable) -> None:
     if table.separator:
         made.settings["separator"] = table.separator
     wanted = frozenset(head for heads in made.columns.values() for head in heads)
-    if heads_at(table.rows, Shape(wanted=wanted))[0] != made.line:
+    if "head-rows" in made.settings or heads_at(table.rows, Shape(wanted=wanted))[0] != made.line:
         made.settings["heads"] = str(made.line)
+    if table.merged > made.line:
+        made.settings["merged"] = "each"

@@ -6,13 +6,13 @@ import json
 import re
 from collections.abc import Iterable
 
-from builder.program.map_proposal import INVENTORY, Proposal
+from builder.program.proposal import INVENTORY, Proposal
 
 UNQUOTED = re.compile(r"[^\W\d_][\w-]*(?: [\w-]+)*")
 TAKEN = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n"})
 """Words that YAML takes for something else than text."""
 DOUBT = "# unsure: "
-KEYS = ("ids", "time-format", "zone", "decimal", "encoding", "separator", "heads")
+KEYS = ("ids", "merged", "head-rows", "time-format", "zone", "decimal", "encoding", "separator", "heads")
 """Keys of a map in the order in which they are written."""
 
 
@@ -38,6 +38,8 @@ def map_lines(made: Proposal, pattern: str) -> list[str]:
     lines += [f"{key}: {made.settings[key]}" for key in KEYS if key in made.settings and key != "time-format"]
     if "time-format" in made.settings:
         lines.append(f"time-format: {json.dumps(made.settings['time-format'])}")
+    if made.footers:
+        lines.append(f"footers: [{', '.join(map(_quoted, dict.fromkeys(made.footers.values())))}]")
     if made.ignore:
         lines.append(f"ignore: [{', '.join(map(_quoted, made.ignore))}]")
     lines += [DOUBT + " ".join(line.split()) for line in made.unsure]

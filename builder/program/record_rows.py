@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import partial
 
@@ -10,9 +10,9 @@ from builder.base.nearest import near
 from builder.base.quantity import NUMBER, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.where import Where
 from builder.load.tables import SourceTable
-from builder.program.checks import OF_PARTS
+from builder.program.checks import OF_PARTS, WITH_GAS
 from builder.program.clock_times import TimeError
-from builder.program.column_maps import RECORD_FIELDS, ColumnMap
+from builder.program.column_maps import PER_SENSOR, RECORD_FIELDS, ColumnMap
 from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
 from builder.program.inventory import Unit
@@ -50,9 +50,8 @@ def read_records(
     for table in open_tables(tables, maps, (RECORD_FIELDS, NEEDED), faults):
         reader = _RecordReader(table, displays, same)
         for where, fields, written in table.body():
-            record = reader.record(fields, written, where)
-            if record is not None:
-                made.append(record)
+            records = (reader.record(part, written, where) for part in reader.by_sensor(fields, where.line))
+            made += [record for record in records if record is not None]
     made.sort(key=lambda record: record.time.value)
     return tuple(made)
 
@@ -67,7 +66,25 @@ class _RecordReader:
         self.displays = displays
         self.faults = table.rows.faults
         self.same = same
+        self.is_wide = any("." in name for name in table.columns.places)
         self.numbers: dict[tuple[str, str | None], Cell[Fraction]] = {}
+
+    def by_sensor(self, fields: dict[str, str], line: int) -> Iterator[dict[str, str]]:
+        """A row with columns for each sensor as a record for each that has anything there; any other row as it is.
+
+        A row of a test with gas that has nothing in all of them would otherwise count for the whole unit.
+        """
+        sensors = dict.fromkeys(name.rpartition(".")[0] for name in fields if "." in name)
+        common = {name: text for name, text in fields.items() if "." not in name}
+        for sensor in sensors:
+            own = {name: fields[f"{sensor}.{name}"] for name in PER_SENSOR if f"{sensor}.{name}" in fields}
+            yield common | own | {"sensor": sensor}
+        if sensors:
+            return
+        if self.is_wide and fields.get("kind") in WITH_GAS:
+            self.faults.lacks(line, f"{fields['kind']} without anything of any sensor", "a value in one of its columns")
+        else:
+            yield fields
 
     def record(self, fields: dict[str, str], written: Mapping[str, str], where: Where) -> Record | None:
         """One row, or ``None`` when it is malformed, which is noted."""

@@ -14,8 +14,8 @@ from importlib.resources import files
 
 NO_WORD = re.compile(r"[\W_]+")
 IN_BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]")
-DAY, HOUR, IGNORED = "day", "hour", "ignored"
-"""What a head may mean that is no field: half of a time, and what a handbook has no use for."""
+DAY, HOUR, IGNORED, FOOTER = "day", "hour", "ignored", "footer"
+"""What words mean that name no field: half of a time, what a handbook has no use for, the end of a table."""
 
 
 def tidied(words: str) -> str:
@@ -40,6 +40,17 @@ def _table() -> Mapping[tuple[str, str], frozenset[str]]:
 def is_head_of(field: str, head: str) -> bool:
     """Whether a head is one of the plain words for a field."""
     return tidied(head) in _table().get((field, ""), frozenset())
+
+
+def begins_like(field: str, text: str) -> str:
+    """The beginning of a text, as it is written there, that is one of the plain words for a field; else empty.
+
+    >>> begins_like("footer", "Total: 60")
+    'Total'
+    """
+    words = text.split()
+    starts = (" ".join(words[:n]) for n in range(len(words), 0, -1))
+    return next((start.rstrip(":.,;") for start in starts if is_head_of(field, start)), "")
 
 
 def meaning_of(field: str, word: str) -> str:

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
+from builder.base.errors import ContentError
 from builder.cli import run
 from builder.load.content import load_content
 from builder.program.read import read_program
@@ -190,7 +191,11 @@ PLAIN = "unit,time,kind,sensor,as-found,result\nd-001,2026-11-24T05:40-07:00,bum
         (GERMAN.replace("Farbe", "Sensor").encode(), "records", "head 'Sensor' stands twice"),
         (GERMAN.replace("Außenstelle", "Łódź ąęść").encode("cp1250"), "records", "encoding: windows-1252, or another"),
         (b"1,2\n3,4\n", "records", "no column for unit"),
-        (PLAIN.replace("as-found", "H2S (ppm)").encode(), "records", "records have a row for each unit and sensor"),
+        (
+            PLAIN.replace("as-found", "H2S (ppm)").encode(),
+            "records",
+            "'H2S (ppm)' is of one gas and 'sensor' of all",
+        ),
         (b"", "records", "no column for unit"),
     ],
 )
@@ -304,3 +309,111 @@ def test_words_are_found_in_any_case_and_with_any_marks():
     assert is_head_of("serial", "SERIAL NO. (maker)")
     assert meaning_of("result", "N.I.O.") == "fail"
     assert meaning_of("kind", "Kalibrierung") == ""  # in German it is comparing, in many plants adjusting: asked
+
+
+# ---- a column for each gas, totals, merged cells ------------------------------------------
+
+
+WIDE = """\
+Bump round of the mill;;;;;;
+Asset;Date;Time;Test;H2S (ppm) as found;O2 as found;Tester
+d-001;24.11.2026;06:40;bump test;24,5;17,9;KD
+d-002;24.11.2026;06:45;bump test;;17,8;KD
+Total: 2;;;;;;
+Signature:;;;;;;
+End of report;;;;;;
+"""
+
+
+def rows_of(content):
+    return [
+        (
+            one.unit.value,
+            one.kind.value,
+            one.sensor and one.sensor.value,
+            one.as_found and one.as_found.value,
+            one.as_left and one.as_left.value,
+            one.where.line,
+        )
+        for one in program_of(content).records
+    ]
+
+
+def test_a_column_for_each_gas_is_a_record_for_each_and_totals_are_none(imported, content):
+    status, out, _ = imported("round-2026-11.csv", WIDE.encode(), "--as", "records", "--write")
+    assert status == 0, out
+    assert "row 5, which begins with 'Total', is passed over" in out
+    assert "row 7, which begins with 'End of report', is passed over" in out
+    assert 'h2s.as-found: "H2S (ppm) as found"' in out
+    found = Fraction(49, 2), Fraction(179, 10), Fraction(178, 10)
+    assert rows_of(content) == [
+        ("d-001", "bump-test", "h2s", found[0], None, 3),
+        ("d-001", "bump-test", "o2", found[1], None, 3),
+        ("d-002", "bump-test", "o2", found[2], None, 4),
+    ], "the empty cell is no test of that sensor"
+
+
+def wide_book():
+    """Heads in two rows under a merged title, one asset merged over its two tests, a merged last row."""
+    book = Workbook()
+    sheet = book.active
+    for row in (
+        ["Workshop log 2026"],
+        [],
+        ["Unit", "Date and time", "What was done", "O2", None, "H2S", None, "Checked"],
+        [None, None, None, "before", "after", "before", "after", "by"],
+        ["d-001", "2026-11-24 06:40", "calibration", 17.5, 18, 22, 25, "KD"],
+        [None, "2026-11-25 06:40", "calibration", 17.9, 18, None, None, "KD"],
+        ["Approved by K. D."],
+    ):
+        sheet.append(row)
+    for merged in ("A1:H1", "A3:A4", "B3:B4", "C3:C4", "D3:E3", "F3:G3", "A5:A6", "A7:H7"):
+        sheet.merge_cells(merged)
+    return book
+
+
+def test_heads_in_two_rows_and_merged_cells_are_read_as_they_are_seen(imported, content):
+    status, out, err = imported("log.xlsx", wide_book(), "--as", "records", "--set", "by=Checked by", "--write")
+    assert status == 0, out + err
+    assert "what stands in cells merged over rows counts in each of them" in out
+    assert rows_of(content) == [
+        ("d-001", "calibration", "o2", Fraction(35, 2), Fraction(18), 5),
+        ("d-001", "calibration", "h2s", Fraction(22), Fraction(25), 5),
+        ("d-001", "calibration", "o2", Fraction(179, 10), Fraction(18), 6),
+    ]
+
+
+def test_a_gas_alone_may_be_found_or_left_where_anything_is_adjusted(imported):
+    bare = "unit,time,kind,H2S\nd-001,2026-11-24T05:40-07:00,{kind},24.5\n"
+    assert imported("a.csv", bare.format(kind="bump-test").encode(), "--as", "records")[0] == 0
+    status, out, _ = imported("b.csv", bare.format(kind="calibration").encode(), "--as", "records")
+    assert status == 1
+    assert "perhaps h2s.as-found or h2s.as-left" in out
+    answered = ("--set", "h2s.as-left=H2S")
+    assert imported("b.csv", bare.format(kind="calibration").encode(), "--as", "records", *answered)[0] == 0
+
+
+def test_a_last_row_that_is_no_known_total_is_asked_and_answered(imported):
+    odd = "unit,time,kind\nd-001,2026-11-24T05:40-07:00,inspection\nBest wishes,,\n"
+    status, out, _ = imported("a.csv", odd.encode(), "--as", "records")
+    assert status == 1
+    assert "row 3 ('Best wishes') lacks time or kind: --footer TEXT" in " ".join(out.split()).replace("unit or ", "")
+    assert imported("a.csv", odd.encode(), "--as", "records", "--footer", "Best wishes")[0] == 0
+
+
+def test_a_test_with_gas_that_has_no_gas_is_a_fault_and_a_row_like_a_total_is_none(imported, content):
+    """Else it would count for the whole unit; and a row with all that a row needs is never passed over."""
+    imported("round-2026-11.csv", WIDE.encode(), "--as", "records", "--write")
+    path = content / "records" / "round-2026-11.csv"
+    path.write_text(
+        path.read_text(encoding="utf-8")
+        .replace("d-002;24.11.2026;06:45;bump test;;17,8", "d-002;24.11.2026;06:45;bump test;;")
+        .replace("Total: 2;;;", "Total: 2;24.11.2026;06:50;bump test"),
+        encoding="utf-8",
+    )
+    with pytest.raises(ContentError) as caught:
+        program_of(content)
+    assert [str(one).partition(";")[0] for one in caught.value.problems] == [
+        "records/round-2026-11.csv:4: bump-test without anything of any sensor",
+        "records/round-2026-11.csv:5: bump-test without anything of any sensor",
+    ]

@@ -106,8 +106,8 @@ def test_merged_cells_are_refused_with_their_rows(read):
         book.active.merge_cells("B3:C3")
 
     assert refused(read, [["id", "b", "c"], [1, 2, 3], [4, 5, 6]], change) == (
-        "f.xlsx:2: merged cells A2:A3; allowed: one cell for each value\n"
-        "f.xlsx:3: merged cells B3:C3; allowed: one cell for each value"
+        "f.xlsx:2: merged cells A2:A3; allowed: one cell for each value, or merged: each in maps.yaml\n"
+        "f.xlsx:3: merged cells B3:C3; allowed: one cell for each value, or merged: each in maps.yaml"
     )
 
 

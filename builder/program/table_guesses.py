@@ -1,0 +1,93 @@
+"""What a table of unknown form has beside plain rows: columns for each gas, heads in two rows, totals at its end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from builder.load.rows import under_groups
+from builder.load.shape import FIRST_ROWS
+from builder.program.column_maps import PER_SENSOR
+from builder.program.known_words import KnownWords
+from builder.program.trade_words import FOOTER, begins_like, is_head_of, meaning_of, tidied
+
+Row = tuple[int, tuple[str, ...]]
+UNITS_IN_HEADS = frozenset({"ppm", "ppb", "vol", "mg", "m3", "reading", "sensor"})
+"""Words of a head that do not tell which gas or which reading it is of."""
+
+
+def head_row(rows: Sequence[Row], understood: Callable[[str], bool]) -> tuple[int, tuple[str, ...], bool]:
+    """Place of the row with most heads that are understood, its heads, and whether those above belong to them.
+
+    Of two alike the upper one, and a row of its own before two.
+    """
+
+    def weight(heads: Sequence[str]) -> tuple[int, int]:
+        known = {head for head in heads if head and heads.count(head) == 1}
+        return sum(map(understood, known)), len(known)
+
+    best: tuple[tuple[int, int, int], int, tuple[str, ...], bool] = ((-1, 0, 0), 0, (), False)
+    for n, (line, cells) in enumerate(rows):
+        if line > FIRST_ROWS:
+            break
+        heads = _tidy(cells)
+        best = max(best, ((*weight(heads), -n), n, heads, False), key=lambda one: one[0])
+        if n and rows[n - 1][0] == line - 1:
+            heads = _tidy(under_groups(rows[n - 1][1], cells))
+            known, _ = weight(heads)
+            if known > best[0][0]:
+                best = ((known, 0, -n), n, heads, True)
+    return best[1:]
+
+
+def _tidy(cells: Sequence[str]) -> tuple[str, ...]:
+    return tuple(" ".join(cell.split()) for cell in cells)
+
+
+def of_sensor(head: str, texts: Sequence[str], known: KnownWords, *, is_test: bool) -> tuple[str, ...]:
+    """The fields of sensors that a head such as "H2S as found" may stand for; none where it names no gas.
+
+    :param texts: the values below it.
+    :param is_test: whether all rows are of tests without adjustment, where a gas alone can only be what was found.
+    """
+    words = [word for word in tidied(head).split() if word not in UNITS_IN_HEADS]
+    for n in range(len(words), 0, -1):
+        for gas, rest in ((words[:n], words[n:]), (words[-n:], words[:-n])):
+            channel = meaning_of("sensor", " ".join(gas)) or _channel(" ".join(gas), known)
+            fields = list(_reading(" ".join(rest), texts, is_test=is_test)) if channel else []
+            if fields:
+                return tuple(f"{sensor}.{name}" for sensor in known.sensors.get(channel, ()) for name in fields)
+    return ()
+
+
+def _channel(words: str, known: KnownWords) -> str:
+    sensor = known.names.get("sensor", {}).get(words)
+    return next((channel for channel, ids in known.sensors.items() if sensor in ids), "")
+
+
+def _reading(rest: str, texts: Sequence[str], *, is_test: bool) -> Iterator[str]:
+    if rest:
+        yield from (name for name in PER_SENSOR if is_head_of(name, rest))
+    elif texts and all(meaning_of("result", text) for text in texts):
+        yield "result"
+    elif is_test:
+        yield "as-found"
+    else:
+        yield from ("as-found", "as-left")
+
+
+def footers_of(rows: Sequence[Row], places: Mapping[str, tuple[int, ...]]) -> tuple[dict[int, str], list[Row]]:
+    """Rows at the end that lack what each row has: how those begin that are totals or signatures, and the others.
+
+    :param places: where the fields stand that each row has.
+    """
+    found: dict[int, str] = {}
+    odd: list[Row] = []
+    for line, cells in reversed(rows):
+        if all(any(n < len(cells) and cells[n] for n in several) for several in places.values()):
+            break
+        start = begins_like(FOOTER, next(filter(None, cells), ""))
+        if start:
+            found[line] = start
+        else:
+            odd.append((line, cells))
+    return found, odd[::-1]
