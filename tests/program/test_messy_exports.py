@@ -8,6 +8,8 @@ from fractions import Fraction
 import pytest
 from openpyxl import Workbook
 
+from builder.load.xlsx_cells import UNMERGED
+
 SEMICOLONS = """\
 Prüfprotokoll Außenstelle;;;;;
 Ausdruck vom 25.11.2026;;;;;
