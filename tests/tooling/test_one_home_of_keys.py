@@ -34,6 +34,8 @@ NO_KEYS = {
     ("builder/render/book_marker.py", 'f"{self.chapter}.{self.number}"'): "number of a section",
     ("builder/starters/files.py", 'f"{name}.{kind}"'): "name of a limit",
     ("builder/starters/files.py", '".schema"'): "hidden folder",
+    ("builder/program/record_rows.py", 'f"{sensor}.{name}"'): "field of a row with columns for each sensor",
+    ("builder/program/table_guesses.py", 'f"{sensor}.{name}"'): "the same",
     ("builder/program/schema.py", 'f"{name}.json"'): "file name of a schema",
     ("builder/publish/unfinished.py", 'f"{out.name}.{kind}-{secrets.token_hex(8)}"'): "folder while it is written",
     ("builder/release/release.py", 'f"{site.name}.{COPY}"'): "folder of a copy",
