@@ -22,7 +22,7 @@ def head_row(rows: Sequence[Row], understood: Callable[[str], bool]) -> tuple[in
     """
 
     def weight(heads: Sequence[str]) -> tuple[int, int]:
-        known = {head for head in heads if head and heads.count(head) == 1}
+        known = [head for head in heads if head and heads.count(head) == 1]
         return sum(map(understood, known)), len(known)
 
     best: tuple[tuple[int, int, int], int, tuple[str, ...], bool] = ((-1, 0, 0), 0, (), False)
