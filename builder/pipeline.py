@@ -20,6 +20,7 @@ from builder.figures.ledger import Ledger
 from builder.figures.of_content import computed_of
 from builder.findings.order import find, in_order
 from builder.history.archive import Archive, Past, read_archive
+from builder.history.chapters import CHAPTERS
 from builder.history.edition import ABOUT
 from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.books.book import Book
@@ -42,7 +43,7 @@ from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
-from builder.publish.history_json import about_json, draft_json, history_files
+from builder.publish.history_json import about_json, chapters_json, draft_json, history_files
 from builder.publish.ledger_json import findings_json, ledger_files
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.coverage import unprintable
@@ -98,6 +99,8 @@ class Composed:
     books: tuple[Book, ...]
     hrefs: Mapping[str, str]
     reader: ReaderData
+    past: Past
+    """What was released before."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,6 +197,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         books=compose_books(judged.computed, judged.findings, pages, outputs),
         hrefs=hrefs(pages, ledger, cards),
         reader=reader_data(program, ledger, pages, {**names, **outputs.titles()}, codes, elsewhere),
+        past=past,
     )
 
 
@@ -325,6 +329,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
         shop=shop,
         tell=tell,
         sheets=judged.program.sheets,
+        past=composed.past,
     )
     files = rendered.files
     facts = told(judged, draft=draft)
@@ -334,6 +339,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     worded = worded_pages(composed.pages, composed.cards, judged.ledger.figures)
     files[WORDS] = words_script(worded, composed.hrefs)
     files.update(ledger_files(judged.ledger.figures, rendered.prints, facts, texts))
+    files[CHAPTERS] = chapters_json(rendered.chapters, facts)
     files["findings.json"] = findings_json(judged.findings, facts)
     files.update(past_files(composed, draft=draft))
     return files

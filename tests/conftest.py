@@ -88,7 +88,9 @@ def chromium():
 @pytest.fixture
 def without_book(monkeypatch):
     """Builds print no books, which is most of their work, for tests that look at other things."""
-    monkeypatch.setattr("builder.render.site.start_books", lambda *_: lambda _: {})
+    from builder.render.book import Bound
+
+    monkeypatch.setattr("builder.render.site.start_books", lambda *_: lambda _: Bound({}, [], {}))
 
 
 def pytest_configure(config):

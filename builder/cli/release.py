@@ -54,7 +54,8 @@ def release(
 ) -> int:
     r"""Release a revision: publish it without draft marks, freeze a copy, and enter it in the content.
 
-    Refused while any stop finding stands. A released revision never changes.
+    Refused while any stop finding stands. A released revision never changes. For copies of books in binders,
+    books/changed has the chapters that changed, with a sheet that says which pages to take out and put in.
 
     \b
     Examples:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from builder.base.errors import ArchiveError
+from builder.history.chapters import ChaptersTold, read_chapters
 from builder.history.ledger_files import Read, read_data, read_ledger
 
 TEXTS, CARDS, ABOUT = "texts.json", "cards.json", "about.json"
@@ -94,6 +95,8 @@ class Edition:
     """``AREA.CHANNEL.ALARM`` -> what to do when it sounds."""
     documents: Mapping[str, tuple[str, ...]]
     """Path of a form or sheet of labels -> its words."""
+    chapters: ChaptersTold = field(default_factory=dict)
+    """Of a released one: what the chapters of its books print."""
     about: About | None = None
     """``None`` for a draft."""
 
@@ -119,6 +122,7 @@ def read_edition(read: Read, what: str) -> Edition:
             procedures={name: procedure_told(entry) for name, entry in texts["procedures"].items()},
             actions=dict(texts["actions"]),
             documents={path: tuple(lines) for path, lines in texts["documents"].items()},
+            chapters=read_chapters(read, what),
         )
     except (KeyError, TypeError, AttributeError) as fault:
         raise ArchiveError(f"{what}: its files are not of the form that a builder writes: {fault!r}") from fault

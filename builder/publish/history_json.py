@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from builder.figures.ledger import Ledger
+from builder.history.chapters import ChaptersTold
 from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import FORMAT
 from builder.pages.blocks import Card, Page
@@ -33,6 +35,12 @@ def texts_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
 def cards_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
     """Every card with its code and its words."""
     return dump({"format": FORMAT, **facts, "cards": texts.cards})
+
+
+def chapters_json(chapters: ChaptersTold, facts: Mapping[str, Any]) -> bytes:
+    """Every chapter of every book: its pages, what it prints, and since which revision."""
+    books = {book: [asdict(chapter) for chapter in told] for book, told in chapters.items()}
+    return dump({"format": FORMAT, **facts, "books": books})
 
 
 def history_files(

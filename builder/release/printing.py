@@ -50,5 +50,4 @@ def print_pack(
     )
     bindery = Bindery((book,), printing)
     bindery.start(shop)
-    files, _ = bindery.bound(shop)
-    return files[book.path]
+    return bindery.bound(shop).files[book.path]

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Future
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, field, replace
+from typing import Final, NamedTuple
 
 from builder.base.digest import digest
 from builder.base.errors import RenderError
 from builder.base.sources import sources_digest
 from builder.base.store import Store
 from builder.figures.figure import Figure
+from builder.history.chapters import ChaptersTold, ChapterTold
 from builder.pages.blocks import Page, figures_in
-from builder.pages.books.book import Book
+from builder.pages.books.book import Book, BookChapter, changed_path
 from builder.render.book_marker import BookMarker, Places, Section, places_of
 from builder.render.book_rules import PageRules
+from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
 from builder.render.joining import ELSEWHERE, Chapter, joined
+from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.page_cache import PageCache
 from builder.render.templates import fill, stylesheet
@@ -34,6 +37,8 @@ MOST_TABS: Final = 14
 JOIN_COST: Final = 1.0
 INDEX: Final = "Index"
 """Title of the last chapter."""
+SHEET: Final = "sheet "
+"""Begins the numbers of pages of a change sheet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +50,20 @@ class Printing:
     """Reference -> path in the site, from which it is known where a link leads in a book."""
     about: SiteFacts
     paper: str
+    releasing: int = 0
+    """Number of the revision being released; 0 for a draft."""
+    before: ChaptersTold = field(default_factory=dict)
+    """What the release before printed."""
+
+
+class Bound(NamedTuple):
+    """Books that are ready."""
+
+    files: dict[str, bytes]
+    """Path -> PDF of each book; of a release also of its changed pages."""
+    notes: list[str]
+    """What their author is to be told."""
+    chapters: ChaptersTold
 
 
 class Bindery:
@@ -59,6 +78,7 @@ class Bindery:
             raise RenderError(f"unknown paper {printing.paper!r}; allowed: {', '.join(PAPERS)}")
         places = places_of(books)
         self._books = [_Binding(book, printing, places) for book in books]
+        self._releasing = printing.releasing
         self.documents: list[Document] = []
         """Everything that was handed to the workshop so far."""
 
@@ -74,8 +94,8 @@ class Bindery:
         for (book, _), made in zip(every, coming, strict=True):
             book.coming.append(made)
 
-    def bound(self, workshop: Workshop) -> tuple[dict[str, bytes], list[str]]:
-        """Path -> PDF of each book, and what its author is to be told.
+    def bound(self, workshop: Workshop) -> Bound:
+        """Every book, joined.
 
         :raises FitError: with every fault of every page.
         :raises RenderError: when a page cannot be set faithfully.
@@ -85,14 +105,21 @@ class Bindery:
         around = [
             self._laid_out(workshop, book.around(chapters)) for book, chapters in zip(self._books, made, strict=True)
         ]
-        files, notes = {}, []
+        files, notes, told = {}, [], {}
         for book, chapters, coming in zip(self._books, made, around, strict=True):
             front, index, frames = results(coming)
             refuse_faults((front, index, frames))
             bound = (front, *chapters, index)
             notes += [note for one in bound for note in one.notes]
             (files[book.path],) = workshop.run([job(KIND, JOIN_COST, joined, book.parts(bound), frames.pdf)])
-        return files, notes
+            told[book.name] = book.told(chapters)
+            if self._releasing:
+                sheet, around_changed = results(self._laid_out(workshop, book.changed(chapters, index)))
+                refuse_faults((sheet, around_changed))
+                parts = book.changed_parts(sheet, bound)
+                changed = job(KIND, JOIN_COST, joined, parts, around_changed.pdf, False)
+                (files[changed_path(book.name)],) = workshop.run([changed])
+        return Bound(files, notes, told)
 
     def _laid_out(self, workshop: Workshop, documents: Sequence[Document]) -> list[Future[Made]]:
         self.documents += documents
@@ -104,8 +131,10 @@ class _Binding:
 
     def __init__(self, book: Book, printing: Printing, places: Places) -> None:
         self._book, self._printing, self._places = book, printing, places
-        self.path = book.path
+        self.path, self.name = book.path, book.id
+        self._before = printing.before.get(book.id, ())
         self.coming: list[Future[Made]] = []
+        self._documents: list[Document] = []
 
     # ---- what is kept -----------------------------------------------------------
 
@@ -117,18 +146,18 @@ class _Binding:
         basis = digest(sources_digest(__name__), surroundings(), told)
         self._kept = PageCache(store, basis, self._printing.figures, self._printing.hrefs, self._written)
 
-    def _written(self, text: _Text, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
+    def _written(self, text: DocumentText, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
         def marked(page: Page) -> tuple[Page, BookMarker]:
             return page, BookMarker(figures, hrefs, self._places, self._book.id, page.id, text.number)
 
         return fill(
-            f"html/{text.template}.html", facts=self._printing.about, book=_Named(self._book.title, self._book.purpose),
+            f"html/{text.template}.html", facts=self._printing.about, book=Named(self._book.title, self._book.purpose),
             number=text.number, title=text.title, pages=[marked(page) for page in text.pages],
             framed={name: marked(page) for name, page in text.framed}, contents=text.contents, index=text.index,
-            frames=text.frames, caution=CAUTION, invented=INVENTED,
+            frames=text.frames, sheet=text.sheet, caution=CAUTION, invented=INVENTED,
         ).encode()  # fmt: skip
 
-    def _html(self, text: _Text) -> str:
+    def _html(self, text: DocumentText) -> str:
         return self._kept.rendered(text).decode()
 
     # ---- chapters ---------------------------------------------------------------
@@ -136,8 +165,12 @@ class _Binding:
     def chapters(self) -> Iterator[Document]:
         """Every chapter but the index."""
         for number, chapter in enumerate(self._book.chapters, start=1):
-            html = self._html(_Text("chapter", number, chapter.title, pages=chapter.pages))
-            yield self._numbered(number, chapter.title, html)
+            self._documents.append(self._chapter(number, chapter))
+            yield self._documents[-1]
+
+    def _chapter(self, number: int, chapter: BookChapter) -> Document:
+        html = self._html(DocumentText("chapter", number, chapter.title, pages=chapter.pages))
+        return self._numbered(number, chapter.title, html)
 
     def _numbered(self, number: int, title: str, html: str) -> Document:
         label = f"{number}-"
@@ -162,39 +195,47 @@ class _Binding:
         for number, chapter in enumerate(chapters, start=1):
             labels.update({place: f"{number}-{page}" for place, page in chapter.anchors})
         number = len(chapters) + 1
-        html = self._html(_Text("index", number, INDEX, index=self._index(labels)))
-        return self._front(labels), self._numbered(number, INDEX, html), self._frames()
+        html = self._html(DocumentText("index", number, INDEX, index=self._index(labels)))
+        told = self.told(chapters)
+        return self._front(labels, told), self._numbered(number, INDEX, html), self._framed(self._frames(told))
 
-    def _front(self, labels: Mapping[str, str]) -> Document:
+    def _front(self, labels: Mapping[str, str], told: Sequence[ChapterTold]) -> Document:
         contents = []
-        for number, chapter in enumerate(self._book.chapters, start=1):
+        for number, (chapter, printed) in enumerate(zip(self._book.chapters, told, strict=True), start=1):
             sections = tuple(
-                _Line(str(Section(page.id, number, at)), page.title, ELSEWHERE + page.id, labels[page.id])
+                Line(str(Section(page.id, number, at)), page.title, ELSEWHERE + page.id, labels[page.id])
                 for at, page in enumerate(chapter.pages, start=1)
             )
-            contents.append(_part(number, chapter.title, sections))
-        contents.append(_part(len(contents) + 1, INDEX, ()))
+            held = must_be_there(printed, released=bool(self._printing.releasing))
+            contents.append(part(number, chapter.title, sections, held))
+        contents.append(part(len(contents) + 1, INDEX, ()))
         framed = (("inside", self._book.inside), ("changes", self._book.changes))
         shown = tuple((name, page) for name, page in framed if page)
-        html = self._html(_Text("front", 0, "", framed=shown, contents=tuple(contents)))
+        html = self._html(DocumentText("front", 0, "", framed=shown, contents=tuple(contents)))
         return self._named("first pages", html, (*chapter_css(self._printing.paper, "", "lower-roman"),), "")
 
-    def _index(self, labels: Mapping[str, str]) -> tuple[_Entry, ...]:
+    def _index(self, labels: Mapping[str, str]) -> tuple[Entry, ...]:
         found = []
         for entry in self._book.index:
             named = [name for name in (entry.main, *entry.others) if name in labels]
             first = {labels[name]: ELSEWHERE + name for name in reversed(named)}
             places = tuple((first[label], label) for label in dict.fromkeys(labels[name] for name in named))
             if places:
-                found.append(_Entry(entry.title, bool(entry.main), places))
+                found.append(Entry(entry.title, bool(entry.main), places))
         return tuple(found)
 
-    def _frames(self) -> Document:
-        """Two pages for each chapter, the first pages included: what stands around right-hand and left-hand ones."""
-        frames = [_Frame("", "", 0)]
-        for number, title in enumerate((*(chapter.title for chapter in self._book.chapters), INDEX), start=1):
-            frames.append(_Frame(str(number), title, TAB_TOP + TAB_STEP * ((number - 1) % MOST_TABS)))
-        html = self._html(_Text("frames", 0, "", frames=tuple(frames)))
+    def _frames(self, told: Sequence[ChapterTold]) -> tuple[Frame, ...]:
+        """What stands around the pages of each chapter, the first pages and the index included."""
+        frames = [Frame("", "", 0)]
+        issues = [*(revision_words(one) if self._printing.releasing else "" for one in told), ""]
+        titles = [*(chapter.title for chapter in self._book.chapters), INDEX]
+        for number, (title, issue) in enumerate(zip(titles, issues, strict=True), start=1):
+            frames.append(Frame(str(number), title, TAB_TOP + TAB_STEP * ((number - 1) % MOST_TABS), issue))
+        return tuple(frames)
+
+    def _framed(self, frames: tuple[Frame, ...]) -> Document:
+        """Two pages for each chapter: what stands around right-hand and left-hand ones."""
+        html = self._html(DocumentText("frames", 0, "", frames=frames))
         width, height = PAPERS[self._printing.paper]
         size = f"@page {{ size: {self._printing.paper} }}\ndiv {{ width: {width}mm; height: {height}mm }}"
         about = self._printing.about
@@ -207,67 +248,28 @@ class _Binding:
         numbered = (Chapter(pdf=one.pdf, label=f"{number}-") for number, one in enumerate(chapters, start=1))
         return (Chapter(pdf=front.pdf, label="", roman=True), *numbered)
 
+    # ---- loose leaves -------------------------------------------------------------
 
-# ---- what templates are given -------------------------------------------------------
+    def told(self, chapters: Sequence[Made]) -> tuple[ChapterTold, ...]:
+        """What each chapter prints, and since when."""
+        shop, made = self._printing, list(zip(self._documents, chapters, strict=True))
+        return chapters_told(self._book, made, shop.about, self._before, shop.releasing)
 
+    def changed(self, chapters: Sequence[Made], index: Made) -> tuple[Document, Document]:
+        """The sheet that goes before the changed pages, and what stands around all of them."""
+        told = self.told(chapters)
+        html = self._html(DocumentText("changed", 0, "", sheet=change_sheet(told, self._before, index)))
+        sheet = self._named("change sheet", html, chapter_css(self._printing.paper, SHEET), SHEET)
+        front, *frames = self._frames(told)
+        new = (frames[at] for at in new_among(told, self._before))
+        framed = self._framed((front, front, *new, frames[-1]))
+        return replace(sheet, title=f"Changed pages, {sheet.title}"), framed
 
-@dataclass(frozen=True, slots=True)
-class _Named:
-    """What documents say of their book."""
-
-    title: str
-    purpose: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Text:
-    """What one document is filled with, beside what all of its book share."""
-
-    template: str
-    number: int
-    """Of the chapter, 0 for what belongs to none."""
-    title: str
-    pages: tuple[Page, ...] = ()
-    framed: tuple[tuple[str, Page], ...] = ()
-    contents: tuple[_Part, ...] = ()
-    index: tuple[_Entry, ...] = ()
-    frames: tuple[_Frame, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    number: str
-    title: str
-    place: str
-    page: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Part:
-    number: str
-    title: str
-    place: str
-    page: str
-    sections: tuple[_Line, ...]
-
-
-def _part(number: int, title: str, sections: tuple[_Line, ...]) -> _Part:
-    return _Part(str(number), title, f"{ELSEWHERE}chapter-{number}", f"{number}-1", sections)
-
-
-@dataclass(frozen=True, slots=True)
-class _Entry:
-    title: str
-    main: bool
-    places: tuple[tuple[str, str], ...]
-    """(link, number of the page)."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    number: str
-    title: str
-    top: float
+    def changed_parts(self, sheet: Made, bound: Sequence[Made]) -> tuple[Chapter, ...]:
+        """The sheet, first pages, the chapters that changed and the index, ready to be joined."""
+        front, *chapters, index = self.parts(bound)
+        new = (chapters[at] for at in new_among(self.told(bound[1:-1]), self._before))
+        return (Chapter(pdf=sheet.pdf, label=SHEET), front, *new, index)
 
 
 def chapter_css(paper: str, label: str, style: str = "decimal") -> tuple[str, str]:

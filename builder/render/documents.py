@@ -120,7 +120,7 @@ def make(engine: PdfEngine, document: Document) -> Made:
         raw = engine.document(document.html, document.css)
         laid = Laid(raw)
         found = document.rules.judge(laid) if engine.lays_out else Judgement()
-        anchors = laid.anchors if engine.lays_out else engine.places_in(document.html, document.title)
+        anchors, pages = (laid.anchors, laid.pages) if engine.lays_out else _as_printed(engine, document)
         pdf = (
             b""
             if found.faults
@@ -128,7 +128,12 @@ def make(engine: PdfEngine, document: Document) -> Made:
         )
     except RenderError as error:
         raise RenderError(f"{document.name}: {error}") from error
-    return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=laid.pages, anchors=anchors)
+    return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=pages, anchors=anchors)
+
+
+def _as_printed(engine: PdfEngine, document: Document) -> tuple[tuple[tuple[str, int], ...], int]:
+    """Places and pages of a document that is only read, as its printed PDF has them."""
+    return engine.places_in(document.html, document.title), engine.pages_in(document.html, document.title)
 
 
 def figures_as_printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:

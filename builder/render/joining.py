@@ -48,17 +48,18 @@ class Chapter:
     """Whether its pages are numbered i, ii, iii."""
 
 
-def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes) -> bytes:
+def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes, whole: bool = True) -> bytes:
     """One PDF; each chapter begins on a right-hand page.
 
     :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
         head, foot, tab and draft mark, which no reader hears.
+    :param whole: whether all chapters are there; if not, a link to one that is missing leads nowhere.
     :raises RenderError: when a link leads to a place that no chapter has.
     """
     if not engine.lays_out:
         return words_joined({chapter.label: chapter.pdf for chapter in chapters}, frames)
     with Pdf.open(BytesIO(chapters[0].pdf)) as book, Pdf.open(BytesIO(frames)) as drawn:
-        _Joining(book, chapters, drawn).join()
+        _Joining(book, chapters, drawn, whole=whole).join()
         made = BytesIO()
         book.save(made, deterministic_id=True, object_stream_mode=ObjectStreamMode.generate)
     return made.getvalue()
@@ -67,8 +68,8 @@ def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes) -> b
 class _Joining:
     """The book while it is made; its first chapter is there already."""
 
-    def __init__(self, book: Pdf, chapters: Sequence[Chapter], frames: Pdf) -> None:
-        self._book, self._chapters, self._frames = book, chapters, frames
+    def __init__(self, book: Pdf, chapters: Sequence[Chapter], frames: Pdf, *, whole: bool) -> None:
+        self._book, self._chapters, self._frames, self._whole = book, chapters, frames, whole
         self._places: dict[str, Object] = {}
         self._parents = Array()
         self._next = 0
@@ -189,9 +190,11 @@ class _Joining:
                 address = str(note.A.get("/URI", "")) if "/A" in note else ""
                 if address.startswith(ELSEWHERE):
                     name = address.removeprefix(ELSEWHERE)
-                    if name not in self._places:
-                        raise RenderError(f"joining: no chapter has the place {name!r}")
                     del note.A
+                    if name not in self._places:
+                        if self._whole:
+                            raise RenderError(f"joining: no chapter has the place {name!r}")
+                        continue
                     note.Dest = String(name)
                     note.Contents = String(name)
 

@@ -104,6 +104,13 @@ class PdfEngine:
         """
         raise NotImplementedError
 
+    def pages_in(self, html: str, title: str) -> int:
+        """How many pages a document has that is not laid out; an engine that prints counts them itself.
+
+        :param title: as above.
+        """
+        raise NotImplementedError
+
     def write(
         self, document: Document, title: str, language: str, second: str = "", boxes: Sequence[PageBoxes] = ()
     ) -> bytes:

@@ -12,13 +12,15 @@ from builder.base.sources import sources_digest
 from builder.base.spool import Spool
 from builder.base.store import NoStore, Store
 from builder.figures.figure import Figure
+from builder.history.archive import Past
+from builder.history.chapters import ChaptersTold
 from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.books.book import Book
 from builder.pages.forms import LogSheet
 from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.sheet_setting import SheetSetting
-from builder.render.book import Bindery, Printing, printed_figures
+from builder.render.book import Bindery, Bound, Printing, printed_figures
 from builder.render.cards import as_fitted, card_job, good_cards, refuse_twins
 from builder.render.documents import figures_as_printed, refuse_faults
 from builder.render.forms import form_job
@@ -41,6 +43,8 @@ class RenderedSite:
     """Path -> bytes."""
     prints: Mapping[str, tuple[str, ...]]
     """Path -> keys of figures, in reading order, each once."""
+    chapters: ChaptersTold
+    """What the chapters of the books print."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,14 +76,21 @@ def render_site(
     shop: Workshop,
     tell: Callable[[str], None],
     sheets: SheetSetting = NO_SETTING,
+    past: Past | None = None,
 ) -> RenderedSite:
     """Render it all.
 
+    :param past: what was released before, and which revision is being released.
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
     shown = figures_as_printed(figures, figures)
-    printing = Printing(figures=shown, hrefs=hrefs, about=SiteFacts(**facts), paper=paper)
+    past = past or Past()
+    last = past.archive.last
+    printing = Printing(
+        figures=shown, hrefs=hrefs, about=SiteFacts(**facts), paper=paper,
+        releasing=past.releasing, before=last.chapters if last else {},
+    )  # fmt: skip
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
     tell(f"laying out {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
     bound = start_books(shop, books, printing)
@@ -90,9 +101,10 @@ def render_site(
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys
     files.update(site_assets())
-    files.update(bound(tell))
+    made = bound(tell)
+    files.update(made.files)
     prints |= {book.path: printed_figures(book) for book in books}
-    return RenderedSite(files=files, prints=prints)
+    return RenderedSite(files=files, prints=prints, chapters=made.chapters)
 
 
 def html_pages(
@@ -151,9 +163,7 @@ def _start_papers(
     return finish
 
 
-def start_books(
-    shop: Workshop, books: Sequence[Book], printing: Printing
-) -> Callable[[Callable[[str], None]], dict[str, bytes]]:
+def start_books(shop: Workshop, books: Sequence[Book], printing: Printing) -> Callable[[Callable[[str], None]], Bound]:
     """Begin with every chapter; what is handed back waits for the books, and says what authors are told.
 
     :raises RenderError: when a page cannot be set faithfully.
@@ -161,11 +171,11 @@ def start_books(
     bindery = Bindery(books, printing)
     bindery.start(shop)
 
-    def finish(tell: Callable[[str], None]) -> dict[str, bytes]:
-        files, notes = bindery.bound(shop)
-        for note in notes:
+    def finish(tell: Callable[[str], None]) -> Bound:
+        made = bindery.bound(shop)
+        for note in made.notes:
             tell(f"note: {note}")
-        return files
+        return made
 
     return finish
 

@@ -18,6 +18,10 @@ from builder.render.pdf import PageBoxes, PdfEngine
 if TYPE_CHECKING:
     from builder.render.engine import LaidBox
 
+CHAPTER = "chapter-"
+"""Begins the place where a chapter of a book begins; its number follows."""
+LAST_PAGE = "last page of "
+"""Begins what is no place in a book, and tells how many pages a chapter has."""
 IDS = re.compile(r'\bid="([^"]*)"')
 QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"')
 ESCAPE = re.compile(r"\\[0-9A-Fa-f]{1,6} ?|\\")
@@ -69,6 +73,11 @@ class WordsEngine(PdfEngine):
         """Each place of a document, on the page where the printed one has it."""
         known = self.places.get(title, {})
         return tuple((name, known.get(name, 0)) for name in map(unescape, IDS.findall(html)))
+
+    def pages_in(self, html: str, title: str) -> int:
+        """How many pages the chapter has in the printed book; none where that is not known."""
+        known = self.places.get(title, {})
+        return next((known.get(LAST_PAGE + name, 0) for name in IDS.findall(html) if name.startswith(CHAPTER)), 0)
 
     def document(self, html: str, css: Sequence[str]) -> Any:
         """Its words, as a document without pages."""

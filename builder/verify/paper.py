@@ -9,6 +9,7 @@ from io import BytesIO
 from typing import Any, TypeAlias, TypeVar
 
 from builder.base.errors import ArchiveError
+from builder.render.source_words import CHAPTER, LAST_PAGE
 
 R = TypeVar("R")
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
@@ -168,9 +169,13 @@ def _places(pdf: Any) -> Iterator[tuple[str, int]]:
     import pikepdf  # noqa: PLC0415 - as above
 
     names = pdf.Root.get("/Names", {})
+    labels = {page.obj.objgen: str(page.label) for page in pdf.pages}
+    for label, page in zip(labels.values(), pdf.pages, strict=True):
+        part, _, number = label.rpartition("-")
+        if part.isdecimal() and number.isdecimal() and "/StructParents" in page.obj:  # else it only fills a leaf
+            yield f"{LAST_PAGE}{CHAPTER}{part}", int(number)
     if "/Dests" not in names:
         return
-    labels = {page.obj.objgen: str(page.label) for page in pdf.pages}
     for name, place in pikepdf.NameTree(names.Dests).items():
         target = place if isinstance(place, pikepdf.Array) else place.D
         number = labels[target[0].objgen].rpartition("-")[2]

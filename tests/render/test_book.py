@@ -227,7 +227,7 @@ def test_another_book_is_named_with_its_section():
         book(("Far", (page("page:far", "Far page", *lines(1), path="far.html"),)), name="far"), title="Far book"
     )
     here = page("procedure:bump", "Bump", Paragraph(t("See ", Link("page:far", t("there")), ".")))
-    files, _ = bound(book(("Here", (here,))), far)
+    files, *_ = bound(book(("Here", (here,))), far)
     text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[4].extract_text()
     assert "See there (far book 1.1)." in text.replace("\N{NO-BREAK SPACE}", " ")
 
@@ -319,7 +319,7 @@ def test_a_page_that_stands_twice_is_refused():
 def test_hostile_titles_stay_text():
     bad = "<script>x</script>&"
     about = replace(ABOUT, name=bad, title=bad, revision=bad, as_of=bad, owner=bad)
-    files, _ = bound(book((bad, (page("page:far", bad, Paragraph(t(bad)), path="far.html"),))), about=about)
+    files, *_ = bound(book((bad, (page("page:far", bad, Paragraph(t(bad)), path="far.html"),))), about=about)
     texts = [one.extract_text() for one in PdfReader(io.BytesIO(files["books/field.pdf"])).pages]
     assert bad in texts[0]
     assert bad in texts[4]
@@ -329,7 +329,7 @@ def test_a_long_figure_may_break_and_a_short_one_may_not():
     figures = {**FIGURES, "long": figure("long", "1")}
     figures["long"] = replace(figures["long"], text="1 of many words in a row, all of them long")
     block = Paragraph((Fig("long"), Text(" and "), Fig("setpoint.oxygen.low")))
-    files, _ = bound(book(("C", (page("page:far", "Far", block, path="far.html"),))), figures=figures)
+    files, *_ = bound(book(("C", (page("page:far", "Far", block, path="far.html"),))), figures=figures)
     text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[4].extract_text()
     assert "19.5\N{NO-BREAK SPACE}%vol" in text
     assert "many words" in text

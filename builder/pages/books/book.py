@@ -52,6 +52,15 @@ class Book:
             yield from chapter.pages
 
 
+def changed_path(identity: str) -> str:
+    """The file of the pages of a book that a release changed.
+
+    >>> changed_path("field")
+    'books/changed/field.pdf'
+    """
+    return f"books/changed/{identity}.pdf"
+
+
 def book_path(identity: str) -> str:
     """The file of a book.
 

@@ -65,7 +65,7 @@ def changes_page(book: HandbookContext) -> Page:
         path="changes",
         title="Changes",
         section="program",
-        lead=inlines("What each revision changed; take out the pages of an older one and destroy them."),
+        lead=inlines("What each revision changed. A page may bear an older revision where the contents name that one."),
         blocks=(table(("Revision", "In force from", "What and why", "Approved by"), rows,
                       empty="nothing was released yet"),),
     )  # fmt: skip

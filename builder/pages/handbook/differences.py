@@ -7,10 +7,12 @@ from collections.abc import Iterable
 from builder.history.compare import Change, EditionComparison
 from builder.history.reprint import Reprint, Reprints
 from builder.history.wording import TextChange
-from builder.pages.blocks import Block, Code, Inline, Inlines, Page, Strong, Text
+from builder.pages.blocks import FILE, Block, Code, Inline, Inlines, Page, Strong, Text
+from builder.pages.books.book import changed_path
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.parts import head, inlines, page, para, table, to
+from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
+from builder.program.books import BookSpec
 
 KINDS = {
     "added": "new",
@@ -24,12 +26,18 @@ NOTHING = "Nothing was released before, so there is nothing to compare with."
 
 
 def differences_page(
-    found: tuple[EditionComparison, Reprints] | None, keys: Iterable[str], ids: Iterable[str], *, names: bool
+    found: tuple[EditionComparison, Reprints] | None,
+    keys: Iterable[str],
+    ids: Iterable[str],
+    books: Iterable[BookSpec] = (),
+    *,
+    names: bool,
 ) -> Page:
     """The page ``page:differences``.
 
     :param keys: keys of the figures there are now, which can be linked to.
     :param ids: references of the pages there are now.
+    :param books: those of which this release has changed pages to print.
     :param names: whether people and holders are told by name.
     """
     known, pages = set(keys), set(ids)
@@ -45,6 +53,12 @@ def differences_page(
             *_follows(follows, names=names),
             head("Moved with the calendar or with work done", "calendar"),
             _figures(comparison.passing, known),
+        ]
+    pages_of = [to(f"{FILE}{changed_path(book.id)}", book.title.value) for book in books]
+    if pages_of:
+        blocks[1:1] = [
+            head("Pages of the books to be changed", "books"),
+            para(fixed("differences.books"), " ", listed(pages_of), "."),
         ]
     return page(
         id="page:differences",

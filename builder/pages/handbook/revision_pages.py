@@ -12,6 +12,7 @@ from builder.history.edition import Edition
 from builder.history.reprint import Reprints, comparison_of
 from builder.history.status import statuses
 from builder.pages.blocks import Card, Page
+from builder.pages.books.selection import specs_of
 from builder.pages.edition import edition_of
 from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.status import status_page
@@ -41,6 +42,7 @@ def closing_pages(
             against_last(past, present, program),
             ledger.figures,
             [page.id for page in pages],
+            specs_of(program) if past.releasing else (),
             names=program.site.names_public,
         ),
         status_page(statuses(past.archive, present, released=bool(past.releasing)), frozen=frozen),
