@@ -150,6 +150,11 @@ class Kind(StrEnum):
         "A text lacks one of the languages it is asked in, or its translation has other numbers or figures.",
         "Give it in the site's first language at least, and the same figures in each.",
     )
+    EXTENDED = (
+        "extended",
+        "The folder that `extends:` names cannot be used, or what it says is taken away without a word.",
+        "Correct the path in site.yaml; what does not hold at this site says `remove: why` where it stood.",
+    )
     MORE = (
         "more-faults",
         "The file has more faults than are told one by one.",

@@ -11,6 +11,7 @@ from typing import TypeVar
 import click
 
 from builder.base.errors import UsageError
+from builder.load.extended import refuse_kept
 
 Command = TypeVar("Command", bound=Callable[..., object])
 
@@ -22,8 +23,14 @@ def content_option(function: Command) -> Command:
         type=click.Path(path_type=Path, file_okay=False),
         default=Path("content"),
         show_default=True,
+        callback=_content,
         help="Folder with the site's data (see docs/content.md).",
     )(function)
+
+
+def _content(_context: click.Context, _option: click.Parameter, content: Path) -> Path:
+    refuse_kept(Path(content))
+    return content
 
 
 def as_of_option(function: Command) -> Command:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
@@ -13,6 +14,7 @@ import click
 from builder.base.errors import ContentError
 from builder.base.finding import Finding
 from builder.base.unseen import visible
+from builder.base.where import Where
 from builder.load.excerpt import excerpts
 
 ORDER = ("stop", "warn", "note")
@@ -64,7 +66,7 @@ def show_problems(error: ContentError, content: Path) -> None:
     """Every fault with file, line, its kind, the line itself, what is allowed and the nearest match; then the cures."""
     shown = excerpts(content, error.problems)
     for problem in error.problems:
-        say(f"{content.as_posix()}/{problem.where}: {problem.found} [{problem.kind}]", err=True)
+        say(f"{_place(content, problem.where)}: {problem.found} [{problem.kind}]", err=True)
         if problem in shown:
             say(f"    | {shown[problem].text}", err=True)
         if problem in shown and shown[problem].caret:
@@ -82,6 +84,12 @@ def show_problems(error: ContentError, content: Path) -> None:
     )
 
 
+def _place(content: Path, where: Where) -> str:
+    """A line as a terminal can open it; the way to a folder that is extended is told without a detour."""
+    told = f"{content.as_posix()}/{where}"
+    return posixpath.normpath(told) if where.file.startswith("../") else told
+
+
 def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, most: int = EVERY) -> None:
     """Findings, the gravest first; notes only when asked for.
 
@@ -94,7 +102,7 @@ def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, mo
         told[finding.rule] += 1
         if told[finding.rule] > most:
             continue
-        say(f"{finding.severity.value}: {content.as_posix()}/{finding.where}: {finding.message}")
+        say(f"{finding.severity.value}: {_place(content, finding.where)}: {finding.message}")
         if finding.mend:
             say(f"    mend: {finding.mend}")
         if finding.source:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import codecs
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from builder.base.errors import Problem, refusal
+from builder.base.errors import ContentError, Problem
 from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
 from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.encoding import UTF_8, odd_byte, other_encoding
+from builder.load.extended import KEPT, Folder, content_folders
 from builder.load.markdown import Document, read_document
 from builder.load.nodes import Node
+from builder.load.overlay import Overlay, Override, inherited
 from builder.load.tables import ENDINGS, SourceTable
 from builder.load.yaml_lines import readable_yaml
 
@@ -80,7 +82,15 @@ class Documents:
     prose: Mapping[str, Document]
     """Markdown files."""
     tables: Mapping[str, SourceTable] = field(default_factory=dict)
-    """CSV files and workbooks, not yet read."""
+    """CSV files and workbooks, not yet read; the site's own only."""
+    overrides: tuple[Override, ...] = ()
+    """What one folder says in place of another that it extends."""
+    extended: tuple[str, ...] = ()
+    """Folders that are extended, as they are told, the nearest first."""
+
+    def plain(self, file: str) -> str:
+        """A file without the folder that it came from."""
+        return next((file[len(name) + 1 :] for name in self.extended if file.startswith(f"{name}/")), file)
 
     def folder(self, name: str) -> dict[str, Node]:
         """The structured files of one folder, in order of their names."""
@@ -97,72 +107,88 @@ class Documents:
 
 @gc_paused()
 def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
-    """Every file of the folder, and every fault met while reading.
+    """Every file of the folder and of those it extends, laid over each other, and every fault met while reading.
 
     :raises ContentError: when ``root`` is no folder; everything else is collected.
     """
     if not root.is_dir():
-        raise refusal(
-            Kind.FILE_MISSING, Where(root.name, 1), "no such folder", "a content folder (see docs/content.md)"
-        )
-    problems: list[Problem] = []
+        raise ContentError([Problem(Where(root.name, 1), "no such folder", "a content folder (see docs/content.md)")])
+    folders, faults = content_folders(root)
+    problems = list(faults)
+    over, present = Overlay(), set[str]()
+    documents = _read_folder(folders[-1], present, problems)
+    for folder in reversed(folders[:-1]):
+        nearer = _read_folder(folder, present, problems)
+        structured = over.files(nearer.structured, documents.structured)
+        documents = Documents(structured, over.prose(nearer.prose, documents.prose), nearer.tables)
+    problems += over.problems
+    _require(present - {one.file for one in over.overrides if one.removed and not one.path}, problems)
+    extended = tuple(folder.name for folder in folders[1:])
+    return replace(documents, overrides=tuple(over.overrides), extended=extended), tuple(problems)
+
+
+def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> Documents:
+    """The files of one folder alone; of an extended one those that it hands on."""
     structured: dict[str, Node] = {}
     prose: dict[str, Document] = {}
     tables: dict[str, SourceTable] = {}
-    for path in _wanted(root, problems):
-        name = path.relative_to(root).as_posix()
+    for path in _wanted(folder, present, problems):
+        name = path.relative_to(folder.path).as_posix()
+        told = folder.told(name)
         if path.suffix in ENDINGS:
-            if _fits(path, name, BIGGEST_INVENTORY if name in INVENTORIES else BIGGEST_TABLE, problems):
+            if _fits(path, told, BIGGEST_INVENTORY if name in INVENTORIES else BIGGEST_TABLE, problems):
                 tables[name] = SourceTable(name, path)
             continue
-        text = _read(path, name, problems)
+        text = _read(path, told, problems)
         if text is None:
             continue
         if path.suffix == ".md":
-            prose[name] = read_document(text, name)
+            prose[name] = read_document(text, told)
             problems += prose[name].problems
             continue
-        node, found = readable_yaml(text, name)
+        node, found = readable_yaml(text, told)
         problems += found
         if node is not None:
             structured[name] = node
         elif not found:
-            problems.append(Problem(Where(name, 1), "the file is empty", "see docs/content.md", kind=Kind.FILE_MISSING))
-    return Documents(structured, prose, tables), tuple(problems)
+            problems.append(Problem(Where(told, 1), "the file is empty", "see docs/content.md", kind=Kind.FILE_MISSING))
+    return Documents(structured, prose, tables)
 
 
-def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
+def _wanted(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
+    """What of a folder is read; names of files that are there, be they good or not, are added to ``present``."""
     known = (*REQUIRED, *INVENTORIES, *OPTIONAL)
     wanted: list[Path] = []
-    folders: list[str] = []
-    for path in sorted(root.iterdir()):
+    for path in sorted(folder.path.iterdir()):
+        where = Where(folder.told(path.name), 1)
         if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
             continue
-        if _leads_out(path, root, problems):
+        if path.name == KEPT and not folder.name:  # what a release kept; read in the place of other folders
+            continue
+        if folder.name and not inherited(path.name):
+            continue
+        if _leads_out(path, folder, problems):
             continue
         if path.is_dir() and path.name in known:
-            problems.append(
-                Problem(Where(path.name, 1), "a folder with the name of a file", PLAIN, kind=Kind.FILE_UNKNOWN)
-            )
-            folders.append(path.name)
+            problems.append(Problem(where, "a folder with the name of a file", PLAIN, kind=Kind.FILE_UNKNOWN))
+            present.add(path.name)
         elif path.is_dir():
-            wanted += _in_folder(path, problems)
+            wanted += _in_folder(path, folder, problems)
         elif not path.is_file():  # a pipe or a device, of which reading may never end
-            problems.append(Problem(Where(path.name, 1), "neither a file nor a folder", PLAIN, kind=Kind.FILE_UNKNOWN))
+            problems.append(Problem(where, "neither a file nor a folder", PLAIN, kind=Kind.FILE_UNKNOWN))
         elif path.name in known:
             wanted.append(path)
+            present.add(path.name)
         elif path.name.lower() not in UNREAD:
             close = nearest(path.name, [*known, *FOLDERS])
             problems.append(
-                Problem(
-                    Where(path.name, 1),
-                    "a file the builder does not know",
-                    ", ".join(known),
-                    close,
-                    kind=Kind.FILE_UNKNOWN,
-                )
+                Problem(where, "a file the builder does not know", ", ".join(known), close, kind=Kind.FILE_UNKNOWN)
             )
-    present = {*folders, *(path.name for path in wanted if path.parent == root)}
+    return wanted
+
+
+def _require(present: set[str], problems: list[Problem]) -> None:
+    """Note which of the files that every content has are nowhere."""
     problems += [
         Problem(Where(name, 1), "missing", "this file in every content folder", kind=Kind.FILE_MISSING)
         for name in REQUIRED
@@ -173,33 +199,27 @@ def _wanted(root: Path, problems: list[Problem]) -> list[Path]:
         found = " and ".join(inventories) + " together" if inventories else "missing"
         allowed = "exactly one of " + ", ".join(INVENTORIES)
         problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed, kind=Kind.FILE_MISSING))
-    return wanted
 
 
-def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
-    if folder.name not in FOLDERS:
-        close = nearest(folder.name, FOLDERS)
+def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path]:
+    if path.name not in FOLDERS:
+        close = nearest(path.name, FOLDERS)
+        where = Where(folder.told(path.name), 1)
         problems.append(
-            Problem(
-                Where(folder.name, 1),
-                "a folder the builder does not know",
-                ", ".join(FOLDERS),
-                close,
-                kind=Kind.FILE_UNKNOWN,
-            )
+            Problem(where, "a folder the builder does not know", ", ".join(FOLDERS), close, kind=Kind.FILE_UNKNOWN)
         )
         return []
-    endings = FOLDERS[folder.name]
+    endings = FOLDERS[path.name]
     wanted: list[Path] = []
-    for path in sorted(folder.iterdir()):
-        if path.name.startswith((".", "~$")) or path.name.lower() == "readme.md":
+    for file in sorted(path.iterdir()):
+        if file.name.startswith((".", "~$")) or file.name.lower() == "readme.md":
             continue
-        if _leads_out(path, folder.parent, problems):
+        if _leads_out(file, folder, problems):
             continue
-        where = Where(f"{folder.name}/{path.name}", 1)
-        if path.suffix in endings and path.is_file():
-            wanted.append(path)
-        elif path.suffix in endings:
+        where = Where(folder.told(f"{path.name}/{file.name}"), 1)
+        if file.suffix in endings and file.is_file():
+            wanted.append(file)
+        elif file.suffix in endings:
             problems.append(Problem(where, "no file", PLAIN, kind=Kind.FILE_UNKNOWN))
         else:
             problems.append(
@@ -213,14 +233,14 @@ def _in_folder(folder: Path, problems: list[Problem]) -> list[Path]:
     return wanted
 
 
-def _leads_out(path: Path, root: Path, problems: list[Problem]) -> bool:
+def _leads_out(path: Path, folder: Folder, problems: list[Problem]) -> bool:
     """Whether a file or folder is a link to somewhere outside of the content, which would print what is not content."""
     try:
-        if path.resolve(strict=True).is_relative_to(root.resolve()):
+        if path.resolve(strict=True).is_relative_to(folder.path.resolve()):
             return False
     except (OSError, RuntimeError):  # a link to nothing, or to itself
         pass
-    where = Where(path.relative_to(root).as_posix(), 1)
+    where = Where(folder.told(path.relative_to(folder.path).as_posix()), 1)
     problems.append(
         Problem(where, "a link that leads out of the content folder", "the file itself", kind=Kind.FILE_UNKNOWN)
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import Problem
+from builder.load.extended import content_folders
 
 LONGEST_SHOWN = 100_000
 """Characters of a line of which a part is still shown."""
@@ -76,7 +77,8 @@ def excerpts(content: Path, problems: Iterable[Problem]) -> dict[Problem, Excerp
 def _numbered(content: Path, file: str, last: int) -> Iterator[tuple[int, str]]:
     path = content / file
     try:
-        if not path.is_file() or not path.resolve().is_relative_to(content.resolve()):
+        folders = [folder.path.resolve() for folder in content_folders(content)[0]]
+        if not path.is_file() or not any(path.resolve().is_relative_to(folder) for folder in folders):
             return
         with path.open(encoding="utf-8-sig") as stream:
             for number, line in enumerate(iter(lambda: stream.readline(LONGEST_SHOWN), ""), start=1):

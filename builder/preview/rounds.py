@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from builder.base.digest import digest
+from builder.load.extended import content_folders
 
 SETTLED_MS = 150
 """An editor writes a file in several steps; a round begins when none came for so long."""
@@ -53,11 +54,15 @@ def _without_progress(said: str) -> str:
 
 
 def changes(content: Path) -> Iterator[int]:
-    """How many files changed, each time that some did and the writing of them has settled."""
+    """How many files changed, each time that some did and the writing of them has settled; of extended folders too."""
     from watchfiles import watch  # noqa: PLC0415 - only a preview watches
 
-    for found in watch(content, step=SETTLED_MS, raise_interrupt=True):
-        yield len(found)
+    while True:
+        folders = [folder.path for folder in content_folders(content)[0]]
+        for found in watch(*folders, step=SETTLED_MS, raise_interrupt=True):
+            yield len(found)
+            if folders != [folder.path for folder in content_folders(content)[0]]:
+                break
 
 
 def draft_folder(cache: Path, content: Path) -> Path:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from builder.base.errors import Problem
 from builder.base.where import Given
+from builder.load.overlay import Override
 from builder.program.accepted import Acceptance
 from builder.program.areas import Area
 from builder.program.books import BookSpec
@@ -86,6 +87,10 @@ class Program:
     """What replacements cost."""
     retention: tuple[Retention, ...] = ()
     """How long the site keeps what."""
+    overrides: tuple[Override, ...] = ()
+    """What the site, or a folder it extends, says in place of a folder extended in turn."""
+    extended: tuple[str, ...] = ()
+    """Folders that the site extends, as their lines are told, the nearest first."""
     setpoint_review: SetpointReview | None = None
     """When the setpoints were last reviewed, where the site reviews them on their own."""
     wanted_settings: tuple[WantedSettings, ...] = ()

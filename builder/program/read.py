@@ -113,7 +113,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     brought = tuple(gas.entry for gas in gases.values() if gas.own is not None)
     own = read_limit_lists(documents.folder("lists").values(), gases, library, faults)
     maps = read_maps(root("maps.yaml"), faults)
-    tables_can_be_read = maps.sound and not any(problem.where.file == "maps.yaml" for problem in noted)
+    tables_can_be_read = maps.sound and not any(documents.plain(problem.where.file) == "maps.yaml" for problem in noted)
     program = Program(
         site=read_site(root("site.yaml"), faults, places()),
         gases=gases,
@@ -143,6 +143,8 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         retention=read_retention(root("retention.yaml"), faults),
         setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
         wanted_settings=read_wanted(root("setpoints.yaml"), faults),
+        overrides=documents.overrides,
+        extended=documents.extended,
         quoted=tuple(faults.quoted),
         literals=tuple(sorted(set(faults.literals), key=lambda literal: (literal.where, literal.text, literal.reason))),
     )
@@ -204,8 +206,9 @@ def _forgive_unread_files(documents: Documents, noted: tuple[Problem, ...], faul
     """A file that could not be read was noted while loading; say nothing of what it would have held."""
     read = {*documents.structured, *documents.prose, *documents.tables}
     unread = {problem.where.file for problem in noted} - read
+    astray = {documents.plain(file) for file in unread}
     unknown = {name for name, document in documents.prose.items() if document.front is None}
-    for name in sorted(unread | unknown):
+    for name in sorted(astray | unknown):
         for kind in DEFINES.get(name.partition("/")[0], ()):
             faults.overlook(kind)
     faults.problems = [

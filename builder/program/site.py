@@ -146,6 +146,7 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
     short = fields.text("short")
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
         faults.id_form(short.where, f"short {short.value!r}", "two to six capital letters")
+    fields.maybe_text("extends")  # asked for by who reads the files
     lead, read_every = fields.maybe_text("gas-lead-time"), fields.maybe_text("settings-read-every")
     site = Site(
         name=fields.text("name"),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from builder.base.errors import PublishError
+from builder.load.extended import KEPT, Folder, extended_folders
+from builder.load.overlay import inherited
 from builder.publish import checksums
 from builder.publish.existing_site import REVISIONS, files_below, some
 
@@ -14,20 +16,29 @@ SNAPSHOT = "content/"
 
 
 def snapshot(content: Path) -> dict[str, bytes]:
-    """Every file of a content folder by its path below it; hidden files and open workbooks are left out.
+    """Every file of a content folder, and of those it extends, by its path below it; hidden files are left out.
 
-    :raises PublishError: when a file is a symbolic link that leads out of the folder.
+    :raises PublishError: when a file is a symbolic link that leads out of its folder.
+    :raises ContentError: when it cannot be told what is extended.
     """
-    root = content.resolve()
     made: dict[str, bytes] = {}
-    for name in files_below(content):
+    for folder in (Folder(content), *extended_folders(content)):
+        made |= {folder.copy + name: data for name, data in _files(folder)}
+    return made
+
+
+def _files(folder: Folder) -> Iterator[tuple[str, bytes]]:
+    root = folder.path.resolve()
+    for name in files_below(folder.path):
         if any(part.startswith((".", "~$")) for part in name.split("/")):
             continue
-        path = content / name
+        first = name.partition("/")[0]
+        if first == KEPT or (folder.name and not inherited(first)):
+            continue
+        path = folder.path / name
         if not path.resolve().is_relative_to(root):
             raise PublishError(f"{path} leads out of the content folder; a release keeps a copy of all it is made from")
-        made[name] = path.read_bytes()
-    return made
+        yield name, path.read_bytes()
 
 
 def signers(content: Path) -> dict[str, bytes]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import PublishError
+from builder.load.extended import content_folders
 from builder.publish import checksums, readme
 from builder.publish.atomic_replace import recover, swap
 from builder.publish.existing_site import REVISIONS, listed_digests, refuse_foreign, released_digests
@@ -48,11 +49,13 @@ def reserved(out: Path, content: Path) -> Iterator[None]:
     :raises PublishError: when ``out`` is not the builder's to replace, holds the content or lies in it, cannot be
         written, or another build is writing it.
     """
-    target, source = Path(os.path.realpath(out)), Path(os.path.realpath(content))
+    target = Path(os.path.realpath(out))
     if target == target.parent:
         raise PublishError(f"{target} is the root of a file system; allowed: a folder for the site alone")
-    if target.is_relative_to(source) or source.is_relative_to(target):
-        raise PublishError(f"{out} and the content {content} lie in each other; allowed: folders apart")
+    for folder in content_folders(content)[0]:
+        source = Path(os.path.realpath(folder.path))
+        if target.is_relative_to(source) or source.is_relative_to(target):
+            raise PublishError(f"{out} and the content {folder.path} lie in each other; allowed: folders apart")
     with _disk(target):
         target.parent.mkdir(parents=True, exist_ok=True)
         with suppress(FileNotFoundError):

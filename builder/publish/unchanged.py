@@ -13,6 +13,7 @@ from builder.base.digest import digest
 from builder.base.errors import PublishError
 from builder.base.sources import whole_digest
 from builder.base.store import Store
+from builder.load.extended import content_folders
 from builder.publish import checksums, readme
 from builder.publish.existing_site import files_below
 from builder.publish.versions import versions
@@ -36,11 +37,15 @@ def request_key(content: Path, out: Path, as_of: date, *, release: bool) -> str:
 
 
 def content_key(content: Path, as_of: date) -> str:
-    """Hash of all that decides figures and findings: content, day, builder and libraries; nothing where it has none."""
+    """Hash of all that decides figures and findings, or nothing where it has none.
+
+    Content and what it extends, day, builder and libraries.
+    """
     if not content.is_dir():
         return ""
     try:
-        return digest("content", list(_content(content)), as_of, whole_digest(), versions())
+        folders = [(folder.name, list(_content(folder.path))) for folder in content_folders(content)[0]]
+        return digest("content", folders, as_of, whole_digest(), versions())
     except OSError:
         return ""
 

@@ -65,10 +65,11 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
         files["inventory.yaml"] = _inventory(wanted, kinds)
     for area in wanted.trade.areas:
         files |= {f"cards/{name}.yaml": text for name, text in _cards(area, wanted.trade)}
-    return {path: _for_editors(path) + text for path, text in files.items()} | _schemas()
+    beside = {f"{SCHEMAS}/{name}": text for name, text in schemas().items()}
+    return {path: editor_line(path) + text for path, text in files.items()} | beside
 
 
-def _for_editors(path: str) -> str:
+def editor_line(path: str) -> str:
     """The line by which an editor finds the schema of a structured file; it lies beside the content."""
     if not path.endswith(".yaml"):
         return ""
@@ -77,9 +78,10 @@ def _for_editors(path: str) -> str:
     return f"# yaml-language-server: $schema={beside}{SCHEMAS}/{folder or name.removesuffix('.yaml')}.json\n"
 
 
-def _schemas() -> dict[str, str]:
+def schemas() -> dict[str, str]:
+    """File name -> text of the schemas that ship."""
     shipped = sorted((Path(templates_folder()) / "schema").glob("*.json"))
-    return {f"{SCHEMAS}/{path.name}": path.read_text(encoding="utf-8") for path in shipped}
+    return {path.name: path.read_text(encoding="utf-8") for path in shipped}
 
 
 def _text(name: str, wanted: Wanted) -> str:
@@ -89,8 +91,8 @@ def _text(name: str, wanted: Wanted) -> str:
 
 
 def _site(wanted: Wanted) -> str:
-    return f"""{INVENTED}name: {_quoted(wanted.name)}
-short: {_short(wanted.name)}
+    return f"""{INVENTED}name: {quoted(wanted.name)}
+short: {short(wanted.name)}
 invented: true               # take this line away once every value is your own
 place: {wanted.place}        {CONFIRM}: whose law holds here; `docs/content.md` lists the places
 basis:
@@ -115,7 +117,7 @@ document:
 """
 
 
-def _short(name: str) -> str:
+def short(name: str) -> str:
     """Two to four capital letters: initials, else the first letters, else a word to be replaced."""
     letters = [re.sub("[^A-Z]", "", text.upper()) for text in ("".join(word[:1] for word in name.split()), name)]
     return next((found[:4] for found in letters if len(found) > 1), "SITE")
@@ -181,8 +183,8 @@ def _area(area: Place) -> str:
 
 def _hazard(gas: str, why: str) -> str:
     if gas.startswith("oxygen"):
-        return f"{{gas: oxygen, risk: {'both' if gas.endswith('+') else 'deficiency'}, why: {_quoted(why)}}}"
-    return f"{{gas: {gas}, why: {_quoted(why)}}}"
+        return f"{{gas: oxygen, risk: {'both' if gas.endswith('+') else 'deficiency'}, why: {quoted(why)}}}"
+    return f"{{gas: {gas}, why: {quoted(why)}}}"
 
 
 def _setpoints(kinds: Iterable[Kind], wanted: Wanted) -> str:
@@ -304,7 +306,7 @@ def _cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
         name = f"{area.id}-{role}"
         return (
             name,
-            f"{head}id: {name}\ntitle: {_quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
+            f"{head}id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
         )
 
     yield card("entrant", area.name, WORN, "A7" if len(trade.channels) <= FEW else "A6", (
@@ -349,13 +351,13 @@ def _confirm(wanted: Wanted) -> str:
         ("the procedures", "the manuals, and a walk through each with who does it"),
         ("the cards", "those who will carry them"),
     ]
-    made = "".join(f"  - what: {_quoted(what)}\n    against: {_quoted(against)}\n" for what, against in rows)
+    made = "".join(f"  - what: {quoted(what)}\n    against: {quoted(against)}\n" for what, against in rows)
     return (
         "# Nothing is released before every entry has `by:` (name and role) and `on:` (the day): the values came with\n"
         f"# a starter and are nobody's yet.\nconfirm:\n{made}"
     )
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
     """As a YAML text in double quotes."""
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

@@ -55,6 +55,31 @@ def test_changes_are_told_once_their_writing_has_settled(tmp_path):
     assert found == [1], "one file, however often it was written"
 
 
+def test_changes_of_a_folder_that_is_extended_are_told_also_of_one_named_meanwhile(tmp_path):
+    for name in ("content", "company"):
+        (tmp_path / name).mkdir()
+    site, areas = tmp_path / "content/site.yaml", tmp_path / "company/areas.yaml"
+    site.write_text("name: A\n", encoding="utf-8")
+    told = threading.Event()
+
+    def watch():
+        for _ in changes(tmp_path / "content"):
+            told.set()
+
+    threading.Thread(target=watch, daemon=True).start()
+
+    def until_told(path, texts):
+        told.clear()
+        for text in texts:
+            path.write_text(text, encoding="utf-8")
+            if told.wait(0.5):
+                return True
+        return False
+
+    assert until_told(site, ["name: A\nextends: ../company\n" + "# \n" * n for n in range(40)])
+    assert until_told(areas, [f"areas: [{n}]\n" for n in range(40)])
+
+
 def test_each_content_has_a_draft_folder_of_its_own(tmp_path):
     one, other = (draft_folder(tmp_path, tmp_path / name) for name in ("a", "b"))
     assert one != other

@@ -14,7 +14,7 @@ import pytest
 
 from builder.base.errors import PublishError
 from builder.publish import atomic_replace, readme, staging, unfinished
-from builder.publish.staging import publish
+from builder.publish.staging import publish, reserved
 
 ROOT = Path(__file__).parents[2]
 OLD = {"index.html": b"old", "cards/a.pdf": b"%PDF old"}
@@ -281,6 +281,17 @@ def test_somebody_elses_list_of_checksums_does_not_make_a_folder_ours(tmp_path):
     (tmp_path / "site" / "README.md").write_text("# Disc images\n")
     with pytest.raises(PublishError, match="was not made by this builder"):
         publish(NEW, tmp_path / "site")
+
+
+def test_a_site_never_lies_in_a_folder_that_its_content_extends(tmp_path):
+    for name in ("content", "company"):
+        (tmp_path / name).mkdir()
+    (tmp_path / "content/site.yaml").write_text("extends: ../company\n", encoding="utf-8")
+    out = tmp_path / "company/site"
+    with pytest.raises(PublishError, match="lie in each other"), reserved(out, tmp_path / "content"):
+        pass
+    with reserved(tmp_path / "site", tmp_path / "content"):
+        pass
 
 
 def test_a_file_dropped_into_our_folder_is_not_lost(out):

@@ -76,6 +76,17 @@ def test_a_renamed_content_file_is_seen(place):
     assert said(place) == ""
 
 
+def test_a_byte_of_a_folder_that_is_extended_is_seen(place):
+    (place / "company").mkdir()
+    (place / "content" / "site.yaml").write_text("extends: ../company\nname: A site\n")
+    (place / "company" / "areas.yaml").write_text("areas: []\n")
+    before = key(place)
+    assert before
+    assert key(place) == before
+    (place / "company" / "areas.yaml").write_text("areas: [ ]\n")
+    assert key(place) not in ("", before)
+
+
 def test_another_day_flag_place_builder_or_library_is_another_build(place, monkeypatch):
     assert said(place, as_of=date(2026, 11, 26)) == ""
     assert said(place, release=True) == ""

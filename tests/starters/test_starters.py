@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import date
 from pathlib import Path
 
 import pytest
 from chemicals import TWA
+from jsonschema import Draft202012Validator
 
 from builder import pipeline
 from builder.base.finding import Severity
@@ -170,3 +172,28 @@ def test_an_alarm_at_one_limit_is_not_told_to_be_set_to_what_keeps_another(tmp_p
     [told] = [one for one in pipeline.judge(tmp_path, DAY).findings if one.rule == "alarm-at-limit"]
     assert told.mend == "set the alarm earlier by that much"
     assert "≥\u00a05\u00a0%LEL" in told.message
+
+
+def test_a_site_of_a_company_says_only_what_is_its_own_and_is_good_content(tmp_path):
+    written(tmp_path / "company", "water")
+    assert run(["start", str(tmp_path / "north"), "--extends", "../company", "--name", "North"]) == 0
+    assert {path.name for path in (tmp_path / "north").iterdir()} == {
+        ".schema", "site.yaml", "cylinders.yaml", "confirm.yaml", "inventory.yaml"
+    }  # fmt: skip
+    found = stops(tmp_path / "north")
+    assert found.keys() == {UNCONFIRMED}, "also what nobody at the company stands for yet"
+    assert len(found[UNCONFIRMED]) == 10 + len(BY_ID["water"].areas)
+    areas = json.loads((tmp_path / "north/.schema/areas.json").read_text(encoding="utf-8"))
+    for text, good in (
+        ({"areas": [{"id": "a", "remove": "why"}]}, True),
+        ({"areas": [{"id": "a", "removed": 1}]}, False),
+    ):
+        assert Draft202012Validator(areas).is_valid(text) is good
+
+
+def test_a_company_that_is_not_there_or_a_trade_beside_it_is_refused(tmp_path, capsys):
+    assert run(["start", str(tmp_path / "north"), "--extends", "../nowhere", "--name", "North"]) == 2
+    assert "'../nowhere' is no folder" in capsys.readouterr().err
+    (tmp_path / "company").mkdir()
+    assert run(["start", str(tmp_path / "north"), "--extends", "../company", "--trade", "water"]) == 2
+    assert not (tmp_path / "north").exists()
