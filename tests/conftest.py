@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 from contextlib import contextmanager
@@ -26,8 +27,8 @@ SLOW_FIRST = ("web/test_pages.py", "release/test_release.py")
 
 SLOW_FOLDERS = frozenset({"benchmark", "release", "render", "site", "trust", "web"})
 """Folders whose tests are of whole sites, of paper, of the browser, or of what the system refuses."""
-BUILT = frozenset({"demo", "minimal", "without_book", "wheel"})
-"""Fixtures that build a site, or change how one is built."""
+BUILT = frozenset({"demo", "minimal", "without_book", "unpacked", "tree"})
+"""Fixtures that build a site, change how one is built, or make a wheel or a second tree with tests of its own."""
 ENGINE = ("builder.render.pdf", "builder.render.cards", "builder.render.jobs", "builder.render.documents", "weasyprint")
 """Modules that set documents; what a test module has of them by name tells that its tests do."""
 
@@ -124,6 +125,13 @@ def pytest_collection_modifyitems(items):
         folder = item.path.relative_to(ROOT / "tests").parts[0]
         if folder not in SLOW_FOLDERS and BUILT.isdisjoint(getattr(item, "fixturenames", ())) and not sets(item.module):
             item.add_marker("quick")
+
+
+def pytest_collection_finish():
+    """Thousands of tests stay to the end: looking through them again and again takes a tenth of a run."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50, 50)
 
 
 @cache
