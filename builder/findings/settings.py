@@ -22,6 +22,8 @@ from builder.program.sensors import OXYGEN, Sensor
 ALARMS = ("low", "high", "twa", "stel")
 CLOCK = Fraction(300)
 """Seconds that a clock may be out where the site does not say: common practice, no published source."""
+USUAL = {"alarm-delay": "0 s"}
+"""What is wanted where neither site nor model says: an alarm that waits for nothing."""
 TIMERS = {"motionless": MODEL_MOTIONLESS, "warning": MODEL_WARNING}
 
 
@@ -116,23 +118,37 @@ def _wanted(program: Program, unit: Unit, setting: ReadBackSetting) -> SettingDi
     """A setting of the whole unit beside what the site wants; an alarm that lets go, or calls nobody, is less safe."""
     name, read = setting.name.value, setting.value.value
     given = program.wanted_of(unit.model.value).get(name)
-    wanted = given.value if given else _model_says(program.models[unit.model.value], name)
+    wanted = given.value if given else model_says(program.models[unit.model.value], name) or USUAL.get(name)
     if name == "clock":
         allowed = number_of(wanted, "s") if wanted else CLOCK
         off = number_of(read, "s")
         if off is None or allowed is None or abs(off) <= allowed:
             return None
         return SettingDifference(setting=setting, expected=f"right to {allowed} s", worse=False, figures=())
-    if wanted is None or read == wanted:
+    if wanted is None or same_setting(name, read, wanted):
         return None
-    if name in TIMES and number_of(read, "s") == number_of(wanted, "s"):
-        return None
-    worse = name in ("latching", "relay") and wanted == "yes"
+    worse = wanted == "yes" if name in ("latching", "relay") else name == "alarm-delay" and _longer(read, wanted)
     return SettingDifference(setting=setting, expected=wanted, worse=worse, figures=())
 
 
-def _model_says(model: Model, name: str) -> str | None:
+def same_setting(name: str, read: str, wanted: str) -> bool:
+    """Whether two spellings of one setting of a unit mean the same."""
+    return read == wanted or (name in TIMES and number_of(read, "s") == number_of(wanted, "s"))
+
+
+def _longer(read: str, wanted: str) -> bool:
+    """Whether an alarm waits longer than it should; a time that cannot be read does not count as short."""
+    times = number_of(read, "s"), number_of(wanted, "s")
+    return times[0] is None or times[1] is None or times[0] > times[1]
+
+
+def model_says(model: Model, name: str) -> str | None:
     """What the description of a model has of a setting."""
+    modes = model.alarm_modes
+    if name == "latching" and modes and modes.latches is not None:
+        return "yes" if modes.latches else "no"
+    if name == "alarm-delay" and modes and modes.delay:
+        return modes.delay.text
     if name == "log-interval" and model.log and model.log.interval:
         return model.log.interval.text
     if name == "average-base" and model.averages:

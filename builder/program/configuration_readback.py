@@ -13,18 +13,21 @@ from builder.program.column_maps import SETTING_FIELDS, ColumnMap
 from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
 from builder.program.records import ReadBackSetting
+from builder.program.settings_access import names_code
 from builder.program.values import ID
 
 NEEDED = ("unit", "read-on", "name", "value")
 ALARM_UNITS = ("%LEL", "%vol", "ppm")
 OF_SENSOR = ("low", "high", "twa", "stel", "factor", "target", "on", "span", "span-gas")
-TIMES = ("motionless", "warning", "average-base", "log-interval", "clock")
+TIMES = ("motionless", "warning", "average-base", "log-interval", "alarm-delay", "clock")
 """Of ``clock`` by how much it is fast, with a minus where it is slow."""
 OF_UNIT = (*TIMES, "latching", "relay", "firmware")
 SETTINGS = (*OF_SENSOR, *OF_UNIT)
 SWITCHES = ("on", "latching", "relay")
 GASES = ("target", "span-gas")
 YES_NO = ("yes", "no")
+NOT_KEPT = "not kept"
+"""Stands for the value of a setting that is an access code."""
 
 
 def read_settings(
@@ -64,6 +67,9 @@ class _SettingReader:
             self.faults.time(where.line, f"read-on: {error.found}", error.allowed)
             return None
         value = fields["value"].replace(",", ".") if self.comma else fields["value"]
+        shown = written.get("value", fields["value"])
+        if names_code(fields["name"]):  # an access code goes no further than this line
+            value = shown = NOT_KEPT
         self._judge(fields, value, where.line)
         if self.faults.count > before:
             return None
@@ -73,7 +79,7 @@ class _SettingReader:
             read_on=Given(day, where, fields["read-on"]),
             sensor=Given(sensor, where, written.get("sensor", sensor)) if sensor else None,
             name=Given(fields["name"], where, written.get("name", fields["name"])),
-            value=Given(value, where, written.get("value", fields["value"])),
+            value=Given(value, where, shown),
             where=where,
         )
 

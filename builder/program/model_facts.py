@@ -50,6 +50,10 @@ class AlarmModes:
     """Of ``WAYS``, those that are switched on."""
     loudness: Given[Quantity] | None
     where: Where
+    latches: bool | None = None
+    """Whether an alarm stays until it is acknowledged; ``None`` where it is said in words alone."""
+    delay: Given[Quantity] | None = None
+    """How long a reading is beyond the setpoint before the alarm sounds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +142,8 @@ def read_alarm_modes(fields: Fields | None) -> AlarmModes | None:
         ways=fields.choices("ways", WAYS, required=True),
         loudness=fields.maybe_quantity("loudness", "dB(A)", above=True),
         where=fields.where,
+        latches=fields.yes("latches") if "latches" in fields else None,
+        delay=fields.maybe_quantity("delay", "s"),
     )
     fields.close()
     return made

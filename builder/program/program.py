@@ -32,6 +32,7 @@ from builder.program.retention import Retention
 from builder.program.revisions import Revision
 from builder.program.sensors import Sensor
 from builder.program.setpoints import Setpoint, SetpointReview
+from builder.program.settings_access import SettingsAccess
 from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
 from builder.program.stations import Station
@@ -94,6 +95,8 @@ class Program:
     setpoint_review: SetpointReview | None = None
     """When the setpoints were last reviewed, where the site reviews them on their own."""
     wanted_settings: tuple[WantedSettings, ...] = ()
+    settings_access: SettingsAccess | None = None
+    """How the way into the settings is kept, where the site says so."""
     """What units are to be set to, beside their alarms."""
     quoted: tuple[Given[str], ...] = ()
     """Keys of figures that prose and cards name, each with its line."""

@@ -42,6 +42,7 @@ from builder.program.revisions import Revision, read_revision
 from builder.program.scales import check_scales
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
 from builder.program.setpoints import read_setpoint_review, read_setpoints
+from builder.program.settings_access import read_settings_access
 from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
 from builder.program.stations import read_stations
@@ -145,6 +146,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         wanted_settings=read_wanted(root("setpoints.yaml"), faults),
         overrides=documents.overrides,
         extended=documents.extended,
+        settings_access=read_settings_access(root("setpoints.yaml"), faults),
         quoted=tuple(faults.quoted),
         literals=tuple(sorted(set(faults.literals), key=lambda literal: (literal.where, literal.text, literal.reason))),
     )

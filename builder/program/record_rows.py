@@ -18,8 +18,11 @@ from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.models import Model
 from builder.program.records import RECORD_KINDS, RESULTS, Cell, Record
+from builder.program.settings_access import names_code
 
 NEEDED = ("unit", "time", "kind")
+CHANGED = "changed"
+"""What a record may say of an access code."""
 MOST_KEPT = 20_000
 """Numbers remembered by their text, since the same few come again and again."""
 
@@ -147,6 +150,8 @@ class _RecordReader:
         changed = kind == "setting-change"
         if changed and not {"setting", "value"} <= fields.keys():
             self.faults.lacks(line, "setting-change without setting and value", "which setting, and what it is now")
+        if changed and names_code(fields.get("setting", "")) and fields.get("value") != CHANGED:
+            self.faults.add(line, "an access code in a record", f"value: {CHANGED}, never the code itself")
         if not changed and kind in RECORD_KINDS and {"setting", "value", "order"} & fields.keys():
             allowed = "a record of setting-change"
             self.faults.add(line, f"setting, value or order on a record of kind {kind!r}", allowed)

@@ -96,7 +96,7 @@ def read_setpoints(node: Node | None, faults: Faults) -> tuple[Setpoint, ...]:
     for fields in records_of(root.need("setpoints"), faults, "setpoints", "setpoint"):
         made.append(_setpoint(fields))
         fields.close()
-    for key in ("reviewed", "review-every", "settings"):  # others ask for their values
+    for key in ("reviewed", "review-every", "settings", "access"):  # others ask for their values
         root.take(key)
     root.close()
     _once_each(made, faults)

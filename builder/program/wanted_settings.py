@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from builder.base.nearest import near
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
 from builder.program.configuration_readback import OF_UNIT, fault_of
@@ -33,23 +32,24 @@ def read_wanted(node: Node | None, faults: Faults) -> tuple[WantedSettings, ...]
         return ()
     made: list[WantedSettings] = []
     for fields in Fields(node, faults, "a file with a list of setpoints").records("settings", "settings entry"):
-        models = None if fields.node.get("models") is None else fields.references("models", "model", required=True)
-        made.append(WantedSettings(models=models, values=_values(fields), where=fields.where))
+        models = fields.references("models", "model")
+        if "models" in fields and not models:
+            fields.faults.lacks(fields.where, "models that name none", "one or more, or no key models for all others")
+        made.append(WantedSettings(models=models or None, values=_values(fields), where=fields.where))
     return tuple(made)
 
 
 def _values(fields: Fields) -> dict[str, Given[str]]:
     values: dict[str, Given[str]] = {}
-    for key, node in fields.node.entries:
-        if key.text == "models":
+    for name in OF_UNIT:
+        node = fields.take(name)
+        if node is None:
             continue
-        if key.text not in OF_UNIT:
-            allowed = "models, " + ", ".join(OF_UNIT)
-            fields.faults.key(key.where, f"unknown setting {key.text!r}", allowed, near(key.text, OF_UNIT))
-        elif not isinstance(node, Scalar):
-            fields.faults.shape(node.where, f"a collection for {key.text!r}", "a single value")
-        elif fault := fault_of(key.text, node.text):
-            fields.faults.choice(node.where, f"{node.text!r} for {key.text!r}", fault)
+        if not isinstance(node, Scalar):
+            fields.faults.shape(node.where, f"a collection for {name!r}", "a single value")
+        elif fault := fault_of(name, node.text):
+            fields.faults.choice(node.where, f"{node.text!r} for {name!r}", fault)
         else:
-            values[key.text] = Given(node.text, node.where, node.text)
+            values[name] = Given(node.text, node.where, node.text)
+    fields.close()
     return values

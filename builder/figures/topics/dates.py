@@ -22,6 +22,8 @@ from builder.program.keys.families import (
     SETPOINTS_REVIEW_DUE,
     SETPOINTS_REVIEW_EVERY,
     SETPOINTS_REVIEWED,
+    SETTINGS_CODE_CHANGED,
+    SETTINGS_CODE_DUE,
 )
 
 
@@ -57,7 +59,18 @@ def compute(recorder: FigureRecorder) -> None:
         )
     _due(recorder, DOCUMENT_REVIEW_DUE(), "Review due of this handbook", last.key, document.review_every)
     _setpoints(recorder)
+    _access(recorder)
     _cards(recorder)
+
+
+def _access(recorder: FigureRecorder) -> None:
+    """Enter ``settings.code-changed`` and ``.code-due``, where the site says how its access code is kept."""
+    access = recorder.program.settings_access
+    if access is None:
+        return
+    last = recorder.day(SETTINGS_CODE_CHANGED(), "Access code of the settings changed", access.changed, "changed")
+    if access.change_every is not None:
+        _due(recorder, SETTINGS_CODE_DUE(), "Access code of the settings stays until", last.key, access.change_every)
 
 
 def _setpoints(recorder: FigureRecorder) -> None:

@@ -12,6 +12,7 @@ from builder.figures.computed import Computed
 from builder.findings.wording import COMMON_PRACTICE, count_in_words
 from builder.program.configuration_readback import SETTINGS
 from builder.program.records import ReadBackSetting
+from builder.program.settings_access import names_code
 
 ID = "setting-not-known"
 SEVERITIES = (Severity.NOTE,)
@@ -21,7 +22,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """One ``note`` for each name."""
     found: dict[str, list[ReadBackSetting]] = {}
     for setting in computed.program.settings:
-        if setting.name.value not in SETTINGS:
+        if setting.name.value not in SETTINGS and not names_code(setting.name.value):
             found.setdefault(setting.name.value, []).append(setting)
     for name, rows in found.items():
         units = dict.fromkeys(row.unit.value for row in rows)

@@ -12,6 +12,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE
 from builder.pages.handbook.parts import assumes, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
+from builder.pages.handbook.settings_kept import settings_kept
 from builder.program.areas import Area
 from builder.program.keys.families import (
     RULE,
@@ -41,6 +42,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
         for entry in book.program.setpoints:
             if entry.channel.value == channel:
                 blocks += _entry(book, entry)
+    blocks += settings_kept(book)
     due = book.maybe(SETPOINTS_REVIEW_DUE())
     if due:
         blocks.append(para("Reviewed ", *book.fig(SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))

@@ -1,0 +1,62 @@
+"""Nobody says how the way into the settings is kept, or the code should have been changed by now.
+
+Whoever was allowed to change settings knows the code after that too. Source: common practice, no published source;
+ISO 9001:2015, 7.1.5.2 asks that adjustments which would void a measurement are guarded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Where
+from builder.figures.computed import Computed
+from builder.figures.day_margins import day_of, past, today
+from builder.figures.figure import day_text
+from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.program.keys.families import AS_OF, SETTINGS_CODE_CHANGED, SETTINGS_CODE_DUE
+from builder.program.records import Person
+from builder.program.settings_access import SettingsAccess
+
+ID = "access-not-kept"
+SEVERITIES = (Severity.WARN, Severity.NOTE)
+
+
+def rule(computed: Computed) -> Iterator[Finding]:
+    """A ``note`` where nothing is said, a ``warn`` for a code that is older than it may be."""
+    program, access = computed.program, computed.program.settings_access
+    if access is None:
+        if program.setpoints:
+            told = "Nothing says who has the access code of the settings, and how it is kept."
+            yield _finding(computed, Severity.NOTE, told, program.setpoints[0].where)
+        return
+    due, last = computed.ledger.get(SETTINGS_CODE_DUE()), day_of(computed.ledger.get(SETTINGS_CODE_DUE()))
+    if due is not None and last is not None and past(last, today(computed.ledger)):
+        told = f"The access code of the settings was to be changed by {due.printed}."
+        yield _finding(computed, Severity.WARN, told, access.changed.where)
+    gone = [f"{one.id} (until {day_text(one.until.value)})" for one in _gone(computed, access)]
+    if gone:
+        told = f"Who may no longer change settings still knows their access code: {short_list(gone)}."
+        yield _finding(computed, Severity.WARN, told, access.changed.where)
+
+
+def _gone(computed: Computed, access: SettingsAccess) -> Iterator[Person]:
+    """Who was allowed to change settings until a day since which the code stayed the same."""
+    for person in (computed.program.people or {}).values():
+        may = any(kind.value == "setting-change" for kind in person.kinds)
+        if may and past(person.until.value, today(computed.ledger)) and access.changed.value <= person.until.value:
+            yield person
+
+
+def _finding(computed: Computed, severity: Severity, told: str, where: Where) -> Finding:
+    ledger = computed.ledger
+    return Finding(
+        rule=ID,
+        severity=severity,
+        message=told,
+        where=where,
+        figures=keys(ledger.get(SETTINGS_CODE_CHANGED()), ledger.get(SETTINGS_CODE_DUE()), ledger.get(AS_OF())),
+        source=COMMON_PRACTICE,
+        mend="say under access: in setpoints.yaml who keeps it, how, and when it was changed; change it when due",
+        subject="page:setpoints",
+    )

@@ -1,0 +1,77 @@
+"""Who keeps the way into the settings of detectors, and how; never the code itself."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Entries, Node
+from builder.program.faults import Faults
+from builder.program.interval import Interval, interval_of
+from builder.program.reading import Fields
+
+CODE = re.compile(
+    r"\d{3,}|\b(?=\w*\d)(?=\w*[a-z])\w{4,}\b|\b(?:code|pin|password|passcode)\b\s*(?:is\b|[:=])", re.IGNORECASE
+)
+"""What a code may be: three digits in a row, letters mixed with digits, or a word that gives it away."""
+CODE_NAMES = re.compile(r"(?<![a-z])(?:access|lock|passcode|password|pass\s*word|pin|security)(?![a-z])", re.IGNORECASE)
+"""Heads under which an instrument's export gives its code."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingsAccess:
+    """How the way into the settings is kept."""
+
+    kept_by: Given[str]
+    """Who has the code, by role."""
+    how: Given[str]
+    """In words, where and how it is kept."""
+    changed: Given[date]
+    """Day on which the code was last changed."""
+    change_every: Given[Interval] | None
+    where: Where
+
+
+def read_settings_access(node: Node | None, faults: Faults) -> SettingsAccess | None:
+    """``access`` of setpoints.yaml; ``None`` where it is not said."""
+    if not isinstance(node, Entries) or node.get("access") is None:
+        return None
+    fields = Fields(node, faults, "a file with a list of setpoints").inner("access", "access")
+    every = fields.maybe_text("change-every")
+    made = SettingsAccess(
+        kept_by=_no_code(fields, fields.text("kept-by")),
+        how=_no_code(fields, fields.text("how")),
+        changed=fields.day("changed"),
+        change_every=interval_of(every, faults, use_days=False) if every else None,
+        where=fields.where,
+    )
+    fields.close()
+    return made
+
+
+def may_be_code(text: str) -> bool:
+    """Whether a text may give an access code away.
+
+    >>> may_be_code("sealed envelope in the safe"), may_be_code("safe, code 4471"), may_be_code("pin: in the safe")
+    (False, True, True)
+    """
+    return CODE.search(text) is not None
+
+
+def names_code(name: str) -> bool:
+    """Whether a setting read back is by its name an access code.
+
+    >>> names_code("Access code"), names_code("PIN"), names_code("Pinch valve")
+    (True, True, False)
+    """
+    return CODE_NAMES.search(name) is not None
+
+
+def _no_code(fields: Fields, given: Given[str]) -> Given[str]:
+    """A text that gives no code away; it would stand on every page and in every frozen copy."""
+    if may_be_code(given.value):
+        found = "a text that may be the access code itself"
+        fields.faults.add(given.where, found, "in words who keeps it and where, without digits, never the code itself")
+    return given
