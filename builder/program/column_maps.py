@@ -57,7 +57,7 @@ RECORD_FIELDS = (
     "order",
     "note",
 )
-MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "note")
+MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "certificate-until", "note")
 SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
 IDS = ("as-written", "made")

@@ -17,7 +17,8 @@ STATES = ("in-use", "spare", "quarantined", "repair", "retired", "lent", "hired"
 somebody else's, in use here."""
 NOT_KNOWN = "not-known"
 """The state of a unit on a day of which no row of its movements tells; nobody can write it."""
-USED_STATES = ("in-use", "hired")
+HIRED = "hired"
+USED_STATES = ("in-use", HIRED)
 CHECKED_STATES = (*USED_STATES, "spare")
 """States in which checks fall due; a unit in any other state must not be used."""
 

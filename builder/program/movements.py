@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from builder.base.nearest import near
 from builder.base.where import Given, Where
@@ -35,6 +35,8 @@ class Movement:
     """Where it is used or kept; its place in the inventory where the row does not say."""
     certificate: Given[str] | None
     """What shows that a hired unit was calibrated by who owns it."""
+    certificate_until: Given[date] | None = None
+    """Last day on which that counts."""
     note: str
     where: Where
 
@@ -74,6 +76,9 @@ class _MovementReader:
         start, end = self._time(fields, "from", where), self._time(fields, "to", where)
         if start and end and end.value <= start.value:
             self.faults.add(where.line, f"to {end.text}, not after from {start.text}", "an end after its start")
+        until = self._day(fields, "certificate-until", where)
+        if until and "certificate" not in fields:
+            self.faults.lacks(where.line, "certificate-until without certificate", "which certificate that is")
         if self.faults.count > before or start is None:
             return None
 
@@ -88,9 +93,19 @@ class _MovementReader:
             holder=text("holder"),
             area=text("area"),
             certificate=text("certificate"),
+            certificate_until=until,
             note=fields.get("note", ""),
             where=where,
         )
+
+    def _day(self, fields: Mapping[str, str], name: str, where: Where) -> Given[date] | None:
+        if name not in fields:
+            return None
+        try:
+            return Given(self.clock.day(fields[name]), where, fields[name])
+        except TimeError as error:
+            self.faults.time(where.line, f"{name}: {error.found}", error.allowed)
+            return None
 
     def _time(self, fields: Mapping[str, str], name: str, where: Where) -> Given[datetime] | None:
         if name not in fields:

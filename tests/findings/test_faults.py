@@ -91,6 +91,7 @@ def test_every_rule_has_its_fault():
         "movements-do-not-meet",
         "back-without-check",
         "hired-without-certificate",
+        "certificate-expired",
         "unit-in-wrong-area",
         "cylinder-wrong",
         # settings on record: see test_settings_on_record.py

@@ -18,12 +18,14 @@ SOUND = Path(__file__).parent / "sound"
 AS_OF = date(2026, 11, 25)
 ROWS = "movements/issues.csv"
 HEAD = "unit,from,to,state,holder,area,certificate,note\n"
+UNTIL = "unit,from,to,state,holder,certificate,certificate-until\n"
 WITHOUT_STATE = ("inventory.yaml", 'serial: "2"\n    state: in-use', 'serial: "2"')
 RULES = (
     "used-in-forbidden-state",
     "movements-do-not-meet",
     "back-without-check",
     "hired-without-certificate",
+    "certificate-expired",
     "unit-in-wrong-area",
     "record-unknown-unit",
     "record-in-future",
@@ -34,8 +36,8 @@ RULES = (
 def _moved(found):
     """Severity, rule and line of what movements bring, after rows were written for the second unit."""
 
-    def judge(rows, records=""):
-        changes = [WITHOUT_STATE, (ROWS, "", HEAD + rows)]
+    def judge(rows, records="", head=HEAD):
+        changes = [WITHOUT_STATE, (ROWS, "", head + rows)]
         if records:
             changes.append(("records/rounds.csv", "", "unit,time,kind,result\n" + records))
         told = [one for one in found(*changes, whole=True) if one.rule in RULES]
@@ -166,3 +168,27 @@ def test_a_bottle_that_no_sensor_of_the_model_sees(found):
     told = [one for one in found(bare, given) if one.rule == "cylinder-wrong"]
     assert [(one.severity.value, one.where.file, one.where.line) for one in told] == [("stop", "inventory.yaml", 7)]
     assert not [one for one in found(given) if one.rule == "cylinder-wrong"]  # its oxygen is seen
+
+
+# common practice, no source: the last day still counts; thirty days before it is soon
+@pytest.mark.parametrize(
+    ("until", "end", "expected"),
+    [
+        ("2026-11-24", "", ["stop"]),
+        ("2026-11-25", "", ["warn"]),
+        ("2026-12-25", "", ["warn"]),
+        ("2026-12-26", "", []),
+        ("", "", ["note"]),
+        ("2026-11-09", at(10), ["warn"]),  # it left a day after its certificate did
+        ("2026-11-10", at(10), []),
+    ],
+)
+def test_a_hired_unit_is_used_as_long_as_its_certificate_holds(moved, until, end, expected):
+    after = f"d-2,{end},,in-use,X,,\n" if end else ""
+    told = moved(f"d-2,{at(1)},{end},hired,X,Sheet 7,{until}\n" + after, head=UNTIL)
+    assert [severity for severity, rule, _ in told if rule == "certificate-expired"] == expected
+
+
+def test_a_last_day_belongs_to_a_certificate(moved):
+    with pytest.raises(ContentError, match="certificate-until without certificate"):
+        moved(f"d-2,{at(1)},,hired,X,,2026-12-01\n", head=UNTIL)

@@ -15,7 +15,7 @@ from builder.figures.logbook.states import Stays, of_moment, on
 from builder.figures.logbook.units import RANK, Episode, UnitLog
 from builder.figures.topics.readback import age_of
 from builder.program.checks import WITH_GAS
-from builder.program.inventory import USED_STATES, Unit
+from builder.program.inventory import HIRED, USED_STATES, Unit
 from builder.program.program import Program
 from builder.program.records import Person, Record
 
@@ -179,6 +179,10 @@ def _against_state(found: Fitness) -> Iterator[str]:
     if found.stays and all(stay.state not in USED_STATES for stay in found.stays):
         states = " and ".join(dict.fromkeys(stay.state.replace("-", " ") for stay in found.stays))
         yield f"its state was {states}"
+    for stay in found.stays:
+        last = stay.certificate_until.value if stay.certificate_until else None
+        if stay.state == HIRED and last is not None and last < found.day:
+            yield f"its owner's certificate held until {day_text(last)}"
     for episode in found.faults:
         record = episode.first[0]
         yield f"its {record.kind.value.replace('-', ' ')} failed on {day_text(record.day)} and no good check followed"

@@ -27,6 +27,8 @@ class Stay:
     holder: str
     certificate: str
     where: Where
+    certificate_until: Given[date] | None = None
+    """Last day on which its owner's certificate counts, where the row says so."""
 
     def holds_at(self, moment: datetime) -> bool:
         """Whether it was so at a moment."""
@@ -89,6 +91,7 @@ def _moved(unit: Unit, rows: Sequence[Movement]) -> Iterator[Stay]:
             holder=row.holder.value if row.holder else "",
             certificate=row.certificate.value if row.certificate else "",
             where=row.where,
+            certificate_until=row.certificate_until,
         )
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from builder.base.where import Given
 from builder.figures.formulas import clock, origin
+from builder.figures.logbook.states import end_of, stays_of
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import Term, exactly, written
 from builder.program.interval import Interval
+from builder.program.inventory import HIRED
 from builder.program.keys.families import (
     AS_OF,
     CARD_ISSUED,
@@ -24,6 +26,7 @@ from builder.program.keys.families import (
     SETPOINTS_REVIEWED,
     SETTINGS_CODE_CHANGED,
     SETTINGS_CODE_DUE,
+    UNIT_CERTIFICATE_UNTIL,
 )
 
 
@@ -60,6 +63,7 @@ def compute(recorder: FigureRecorder) -> None:
     _due(recorder, DOCUMENT_REVIEW_DUE(), "Review due of this handbook", last.key, document.review_every)
     _setpoints(recorder)
     _access(recorder)
+    _certificates(recorder)
     _cards(recorder)
 
 
@@ -71,6 +75,15 @@ def _access(recorder: FigureRecorder) -> None:
     last = recorder.day(SETTINGS_CODE_CHANGED(), "Access code of the settings changed", access.changed, "changed")
     if access.change_every is not None:
         _due(recorder, SETTINGS_CODE_DUE(), "Access code of the settings stays until", last.key, access.change_every)
+
+
+def _certificates(recorder: FigureRecorder) -> None:
+    """Enter ``unit.<unit>.certificate-until`` of what is hired today."""
+    for name, stays in stays_of(recorder.program).items() if recorder.program.movements else ():
+        stay = end_of(stays, recorder.as_of)
+        if stay is not None and stay.state == HIRED and stay.certificate_until is not None:
+            label = f"Certificate of the owner of {name} holds until"
+            recorder.day(UNIT_CERTIFICATE_UNTIL(unit=name), label, stay.certificate_until, "certificate-until")
 
 
 def _setpoints(recorder: FigureRecorder) -> None:

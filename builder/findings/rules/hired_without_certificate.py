@@ -11,6 +11,7 @@ from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
 from builder.figures.logbook.states import end_of
 from builder.findings.wording import COMMON_PRACTICE
+from builder.program.inventory import HIRED
 from builder.program.keys.families import AS_OF
 
 ID = "hired-without-certificate"
@@ -23,7 +24,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for unit, stays in computed.logbook.stays.items():
         now = end_of(stays, day)
         for stay in stays:
-            if stay.state == "hired" and not stay.certificate:
+            if stay.state == HIRED and not stay.certificate:
                 yield Finding(
                     rule=ID,
                     severity=Severity.STOP if stay is now else Severity.WARN,

@@ -71,12 +71,13 @@ def _was(book: HandbookContext, stay: Stay) -> str:
 
 
 def _row(book: HandbookContext, stay: Stay) -> tuple[Inlines, ...]:
+    until = stay.certificate_until
     return (
         inlines(moment_text(stay.start)),
         inlines(moment_text(stay.end) or "now"),
         inlines(word(STATES, stay.state)),
         (book.link("area", stay.area),) if stay.area else (),
         inlines(book.holder(stay.holder)),
-        inlines(stay.certificate),
+        inlines(stay.certificate + (f", until {day_text(until.value)}" if until else "")),
         code(f"{PurePosixPath(stay.where.file).name}:{stay.where.line}"),
     )

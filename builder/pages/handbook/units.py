@@ -17,7 +17,7 @@ from builder.pages.handbook.parts import code, facts, head, inlines, listed, pag
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stays import unit_days, unit_stays
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import UNIT_DUE, UNIT_LAST
+from builder.program.keys.families import UNIT_CERTIFICATE_UNTIL, UNIT_DUE, UNIT_LAST
 from builder.program.setpoints import ALARMS
 from builder.program.test_order import in_test_order
 
@@ -59,6 +59,7 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
         ("State", inlines(word(STATES, unit.state.value))),
         ("Place", book.place(unit)),
         ("Goes on the same day to", also),
+        ("Its owner's certificate holds until", book.maybe(UNIT_CERTIFICATE_UNTIL(unit=unit.id))),
         ("Holder", inlines(book.holder(unit.holder.value)) if unit.holder else None),
         ("Checked with cylinder", _cylinders(book, unit)),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),

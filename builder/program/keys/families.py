@@ -372,6 +372,9 @@ STATION_LEAK_DUE: Final = Family("station.<station>.leak-test-due", "date", "las
 
 # ---- units and records ---------------------------------------------------------------
 UNIT_LAST: Final = Family("unit.<unit>.<check>.last", "date", "day of the last good check, by records or inventory")
+UNIT_CERTIFICATE_UNTIL: Final = Family(
+    "unit.<unit>.certificate-until", "date", "last day of its owner's certificate, of a unit that is hired now"
+)
 UNIT_DUE: Final = Family("unit.<unit>.<check>.due", "date", "last day on which that check still holds")
 UNIT_INTERVAL: Final = Family(
     "unit.<unit>.<check>.interval",
