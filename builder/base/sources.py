@@ -16,8 +16,8 @@ IMPORT = re.compile(
     rf"^\s*(?:from\s+({NAME}[\w.]*)\s+import\s+(\([^)]*\)|[^\n]*)|import\s+({NAME}[\w.]*))", re.MULTILINE
 )
 WORD = re.compile(r"\w+")
-READS = {"render/templates.py": PACKAGE.parent / "templates"}
-"""Module of the builder -> the folder beside the package that it reads; a wheel has it inside."""
+READS = {"render/templates.py": shipped_folder()}
+"""Module of the builder -> the folder that it reads."""
 SHIPPED = ("_templates", "_docs")
 """Folders that a wheel has inside the package, and a checkout beside it."""
 SKIPPED = ("__pycache__", ".pyc", ".pyo")
@@ -109,7 +109,7 @@ def _data_beside(folder: Path) -> tuple[Path, ...]:
             continue
         if path.is_file() and path.suffix != ".py":
             found.append(path)
-        elif path.is_dir() and not (path / "__init__.py").exists():
+        elif path.is_dir() and path.name not in SHIPPED and not (path / "__init__.py").exists():
             found += _files(path)
     return tuple(found)
 

@@ -10,13 +10,16 @@ from builder.load.extended import KEPT, Folder, extended_folders
 from builder.load.overlay import inherited
 from builder.publish import checksums
 from builder.publish.existing_site import REVISIONS, files_below, some
+from builder.publish.withheld import withheld
 
 SNAPSHOT = "content/"
 """Where the content lies in a frozen copy."""
 
 
 def snapshot(content: Path) -> dict[str, bytes]:
-    """Every file of a content folder, and of those it extends, by its path below it; hidden files are left out.
+    """Every file of a content folder, and of those it extends, by its path below it.
+
+    Hidden files and open workbooks are left out, and so are names of people that are not public.
 
     :raises PublishError: when a file is a symbolic link that leads out of its folder.
     :raises ContentError: when it cannot be told what is extended.
@@ -24,7 +27,7 @@ def snapshot(content: Path) -> dict[str, bytes]:
     made: dict[str, bytes] = {}
     for folder in (Folder(content), *extended_folders(content)):
         made |= {folder.copy + name: data for name, data in _files(folder)}
-    return made
+    return withheld(made)
 
 
 def _files(folder: Folder) -> Iterator[tuple[str, bytes]]:

@@ -28,13 +28,7 @@ CAUTION = (
     "The instrument's own manual, local law and licensed practice prevail."
 )
 INVENTED = "Invented demonstration data: not for use at any place of work."
-NOTICES = {
-    "stop": "Stop",
-    "warn": "Warning",
-    "caution": "Caution",
-    "note": "Note",
-    "assumes": "What this assumes",
-}
+NOTICES = {"stop": "Stop", "warn": "Warning", "caution": "Caution", "note": "Note", "assumes": "What this assumes"}
 """Kind of notice -> the word that says how grave it is; a look alone never does."""
 ITEM_KINDS = ("", "steps", "ticks", "columns")
 SHALLOWEST, DEEPEST = 2, 3

@@ -84,3 +84,16 @@ def test_the_wheel_builds_the_same_site_as_the_checkout(unpacked, minimal, tmp_p
     )
     assert done.stdout.splitlines()[0] == str(unpacked / "builder" / "__init__.py")
     assert (tmp_path / "site" / "SHA256SUMS").read_bytes() == (minimal.out / "SHA256SUMS").read_bytes()
+
+
+def test_what_is_kept_of_an_installed_builder_hangs_on_its_templates(unpacked, tmp_path):
+    """As in a checkout: whoever reads templates is made anew when one changes, and nobody else."""
+    program = (
+        "from builder.base.sources import PACKAGE, reachable_files as files\n"
+        "for module in ('builder.render.cards', 'builder.render.fit'):\n"
+        "    print(PACKAGE / '_templates' / 'cards' / 'side.html' in files(module))\n"
+    )
+    order = [sys.executable, "-P", "-c", program]
+    env = {**os.environ, "PYTHONPATH": str(unpacked)}
+    done = subprocess.run(order, cwd=tmp_path, env=env, capture_output=True, text=True, timeout=60, check=True)
+    assert done.stdout.split() == ["True", "False"]

@@ -25,12 +25,12 @@ def rule(computed: Computed) -> Iterator[Finding]:
     for person in (program.people or {}).values():
         last = person.until.value
         if near(last, now) or past(last, now):
+            who = f"{person.name} ({person.id})" if program.site.names_public else person.id
             verb = "ended" if past(last, now) else "ends"
             yield Finding(
                 rule=ID,
                 severity=Severity.NOTE,
-                message=f"{person.name} ({person.id}), {person.role.value}: the authorisation {verb} "
-                f"on {day_text(last)}.",
+                message=f"{who}, {person.role.value}: the authorisation {verb} on {day_text(last)}.",
                 where=person.until.where,
                 figures=keys(ledger.get(AS_OF())),
                 source="the site's own register",
