@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from builder.base.errors import ContentError
+from builder.base.errors import ContentError, HandbookError, UsageError
 from builder.cli.options import as_of_option, content_option, quiet_option
 from builder.cli.telling import progress, say, show_findings, show_problems, tally
 from builder.cli.work import Work, work_options
+from builder.load.extended import refuse_kept
 
 if TYPE_CHECKING:
     from builder.pipeline import Built
@@ -29,11 +30,28 @@ MOST_OF_A_RULE = 5
     show_default=True,
     help="Folder the site is put in; swapped in whole when everything is ready.",
 )
+@click.option(
+    "--all",
+    "every",
+    metavar="DIR",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Build every site right below DIR, each into a folder of --out, with an index over them; not with --content.",
+)
 @as_of_option
 @click.option("--release", is_flag=True, help="Refuse any stop finding; print without draft marks.")
 @work_options
 @quiet_option
-def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quiet: bool) -> int:
+@click.pass_context
+def build(
+    context: click.Context,
+    content: Path,
+    out: Path,
+    every: Path | None,
+    as_of: date,
+    release: bool,
+    work: Work,
+    quiet: bool,
+) -> int:
     r"""Build the handbook: pages, PDF handbook, pocket cards, sheets, ledger.
 
     Only what changed since an earlier build is made again; the bytes are those of a build from nothing.
@@ -43,7 +61,55 @@ def build(content: Path, out: Path, as_of: date, release: bool, work: Work, quie
       handbook build
       handbook build --content my-site --out /srv/handbook --as-of 2026-12-01
       handbook build --release
+      handbook build --all sites --out /srv/handbooks
     """
+    if every is None:
+        return _one(content, out, as_of, work, release=release, quiet=quiet)
+    if context.get_parameter_source("content") is not click.core.ParameterSource.DEFAULT:
+        raise UsageError("--all and --content; allowed: one of them")
+    return _every(every, out, as_of, work, release=release, quiet=quiet)
+
+
+def _every(above: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> int:
+    """Build all sites below a folder; a broken one is told and stops no other."""
+    from builder.load.extended import site_folders  # noqa: PLC0415 - `--help` needs none of it
+    from builder.pages.sites_index import sites_page  # noqa: PLC0415 - as above
+    from builder.publish.sites import left_over, put_index, refuse_unfit, row_of  # noqa: PLC0415 - as above
+    from builder.render.sites import index_files  # noqa: PLC0415 - as above
+
+    folders = site_folders(above)
+    names = [folder.name for folder in folders]
+    if not folders:
+        raise UsageError(
+            f"no site right below {above}; allowed: folders with a site.yaml, and an inventory of their own"
+        )
+    refuse_unfit(out, names)
+    rows = []
+    for folder in folders:
+        if not quiet:
+            say(f"{folder.name}:")
+        try:
+            refuse_kept(folder)
+            status = _one(folder, out / folder.name, as_of, work, release=release, quiet=quiet)
+            fault = "its content is wrong" if status else ""
+        except (HandbookError, OSError) as error:
+            say(f"{folder.name}: {error}", err=True, lines=True)
+            fault = str(error).partition("\n")[0]
+        rows.append(row_of(out / folder.name, folder.name, fault))
+    out.mkdir(parents=True, exist_ok=True)
+    put_index(index_files(*sites_page(rows)), out)
+    for name in left_over(out, names):
+        say(f"warn: {(out / name).as_posix()} is a site that no content below {above} makes any longer", err=True)
+    broken = [row.folder for row in rows if row.fault]
+    if broken:
+        say(f"{len(broken)} of {len(rows)} sites not built: {', '.join(broken)}", err=True)
+    if not quiet:
+        say(_opened(out))
+    return 1 if broken else 0
+
+
+def _one(content: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> int:
+    """Build one site, unless it stands there already as a build would make it."""
     from builder.publish import unchanged  # noqa: PLC0415 - `--help` needs none of it
     from builder.publish.staging import standing  # noqa: PLC0415 - as above
 

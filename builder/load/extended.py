@@ -132,3 +132,14 @@ def _fault(row: list[Folder], name: str, real: Path, *, kept: bool) -> str:
         if own.is_relative_to(real) or real.is_relative_to(own):
             return f"and {folder.name or 'the content'} lie in each other"
     return ""
+
+
+def site_folders(above: Path) -> tuple[Path, ...]:
+    """The sites right below a folder, in order of their names: each folder with a site.yaml.
+
+    One that others extend and that has no inventory is no site of its own; one that lacks its inventory and is extended
+    by nobody is a broken site, and no folder to pass over.
+    """
+    found = [path for path in sorted(above.iterdir()) if (path / SITE).is_file() and not path.name.startswith(".")]
+    extended = {folder.path.resolve() for path in found for folder in content_folders(path)[0][1:]}
+    return tuple(path for path in found if path.resolve() not in extended or any(path.glob("inventory.*")))
