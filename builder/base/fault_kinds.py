@@ -150,6 +150,11 @@ class Kind(StrEnum):
         "A text lacks one of the languages it is asked in, or its translation has other numbers or figures.",
         "Give it in the site's first language at least, and the same figures in each.",
     )
+    TEMPLATE = (
+        "template",
+        "A template of the site's own is no template, or asks for what there is not: names, files, calls, arithmetic.",
+        "Take what docs/templates.md lists; figures stand in it by their {key}, and the builder calculates them.",
+    )
     EXTENDED = (
         "extended",
         "The folder that `extends:` names cannot be used, or what it says is taken away without a word.",

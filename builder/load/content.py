@@ -14,9 +14,10 @@ from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.encoding import UTF_8, odd_byte, other_encoding
 from builder.load.extended import KEPT, Folder, content_folders
-from builder.load.markdown import Document, read_document
+from builder.load.markdown import Document, parted, read_document
 from builder.load.nodes import Node
 from builder.load.overlay import Overlay, Override, inherited
+from builder.load.own_templates import Template
 from builder.load.tables import ENDINGS, SourceTable
 from builder.load.yaml_lines import readable_yaml
 
@@ -60,6 +61,7 @@ FOLDERS = {
     "readback": ENDINGS,
     "movements": ENDINGS,
     "lists": (".yaml",),
+    "templates": (".md",),
 }
 """Folders of files, with the endings their files may have."""
 BIGGEST = 10_000_000
@@ -83,6 +85,8 @@ class Documents:
     """Markdown files."""
     tables: Mapping[str, SourceTable] = field(default_factory=dict)
     """CSV files and workbooks, not yet read; the site's own only."""
+    templates: Mapping[str, Template] = field(default_factory=dict)
+    """Templates of the site's own, by path."""
     overrides: tuple[Override, ...] = ()
     """What one folder says in place of another that it extends."""
     extended: tuple[str, ...] = ()
@@ -120,7 +124,9 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     for folder in reversed(folders[:-1]):
         nearer = _read_folder(folder, present, problems)
         structured = over.files(nearer.structured, documents.structured)
-        documents = Documents(structured, over.prose(nearer.prose, documents.prose), nearer.tables)
+        prose = over.wholes(nearer.prose, documents.prose)
+        templates = over.wholes(nearer.templates, documents.templates)
+        documents = Documents(structured, prose, nearer.tables, templates)
     problems += over.problems
     _require(present - {one.file for one in over.overrides if one.removed and not one.path}, problems)
     extended = tuple(folder.name for folder in folders[1:])
@@ -132,6 +138,7 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
     structured: dict[str, Node] = {}
     prose: dict[str, Document] = {}
     tables: dict[str, SourceTable] = {}
+    templates: dict[str, Template] = {}
     for path in _wanted(folder, present, problems):
         name = path.relative_to(folder.path).as_posix()
         told = folder.told(name)
@@ -141,6 +148,12 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
             continue
         text = _read(path, told, problems)
         if text is None:
+            continue
+        if name.startswith("templates/"):
+            front, body, start, found = parted(text, told)
+            problems += found
+            if front is not None:
+                templates[name] = Template(front, body, start)
             continue
         if path.suffix == ".md":
             prose[name] = read_document(text, told)
@@ -152,7 +165,7 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
             structured[name] = node
         elif not found:
             problems.append(Problem(Where(told, 1), "the file is empty", "see docs/content.md", kind=Kind.FILE_MISSING))
-    return Documents(structured, prose, tables)
+    return Documents(structured, prose, tables, templates)
 
 
 def _wanted(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:

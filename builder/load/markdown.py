@@ -75,21 +75,25 @@ def _parser() -> MarkdownIt:
 
 def read_document(text: str, file: str) -> Document:
     """A Markdown file with YAML front matter between two lines of ``---``; its faults come with it."""
-    lines = text.split("\n")
+    front, body, start, problems = parted(text, file)
+    if front is None and not body:
+        return Document(file, None, (), problems)
+    nodes, more = readable_prose(body, start)
+    return Document(file, front, nodes, (*problems, *more))
+
+
+def parted(text: str, file: str) -> tuple[Entries | None, str, Where, tuple[Problem, ...]]:
+    """Front matter, what stands below it, where that begins, and what is wrong with the front matter."""
+    lines, begin = text.split("\n"), Where(file, 1)
     if lines[0].rstrip() != "---":
         allowed = "front matter: a line ---, keys, a line ---"
-        return Document(file, None, (), (Problem(Where(file, 1), "no front matter", allowed, kind=Kind.PROSE_FORM),))
+        return None, "", begin, (Problem(begin, "no front matter", allowed, kind=Kind.PROSE_FORM),)
     end = next((n for n, line in enumerate(lines[1:], start=1) if line.rstrip() == "---"), None)
     if end is None:
-        return Document(
-            file,
-            None,
-            (),
-            (Problem(Where(file, 1), "front matter without an end", "a second line ---", kind=Kind.PROSE_FORM),),
-        )
+        found = "front matter without an end"
+        return None, "", begin, (Problem(begin, found, "a second line ---", kind=Kind.PROSE_FORM),)
     front, problems = _front("\n".join(lines[1:end]), file)
-    body, more = readable_prose("\n".join(lines[end + 1 :]), Where(file, end + 2))
-    return Document(file, front, body, (*problems, *more))
+    return front, "\n".join(lines[end + 1 :]), Where(file, end + 2), problems
 
 
 def _front(text: str, file: str) -> tuple[Entries | None, tuple[Problem, ...]]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
@@ -15,6 +15,7 @@ from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.markdown import Document
 from builder.load.nodes import Entries, Items, Node, Scalar
+from builder.load.own_templates import Template
 
 REMOVE = "remove"
 IDENTITIES = ("id", "gas", "position", "what", "by")
@@ -31,6 +32,7 @@ OWN_KEYS: Mapping[str, tuple[tuple[str, ...], ...]] = {
 """Keys, by file, that hold for one place only; what another folder says of its own is not handed on."""
 
 Step: TypeAlias = str
+Whole = TypeVar("Whole", Document, Template)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +78,8 @@ class Overlay:
                 made[name] = merged
         return made
 
-    def prose(self, own: Mapping[str, Document], other: Mapping[str, Document]) -> dict[str, Document]:
-        """Markdown files, each one thing."""
+    def wholes(self, own: Mapping[str, Whole], other: Mapping[str, Whole]) -> dict[str, Whole]:
+        """Files of prose and templates, each one thing."""
         made = dict(other)
         for name, document in own.items():
             below = made.pop(name, None)

@@ -15,6 +15,7 @@ from builder.program.card_stale import refuse_stale
 from builder.program.carry import ROLES
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, localized_text, localized_texts, maybe_localized_text
+from builder.program.own_templates import OwnTemplates
 from builder.program.prose import Prose, prose_of
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
@@ -99,8 +100,12 @@ class CardSpec:
         return (*self.front, *self.back, *(block for panel in self.panels for block in panel))
 
 
-def read_card(node: Node, faults: Faults) -> CardSpec:
-    """A card from its file."""
+def read_card(node: Node, faults: Faults, own: OwnTemplates | None = None) -> CardSpec:
+    """A card from its file.
+
+    :param own: the site's templates, some of which may write blocks of cards.
+    """
+    by_template = OnCard(own, node) if own is not None else None
     quoted = len(faults.quoted)
     fields = Fields(node, faults, "card")
     identity = fields.identity("card")
@@ -119,9 +124,9 @@ def read_card(node: Node, faults: Faults) -> CardSpec:
         format=form,
         languages=fields.choices("languages", faults.languages, required="bilingual" not in fields),
         bilingual=fields.choices("bilingual", faults.languages),
-        front=() if folded else _side(fields, "front", required=known),
-        back=() if folded else _side(fields, "back", required=False),
-        panels=_panels(fields, form) if folded or not known else (),
+        front=() if folded else _side(fields, "front", by_template, required=known),
+        back=() if folded else _side(fields, "back", by_template, required=False),
+        panels=_panels(fields, form, by_template) if folded or not known else (),
         punch=fields.choice("punch", PUNCHES, "none").value,
         smallest=_smallest(fields),
         scale=fields.maybe_reference("scale", "gas"),
@@ -156,10 +161,10 @@ def _judge_languages(card: CardSpec, fields: Fields) -> None:
             faults.add(at, "a bilingual card with a back of its own, or folded", "front alone: its back says the same")
 
 
-def _panels(fields: Fields, form: str) -> tuple[tuple[BlockSpec, ...], ...]:
+def _panels(fields: Fields, form: str, own: OnCard | None) -> tuple[tuple[BlockSpec, ...], ...]:
     made: list[tuple[BlockSpec, ...]] = []
     for panel in fields.records("panels", "panel", required=form in PANELS):
-        made.append(_side(panel, "blocks", required=True))
+        made.append(_side(panel, "blocks", own, required=True))
         panel.close()
     most = PANELS.get(form, len(made))
     if len(made) > most:
@@ -188,17 +193,19 @@ def _smallest(fields: Fields) -> Fraction | None:
     return points
 
 
-def _side(fields: Fields, side: str, *, required: bool) -> tuple[BlockSpec, ...]:
+def _side(fields: Fields, side: str, own: OnCard | None, *, required: bool) -> tuple[BlockSpec, ...]:
     made: list[BlockSpec] = []
     for part in fields.records(side, "block", required=required):
-        made.append(_block(part))
+        made.append(_block(part, own))
         part.close()
     return tuple(made)
 
 
-def _block(fields: Fields) -> BlockSpec:
-    given = fields.choice("block", tuple(CARD_BLOCKS))
+def _block(fields: Fields, own: OnCard | None) -> BlockSpec:
+    given = fields.choice("block", dict.fromkeys((*CARD_BLOCKS, *(own.templates.blocks if own else ()))))
     known = given.value != "" and given.value == given.text
+    if own is not None and known and given.value in own.templates.blocks:
+        return _written(fields, given.value, own)
     name = given.value if known else ""
     takes = CARD_BLOCKS[name].takes if known else ()
     if not known:
@@ -229,5 +236,30 @@ def _block(fields: Fields) -> BlockSpec:
         stops=read_alarms(fields, "stops") if "stops" in takes else (),
         goes_on=read_alarms(fields, "goes-on", on=True) if "goes-on" in takes else (),
         turn_back=prose_of(turn, faults) if turn else None,
+        where=fields.where,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class OnCard:
+    """The site's templates, and the card that they are to write a block of."""
+
+    templates: OwnTemplates
+    card: Node
+
+
+def _written(fields: Fields, name: str, own: OnCard) -> BlockSpec:
+    """A block that a template writes: plain text to whoever judges the card, also under the name of a built one."""
+    usual, body = own.templates.block(name, own.card)
+    return BlockSpec(
+        name="text",
+        title=maybe_localized_text(fields, "title") or usual,
+        channels=(),
+        gases=(),
+        readings=(),
+        cylinder=None,
+        model=None,
+        steps=(),
+        body=body,
         where=fields.where,
     )

@@ -32,10 +32,11 @@ from builder.program.localized import languages_of
 from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
 from builder.program.movements import read_movements
+from builder.program.own_templates import read_templates
 from builder.program.people import read_people
 from builder.program.prices import read_prices
 from builder.program.program import Program
-from builder.program.prose import BUILT_PAGES, read_page, read_procedure
+from builder.program.prose import BUILT_PAGES, read_procedure
 from builder.program.record_rows import Displays, read_records
 from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
@@ -115,6 +116,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     own = read_limit_lists(documents.folder("lists").values(), gases, library, faults)
     maps = read_maps(root("maps.yaml"), faults)
     tables_can_be_read = maps.sound and not any(documents.plain(problem.where.file) == "maps.yaml" for problem in noted)
+    own_templates = read_templates(documents, faults)
     program = Program(
         site=read_site(root("site.yaml"), faults, places()),
         gases=gases,
@@ -126,8 +128,8 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         checks=read_checks(root("checks.yaml"), faults),
         units=_inventory(documents, maps, faults, tables=tables_can_be_read),
         procedures={p.id: p for p in (read_procedure(doc, faults) for doc in documents.documents("procedures"))},
-        pages={p.id: p for p in (read_page(doc, faults) for doc in documents.documents("pages"))},
-        cards={c.id: c for c in (read_card(node, faults) for node in documents.folder("cards").values())},
+        pages=own_templates.read_pages(documents.documents("pages")),
+        cards={c.id: c for c in (read_card(n, faults, own_templates) for n in documents.folder("cards").values())},
         revisions=_revisions([read_revision(n, faults) for n in documents.folder("revisions").values()], faults),
         library=replace(library, own=own, brought=brought),
         people=read_people(root("people.yaml"), faults),
