@@ -65,7 +65,7 @@ def test_an_unknown_file_is_named_with_the_nearest(name, close, folder):
 def test_an_unknown_folder_is_named_with_the_nearest(folder):
     (folder / "procedure").mkdir()
     (folder / "procedure/a.md").write_text("x", encoding="utf-8")
-    allowed = "procedures, pages, cards, revisions, records, readback, movements, lists; nearest: procedures"
+    allowed = "procedures, pages, cards, revisions, records, readback, movements, lists, templates; nearest: procedures"
     assert told(folder) == [f"procedure:1: a folder the builder does not know; allowed: {allowed}"]
 
 

