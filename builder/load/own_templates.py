@@ -101,7 +101,7 @@ def _told(error: Exception, given: Mapping[str, object]) -> tuple[str, tuple[str
     name = UNDEFINED.search(said)
     if name is None:
         return said, ()
-    return f"nothing is called {name[1]!r}", nearest(name[1], {*given, *_keys(given)})
+    return f"nothing is called {name[1]!r}", nearest(name[1], dict.fromkeys((*given, *_keys(given))))
 
 
 def _keys(value: object) -> Iterator[str]:
