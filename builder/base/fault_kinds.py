@@ -143,7 +143,7 @@ class Kind(StrEnum):
     CONFLICT = (
         "conflict",
         "Values that are sound alone do not go together: one leaves the other without meaning, or speaks against it.",
-        "Read both lines, decide which is right, and correct or delete the other.",
+        "Decide which of them is right; then correct, add or delete what does not fit.",
     )
     TRANSLATION = (
         "translation",

@@ -43,6 +43,10 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
 )
 @click.option("--ignore", multiple=True, metavar="HEAD", help="A column that means nothing to a handbook.")
 @click.option("--footer", "footers", multiple=True, metavar="TEXT", help="How a row that is none begins, as a total.")
+@click.option(
+    "--value", "values", multiple=True, callback=_pairs, metavar="FIELD:WORD=ID", help="What a word in a column is."
+)
+@click.option("--zone", default="", metavar="NAME", help="Time zone of times without one, such as Europe/Berlin.")
 @click.option("--write", is_flag=True, help="Add the map to maps.yaml and put a copy of the file in its place.")
 def import_(
     file: Path,
@@ -54,6 +58,8 @@ def import_(
     constants: dict[str, str],
     ignore: tuple[str, ...],
     footers: tuple[str, ...],
+    values: dict[str, str],
+    zone: str,
     write: bool,
 ) -> int:
     r"""Propose how to read a table of any form: an inventory, records, what was read back, or movements.
@@ -80,9 +86,12 @@ def import_(
         constants=constants,
         ignore=frozenset(ignore),
         footers=footers,
+        values=values,
+        zone=zone,
     )
     made = proposed_map(unmapped(file, sheet, encoding), kind, site_words(content), answers)
     _refuse_unknown(made, answers)
+    _refuse_unused(made, answers)
     place = place_of(file, content, made)
     _show(made, file, place.text)
     if write:
@@ -102,6 +111,14 @@ def _refuse_unknown(made: Proposal, answers: Answers) -> None:
     for name in (*answers.fields.values(), *answers.constants):
         if not is_field(name, FIELDS[made.kind], inventory=made.kind == "inventory"):
             raise UsageError(f"no field {name!r} of {made.kind}; allowed: {', '.join(FIELDS[made.kind])}")
+
+
+def _refuse_unused(made: Proposal, answers: Answers) -> None:
+    """Refuse answers about words that the table has not."""
+    for said in answers.values:
+        name, _, word = said.partition(":")
+        if word not in made.values.get(name, {}):
+            raise UsageError(f"no {word!r} in a column that is {name!r}; allowed: FIELD:WORD=ID")
 
 
 def _show(made: Proposal, file: Path, text: str) -> None:

@@ -24,6 +24,8 @@ NUMBERS = ("as-found", "as-left", "seconds")
 NUMBER = re.compile(r"[-−+]?\d+(?:[.,]\d+)?(?:\s*[^\s\d.,:/-].*)?")
 """A number, and a unit where one is written."""
 POINT, COMMA = re.compile(r"\d\.\d"), re.compile(r"\d,\d")
+MOST_NAMED = 8
+"""Words of which one may be meant that are named."""
 MOST_SHOWN = 3
 """Values of a column that are shown."""
 
@@ -37,9 +39,9 @@ def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: An
     _take_columns(made, _below(head, body), known, answers)
     column = _below(head, _without_footers(made, body, answers))
     made.samples = {name: tuple(texts[:MOST_SHOWN]) for name, texts in column.items()}
-    _take_times(made, column, known)
+    _take_times(made, column, answers.zone or known.zone)
     _take_numbers(made, column, from_workbook=bool(table.sheets))
-    _take_words(made, column, known)
+    _take_words(made, column, known, answers)
     _take_shape(made, table)
     for name in NEEDED[kind]:
         if name not in made.columns and name not in made.constants:
@@ -154,7 +156,7 @@ def _looks(kind: str, texts: list[str]) -> tuple[str, ...]:
     return ()
 
 
-def _take_times(made: Proposal, column: Mapping[str, list[str]], known: KnownWords) -> None:
+def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> None:
     """The form and zone of times and days."""
     forms: list[tuple[str, ...]] = []
     zoned = False
@@ -176,10 +178,10 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], known: KnownWor
         made.unsure.append("time-format: " + " or ".join(common) + ", days and months can be swapped")
     elif forms and not common and all(forms):
         made.unsure.append("time-format: columns differ in how times are written")
-    if zoned and known.zone:
-        made.settings["zone"] = known.zone
+    if zoned and zone:
+        made.settings["zone"] = zone
     elif zoned:
-        made.unsure.append("zone: the time zone of these times, such as Europe/Berlin")
+        made.unsure.append("zone: --zone, the time zone of these times, such as Europe/Berlin")
 
 
 def _take_numbers(made: Proposal, column: Mapping[str, list[str]], *, from_workbook: bool) -> None:
@@ -196,19 +198,21 @@ def _take_numbers(made: Proposal, column: Mapping[str, list[str]], *, from_workb
         made.settings["decimal"] = "comma"
 
 
-def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWords) -> None:
+def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
     """What words in a column stand for, where the builder or the site has words of its own."""
     own = {name: words for name, words in WORDS.items() if name in FIELDS[made.kind]} | dict(known.ids)
     own |= {"name": SETTINGS} if made.kind == READBACK else {}
     for name, words in own.items():
         for head in (one for key, heads in made.columns.items() if key.rpartition(".")[2] == name for one in heads):
             for word in dict.fromkeys(column[head]):
-                found = _builders(name, word, words, known) if words else (word,)
+                said = answers.values.get(f"{name}:{word}")
+                found = (said,) if said else _builders(name, word, words, known) if words else (word,)
                 if len(found) == 1 and found[0] != word:
                     made.values.setdefault(name, {})[word] = found[0]
                 elif len(found) != 1 and name != "name":  # a setting by another name is kept as it is
-                    perhaps = f"; perhaps {' or '.join(found)}" if found else ""
-                    made.unsure.append(f"{name}: what {word!r} in {head!r} stands for{perhaps}")
+                    one_of = ", ".join((found or tuple(words))[:MOST_NAMED])
+                    answer = f'--value "{name}:{word}=..." with one of {one_of}'
+                    made.unsure.append(f"{name}: what {word!r} in {head!r} stands for: {answer}")
     if made.kind == INVENTORY:
         ids = [text for head in made.columns.get("id", ()) for text in column[head]]
         if any(not MARKING.fullmatch(text) for text in ids):

@@ -39,6 +39,9 @@ class Answers:
     constants: Mapping[str, str] = field(default_factory=dict)
     ignore: frozenset[str] = frozenset()
     footers: tuple[str, ...] = ()
+    values: Mapping[str, str] = field(default_factory=dict)
+    """What a word stands for, by its field, a colon and the word: ``model:4-gas``."""
+    zone: str = ""
 
 
 @dataclass(slots=True)

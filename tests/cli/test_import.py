@@ -417,3 +417,16 @@ def test_a_test_with_gas_that_has_no_gas_is_a_fault_and_a_row_like_a_total_is_no
         "records/round-2026-11.csv:4: bump-test without anything of any sensor",
         "records/round-2026-11.csv:5: bump-test without anything of any sensor",
     ]
+
+
+def test_a_word_and_a_zone_are_answered_where_they_are_asked(imported, content):
+    (content / "calendar.yaml").unlink()
+    odd = "unit,time,kind,sensor\nd-001,24.11.2026 06:40,Rundgang,Loch\n"
+    told = imported("a.csv", odd.encode(), "--as", "records")[1]
+    assert '--value "sensor:Loch=..." with one of cat, o2, h2s, pid' in " ".join(told.split())
+    answers = ("--value", "sensor:Loch=o2", "--value", "kind:Rundgang=inspection", "--zone", "Europe/Berlin")
+    status, told, _ = imported("a.csv", odd.encode(), "--as", "records", *answers)
+    assert status == 0, told
+    assert "sensor: {Loch: o2}" in told
+    assert "zone: Europe/Berlin" in told or 'zone: "Europe/Berlin"' in told
+    assert imported("a.csv", odd.encode(), "--as", "records", "--value", "sensor:Lock=o2")[0] == 2
