@@ -12,6 +12,7 @@ from builder.base.errors import UsageError
 from builder.cli.telling import say
 
 if TYPE_CHECKING:
+    from builder.reference.asked_gases import AskedGas
     from builder.reference.library import GasEntry, Library
     from builder.reference.published import Published
     from builder.reference.sources import Source
@@ -40,15 +41,33 @@ def gas(gas: tuple[str, ...], content: Path | None) -> int:
       handbook gas 74-98-6
       handbook gas methyl ethyl ketone
     """
-    from builder.reference.library import library  # noqa: PLC0415 - `--help` needs none of it
+    from builder.reference.asked_gases import asked_gas  # noqa: PLC0415 - `--help` needs none of it
+    from builder.reference.library import library  # noqa: PLC0415
 
     words = " ".join(gas).strip()
     if not words:
         raise UsageError("an empty name; allowed: a name, formula or CAS number")
+    asked = asked_gas(words)
+    if asked is not None:
+        for line in _to_be_entered(asked):
+            say(line)
+        return 1
     entry = library().find(words)
     for line in _lines_of(_with_lists_of(content) if content else library(), entry):
         say(line)
     return 0
+
+
+def _to_be_entered(asked: AskedGas) -> Iterator[str]:
+    """What a site enters of a gas that no table here has."""
+    from builder.reference.asked_gases import ENTER  # noqa: PLC0415
+
+    yield f"The library has no {asked.id.replace('-', ' ')}. {asked.why}"
+    mixture = asked.entry.startswith("    mixtures:")
+    where = "Name its parts in gases.yaml, and under its area in areas.yaml write" if mixture else "In gases.yaml write"
+    yield f"{where}, with your own for {ENTER}:"
+    yield ""
+    yield from asked.entry.rstrip("\n").split("\n")
 
 
 def _with_lists_of(content: Path) -> Library:

@@ -11,6 +11,7 @@ from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, maybe_localized_text
 from builder.program.reading import Fields, each
+from builder.reference.asked_gases import ENTER, asked_gas
 from builder.reference.errors import AmbiguousGasError, UnknownGasError
 from builder.reference.library import GasEntry, Library
 
@@ -80,6 +81,9 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
         if named.value:
             allowed = "the id of a gas of the library (see `handbook gas`), library: ID, or own: what you know of it"
             close = _meant(named.value, library) or nearest(named.value, known)
+            asked = asked_gas(named.value)
+            if asked is not None:
+                allowed, close = f"{asked.why} `handbook gas {named.value}` prints what to write instead", ()
             fields.faults.unknown(named.where, f"gas {named.value!r} is not in the library", allowed, close)
         return None
     entry = known[named.value]
@@ -105,12 +109,20 @@ def _own(fields: Fields, identity: Given[str], library: Library) -> tuple[GasEnt
             fields.faults.twice(text.where, f"own gas {text.value!r}, which the library has", "library: " + meant[0])
     own = OwnGas(
         molar_mass=fields.quantity("molar-mass", "g/mol", above=True),
-        reason=fields.text("reason"),
-        source=fields.text("source"),
+        reason=_said(fields, "reason"),
+        source=_said(fields, "source"),
     )
     fields.close()
     shown = written.value if written else name.value
     return GasEntry(id=identity.value, name=name.value, formula=shown, cas=cas.value if cas else ""), own
+
+
+def _said(fields: Fields, key: str) -> Given[str]:
+    """A text that somebody wrote, and not what stands in an entry to be copied."""
+    given = fields.text(key)
+    if given.value == ENTER:
+        fields.faults.lacks(given.where, f"{key} still says {ENTER}", "what it rests on, in your own words")
+    return given
 
 
 def _meant(text: str, library: Library) -> tuple[str, ...]:
@@ -133,8 +145,8 @@ def _overrides(fields: Fields) -> dict[str, Override]:
         if inner is not None:
             made[prop] = Override(
                 value=inner.quantity("value", unit, above=True),
-                reason=inner.text("reason"),
-                source=inner.text("source"),
+                reason=_said(inner, "reason"),
+                source=_said(inner, "source"),
             )
             inner.close()
     part.close()

@@ -41,8 +41,10 @@ NAMES_CHEMICALS_LACKS = {
     "DMA",
     "sulphuretted hydrogen",
     "hydrofluoric acid gas",
+    *("R-290", "R-744", "R-764", "R-1270"),
 }
-"""Synonyms that `chemicals` cannot resolve, so that nothing outside confirms them."""
+"""Synonyms that `chemicals` cannot resolve, so nothing outside confirms them but, of the last four, the numbering of
+refrigerants: 700 and the mass (CO2 44, SO2 64), or C - 1, H + 1, F, after a 1 for a double bond (C3H8, C3H6)."""
 
 LEFT_OUT = {("ethane", "nfpa-497-2008", "flash-point")}
 """Values of a copied table that are left out on purpose; the row's note says why."""

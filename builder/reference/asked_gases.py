@@ -1,0 +1,185 @@
+"""Gases and vapours that sites ask for and no table here has: what is entered instead, ready to be copied.
+
+What stands as ``ENTER`` only the site's own source knows; content that still has it is refused. Explosive limits of
+gasoline and kerosene vapour are those of IEC 60079-20-1:2010 and NFPA 497:2008, both through ``chemicals`` 1.5.2.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+ENTER: Final = "ENTER"
+BOTH: Final = "IEC 60079-20-1:2010 and NFPA 497:2008, through the library chemicals 1.5.2"
+IEC: Final = "IEC 60079-20-1:2010, through the library chemicals 1.5.2"
+BURNS: Final = "It burns: without a lower explosive limit this handbook takes it for a gas that does not."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedGas:
+    """One of them."""
+
+    id: str
+    names: tuple[str, ...]
+    """What it is asked for as, in small letters without blanks and hyphens."""
+    why: str
+    """Why no table here has it, and what to mind."""
+    entry: str
+    """What to write: a gas of gases.yaml, or mixtures of an area."""
+
+
+def _own(gas: str, name: str, cas: str, lel: str = "", source: str = ENTER) -> str:
+    """An entry of gases.yaml."""
+    burns = f"""    overrides:
+      lel: {{value: {lel} %vol, reason: no table of this handbook has it, source: "{source}"}}
+"""
+    return f"""  - id: {gas}
+    own:
+      name: {name}
+      cas: {cas}
+      molar-mass: {ENTER} g/mol
+      reason: the library has no row of it
+      source: {ENTER}
+{burns if lel else ""}"""
+
+
+def _mixtures(*made: tuple[str, str, str]) -> str:
+    """Mixtures of an area: both ends of what is delivered."""
+    return "    mixtures:\n" + "".join(
+        f"      - {{id: {name}, name: {words}, parts: {{{parts}}}}}\n" for name, words, parts in made
+    )
+
+
+ASKED: Final = (
+    AskedGas(
+        id="gasoline-vapour",
+        names=("gasoline", "gasolinevapour", "petrol", "petrolvapour", "motorfuel"),
+        why="A mixture that changes with supplier and season. Benzene in it has limits of its own: enter benzene too.",
+        entry=_own("gasoline-vapour", "Gasoline vapour", "8006-61-9", "1.4", BOTH),
+    ),
+    AskedGas(
+        id="jet-fuel-vapour",
+        names=("jetfuel", "jetfuelvapour", "kerosene", "kerosine", "paraffinoil", "jeta1", "jeta"),
+        why="A mixture; it clings to tubes and filters. Mist burns below the flash point, and no sensor shows it.",
+        entry=_own("jet-fuel-vapour", "Jet fuel vapour", "8008-20-6", "0.7", BOTH) + "    clings-to-tubes: true\n",
+    ),
+    AskedGas(
+        id="diesel-vapour",
+        names=("diesel", "dieselvapour", "dieselfuel", "gasoil", "heatingoil"),
+        why="A mixture; it clings to tubes and filters, and gives little vapour cold and enough hot. " + BURNS,
+        entry=_own("diesel-vapour", "Diesel vapour", "68334-30-5", ENTER) + "    clings-to-tubes: true\n",
+    ),
+    AskedGas(
+        id="lpg",
+        names=("lpg", "lpgas", "liquefiedpetroleumgas", "liquifiedpetroleumgas", "propanebutane", "autogas"),
+        why="Propane and butane in shares that change with delivery. Name both as hazards; the mixture richest in "
+        "butane has the lowest explosive limit, and the safe side is the worse of both ends. Shares: the supplier's.",
+        entry=_mixtures(
+            ("lpg-propane-rich", "LPG at its richest in propane", f"propane: {ENTER} %, n-butane: {ENTER} %"),
+            ("lpg-butane-rich", "LPG at its richest in butane", f"propane: {ENTER} %, n-butane: {ENTER} %"),
+        ),
+    ),
+    AskedGas(
+        id="natural-gas",
+        names=("naturalgas", "towngas", "lng", "cng", "gridgas", "mainsgas"),
+        why="Mostly methane; ethane and propane in it lower the explosive limit. Shares: the network's.",
+        entry=_mixtures(
+            (
+                "natural-gas-lean",
+                "Natural gas at its leanest",
+                f"methane: {ENTER} %, ethane: {ENTER} %, nitrogen: {ENTER} %",
+            ),
+            (
+                "natural-gas-rich",
+                "Natural gas at its richest",
+                f"methane: {ENTER} %, ethane: {ENTER} %, propane: {ENTER} %",
+            ),
+        ),
+    ),
+    AskedGas(
+        id="biogas",
+        names=("biogas", "digestergas", "landfillgas", "sewagegas"),
+        why="Methane and carbon dioxide, with hydrogen sulfide that is deadly long before the mixture burns: name each "
+        "as a hazard of its own. The mixture richest in methane has the lowest explosive limit.",
+        entry=_mixtures(
+            ("biogas-rich", "Biogas at its richest in methane", f"methane: {ENTER} %, carbon-dioxide: {ENTER} %"),
+            ("biogas-lean", "Biogas at its leanest", f"methane: {ENTER} %, carbon-dioxide: {ENTER} %"),
+        ),
+    ),
+    AskedGas(
+        id="bromine",
+        names=("bromine", "br2"),
+        why="No list of limits that ships has it: give its limits in lists/ID.yaml. It does not burn.",
+        entry=_own("bromine", "Bromine", "7726-95-6"),
+    ),
+    AskedGas(
+        id="methyl-bromide",
+        names=("methylbromide", "bromomethane", "ch3br", "r40b1"),
+        why="No list of limits that ships has it: give its limits in lists/ID.yaml. " + BURNS,
+        entry=_own("methyl-bromide", "Methyl bromide", "74-83-9", ENTER),
+    ),
+    AskedGas(
+        id="sulfuryl-fluoride",
+        names=("sulfurylfluoride", "sulphurylfluoride", "so2f2"),
+        why="No list of limits that ships has it: give its limits in lists/ID.yaml. It does not burn.",
+        entry=_own("sulfuryl-fluoride", "Sulfuryl fluoride", "2699-79-8"),
+    ),
+    AskedGas(
+        id="silane",
+        names=("silane", "sih4", "monosilane"),
+        why="It takes fire by itself in air. " + BURNS,
+        entry=_own("silane", "Silane", "7803-62-5", ENTER),
+    ),
+    AskedGas(
+        id="dimethyl-ether",
+        names=("dimethylether", "dme", "methoxymethane", "re170"),
+        why="No ionisation energy of it was read, so it has no row. Its limit by NFPA 497:2008 is 3.4 %vol.",
+        entry=_own("dimethyl-ether", "Dimethyl ether", "115-10-6", "2.7", IEC),
+    ),
+    AskedGas(
+        id="methyl-chloride",
+        names=("methylchloride", "chloromethane", "r40"),
+        why="No ionisation energy of it was read, so it has no row. Its limit by NFPA 497:2008 is 8.1 %vol.",
+        entry=_own("methyl-chloride", "Methyl chloride", "74-87-3", "7.6", IEC),
+    ),
+    AskedGas(
+        id="trifluoroethane",
+        names=("r143a", "hfc143a", "trifluoroethane", "111trifluoroethane"),
+        why="A refrigerant. No ionisation energy of it was read, so it has no row.",
+        entry=_own("trifluoroethane", '"1,1,1-Trifluoroethane (R-143a)"', "420-46-2", "6.8", IEC),
+    ),
+    AskedGas(
+        id="difluoromethane",
+        names=("r32", "hfc32", "difluoromethane", "refrigerant32"),
+        why="A refrigerant of which no table here has limits. " + BURNS,
+        entry=_own("difluoromethane", "Difluoromethane (R-32)", "75-10-5", ENTER),
+    ),
+    AskedGas(
+        id="tetrafluoropropene",
+        names=("r1234yf", "hfo1234yf", "tetrafluoropropene", "2333tetrafluoropropene"),
+        why="A refrigerant of which no table here has limits. " + BURNS,
+        entry=_own("tetrafluoropropene", '"2,3,3,3-Tetrafluoropropene (R-1234yf)"', "754-12-1", ENTER),
+    ),
+    AskedGas(
+        id="tetrafluoroethane",
+        names=("r134a", "hfc134a", "tetrafluoroethane", "1112tetrafluoroethane"),
+        why="A refrigerant that smothers: name the oxygen channel for it. No table here has limits of it.",
+        entry=_own("tetrafluoroethane", '"1,1,1,2-Tetrafluoroethane (R-134a)"', "811-97-2"),
+    ),
+    AskedGas(
+        id="refrigerant-blend",
+        names=("r410a", "r407c", "r404a", "r448a", "r449a", "r454b", "r452b", "refrigerant"),
+        why="A blend. It smothers, and some blends burn: then say under overrides what its data sheet has as lel.",
+        entry=_own("refrigerant-blend", "Refrigerant blend", ENTER),
+    ),
+)
+
+
+def asked_gas(text: str) -> AskedGas | None:
+    """The one that a text asks for; case, blanks and hyphens do not matter.
+
+    >>> asked_gas("Natural gas").id
+    'natural-gas'
+    """
+    folded = "".join(letter for letter in text.lower() if letter.isalnum())
+    return next((one for one in ASKED if folded in (*one.names, one.id.replace("-", ""))), None)
