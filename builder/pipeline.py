@@ -34,11 +34,14 @@ from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.revision_pages import closing_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import hrefs
+from builder.pages.languages.compose import Edition, compose_editions, spoken_hrefs
+from builder.pages.languages.findings import page_findings, unread_editions
+from builder.pages.languages.po import Texts
 from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs, compose_outputs
 from builder.pages.papers import Papers, compose_papers
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
-from builder.pages.translation_findings import translation_findings
+from builder.pages.translation_findings import checked_languages, translation_findings
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.publish.csv_text import csv_bytes
@@ -67,6 +70,14 @@ class Judged:
     papers: Papers
     """Composed as a draft, or as released where it was judged for that."""
     findings: tuple[Finding, ...]
+    editions: tuple[Edition, ...] = ()
+    """Pages in other languages; of languages that have translations but no pages too, which are not published."""
+
+    @property
+    def published(self) -> tuple[Edition, ...]:
+        """Those of the languages that the site has pages in."""
+        wanted = {given.value for given in self.program.site.pages_in}
+        return tuple(edition for edition in self.editions if edition.language in wanted)
 
     @property
     def program(self) -> Program:
@@ -129,7 +140,24 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     prose = ProseContext(ledger=computed.ledger, titles=_titles(program))
     papers = compose_papers(computed, prose, draft=not release)
     untranslated = translation_findings(program, computed.ledger, papers.texts, release=release)
-    return Judged(computed=computed, prose=prose, papers=papers, findings=in_order((*find(computed), *untranslated)))
+    found = find(computed)
+    languages = dict.fromkeys((*(given.value for given in program.site.pages_in), *program.translations))
+    editions = compose_editions(computed, found, lambda nodes: prose_blocks(nodes, prose, steps=True), languages)
+    of_pages = page_findings(program, editions, checked_languages(program, computed.ledger))
+    findings = in_order((*found, *untranslated, *of_pages))
+    return Judged(computed=computed, prose=prose, papers=papers, findings=findings, editions=editions)
+
+
+def translator_texts(judged: Judged, language: str) -> Texts:
+    """Every text of a site in a language, for who translates it."""
+    prose = judged.prose
+    edition = next((one for one in judged.editions if one.language == language), None)
+    if edition is None:
+        [edition] = compose_editions(
+            judged.computed, judged.findings, lambda nodes: prose_blocks(nodes, prose, steps=True), (language,)
+        )
+    pages = any(edition is one for one in judged.published)
+    return Texts(program=judged.program, ledger=judged.ledger, edition=edition, papers=judged.papers.texts, pages=pages)
 
 
 def check_books(judged: Judged, tell: Tell = silent) -> None:
@@ -195,7 +223,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         cards=cards,
         outputs=outputs,
         books=compose_books(judged.computed, judged.findings, pages, outputs),
-        hrefs=hrefs(pages, ledger, cards),
+        hrefs=hrefs(pages, ledger, cards) | spoken_hrefs(judged.published),
         reader=reader_data(program, ledger, pages, {**names, **outputs.titles()}, codes, elsewhere),
         past=past,
     )
@@ -313,6 +341,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
     from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as below
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
+    from builder.render.spoken import spoken_pages  # noqa: PLC0415 - as above
 
     judged = composed.judged
     rendered = render_site(
@@ -333,13 +362,19 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     )
     files = rendered.files
     facts = told(judged, draft=draft)
-    texts = texts_on(composed.cards, judged.ledger.figures, composed.outputs.spoken())
+    editions, figures = judged.published, judged.ledger.figures
+    spoken = [page for edition in editions for page in edition.pages]
+    unread = unread_editions(judged.program, editions, checked_languages(judged.program, judged.ledger))
+    files.update(spoken_pages(editions, unread, figures, composed.hrefs, site_facts(judged, draft=draft), shop))
+    prints = {**rendered.prints, **{page.path: tuple(dict.fromkeys(figures_in(page))) for page in spoken}}
+    of_pages = ((page.language, prints[page.path]) for page in spoken)
+    texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
     files.update(other_files(composed.outputs, judged.ledger))
     files.update(reader_scripts(composed.reader, composed.hrefs))
-    worded = worded_pages(composed.pages, composed.cards, judged.ledger.figures)
+    worded = worded_pages((*composed.pages, *spoken), composed.cards, judged.ledger.figures)
     files[WORDS] = words_script(worded, composed.hrefs)
-    files.update(ledger_files(judged.ledger.figures, rendered.prints, facts, texts))
     files[CHAPTERS] = chapters_json(rendered.chapters, facts)
+    files.update(ledger_files(judged.ledger.figures, prints, facts, texts))
     files["findings.json"] = findings_json(judged.findings, facts)
     files.update(past_files(composed, draft=draft))
     return files

@@ -34,6 +34,10 @@ COMMANDS = {
         "Show a draft in this machine's browser, and make it anew whenever the content changes.",
     ),
     "card": ("card", "Lay out one card alone, as a draft, in each of its languages; no other card need fit."),
+    "translate": (
+        "translate",
+        "Write all texts of a site in LANG for who translates or reads them, and take them back.",
+    ),
     "trace": ("trace", "Show where a figure comes from: formula, inputs, content lines, published sources, rounding."),
     "fit": (
         "fit",

@@ -62,6 +62,7 @@ FOLDERS = {
     "movements": ENDINGS,
     "lists": (".yaml",),
     "templates": (".md",),
+    "translations": (".yaml",),
 }
 """Folders of files, with the endings their files may have."""
 BIGGEST = 10_000_000

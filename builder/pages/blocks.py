@@ -19,6 +19,8 @@ class Text:
     """Plain text."""
 
     text: str
+    apart: bool = field(default=False, repr=False, compare=False)
+    """True for a name or a word of a list within a sentence, which is translated by itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,14 @@ class Tally:
     """(last day in ISO 8601, how many things have it)."""
 
 
-Inline: TypeAlias = Text | Strong | Code | Fig | Link | Absent | Day | Tally
+@dataclass(frozen=True, slots=True)
+class English:
+    """Words without translation on a page in another language: they are shown as they are, and marked."""
+
+    content: tuple[Inline, ...]
+
+
+Inline: TypeAlias = English | Text | Strong | Code | Fig | Link | Absent | Day | Tally
 Inlines: TypeAlias = tuple[Inline, ...]
 
 # ---- blocks ----------------------------------------------------------------
@@ -244,6 +253,15 @@ class Page:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpokenPage(Page):
+    """A page in another language than English."""
+
+    language: str
+    english: frozenset[str] = frozenset()
+    """Heads and captions on it that have no translation."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardBlock:
     """One block of a card, by the name the author composed it with."""
 
@@ -329,12 +347,12 @@ class Card:
 
 
 _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
-    **dict.fromkeys((Strong, Link, Paragraph, Heading, Notice), ("content",)),
+    **dict.fromkeys((Strong, Link, English, Paragraph, Heading, Notice), ("content",)),
     **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
     Fold: ("content",),
     ItemList: ("items",),
     Table: ("rows",),
-    Page: ("lead", "blocks"),
+    **dict.fromkeys((Page, SpokenPage), ("lead", "blocks")),
     Card: ("sides", "foot"),
 }
 """Kind of record -> its parts that may hold figures and links; a site has millions, so none is looked into in vain."""

@@ -32,6 +32,8 @@ def facts_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]
         "invented": site.invented,
         "owner": site.document.owner.value,
         "language": site.languages[0].value,
+        "pages_in": tuple(given.value for given in site.pages_in),
+        "counted": ledger.day(AS_OF()),
     }
 
 

@@ -13,6 +13,7 @@ from builder.pages.blocks import (
     Card,
     CardSide,
     Chart,
+    English,
     Fig,
     Fold,
     Heading,
@@ -42,7 +43,7 @@ class Words:
             figure = self.figures[node.key]
             parts = [figure.relation, figure.text, "" if node.bare else printed_unit(figure.unit)]
             return NO_BREAK_SPACE.join(part for part in parts if part)
-        if isinstance(node, (Strong, Link)):
+        if isinstance(node, (Strong, Link, English)):
             return self.inline(node.content)
         return node.reason if isinstance(node, Absent) else node.text
 

@@ -56,6 +56,12 @@ def _missing(language: str, where: Where, text: str, papers: list[str], severity
     )
 
 
+def checked_languages(program: Program, ledger: Ledger) -> frozenset[str]:
+    """Languages whose texts somebody answers for as they are."""
+    checked, today = program.site.translations_checked, ledger.day(AS_OF())
+    return frozenset(language for language, one in checked.items() if not why_unchecked(language, one, today))
+
+
 def why_unchecked(language: str, checked: Checked | None, today: date) -> str:
     """Why the texts of a language count as unreviewed; empty where they were checked as they are."""
     name = LANGUAGES[language].name

@@ -18,6 +18,8 @@ from builder.base.shipped import shipped_folder
 from builder.pages.codes import short_code
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 
+PAPERS, PAGES = "handbook", "pages"
+"""Catalogues: what stands on cards, labels and log sheets, and what on pages alone."""
 PLACE = re.compile(r"\{([a-z_]+)\}")
 IN_CONTEXT = "\x04"
 """Between context and text, as gettext has it."""
@@ -132,14 +134,14 @@ def filled_text(text: str, values: Mapping[str, str]) -> str:
 
 
 @cache
-def catalogue_of(language: str) -> Catalogue:
-    """The catalogue of a language other than English; what is marked fuzzy counts as not translated.
+def catalogue_of(language: str, name: str = PAPERS) -> Catalogue:
+    """A catalogue of a language other than English; what is marked fuzzy counts as not translated.
 
     :raises WordingError: when there is none.
     """
     from babel.messages.pofile import read_po  # noqa: PLC0415 - loaded for other languages than English alone
 
-    path = catalogue_path(language)
+    path = catalogue_path(language, name)
     with path.open("rb") as file:
         found = read_po(file, locale=language, abort_invalid=True)
     texts: dict[str, str] = {}
@@ -154,9 +156,11 @@ def catalogue_of(language: str) -> Catalogue:
 
 
 def texts_code(language: str) -> str:
-    """A short code of all texts of a catalogue: another word in one of them gives another code."""
-    found = catalogue_of(language)
-    told = json.dumps([sorted(found.texts.items()), sorted(found.plurals.items())], ensure_ascii=True).encode()
+    """A short code of all texts of both catalogues: another word in one of them gives another code."""
+    both = [catalogue_of(language, name) for name in (PAPERS, PAGES)]
+    told = json.dumps(
+        [[sorted(found.texts.items()), sorted(found.plurals.items())] for found in both], ensure_ascii=True
+    ).encode()
     return short_code(language.upper(), told)
 
 
@@ -179,13 +183,13 @@ def plural_form(language: str) -> Callable[[int], int]:
     return form
 
 
-def catalogue_path(language: str) -> Path:
-    """The file of a language's catalogue.
+def catalogue_path(language: str, name: str = PAPERS) -> Path:
+    """The file of one of a language's catalogues.
 
     :raises WordingError: when the installation has none.
     """
     base = language.partition("-")[0].lower()
-    path = shipped_folder() / "locale" / base / "LC_MESSAGES" / "handbook.po"
+    path = shipped_folder() / "locale" / base / "LC_MESSAGES" / f"{name}.po"
     if path.is_file():
         return path
     raise WordingError(f"no texts in language {language!r}; allowed: {', '.join(LANGUAGES)}")

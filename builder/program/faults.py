@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from builder.base.errors import MOST_TOLD, ContentError, Problem
@@ -45,6 +45,10 @@ class Faults(Noting):
         """Told of every key that is asked for; nobody in an ordinary run."""
         self.languages: tuple[str, ...] = ("en",)
         """Languages in which texts may be given, the site's first one first."""
+        self.said: Mapping[str, Mapping[str, Given[str]]] = {}
+        """By language and English text, what ``translations`` has for it."""
+        self.localized: list[Given[str]] = []
+        """Every text that may be given in several languages."""
 
     def note(self, kind: Kind, where: Where, found: str, allowed: str, close: Close) -> None:
         """Note one fault; close names are not looked for where a file has more faults than will be told."""

@@ -13,25 +13,41 @@ class Language:
     tag: str
     name: str
     """In English, as pages and findings print it."""
+    own: str
+    """In the language itself, for who looks for it in a list of languages."""
+    letters: frozenset[str]
+    """Small letters that its words are written with."""
     right_to_left: bool = False
     """Whether it is read from right to left."""
     comma: str = ", "
     """What parts the members of a list."""
+    roman: bool = False
+    """Whether first and second may be written I and II."""
     capital_nouns: bool = False
     """Whether the names of gases have a capital letter wherever they stand."""
 
 
 ENGLISH = "en"
+BASIC = frozenset("abcdefghijklmnopqrstuvwxyz")
+# Letters beside those of the basic alphabet: CLDR, main exemplar characters, from memory.
+ARABIC = frozenset("\N{ARABIC LETTER HAMZA}آأؤإئابةتثجحخدذرزسشصضطظعغـفقكلمنهوىي")
 LANGUAGES: Mapping[str, Language] = {
     one.tag: one
     for one in (
-        Language(tag=ENGLISH, name="English"),
-        Language(tag="es", name="Spanish"),
-        Language(tag="de", name="German", capital_nouns=True),
-        Language(tag="pl", name="Polish"),
-        Language(tag="pt", name="Portuguese"),
+        Language(tag=ENGLISH, name="English", own="English", letters=BASIC),
+        Language(tag="es", name="Spanish", own="español", letters=BASIC | {*"áéíñóúüªº"}),
+        Language(tag="de", name="German", own="Deutsch", letters=BASIC | {*"äöüß"}, capital_nouns=True),
+        Language(tag="pl", name="Polish", own="polski", roman=True, letters=BASIC | {*"ąćęłńóśźż"}),
+        Language(tag="pt", name="Portuguese", own="português", letters=BASIC | {*"áâãàçéêíóôõúªº"}),
         # CLDR joins Arabic lists with a word alone, which does not part a name from what follows it.
-        Language(tag="ar", name="Arabic", right_to_left=True, comma="\N{ARABIC COMMA} "),
+        Language(
+            tag="ar",
+            name="Arabic",
+            own="العربية",
+            letters=ARABIC,
+            right_to_left=True,
+            comma="\N{ARABIC COMMA} ",
+        ),
     )
 }
 """By tag; the first is that of the pages and of every text in the code."""

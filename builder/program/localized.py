@@ -30,6 +30,8 @@ class LocalizedText(Given[str]):
 
     others: Mapping[str, Given[str]] = field(default_factory=dict)
     """By language; the first is not among them."""
+    beside: Mapping[str, Given[str]] = field(default_factory=dict, compare=False)
+    """Those of them that stand beside it, whatever the folder of translations has for them."""
 
     def within(self, language: str, first: str) -> Given[str] | None:
         """The text in a language; a text without letters, such as a number to call, is the same in all."""
@@ -65,7 +67,7 @@ def localized_texts(fields: Fields, key: str) -> tuple[LocalizedText, ...]:
 
 def _said(node: Node, faults: Faults, key: str) -> LocalizedText:
     if isinstance(node, Scalar) and node.text.strip():
-        return LocalizedText(node.text, node.where, node.text)
+        return _with_others(Given(node.text, node.where, node.text), {}, faults)
     if not isinstance(node, Entries):
         found = "an empty text" if isinstance(node, Scalar) else kind_of(node)
         faults.shape(node.where, f"{found} for {key!r}", "a text, or a mapping by language such as {en: ..., es: ...}")
@@ -92,7 +94,16 @@ def _by_language(node: Entries, faults: Faults, key: str) -> LocalizedText:
     original = texts.pop(first)
     for language, text in texts.items():
         _same_numbers(original, language, text, faults)
-    return LocalizedText(original.value, original.where, original.text, texts)
+    return _with_others(original, texts, faults)
+
+
+def _with_others(original: Given[str], texts: Mapping[str, Given[str]], faults: Faults) -> LocalizedText:
+    """A text with its translations; those of the folder of translations were read last, and come first."""
+    found = ((language, known.get(original.value)) for language, known in faults.said.items())
+    taken = {language: text for language, text in found if text is not None}
+    made = LocalizedText(original.value, original.where, original.text, {**texts, **taken}, texts)
+    faults.localized.append(made)
+    return made
 
 
 def _same_numbers(original: Given[str], language: str, text: Given[str], faults: Faults) -> None:

@@ -22,6 +22,7 @@ from builder.program.gases import Gas
 from builder.program.inventory import Unit
 from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import LabelSheet
+from builder.program.localized import LocalizedText
 from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position
 from builder.program.movements import Movement
@@ -37,6 +38,7 @@ from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
 from builder.program.stations import Station
 from builder.program.test_order import in_test_order
+from builder.program.translations import Translations
 from builder.program.wanted_settings import WantedSettings
 from builder.reference.library import Library
 from builder.reference.rules import law_elsewhere, place
@@ -60,6 +62,9 @@ class Program:
     cards: Mapping[str, CardSpec]
     revisions: tuple[Revision, ...]
     """Rising numbers."""
+    localized: tuple[LocalizedText, ...] = ()
+    """Every text of the content that may be given in several languages, in the order it was read."""
+    translations: Translations = field(default_factory=dict)
     library: Library
     records: tuple[Record, ...] = ()
     """By time; those of one time in the order of their files and rows."""

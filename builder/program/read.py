@@ -28,7 +28,7 @@ from builder.program.inventory import Unit, read_inventory, require_states
 from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import read_labels
 from builder.program.limit_lists import LIMIT_LIST, read_limit_lists
-from builder.program.localized import languages_of
+from builder.program.localized import LocalizedText, languages_of
 from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
 from builder.program.movements import read_movements
@@ -47,6 +47,7 @@ from builder.program.settings_access import read_settings_access
 from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
 from builder.program.stations import read_stations
+from builder.program.translations import read_translations
 from builder.program.wanted_settings import read_wanted
 from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
@@ -103,6 +104,10 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
 
     root = files.get
     faults.languages = languages_of(root("site.yaml"))
+    translations = read_translations(documents.folder("translations"), faults)
+    faults.said = {
+        language: {english: one.says for english, one in texts.items()} for language, texts in translations.items()
+    }
 
     for name in BUILT_PAGES:
         if name not in ("home", "cautions"):
@@ -149,6 +154,8 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         overrides=documents.overrides,
         extended=documents.extended,
         settings_access=read_settings_access(root("setpoints.yaml"), faults),
+        translations=translations,
+        localized=tuple(text for text in faults.localized if isinstance(text, LocalizedText)),
         quoted=tuple(faults.quoted),
         literals=tuple(sorted(set(faults.literals), key=lambda literal: (literal.where, literal.text, literal.reason))),
     )

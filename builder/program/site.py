@@ -138,6 +138,8 @@ class Site:
     """Whether pages tell names of people and holders; else they are told by id, or not at all."""
     translations_checked: Mapping[str, Checked] = field(default_factory=dict)
     """By language, who read the builder's own texts and the site's translations, and when."""
+    pages_in: tuple[Given[str], ...] = ()
+    """Languages beside the first in which workers can read the pages that are made for them."""
 
 
 def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
@@ -157,6 +159,7 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
         ambient=_ambient(fields.inner("ambient", "ambient")),
         languages=_languages(fields),
         translations_checked=_checked(fields),
+        pages_in=_pages_in(fields),
         paper=fields.choice("paper", PAPERS),
         shift=fields.quantity("shift", "h", above=True),
         long_shift=_long_shift(fields),
@@ -192,6 +195,12 @@ def _languages(fields: Fields) -> tuple[Given[str], ...]:
         if given.value in {earlier.value for earlier in made[:n]}:
             fields.faults.twice(given.where, f"language {given.value!r} stands twice", "each once")
     return made
+
+
+def _pages_in(fields: Fields) -> tuple[Given[str], ...]:
+    """Languages of pages, each once."""
+    made = fields.choices("pages-in", fields.faults.languages[1:])
+    return tuple({given.value: given for given in made}.values())
 
 
 def _checked(fields: Fields) -> dict[str, Checked]:

@@ -19,6 +19,7 @@ from builder.render.markup import (
 )
 from builder.render.scripts import EXACT, TOOLS, script_assets
 from builder.render.templates import fill, stylesheet
+from builder.render.versions import versions_of
 from builder.render.webfonts import web_fonts
 
 STYLESHEET = "assets/site.css"
@@ -91,6 +92,7 @@ class HtmlRenderer:
             stylesheet=relative(here, STYLESHEET),
             search=relative(here, hrefs[INDEX_PAGE]) if INDEX_PAGE in hrefs else "",
             scripts=tuple(relative(here, path) for path in (*self._scripts, *_scripts_of(page))),
+            versions=versions_of(page.id, here, self._facts.pages_in, hrefs),
             caution=CAUTION,
             invented=INVENTED,
         )

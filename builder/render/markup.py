@@ -52,6 +52,10 @@ class SiteFacts:
     invented: bool = False
     owner: str = ""
     language: str = "en"
+    pages_in: tuple[str, ...] = ()
+    """Other languages that workers can read pages in."""
+    counted: date = date.min
+    """The day the due dates were counted from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +99,9 @@ class Marker:
 
     ``resolve`` turns a reference into a link, empty when it cannot be reached from here.
     """
+
+    unnamed = "Table"
+    """What a table without caption is called where it can be scrolled."""
 
     def __init__(
         self,
@@ -154,6 +161,14 @@ class Marker:
     def words(self, text: str) -> str:
         """Plain text as this medium sets it."""
         return text
+
+    def way(self, _mark: FigureMark) -> str:
+        """The direction that a figure is read in, where that is not the direction of the page."""
+        return ""
+
+    def tongue(self, _target: str) -> str:
+        """The language of what a link leads to, where that is not the language of this page."""
+        return ""
 
     def section(self, _node: Link) -> str:
         """What follows a link, where it leads to a place that paper names."""

@@ -334,6 +334,8 @@ window.handbook = window.handbook || {};
   function field(form) {
     const input = form.querySelector("input");
     const box = element("div", "answers");
+    box.lang = "en";
+    box.dir = "ltr";
     const list = element("ul", "");
     const status = element("p", "count");
     let options = [];

@@ -59,8 +59,10 @@ def test_places_are_those_of_the_english_text(language):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_numbers_in_texts_are_those_of_the_english_text(language):
+    """The first and the second alarm in Polish are I and II, as its trade writes them."""
     for text, said in catalogue_of(language).texts.items():
-        assert re.findall(r"\d+", text) == re.findall(r"\d+", said), said
+        if not (language == "pl" and said in ("I próg", "II próg")):
+            assert re.findall(r"\d+", text) == re.findall(r"\d+", said), said
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -157,7 +159,7 @@ def test_first_and_second_alarm_of_a_gas_are_two_words(language):
     ("language", "gas", "oxygen"),
     [  # a gas whose first alarm sounds is not low, whatever its alarm is called
         ("de", "1. Alarm", "zu wenig"),
-        ("pl", "1. próg", "za mało"),
+        ("pl", "I próg", "za mało"),
         ("ar", "الإنذار 1", "ناقص"),
         ("es", "1.ª alarma", "demasiado poco"),
         ("en", "1st alarm", "too little"),

@@ -16,7 +16,7 @@ SOON_ENDED = ("-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC", "-Xss4m")
 """What is run for seconds is not worth being compiled twice; what is compiled once takes more of the stack."""
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]
 MOST_FIRST_PAGE = 100_000
-MOST_PAGE, MOST_DERIVATIONS, MOST_PAGES = 75_000, 320_000, 250
+MOST_PAGE, MOST_DERIVATIONS, MOST_PAGES, MOST_SPOKEN = 75_000, 320_000, 250, 32
 
 
 def tool(path):
@@ -32,6 +32,9 @@ def kinds(site):
         size = (site.out / page.path).stat().st_size
         if kind not in found or size < found[kind][0]:
             found[kind] = (size, page.path)
+    for edition in site.built.composed.judged.published:
+        for page in edition.pages:
+            found[f"{page.id.partition(':')[0]} in {edition.language}"] = (0, page.path)
     return {kind: path for kind, (_, path) in found.items()}
 
 
@@ -245,6 +248,9 @@ def test_the_first_page_is_light(request, which):
 def test_the_demo_has_few_pages_and_none_is_heavy(demo):
     sizes = {page.path: (demo.out / page.path).stat().st_size for page in demo.built.composed.pages}
     assert len(sizes) <= MOST_PAGES
+    for edition in demo.built.composed.judged.published:
+        assert len(edition.pages) <= MOST_SPOKEN
+        sizes |= {page.path: (demo.out / page.path).stat().st_size for page in edition.pages}
     told = {path: size for path, size in sizes.items() if path.startswith("figures/")}
     assert max(told.values()) <= MOST_DERIVATIONS
     assert {path: size for path, size in sizes.items() if path not in told and size > MOST_PAGE} == {}

@@ -35,7 +35,7 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
     rows = (
         (
             (book.link("area", area.id),),
-            inlines(activities_in(area)),
+            activities_in(area),
             listed((carried(book, one) for one in area.carry), mark="; or "),
         )
         for area in areas
@@ -58,7 +58,7 @@ def _opening(book: HandbookContext, area: Area) -> Page:
         path=path_of(f"area:{area.id}"),
         title=area.name,
         section="areas",
-        lead=inlines(activities_in(area)),
+        lead=activities_in(area),
         blocks=(
             *book.found(f"area:{area.id}", (Severity.STOP,)),
             *_carry(book, area),

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table
+from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, capital, small, word
-from builder.pages.handbook.parts import facts, head, inlines, listed, points, table
+from builder.pages.handbook.parts import apart, facts, head, inlines, listed, points, table
 from builder.program.areas import Area
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
@@ -24,14 +24,15 @@ from builder.program.keys.families import (
     SETPOINT,
 )
 from builder.program.sensors import OXYGEN
+from builder.program.site import Contact
 
 SOUNDS = "it-sounds"
 """Anchor of the heading over the alarms."""
 
 
-def activities_in(area: Area) -> str:
+def activities_in(area: Area) -> Inlines:
     """The work done there."""
-    return capital(", ".join(word(ACTIVITIES, given.value) for given in area.activities))
+    return inlines(apart(capital(", ".join(word(ACTIVITIES, given.value) for given in area.activities))))
 
 
 # ---- before going in ----------------------------------------------------------------
@@ -42,14 +43,14 @@ def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
     together = listed(book.links("model", (given.value for given in one.models)), mark=" and ")
     whom = [*(word(ROLES, given.value) for given in one.roles)]
     doing = [*(word(ACTIVITIES, given.value) for given in one.activities)]
-    limits = [", ".join(part) for part in (whom, doing) if part]
-    several = inlines(", at the same time") if len(one.models) > 1 else ()
-    return (*together, *several, *(inlines(f" ({'; '.join(limits)})") if limits else ()))
+    limits = "; ".join(", ".join(part) for part in (whom, doing) if part)
+    several = inlines(apart(", at the same time")) if len(one.models) > 1 else ()
+    return (*together, *several, *(inlines(" (", apart(limits), ")") if limits else ()))
 
 
 def risk_words(risk: str) -> Inlines:
     """Which way oxygen goes, after its name."""
-    return inlines(f": {word(RISKS, risk)}") if risk else ()
+    return inlines(": ", apart(word(RISKS, risk))) if risk else ()
 
 
 def in_the_air(book: HandbookContext, area: Area) -> Inlines:
@@ -63,7 +64,7 @@ def test_order(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     for channel in book.program.channels_in(area):
         stay_out = _stay_out(book, area, channel)
         if stay_out:
-            rows.append((inlines(f"{len(rows) + 1}. {book.channel_name(channel)}"), stay_out))
+            rows.append((inlines(f"{len(rows) + 1}. ", apart(book.channel_name(channel))), stay_out))
     return (head("Test in this order"), table(("Test", "Stay out"), rows, empty="no alarm is set")) if rows else ()
 
 
@@ -90,7 +91,10 @@ def waits(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """How long to wait at every level below a hose."""
     lines = facts(
         *(
-            (f"Wait, {book.names[f'model:{model.id}']}", book.maybe(HOSE_WAIT(area=area.id, model=model.id)))
+            (
+                inlines("Wait, ", apart(book.names[f"model:{model.id}"])),
+                book.maybe(HOSE_WAIT(area=area.id, model=model.id)),
+            )
             for model in book.program.models_in(area)
         ),
         ("Depth", book.maybe(AREA_DEPTH(area=area.id))),
@@ -107,10 +111,12 @@ def unseen(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     fitted = (pair for model in book.program.models_in(area) for pair in book.program.fitted(model))
     for sensor in {sensor.id: sensor for _, sensor in fitted}.values():
         if sensor.blind_to:
-            lines.append(inlines(f"{sensor.name}: blind to ", *_gases(book, (g.value for g in sensor.blind_to)), "."))
+            lines.append(
+                inlines(apart(sensor.name), ": blind to ", _gases(book, (g.value for g in sensor.blind_to)), ".")
+            )
         least = book.maybe(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))
         if least:
-            lines.append(inlines(f"{sensor.name}: reads low or nothing below ", *least, " of oxygen."))
+            lines.append(inlines(apart(sensor.name), ": reads low or nothing below ", *least, " of oxygen."))
     return (head("The display does not see"), *points((*lines, inlines("Any gas that is not on this page."))))
 
 
@@ -121,12 +127,12 @@ def _blind_sets(book: HandbookContext, area: Area) -> Iterator[Inlines]:
         sensors = [sensor for model in models for _, sensor in book.program.fitted(model)]
         missed = [h.gas.value for h in area.hazards if not any(sensor.sees(h.gas.value) for sensor in sensors)]
         if missed:
-            names = listed((inlines(model.name) for model in models), mark=" and ")
-            yield (Strong(inlines(*names, ": no sensor for ", *_gases(book, missed), ".")),)
+            names = apart(" and ".join(model.name for model in models))
+            yield (Strong(inlines(names, ": no sensor for ", _gases(book, missed), ".")),)
 
 
-def _gases(book: HandbookContext, names: Iterable[str]) -> Inlines:
-    return listed((inlines(small(book.names[f"gas:{name}"])) for name in names), mark=", ")
+def _gases(book: HandbookContext, names: Iterable[str]) -> Text:
+    return apart(", ".join(small(book.names[f"gas:{name}"]) for name in names))
 
 
 # ---- when it sounds -----------------------------------------------------------------
@@ -138,18 +144,18 @@ def alarms_and_actions(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     for channel in book.program.channels_in(area):
         entry = book.program.setpoint(area.id, channel)
         if entry is None:
-            rows.append((inlines(book.channel_name(channel)), (Absent("no setpoint is given"),), inlines("")))
+            rows.append((inlines(apart(book.channel_name(channel))), (Absent("no setpoint is given"),), inlines("")))
             continue
         rows += [
             (
-                inlines(f"{book.channel_name(channel)}: {small(book.alarm_name(channel, alarm))}"),
+                inlines(apart(book.channel_name(channel)), ": ", apart(small(book.alarm_name(channel, alarm)))),
                 book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
                 (Strong(inlines(entry.alarms[alarm].action.value)),),
             )
             for alarm in entry.alarms
         ]
     return (
-        Heading(2, inlines(f"It sounds: {area.name}"), SOUNDS),
+        Heading(2, inlines("It sounds: ", apart(area.name)), SOUNDS),
         table(("Alarm", "Set to", "Do this"), rows, numeric=(1,), kind="alarms", empty="no alarm is set"),
     )
 
@@ -164,13 +170,17 @@ def calls(book: HandbookContext) -> Table:
     """Whom to call: the number first, since it is what is looked for."""
     rows = (
         (
-            (Strong(inlines(contact.call.value)), *inlines(contact.besides)),
-            inlines(contact.name.value),
-            inlines(contact.role.value),
+            (Strong(inlines(apart(contact.call.value))), *_from_outside(contact)),
+            inlines(apart(contact.name.value)),
+            inlines(apart(contact.role.value)),
         )
         for contact in book.program.site.contacts
     )
     return table(("Number", "Who", "For"), rows, kind="calls")
+
+
+def _from_outside(contact: Contact) -> Inlines:
+    return inlines("; from outside ", apart(contact.outside.value)) if contact.outside else ()
 
 
 def cards_of(book: HandbookContext, area: Area) -> tuple[CardSpec, ...]:

@@ -26,7 +26,7 @@ from builder.pages.handbook.gas_ratios import bumped_through_hose
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
-from builder.pages.handbook.parts import facts, folded, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import apart, facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
@@ -55,7 +55,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
     rows = (
         (
             (book.link("area", area.id),),
-            inlines(activities_in(area)),
+            activities_in(area),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
             listed((carried(book, one) for one in area.carry), mark="; or "),
         )
@@ -75,26 +75,40 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _area_page(book: HandbookContext, area: Area) -> Page:
     """What decides first, on as few screens as can be; what stands behind it is folded away."""
+    warned = book.found(f"area:{area.id}", (Severity.WARN,))
+    return _page_of(area, (*_deciding(book, area), *warned, *folded(_behind(book, area))))
+
+
+def _page_of(area: Area, blocks: tuple[Block, ...]) -> Page:
     return page(
         id=f"area:{area.id}",
         path=path_of(f"area:{area.id}"),
         title=area.name,
         section="areas",
-        lead=inlines(activities_in(area), "."),
-        blocks=(
-            *book.found(f"area:{area.id}", (Severity.STOP,)),
-            _in_one_look(book, area),
-            *alarms_and_actions(book, area),
-            para(fixed("areas.over-range")),
-            *whom_to_call(book),
-            *test_order(book, area),
-            *waits(book, area),
-            *work_values_of(book, area),
-            *_sight(book, area),
-            *_cards(book, area),
-            *book.found(f"area:{area.id}", (Severity.WARN,)),
-            *folded(_behind(book, area)),
-        ),
+        lead=inlines(*activities_in(area), "."),
+        blocks=blocks,
+    )
+
+
+def worker_page(book: HandbookContext, area: Area) -> Page:
+    """The page of an area without what stands behind it, as it is read in other languages."""
+    more = para(to(f"area:{area.id}@en", "Reasons, rules and tables behind this page"))
+    return _page_of(area, (*_deciding(book, area), more))
+
+
+def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """What a worker has to know, on as few screens as can be."""
+    return (
+        *book.found(f"area:{area.id}", (Severity.STOP,)),
+        _in_one_look(book, area),
+        *alarms_and_actions(book, area),
+        para(fixed("areas.over-range")),
+        *whom_to_call(book),
+        *test_order(book, area),
+        *waits(book, area),
+        *work_values_of(book, area),
+        *_sight(book, area),
+        *_cards(book, area),
     )
 
 
@@ -137,7 +151,7 @@ def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
     pdf: Link = to(f"card-pdf:{card}", "print")
-    return inlines(book.link("card", card), f", for the {word(ROLES, audience)} (", pdf, ")")
+    return inlines(book.link("card", card), ", for the ", apart(word(ROLES, audience)), " (", pdf, ")")
 
 
 # ---- what stands behind it --------------------------------------------------------

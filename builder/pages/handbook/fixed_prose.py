@@ -97,7 +97,7 @@ def _joined(nodes: list[Inline]) -> Inlines:
     """Texts that follow one another as one."""
     made: list[Inline] = []
     for node in nodes:
-        if isinstance(node, Text) and made and isinstance(made[-1], Text):
+        if isinstance(node, Text) and made and isinstance(made[-1], Text) and not (node.apart or made[-1].apart):
             made[-1] = Text(made[-1].text + node.text)
         else:
             made.append(node)

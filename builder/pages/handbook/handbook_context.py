@@ -15,7 +15,7 @@ from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
 from builder.pages.channel_names import spelt_alarm_word
 from builder.pages.handbook.labels import CHANNELS, capital, word
-from builder.pages.handbook.parts import inlines, para, to
+from builder.pages.handbook.parts import apart, inlines, para, to
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.outputs import Outputs
 from builder.program.interval import Interval
@@ -93,7 +93,7 @@ class HandbookContext:
     def link(self, kind: str, name: str) -> Link:
         """A link to a thing, with its own name as words."""
         reference = f"{kind}:{name}"
-        return Link(reference, (Text(self.names[reference]),))
+        return Link(reference, (apart(self.names[reference]),))
 
     def links(self, kind: str, names: Iterable[str]) -> tuple[Link, ...]:
         """Links to several things of a kind, each once."""
@@ -103,7 +103,7 @@ class HandbookContext:
         """The name of a channel, linked where it is a gas of the site."""
         if name in self.program.gases:
             return (self.link("gas", name),)
-        return inlines(self.channel_name(name))
+        return inlines(apart(self.channel_name(name)))
 
     def channel_name(self, name: str) -> str:
         """The name of a channel without link."""

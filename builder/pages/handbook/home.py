@@ -13,7 +13,7 @@ from builder.pages.handbook.area_brief import whom_to_call
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
-from builder.pages.handbook.parts import facts, folded, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import apart, facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.inventory import NOT_KNOWN
 from builder.program.inventory import STATES as STATE_ORDER
@@ -76,6 +76,24 @@ def home_page(book: HandbookContext) -> Page:
             *_to_do(book),
             *_to_follow(book),
             *folded((head("What this handbook holds"), *_contents(book), *_basis(book))),
+        ),
+    )
+
+
+def worker_home(book: HandbookContext) -> Page:
+    """The first page as far as it is for who goes in, as it is read in other languages."""
+    procedures = points((link,) for link in book.links("procedure", book.program.procedures))
+    return page(
+        id="page:home",
+        path=path_of("page:home"),
+        title=book.program.site.document.title.value,
+        section="home",
+        lead=inlines(apart(book.program.site.name.value)),
+        blocks=(
+            *_areas(book),
+            *whom_to_call(book),
+            *((head("Procedures"), *procedures) if procedures else ()),
+            para(to("page:home@en", "The whole handbook")),
         ),
     )
 

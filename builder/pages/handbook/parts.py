@@ -46,6 +46,11 @@ def _words(text: str) -> Inlines:
     return (Text(text),)
 
 
+def apart(text: str) -> Text:
+    """A name within a sentence, or a word of a list: it is translated by itself."""
+    return Text(text, apart=True)
+
+
 def para(*parts: str | Inline | Inlines) -> Paragraph:
     """A paragraph."""
     return Paragraph(inlines(*parts))
@@ -89,7 +94,7 @@ def listed(parts: Iterable[Inline | Inlines], none: str = "none", *, mark: str =
     made: list[Inline] = []
     for part in parts:
         if made:
-            made.append(Text(mark))
+            made.append(apart(mark) if any(sign.isalpha() for sign in mark) else Text(mark))
         made.extend(part if isinstance(part, tuple) else (part,))
     return tuple(made) or (Text(none),)
 
@@ -100,7 +105,7 @@ def points(parts: Iterable[Inlines]) -> tuple[Block, ...]:
     return (ItemList(items),) if items else ()
 
 
-def facts(*rows: tuple[str, Inlines | None]) -> Table:
+def facts(*rows: tuple[str | Inlines, Inlines | None]) -> Table:
     """A table of two columns; a row whose value does not apply (``None``) is left out."""
     kept = tuple((inlines(label), value) for label, value in rows if value is not None)
     return Table(PLAIN_HEAD, kept, kind="facts")

@@ -9,7 +9,7 @@ from builder.pages.blocks import Block, ItemList, Notice, Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
-from builder.pages.handbook.parts import facts, inlines, listed, page, table
+from builder.pages.handbook.parts import apart, facts, inlines, listed, page, table
 from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import PROCEDURE_REVIEW_DUE, PROCEDURE_REVIEWED
 from builder.program.prose import Procedure
@@ -52,7 +52,7 @@ def _procedure_page(book: HandbookContext, procedure: Procedure) -> Page:
         path=path_of(f"procedure:{procedure.id}"),
         title=procedure.title,
         section="procedures",
-        lead=inlines(f"For: {_who(procedure)}. Read the cautions before the first step."),
+        lead=inlines("For: ", apart(_who(procedure)), ". Read the cautions before the first step."),
         blocks=(
             *((Notice("caution", cautions, "Before you start"),) if cautions else ()),
             *book.found(f"procedure:{procedure.id}"),

@@ -11,7 +11,7 @@ from builder.pages.blocks import Absent, Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, small
-from builder.pages.handbook.parts import assumes, head, inlines, listed, subhead, table
+from builder.pages.handbook.parts import apart, assumes, head, inlines, listed, subhead, table
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT
@@ -47,7 +47,7 @@ def sight_matrix(book: HandbookContext, area: Area) -> Block:
     for group in groups:
         ways: dict[str, list[Inlines]] = {}
         for row in seen_rows(book.program, book.ledger, area, group[0]):
-            way = inlines(capital(_shows(book, row)))
+            way = inlines(apart(capital(_shows(book, row))))
             ways.setdefault(row.seen.gas, []).append((Strong(way),) if row.shows is Shows.NOT else way)
         shown.append(ways)
     rows = (

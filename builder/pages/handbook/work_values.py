@@ -9,7 +9,7 @@ from builder.figures.figure import Figure
 from builder.pages.blocks import Absent, Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import facts, head, inlines, para, table
+from builder.pages.handbook.parts import apart, facts, head, inlines, para, table
 from builder.program.areas import Area
 from builder.program.keys.families import (
     ENTRY_FROM,
@@ -81,7 +81,7 @@ def _rows(
                 mine = (Strong(mine),)
             else:
                 theirs = (Strong(theirs),)
-            yield inlines(*book.channel(channel), f": {words}"), mine, theirs
+            yield inlines(*book.channel(channel), ": ", apart(words)), mine, theirs
 
 
 def _stricter(own: Figure, rule: Figure, *, falling: bool) -> bool:

@@ -1,0 +1,71 @@
+"""Texts of a site in its other languages, each with who read it and when: ``translations/LANG.yaml``.
+
+They come before what the rest of the content says in that language, and before the builder's own words. ``handbook
+translate`` writes the file; it can be written by hand as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import PurePosixPath
+from typing import TypeAlias
+
+from builder.base.where import Given, Where
+from builder.load.nodes import Node
+from builder.program.faults import Faults
+from builder.program.reading import Fields
+from builder.program.said_text import why_wrong
+
+FOLDER = "translations"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Translation:
+    """One text in another language."""
+
+    of: Given[str]
+    """The English text as it stood when it was translated."""
+    says: Given[str]
+    by: Given[str] | None = None
+    """Who read it; ``None`` while nobody did."""
+    on: Given[date] | None = None
+
+
+Translations: TypeAlias = Mapping[str, Mapping[str, Translation]]
+"""By language and English text."""
+
+
+def read_translations(files: Mapping[str, Node], faults: Faults) -> Translations:
+    """Every file of the folder; a language that the site does not have is a fault."""
+    made: dict[str, Mapping[str, Translation]] = {}
+    for path, node in files.items():
+        language = PurePosixPath(path).stem
+        if language not in faults.languages[1:]:
+            allowed = "a file a language of site.yaml but the first: " + ", ".join(faults.languages[1:])
+            faults.add(node.where, f"translations in {language!r}", allowed)
+            continue
+        fields = Fields(node, faults, "translations")
+        made[language] = _by_english(fields.records("texts", "text", required=False), language, faults)
+        fields.close()
+    return made
+
+
+def _by_english(records: Iterable[Fields], language: str, faults: Faults) -> Mapping[str, Translation]:
+    made: dict[str, Translation] = {}
+    for part in records:
+        one = Translation(of=part.text("of"), says=part.text("says"), by=part.maybe_text("by"), on=part.maybe_day("on"))
+        part.close()
+        wrong = why_wrong(one.of.value, one.says.value, language)
+        if wrong:
+            faults.add(
+                one.says.where, f"a translation that cannot stand: {wrong}", "the same figures, marks and numbers"
+            )
+        if (one.by is None) != (one.on is None):
+            faults.add(one.of.where, "a review with half of it", "both by and on, or neither")
+        if one.of.value in made:
+            first: Where = made[one.of.value].of.where
+            faults.add(one.of.where, f"a text twice; it stands at {first}", "each text once")
+        made.setdefault(one.of.value, one)
+    return made
