@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[2]
 HOME = ROOT / "builder" / "program" / "keys"
 ELSEWHERE = ("base", "load", "reference")
 """Parts that know no figures."""
-FILES = (".csv", ".html", ".js", ".lock", ".md", ".notdef", ".pdf", ".sig", ".woff2", ".xlsx", ".yaml")
+FILES = (".csv", ".html", ".js", ".lock", ".md", ".notdef", ".pdf", ".po", ".sig", ".woff2", ".xlsx", ".yaml")
 """Endings of files, and the one name of a glyph; no key ends so."""
 WORD, DOTTED = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-"), frozenset("abcdefghijklmnopqrstuvwxyz0123456789-.")
 NO_KEYS = {
