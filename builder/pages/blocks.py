@@ -229,6 +229,8 @@ class Qr:
     """What stands before the card's code, as in ``https://example.org/cards/status.html#``; may be empty."""
     says: str
     """What it is for, printed beside it."""
+    address: str = ""
+    """Where it leads, when that is not about the card itself: no code is joined then."""
 
 
 Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Fold | Chart | Corrector | Converter | Qr

@@ -30,6 +30,7 @@ AUDIENCES: Mapping[str, str] = {
     "contractor": "Contractor",
     "lone-worker": "Lone worker",
     "calibrator": "Calibrator",
+    "everybody": "Everybody who goes in",
 }
 LETTERS: Mapping[str, str] = {
     "entrant": "E",
@@ -40,5 +41,6 @@ LETTERS: Mapping[str, str] = {
     "contractor": "C",
     "lone-worker": "L",
     "calibrator": "K",
+    "everybody": "",
 }
 """On the tab of a card: one a role, in every language alike, since cards of several hang in one bundle."""

@@ -11,6 +11,7 @@ from builder.pages.books.book import BOOK, book_path
 from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.pages.handbook.terms import all_terms
+from builder.program.cards import SIGNS
 
 PAPERS = ("A4", "Letter")
 LATE = ("page:status", "page:differences")
@@ -48,7 +49,7 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
     for card in cards:
         made[f"card:{card.id}"] = f"{path_of('page:cards')}#{card_anchor(card.id)}"
         made[f"card-pdf:{card.name}"] = f"cards/{card.name}.pdf"
-        for paper in PAPERS:
+        for paper in () if card.format in SIGNS else PAPERS:
             made[sheet_reference(card.format, paper)] = sheet_path(card.format, paper)
     for term in all_terms():
         made[f"term:{term.id}"] = f"{path_of('page:glossary')}#{term.id}"

@@ -54,7 +54,7 @@ def _side_seen(card: Card, side: CardSide, figures: Mapping[str, Figure]) -> See
 def _lines(blocks: Iterable[Block], words: Words) -> Iterator[str]:
     for block in blocks:
         if isinstance(block, Qr):
-            yield from (block.says, block.before)
+            yield from (block.says, block.address or block.before)
         else:
             yield from words.lines((block,))
             if isinstance(block, Chart):

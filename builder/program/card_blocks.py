@@ -165,6 +165,18 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
             example="{block: qr}",
         ),
         CardBlockKind(
+            name="in-the-air",
+            needs=("area",),
+            docs="what can be in the air of the area",
+            example="{block: in-the-air}",
+        ),
+        CardBlockKind(
+            name="area-page",
+            needs=("area",),
+            docs="a square code that leads to the page of the area",
+            example="{block: area-page}",
+        ),
+        CardBlockKind(
             name="text",
             takes=("body",),
             docs="prose of your own, under a title",

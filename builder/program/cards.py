@@ -20,10 +20,14 @@ from builder.program.prose import Prose, prose_of
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
 
-AUDIENCES = (*ROLES, "calibrator")
+EVERYBODY = "everybody"
+"""Who reads a sign: it hangs where people go in, and nobody carries it."""
+AUDIENCES = (*ROLES, "calibrator", EVERYBODY)
+SIGNS = ("A4", "A5", "Letter")
+"""Formats that hang."""
 PANELS = {"A6-folded": 4, "strip-4": 8}
 """Folded formats, and how many panels each has on both sides together."""
-FORMATS = ("A7", "ID-1", "A6", "3x5in", *PANELS)
+FORMATS = ("A7", "ID-1", "A6", "3x5in", *PANELS, *SIGNS)
 PUNCHES = ("none", "top-left", "top-centre")
 FITS = ("as-set", "shrink")
 POINTS = re.compile(r"(\d{1,2}(?:\.\d{1,2})?) ?pt")
@@ -90,6 +94,16 @@ class CardSpec:
         return self.id
 
     @property
+    def sign(self) -> bool:
+        """Whether it hangs at the entrance of its area."""
+        return self.format in SIGNS
+
+    @property
+    def reader(self) -> str:
+        """The role whose orders it gives: a sign tells everybody what the entrant does."""
+        return "entrant" if self.audience == EVERYBODY else self.audience
+
+    @property
     def spoken(self) -> tuple[Given[str], ...]:
         """Every language that is printed on a card of this kind."""
         return self.bilingual or self.languages
@@ -138,6 +152,7 @@ def read_card(node: Node, faults: Faults, own: OwnTemplates | None = None) -> Ca
         faults.lacks(identity.where, "a card for contractors that names no scale", allowed)
     refuse_stale(faults.quoted[quoted:], faults)
     _judge_languages(card, fields)
+    _judge_sign(card, fields)
     if folded and card.punch != "none":
         faults.add(fields.where_of("punch"), "a hole in a folded card", "punch: none")
     for block in card.blocks:
@@ -145,6 +160,18 @@ def read_card(node: Node, faults: Faults, own: OwnTemplates | None = None) -> Ca
         if "area" in needs and card.area is None:
             faults.lacks(block.where, f"block {block.name!r} on a card without area", "area: on the card")
     return card
+
+
+def _judge_sign(card: CardSpec, fields: Fields) -> None:
+    """What hangs is for everybody who goes into one area, and is read from the front; nothing else is."""
+    if not card.format or not card.audience:  # told already
+        return
+    if card.sign is not (card.audience == EVERYBODY):
+        allowed = f"audience: {EVERYBODY} with a format of {', '.join(SIGNS)}; cards that are carried have neither"
+        fields.faults.add(fields.where_of("audience"), f"audience {card.audience} in format {card.format}", allowed)
+    elif card.sign and (card.area is None or card.back or card.bilingual or card.punch != "none"):
+        found = "a sign without area, or with a back, two languages on one or a hole"
+        fields.faults.add(card.where, found, "area: and front: alone, a sign a language")
 
 
 def _judge_languages(card: CardSpec, fields: Fields) -> None:

@@ -16,7 +16,7 @@ from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render import arabic
 from builder.render.direction import isolated_html
 from builder.render.fonts import FAMILY, text_width
-from builder.render.formats import LADDER, LEAST_UNASKED, SAFE_MM, CardFormat, SheetPlace, TypeSizes, card_format
+from builder.render.formats import CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
@@ -54,6 +54,8 @@ class CardWords:
 CHART_LINES = 13
 """Height of the room between the axes of a chart on a card, in type sizes."""
 MM_A_PT = 25.4 / 72
+SIGN_QR = 0.82
+"""How much larger a square code is on a sign, a metre that it is read from: a telephone is not held close to it."""
 SENTENCE_END = re.compile(r"(?<=[.!?؟])\s+")
 SHORT = 24
 """Letters of a sentence that is kept on one line."""
@@ -80,7 +82,7 @@ class CardMarker(Marker):
     def drawn(self, node: Chart, name: str) -> str:
         """A chart as wide as the card has room, in the type of its running text."""
         form, text = card_format(self._card.format), self._types.text * MM_A_PT
-        size = Size(width=form.panel_width - 2 * SAFE_MM, height=CHART_LINES * text, text=round(text, 3))
+        size = Size(width=form.panel_width - 2 * form.margin, height=CHART_LINES * text, text=round(text, 3))
         look = replace(PAPER, decimal=decimal_mark(self._card.language))
         draw = chart_over if self.right_to_left else chart_svg
         return draw(node, self._figures, size, look, name)
@@ -93,12 +95,14 @@ class CardMarker(Marker):
         return found if len(found) > 1 and max(len(one) for one in found) <= SHORT else ()
 
     def qr(self, node: Qr) -> QrMark:
-        """The square code of the card."""
-        return qr_mark(node.before + self._card.code)
+        """The square code of the card, or of the address that a sign leads to."""
+        mark = qr_mark(node.address or node.before + self._card.code)
+        away = card_format(self._card.format).read_from
+        return replace(mark, size=round(SIGN_QR * away * mark.size, 2)) if away else mark
 
-    def code(self) -> str:
-        """The card's code, to be read by people."""
-        return self._card.code
+    def code(self, node: Qr) -> str:
+        """The card's code, to be read by people; nothing under a square code that leads elsewhere."""
+        return "" if node.address else self._card.code
 
 
 def words_for(language: str) -> CardWords:
@@ -173,8 +177,9 @@ def leaves(card: Card) -> tuple[Leaf, ...]:
 
 def type_sizes(card: Card) -> TypeSizes:
     """Sizes of type on a card: those it was found to fit in, before that the least that it is set in unasked."""
-    points = card.type_pt or LEAST_UNASKED
-    sizes = next(sizes for sizes in LADDER if sizes.text == points)
+    form = card_format(card.format)
+    points = card.type_pt or form.least_unasked
+    sizes = next(sizes for sizes in form.ladder if sizes.text == points)
     return replace(sizes, text=max(sizes.text, TYPE_RTL_PT)) if is_right_to_left(card.language) else sizes
 
 

@@ -23,8 +23,8 @@ from builder.render.card_pages import (
     side_css,
 )
 from builder.render.documents import figures_as_printed
-from builder.render.fit import fit_faults, fit_notes
-from builder.render.formats import LEAST_UNASKED, card_format, type_steps
+from builder.render.fit import Legible, fit_faults, fit_notes, from_metres
+from builder.render.formats import card_format, type_steps
 from builder.render.jobs import Job, job
 from builder.render.pdf import PdfEngine
 
@@ -177,12 +177,18 @@ def _laid(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Docum
 
 
 def _faults(card: Card, document: Document) -> list[str]:
-    faults = fit_faults(sides_of(document), [(card_label(card), side.name) for side in card.sides], 0)
+    faults = fit_faults(sides_of(document), [(card_label(card), side.name) for side in card.sides], 0, legible(card))
     if len(document.pages) != len(leaves(card)):
         faults.append(f"card {card_label(card)}: {len(document.pages)} pages for {len(leaves(card))} printed sides")
     return faults
 
 
+def legible(card: Card) -> Legible:
+    """What its type must be: a sign is read from where one stands, any other card in the hand."""
+    return from_metres(card_format(card.format).read_from)
+
+
 def _set_down(card: Card) -> Iterator[str]:
-    if card.type_pt < LEAST_UNASKED:
-        yield f"card {card_label(card)}: type set down from {LEAST_UNASKED:g} pt to {card.type_pt:g} pt so that it fits"
+    least = card_format(card.format).least_unasked
+    if card.type_pt < least:
+        yield f"card {card_label(card)}: type set down from {least:g} pt to {card.type_pt:g} pt so that it fits"

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
-from builder.render.formats import SAFE_MM
+from builder.render.formats import SAFE_MM, SIGN_SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import codes, hole_faults, spacings, stubs
 from builder.render.orphans import alone, torn, torn_over_pages
@@ -20,6 +21,23 @@ X_HEIGHT_MM = 1.2
 DECISIVE_PT = 9.0
 ACTION_PT = 13.0
 BOLD = 700
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Legible:
+    """What type must be to be read from where its reader is, and what edge stays free."""
+
+    x_height: float
+    """Least height of a lower-case x, in mm."""
+    decisive: float
+    """Points of numbers that decide."""
+    action: float
+    """Points of what to do on alarm."""
+    margin: float
+    """Millimetres."""
+
+
+IN_HAND = Legible(x_height=X_HEIGHT_MM, decisive=DECISIVE_PT, action=ACTION_PT, margin=SAFE_MM)
 CONTRAST = 7.0
 """Least ratio of ink to ground, WCAG 2.2 success criterion 1.4.6."""
 SLACK_MM = 0.02
@@ -31,15 +49,30 @@ CROSSING_MM = 0.15
 """Text may touch text by this much without being over it: kerning and side bearings."""
 
 
-def fit_faults(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int) -> list[str]:
+def from_metres(away: float) -> Legible:
+    """What the type of a sign must be that is read from so many metres; 0 is in the hand.
+
+    Capitals of the text are 5 minutes of arc high, the letter that an eye of acuity 1.0 tells (ISO 8596): 2.9 mm at
+    2 m. Figures that decide have 8 minutes (acuity 0.63), orders 10 (acuity 0.5). Capitals of this face have 0.66 of
+    its size, a lower-case x 0.486.
+    """
+    if not away:
+        return IN_HAND
+    return Legible(x_height=round(1.07 * away, 3), decisive=10 * away, action=12.5 * away, margin=SIGN_SAFE_MM)
+
+
+def fit_faults(
+    sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int, needed: Legible = IN_HAND
+) -> list[str]:
     """All faults of laid-out sides; ``expected`` are the (card, side) pairs that had to be there.
 
     Each has a page of its own, unless ``pages`` is 0, as on imposed sheets.
     """
     faults = list(spills(sides, expected, pages))
     for side in sides:
-        for rule in (losses, strays, sizes, contrasts, crossings, overlaps):
-            faults.extend(f"{_at(side)}, {fault}" for fault in rule(side))
+        rules = (losses(side), strays(side, needed.margin), sizes(side, needed), contrasts(side), crossings(side))
+        for found in (*rules, overlaps(side)):
+            faults.extend(f"{_at(side)}, {fault}" for fault in found)
         for more in (spacings, hole_faults, codes, torn, alone):
             faults.extend(f"{_at(side)}, {_block(block)}: {fault}" for block, fault in more(side))
     faults.extend(f"{_at(side)}, {_block(block)}: {fault}" for side, block, fault in torn_over_pages(sides, expected))
@@ -130,24 +163,24 @@ def _excesses(ink: LaidOutItem, room: Rect) -> Iterator[tuple[str, float]]:
                 yield f"{where} {name}", excess
 
 
-def sizes(side: Side) -> Iterator[str]:
+def sizes(side: Side, needed: Legible = IN_HAND) -> Iterator[str]:
     """Type too small, and action type that is not bold."""
     smallest: dict[tuple[str, str], str] = {}
     for ink in sorted(_text_to_read(side), key=lambda ink: ink.size_pt):
-        for rule, fault in _size_faults(ink):
+        for rule, fault in _size_faults(ink, needed):
             smallest.setdefault((ink.block, rule), f"{_block(ink.block)}: {fault}, at {_start(ink.text)}")
     yield from smallest.values()
 
 
-def _size_faults(ink: LaidOutItem) -> Iterator[tuple[str, str]]:
+def _size_faults(ink: LaidOutItem, needed: Legible) -> Iterator[tuple[str, str]]:
     size = down(ink.size_pt)
-    if ink.x_height < X_HEIGHT_MM - SLACK_X_MM:
+    if ink.x_height < needed.x_height - SLACK_X_MM:
         height = down(ink.x_height)
-        yield "x", f"a lower-case x is {height} mm high ({size} pt), at least {X_HEIGHT_MM} mm is needed"
-    if ink.decisive and ink.size_pt < DECISIVE_PT - SLACK_PT:
-        yield "decisive", f"a decisive number is {size} pt, at least {DECISIVE_PT:g} pt is needed"
-    if ink.action and ink.size_pt < ACTION_PT - SLACK_PT:
-        yield "action", f"the action is {size} pt, at least {ACTION_PT:g} pt is needed"
+        yield "x", f"a lower-case x is {height} mm high ({size} pt), at least {needed.x_height} mm is needed"
+    if ink.decisive and ink.size_pt < needed.decisive - SLACK_PT:
+        yield "decisive", f"a decisive number is {size} pt, at least {needed.decisive:g} pt is needed"
+    if ink.action and ink.size_pt < needed.action - SLACK_PT:
+        yield "action", f"the action is {size} pt, at least {needed.action:g} pt is needed"
     if ink.action and ink.weight < BOLD:
         yield "bold", f"the action is not bold (weight {ink.weight})"
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 
+SIGN_SAFE_MM = 10.0
 SAFE_MM = 4.0
 """Nothing is printed nearer than this to the edge of a card: cutters and laminating pouches are that inexact."""
 
@@ -21,6 +22,32 @@ class TypeSizes:
     """Numbers that decide what a worker does, and the card's title."""
     action: float
     """What to do on alarm, the number of an emergency and the letter of the role."""
+
+
+LADDER = (
+    TypeSizes(text=9, decisive=12, action=20),
+    TypeSizes(text=7.8, decisive=9.8, action=18),
+    TypeSizes(text=7.6, decisive=9.4, action=14.2),
+    TypeSizes(text=7.2, decisive=9.2, action=13),
+)
+"""The sizes that cards are set in, the largest first: few, so that cards look like one family. Orders of 18 pt and more
+are read at arm's length; 14 pt is what a card of the size of a bank card can hold. The least numbers are a little over
+the limits of ``fit``, so that rounding in the engine decides nothing."""
+SIGN_LADDER = (
+    TypeSizes(text=19, decisive=26, action=40),
+    TypeSizes(text=16.5, decisive=23.5, action=36),
+    TypeSizes(text=14.5, decisive=21.5, action=31),
+    TypeSizes(text=12.8, decisive=20.2, action=26),
+)
+"""The same for signs read from 2 m, a little over what ``fit.from_metres`` asks for."""
+NEAR_SIGN_LADDER = (
+    *SIGN_LADDER[2:],
+    TypeSizes(text=10.8, decisive=16.5, action=22),
+    TypeSizes(text=9.1, decisive=14.3, action=18),
+)
+"""Of signs of half the area: from 2 m too where little is on them, else from 1.4 m."""
+LEAST_UNASKED = 7.6
+"""Points of the smallest text that a card is set in unless its author allows less."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +65,11 @@ class CardFormat:
     source: str
     """Standard the size is from."""
     largest: float
-    """Points of the largest text that a card is set in: a step of ``LADDER``."""
+    """Points of the largest text that a card is set in: a step of its ``ladder``."""
+    read_from: float = 0
+    """Metres from which a sign is read where one stands; 0 for what is held in the hand."""
+    ladder: tuple[TypeSizes, ...] = LADDER
+    """The sizes that it may be set in, the largest first."""
     across: int = 1
     """Panels side by side on one side of the sheet."""
     down: int = 1
@@ -46,6 +77,21 @@ class CardFormat:
     front: tuple[int, ...] = (1,)
     """Numbers of the panels on the front, row by row; those of the back are ``back``."""
     back: tuple[int, ...] = (2,)
+
+    @property
+    def sign(self) -> bool:
+        """Whether it hangs."""
+        return self.read_from > 0
+
+    @property
+    def margin(self) -> float:
+        """Nothing is printed nearer than this to the edge, in mm: office printers do not reach that of a sheet."""
+        return SIGN_SAFE_MM if self.sign else SAFE_MM
+
+    @property
+    def least_unasked(self) -> float:
+        """Points of the smallest text that it is set in unless its author allows less."""
+        return self.ladder[-1].text if self.sign else LEAST_UNASKED
 
     @property
     def folded(self) -> bool:
@@ -96,18 +142,6 @@ class SheetPlace:
     height: float
 
 
-LADDER = (
-    TypeSizes(text=9, decisive=12, action=20),
-    TypeSizes(text=7.8, decisive=9.8, action=18),
-    TypeSizes(text=7.6, decisive=9.4, action=14.2),
-    TypeSizes(text=7.2, decisive=9.2, action=13),
-)
-"""The sizes that cards are set in, the largest first: few, so that cards look like one family. Orders of 18 pt and more
-are read at arm's length; 14 pt is what a card of the size of a bank card can hold. The least numbers are a little over
-the limits of ``fit``, so that rounding in the engine decides nothing."""
-LEAST_UNASKED = 7.6
-"""Points of the smallest text that a card is set in unless its author allows less."""
-
 FORMATS: dict[str, CardFormat] = {
     one.name: one
     for one in (
@@ -154,6 +188,43 @@ FORMATS: dict[str, CardFormat] = {
     )
 }
 
+SIGNS: dict[str, CardFormat] = {
+    one.name: one
+    for one in (
+        CardFormat(
+            name="A4",
+            css="f-sign",
+            width=210,
+            height=297,
+            largest=19,
+            read_from=2,
+            ladder=SIGN_LADDER,
+            source="ISO 216, A4",
+        ),
+        CardFormat(
+            name="A5",
+            css="f-sign",
+            width=148,
+            height=210,
+            largest=14.5,
+            read_from=1.4,
+            ladder=NEAR_SIGN_LADDER,
+            source="ISO 216, A5",
+        ),
+        CardFormat(
+            name="Letter",
+            css="f-sign",
+            width=215.9,
+            height=279.4,
+            largest=19,
+            read_from=2,
+            ladder=SIGN_LADDER,
+            source="ASME Y14.1",
+        ),
+    )
+}
+"""What hangs at an entrance, upright."""
+
 PAPERS: dict[str, PaperSize] = {
     one.name: one
     for one in (
@@ -168,8 +239,8 @@ def type_steps(form: CardFormat, floor: float = 0) -> tuple[TypeSizes, ...]:
 
     :param floor: points of the smallest text that its author allows; 0 where nothing is said.
     """
-    least = floor or LEAST_UNASKED
-    return tuple(sizes for sizes in LADDER if least <= sizes.text <= form.largest)
+    least = floor or form.least_unasked
+    return tuple(sizes for sizes in form.ladder if least <= sizes.text <= form.largest)
 
 
 def card_format(name: str) -> CardFormat:
@@ -177,9 +248,10 @@ def card_format(name: str) -> CardFormat:
 
     :raises RenderError: when there is none of that name.
     """
-    if name not in FORMATS:
-        raise RenderError(_unknown("card format", name, tuple(FORMATS)))
-    return FORMATS[name]
+    every = FORMATS | SIGNS
+    if name not in every:
+        raise RenderError(_unknown("card format", name, tuple(every)))
+    return every[name]
 
 
 def paper(name: str) -> PaperSize:

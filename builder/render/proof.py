@@ -9,7 +9,7 @@ from io import BytesIO
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
 from builder.render.boxes import sides_of
-from builder.render.cards import MS_A_SIDE, fitted, written
+from builder.render.cards import MS_A_SIDE, fitted, legible, written
 from builder.render.documents import figures_as_printed
 from builder.render.fit import room_of, stray_items
 from builder.render.jobs import Job, job
@@ -41,10 +41,12 @@ def proof_job(card: Card, figures: Mapping[str, Figure]) -> Job[Proof]:
 def _proof(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Proof:
     card, document, faults = fitted(engine, card, figures)
     pdf = written(engine, card, document)
-    return Proof(path=card.path, pdf=_marked(pdf, sides_of(document)) if faults else pdf, faults=faults)
+    return Proof(
+        path=card.path, pdf=_marked(pdf, sides_of(document), legible(card).margin) if faults else pdf, faults=faults
+    )
 
 
-def _marked(pdf: bytes, sides: Sequence[Side]) -> bytes:
+def _marked(pdf: bytes, sides: Sequence[Side], margin: float) -> bytes:
     """The same pages, each with a frame around what leaves its place, a dashed one around the room that there is."""
     from pikepdf import Array, Pdf  # noqa: PLC0415 - heavy, and most cards fit
 
@@ -54,20 +56,20 @@ def _marked(pdf: bytes, sides: Sequence[Side]) -> bytes:
             here = [side for side in sides if side.page == number]
             height = float(page.mediabox[3])
             page.contents_add(b"q", prepend=True)  # whatever the engine leaves set ends before the frames
-            page.contents_add(_drawn(_frames(here), height).encode("ascii"))
+            page.contents_add(_drawn(_frames(here, margin), height).encode("ascii"))
             for name in ("/CropBox", "/TrimBox", "/BleedBox", "/ArtBox"):
                 if name in page.obj:
                     del page.obj[name]
-            page.mediabox = Array(_desk(here, height))
+            page.mediabox = Array(_desk(here, height, margin))
         opened.save(out)
     return out.getvalue()
 
 
-def _frames(sides: Iterable[Side]) -> Iterator[tuple[Rect, bool]]:
+def _frames(sides: Iterable[Side], margin: float) -> Iterator[tuple[Rect, bool]]:
     """(where, whether it is dashed) of each frame."""
     for side in sides:
-        yield room_of(side), True
-        yield from ((rect, False) for rect in dict.fromkeys(ink.rect for ink, _, _ in stray_items(side)))
+        yield room_of(side, margin), True
+        yield from ((rect, False) for rect in dict.fromkeys(ink.rect for ink, _, _ in stray_items(side, margin)))
 
 
 def _drawn(frames: Iterable[tuple[Rect, bool]], height: float) -> str:
@@ -81,9 +83,9 @@ def _drawn(frames: Iterable[tuple[Rect, bool]], height: float) -> str:
     return "\n".join([*parts, "Q"])
 
 
-def _desk(sides: Sequence[Side], height: float) -> list[float]:
+def _desk(sides: Sequence[Side], height: float, margin: float) -> list[float]:
     """The media box, in points, that shows the cards of a page and all that runs off them."""
-    seen = [rect for side in sides for rect in (side.area, *(ink.rect for ink, _, _ in stray_items(side)))]
+    seen = [rect for side in sides for rect in (side.area, *(ink.rect for ink, _, _ in stray_items(side, margin)))]
     left, right = min(rect.left for rect in seen) - AROUND_MM, max(rect.right for rect in seen) + AROUND_MM
     top, bottom = min(rect.top for rect in seen) - AROUND_MM, max(rect.bottom for rect in seen) + AROUND_MM
     return [left * PT_A_MM, height - bottom * PT_A_MM, right * PT_A_MM, height - top * PT_A_MM]

@@ -87,10 +87,12 @@ class _SheetPage:
 
 
 def by_format(cards: Sequence[Card]) -> dict[str, tuple[Card, ...]]:
-    """Name of a format -> its cards, in the order given."""
+    """Name of a format -> its cards, in the order given; signs are not set out on sheets."""
     groups: dict[str, tuple[Card, ...]] = {}
     for card in cards:
         name = card_format(card.format).name
+        if card_format(name).sign:  # it has a sheet of its own
+            continue
         groups[name] = (*groups.get(name, ()), card)
     return groups
 

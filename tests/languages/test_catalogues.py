@@ -28,7 +28,7 @@ from tests.languages.conftest import LANGUAGES
 PLACE = re.compile(r"\{[a-z_]+\}")
 RARE = {
     *("no value", "over {number}", "each day of use", "never done", "{channels}: turn over.", "{check}: due"),
-    "State not known: do not use",
+    *("State not known: do not use", "Too little or too much oxygen"),
     *("Light, sound and shake: all of them.", "lower explosive limit", "more than {value}", "Take one of these"),
     *("As left", "Keep this sheet until", "What was found"),
     "No other job. After the work: watch on as the permit says.",

@@ -46,6 +46,11 @@ def test_a_folded_card_has_panels_in_place_of_sides(changed, program_of):
         ((CARD, HEAD, HEAD + "fit: shrink\nsmallest: 6 pt\n"), "'6 pt' for 'smallest'; allowed: at least 7 pt"),
         ((CARD, HEAD, HEAD + "fit: shrink\nsmallest: 7.2 mm\n"), "'7.2 mm' for 'smallest'; allowed: at least 7 pt"),
         ((CARD, HEAD, HEAD + "punch: bottom\n"), "'bottom' for 'punch'; allowed: one of none, top-left, top-centre"),
+        (
+            (CARD, "audience: entrant", "audience: everybody"),
+            "audience everybody in format A7; allowed: audience: everybody with a format of A4, A5, Letter",
+        ),
+        ((CARD, "format: A7", "format: A4"), "audience entrant in format A4; allowed: audience: everybody"),
         (("site.yaml", "paper:", "published-at: http://x.example\npaper:"), "'http://x.example' for 'published-at'"),
         (
             ("site.yaml", "paper:", "published-at: https://x.example/a?b\npaper:"),

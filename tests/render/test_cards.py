@@ -57,7 +57,7 @@ def test_formats_follow_their_standards():
     assert (folded.panel_width, folded.panel_height) == (FORMATS["A7"].width, FORMATS["A7"].height)
     assert (strip.panel_width, strip.panel_height) == (FORMATS["ID-1"].width, FORMATS["ID-1"].height)
     assert (strip.width, strip.height) == pytest.approx((85.60, 4 * 53.98))
-    every = "ID-1, A7, A6, 3x5in, A6-folded, strip-4"
+    every = "ID-1, A7, A6, 3x5in, A6-folded, strip-4, A4, A5, Letter"
     with pytest.raises(RenderError, match=f"unknown card format 'a7'; allowed: {every}; nearest: A7"):
         card_format("a7")
 

@@ -17,7 +17,7 @@ from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, SPELT_WORDS,
 from builder.pages.numbers import spoken_figures
 from builder.pages.wording import Wording
 from builder.program.keys.families import SETPOINT
-from builder.render.formats import FORMATS, type_steps
+from builder.render.formats import FORMATS, SIGNS, type_steps
 from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, squeezed
 from tests.rendered import render_cards
@@ -44,8 +44,8 @@ def judged():
 
 @pytest.fixture(scope="module")
 def printed(judged):
-    """Every card that tells what to do on alarm, with its PDF."""
-    cards = [card for card in judged.papers.cards.papers if _blocks(card)]
+    """Every card that is carried and tells what to do on alarm, with its PDF; for signs see test_signs.py."""
+    cards = [card for card in judged.papers.cards.papers if _blocks(card) and card.format not in SIGNS]
     assert len(cards) > 20
     return list(zip(cards, render_cards(cards, judged.ledger.figures), strict=True))
 

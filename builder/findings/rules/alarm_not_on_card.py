@@ -3,9 +3,9 @@
 A rescuer's card must say of each alarm whether it stops him on air: in a block `rescue`, or in `alarm-actions` with an
 action of the alarm for `rescue`; the entrant's words do not count for him.
 
-Asked of cards with an area for those who carry a detector: entrants, testers, hot work watches and rescuers. It is the
-card's model, or any that is allowed there where the card names none. Every channel with a setpoint must stand in a
-block `alarm-actions`, on whatever side or panel; `limits` does not count, since it does not say what to do.
+Asked of signs, and of cards with an area for those who carry a detector: entrants, testers, hot work watches and
+rescuers. It is the card's model, or any that is allowed there where the card names none. Every channel with a setpoint
+must stand in a block `alarm-actions`, on whatever side or panel; `limits` does not say what to do and does not count.
 Source: common practice, no published source: who carries a detector must know what each of its alarms asks for.
 """
 
@@ -18,15 +18,15 @@ from builder.figures.computed import Computed
 from builder.findings.wording import COMMON_PRACTICE
 from builder.program.areas import Area
 from builder.program.card_rescue import names
-from builder.program.cards import CardSpec
+from builder.program.cards import EVERYBODY, CardSpec
 from builder.program.program import Program
 from builder.program.setpoints import Alarm
 from builder.program.test_order import in_test_order
 
 ID = "alarm-not-on-card"
 SEVERITIES = (Severity.WARN,)
-CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue")
-"""Audiences that carry a detector where the gas may be; others stand outside, work at a bench or bring their own."""
+CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue", EVERYBODY)
+"""Who carries a detector where the gas may be, or reads a sign; others stand outside, at a bench or bring their own."""
 
 
 def rule(computed: Computed) -> Iterator[Finding]:
@@ -70,7 +70,7 @@ def _told(program: Program, area: Area, card: CardSpec, channel: str, alarm: Ala
             return True
         # without channels it prints all of them
         listed = {given.value for given in block.channels} or _measured(program, area, card)
-        if block.name == "alarm-actions" and channel in listed and alarm.action_of(card.audience):
+        if block.name == "alarm-actions" and channel in listed and alarm.action_of(card.reader):
             return True
     return False
 

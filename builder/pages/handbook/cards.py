@@ -76,7 +76,7 @@ def _reader(book: HandbookContext, language: str) -> tuple[Inlines, Inlines, Inl
 
 def _sheets(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Inlines:
     paper = book.program.site.paper.value
-    formats = dict.fromkeys(card.format for card in cards)
+    formats = dict.fromkeys(card.format for card in cards if not card.sign)
     return listed(to(sheet_reference(name, paper), f"{name} on {paper} paper") for name in formats)
 
 

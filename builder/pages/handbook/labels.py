@@ -65,6 +65,7 @@ ROLES: Final[Mapping[str, str]] = {
     "contractor": "contractor",
     "calibrator": "calibrator",
     "lead": "safety lead",
+    "everybody": "entrance, to hang there",
 }
 """Who a procedure is for, and who a card is for."""
 SEVERITIES: Final[Mapping[str, str]] = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}

@@ -33,7 +33,7 @@ def actions_table(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Table
     """What the reader of this card does, with the alarms that ask for it; alarms without an order are left out."""
     groups: dict[str, list[ChannelAlarm]] = {}
     for channel, alarm in alarms:
-        action = alarm.action_of(context.card.audience)
+        action = alarm.action_of(context.card.reader)
         if action is not None:
             groups.setdefault(context.content_text(action), []).append((channel, alarm))
     ordered = sorted(groups.items(), key=lambda group: min(_grave(*one) for one in group[1]))

@@ -26,7 +26,7 @@ def contacts(context: CardContext, spec: BlockSpec) -> CardBlock:
 def contacts_of(context: CardContext) -> Iterator[Contact]:
     """Those that are for the card's area and reader, the area's own first."""
     area = context.card.area.value if context.card.area else ""
-    serving = [contact for contact in context.program.site.contacts if contact.serves(area, context.card.audience)]
+    serving = [contact for contact in context.program.site.contacts if contact.serves(area, context.card.reader)]
     yield from sorted(serving, key=lambda contact: not contact.areas)
 
 

@@ -88,7 +88,7 @@ fire watch. Over range, a fault and a reading that falls back: common practice, 
 @composes("duties")
 def duties(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The duties of whom the card is for."""
-    found = DUTIES.get(context.card.audience, ENTRANT)
+    found = DUTIES.get(context.card.reader, ENTRANT)
     blocks: list[Block] = [ItemList(items=tuple((Paragraph(_line(context, line)),) for line in found.lines))]
     if found.never:
         blocks.insert(0, Table(columns=("", ""), rows=((context.words(found.never), ()),), kind="actions"))

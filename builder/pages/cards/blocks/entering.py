@@ -26,7 +26,7 @@ def never(context: CardContext, spec: BlockSpec) -> CardBlock:
 @composes("carry")
 def carry(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The sets of detectors of which the reader takes one, whole."""
-    role = context.card.audience
+    role = context.card.reader
     serving = (one for one in context.area.carry if not one.roles or role in {given.value for given in one.roles})
     sets = [" + ".join(context.named(context.program.models[given.value]) for given in one.models) for one in serving]
     items = tuple((Paragraph(words(said)),) for said in dict.fromkeys(sets))
