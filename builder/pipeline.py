@@ -13,6 +13,7 @@ from builder.base.fault_kinds import Kind
 from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
 from builder.base.spool import Spool
+from builder.base.store import Store
 from builder.base.telling import Tell, silent
 from builder.base.where import Where
 from builder.figures.computed import Computed
@@ -44,6 +45,7 @@ from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.pages.translation_findings import checked_languages, translation_findings
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
+from builder.publish.calendar import kept_calendar
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
 from builder.publish.history_json import about_json, chapters_json, draft_json, history_files
@@ -259,6 +261,7 @@ def check_release(judged: Judged, as_of: date) -> None:
         raise refusal(Kind.CONFLICT, revision.effective.where, found, allowed)
 
 
+@gc_paused()
 def build(
     content: Path,
     out: Path,
@@ -369,7 +372,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     prints = {**rendered.prints, **{page.path: tuple(dict.fromkeys(figures_in(page))) for page in spoken}}
     of_pages = ((page.language, prints[page.path]) for page in spoken)
     texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
-    files.update(other_files(composed.outputs, judged.ledger))
+    files.update(other_files(composed.outputs, judged.ledger, shop.store))
     files.update(reader_scripts(composed.reader, composed.hrefs))
     worded = worded_pages((*composed.pages, *spoken), composed.cards, judged.ledger.figures)
     files[WORDS] = words_script(worded, composed.hrefs)
@@ -380,12 +383,10 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     return files
 
 
-def other_files(outputs: Outputs, ledger: Ledger) -> Iterator[tuple[str, bytes]]:
+def other_files(outputs: Outputs, ledger: Ledger, store: Store) -> Iterator[tuple[str, bytes]]:
     """Path and bytes of calendars and tables."""
-    from builder.publish.calendar import calendar_ics  # noqa: PLC0415 - its library is loaded at first need
-
     as_of = ledger.day(AS_OF())
-    yield from ((file.path, calendar_ics(file, as_of)) for file in outputs.calendars)
+    yield from ((file.path, kept_calendar(file, as_of, store)) for file in outputs.calendars)
     yield from ((file.path, csv_bytes(file.columns, file.rows)) for file in outputs.tables)
 
 

@@ -98,8 +98,11 @@ def render_sheets(
     """
     refuse_twins(cards)
     groups = by_format(cards)
+    printed = {card.path: card for card in render_cards(cards, figures, jobs)}
     with Workshop(jobs) as shop:
-        made = shop.run([sheet_job(group, figures, paper_name, setting) for group in groups.values()])
+        made = shop.run(
+            [sheet_job(group, [printed[card.path] for card in group], paper_name, setting) for group in groups.values()]
+        )
     refuse_faults(made)
     return [
         RenderedSheets(

@@ -28,13 +28,22 @@ def gc_paused(*, then_collect: bool = False) -> Iterator[None]:
 
 
 @contextmanager
-def gc_frozen() -> Iterator[None]:
-    """Whatever is there already is left out of the search meanwhile; for work that leaves much garbage of its own."""
+def gc_frozen(*, searching: bool = False) -> Iterator[None]:
+    """Whatever is there already is left out of the search meanwhile; for work that leaves much garbage of its own.
+
+    :param searching: search for that garbage, also inside of a pause.
+    """
+    was, outermost = gc.isenabled(), gc.get_freeze_count() == 0
     gc.freeze()
+    if searching:
+        gc.enable()
     try:
         yield
     finally:
-        gc.unfreeze()
+        if not was:
+            gc.disable()
+        if outermost:
+            gc.unfreeze()
 
 
 def gc_now() -> None:

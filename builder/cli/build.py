@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import ContentError, HandbookError, UsageError
+from builder.base.gc_pause import gc_paused
 from builder.cli.options import as_of_option, content_option, quiet_option
 from builder.cli.telling import progress, say, show_findings, show_problems, tally
 from builder.cli.work import Work, work_options
@@ -152,7 +153,8 @@ def _tell(
 
 def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> Built | None:
     """What a build made, or ``None`` where the content is wrong, which was told."""
-    from builder import pipeline  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
+    with gc_paused():  # modules stay
+        from builder import pipeline  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
     from builder.publish.staging import told_of  # noqa: PLC0415 - as above
 
     built = None

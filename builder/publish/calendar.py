@@ -3,13 +3,29 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time
+from importlib.metadata import version
+from typing import TYPE_CHECKING
 
-from icalendar import Calendar, Event, vText
-
+from builder.base.digest import digest
+from builder.base.sources import sources_digest
+from builder.base.store import Store
 from builder.pages.calendars import CalendarFile
 from builder.pages.calendars import Event as DueEvent
 
+if TYPE_CHECKING:
+    from icalendar import Event
+
 PRODUCT = "-//detector-handbook//checks due//EN"
+
+
+def kept_calendar(file: CalendarFile, as_of: date, store: Store) -> bytes:
+    """The bytes of one calendar as ``calendar_ics`` makes them, from ``store`` where nothing of it changed."""
+    key = digest(sources_digest(__name__), version("icalendar"), file, as_of)
+    found = store.get(key)
+    if found is None:
+        found = calendar_ics(file, as_of)
+        store.put(key, found)
+    return found
 
 
 def calendar_ics(file: CalendarFile, as_of: date) -> bytes:
@@ -18,6 +34,8 @@ def calendar_ics(file: CalendarFile, as_of: date) -> bytes:
     :param as_of: the day everything was judged on; it stamps the events, so that a calendar program takes those of
         a later handbook for newer.
     """
+    from icalendar import Calendar, vText  # noqa: PLC0415 - loaded where a calendar is written
+
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
@@ -30,6 +48,8 @@ def calendar_ics(file: CalendarFile, as_of: date) -> bytes:
 
 
 def _event(event: DueEvent, stamp: datetime) -> Event:
+    from icalendar import Event  # noqa: PLC0415 - as above
+
     made = Event()
     made.add("uid", event.uid)
     made.add("dtstamp", stamp)

@@ -15,12 +15,12 @@ from builder.figures.figure import Figure
 from builder.history.chapters import ChaptersTold, ChapterTold
 from builder.pages.blocks import Page, figures_in
 from builder.pages.books.book import Book, BookChapter, changed_path
+from builder.render.binding import ELSEWHERE, Chapter, joined
 from builder.render.book_marker import BookMarker, Places, Section, places_of
 from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
-from builder.render.joining import ELSEWHERE, Chapter, joined
 from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.page_cache import PageCache

@@ -9,7 +9,7 @@ from builder.base.errors import RenderError
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Block, Heading, ItemList, Link, Notice, Table
 from builder.pages.books.book import Book
-from builder.render.joining import ELSEWHERE
+from builder.render.binding import ELSEWHERE
 from builder.render.markup import FigureMark, Marker, checked_path, looked_up
 from builder.render.typeset import typeset
 

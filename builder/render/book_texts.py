@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from builder.history.chapters import Exchange
 from builder.pages.blocks import Page
-from builder.render.joining import ELSEWHERE
+from builder.render.binding import ELSEWHERE
 
 
 @dataclass(frozen=True, slots=True)

@@ -207,10 +207,8 @@ def card_html(card: Card, figures: Mapping[str, Figure]) -> str:
     return fill("cards/card.html", language=card.language, title=card_title(card), pages=pages, folded=folded)
 
 
-def side_html(
-    card: Card, side: CardSide, figures: Mapping[str, Figure], place: SheetPlace | None = None, copy: str = ""
-) -> str:
-    """One side or panel; ``place`` says where it lies on a folded card or on a sheet, ``copy`` sets it apart there.
+def side_html(card: Card, side: CardSide, figures: Mapping[str, Figure], place: SheetPlace | None = None) -> str:
+    """One side or panel; ``place`` says where a panel lies on a folded card.
 
     :raises RenderError: as ``card_html``.
     """
@@ -224,7 +222,7 @@ def side_html(
         label=label,
         side=side,
         format=form,
-        at=CardMarker(card, types, figures, f"{copy}{number}-"),
+        at=CardMarker(card, types, figures, f"{number}-"),
         words=words,
         audience=card.who or _as_title(card.audience),
         area="" if card.area.casefold() in card.title.casefold() else card.area,

@@ -31,8 +31,8 @@ from builder.render.pdf import PdfEngine
 if TYPE_CHECKING:
     from weasyprint import Document
 
-MS_A_SIDE = 400.0
-"""Estimate of the time that a side takes, with what waits for it: sheets are laid out once their cards are."""
+MS_A_SIDE = 110.0
+"""Estimate of the time that a side takes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,11 +55,6 @@ class RenderedCard:
 
 
 CardOrFaults: TypeAlias = RenderedCard | tuple[str, ...]
-
-
-def as_fitted(cards: Sequence[Card], rendered: Sequence[RenderedCard]) -> list[Card]:
-    """The cards with the sizes of type they were printed in, so that sheets print them alike."""
-    return [replace(card, type_pt=made.type_pt) for card, made in zip(cards, rendered, strict=True)]
 
 
 def card_job(card: Card, figures: Mapping[str, Figure]) -> Job[CardOrFaults]:

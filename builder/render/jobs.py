@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import Executor, Future
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import BrokenExecutor, Executor, Future
 from dataclasses import dataclass
 from typing import Concatenate, Generic, ParamSpec, Self, TypeVar
 
@@ -151,7 +150,7 @@ def results(coming: Iterable[Future[R]]) -> list[R]:
     """
     try:
         return [one.result() for one in coming]
-    except BrokenProcessPool as error:
+    except BrokenExecutor as error:
         raise RenderError("a process that lays out documents ended before its work was done") from error
 
 

@@ -6,7 +6,6 @@ Only this module knows the library that joins (pikepdf). The bytes it makes are 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 from itertools import pairwise
 from typing import Any, Final
@@ -27,37 +26,18 @@ from pikepdf import (
 )
 
 from builder.base.errors import RenderError
-from builder.render.pdf import PdfEngine
-from builder.render.source_words import words_joined
+from builder.render.binding import ELSEWHERE, Chapter
 
-ELSEWHERE: Final = "place:"
-"""Begins a link to a place in another chapter; the engine takes it for an address."""
 FRAMES: Final = ("FrameRight", "FrameLeft")
 MARKS: Final = ("BDC", "BMC", "EMC", "DP", "MP")
 """Operators of a page that tie its parts to its tags."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chapter:
-    """One chapter, as the engine wrote it."""
+def join(chapters: Sequence[Chapter], frames: bytes, *, whole: bool) -> bytes:
+    """One PDF, as ``binding.joined`` has it.
 
-    pdf: bytes
-    label: str
-    """What stands before the number of each of its pages, as in ``4-``."""
-    roman: bool = False
-    """Whether its pages are numbered i, ii, iii."""
-
-
-def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes, whole: bool = True) -> bytes:
-    """One PDF; each chapter begins on a right-hand page.
-
-    :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
-        head, foot, tab and draft mark, which no reader hears.
-    :param whole: whether all chapters are there; if not, a link to one that is missing leads nowhere.
     :raises RenderError: when a link leads to a place that no chapter has.
     """
-    if not engine.lays_out:
-        return words_joined({chapter.label: chapter.pdf for chapter in chapters}, frames)
     with Pdf.open(BytesIO(chapters[0].pdf)) as book, Pdf.open(BytesIO(frames)) as drawn:
         _Joining(book, chapters, drawn, whole=whole).join()
         made = BytesIO()

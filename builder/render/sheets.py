@@ -1,29 +1,18 @@
-"""Cards imposed on sheets as PDF, each sheet of fronts followed by the sheet of its backs."""
+"""Cards imposed on sheets as PDF, each sheet of fronts followed by the sheet of its backs.
+
+Cards are not laid out again: only what stands around them is, and the cards' own PDFs are drawn on it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
-from builder.figures.figure import Figure
-from builder.pages.blocks import Card, figures_in
+from builder.pages.blocks import Card
 from builder.program.languages import ENGLISH, is_right_to_left
-from builder.render.card_pages import (
-    CardWords,
-    Leaf,
-    card_css,
-    card_label,
-    language_css,
-    leaves,
-    page_css,
-    second_family,
-    side_css,
-    side_html,
-    words_for,
-)
-from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
-from builder.render.fit import fit_faults
+from builder.render.card_pages import CardWords, card_css, card_label, leaves, page_css, words_for
+from builder.render.cards import RenderedCard
+from builder.render.documents import Document, Made, make
 from builder.render.formats import SheetPlace, card_format, paper
 from builder.render.imposition import (
     USUAL,
@@ -41,36 +30,32 @@ from builder.render.imposition import (
 )
 from builder.render.jobs import Job, job
 from builder.render.pdf import PageBoxes, PdfEngine
+from builder.render.placing import Copy, Placed
+from builder.render.source_words import words_together
 from builder.render.templates import fill
 
-if TYPE_CHECKING:
-    from markupsafe import Markup
-
-MS_A_SIDE = 110.0
-"""Estimate of the time that a side takes."""
-TAB_MM = 3.9
-"""From the top of a card to the letter on its tab: ``.tab`` in ``cards.css``."""
+MS_A_COPY = 15.0
+"""Estimate of the time that a copy of a card takes."""
 LABEL_DOWN = 1.4
 """From a card, or its bleed, to the line that names it."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetRules:
-    """Every side is there, whole and legible, as on the cards themselves."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetCard:
+    """What a sheet knows of a card."""
 
-    sides: tuple[tuple[str, str], ...]
-    """(card, side) as often as it is printed."""
-
-    def judge(self, laid: Laid) -> Judgement:
-        """What is wrong with laid-out sheets."""
-        return Judgement(faults=tuple(fit_faults(laid.sides, self.sides, 0)))
+    label: str
+    code: str
+    language: str
+    draft: bool
+    leaves: int
+    """Printed sides: 1 or 2."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Cell:
-    """One card on one sheet, as the template places it."""
+    """The line under one card on one sheet, as the template places it."""
 
-    sides: tuple[Markup, ...]
     left: float
     width: float
     label_top: float
@@ -97,56 +82,80 @@ def by_format(cards: Sequence[Card]) -> dict[str, tuple[Card, ...]]:
     return groups
 
 
-def sheet_job(
-    cards: tuple[Card, ...], figures: Mapping[str, Figure], paper_name: str, setting: SheetLayout
-) -> Job[Made]:
-    """The sheets of cards of one format as a job."""
-    cost = MS_A_SIDE * setting.copies * sum(len(card.sides) for card in cards)
-    return job(
-        "sheets of cards", cost, _render, cards, figures_as_printed(figures, figures_in(cards)), paper_name, setting
+def sheet_card(card: Card) -> SheetCard:
+    """What a sheet knows of ``card``."""
+    return SheetCard(
+        label=card_label(card), code=card.code, language=card.language, draft=card.draft, leaves=len(leaves(card))
     )
+
+
+def sheet_job(
+    cards: Sequence[Card], printed: Sequence[RenderedCard], paper_name: str, setting: SheetLayout
+) -> Job[Made]:
+    """The sheets of cards of one format as a job; ``printed`` are those cards as they were laid out."""
+    form = card_format(cards[0].format).name
+    known = tuple(map(sheet_card, cards))
+    pdfs = tuple(card.pdf for card in printed)
+    cost = MS_A_COPY * setting.copies * len(cards)
+    return job("sheets of cards", cost, _render, form, known, pdfs, paper_name, setting)
 
 
 def _render(
-    engine: PdfEngine, cards: tuple[Card, ...], figures: Mapping[str, Figure], paper_name: str, setting: SheetLayout
+    engine: PdfEngine,
+    form: str,
+    cards: tuple[SheetCard, ...],
+    pdfs: tuple[bytes, ...],
+    paper_name: str,
+    setting: SheetLayout,
 ) -> Made:
-    return make(engine, sheets_document(cards, figures, paper_name, setting))
-
-
-def sheets_document(
-    cards: tuple[Card, ...], figures: Mapping[str, Figure], paper_name: str, setting: SheetLayout
-) -> Document:
-    """The sheets of cards of one format, ready to be laid out.
-
-    :raises RenderError: for an unknown figure, paper or language, or a block that cannot be set.
-    """
-    form = card_format(cards[0].format)
-    sheet = plan(form, paper(paper_name), setting)
-    title = f"{form.name} × {paper_name}"
-    every = tuple(filled([card for card in cards for _ in range(setting.copies)], len(sheet.fronts)))
-    return Document(
-        name=f"sheets of {form.name} on {paper_name}",
-        html=sheets_html(every, figures, sheet, title, setting),
-        css=(
-            card_css(),
-            *language_css(cards),
-            page_css(sheet.width, sheet.height),
-            side_css(form),
-            _sheet_css(sheet, setting),
+    sheet = plan(card_format(form), paper(paper_name), setting)
+    every = filled([at for at in range(len(cards)) for _ in range(setting.copies)], len(sheet.fronts))
+    title = f"{form} × {paper_name}"
+    language = sheet_language(cards)
+    around = make(
+        engine,
+        Document(
+            name=f"sheets of {form} on {paper_name}",
+            html=sheets_html(form, [cards[at] for at in every], sheet, title, setting),
+            css=(card_css(), page_css(sheet.width, sheet.height), _sheet_css(sheet)),
+            title=title,
+            language=language,
+            boxes=_boxes([cards[at] for at in every], sheet, setting),
         ),
-        title=title,
-        language=sheet_language(cards),
-        second=second_family(cards),
-        boxes=_boxes(every, sheet, setting),
-        rules=SheetRules(tuple((card_label(card), side.name) for card in every for side in card.sides)),
     )
+    if not engine.lays_out:
+        return replace(around, pdf=words_together([around.pdf, *(pdfs[at] for at in every)]))
+    from builder.render.imposing import imposed  # noqa: PLC0415 - its library is loaded at first need
+
+    copies = tuple(_copies(every, [card.leaves for card in cards], sheet))
+    return replace(around, pdf=imposed(around.pdf, pdfs, copies, setting.bleed))
 
 
-def _boxes(cards: Sequence[Card], sheet: Sheet, setting: SheetLayout) -> tuple[PageBoxes, ...]:
+def _copies(every: Sequence[int], leaves_of: Sequence[int], sheet: Sheet) -> Iterator[Copy]:
+    """Where each copy of each card lies."""
+    deep, places = max(leaves_of), len(sheet.fronts)
+    for number, card in enumerate(every):
+        at, first = number % places, number // places * deep
+        yield Copy(
+            card,
+            tuple(
+                Placed(
+                    side,
+                    first + side,
+                    (sheet.drawn_backs if side else sheet.fronts)[at].left,
+                    (sheet.drawn_backs if side else sheet.fronts)[at].top,
+                    turned=bool(side) and sheet.over_the_top,
+                )
+                for side in range(leaves_of[card])
+            ),
+        )
+
+
+def _boxes(cards: Sequence[SheetCard], sheet: Sheet, setting: SheetLayout) -> tuple[PageBoxes, ...]:
     """The rectangle around all cards of each printed side, trimmed, and its bleed."""
     made: list[PageBoxes] = []
     for part in sheet.dealt(cards):
-        for number in range(1, max(len(leaves(card)) for card in cards) + 1):
+        for number in range(1, max(card.leaves for card in cards) + 1):
             places = (sheet.fronts if number == 1 else sheet.backs)[: len(part)]
             made.append(
                 PageBoxes(
@@ -160,41 +169,29 @@ def _boxes(cards: Sequence[Card], sheet: Sheet, setting: SheetLayout) -> tuple[P
     return tuple(made)
 
 
-def _sheet_css(sheet: Sheet, setting: SheetLayout) -> str:
-    size = f"width: {sheet.width}mm; height: {sheet.height}mm"
-    bleed = " ".join(f"{edge}: {-setting.bleed:g}mm;" for edge in ("left", "right", "top", "bottom"))
-    tab = f" .tab {{ top: {-setting.bleed:g}mm; padding-top: {TAB_MM + setting.bleed:g}mm }}" if setting.bleed else ""
-    return f".sheet, .sheet > svg {{ {size} }} .side:not(.panel) .decor {{ {bleed} }}{tab}"
+def _sheet_css(sheet: Sheet) -> str:
+    """Nothing is painted behind the marks, since the cards are drawn under them."""
+    return f".sheet, .sheet > svg {{ width: {sheet.width}mm; height: {sheet.height}mm }} html {{ background: none }}"
 
 
-def sheet_language(cards: Sequence[Card]) -> str:
+def sheet_language(cards: Sequence[SheetCard]) -> str:
     """The language around the cards of a sheet: that of the first card that is read from left to right."""
     return next((card.language for card in cards if not is_right_to_left(card.language)), ENGLISH)
 
 
-def sheets_html(
-    cards: Sequence[Card], figures: Mapping[str, Figure], sheet: Sheet, title: str, setting: SheetLayout = USUAL
-) -> str:
-    """The document of all sheets: fronts, backs, fronts, backs; no backs when no card has one."""
-    deep = max(len(leaves(card)) for card in cards)
-    words = words_for(sheet_language(cards))
+def sheets_html(form: str, cards: Sequence[SheetCard], sheet: Sheet, title: str, setting: SheetLayout = USUAL) -> str:
+    """What stands around the cards of all sheets: fronts, backs, fronts, backs; no backs when no card has one."""
+    deep = max(card.leaves for card in cards)
+    language = sheet_language(cards)
+    words = words_for(language)
     notes = (Note(kind="turn", text=_turning(words, sheet) if deep > 1 else words.one_side),)
-    dealt = tuple(tuple(card for card, _ in part) for part in sheet.dealt(cards))
+    dealt = tuple(sheet.dealt(cards))
     pages: list[_SheetPage] = []
     for at, part in enumerate(dealt):
-        count = sheet_numbers(words.sheet_of, at + 1, len(dealt))
-        start = at * len(sheet.fronts)
-        pages += [
-            _sheet_page(part, figures, sheet, number, words.gauge, notes + count, setting, start, words)
-            for number in range(1, deep + 1)
-        ]
-    return fill(
-        "cards/sheets.html",
-        language=sheet_language(cards),
-        title=title,
-        pages=pages,
-        words=words,
-    )
+        told = notes + sheet_numbers(words.sheet_of, at + 1, len(dealt))
+        on_it = [card for card, _ in part]
+        pages += [_sheet_page(form, on_it, sheet, number, told, setting, words) for number in range(1, deep + 1)]
+    return fill("cards/sheets.html", language=language, title=title, pages=pages, words=words)
 
 
 def _turning(words: CardWords, sheet: Sheet) -> str:
@@ -204,66 +201,37 @@ def _turning(words: CardWords, sheet: Sheet) -> str:
 
 
 def _sheet_page(
-    cards: Sequence[Card],
-    figures: Mapping[str, Figure],
+    form_name: str,
+    cards: Sequence[SheetCard],
     sheet: Sheet,
     number: int,
-    gauge: str,
     notes: tuple[Note, ...],
     setting: SheetLayout,
-    start: int,
     words: CardWords,
 ) -> _SheetPage:
-    """One side of a sheet; ``start`` counts the cards of the sheets before it, ``words`` are those of the operator."""
+    """One side of a sheet; ``words`` are those of the operator."""
     back = number > 1
     places = (sheet.drawn_backs if back else sheet.fronts)[: len(cards)]
-    cells = [
-        _cell(card, leaf, figures, place, setting, f"{start + at}-", words)
-        for at, (card, place) in enumerate(zip(cards, places, strict=True), start=1)
-        for leaf in leaves(card)
-        if leaf.number == number
-    ]
-    form = card_format(cards[0].format)
-    folds = fold_marks(form, places, setting.mark_off)
-    return _SheetPage(
-        marks=sheet.marks(
-            crop_marks(places, setting.mark_off) + folds + corner_marks(form, places) + upright_bar(sheet.height),
-            gauge,
-            *notes,
-        ),
-        turned=back and sheet.over_the_top,
-        cells=tuple(cells),
+    form = card_format(form_name)
+    side = words.back if back else words.front
+    cells = tuple(
+        _cell(card, side, place, setting, words, folded=form.folded)
+        for card, place in zip(cards, places, strict=True)
+        if number <= card.leaves
     )
+    strokes = crop_marks(places, setting.mark_off) + fold_marks(form, places, setting.mark_off)
+    strokes += corner_marks(form, places) + upright_bar(sheet.height)
+    return _SheetPage(marks=sheet.marks(strokes, words.gauge, *notes), turned=back and sheet.over_the_top, cells=cells)
 
 
 def _cell(
-    card: Card,
-    leaf: Leaf,
-    figures: Mapping[str, Figure],
-    place: SheetPlace,
-    setting: SheetLayout,
-    copy: str,
-    words: CardWords,
+    card: SheetCard, side: str, place: SheetPlace, setting: SheetLayout, words: CardWords, *, folded: bool
 ) -> _Cell:
-    from markupsafe import Markup  # noqa: PLC0415 - comes with jinja2, so loaded at first need
-
-    name = words.front if leaf.number == 1 else words.back
     draft = f" · {words.draft}" if card.draft else ""
-    sides = (
-        side_html(
-            card,
-            side,
-            figures,
-            SheetPlace(left=place.left + at.left, top=place.top + at.top, width=at.width, height=at.height),
-            copy,
-        )
-        for side, at in leaf.parts
-    )
     return _Cell(
-        sides=tuple(Markup(side) for side in sides),  # noqa: S704 - rendered by a template that escapes
         left=place.left,
         width=place.width,
         label_top=place.top + place.height + setting.bleed + LABEL_DOWN,
-        label=f"{card_label(card)} · {name} · {card.code}{draft}",
-        folded=card_format(card.format).folded,
+        label=f"{card.label} · {side} · {card.code}{draft}",
+        folded=folded,
     )

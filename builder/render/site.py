@@ -21,7 +21,7 @@ from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.sheet_setting import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
-from builder.render.cards import as_fitted, card_job, good_cards, refuse_twins
+from builder.render.cards import card_job, good_cards, refuse_twins
 from builder.render.documents import figures_as_printed, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
@@ -123,7 +123,7 @@ def html_pages(
     store: Store = shop.store if shop else NoStore()
     shown = figures_as_printed(figures, figures)
     cache: PageCache[Page] = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
-    with gc_frozen():
+    with gc_frozen(searching=True):
         for page in pages:
             yield page.path, cache.rendered(page)
     if shop:
@@ -150,8 +150,12 @@ def _start_papers(
         good = good_cards(results(cards))
         for note in (note for card in good for note in card.notes):
             tell(f"note: {note}")
-        groups = by_format(as_fitted(papers.cards, good))
-        jobs = [sheet_job(group, figures, papers.paper, papers.setting) for group in groups.values()]
+        groups = by_format(papers.cards)
+        printed = {card.path: card for card in good}
+        jobs = [
+            sheet_job(group, [printed[card.path] for card in group], papers.paper, papers.setting)
+            for group in groups.values()
+        ]
         made = results([*shop.start(jobs), *others])
         refuse_faults(made)
         found: Printed = {card.path: (card.pdf, card.figures) for card in good}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from html import unescape
 from typing import TYPE_CHECKING, Any
@@ -115,6 +115,16 @@ def words_joined(parts: Mapping[str, bytes], frames: bytes) -> bytes:
         whole.words += part.words
         whole.heads += part.heads
         whole.frames[label] = sides[2 * at : 2 * at + 2]
+    return whole.written()
+
+
+def words_together(parts: Iterable[bytes]) -> bytes:
+    """The words of documents that are drawn on the same pages, one after the other."""
+    whole = SourceWords()
+    for part in map(SourceWords.read, parts):
+        whole.words += part.words
+        whole.heads += part.heads
+        whole.quoted += part.quoted
     return whole.written()
 
 

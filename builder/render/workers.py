@@ -11,12 +11,10 @@ import tempfile
 import threading
 import zlib
 from collections.abc import Callable
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future
 from contextlib import ExitStack
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
-from multiprocessing import get_context, parent_process
-from multiprocessing.connection import wait
 from typing import Any, TypeVar
 
 from builder.base.digest import digest
@@ -108,6 +106,9 @@ class Crew:
         if count <= 1:
             self.executor: Executor = InPlace()
             return
+        from concurrent.futures import ProcessPoolExecutor  # noqa: PLC0415 - where there are processes
+        from multiprocessing import get_context  # noqa: PLC0415 - as above
+
         self._scratch = tempfile.mkdtemp(prefix="handbook-")
         forking = "fork" in _methods()
         if forking:
@@ -152,6 +153,9 @@ def _begin(scratch: str) -> None:
 
 def _watch(scratch: str) -> None:
     """End this process when its parent has ended, however that came."""
+    from multiprocessing import parent_process  # noqa: PLC0415 - in a process of our own it is loaded
+    from multiprocessing.connection import wait  # noqa: PLC0415 - as above
+
     parent = parent_process()
     if parent is not None:
         wait([parent.sentinel])

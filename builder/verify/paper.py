@@ -78,7 +78,9 @@ def _read(data: bytes, path: str, read: Callable[[Any], R]) -> R:
         raise ArchiveError(f"{path} is no PDF that can be read: {fault}") from fault
 
 
-Drawn: TypeAlias = dict[int | None, list[str]]
+Tag: TypeAlias = tuple[tuple[int, int] | None, int]
+"""The drawing inside a page that numbers it, ``None`` for the page itself, and its number there."""
+Drawn: TypeAlias = dict[Tag | None, list[str]]
 """The letters of each glyph that a page draws, by the tag it belongs to; ``None`` is no tag."""
 
 
@@ -100,14 +102,14 @@ class _Reader:
         labels = tuple(str(page.label) for page in self._pdf.pages)
         return Paper(len(labels), tuple(lines), around, labels)
 
-    def _tags(self, node: Any, page: int, *, in_head: bool, depth: int) -> Iterator[tuple[int, int, bool]]:
-        """(page, number of the tag, whether in the head of a table) of everything tagged, in reading order."""
+    def _tags(self, node: Any, page: int, *, in_head: bool, depth: int) -> Iterator[tuple[int, Tag, bool]]:
+        """(page, tag, whether in the head of a table) of everything tagged, in reading order."""
         import pikepdf  # noqa: PLC0415 - as above
 
         if depth > DEEPEST:
             raise ValueError("its tags are nested too deep")
         if isinstance(node, int):
-            yield page, node, in_head
+            yield page, (None, node), in_head
         elif isinstance(node, pikepdf.Array):
             for part in node:
                 yield from self._tags(part, page, in_head=in_head, depth=depth + 1)
@@ -115,18 +117,26 @@ class _Reader:
             page = self._pages[node.Pg.objgen] if "/Pg" in node else page
             kind = str(node.get("/Type", ""))
             if kind == "/MCR":
-                yield page, int(node.MCID), in_head
+                yield page, (node.Stm.objgen if "/Stm" in node else None, int(node.MCID)), in_head
             elif kind != "/OBJR" and "/K" in node:
                 head = in_head or str(node.S) == "/THead"
                 yield from self._tags(node.K, page, in_head=head, depth=depth + 1)
 
     def _page(self, page: Any) -> Drawn:
         found: Drawn = {}
-        self._draw(page, page.obj.get("/Resources", {}), found, [], 0)
+        self._draw(page, page.obj.get("/Resources", {}), found, [], 0, None)
         return found
 
-    def _draw(self, source: Any, resources: Any, found: Drawn, marks: list[int | None], depth: int) -> None:
-        """Add what a stream draws; ``marks`` are the tags open where it is drawn."""
+    def _draw(
+        self,
+        source: Any,
+        resources: Any,
+        found: Drawn,
+        marks: list[Tag | None],
+        depth: int,
+        numbers: tuple[int, int] | None,
+    ) -> None:
+        """Add what a stream draws; ``marks`` are the tags open around it, ``numbers`` is what numbers its own."""
         import pikepdf  # noqa: PLC0415 - as above
 
         if depth > DEEPEST:
@@ -137,7 +147,7 @@ class _Reader:
         for step in pikepdf.parse_content_stream(source, WANTED):
             operands, name = step.operands, str(step.operator)
             if name in ("BDC", "BMC", "EMC"):
-                _mark(name, operands, marks, outside)
+                _mark(name, operands, marks, outside, numbers)
             elif name == "q":
                 kept.append(letters)
             elif name == "Q":
@@ -147,7 +157,8 @@ class _Reader:
             elif name == "Do":
                 thing = resources.XObject[str(operands[0])]
                 if thing.get("/Subtype") == "/Form":
-                    self._draw(thing, thing.get("/Resources", resources), found, marks, depth + 1)
+                    own = thing.objgen if "/StructParents" in thing else numbers
+                    self._draw(thing, thing.get("/Resources", resources), found, marks, depth + 1, own)
             else:
                 tag = next((mark for mark in reversed(marks) if mark is not None), None)
                 found.setdefault(tag, []).extend(_glyphs(operands[-1], letters))
@@ -183,14 +194,14 @@ def _places(pdf: Any) -> Iterator[tuple[str, int]]:
             yield str(name), int(number)
 
 
-def _mark(name: str, operands: Any, marks: list[int | None], outside: int) -> None:
+def _mark(name: str, operands: Any, marks: list[Tag | None], outside: int, numbers: tuple[int, int] | None) -> None:
     """Open or close a tag; those opened before a drawing are not closed inside it."""
     if name == "EMC":
         if len(marks) > outside:
             marks.pop()
     else:
         numbered = name == "BDC" and "/MCID" in operands[1]
-        marks.append(int(operands[1]["/MCID"]) if numbered else None)
+        marks.append((numbers, int(operands[1]["/MCID"])) if numbered else None)
 
 
 def _glyphs(shown: Any, letters: Mapping[bytes, str]) -> Iterator[str]:

@@ -64,7 +64,18 @@ def test_what_is_there_is_left_out_meanwhile():
     before = gc.get_freeze_count()
     with gc_frozen():
         assert gc.get_freeze_count() > before
+        with gc_frozen():
+            pass
+        assert gc.get_freeze_count() > before, "the inner end is not the outer one"
     assert gc.get_freeze_count() == 0
+
+
+def test_what_comes_meanwhile_is_searched_also_inside_a_pause():
+    with gc_paused():
+        with gc_frozen(searching=True):
+            assert gc.isenabled()
+        assert not gc.isenabled()
+    assert gc.isenabled()
 
 
 def test_no_other_module_steers_it():

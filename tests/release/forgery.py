@@ -49,13 +49,13 @@ def redraw(root, path, word, other):
 def redrawn(data, word, other):
     """The PDF with a word drawn as another: the codes of its glyphs are exchanged in the first line that has it."""
     with pikepdf.open(io.BytesIO(data)) as pdf:
-        for page in pdf.pages:
+        for drawing in (part for page in pdf.pages for part in (page, *_drawings(page))):
             steps, face, letters = [], {}, {}
             done = False
-            for step in pikepdf.parse_content_stream(page):
+            for step in pikepdf.parse_content_stream(drawing):
                 operands, name = list(step.operands), str(step.operator)
                 if name == "Tf":
-                    letters = _letters(page.Resources.Font[str(operands[0])])
+                    letters = _letters(drawing.Resources.Font[str(operands[0])])
                     face = {text: code for code, text in letters.items()}
                 if name == "TJ" and not done:
                     codes = b"".join(bytes(part) for part in operands[0] if isinstance(part, pikepdf.String))
@@ -68,11 +68,20 @@ def redrawn(data, word, other):
                         done = True
                 steps.append((operands, step.operator))
             if done:
-                page.Contents = pdf.make_stream(pikepdf.unparse_content_stream(steps))
+                changed = pikepdf.unparse_content_stream(steps)
+                if isinstance(drawing, pikepdf.Page):
+                    drawing.Contents = pdf.make_stream(changed)
+                else:
+                    drawing.write(changed)
                 made = io.BytesIO()
                 pdf.save(made)
                 return made.getvalue()
     raise AssertionError(f"no line could be drawn with {other!r} for {word!r}")
+
+
+def _drawings(page):
+    """The cards that are drawn on a sheet."""
+    return [one for one in page.Resources.get("/XObject", {}).values() if "/StructParents" in one]
 
 
 def _letters(font):

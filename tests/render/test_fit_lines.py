@@ -10,16 +10,14 @@ from builder.base.errors import FitError
 from builder.pages.blocks import Paragraph, Strong, Text
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
-from builder.render.cards import as_fitted
 from builder.render.fit import fit_faults, fit_notes, strays
 from builder.render.formats import FORMATS, card_format
-from builder.render.imposition import SheetLayout
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import hole, hole_faults, spacings, stubs
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, para
-from tests.rendered import render_cards, render_sheets
+from tests.rendered import render_cards
 
 MM_A_PT = 25.4 / 72
 
@@ -176,11 +174,3 @@ def test_a_card_that_fits_is_never_set_smaller():
     [made] = render_cards([filled(1, smallest=7)], FIGURES)
     assert (made.type_pt, made.notes) == (FORMATS["A7"].largest, ())
     assert made.pdf == render_cards([filled(1)], FIGURES)[0].pdf
-
-
-def test_sheets_print_a_card_in_the_type_it_was_fitted_in():
-    one = filled(6, smallest=7)
-    rendered = render_cards([one], FIGURES)
-    with pytest.raises(FitError):
-        render_sheets([one], FIGURES, "A4")
-    assert render_sheets(as_fitted([one], rendered), FIGURES, "A4", setting=SheetLayout(copies=2))[0].pages == 1

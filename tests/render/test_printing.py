@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from PIL import ImageChops
 
-from builder.render.cards import as_fitted
-from builder.render.imposition import SheetLayout
-from tests.render.raster import cut, rasters, unlike
+from builder.render.formats import FORMATS, PAPERS
+from builder.render.imposition import SheetLayout, plan
+from tests.render.raster import DARK, PX_A_MM, cut, rasters, unlike
 from tests.render.samples import FIGURES, calibrator, entrant, folded, index_card, limits
 from tests.rendered import render_cards, render_sheets
 
@@ -28,7 +28,7 @@ def test_every_piece_cut_from_a_sheet_is_the_card_itself(case):
     cards = [make("first"), make("second", draft=True)] if make is not index_card else [make("first"), make("second")]
     rendered = render_cards(cards, FIGURES)
     alone = [rasters(made.pdf) for made in rendered]
-    sheets = rasters(render_sheets(as_fitted(cards, rendered), FIGURES, paper, setting=setting)[0].pdf)
+    sheets = rasters(render_sheets(cards, FIGURES, paper, setting=setting)[0].pdf)
     assert len(sheets) == len(alone[0])
     for number, sheet in enumerate(sheets):
         turned = number == 1 and (sheet.width > sheet.height) is not setting.short_edge
@@ -44,7 +44,7 @@ def test_a_folded_card_is_cut_out_flat_with_its_panels_in_place(form):
     one = folded(form=form)
     rendered = render_cards([one], FIGURES)
     alone = rasters(rendered[0].pdf)
-    sheets = rasters(render_sheets(as_fitted([one], rendered), FIGURES, "A4")[0].pdf)
+    sheets = rasters(render_sheets([one], FIGURES, "A4")[0].pdf)
     assert len(sheets) == len(alone) == 2
     for sheet, side in zip(sheets, alone, strict=True):
         pieces = [piece for row in cut(sheet) for piece in row]
@@ -60,3 +60,17 @@ def test_another_card_another_number_and_a_shift_are_told_apart():
     assert unlike(front, other) > ALIKE
     assert unlike(front, ImageChops.offset(front, 0, 9)) > ALIKE
     assert unlike(one, rasters(render_cards([limits(draft=True)], FIGURES)[0].pdf)[0]) > ALIKE / 4
+
+
+def test_what_runs_to_the_edge_of_a_card_goes_on_into_its_bleed():
+    """The black tab, above the edge of each card: 9 mm wide, half of it to be seen 1.5 mm above the card."""
+    dark = {}
+    for bleed in (0, 3):
+        setting = SheetLayout(bleed=bleed)
+        [sheet] = rasters(render_sheets([limits()], FIGURES, "Letter", setting=setting)[0].pdf)
+        place = plan(FORMATS["ID-1"], PAPERS["Letter"], setting).fronts[0]
+        row = round((place.top - 1.5) * PX_A_MM)
+        reach = range(round(place.left * PX_A_MM) + 4, round((place.left + place.width) * PX_A_MM) - 4)
+        dark[bleed] = sum(sheet.getpixel((x, row)) < DARK for x in reach) / PX_A_MM
+    assert dark[0] == 0
+    assert dark[3] == pytest.approx(9, abs=0.3)

@@ -201,6 +201,21 @@ def test_copies_stand_side_by_side_and_each_is_measured():
     assert titles == [8, 8], "the last sheet is filled"
 
 
+def test_a_screen_reader_hears_every_copy_of_a_card_after_the_sheets_own_words(tmp_path):
+    """Read by poppler through the tags, as ISO 32000-1, 14.7.4.2 has them inside drawings."""
+    made = render_sheets([limits(), limits("other")], FIGURES, "A4")[0]
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(made.pdf)
+    done = subprocess.run(["pdfinfo", "-struct-text", path], capture_output=True, check=True).stdout.decode()
+    heard = [line.strip() for line in done.splitlines()]
+    assert heard.count('"Wet well"') == 8
+    assert heard.count("H1 (block)") == 8
+    assert heard.index('"Print at 100 %, one side."') < heard.index('"Wet well"')
+    names = re.findall(r"TH <([^>]+)>", done)
+    assert names
+    assert len(names) == len(set(names)), "each copy names its header cells otherwise"
+
+
 def test_copies_of_a_card_with_a_chart_keep_their_names_apart():
     chart = Chart("Read", "Shown and true.", None, Axis("True", "%LEL"), (), (Mark("limit.flammable", "limit"),))
     one = card("c", (block("chart", chart),), (block("chart", chart),), form="A6")

@@ -11,7 +11,7 @@ from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
 from builder.program.cards import AUDIENCES
 from builder.render import cards as card_rendering
-from builder.render.cards import Trial, as_fitted, largest_that_fits
+from builder.render.cards import Trial, largest_that_fits
 from builder.render.fit import ACTION_PT, DECISIVE_PT, X_HEIGHT_MM
 from builder.render.fonts import face_for, x_height_ratio
 from builder.render.formats import FORMATS, LADDER, LEAST_UNASKED, SIGNS, type_steps
@@ -92,8 +92,7 @@ def test_sheets_print_a_card_as_large_as_it_was_fitted():
     long = card("c", tuple(block("text", para("Leave. " * 90)) for _ in range(2)))
     rendered = render_cards([long], FIGURES)
     assert rendered[0].type_pt < FORMATS["A7"].largest
-    [fitted] = as_fitted([long], rendered)
-    [sheet] = render_sheets([fitted], FIGURES, "A4", setting=SheetLayout(copies=1))
+    [sheet] = render_sheets([long], FIGURES, "A4", setting=SheetLayout(copies=1))
     sizes = {round(run.points, 2) for page in read_runs(sheet.pdf)[:1] for run in page if "Leave." in run.text}
     assert sizes == {rendered[0].type_pt}
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from builder.render.joining import Chapter, joined
+from builder.render.binding import Chapter, joined
 from builder.render.pdf import PdfEngine
 from builder.render.source_words import SourceWords, WordsEngine
 from builder.verify.again import MOST, paper_read

@@ -1,0 +1,38 @@
+"""What is joined to a book, and the job that joins it; the library for it is loaded where something is joined."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from builder.render.pdf import PdfEngine
+from builder.render.source_words import words_joined
+
+ELSEWHERE: Final = "place:"
+"""Begins a link to a place in another chapter; the engine takes it for an address."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chapter:
+    """One chapter, as the engine wrote it."""
+
+    pdf: bytes
+    label: str
+    """What stands before the number of each of its pages, as in ``4-``."""
+    roman: bool = False
+    """Whether its pages are numbered i, ii, iii."""
+
+
+def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes, whole: bool = True) -> bytes:
+    """One PDF; each chapter begins on a right-hand page.
+
+    :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
+        head, foot, tab and draft mark, which no reader hears.
+    :param whole: whether all chapters are there; if not, a link to one that is missing leads nowhere.
+    :raises RenderError: when a link leads to a place that no chapter has.
+    """
+    if not engine.lays_out:
+        return words_joined({chapter.label: chapter.pdf for chapter in chapters}, frames)
+    from builder.render.joining import join  # noqa: PLC0415 - heavy, so loaded at first need
+
+    return join(chapters, frames, whole=whole)
