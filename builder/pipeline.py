@@ -34,6 +34,7 @@ from builder.pages.handbook.page_words import worded_pages
 from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.revision_pages import closing_pages
 from builder.pages.handbook.sections import SECTIONS
+from builder.pages.handbook.small_sites import joined_pages
 from builder.pages.hrefs import hrefs
 from builder.pages.languages.compose import Edition, compose_editions, spoken_hrefs
 from builder.pages.languages.findings import page_findings, unread_editions
@@ -107,10 +108,15 @@ class Composed:
 
     judged: Judged
     pages: tuple[Page, ...]
+    """As the site has them."""
+    single: tuple[Page, ...]
+    """Each by itself, as books and packs take them."""
     cards: tuple[Card, ...]
     outputs: Outputs
     books: tuple[Book, ...]
     hrefs: Mapping[str, str]
+    book_hrefs: Mapping[str, str]
+    """The same for pages that stand by themselves."""
     reader: ReaderData
     past: Past
     """What was released before."""
@@ -218,15 +224,20 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         outputs=outputs,
         past=past,
     )
-    pages += closing_pages(program, ledger, pages, cards, outputs, told(judged, draft=judged.papers.draft), past)
+    joined = joined_pages(pages, program, spoken=bool(judged.published))
+    closing = closing_pages(program, ledger, joined, cards, outputs, told(judged, draft=judged.papers.draft), past)
+    single = (*pages, *closing)
+    pages = (*joined, *closing)
     return Composed(
         judged=judged,
         pages=pages,
+        single=single,
         cards=cards,
         outputs=outputs,
-        books=compose_books(judged.computed, judged.findings, pages, outputs),
+        books=compose_books(judged.computed, judged.findings, single, outputs),
         hrefs=hrefs(pages, ledger, cards) | spoken_hrefs(judged.published),
-        reader=reader_data(program, ledger, pages, {**names, **outputs.titles()}, codes, elsewhere),
+        book_hrefs=hrefs(single, ledger, cards),
+        reader=reader_data(program, ledger, single, {**names, **outputs.titles()}, codes, elsewhere),
         past=past,
     )
 
@@ -355,6 +366,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
         labels=composed.outputs.labels,
         figures=judged.ledger.figures,
         hrefs=composed.hrefs,
+        book_hrefs=composed.book_hrefs,
         facts=site_facts(judged, draft=draft),
         sections=SECTIONS,
         paper=judged.program.site.paper.value,

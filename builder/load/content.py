@@ -12,6 +12,7 @@ from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
 from builder.base.nearest import nearest
 from builder.base.where import Where
+from builder.load.drawing import Element, read_drawing
 from builder.load.encoding import UTF_8, odd_byte, other_encoding
 from builder.load.extended import KEPT, Folder, content_folders
 from builder.load.markdown import Document, parted, read_document
@@ -50,6 +51,8 @@ OPTIONAL = (
     "stations.yaml",
 )
 """Files a content folder may have."""
+DRAWINGS = ("plan.svg",)
+"""Drawings it may have."""
 UNREAD = ("readme.md", "trusted-signers")
 """Files, in small letters, that may stand in the folder and hold nothing of the handbook."""
 FOLDERS = {
@@ -68,7 +71,7 @@ FOLDERS = {
 BIGGEST = 10_000_000
 """Bytes a file of structured data may have."""
 BIGGEST_PROSE = 500_000
-"""Bytes a file of prose may have: some two hundred pages."""
+"""Bytes a file of prose, or a drawing, may have: some two hundred pages."""
 BIGGEST_TABLE = 60_000_000
 """Bytes a table of records may have; it is read row by row."""
 BIGGEST_INVENTORY = 30_000_000
@@ -88,6 +91,8 @@ class Documents:
     """CSV files and workbooks, not yet read; the site's own only."""
     templates: Mapping[str, Template] = field(default_factory=dict)
     """Templates of the site's own, by path."""
+    drawings: Mapping[str, Element] = field(default_factory=dict)
+    """SVG files; the site's own only."""
     overrides: tuple[Override, ...] = ()
     """What one folder says in place of another that it extends."""
     extended: tuple[str, ...] = ()
@@ -127,7 +132,7 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
         structured = over.files(nearer.structured, documents.structured)
         prose = over.wholes(nearer.prose, documents.prose)
         templates = over.wholes(nearer.templates, documents.templates)
-        documents = Documents(structured, prose, nearer.tables, templates)
+        documents = Documents(structured, prose, nearer.tables, templates, nearer.drawings)
     problems += over.problems
     _require(present - {one.file for one in over.overrides if one.removed and not one.path}, problems)
     extended = tuple(folder.name for folder in folders[1:])
@@ -140,6 +145,7 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
     prose: dict[str, Document] = {}
     tables: dict[str, SourceTable] = {}
     templates: dict[str, Template] = {}
+    drawings: dict[str, Element] = {}
     for path in _wanted(folder, present, problems):
         name = path.relative_to(folder.path).as_posix()
         told = folder.told(name)
@@ -160,18 +166,23 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
             prose[name] = read_document(text, told)
             problems += prose[name].problems
             continue
+        if path.suffix == ".svg":
+            drawing, found = read_drawing(text, told)
+            problems += found
+            drawings |= {name: drawing} if drawing else {}
+            continue
         node, found = readable_yaml(text, told)
         problems += found
         if node is not None:
             structured[name] = node
         elif not found:
             problems.append(Problem(Where(told, 1), "the file is empty", "see docs/content.md", kind=Kind.FILE_MISSING))
-    return Documents(structured, prose, tables, templates)
+    return Documents(structured, prose, tables, templates, drawings)
 
 
 def _wanted(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
     """What of a folder is read; names of files that are there, be they good or not, are added to ``present``."""
-    known = (*REQUIRED, *INVENTORIES, *OPTIONAL)
+    known = (*REQUIRED, *INVENTORIES, *OPTIONAL, *DRAWINGS)
     wanted: list[Path] = []
     for path in sorted(folder.path.iterdir()):
         where = Where(folder.told(path.name), 1)
@@ -275,7 +286,7 @@ def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:
 
 
 def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
-    if not _fits(path, name, BIGGEST_PROSE if path.suffix == ".md" else BIGGEST, problems):
+    if not _fits(path, name, BIGGEST_PROSE if path.suffix in (".md", ".svg") else BIGGEST, problems):
         return None
     try:
         data = path.read_bytes()

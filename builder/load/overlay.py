@@ -21,7 +21,7 @@ REMOVE = "remove"
 IDENTITIES = ("id", "gas", "position", "what", "by")
 """Keys by which entries of a list are known, the first that an entry has; ``areas`` tells two of one apart."""
 OWN = (
-    *("cylinders.yaml", "stations.yaml", "accepted.yaml", "copies.yaml"),
+    *("plan.svg", "cylinders.yaml", "stations.yaml", "accepted.yaml", "copies.yaml"),
     *("inventory.yaml", "inventory.csv", "inventory.tsv", "inventory.xlsx"),
     *("revisions", "records", "readback", "movements"),
 )

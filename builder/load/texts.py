@@ -22,6 +22,8 @@ def texts_in(documents: Documents) -> Iterator[tuple[Where, str]]:
         if document.front is not None:
             yield from _of_node(document.front)
         yield from _of_prose(document.body)
+    for _, drawing in sorted(documents.drawings.items()):
+        yield from drawing.texts()
 
 
 def _of_node(node: Node) -> Iterator[tuple[Where, str]]:

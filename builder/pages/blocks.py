@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final, TypeAlias
 
 from builder.pages.reader_tools import Converter, Corrector
+from builder.program.plan import Plan
 
 FILE = "file:"
 """Begins a reference to a file of the site by its path, as in ``file:calendar/all.ics``."""
@@ -219,6 +220,17 @@ class Chart:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawing:
+    """The plan of the areas; whatever shows it has a list of the areas in words beside it."""
+
+    title: str
+    description: str
+    plan: Plan
+    names: Mapping[str, str]
+    """Id of an area -> its name."""
+
+
+@dataclass(frozen=True, slots=True)
 class Qr:
     """A square code that a telephone reads: an address and the card's own code, or that code alone.
 
@@ -233,7 +245,7 @@ class Qr:
     """Where it leads, when that is not about the card itself: no code is joined then."""
 
 
-Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Fold | Chart | Corrector | Converter | Qr
+Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Fold | Chart | Drawing | Corrector | Converter | Qr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,6 +264,8 @@ class Page:
     """One sentence under the title."""
     crumbs: tuple[tuple[str, str], ...] = ()
     """(reference, title) of the pages above it."""
+    holds: tuple[tuple[str, str], ...] = ()
+    """(reference, its anchor here) of pages that stand on this one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

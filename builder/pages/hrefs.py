@@ -38,6 +38,7 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
     """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, books."""
     pages = tuple(pages)
     made = {reference: path_of(reference) for reference in LATE} | {page.id: page.path for page in pages}
+    made |= {reference: f"{page.path}#{anchor}" for page in pages for reference, anchor in page.holds}
     for target in links_in(tuple(page.blocks for page in pages)):
         if target.startswith(FILE):
             made[target] = target.removeprefix(FILE)

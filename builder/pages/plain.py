@@ -13,6 +13,7 @@ from builder.pages.blocks import (
     Card,
     CardSide,
     Chart,
+    Drawing,
     English,
     Fig,
     Fold,
@@ -66,7 +67,7 @@ class Words:
             yield from (node.title,) if node.title else ()
             yield from self.lines(node.content)
         else:
-            yield from (f"{node.title}. {node.description}",) if isinstance(node, Chart) else ()
+            yield from (f"{node.title}. {node.description}",) if isinstance(node, (Chart, Drawing)) else ()
 
     def _table(self, node: Table) -> Iterator[str]:
         if node.caption:

@@ -26,6 +26,7 @@ from builder.program.localized import LocalizedText
 from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position
 from builder.program.movements import Movement
+from builder.program.plan import Plan
 from builder.program.prices import Prices
 from builder.program.prose import Procedure, ProsePage
 from builder.program.records import Person, ReadBackSetting, Record
@@ -79,6 +80,8 @@ class Program:
     labels: tuple[LabelSheet, ...] = ()
     books: tuple[BookSpec, ...] | None = None
     """What is printed as books; ``None`` where the site leaves it to the builder."""
+    plan: Plan | None = None
+    """The areas as the site draws them."""
     sheets: SheetSetting = field(default_factory=SheetSetting)
     """How cards are set out on sheets of paper."""
     forms: FormSetting = field(default_factory=FormSetting)

@@ -34,6 +34,8 @@ from builder.program.models import read_models
 from builder.program.movements import read_movements
 from builder.program.own_templates import read_templates
 from builder.program.people import read_people
+from builder.program.plan import FILE as PLAN
+from builder.program.plan import read_plan
 from builder.program.prices import read_prices
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_procedure
@@ -139,6 +141,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         library=replace(library, own=own, brought=brought),
         people=read_people(root("people.yaml"), faults),
         calendar=read_calendar(root("calendar.yaml"), faults),
+        plan=read_plan(documents.drawings.get(PLAN), frozenset(faults.defined("area")), faults),
         books=read_books(root("books.yaml"), faults),
         labels=read_labels(root("labels.yaml"), faults),
         sheets=read_sheets(root("sheets.yaml"), faults),
@@ -215,7 +218,7 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
 
 def _forgive_unread_files(documents: Documents, noted: tuple[Problem, ...], faults: Faults) -> None:
     """A file that could not be read was noted while loading; say nothing of what it would have held."""
-    read = {*documents.structured, *documents.prose, *documents.tables}
+    read = {*documents.structured, *documents.prose, *documents.tables, *documents.drawings}
     unread = {problem.where.file for problem in noted} - read
     astray = {documents.plain(file) for file in unread}
     unknown = {name for name, document in documents.prose.items() if document.front is None}

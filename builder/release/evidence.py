@@ -65,7 +65,7 @@ def pack_files(
     refuse_other_site(site, judged.program.site.name.value)
     composed = pipeline.compose(judged, tell=tell, past=Past(read_archive(site)))
     found = courses(site, judged.findings)
-    pages = evidence_pages(composed.pages, judged.program, found)
+    pages = evidence_pages(composed.single, judged.program, found)
     tell("printing the evidence pack")
     files = {
         BOOK: print_pack(composed, pages, [(name, title) for name, title, _ in SECTIONS], shop),

@@ -21,7 +21,6 @@ def print_pack(
     from builder.pages.books.condensed import parted  # noqa: PLC0415 - as below
     from builder.pages.books.index import index_of  # noqa: PLC0415 - as below
     from builder.pages.handbook.handbook_context import names_of  # noqa: PLC0415 - as below
-    from builder.pages.hrefs import hrefs  # noqa: PLC0415 - as below
     from builder.render.book import Bindery, Printing  # noqa: PLC0415 - templates are loaded at first need
     from builder.render.markup import SiteFacts  # noqa: PLC0415
 
@@ -44,7 +43,7 @@ def print_pack(
     own = {page.id: page.path for page in pages}
     printing = Printing(
         figures=judged.ledger.figures,
-        hrefs={**hrefs(composed.pages, judged.ledger, composed.cards), **own},
+        hrefs={**composed.book_hrefs, **own},
         about=about,
         paper=judged.program.site.paper.value,
     )

@@ -17,9 +17,10 @@ from builder.base.errors import RenderError
 from builder.base.nearest import nearest
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Chart, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
+from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
 from builder.pages.reader_tools import Converter, Corrector
 from builder.render.no_break import cell_unbroken, link_unbroken
+from builder.render.plan_svg import plan_svg
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
 
@@ -224,6 +225,11 @@ class Marker:
     def drawn(self, node: Chart, name: str) -> str:
         """The picture as this medium has it."""
         return chart_svg(node, self._figures, PAGE, PAPER if self.paper else SCREEN, name)
+
+    def drawing(self, node: Drawing) -> str:
+        """The plan of the areas, to be printed as it is: its words are escaped."""
+        name = self._claimed("plan")
+        return plan_svg(node, (lambda _: "") if self.paper else self._resolve, PAPER if self.paper else SCREEN, name)
 
     def table(self, node: Table) -> TableMark:
         """The classes of a table; one whose rows do not match its columns is refused."""

@@ -70,6 +70,7 @@ def render_site(
     labels: Sequence[LabelPages] = (),
     figures: Mapping[str, Figure],
     hrefs: Mapping[str, str],
+    book_hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
     sections: Sequence[tuple[str, str, str]],
     paper: str,
@@ -88,7 +89,7 @@ def render_site(
     past = past or Past()
     last = past.archive.last
     printing = Printing(
-        figures=shown, hrefs=hrefs, about=SiteFacts(**facts), paper=paper,
+        figures=shown, hrefs=book_hrefs, about=SiteFacts(**facts), paper=paper,
         releasing=past.releasing, before=last.chapters if last else {},
     )  # fmt: skip
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))

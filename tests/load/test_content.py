@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from builder.base.errors import ContentError
-from builder.load.content import BIGGEST, INVENTORIES, OPTIONAL, REQUIRED, load_content
+from builder.load.content import BIGGEST, DRAWINGS, INVENTORIES, OPTIONAL, REQUIRED, load_content
 
-KNOWN = ", ".join([*REQUIRED, *INVENTORIES, *OPTIONAL])
+KNOWN = ", ".join([*REQUIRED, *INVENTORIES, *OPTIONAL, *DRAWINGS])
 
 
 @pytest.fixture

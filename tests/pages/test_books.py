@@ -103,7 +103,7 @@ def test_a_book_of_what_is_not_there_is_refused_with_its_line(books, asked, said
 @pytest.mark.parametrize("folder", [DEMO, SITES / "minimal", SITES / "faults"], ids=lambda folder: folder.name)
 def test_all_that_has_a_title_has_a_page_except_cards(folder):
     composed = pipeline.compose(pipeline.judge(folder, AS_OF))
-    made = {page.id for page in composed.pages}
+    made = {page.id for page in composed.single}
     missing = pipeline._titled(composed.judged.program).keys() - made
     assert missing == {f"card:{card.id}" for card in composed.cards}
 

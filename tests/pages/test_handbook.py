@@ -345,15 +345,14 @@ def test_aliases_lead_to_the_figure_they_stand_for(made):
     assert made.hrefs["figure:setpoint.pit.propane.low"] == made.hrefs["figure:setpoint.pit.flammable.low"]
 
 
-def test_a_derivation_tells_the_exact_value_the_rule_and_the_inputs(made, links):
+def test_a_derivation_tells_the_exact_value_the_rule_and_the_inputs(made, links, nodes):
     path = made.hrefs["figure:setpoint.pit.flammable.low"].partition("#")[0]
     page = next(page for page in made.pages if page.path == path)
     start = page.blocks.index(Heading(2, (Code("setpoint.pit.flammable.low"),), "setpoint.pit.flammable.low"))
-    facts, inputs = page.blocks[start + 1], page.blocks[start + 2]
-    assert plain(row(facts, "Exact value")[1]) == "2.63157894737\u00a0%LEL (exactly 50/19)"
-    assert plain(row(facts, "Rounding")[1]).startswith("rounded down, step 1")
-    assert (Fig("response.cat-flammable.propane.factor"),) in [found[1] for found in inputs.rows]
-    assert "setpoints.yaml:5" in [plain(found[2]) for found in inputs.rows]
+    told, _, inputs = page.blocks[start + 1 : start + 4]
+    assert "; exactly 2.63157894737\u00a0%LEL (exactly 50/19); rounded down, step 1" in plain(told.content)
+    assert Fig("response.cat-flammable.propane.factor") in list(nodes(inputs.items))
+    assert any("setpoints.yaml:5" in plain(item[0].content) for item in inputs.items)
     assert {"area:pit", "page:setpoints", "unit:d-001"} <= set(links(page))
 
 

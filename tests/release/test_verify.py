@@ -99,7 +99,7 @@ CHANGES = {
     "data of a script": ("assets/derivations/setpoint.pit.js", replace_text, "19.5", "18.5"),
     "a link": ("index.html", replace_text, 'href="setpoints.html"', 'href="gases/index.html"'),
     "a finding": ("findings.json", replace_text, "%vol", "%LEL"),
-    "the reason of the release": ("revisions.html", replace_text, "Reason 2", "Reason 3"),
+    "the reason of the release": ("program.html", replace_text, "Reason 2", "Reason 3"),
 }  # fmt: skip
 """(file, how, from what, to what): all are planted at once."""
 

@@ -20,7 +20,7 @@ def opened(page, figure, *, by="Enter"):
     return page.locator(DIALOG)
 
 
-@pytest.mark.parametrize("path", ["areas/pit.html", "gases/methane.html", "setpoints.html", "cylinders/c-001.html"])
+@pytest.mark.parametrize("path", ["areas/pit.html", "gases/index.html", "setpoints.html", "cylinders/index.html"])
 def test_enter_opens_what_the_ledger_says_and_escape_gives_the_figure_back(minimal, reader, path):
     ledger = minimal.built.composed.judged.ledger
     with reader(minimal) as window:

@@ -114,7 +114,7 @@ def test_a_phone_shows_the_first_alarm_of_every_area_on_its_first_screen(demo, r
 
 @pytest.mark.parametrize(
     ("path", "key"),
-    [("areas/pit.html", "setpoint.pit.flammable.low"), ("gases/propane.html", "gas.propane.lel")],
+    [("areas/pit.html", "setpoint.pit.flammable.low"), ("gases/index.html", "gas.propane.lel")],
 )
 def test_the_keyboard_walks_a_page_opens_a_figure_and_comes_back_to_it(minimal, reader, path, key):
     """Every stop is seen, none comes twice, none is a trap, and the dialog gives the focus back."""

@@ -101,7 +101,7 @@ def test_the_browser_rounds_as_the_handbook_does(minimal, reader):
         for value, rule in made
     ]
     with reader(minimal) as window:
-        told = window.open("conversions.html").evaluate(
+        told = window.open("setpoints.html").evaluate(
             """(asked) => asked.map(([value, rule]) =>
                  handbook.exact.printed(handbook.exact.parsed(value), handbook.exact.rule(rule)))""",
             asked,
@@ -138,7 +138,7 @@ def test_only_plain_numbers_are_taken(chromium_page, text, value):
 @pytest.fixture(scope="module")
 def chromium_page(chromium, minimal):
     page = chromium.new_page()
-    page.goto((minimal.out / "conversions.html").as_uri())
+    page.goto((minimal.out / "setpoints.html").as_uri())
     yield page
     page.close()
 
@@ -268,7 +268,7 @@ def test_the_converter_gives_what_the_formula_gives(demo, reader):
 
 def test_the_converter_refuses_more_gas_than_there_is_air(minimal, reader):
     with reader(minimal) as window:
-        page = window.open("conversions.html")
+        page = window.open("setpoints.html")
         whole, more, words = page.evaluate(
             TYPE,
             [
@@ -293,6 +293,6 @@ def test_without_script_only_the_tables_stand(minimal, reader):
         page.locator("summary:has(#correct-a-reading)").click()
         assert not page.locator("form.tool").first.is_visible()
         assert page.get_by_text("Corrected readings, Valve pit").is_visible()
-        page = window.open("conversions.html")
+        page = window.open("setpoints.html")
         assert not page.locator("form.tool").is_visible()
         assert page.get_by_text("From volume to mass").is_visible()

@@ -17,6 +17,7 @@ from builder.pages.handbook.area_brief import (
     waits,
     whom_to_call,
 )
+from builder.pages.handbook.area_plan import plan_of_areas
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, small, word
@@ -32,12 +33,13 @@ from builder.program.test_order import in_test_order
 def opening_pages(book: HandbookContext) -> Iterator[Page]:
     """One page, set on two, for every area, and a list of them all that comes before."""
     areas = book.program.areas.values()
+    columns = ("Area", "Work done there", "Carry")[: 2 if book.program.plan else None]  # the plan takes the room
     rows = (
         (
             (book.link("area", area.id),),
             activities_in(area),
             listed((carried(book, one) for one in area.carry), mark="; or "),
-        )
+        )[: len(columns)]
         for area in areas
     )
     yield page(
@@ -46,7 +48,10 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
         title="Work areas",
         section="areas",
         lead=inlines("Each area has an opening of its own: read it before going in."),
-        blocks=(table(("Area", "Work done there", "Carry"), rows, empty="no area is listed"),),
+        blocks=(
+            *plan_of_areas(book, "The table below names their sections."),
+            table(columns, rows, empty="no area is listed"),
+        ),
     )
     for area in areas:
         yield _opening(book, area)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
+from builder.pages.channel_names import spelt_alarm_word
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.keys.families import (
@@ -103,7 +104,7 @@ def _alarms(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
             figures = map(ledger.get, (family.on(key) for key in keys) if family else keys)
             found = [figure for figure in figures if figure is not None and figure.rounded > 0]
             if found:
-                name = f"{alarm.capitalize()} alarm{through}"
+                name = f"{spelt_alarm_word(alarm, str, gas.id)}{through}"
                 yield from _ends(name, sorted(found, key=lambda figure: figure.rounded))
 
 

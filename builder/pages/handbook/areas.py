@@ -20,6 +20,7 @@ from builder.pages.handbook.area_brief import (
     waits,
     whom_to_call,
 )
+from builder.pages.handbook.area_plan import plan_of_areas
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.gas_ratios import bumped_through_hose
@@ -55,7 +56,6 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
     rows = (
         (
             (book.link("area", area.id),),
-            activities_in(area),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
             listed((carried(book, one) for one in area.carry), mark="; or "),
         )
@@ -67,7 +67,10 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
         title="Work areas",
         section="areas",
         lead=inlines("Open the page of the area before you go in."),
-        blocks=(table(("Area", "Work done there", "Hazards", "Carry"), rows),),
+        blocks=(
+            *plan_of_areas(book, "Open an area by its shape, or in the table below."),
+            table(("Area", "Hazards", "Carry"), rows),
+        ),
     )
     for area in areas:
         yield _area_page(book, area)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from builder.base.quantity import magnitude
 from builder.pages.blocks import Inlines, Table
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import table
+from builder.pages.handbook.parts import inlines, listed, table
 from builder.program.areas import Area
 from builder.program.keys.families import (
     READING,
@@ -51,20 +51,26 @@ def _differs(book: HandbookContext, area: Area, gas: str, n: str) -> bool:
 def window_table(
     book: HandbookContext, cylinders: Iterable[str], checks: tuple[str, ...], caption: str, *, only: str = ""
 ) -> Table:
-    """Acceptance windows that these cylinders give in these checks, for every sensor or only one."""
-    rows: list[tuple[Inlines, ...]] = []
+    """Acceptance windows that these cylinders give in these checks, for every sensor or only one.
+
+    Cylinders that give the same window of a sensor share a row.
+    """
+    alike: dict[tuple[str, ...], list[str]] = {}
     for cylinder in cylinders:
         for check in checks:
             for sensor in (only,) if only else book.program.sensors:
                 keys = [family(cylinder=cylinder, sensor=sensor, check=check) for family in WINDOW]
                 if any(key in book.ledger for key in keys):
-                    rows.append(
-                        (
-                            (book.link("sensor", sensor),),
-                            (book.link("cylinder", cylinder),),
-                            (book.link("check", check),),
-                            *(book.fig(key) for key in keys),
-                        )
-                    )
-    columns = ("Sensor", "Cylinder", "Check", "Expected display", "From", "To")
+                    printed = (found.printed if (found := book.ledger.get(key)) else "" for key in keys)
+                    alike.setdefault((sensor, check, *printed), []).append(cylinder)
+    rows: list[tuple[Inlines, ...]] = [
+        (
+            (book.link("sensor", sensor),),
+            listed(book.links("cylinder", same), mark=", "),
+            inlines(book.program.checks[check].name) if len(checks) == 1 else (book.link("check", check),),
+            *(book.fig(family(cylinder=same[0], sensor=sensor, check=check)) for family in WINDOW),
+        )
+        for (sensor, check, *_), same in alike.items()
+    ]
+    columns = ("Sensor", "Cylinders", "Check", "Expected display", "From", "To")
     return table(columns, rows, caption=caption, numeric=(3, 4, 5), empty="no window can be computed")

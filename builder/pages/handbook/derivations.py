@@ -12,11 +12,25 @@ from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.figures.formulas.registry import Formula, formula_of
-from builder.pages.blocks import Block, Code, Fig, Heading, Inlines, Link, Page, Table, Text
+from builder.pages.blocks import (
+    Block,
+    Code,
+    Fig,
+    Heading,
+    Inline,
+    Inlines,
+    ItemList,
+    Link,
+    Page,
+    Paragraph,
+    Strong,
+    Table,
+    Text,
+)
 from builder.pages.handbook.figure_pages import family_of, figure_pages, in_family
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import PLAIN_HEAD, code, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import code, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 from builder.pages.handbook.sections import path_of
 
@@ -36,9 +50,7 @@ class Uses:
 MANY_PAGES: Final = 400
 """With more pages of derivations than this, the index leads to them by the first part of their keys."""
 HEADS: Final = ("Keys", "Figures")
-MADE_FROM: Final = ("Made from", "Value", "Found in")
 ALIKE: Final = 1 << 14
-Row: TypeAlias = tuple[Inlines, Inlines]
 
 
 def index_pages(book: HandbookContext) -> Iterator[Page]:
@@ -169,22 +181,37 @@ def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
 
 
 def _derivation(book: HandbookContext, figure: Figure, uses: Uses) -> Iterator[Block]:
+    """A heading and few lines: a table for each of some thousand figures would be most of a site's bytes."""
     yield Heading(2, (Code(figure.key),), figure.key)
-    yield _facts(figure, uses)
+    rounding = figure.rounding.describe() if figure.rounding else "printed as it is"
+    exact = ("; exactly ", exact_text(figure)) if exact_text(figure) != figure.printed else ()
+    yield para(f"{figure.label}: ", Fig(figure.key), *exact, f"; {rounding}.")
+    source: tuple[Inline, ...] = (Text(" "), _word("Source"), Text(f" {figure.source}."))
+    assumed: tuple[Inline, ...] = (Text(" "), _word("Assumes"), Text(f" {figure.note}.")) if figure.note else ()
+    unread: tuple[Inline, ...] = () if figure.read else (Text(" "), *fixed("derivations.unread"))
+    yield Paragraph((*_formula(figure.formula), *source, *assumed, *unread))
     if figure.inputs:
-        yield table(MADE_FROM, (_input(book, part) for part in figure.inputs))
+        yield ItemList(tuple((Paragraph(_input(book, part)),) for part in figure.inputs))
+    made = (_user(key) for key in uses.made.get(figure.key, ()))
+    printed = (_place(on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ()))
+    used, shown = listed(made, none="no other figure"), listed(printed, none="no page")
+    yield Paragraph((_word("Used by"), Text(" "), *used, Text(". "), _word("Printed on"), Text(" "), *shown, Text(".")))
+
+
+def _word(text: str) -> Inline:
+    return Strong((Text(text),))
 
 
 def _key(key: str) -> Link:
     return Link(f"figure:{key}", (Code(key),))
 
 
-# What many figures tell alike is made once and held once: a big site has a million rows of them.
+# What many figures tell alike is made once and held once: a big site has a million of them.
 
 
 @lru_cache(maxsize=ALIKE)
 def _user(key: str) -> Inlines:
-    return inlines(Code(key), " ", Fig(key))
+    return (_key(key),)
 
 
 @lru_cache(maxsize=ALIKE)
@@ -192,37 +219,15 @@ def _place(reference: str, title: str) -> Inlines:
     return (to(reference, title),)
 
 
-@lru_cache(maxsize=ALIKE)
-def _row(label: str, text: str) -> Row:
-    return inlines(label), inlines(text)
-
-
 @cache
-def _formula_row(name: str) -> Row:
+def _formula(name: str) -> Inlines:
     record = formula_record(name)
     formula = inlines(f"{record.title}: {record.expression}; valid for {record.valid} ") if record else ()
-    return inlines("Formula"), (*formula, *code(name))
+    return (_word("Formula"), Text(" "), *formula, *code(name), Text("."))
 
 
-def _facts(figure: Figure, uses: Uses) -> Block:
-    made = (_user(key) for key in uses.made.get(figure.key, ()))
-    printed = (_place(on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ()))
-    rows = (
-        _row("What it is", figure.label),
-        (inlines("Printed"), (Fig(figure.key),)),
-        (inlines("Exact value"), inlines(exact_text(figure))),
-        _row("Rounding", figure.rounding.describe() if figure.rounding else "printed as it is"),
-        _formula_row(figure.formula),
-        _row("Source", figure.source),
-        *((_row("Assumes", figure.note),) if figure.note else ()),
-        *(() if figure.read else ((inlines("Read in its source"), fixed("derivations.unread")),)),
-        (inlines("Used by"), listed(made, none="no other figure")),
-        (inlines("Printed on"), listed(printed, none="no page")),
-    )
-    return Table(PLAIN_HEAD, rows, kind="facts")
-
-
-def _input(book: HandbookContext, part: Input) -> tuple[Inlines, ...]:
+def _input(book: HandbookContext, part: Input) -> Inlines:
+    """One thing that it was made from: what it is, its value, where it stands."""
     found: list[Inlines] = []
     if part.figure:
         found.append(code(part.figure) if part.figure in book.ledger.figures else (_key(part.figure),))
@@ -231,9 +236,10 @@ def _input(book: HandbookContext, part: Input) -> tuple[Inlines, ...]:
     if part.source:
         found.append(inlines(part.source))
     if not part.read:
-        found.append(inlines("(not read in its source)"))
+        found.append(inlines("not read in its source"))
     value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else inlines(part.seen)
-    return (inlines(part.label), value, inlines(*(inline for run in found for inline in (*run, *inlines(" "))))[:-1])
+    place = (Text(" ("), *listed(found), Text(")")) if found else ()
+    return (Text(f"{part.label}: "), *value, *place)
 
 
 # ---- the one place that knows how exact values and formulas are told ---------------------------

@@ -57,7 +57,7 @@ def unit_history(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
         table(COLUMNS, rows, numeric=(2, 3, 4), caption="Latest records, newest first", empty="nothing is recorded"),
         *_charts(book, unit),
         *_learned(book, unit),
-        para("Readings stand as they were written. The months in numbers: ", to("page:records", "records"), "."),
+        para("Readings are printed as they were written. Month by month: ", to("page:records", "records"), "."),
     )
 
 

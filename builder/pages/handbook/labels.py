@@ -80,7 +80,7 @@ WHEN_FULL: Final[Mapping[str, str]] = {
     "stops": "it stops: the newest readings are not kept",
 }
 FIRES: Final[Mapping[str, str]] = {
-    "at-or-above": "at the setpoint or beyond it",
+    "at-or-above": "as soon as the display reaches the setpoint",
     "above": "only beyond the setpoint",
 }
 

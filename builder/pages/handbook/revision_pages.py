@@ -41,7 +41,7 @@ def closing_pages(
         differences_page(
             against_last(past, present, program),
             ledger.figures,
-            [page.id for page in pages],
+            [name for page in pages for name in (page.id, *(held for held, _ in page.holds))],
             specs_of(program) if past.releasing else (),
             names=program.site.names_public,
         ),
