@@ -12,7 +12,7 @@ from builder.base.rounding import Direction, Rounding
 @lru_cache(maxsize=1 << 12)
 def as_written(text: str) -> Rounding:
     """As many decimals as the author or the source wrote."""
-    match = re.search(r"\d+(?:\.(\d+))?", text)
+    match = re.search(r"\d+(?:[.,](\d+))?", text)
     places = len(match.group(1) or "") if match else 0
     return Rounding(direction=Direction.NEAREST, step=Fraction(1, 10**places), why="printed as written")
 

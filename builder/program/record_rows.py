@@ -125,6 +125,7 @@ class _RecordReader:
             setting=text("setting"),
             value=text("value"),
             order=text("order"),
+            shares_row=self.is_wide,
         )
 
     def _text(self, fields: Mapping[str, str], written: Mapping[str, str], name: str) -> Cell[str] | None:

@@ -72,6 +72,8 @@ class Record:
     """What it was changed to, as written."""
     order: Cell[str] | None = None
     """Who or what asked for the change."""
+    shares_row: bool = False
+    """Whether its row may hold records of other sensors too."""
 
     def given(self, cell: Cell[T]) -> Given[T]:
         """A cell of this row with its place."""

@@ -17,6 +17,7 @@ from openpyxl import Workbook
 
 from builder.base.errors import ContentError
 from builder.cli import run
+from builder.figures.compute import compute
 from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.program.trade_words import is_head_of, meaning_of
@@ -351,6 +352,10 @@ def test_a_column_for_each_gas_is_a_record_for_each_and_totals_are_none(imported
         ("d-001", "bump-test", "o2", found[1], None, 3),
         ("d-002", "bump-test", "o2", found[2], None, 4),
     ], "the empty cell is no test of that sensor"
+    ledger = compute(program_of(content), date(2026, 11, 25)).ledger
+    key = "record.round-2026-11.{row}.as-found"
+    assert ledger[key.format(row="3-h2s")].text == "24.5"
+    assert ledger[key.format(row="3-o2")].text == "17.9"
 
 
 def wide_book():

@@ -42,8 +42,9 @@ class Logbook:
     """Each file of records to the part of a key that names it."""
 
     def key_of(self, record: Record) -> str:
-        """What the figures of one row begin with."""
-        return RECORD_DAY.start(file=self.files[record.where.file], row=record.where.line)
+        """What the figures of one row begin with, or of one sensor in a row of several."""
+        row = f"{record.where.line}-{record.sensor.value}" if record.shares_row and record.sensor else record.where.line
+        return RECORD_DAY.start(file=self.files[record.where.file], row=row)
 
 
 def read_logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
