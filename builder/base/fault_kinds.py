@@ -102,7 +102,7 @@ class Kind(StrEnum):
     CHOICE = (
         "not-a-choice",
         "The value is none of the words allowed there, or not of their form.",
-        "Take one of those told; they are written exactly so, in lower case.",
+        "Take one of those told, written exactly so: capitals, hyphens and blanks count.",
     )
     ID_FORM = (
         "id-form",

@@ -27,7 +27,12 @@ MOST_MARKS = 500_000
 """Marks a file may have that part one value from the next; each value takes half a kilobyte while it is read."""
 MARKS = ",\n:-[{?&*"
 
-UNCLOSED = ("while scanning a quoted scalar", "while parsing a flow sequence", "while parsing a flow mapping")
+UNCLOSED = (
+    "while scanning a quoted scalar",
+    "while scanning a simple key",
+    "while parsing a flow sequence",
+    "while parsing a flow mapping",
+)
 """What is shown where it begins, since it ends nowhere."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -61,7 +66,7 @@ def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple
         lines = text.split("\n")[: line + 1]
         odd = next((n for n, shown in enumerate(lines) if odd_space(shown)), None)
         line, at = (line, column + 1) if odd is None else (odd, 0)
-        found, allowed = in_words(said, [*lines, "", ""][line], column)
+        found, allowed = in_words(said, [*lines, "", ""][line], column, lines[line - 1] if line else "")
         raise refusal(Kind.NOT_YAML, Where(file, line + 1 + shift, at), found, allowed) from error
     except yaml.reader.ReaderError as error:
         line = _line_of_unreadable(text, error.position) + shift

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 ONE_DOCUMENT = "one YAML document"
+HAS_VALUE = re.compile(r"\s*(?:- )?[\w-]+:\s+[^\s#|>&]")
 NO_KEY = "a line that is no key: value"
 ALIKE = "key: value, with the same indentation as the keys around it"
 TELLING = (
@@ -45,12 +48,13 @@ def odd_space(line: str) -> bool:
     return bool(_blanks(line).strip(" \t"))
 
 
-def in_words(said: str, line: str, column: int) -> tuple[str, str]:
+def in_words(said: str, line: str, column: int, above: str = "") -> tuple[str, str]:
     """What was found and what is allowed.
 
     :param said: words of the library.
     :param line: text of the line that it points to.
     :param column: the character there that it points to, the first is 0.
+    :param above: the line before it.
     """
     if "\t" in _blanks(line):
         return "a tab before the text", "spaces, as many as the keys around it have"
@@ -58,6 +62,8 @@ def in_words(said: str, line: str, column: int) -> tuple[str, str]:
         return "a space of another kind before the text", "plain spaces, as many as the keys around it have"
     if "cannot start any token" in said:
         return f"a text that begins with {line[column : column + 1]!r}", 'quotes around it, as in "text"'
+    if "mapping values" in said and HAS_VALUE.match(above) and len(_blanks(above)) < len(_blanks(line)):
+        return "a line deeper than the key: value above it, which can have nothing under it", ALIKE
     for part, found, allowed in TELLING:
         if part in said:
             return found, allowed

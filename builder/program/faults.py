@@ -13,6 +13,7 @@ from builder.base.noting import Noting
 from builder.base.where import Given, Where
 from builder.program.asking import Watch
 from builder.program.markings import Spellings, matched
+from builder.program.trade_words import meaning_of
 
 NOWHERE = Where("content", 1)
 """Stands for a file that is not there."""
@@ -36,6 +37,7 @@ class Faults(Noting):
         self._alike: dict[str, dict[str, str]] = {}
         self._references: list[tuple[str, Given[str]]] = []
         self._overlooked: set[str] = set()
+        self._allowed: set[tuple[str, str]] = set()
         self._noted: Counter[str] = Counter(problem.where.file for problem in self.problems)
         self.quoted: list[Given[str]] = []
         """Keys of figures that prose names; whether they exist is known only when there is a ledger."""
@@ -70,6 +72,10 @@ class Faults(Noting):
         else:
             known[given.value] = given.where
 
+    def allow(self, kind: str, name: str) -> None:
+        """Let references name an id by its right form though it stands there in another, which is told alone."""
+        self._allowed.add((kind, name))
+
     def refer(self, kind: str, given: Given[str]) -> Given[str]:
         """Note a reference, checked by ``settle``."""
         self._references.append((kind, given))
@@ -103,9 +109,13 @@ class Faults(Noting):
         listed = {kind: _listed(known) for kind, known in self._defined.items()}
         for kind, given in self._references:
             known = self._defined.get(kind, {})
-            if given.value and given.value not in known and kind not in self._overlooked:
+            if given.value in known or (kind, given.value) in self._allowed:
+                continue
+            if given.value and kind not in self._overlooked:
                 allowed = f"one of {listed[kind]}" if known else f"a defined {kind}"
-                self.unknown(given.where, f"unknown {kind} {given.value!r}", allowed, near(given.value, known))
+                meant = meaning_of("sensor", given.value)  # a formula or a common name of a gas
+                close = (meant,) if meant in known else near(given.value, known)
+                self.unknown(given.where, f"unknown {kind} {given.value!r}", allowed, close)
         self._references.clear()
         if self.problems:
             raise ContentError(self.problems)

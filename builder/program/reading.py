@@ -18,7 +18,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.asking import asking
 from builder.program.faults import NOWHERE, Faults
-from builder.program.markings import MARKING
+from builder.program.markings import MARKING, made_id
 from builder.program.values import (
     ID,
     blank,
@@ -124,6 +124,7 @@ class Fields:
         check_id(given, form, allowed, self.faults)
         if given.value:
             self.faults.define(kind, given)
+            self.faults.allow(kind, made_id(given.value).lower())
         return given
 
     @asking

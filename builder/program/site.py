@@ -192,7 +192,7 @@ def _languages(fields: Fields) -> tuple[Given[str], ...]:
     if made and made[0].value != ENGLISH:
         fields.faults.choice(made[0].where, f"first language {made[0].text!r}", f"{ENGLISH}: the pages are in it")
     for n, given in enumerate(made):
-        if given.value in {earlier.value for earlier in made[:n]}:
+        if given.text in {earlier.text for earlier in made[:n]}:
             fields.faults.twice(given.where, f"language {given.value!r} stands twice", "each once")
     return made
 
