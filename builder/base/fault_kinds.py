@@ -155,6 +155,11 @@ class Kind(StrEnum):
         "A template of the site's own is no template, or asks for what there is not: names, files, calls, arithmetic.",
         "Take what docs/templates.md lists; figures stand in it by their {key}, and the builder calculates them.",
     )
+    PICTURE = (
+        "picture",
+        "A picture holds more than what draws (scripts, links, words, styles), is damaged, or is too large.",
+        "Export it as a plain drawing of shapes, or as a PNG; docs/templates.md lists what a drawing may have.",
+    )
     EXTENDED = (
         "extended",
         "The folder that `extends:` names cannot be used, or what it says is taken away without a word.",

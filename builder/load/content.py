@@ -10,64 +10,20 @@ from pathlib import Path
 from builder.base.errors import ContentError, Problem
 from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
-from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.drawing import Element, read_drawing
 from builder.load.encoding import UTF_8, odd_byte, other_encoding
-from builder.load.extended import KEPT, Folder, content_folders
+from builder.load.extended import Folder, content_folders
+from builder.load.listing import INVENTORIES, PICTURES, require, wanted_files
 from builder.load.markdown import Document, parted, read_document
 from builder.load.nodes import Node
-from builder.load.overlay import Overlay, Override, inherited
+from builder.load.overlay import Overlay, Override
 from builder.load.own_templates import Template
+from builder.load.pictures import BIGGEST as BIGGEST_PICTURE
+from builder.load.pictures import harmless
 from builder.load.tables import ENDINGS, SourceTable
 from builder.load.yaml_lines import readable_yaml
 
-REQUIRED = (
-    "site.yaml",
-    "gases.yaml",
-    "sensors.yaml",
-    "models.yaml",
-    "areas.yaml",
-    "setpoints.yaml",
-    "cylinders.yaml",
-    "checks.yaml",
-)
-"""Files every content folder has."""
-INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.tsv", "inventory.xlsx")
-"""Exactly one of these."""
-OPTIONAL = (
-    "maps.yaml",
-    "people.yaml",
-    "calendar.yaml",
-    "labels.yaml",
-    "books.yaml",
-    "forms.yaml",
-    "sheets.yaml",
-    "accepted.yaml",
-    "confirm.yaml",
-    "copies.yaml",
-    "retention.yaml",
-    "prices.yaml",
-    "stations.yaml",
-)
-"""Files a content folder may have."""
-DRAWINGS = ("plan.svg",)
-"""Drawings it may have."""
-UNREAD = ("readme.md", "trusted-signers")
-"""Files, in small letters, that may stand in the folder and hold nothing of the handbook."""
-FOLDERS = {
-    "procedures": (".md",),
-    "pages": (".md",),
-    "cards": (".yaml",),
-    "revisions": (".yaml",),
-    "records": ENDINGS,
-    "readback": ENDINGS,
-    "movements": ENDINGS,
-    "lists": (".yaml",),
-    "templates": (".md",),
-    "translations": (".yaml",),
-}
-"""Folders of files, with the endings their files may have."""
 BIGGEST = 10_000_000
 """Bytes a file of structured data may have."""
 BIGGEST_PROSE = 500_000
@@ -76,7 +32,6 @@ BIGGEST_TABLE = 60_000_000
 """Bytes a table of records may have; it is read row by row."""
 BIGGEST_INVENTORY = 30_000_000
 """Bytes an inventory may have."""
-PLAIN = "a plain file"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +46,8 @@ class Documents:
     """CSV files and workbooks, not yet read; the site's own only."""
     templates: Mapping[str, Template] = field(default_factory=dict)
     """Templates of the site's own, by path."""
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
+    """Pictures beside them, made harmless, by name."""
     drawings: Mapping[str, Element] = field(default_factory=dict)
     """SVG files; the site's own only."""
     overrides: tuple[Override, ...] = ()
@@ -132,9 +89,10 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
         structured = over.files(nearer.structured, documents.structured)
         prose = over.wholes(nearer.prose, documents.prose)
         templates = over.wholes(nearer.templates, documents.templates)
-        documents = Documents(structured, prose, nearer.tables, templates, nearer.drawings)
+        pictures = {**documents.pictures, **nearer.pictures}
+        documents = Documents(structured, prose, nearer.tables, templates, pictures, nearer.drawings)
     problems += over.problems
-    _require(present - {one.file for one in over.overrides if one.removed and not one.path}, problems)
+    require(present - {one.file for one in over.overrides if one.removed and not one.path}, problems)
     extended = tuple(folder.name for folder in folders[1:])
     return replace(documents, overrides=tuple(over.overrides), extended=extended), tuple(problems)
 
@@ -145,13 +103,19 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
     prose: dict[str, Document] = {}
     tables: dict[str, SourceTable] = {}
     templates: dict[str, Template] = {}
+    pictures: dict[str, bytes] = {}
     drawings: dict[str, Element] = {}
-    for path in _wanted(folder, present, problems):
+    for path in wanted_files(folder, present, problems):
         name = path.relative_to(folder.path).as_posix()
         told = folder.told(name)
         if path.suffix in ENDINGS:
             if _fits(path, told, BIGGEST_INVENTORY if name in INVENTORIES else BIGGEST_TABLE, problems):
                 tables[name] = SourceTable(name, path)
+            continue
+        if name.startswith("templates/") and path.suffix in PICTURES:
+            if _fits(path, told, BIGGEST_PICTURE, problems):
+                pictures[path.name], found = harmless(path.read_bytes(), told)
+                problems += found
             continue
         text = _read(path, told, problems)
         if text is None:
@@ -177,99 +141,7 @@ def _read_folder(folder: Folder, present: set[str], problems: list[Problem]) -> 
             structured[name] = node
         elif not found:
             problems.append(Problem(Where(told, 1), "the file is empty", "see docs/content.md", kind=Kind.FILE_MISSING))
-    return Documents(structured, prose, tables, templates, drawings)
-
-
-def _wanted(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
-    """What of a folder is read; names of files that are there, be they good or not, are added to ``present``."""
-    known = (*REQUIRED, *INVENTORIES, *OPTIONAL, *DRAWINGS)
-    wanted: list[Path] = []
-    for path in sorted(folder.path.iterdir()):
-        where = Where(folder.told(path.name), 1)
-        if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
-            continue
-        if path.name == KEPT and not folder.name:  # what a release kept; read in the place of other folders
-            continue
-        if folder.name and not inherited(path.name):
-            continue
-        if _leads_out(path, folder, problems):
-            continue
-        if path.is_dir() and path.name in known:
-            problems.append(Problem(where, "a folder with the name of a file", PLAIN, kind=Kind.FILE_UNKNOWN))
-            present.add(path.name)
-        elif path.is_dir():
-            wanted += _in_folder(path, folder, problems)
-        elif not path.is_file():  # a pipe or a device, of which reading may never end
-            problems.append(Problem(where, "neither a file nor a folder", PLAIN, kind=Kind.FILE_UNKNOWN))
-        elif path.name in known:
-            wanted.append(path)
-            present.add(path.name)
-        elif path.name.lower() not in UNREAD:
-            close = nearest(path.name, [*known, *FOLDERS])
-            problems.append(
-                Problem(where, "a file the builder does not know", ", ".join(known), close, kind=Kind.FILE_UNKNOWN)
-            )
-    return wanted
-
-
-def _require(present: set[str], problems: list[Problem]) -> None:
-    """Note which of the files that every content has are nowhere."""
-    problems += [
-        Problem(Where(name, 1), "missing", "this file in every content folder", kind=Kind.FILE_MISSING)
-        for name in REQUIRED
-        if name not in present
-    ]
-    inventories = [name for name in INVENTORIES if name in present]
-    if len(inventories) != 1:
-        found = " and ".join(inventories) + " together" if inventories else "missing"
-        allowed = "exactly one of " + ", ".join(INVENTORIES)
-        problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed, kind=Kind.FILE_MISSING))
-
-
-def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path]:
-    if path.name not in FOLDERS:
-        close = nearest(path.name, FOLDERS)
-        where = Where(folder.told(path.name), 1)
-        problems.append(
-            Problem(where, "a folder the builder does not know", ", ".join(FOLDERS), close, kind=Kind.FILE_UNKNOWN)
-        )
-        return []
-    endings = FOLDERS[path.name]
-    wanted: list[Path] = []
-    for file in sorted(path.iterdir()):
-        if file.name.startswith((".", "~$")) or file.name.lower() == "readme.md":
-            continue
-        if _leads_out(file, folder, problems):
-            continue
-        where = Where(folder.told(f"{path.name}/{file.name}"), 1)
-        if file.suffix in endings and file.is_file():
-            wanted.append(file)
-        elif file.suffix in endings:
-            problems.append(Problem(where, "no file", PLAIN, kind=Kind.FILE_UNKNOWN))
-        else:
-            problems.append(
-                Problem(
-                    where,
-                    "a file the builder does not know",
-                    f"files ending in {' or '.join(endings)}",
-                    kind=Kind.FILE_UNKNOWN,
-                )
-            )
-    return wanted
-
-
-def _leads_out(path: Path, folder: Folder, problems: list[Problem]) -> bool:
-    """Whether a file or folder is a link to somewhere outside of the content, which would print what is not content."""
-    try:
-        if path.resolve(strict=True).is_relative_to(folder.path.resolve()):
-            return False
-    except (OSError, RuntimeError):  # a link to nothing, or to itself
-        pass
-    where = Where(folder.told(path.relative_to(folder.path).as_posix()), 1)
-    problems.append(
-        Problem(where, "a link that leads out of the content folder", "the file itself", kind=Kind.FILE_UNKNOWN)
-    )
-    return True
+    return Documents(structured, prose, tables, templates, pictures, drawings)
 
 
 def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:

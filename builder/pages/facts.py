@@ -34,6 +34,7 @@ def facts_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]
         "language": site.languages[0].value,
         "pages_in": tuple(given.value for given in site.pages_in),
         "counted": ledger.day(AS_OF()),
+        "look": site.look,
     }
 
 

@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from builder.base.errors import ContentError, Problem
 from builder.base.where import Given, Where
-from builder.load.content import INVENTORIES, Documents
+from builder.load.content import Documents
+from builder.load.listing import INVENTORIES
 from builder.program.accepted import read_accepted
 from builder.program.areas import read_areas
 from builder.program.asking import Watch
@@ -125,7 +126,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     tables_can_be_read = maps.sound and not any(documents.plain(problem.where.file) == "maps.yaml" for problem in noted)
     own_templates = read_templates(documents, faults)
     program = Program(
-        site=read_site(root("site.yaml"), faults, places()),
+        site=read_site(root("site.yaml"), faults, places(), documents.pictures),
         gases=gases,
         sensors=read_sensors(root("sensors.yaml"), faults),
         models=read_models(root("models.yaml"), faults),

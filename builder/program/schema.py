@@ -2,8 +2,8 @@
 
 Nothing is written by hand: content that is good is read while a watch notes each key, who reads it and what is allowed
 there. An editor that knows the schema completes keys and marks what a reader would refuse; the readers stay the judges.
-``python -m builder.program.schema templates/schema content tests/sites/minimal+tests/sites/more`` writes one file for
-each kind of content file.
+``python -m builder.program.schema templates/schema content tests/sites/minimal+tests/sites/more tests/sites/own``
+writes one file for each kind of content file.
 """
 
 from __future__ import annotations
@@ -179,18 +179,20 @@ class _Maker:
         if "description" in kind:
             made["description"] = ("Must be there. " if must else "") + kind["description"]
         example = self.examples.get(place) or self.examples.get((*place, ITEM))
-        if example and "enum" not in made:
+        if example and "enum" not in made and "examples" not in made:
             made["examples"] = [example]
         return made if must else no_value_too(made)
 
 
 def _one_kind(kinds: list[Json]) -> Json:
-    """What several readers of one key allow together; choices that differ from place to place are no choices."""
+    """What several readers of one key allow together; choices that differ from place to place are only shown."""
     if len(kinds) <= 1:
         return kinds[0] if kinds else {}
     kept = [kind for kind in kinds if kind]
     if len({str(kind.get("description", "")).partition(":")[0] for kind in kept}) == 1 and len(kept) == len(kinds):
-        return {name: part for name, part in kept[0].items() if all(kind.get(name) == part for kind in kept)}
+        made = {name: part for name, part in kept[0].items() if all(kind.get(name) == part for kind in kept)}
+        shared = [choice for choice in kept[0].get("enum", ()) if all(choice in kind.get("enum", ()) for kind in kept)]
+        return {"type": "string", "examples": shared} | made if shared and "enum" not in made else made
     return {}
 
 

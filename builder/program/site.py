@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
+from types import MappingProxyType
 
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity, magnitude
@@ -18,6 +19,7 @@ from builder.program.interval import Interval, interval_of
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import localized_text, maybe_localized_text
+from builder.program.look import Look, read_look
 from builder.program.reading import Fields
 from builder.program.values import quantity_of
 from builder.program.work_values import WorkValues, read_entry, read_hot_work
@@ -134,6 +136,8 @@ class Site:
     """How old a reading of a unit's settings may be; ``None`` leaves it to the builder."""
     entry: WorkValues | None = None
     hot_work: WorkValues | None = None
+    look: Look = field(default_factory=Look)
+    """Colour and logo, where the site has its own."""
     names_public: bool = False
     """Whether pages tell names of people and holders; else they are told by id, or not at all."""
     translations_checked: Mapping[str, Checked] = field(default_factory=dict)
@@ -142,8 +146,10 @@ class Site:
     """Languages beside the first in which workers can read the pages that are made for them."""
 
 
-def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
-    """The site record; ``places`` are those of the rules table."""
+def read_site(
+    node: Node | None, faults: Faults, places: Iterable[str], pictures: Mapping[str, bytes] = MappingProxyType({})
+) -> Site:
+    """The site record; ``places`` are those of the rules table, ``pictures`` what its look can have."""
     fields = Fields(node, faults, "site.yaml", Where("site.yaml", 1))
     short = fields.text("short")
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
@@ -170,6 +176,7 @@ def read_site(node: Node | None, faults: Faults, places: Iterable[str]) -> Site:
         settings_read_every=interval_of(read_every, fields.faults, use_days=False) if read_every else None,
         entry=read_entry(fields.maybe_inner("entry", "entry")),
         hot_work=read_hot_work(fields.maybe_inner("hot-work", "hot-work")),
+        look=read_look(fields.maybe_inner("look", "look"), pictures),
         names_public=_names_public(fields.maybe_inner("public", "public")),
         where=fields.where,
         published_at=_address(fields),

@@ -8,7 +8,8 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 
 from builder.base.errors import ContentError, UsageError
-from builder.load.content import INVENTORIES, load_content
+from builder.load.content import load_content
+from builder.load.listing import INVENTORIES
 from builder.load.tables import ENDINGS
 from builder.load.yaml_lines import readable_yaml
 from builder.program.column_maps import Maps, read_maps

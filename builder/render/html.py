@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from builder.figures.figure import Figure
 from builder.pages.blocks import Fold, Page
 from builder.pages.reader_tools import Converter, Corrector
+from builder.program.look import Look
 from builder.render.markup import (
     CAUTION,
     INVENTED,
@@ -36,6 +37,8 @@ CONTENT_POLICY = (
 
 ``file:`` is for browsers in which a local page is not its own origin.
 """
+ACCENT, ACCENT_DARK = "#1d5560", "#93c5cd"
+"""The builder's own, as ``site.css`` has them."""
 RESERVED = ("content", "navigation", "search-field", "search-answers", "derivation-title")
 """Ids of the frame, which no heading may have."""
 
@@ -91,11 +94,25 @@ class HtmlRenderer:
             policy=CONTENT_POLICY,
             stylesheet=relative(here, STYLESHEET),
             search=relative(here, hrefs[INDEX_PAGE]) if INDEX_PAGE in hrefs else "",
+            logo=relative(here, logo_path(self._facts.look)) if self._facts.look.logo else "",
             scripts=tuple(relative(here, path) for path in (*self._scripts, *_scripts_of(page))),
             versions=versions_of(page.id, here, self._facts.pages_in, hrefs),
             caution=CAUTION,
             invented=INVENTED,
         )
+
+
+def logo_path(look: Look) -> str:
+    """Where the logo lies in the site."""
+    return f"assets/logo.{look.logo_kind}"
+
+
+def _coloured(css: str, look: Look) -> str:
+    """The style sheet in the site's own accent."""
+    for usual, own in ((ACCENT, look.accent), (ACCENT_DARK, look.accent_dark)):
+        if own:
+            css = css.replace(f"--accent: {usual};", f"--accent: {own};")
+    return css
 
 
 def _scripts_of(page: Page) -> tuple[str, ...]:
@@ -106,9 +123,12 @@ def _scripts_of(page: Page) -> tuple[str, ...]:
     return (EXACT, TOOLS) if any(isinstance(block, (Corrector, Converter)) for block in every) else ()
 
 
-def site_assets() -> dict[str, bytes]:
-    """Site path -> bytes of the stylesheet, the scripts and the fonts that pages need."""
-    assets = {STYLESHEET: stylesheet("site.css").encode()}
+def site_assets(look: Look | None = None) -> dict[str, bytes]:
+    """Site path -> bytes of the stylesheet, the scripts, the fonts and the logo that pages need."""
+    look = look or Look()
+    assets = {STYLESHEET: _coloured(stylesheet("site.css"), look).encode()}
+    if look.logo:
+        assets[logo_path(look)] = look.logo
     assets.update(script_assets())
     assets.update({f"{FONTS}/{name}": data for name, data in web_fonts().items()})
     return assets

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 from typing import NoReturn
@@ -19,6 +19,7 @@ from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
 from builder.pages.reader_tools import Converter, Corrector
+from builder.program.look import Look
 from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.plan_svg import plan_svg
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
@@ -57,6 +58,7 @@ class SiteFacts:
     """Other languages that workers can read pages in."""
     counted: date = date.min
     """The day the due dates were counted from."""
+    look: Look = field(default_factory=Look)
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,7 +101,7 @@ def render_site(
     prints = {page.path: _once(figures_in(page)) for page in pages}
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys
-    files.update(site_assets())
+    files.update(site_assets(facts["look"]))
     made = bound(tell)
     files.update(made.files)
     prints |= {book.path: printed_figures(book) for book in books}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from builder.pages.blocks import Page
+from builder.pages.blocks import Page, Table
 from builder.render.html import FONTS, STYLESHEET, HtmlRenderer, site_assets
 from builder.render.markup import SiteFacts
 
@@ -16,7 +16,7 @@ def index_files(page: Page, hrefs: Mapping[str, str]) -> dict[str, bytes]:
 
     :raises RenderError: for a page that cannot be set.
     """
-    count = len(hrefs)
+    count = sum(len(block.rows) for block in page.blocks if isinstance(block, Table))
     facts = SiteFacts(
         name="all sites",
         title=TITLE,

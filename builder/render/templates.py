@@ -5,12 +5,14 @@ Undefined names raise, everything is escaped, and jinja2 is imported only when s
 
 from __future__ import annotations
 
+from base64 import b64encode
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from builder.base.errors import RenderError
 from builder.base.shipped import CANDIDATES
+from builder.program.look import Look
 from builder.render.typeset import typeset
 
 if TYPE_CHECKING:
@@ -45,6 +47,12 @@ def kind(node: object) -> str:
     return type(node).__name__
 
 
+def data_url(look: Look) -> str:
+    """The logo as an address that holds it (filter ``data_url``), for documents that lie in one file."""
+    kind = "svg+xml" if look.logo_kind == "svg" else look.logo_kind
+    return f"data:image/{kind};base64,{b64encode(look.logo).decode()}"
+
+
 @cache
 def environment() -> Environment:
     """The template environment: ``environment().get_template("html/page.html")``.
@@ -63,6 +71,7 @@ def environment() -> Environment:
     )
     made.filters["kind"] = kind
     made.filters["typeset"] = typeset
+    made.filters["data_url"] = data_url
     return made
 
 

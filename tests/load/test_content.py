@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from builder.base.errors import ContentError
-from builder.load.content import BIGGEST, DRAWINGS, INVENTORIES, OPTIONAL, REQUIRED, load_content
+from builder.load.content import BIGGEST, load_content
+from builder.load.listing import DRAWINGS, INVENTORIES, OPTIONAL, REQUIRED
 
 KNOWN = ", ".join([*REQUIRED, *INVENTORIES, *OPTIONAL, *DRAWINGS])
 

@@ -10,7 +10,7 @@ import yaml
 
 from builder.base.errors import ContentError
 from builder.base.fault_kinds import Kind
-from builder.load.content import INVENTORIES
+from builder.load.listing import INVENTORIES
 
 BROKEN = Path(__file__).parent / "broken"
 SAID = {

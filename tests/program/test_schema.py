@@ -11,14 +11,14 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from builder.load.content import INVENTORIES, OPTIONAL, REQUIRED
+from builder.load.listing import INVENTORIES, OPTIONAL, REQUIRED
 from builder.program.schema import schema_name, schemas
 from builder.starters.files import Wanted, starter_files
 from builder.starters.trades import TRADES
 from tests.conftest import ROOT
 
 SHIPPED = ROOT / "templates" / "schema"
-CONTENTS = ("content", "tests/sites/minimal+tests/sites/more")
+CONTENTS = ("content", "tests/sites/minimal+tests/sites/more", "tests/sites/own")
 SITES = ("content", "tests/sites/minimal", "tests/sites/more")
 
 

@@ -1,0 +1,155 @@
+"""Which files a content folder has, and what is said of those it should not have."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from builder.base.errors import Problem
+from builder.base.fault_kinds import Kind
+from builder.base.nearest import nearest
+from builder.base.where import Where
+from builder.load.extended import KEPT, Folder
+from builder.load.overlay import inherited
+from builder.load.tables import ENDINGS
+
+REQUIRED = (
+    "site.yaml",
+    "gases.yaml",
+    "sensors.yaml",
+    "models.yaml",
+    "areas.yaml",
+    "setpoints.yaml",
+    "cylinders.yaml",
+    "checks.yaml",
+)
+"""Files every content folder has."""
+INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.tsv", "inventory.xlsx")
+"""Exactly one of these."""
+OPTIONAL = (
+    "maps.yaml",
+    "people.yaml",
+    "calendar.yaml",
+    "labels.yaml",
+    "books.yaml",
+    "forms.yaml",
+    "sheets.yaml",
+    "accepted.yaml",
+    "confirm.yaml",
+    "copies.yaml",
+    "retention.yaml",
+    "prices.yaml",
+    "stations.yaml",
+)
+"""Files a content folder may have."""
+PICTURES = (".svg", ".png")
+"""Endings of pictures, which stand beside templates."""
+DRAWINGS = ("plan.svg",)
+"""Drawings it may have."""
+UNREAD = ("readme.md", "trusted-signers")
+"""Files, in small letters, that may stand in the folder and hold nothing of the handbook."""
+FOLDERS = {
+    "procedures": (".md",),
+    "pages": (".md",),
+    "cards": (".yaml",),
+    "revisions": (".yaml",),
+    "records": ENDINGS,
+    "readback": ENDINGS,
+    "movements": ENDINGS,
+    "lists": (".yaml",),
+    "templates": (".md", *PICTURES),
+    "translations": (".yaml",),
+}
+"""Folders of files, with the endings their files may have."""
+PLAIN = "a plain file"
+
+
+def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
+    """What of a folder is read; names of files that are there, be they good or not, are added to ``present``."""
+    known = (*REQUIRED, *INVENTORIES, *OPTIONAL, *DRAWINGS)
+    wanted: list[Path] = []
+    for path in sorted(folder.path.iterdir()):
+        where = Where(folder.told(path.name), 1)
+        if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
+            continue
+        if path.name == KEPT and not folder.name:  # what a release kept; read in the place of other folders
+            continue
+        if folder.name and not inherited(path.name):
+            continue
+        if _leads_out(path, folder, problems):
+            continue
+        if path.is_dir() and path.name in known:
+            problems.append(Problem(where, "a folder with the name of a file", PLAIN, kind=Kind.FILE_UNKNOWN))
+            present.add(path.name)
+        elif path.is_dir():
+            wanted += _in_folder(path, folder, problems)
+        elif not path.is_file():  # a pipe or a device, of which reading may never end
+            problems.append(Problem(where, "neither a file nor a folder", PLAIN, kind=Kind.FILE_UNKNOWN))
+        elif path.name in known:
+            wanted.append(path)
+            present.add(path.name)
+        elif path.name.lower() not in UNREAD:
+            close = nearest(path.name, [*known, *FOLDERS])
+            problems.append(
+                Problem(where, "a file the builder does not know", ", ".join(known), close, kind=Kind.FILE_UNKNOWN)
+            )
+    return wanted
+
+
+def require(present: set[str], problems: list[Problem]) -> None:
+    """Note which of the files that every content has are nowhere."""
+    problems += [
+        Problem(Where(name, 1), "missing", "this file in every content folder", kind=Kind.FILE_MISSING)
+        for name in REQUIRED
+        if name not in present
+    ]
+    inventories = [name for name in INVENTORIES if name in present]
+    if len(inventories) != 1:
+        found = " and ".join(inventories) + " together" if inventories else "missing"
+        allowed = "exactly one of " + ", ".join(INVENTORIES)
+        problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed, kind=Kind.FILE_MISSING))
+
+
+def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path]:
+    if path.name not in FOLDERS:
+        close = nearest(path.name, FOLDERS)
+        where = Where(folder.told(path.name), 1)
+        problems.append(
+            Problem(where, "a folder the builder does not know", ", ".join(FOLDERS), close, kind=Kind.FILE_UNKNOWN)
+        )
+        return []
+    endings = FOLDERS[path.name]
+    wanted: list[Path] = []
+    for file in sorted(path.iterdir()):
+        if file.name.startswith((".", "~$")) or file.name.lower() == "readme.md":
+            continue
+        if _leads_out(file, folder, problems):
+            continue
+        where = Where(folder.told(f"{path.name}/{file.name}"), 1)
+        if file.suffix in endings and file.is_file():
+            wanted.append(file)
+        elif file.suffix in endings:
+            problems.append(Problem(where, "no file", PLAIN, kind=Kind.FILE_UNKNOWN))
+        else:
+            problems.append(
+                Problem(
+                    where,
+                    "a file the builder does not know",
+                    f"files ending in {' or '.join(endings)}",
+                    kind=Kind.FILE_UNKNOWN,
+                )
+            )
+    return wanted
+
+
+def _leads_out(path: Path, folder: Folder, problems: list[Problem]) -> bool:
+    """Whether a file or folder is a link to somewhere outside of the content, which would print what is not content."""
+    try:
+        if path.resolve(strict=True).is_relative_to(folder.path.resolve()):
+            return False
+    except (OSError, RuntimeError):  # a link to nothing, or to itself
+        pass
+    where = Where(folder.told(path.relative_to(folder.path).as_posix()), 1)
+    problems.append(
+        Problem(where, "a link that leads out of the content folder", "the file itself", kind=Kind.FILE_UNKNOWN)
+    )
+    return True
