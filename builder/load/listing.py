@@ -55,6 +55,7 @@ FOLDERS = {
     "records": ENDINGS,
     "readback": ENDINGS,
     "movements": ENDINGS,
+    "station-log": ENDINGS,
     "lists": (".yaml",),
     "templates": (".md", *PICTURES),
     "translations": (".yaml",),

@@ -23,7 +23,7 @@ IDENTITIES = ("id", "gas", "position", "what", "by")
 OWN = (
     *("plan.svg", "cylinders.yaml", "stations.yaml", "accepted.yaml", "copies.yaml"),
     *("inventory.yaml", "inventory.csv", "inventory.tsv", "inventory.xlsx"),
-    *("revisions", "records", "readback", "movements"),
+    *("revisions", "records", "readback", "movements", "station-log"),
 )
 """Files and folders that a site has and nobody else: bottles stand somewhere, and who answers does so for one site."""
 OWN_KEYS: Mapping[str, tuple[tuple[str, ...], ...]] = {

@@ -22,7 +22,7 @@ SECTIONS: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     (
         "records",
         "Units, records and their judgement",
-        ("page:detectors", "page:fitted", "page:read-back", "page:records", "record:", "unit:"),
+        ("page:detectors", "page:fitted", "page:read-back", "page:station-log", "page:records", "record:", "unit:"),
     ),
     ("gas", "Calibration gas", ("page:calibration-gas", "cylinder:")),
     ("people", "Training and authorisation", ("evidence:people", "page:copies")),

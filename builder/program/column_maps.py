@@ -58,6 +58,9 @@ RECORD_FIELDS = (
     "note",
 )
 MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "certificate-until", "note")
+STATION_FIELDS = ("station", "time", "what", "inlet", "lot", "unit", "result", "software", "note")
+STATION_ROWS = ("test", "leak-test", "bottle", "software")
+"""What a row of a station's own log tells: a unit tested, a leak test, a bottle joined, software loaded."""
 SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
 IDS = ("as-written", "made")
@@ -65,7 +68,12 @@ HEAD_ROWS = ("1", "2")
 MERGED = ("refused", "each")
 TIMES = ("time", "from", "to")
 """Fields whose day and hour may stand in a column each."""
-WORDS: Final[Mapping[str, tuple[str, ...]]] = {"kind": RECORD_KINDS, "result": RESULTS, "state": STATES}
+WORDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "kind": RECORD_KINDS,
+    "result": RESULTS,
+    "state": STATES,
+    "what": STATION_ROWS,
+}
 """Fields that have one of few words."""
 MOST_ABOVE = 1000
 """Rows that may stand above the heads."""
@@ -113,6 +121,7 @@ class Maps:
     records: tuple[ColumnMap, ...] = ()
     readback: tuple[ColumnMap, ...] = ()
     movements: tuple[ColumnMap, ...] = ()
+    station_log: tuple[ColumnMap, ...] = ()
     sound: bool = True
     """False when the file holds a fault: what it says cannot be used to read tables."""
 
@@ -143,9 +152,11 @@ def read_maps(node: Node | None, faults: Faults) -> Maps:
     records = tuple(_map(fields, RECORD_FIELDS) for fields in root.records("records", "record map", required=False))
     readback = tuple(_map(fields, SETTING_FIELDS) for fields in root.records("readback", "map", required=False))
     movements = tuple(_map(fields, MOVEMENT_FIELDS) for fields in root.records("movements", "map", required=False))
+    stations = tuple(_map(fields, STATION_FIELDS) for fields in root.records("station-log", "map", required=False))
     root.close()
     sound = len(faults.problems) == before
-    return Maps(inventory=inventory, records=records, readback=readback, movements=movements, sound=sound)
+    return Maps(inventory=inventory, records=records, readback=readback, movements=movements, station_log=stations,
+                sound=sound)  # fmt: skip
 
 
 def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> ColumnMap:

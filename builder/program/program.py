@@ -37,6 +37,7 @@ from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.settings_access import SettingsAccess
 from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
+from builder.program.station_log import StationRow
 from builder.program.stations import Station
 from builder.program.test_order import in_test_order
 from builder.program.translations import Translations
@@ -74,6 +75,8 @@ class Program:
     settings: tuple[ReadBackSetting, ...] = ()
     """Read back from instruments, in the order of files and rows."""
     movements: tuple[Movement, ...] = ()
+    station_log: tuple[StationRow, ...] = ()
+    """What test stations wrote themselves, by time."""
     """Where each unit was and in what state, by time."""
     stations: Mapping[str, Station] = field(default_factory=dict)
     calendar: Calendar | None = None

@@ -45,6 +45,7 @@ BUILT_PAGES = (
     "people",
     "copies",
     "read-back",
+    "station-log",
     "fitted",
     "forecast",
 )

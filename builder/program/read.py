@@ -49,6 +49,7 @@ from builder.program.setpoints import read_setpoint_review, read_setpoints
 from builder.program.settings_access import read_settings_access
 from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
+from builder.program.station_log import read_station_log
 from builder.program.stations import read_stations
 from builder.program.translations import read_translations
 from builder.program.wanted_settings import read_wanted
@@ -210,6 +211,7 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
         records=read_records(documents.tables_in("records"), maps.records, displays, faults),
         settings=read_settings(documents.tables_in("readback"), maps.readback, faults),
         movements=read_movements(documents.tables_in("movements"), maps.movements, faults),
+        station_log=read_station_log(documents.tables_in("station-log"), maps.station_log, faults),
     )
     require_states(whole.units.values(), {row.unit.value: row for row in whole.movements}, faults)
     found = faults.problems[before:]

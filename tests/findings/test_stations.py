@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from builder.base.errors import ContentError
+
 STATION = """stations:
   - id: box
     name: Box
@@ -33,3 +35,81 @@ def test_what_is_wrong_with_a_station(found, cylinder, lot, day, expected):
     text = STATION.replace("CYLINDER", cylinder).replace("LOT", lot).replace("DAY", day)
     findings = found(("stations.yaml", "", text))
     assert [one.severity.value for one in findings if one.rule == "station-wrong"] == expected
+
+
+HEAD = "station,time,what,inlet,lot,unit,result,software\n"
+GOOD = HEAD + "box,2026-11-23T06:00Z,leak-test,,,,pass,\nbox,2026-11-24T06:00Z,bottle,2,1,,,invented\n"
+SOUND = STATION.replace("CYLINDER", "c-1").replace("LOT", "1").replace("DAY", "2026-11-20")
+RECORD = "unit,time,kind,cylinder,result\nd-1,2026-11-24T07:00Z,bump-test,c-1,pass\n"
+
+
+@pytest.fixture(name="told")
+def _told(found):
+    def judge(log, *more):
+        rows = (("station-log/box.csv", "", log),) if log else ()
+        findings = found(("stations.yaml", "", SOUND), *rows, *more, whole=True)
+        return [(one.severity.value, one.message) for one in findings if one.rule == "station-log"]
+
+    return judge
+
+
+# common practice, no source: a station that was told of another gas, leaks, or runs unwatched proves nothing
+@pytest.mark.parametrize(
+    ("log", "weight", "said"),
+    [
+        ("", "note", "nothing of its own log is here"),
+        (GOOD + "box,2026-11-24T07:00Z,test,2,2,d-1,pass,\n", "stop", "cylinder c-1 of lot 1 is joined"),
+        (GOOD + "box,2026-11-24T07:00Z,test,1,1,d-1,pass,\n", "stop", "clean air is joined there"),
+        (GOOD + "box,2026-11-24T07:00Z,test,3,1,d-1,pass,\n", "stop", "no such inlet"),
+        (GOOD + "box,2026-11-24T07:00Z,leak-test,,,,fail,\n", "stop", "failed"),
+        (GOOD + "box,2026-11-24T07:00Z,leak-test,,,,,\n", "warn", "has no result"),
+        (GOOD + "box,2026-11-24T07:00Z,software,,,,,newer\n", "warn", "'newer'"),
+        (GOOD + "box,2026-11-24T07:00Z,test,2,1,d-9,pass,\n", "warn", "the inventory does not have"),
+        (GOOD + "crate,2026-11-24T07:00Z,leak-test,,,,pass,\n", "warn", "'crate'"),
+        (HEAD + "box,2026-11-17T06:00Z,leak-test,,,,pass,\n", "warn", "ends on"),
+    ],
+)
+def test_what_a_station_wrote_itself(told, log, weight, said):
+    ((severity, message),) = told(log, ("records/r.csv", "", RECORD))
+    assert severity == weight
+    assert said in message
+
+
+def test_a_log_that_agrees_says_nothing_and_a_week_old_one_just_does(told):
+    assert told(GOOD) == []
+    assert told(HEAD + "box,2026-11-18T06:00Z,leak-test,,,,pass,\n") == []
+    assert told(GOOD + "box,2026-11-24T07:00Z,test,2,1,d-1,pass,\n", ("records/r.csv", "", RECORD)) == []
+
+
+def test_a_test_of_which_no_record_tells(told):
+    ((severity, message),) = told(GOOD + "box,2026-11-24T07:00Z,test,2,1,d-1,fail,\n")
+    assert severity == "warn"
+    assert "no record tells of it" in message
+
+
+def test_its_own_log_tells_of_a_later_leak_test(found):
+    # by hand: the content says 10 November, so it would be due on the 17th; the log has one of the 23rd
+    late = SOUND.replace("2026-11-20", "2026-11-10")
+    assert [one for one in found(("stations.yaml", "", late)) if one.rule == "station-wrong"]
+    assert not [
+        one
+        for one in found(("stations.yaml", "", late), ("station-log/box.csv", "", GOOD))
+        if one.rule == "station-wrong"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("box,2026-11-24,leak-test,,,,pass,", "'2026-11-24'"),
+        ("box,2026-11-24T06:00Z,leak,,,,pass,", "'leak' for 'what'"),
+        ("box,2026-11-24T06:00Z,test,2,1,,pass,", "a test without unit"),
+        ("box,2026-11-24T06:00Z,test,two,1,d-1,pass,", "'two' for 'inlet'"),
+        ("box,2026-11-24T06:00Z,test,2,1,d-1,ok,", "'ok' for 'result'"),
+    ],
+)
+def test_a_row_that_cannot_be_read_is_refused_with_its_line(told, row, said):
+    with pytest.raises(ContentError) as refused:
+        told(HEAD + row + "\n")
+    assert said in str(refused.value)
+    assert "station-log/box.csv:2" in str(refused.value)

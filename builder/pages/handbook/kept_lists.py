@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from builder.figures.figure import day_text
+from builder.figures.figure import day_text, moment_text
 from builder.pages.blocks import Block, Inlines, Page, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -16,6 +16,8 @@ from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
 from builder.program.records import Person
+from builder.program.station_log import StationRow
+from builder.program.stations import Station
 
 LATEST = 400
 """Rows of one register; a longer one is read in the content."""
@@ -26,6 +28,7 @@ def kept_list_pages(book: HandbookContext) -> Iterator[Page]:
     yield _page(book, "registers.people", "People and authorisations", _people(book))
     yield _page(book, "registers.copies", "Copies of cards", _copies(book))
     yield _page(book, "registers.read-back", "Settings read back", _read_back(book))
+    yield _page(book, "registers.station-log", "Logs of test stations", _station_log(book))
     yield _page(book, "registers.fitted", "Fitted sensors and holders", _fitted(book))
 
 
@@ -125,6 +128,35 @@ def _unit_read(book: HandbookContext, unit: Unit, unjudged: list[str]) -> tuple[
     days = book.computed.logbook.read_back.get(unit.id, ())
     last = inlines(day_text(max(days))) if days else (Strong(inlines("never: not known")),)
     return (book.link("unit", unit.id),), last, inlines("; ".join(unjudged))
+
+
+# ---- logs of test stations -----------------------------------------------------------
+
+
+def _station_log(book: HandbookContext) -> Iterator[Block]:
+    """What stations wrote themselves, newest first."""
+    stations, rows = book.program.stations, book.program.station_log
+    if not rows:
+        yield para(fixed("registers.no-station-log"))
+        return
+    columns = ("Time", "Station", "What", "Inlet, lot", "Unit", "Result", "Software")
+    shown = (_station_row(book, row, stations.get(row.station.value)) for row in reversed(rows[-LATEST:]))
+    yield table(columns, shown)
+
+
+def _station_row(book: HandbookContext, row: StationRow, station: Station | None) -> tuple[Inlines, ...]:
+    gas = ", ".join(given.text for given in (row.inlet, row.lot) if given is not None)
+    unit = row.unit.value if row.unit else ""
+    result = "not told" if row.passed is None else "pass" if row.passed else "fail"
+    return (
+        inlines(moment_text(row.time.value)),
+        inlines(station.name.value if station else row.station.value),
+        inlines(row.what.value.replace("-", " ")),
+        inlines(gas),
+        (book.link("unit", unit),) if unit in book.program.units else inlines(unit),
+        (Strong(inlines(result)),) if row.passed is False else inlines(result),
+        inlines(row.software.value if row.software else ""),
+    )
 
 
 # ---- fitted sensors ------------------------------------------------------------------

@@ -76,6 +76,7 @@ ALONE: Final = {
     "page:people": "registers/people.html",
     "page:copies": "registers/copies.html",
     "page:read-back": "registers/read-back.html",
+    "page:station-log": "registers/station-log.html",
     "page:fitted": "registers/fitted.html",
     "page:forecast": "forecast.html",
 }

@@ -5,8 +5,8 @@ from __future__ import annotations
 from builder.pages.blocks import Block
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import facts, head, inlines, listed, para, subhead, table
-from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED
+from builder.pages.handbook.parts import facts, head, inlines, listed, para, subhead, table, to
+from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 
 
 def stations_of(book: HandbookContext) -> tuple[Block, ...]:
@@ -32,7 +32,9 @@ def stations_of(book: HandbookContext) -> tuple[Block, ...]:
                 ("Last leak test", book.maybe(STATION_LEAK_TESTED(station=station.id))),
                 ("holds until", book.maybe(STATION_LEAK_DUE(station=station.id))),
                 ("Its own log", inlines(station.log.value)),
+                ("reaches to", book.maybe(STATION_LOG_UNTIL(station=station.id)) or inlines("no row of it is here")),
             ),
             table(("Inlet", "What is joined to it", "Lot that it was told"), rows, caption="Inlets"),
         ]
+    made.append(para("Rows of their own logs: ", to("page:station-log", "logs of test stations"), "."))
     return tuple(made)

@@ -368,6 +368,7 @@ HOT_WORK_WATCH_HOURS: Final = Family(
 HOT_WORK_WATCH_MINUTES: Final = Family("hot-work.watch.minutes", "min", "minutes beyond those hours")
 
 STATION_LEAK_TESTED: Final = Family("station.<station>.leak-tested", "date", "day of its last good leak test")
+STATION_LOG_UNTIL: Final = Family("station.<station>.log-until", "date", "day of the last row of its own log")
 STATION_LEAK_DUE: Final = Family("station.<station>.leak-test-due", "date", "last day on which that still holds")
 
 # ---- units and records ---------------------------------------------------------------
