@@ -27,7 +27,7 @@ from tests.mutants.tests_of import tests_of
 ROOT = Path(__file__).parents[2]
 EXPLAINED = Path(__file__).with_name("survivors.yaml")
 WANTED = 0.95
-PATIENCE = 120
+PATIENCE = 40
 """Seconds of processor time after which a change counts as noticed: the tests hang."""
 KINDS = {
     "formulas": (["builder/figures/formulas/*.py", "builder/reference/formula.py"], 80),

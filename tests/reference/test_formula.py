@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.reference.errors import UnknownNameError
-from builder.reference.formula import FormulaError, atomic_weight, molar_mass, parse_formula
+from builder.reference.formula import FormulaError, atomic_weight, is_paraffin, molar_mass, parse_formula
 from builder.reference.library import GasEntry, library
 from builder.reference.tables import read_table
 
@@ -107,3 +107,16 @@ def test_every_cell_of_the_atomic_weights_is_what_a_second_reading_has() -> None
     columns = ("atomic_weight_g_mol", "uncertainty_g_mol", "lowest_g_mol", "highest_g_mol")
     rows = read_table("ciaaw-atomic-weights-2021").rows
     assert {symbol: " ".join(filter(None, map(row.get, columns))) for symbol, row in rows.items()} == ABRIDGED
+
+
+@pytest.mark.parametrize(
+    ("name", "paraffin"),
+    [
+        *((name, True) for name in ("methane", "ethane", "propane", "butane", "isobutane", "pentane", "hexane")),
+        *((name, False) for name in ("ethylene", "acetylene", "benzene", "toluene", "hydrogen", "carbon monoxide")),
+        *((name, False) for name in ("methanol", "ethanol", "ammonia", "methyl chloride", "dichloromethane")),
+    ],
+)
+def test_paraffins_are_hydrocarbons_saturated_with_hydrogen(name: str, *, paraffin: bool) -> None:
+    """IUPAC Gold Book, *alkanes*: acyclic hydrocarbons CnH2n+2; `chemicals` tells the formula of each."""
+    assert is_paraffin(search_chemical(name).formula) == paraffin

@@ -78,7 +78,7 @@ def nothing_laid_out() -> None:
 
     def rendered(*, figures, **_):
         page = figures["handbook.as-of"].printed.encode()
-        return SimpleNamespace(files={"index.html": page}, prints={key: [] for key in figures})
+        return SimpleNamespace(files={"index.html": page}, prints={key: [] for key in figures}, chapters={})
 
     site.render_site = rendered
     site.html_pages = lambda *_: {}
