@@ -89,7 +89,7 @@ def _asked(folder: Folder) -> Scalar | None:
     """What a folder extends, where it says so; a file that cannot be read is told by who reads all of it."""
     path = folder.path / SITE
     try:
-        if path.stat().st_size > BIGGEST:
+        if not path.is_file() or path.stat().st_size > BIGGEST:  # nobody waits for what a pipe will say
             return None
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError):

@@ -107,6 +107,14 @@ def test_a_rule_that_was_not_read_never_stops(told, place, changes, expected):
     assert {one for one in found if not one.endswith(OF_PLACES)} - {"note alarm-without-rule"} == expected
 
 
+def test_a_value_that_was_not_read_says_in_how_many_areas_it_counts(found):
+    """Whoever mends it in one place must know of the others, and none is told of where there is none."""
+    changes = (*without_bumps(), ("site.yaml", "us-general-industry", "us-excavation"), low("set: 20 %LEL"))
+    said = [one.message for one in found(*changes) if one.rule == "value-not-read"]
+    assert said
+    assert not any("the same holds" in message for message in said)
+
+
 def sulfide(text: str) -> tuple[str, str, str]:
     return SET, "low: {set: 5 ppm, protects: niosh.ceiling,", f"low: {{{text},"
 

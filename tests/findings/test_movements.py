@@ -110,6 +110,10 @@ def test_tests_in_a_quarantine_that_ended_brought_the_unit_back(moved):
     assert moved(rows) == [("stop", "back-without-check", 3)]
     late = "d-2,2026-11-06T07:00Z,use,\nd-2,2026-11-06T08:00Z,bump-test,pass\n"
     assert moved(rows, late) == [("stop", "back-without-check", 3)]
+    for nothing in ("10-31T07:00Z,bump-test,pass", "11-06T07:00Z,bump-test,fail", "11-06T07:00Z,inspection,pass"):
+        assert moved(rows, f"d-2,2026-{nothing}\n") == [("stop", "back-without-check", 3)]
+    over = rows.replace(f"{at(5)},,in-use", f"{at(5)},{at(8)},in-use") + f"d-2,{at(8)},,retired,X,,,\n"
+    assert moved(over) == [("warn", "back-without-check", 3)]
 
 
 def test_rows_that_overlap_or_leave_a_gap(moved):

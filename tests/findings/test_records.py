@@ -295,12 +295,13 @@ def test_strangers(program):
     assert found == [(2, "warn record-unknown-unit"), (3, "warn record-unknown-cylinder")]
 
 
+@pytest.mark.parametrize("day", [20, AS_OF.day])
 @pytest.mark.parametrize(("seconds", "units", "expected"), [(0, 3, 1), (59, 3, 1), (60, 3, 0), (10, 2, 0)], ids=str)
-def test_a_rhythm_that_gas_does_not_allow(program, seconds, units, expected):
+def test_a_rhythm_that_gas_does_not_allow(program, seconds, units, expected, day):
     """The plan lets gas flow for 60 s."""
     unit = program.units["d-1"]
     made = {f"u-{n}": replace(unit, id=f"u-{n}") for n in range(3)}
-    records = [row(0, f"u-{n}", at(20) + timedelta(seconds=seconds * n), BUMP, result="pass", by="kd")
+    records = [row(0, f"u-{n}", at(day) + timedelta(seconds=seconds * n), BUMP, result="pass", by="kd")
                for n in range(units)]  # fmt: skip
     found = [f for f in judged(program, *records, units=made) if f.rule == "impossible-rhythm"]
     assert len(found) == expected

@@ -105,6 +105,8 @@ CHANGE = "unit,time,kind,sensor,setting,value,order\nd-1,2026-11-0{}T08:10Z,sett
         (HERE, ((READ, "", HEAD + "d-1,2026-10-10,bead,low,5 %LEL\n"),), [("stop", 3)]),
         (HERE, ((READ, "", HEAD + "d-1,2026-10-10,bead,low,3 %LEL\n"),), []),  # as strict from before
         (HERE, ((READ, "", HEAD + "d-1,2026-11-10,bead,low,5 %LEL\n"),), []),  # told as a setting that differs
+        (BACK, ((READ, "", HEAD + "d-1,2026-11-10,bead,low,5 %LEL\n"),), []),  # on its last day there
+        (BACK, ((READ, "", HEAD + "d-1,2026-11-11,bead,low,3 %LEL\n"),), [("warn", 3)]),  # after it was there
         (HERE, (("records/s.csv", "", CHANGE.format(2)),), []),
         (HERE, (("records/s.csv", "", CHANGE.format(1)),), [("stop", 3)]),  # before it went
     ],
