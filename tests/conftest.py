@@ -113,18 +113,23 @@ def pytest_ignore_collect(collection_path, config):
 
 
 def pytest_collection_modifyitems(items):
-    """Slow files first, so that workers end together; other readers of the demo last, or they would wait for it."""
+    """Slow files first, then readers of the demo, which would wait for it; quick ones last, so workers end together."""
     readers = {item.path for item in items if "demo" in getattr(item, "fixturenames", ())}
-
-    def rank(item):
-        path = item.path.relative_to(ROOT / "tests").as_posix()
-        return SLOW_FIRST.index(path) if path in SLOW_FIRST else len(SLOW_FIRST) + (item.path in readers)
-
-    items.sort(key=rank)
+    slow = set()
     for item in items:
         folder = item.path.relative_to(ROOT / "tests").parts[0]
         if folder not in SLOW_FOLDERS and BUILT.isdisjoint(getattr(item, "fixturenames", ())) and not sets(item.module):
             item.add_marker("quick")
+        else:
+            slow.add(item.path)
+
+    def rank(item):
+        path = item.path.relative_to(ROOT / "tests").as_posix()
+        if path in SLOW_FIRST:
+            return SLOW_FIRST.index(path)
+        return len(SLOW_FIRST) + (1 if item.path in readers else 0 if item.path in slow else 2)
+
+    items.sort(key=rank)
 
 
 def pytest_collection_finish():

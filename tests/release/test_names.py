@@ -8,6 +8,7 @@ import pytest
 
 from builder.cli import run
 from tests.release.release_kit import FIRST_DAY, SECOND_DAY, edit, sound_content
+from tests.trust.long import LONG
 
 NAMES = {
     "apostrophe and quotes": 'Ada\'s "Upper" Yard',
@@ -15,6 +16,9 @@ NAMES = {
     "markup and signs": "<b>Yard</b> & Söhne = +1 | 50 %",
     "letters of elsewhere": "Żółć Ñandú Söhne, Завод",
 }
+TOGETHER = {"signs": 'Ada\'s "Up" <b>Yard</b>\\nEast; & = 50 %', "letters": NAMES["letters of elsewhere"]}
+"""What the suite tries; `make trust` tries each kind of sign alone."""
+TRIED = NAMES if LONG else TOGETHER
 
 UNPRINTABLE = {
     "separators that end lines": ("Yard\u2028East\u0085south\u000bwest", ("U+2028", "U+0085", "U+000B")),
@@ -34,11 +38,11 @@ def test_a_name_that_cannot_be_printed_is_refused_and_says_why(kind, tmp_path, c
     assert not (tmp_path / "site").exists()
 
 
-@pytest.mark.parametrize("kind", NAMES)
+@pytest.mark.parametrize("kind", TRIED)
 @pytest.mark.usefixtures("without_book")
 def test_a_name(kind, tmp_path, capsys):
     content, out = sound_content(tmp_path / "content"), tmp_path / "site"
-    edit(content / "site.yaml", "name: Lower Example Yard", f"name: {json.dumps(NAMES[kind])}")
+    edit(content / "site.yaml", "name: Lower Example Yard", f"name: {json.dumps(TRIED[kind])}")
     where = ["--content", str(content), "--quiet", "--no-cache"]
 
     def done(*command):

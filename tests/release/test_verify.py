@@ -21,6 +21,7 @@ from tests.conftest import DEMO
 from tests.release.forgery import exchange, mend, redraw, replace_text
 from tests.release.release_kit import FIRST_DAY, digests, edit, linked_copy, overwrite
 from tests.shared import built
+from tests.trust.long import LONG
 
 
 @pytest.fixture
@@ -55,6 +56,7 @@ def test_a_fresh_release_has_no_fault_and_everything_in_it_is_said_again(twice):
     assert found[SAID_AGAIN] == len([path for path in files if not path.endswith("SHA256SUMS")])
 
 
+@pytest.mark.skipif(not LONG, reason="says the whole demo again; `make trust` does it")
 def test_a_fresh_draft_of_the_demo_has_no_fault(demo):
     report = verify(demo.out, content=DEMO)
     assert told(report) == []
