@@ -24,6 +24,8 @@ OF_THE_WHOLE = {
     "set-misses-channel",
     "set-sees-less",
     "no-unit-for-set",
+    "sewer-hazard-missing",
+    "long-shift-undecided",
     "unit-without-plan",
     "toxic-by-lel-only",
     "toxic-on-other-channel",
