@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import ContentError
+from builder.base.gc_pause import gc_paused
 from builder.base.rounding import plain
 from builder.cli.options import as_of_option, content_option
 from builder.cli.telling import show_problems
@@ -53,6 +54,7 @@ def trace(key: str, content: Path, as_of: date) -> int:
     return 0
 
 
+@gc_paused()
 def _derivation(key: str, content: Path, as_of: date) -> Step:
     """How a figure is made, of figures computed now or kept when somebody last asked of the same content and day.
 
