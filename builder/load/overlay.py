@@ -188,12 +188,12 @@ def inherited(name: str) -> bool:
 
 def _handed_on(file: str, node: Node) -> Node:
     for path in OWN_KEYS.get(file, ()):
-        node = _without(node, path)
+        node = _without(node, path, file)
     return node
 
 
-def _without(node: Node, path: tuple[str, ...]) -> Node:
-    """A mapping without what lies at a path."""
+def _without(node: Node, path: tuple[str, ...], file: str) -> Node:
+    """A mapping without what lies at a path; what it lacks then is to be said in the nearer folder's file."""
     if not isinstance(node, Entries):
         return node
     first, *rest = path
@@ -202,8 +202,8 @@ def _without(node: Node, path: tuple[str, ...]) -> Node:
         if key.text != first:
             made.append((key, part))
         elif rest:
-            made.append((key, _without(part, tuple(rest))))
-    return Entries(tuple(made), node.where)
+            made.append((key, _without(part, tuple(rest), file)))
+    return Entries(tuple(made), node.where if len(made) == len(node.entries) else Where(file, 1))
 
 
 def _reason(node: Node | None) -> Scalar | None:

@@ -11,6 +11,8 @@ from builder.base.errors import ContentError
 from builder.load.content import load_content
 from builder.load.extended import content_folders, refuse_kept
 from builder.load.nodes import Entries, Items, Scalar
+from builder.program.read import read_program
+from builder.reference.library import library
 
 SITES = Path(__file__).parent.parent / "sites" / "overlay"
 
@@ -154,6 +156,19 @@ def test_what_holds_for_one_place_only_is_not_handed_on(sites):
     assert documents.tables == {}
     assert [str(problem) for problem in problems] == [
         "cylinders.yaml:1: missing; allowed: this file in every content folder"
+    ]
+
+
+def test_what_a_site_has_to_say_itself_is_missed_in_its_own_file(sites):
+    site = sites / "south/site.yaml"
+    site.write_text(
+        site.read_text(encoding="utf-8").replace("document: {reviewed: 2026-09-01}\n", ""), encoding="utf-8"
+    )
+    documents, problems = load_content(sites / "south")
+    with pytest.raises(ContentError) as caught:
+        read_program(documents, problems, library())
+    assert [str(problem) for problem in caught.value.problems] == [
+        "site.yaml:1: document has no 'reviewed'; allowed: key reviewed"
     ]
 
 
