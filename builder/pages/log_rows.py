@@ -261,7 +261,7 @@ class LogRows:
             edges = CLEAN_AIR_FROM(**case), CLEAN_AIR_TO(**case)
             if all(edge in self.ledger for edge in edges):
                 low, high = ((Fig(edge, bare=True),) for edge in edges)
-                span = held(self.translator.sentence("{low} to {high}", low=low, high=high))
+                span = self._span(low, high)
                 return self.translator.sentence("Clean air: {window}", window=span)
         return ()
 
@@ -273,8 +273,13 @@ class LogRows:
         if not all(self.ledger.get(edge) for edge in edges):
             return ()
         low, high = ((Fig(edge, bare=True),) for edge in edges)
-        span = held(self.translator.sentence("{low} to {high}", low=low, high=high))
+        span = self._span(low, high)
         return self.translator.sentence("Gas: {window}", window=span)
+
+    def _span(self, low: Inlines, high: Inlines) -> Inlines:
+        """A window, on one line where the type is small; letters of Arabic are set larger, and take two."""
+        span = self.translator.sentence("{low} to {high}", low=low, high=high)
+        return span if self.translator.wording.right_to_left else held(span)
 
     def _alarms(self, channel: str) -> Inlines:
         made: list[Inline] = []

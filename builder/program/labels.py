@@ -8,7 +8,6 @@ from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults
-from builder.program.log_sheet_plan import paper_languages
 from builder.program.reading import Fields, each
 from builder.program.site import PAPERS
 from builder.program.values import quantity_of
@@ -70,7 +69,7 @@ def _sheet(fields: Fields) -> LabelSheet:
         copies=_count(fields, "copies"),
         start=_count(fields, "start-at"),
         kind=fields.choice("kind", KINDS, KINDS[0]),
-        language=fields.choice("language", paper_languages(fields.faults), fields.faults.languages[0]),
+        language=fields.choice("language", fields.faults.languages, fields.faults.languages[0]),
     )
     if len(fields.faults.problems) == before:  # else a stand-in would be judged
         _judge(sheet, fields.faults)

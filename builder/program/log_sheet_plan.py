@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
-from builder.program.languages import is_right_to_left
 from builder.program.reading import Fields
 
 USUAL_DAYS, MOST_DAYS = 5, 31
@@ -34,11 +33,6 @@ class FormSetting:
         return self.areas.get(area) or self.languages or (first,)
 
 
-def paper_languages(faults: Faults) -> tuple[str, ...]:
-    """The site's languages that log sheets and labels can be set in: those read from left to right."""
-    return tuple(language for language in faults.languages if not is_right_to_left(language))
-
-
 def read_forms(node: Node | None, faults: Faults) -> FormSetting:
     """The file, or what holds without it."""
     if node is None:
@@ -46,7 +40,7 @@ def read_forms(node: Node | None, faults: Faults) -> FormSetting:
     fields = Fields(node, faults, "forms.yaml")
     made = FormSetting(
         separate=fields.references("separate", "check"),
-        languages=fields.choices("languages", paper_languages(faults)),
+        languages=fields.choices("languages", faults.languages),
         days=_days(fields),
         keep=fields.maybe_reference("keep", "retention"),
         areas=dict(_areas(fields)),
@@ -73,6 +67,6 @@ def _areas(fields: Fields) -> list[tuple[str, tuple[Given[str], ...]]]:
         if area.value in seen:
             part.faults.twice(area.where, f"area {area.value!r} twice", f"once; it stands at {seen[area.value]}")
         seen.setdefault(area.value, area.where)
-        made.append((area.value, part.choices("languages", paper_languages(part.faults), required=True)))
+        made.append((area.value, part.choices("languages", part.faults.languages, required=True)))
         part.close()
     return made

@@ -140,9 +140,17 @@ def card_css() -> str:
 
 def language_css(cards: Iterable[Card]) -> tuple[str, ...]:
     """More style sheets for cards with a side that is read from right to left; none for others."""
-    if not second_family(cards):
-        return ()
-    return (arabic.face_css(), stylesheet("cards-rtl.css"))
+    return (arabic.face_css(), stylesheet("cards-rtl.css")) if second_family(cards) else ()
+
+
+def turned_family(language: str) -> str:
+    """The family of type that a language needs beside the usual one, else nothing."""
+    return arabic.FAMILY if is_right_to_left(language) else ""
+
+
+def turned_css(language: str, name: str) -> tuple[str, ...]:
+    """The same for labels and log sheets, each with a style sheet of its own."""
+    return (arabic.face_css(), stylesheet(name)) if is_right_to_left(language) else ()
 
 
 def second_family(cards: Iterable[Card]) -> str:

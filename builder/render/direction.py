@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from html import escape, unescape
 
+from builder.program.languages import is_right_to_left
+
 ISOLATE, END = "\N{LEFT-TO-RIGHT ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
 """Unicode Bidirectional Algorithm (UAX #9), explicit isolates; neither is seen."""
 RUN = re.compile(r"(?:[(+≥≤<>±−]\s?)*[0-9A-Za-z%](?:[^\u0590-\u08ff\n]*[0-9A-Za-z%°₀-₉²³)])?")
@@ -33,6 +35,14 @@ def isolated_html(html: str) -> str:
     """The same for all text of a piece of HTML, but not inside pictures, whose text is set letter by letter."""
     parts = PICTURE.split(html)
     return "".join(part if number % 2 else NODE.sub(_isolated_node, part) for number, part in enumerate(parts))
+
+
+def turned_document(html: str, language: str) -> str:
+    """A whole document, its body so set where its language is read from right to left."""
+    if not is_right_to_left(language):
+        return html
+    head, body, rest = html.partition("<body>")
+    return head + body + isolated_html(rest)
 
 
 def _isolated_node(node: re.Match[str]) -> str:

@@ -13,6 +13,9 @@ from builder.pages.log_rows import LogColumn, LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_FORMS, fixed_words
 from builder.pages.wording import Wording
+from builder.program.languages import LANGUAGES, is_right_to_left
+from builder.render.card_pages import turned_css, turned_family
+from builder.render.direction import turned_document
 from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import paper
@@ -100,9 +103,14 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
     return Document(
         name=name,
         html=html,
-        css=(stylesheet("forms.css"), _page_css(whole_page(paper(sheet.paper)), says["leaf"])),
+        css=(
+            stylesheet("forms.css"),
+            _page_css(whole_page(paper(sheet.paper)), says["leaf"]),
+            *turned_css(sheet.language, "forms-rtl.css"),
+        ),
         title=_title(sheet, says),
         language=sheet.language,
+        second=turned_family(sheet.language),
         rules=FormRules(name),
     )
 
@@ -133,8 +141,10 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
     says, page = _words(sheet), whole_page(paper(sheet.paper))
-    return fill(
+    made = fill(
         "forms/sheet.html",
+        turned=is_right_to_left(sheet.language),
+        comma=LANGUAGES[sheet.language].comma,
         sheet=sheet,
         groups=tuple(_group(group, page, says["remarks"]) for group in sheet.groups),
         title=_title(sheet, says),
@@ -143,6 +153,7 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
         ),
         words=says,
     )
+    return turned_document(made, sheet.language)
 
 
 # ---- columns -----------------------------------------------------------------------

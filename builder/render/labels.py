@@ -12,7 +12,9 @@ from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_LABELS, fixed_words
 from builder.pages.wording import Wording
-from builder.render.card_pages import page_css
+from builder.program.languages import is_right_to_left
+from builder.render.card_pages import page_css, turned_css, turned_family
+from builder.render.direction import turned_document
 from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
@@ -69,9 +71,15 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Documen
     return Document(
         name=f"labels on sheet {pages.grid.id} ({pages.language})",
         html=labels_html(pages, figures),
-        css=(stylesheet("labels.css"), page_css(sheet.width, sheet.height), _sheet_css(sheet)),
+        css=(
+            stylesheet("labels.css"),
+            page_css(sheet.width, sheet.height),
+            _sheet_css(sheet),
+            *turned_css(pages.language, "labels-rtl.css"),
+        ),
         title=_title(pages, _words(pages)),
         language=pages.language,
+        second=turned_family(pages.language),
         rules=LabelRules(pages),
     )
 
@@ -101,9 +109,10 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
     :raises RenderError: for an unknown figure or paper, or a grid that leaves the paper.
     """
     says = _words(pages)
-    return fill(
+    made = fill(
         "labels/sheet.html",
         language=pages.language,
+        turned=is_right_to_left(pages.language),
         title=_title(pages, says),
         pages=tuple(_pages(pages, says)),
         qr=qr_mark,
@@ -113,6 +122,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
         ),
         words=says,
     )
+    return turned_document(made, pages.language)
 
 
 def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_PlacedLabels]:

@@ -17,7 +17,7 @@ from builder.pages.languages.translated import spoken_id
 from builder.pages.numbers import spelled_day, spoken_figures
 from builder.program.languages import is_right_to_left
 from builder.render.arabic import has_arabic
-from builder.render.direction import isolated_html
+from builder.render.direction import turned_document
 from builder.render.documents import figures_as_printed
 from builder.render.html import CONTENT_POLICY, INDEX_PAGE, RESERVED, STYLESHEET
 from builder.render.jobs import Workshop
@@ -108,10 +108,7 @@ class _Frame:
             search=relative(page.path, hrefs[INDEX_PAGE]),
             scripts=tuple(relative(page.path, path) for path in SCRIPTS),
         )
-        if turned:
-            head, body, rest = made.partition("<body>")
-            made = head + body + isolated_html(rest)
-        return made.encode()
+        return turned_document(made, page.language).encode()
 
 
 def spoken_pages(

@@ -15,6 +15,7 @@ from typing import Any
 from builder.base.errors import ArchiveError
 from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import read_data, read_ledger
+from builder.render.arabic import has_arabic
 from builder.verify.paper import read_paper
 from builder.verify.report import Check, Difference
 from builder.verify.words import packed
@@ -43,7 +44,8 @@ def compare_with_data(root: Path, prefix: str, pages: Iterable[str], check: Chec
                 lines = (card["title"], *card["lines"][1:], card["foot"], card["code"])
                 check.compared(_paper(root, f"{prefix}cards/{card['id']}.pdf", lines))
         for path, lines in read_data(read, TEXTS, what)["documents"].items():
-            check.compared(_paper(root, prefix + path, lines))
+            if not any(map(has_arabic, lines)):
+                check.compared(_paper(root, prefix + path, lines))
     except (OSError, KeyError, TypeError, AttributeError, ArchiveError) as fault:
         check.compared([Difference(prefix, f"cannot be held against its own data: {fault}")])
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from builder.pipeline import Judged, judge
 from builder.program.languages import LANGUAGES as REGISTERED
@@ -12,7 +14,7 @@ from builder.program.languages import LANGUAGES as REGISTERED
 MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
 DAY = date(2026, 11, 25)
 LANGUAGES = tuple(tag for tag, language in REGISTERED.items() if not language.right_to_left)
-"""Those that papers are set in."""
+"""Those that are read from left to right; labels in Arabic need more room than these have."""
 MORE_CHECKS = """
   - {id: zero, name: {en: Fresh-air zero, de: Nullabgleich an Frischluft}, kind: zero, interval: each day of use,
      reason: invented, source: invented, gas-time: 30 s}
@@ -29,11 +31,17 @@ sheets:
 """
 
 
-def paper_site(folder: Path, forms: str = "", labels: str = LABELS, checks: str = MORE_CHECKS) -> Path:
+def paper_site(
+    folder: Path,
+    forms: str = "",
+    labels: str = LABELS,
+    checks: str = MORE_CHECKS,
+    languages: Sequence[str] = LANGUAGES,
+) -> Path:
     """The site in a folder that is not there yet."""
     shutil.copytree(MINIMAL, folder)
     for name, old, new in (
-        ("site.yaml", "languages: [en]", f"languages: [{', '.join(LANGUAGES)}]"),
+        ("site.yaml", "languages: [en]", f"languages: [{', '.join(languages)}]"),
         ("models.yaml", "longest-hose: 30 m}", "longest-hose: 30 m, flow-block: 10 s}"),
     ):
         text = (folder / name).read_text(encoding="utf-8")
@@ -47,5 +55,5 @@ def paper_site(folder: Path, forms: str = "", labels: str = LABELS, checks: str 
     return folder
 
 
-def judged_papers(folder: Path, **files: str) -> Judged:
+def judged_papers(folder: Path, **files: Any) -> Judged:
     return judge(paper_site(folder, **files), DAY)

@@ -315,7 +315,7 @@ def overlap(one, other) -> bool:
     [
         ("days: 32\n", "32 days; allowed: 1 to 31"),
         ("separate: [bumps]\n", "bumps"),
-        ("languages: [ar]\n", "'ar' for 'languages'; allowed: one of en, es, de, pl, pt"),
+        ("languages: [fr]\n", "'fr' for 'languages'; allowed: one of en, es, de, pl, pt"),
         ("areas:\n  - {area: pit, languages: [en]}\n  - {area: pit, languages: [de]}\n", "area 'pit' twice"),
         ("areas:\n  - {area: pits, languages: [en]}\n", "pits"),
         ("weeks: 2\n", "unknown key 'weeks'"),
