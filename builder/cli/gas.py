@@ -25,7 +25,7 @@ WIDTH = 34
 
 
 @click.command()
-@click.argument("gas", metavar="NAME|FORMULA|CAS", nargs=-1, required=True)
+@click.argument("gas", metavar="NAME|FORMULA|CAS", nargs=-1)
 @click.option(
     "--content",
     type=click.Path(path_type=Path, file_okay=False),
@@ -34,8 +34,11 @@ WIDTH = 34
 def gas(gas: tuple[str, ...], content: Path | None) -> int:
     r"""Print what the reference library holds of a gas: every value with unit and source, and what is absent.
 
+    Without a name it lists every gas that the library has.
+
     \b
     Examples:
+      handbook gas
       handbook gas toluene
       handbook gas H2S
       handbook gas 74-98-6
@@ -44,6 +47,10 @@ def gas(gas: tuple[str, ...], content: Path | None) -> int:
     from builder.reference.asked_gases import asked_gas  # noqa: PLC0415 - `--help` needs none of it
     from builder.reference.library import library  # noqa: PLC0415
 
+    if not gas:
+        for entry in library().gases():
+            say(f"{entry.name} ({', '.join(filter(None, (entry.formula, entry.cas, entry.id)))})")
+        return 0
     words = " ".join(gas).strip()
     if not words:
         raise UsageError("an empty name; allowed: a name, formula or CAS number")

@@ -17,7 +17,7 @@ BY_NAME = {name: handbook.get_command(click.Context(handbook), name) for name in
 EXAMPLES = [(name, call) for name, command in BY_NAME.items() for call in parts_of(command)[1]]
 TYPED = re.compile(r"^\s*(?:\.venv/bin/)?(handbook (?:[^#\n\\]|\\\n)+)", re.MULTILINE)
 """A call in a block of Markdown, without its remark, on one line or several."""
-PAGES = ("README.md", "docs/many-sites.md")
+PAGES = ("README.md", "docs/many-sites.md", "docs/tutorial.md", "docs/guides.md")
 
 
 def test_the_page_is_what_the_commands_say():

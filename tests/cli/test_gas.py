@@ -114,9 +114,19 @@ def test_a_shared_formula_lists_the_candidates(capsys):
     assert err == "'C4H10' is more than one gas: n-butane, isobutane\n"
 
 
-@pytest.mark.parametrize("words", [(), ("",)])
-def test_no_name_is_wrong_usage(capsys, words):
-    assert said(capsys, *words)[0] == 2
+def test_an_empty_name_is_wrong_usage(capsys):
+    assert said(capsys, "")[0] == 2
+
+
+def test_without_a_name_every_gas_is_listed(capsys):
+    """CAS number of ammonia: 7664-41-7, in any handbook."""
+    status, out, _ = said(capsys)
+    assert status == 0
+    assert (
+        "Ammonia (NH3, 7664-41-7, ammonia)" in out.splitlines()
+        or "Ammonia (H3N, 7664-41-7, ammonia)" in out.splitlines()
+    )
+    assert len(out.splitlines()) > 50
 
 
 def test_every_gas_of_the_library_can_be_printed(capsys):
