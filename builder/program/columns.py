@@ -96,10 +96,15 @@ class OpenTable:
         return self.mapped is not None and self.mapped.decimal_comma
 
     def body(self) -> Iterator[tuple[Where, dict[str, str], dict[str, str]]]:
-        """Of each row its place, its values in the builder's words, and how they are written."""
+        """Of each row its place, its values in the builder's words, how they are written; what it lacks is noted."""
         for line, cells in self.rows.body:
             fields = self.columns.fields(cells)
-            if not is_footer(cells, fields, self.mapped, self.needed):
+            lacks = [name for name in self.needed if name not in fields]
+            if lacks and is_footer(cells, fields, self.mapped, self.needed):
+                continue
+            for name in lacks:
+                self.rows.faults.lacks(line, f"no {name}", f"{name} in every row")
+            if not lacks:
                 yield Where(self.rows.file, line), fields, self.columns.written(cells)
 
 

@@ -56,11 +56,6 @@ class _SettingReader:
     def setting(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> ReadBackSetting | None:
         """One row, or ``None`` when it is malformed, which is noted."""
         before = self.faults.count
-        for name in NEEDED:
-            if name not in fields:
-                self.faults.lacks(where.line, f"no {name}", f"{name} in every row")
-        if self.faults.count > before:
-            return None
         try:
             day = self.clock.day(fields["read-on"])
         except TimeError as error:

@@ -65,11 +65,8 @@ class _MovementReader:
     def movement(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> Movement | None:
         """One row, or ``None`` when it is malformed, which is noted."""
         before = self.faults.count
-        for name in NEEDED:
-            if name not in fields:
-                self.faults.lacks(where.line, f"no {name}", f"{name} in every row")
-        state, area = fields.get("state", ""), fields.get("area")
-        if state and state not in STATES:
+        state, area = fields["state"], fields.get("area")
+        if state not in STATES:
             self.faults.choice(where.line, f"{state!r} for 'state'", "one of " + ", ".join(STATES), near(state, STATES))
         if area and self.areas is not None and area not in self.areas:
             self.faults.unknown(where.line, f"unknown area {area!r}", "an area of areas.yaml", near(area, self.areas))
