@@ -74,7 +74,7 @@ def forecast(computed: Computed) -> Forecast:
                 needs.append(one)
             else:
                 unknown[one] = unknown.get(one, 0) + 1
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         if any(unit.checked_with(cylinder.id) for unit in units):
             needs += _gas(program, ledger, cylinder, start, end)
             if CYLINDER_TESTS_A_DAY(cylinder=cylinder.id) not in ledger:

@@ -74,7 +74,7 @@ def cylinder_labels(computed: Computed, translator: Translator, *, draft: bool) 
     """The label of each cylinder: what it holds, its last day, the checks it serves."""
     program = computed.program
     made: dict[str, Label] = {}
-    for bottle in program.cylinders.values():
+    for bottle in program.bottles:
         plain, said = (
             _of_cylinder(speaker, bottle, draft=draft) for speaker in (Translator(program=program), translator)
         )

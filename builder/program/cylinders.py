@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -59,6 +60,13 @@ class Cylinder:
     """Kinds of regulator that are kept for it; empty where the site does not say."""
     traceable_to: Given[str] | None = None
     """What the certified values are traceable to, in the words of the certificate."""
+    gone: Given[date] | None = None
+    """Day on which it left, empty or given back; it is kept for the records that name it."""
+
+    @property
+    def last_day(self) -> date:
+        """The last day on which a check with it proves anything."""
+        return min(self.expires.value, self.gone.value) if self.gone else self.expires.value
 
     def component(self, gas: str) -> Component | None:
         """The component of one gas, or ``None``."""
@@ -91,6 +99,7 @@ def _cylinder(fields: Fields) -> Cylinder:
         certified_on=fields.maybe_day("certified-on"),
         regulators=fields.choices("regulator", REGULATORS),
         traceable_to=fields.maybe_text("traceable-to"),
+        gone=fields.maybe_day("gone"),
         where=identity.where,
     )
     if cylinder.certified_on and cylinder.certified_on.value > cylinder.expires.value:
@@ -99,6 +108,15 @@ def _cylinder(fields: Fields) -> Cylinder:
     if total > 100:  # noqa: PLR2004 - percent
         fields.faults.range(identity.where, "components that add up to more than 100 %vol", "certified contents")
     return cylinder
+
+
+def judge_gone(cylinders: Mapping[str, Cylinder], named: Iterable[Given[str]], faults: Faults) -> None:
+    """Note where something that is to be checked names a cylinder that is here no more."""
+    for given in named:
+        cylinder = cylinders.get(given.value)
+        if cylinder and cylinder.gone:
+            found = f"cylinder {given.value!r}, gone on {cylinder.gone.text} ({cylinder.gone.where})"
+            faults.add(given.where, found, "a cylinder that is here")
 
 
 def _components(fields: Fields) -> tuple[Component, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from builder.base.errors import Problem
@@ -205,6 +205,17 @@ class Program:
             for position, sensor in self.fitted(model)
             if sensor.sees(gas)
         )
+
+    @property
+    def bottles(self) -> tuple[Cylinder, ...]:
+        """The cylinders that are here: not those that are kept for their history alone."""
+        return tuple(cylinder for cylinder in self.cylinders.values() if cylinder.gone is None)
+
+    def cylinders_named(self) -> Iterator[Given[str]]:
+        """Every cylinder that a unit in use, a station or a card names."""
+        yield from (given for unit in self.units.values() if unit.in_use for given in unit.cylinders)
+        yield from (inlet.cylinder for one in self.stations.values() for inlet in one.inlets if inlet.cylinder)
+        yield from (block.cylinder for card in self.cards.values() for block in card.blocks if block.cylinder)
 
     @property
     def revision(self) -> Revision | None:

@@ -22,7 +22,7 @@ from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes
 from builder.program.configuration_readback import read_settings
 from builder.program.confirmations import read_confirmations
-from builder.program.cylinders import read_cylinders
+from builder.program.cylinders import judge_gone, read_cylinders
 from builder.program.faults import NOWHERE, Faults
 from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory, require_states
@@ -266,6 +266,7 @@ def _check_across(program: Program, faults: Faults) -> None:
             if unit.model.value not in {given.value for given in area.detectors}:
                 found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"
                 faults.add(unit.model.where, found, "one of " + ", ".join(given.value for given in area.detectors))
+    judge_gone(program.cylinders, program.cylinders_named(), faults)
     _check_fitted(program, faults)
     _check_working_days(program, faults)
     for card in program.cards.values():

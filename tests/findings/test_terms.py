@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 EXPIRES = "expires: 2027-06-30\n    certificate: invented\n    balance: air\n    components:\n      - {gas: methane"
@@ -108,3 +110,40 @@ def test_one_lapse_of_several_units_is_told_once(found):
         "Calibration of 2 units in use was due: d-1 (by 24\u00a0Nov\u00a02026, every 6 months), "
         "d-2 (by 23\u00a0Nov\u00a02026, every 6 months)."
     )
+
+
+OLD = """  - id: c-0
+    lot: "0"
+    expires: 2026-06-30
+    certificate: invented
+    balance: air
+    components:
+      - {gas: hydrogen-sulfide, value: 25 ppm, uncertainty: 5 %}
+    volume: 1.6 L
+    pressure: 1.5 bar
+    minimum-pressure: 1.7 bar
+    flow: 0.5 L/min
+    for: [bump]
+    gone: 2026-06-01
+cylinders:
+"""
+"""Past its last day and empty."""
+
+
+def test_nothing_is_asked_of_a_bottle_that_has_gone(told):
+    def listed(text):
+        return "cylinders.yaml", "cylinders:\n", "cylinders:\n" + text.replace("cylinders:\n", "")
+
+    here = OLD.replace("    gone: 2026-06-01\n", "")
+    assert {"stop cylinder-expired", "stop cylinder-empty"} & set(told(listed(here)))
+    assert told(listed(OLD)) == told()
+
+
+@pytest.mark.parametrize(("day", "expired"), [(date(2026, 11, 19), True), (date(2026, 11, 20), False)])
+def test_a_check_with_a_bottle_that_had_gone_proves_nothing(found, day, expired):
+    gone = f"    for: [bump]\n    gone: {day}\n"
+    text = OLD.replace("2026-06-30", "2027-06-30").replace("    for: [bump]\n    gone: 2026-06-01\n", gone)
+    bottle = "cylinders.yaml", "cylinders:\n", "cylinders:\n" + text.replace("cylinders:\n", "")
+    record = "unit,time,kind,sensor,cylinder,result\nd-1,2026-11-20T08:00Z,bump-test,sulfide-cell,c-0,pass\n"
+    rules = [one.rule for one in found(bottle, ("records/a.csv", "", record))]
+    assert ("record-cylinder-expired" in rules) is expired

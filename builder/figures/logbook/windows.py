@@ -73,7 +73,7 @@ def windows_of(program: Program, ledger: Lookup) -> Windows:
     return Windows(
         by_case=made,
         alarms_within=_alarm_times(program, ledger),
-        expires={cylinder.id: cylinder.expires.value for cylinder in program.cylinders.values()},
+        expires={cylinder.id: cylinder.last_day for cylinder in program.cylinders.values()},
         holds={c.id: frozenset(part.gas.value for part in c.components) for c in program.cylinders.values()},
         adjusted_with={sensor.id: sensor.calibrated_with.value for sensor in program.sensors.values()},
         seen={

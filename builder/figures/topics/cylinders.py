@@ -15,6 +15,7 @@ from builder.program.keys.families import (
     CYLINDER_GAS_LABEL,
     CYLINDER_GAS_LEL,
     CYLINDER_GAS_UNCERTAINTY,
+    CYLINDER_GONE,
     CYLINDER_MEASURED,
     CYLINDER_PRESSURE,
     CYLINDER_STOP_AT,
@@ -56,6 +57,7 @@ def compute(recorder: FigureRecorder) -> None:
 def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
     days = (
         (CYLINDER_CERTIFIED_ON, "certified-on", "Day of the certificate of", cylinder.certified_on),
+        (CYLINDER_GONE, "gone", "Last day here of", cylinder.gone),
         (CYLINDER_MEASURED, "measured", "Day on which the pressure was read in", cylinder.measured),
     )
     for family, name, words, day in days:

@@ -22,7 +22,7 @@ SEVERITIES = (Severity.STOP,)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each such cylinder and kind of sensor."""
     program = computed.program
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         serves = any(program.checks[check.value].uses_gas for check in cylinder.checks)
         if cylinder.balance.value == "air" or cylinder.component("oxygen") or not serves:
             continue

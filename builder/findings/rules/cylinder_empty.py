@@ -19,7 +19,7 @@ SEVERITIES = (Severity.STOP,)
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each that a unit in use names."""
     program, ledger = computed.program, computed.ledger
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         left = ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))
         used = [unit.id for unit in program.units.values() if unit.in_use and unit.checked_with(cylinder.id)]
         if left is not None and left.number < 1 and used:

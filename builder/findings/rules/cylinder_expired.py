@@ -21,7 +21,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``: take it out of the content, or replace it."""
     program, ledger = computed.program, computed.ledger
     now = today(ledger)
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         if not past(cylinder.expires.value, now):
             continue
         units = program.units.values()

@@ -21,7 +21,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note``: there is time to order."""
     program, ledger = computed.program, computed.ledger
     now = today(ledger)
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         if near(cylinder.expires.value, now):
             key = CYLINDER_EXPIRES(cylinder=cylinder.id)
             yield Finding(

@@ -26,7 +26,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``note`` for each; expiry has a rule of its own."""
     program, ledger = computed.program, computed.ledger
     now = today(ledger)
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         runs_out, order = (
             ledger.get(CYLINDER_RUNS_OUT(cylinder=cylinder.id)),
             ledger.get(CYLINDER_REORDER_BY(cylinder=cylinder.id)),

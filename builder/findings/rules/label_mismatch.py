@@ -32,7 +32,7 @@ CHART = Rounding(direction=Direction.NEAREST, digits=3, why="a comparison, to ne
 def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``; a ``warn`` where the table has no limit for the gas or it was not read."""
     program, ledger = computed.program, computed.ledger
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         for part in cylinder.components:
             if part.label is None or part.label_basis is None:
                 continue

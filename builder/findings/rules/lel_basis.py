@@ -20,7 +20,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop``: who adjusts to the label sets every instrument wrong."""
     program, ledger = computed.program, computed.ledger
     basis = program.site.basis.lel.value
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         for part in cylinder.components:
             if part.label is None or part.label_basis is None or part.label_basis.value == basis:
                 continue

@@ -27,7 +27,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     """A ``stop`` for each cylinder and model that its regulators do not serve, one ``warn`` where none is named."""
     program = computed.program
     unknown: list[Cylinder] = []
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         users = _users(computed, cylinder)
         if users and not cylinder.regulators:
             unknown.append(cylinder)

@@ -70,7 +70,7 @@ def _values(program: Program) -> Iterator[Usual]:
     for sensor in program.sensors.values():
         yield Usual(f"{sensor.name}: its life", _days(sensor.life), 30, 3660, "days", "page:sensors")
         yield Usual(f"{sensor.name}: least oxygen", sensor.minimum_oxygen, 10, 21, "%vol", "page:sensors")
-    for cylinder in program.cylinders.values():
+    for cylinder in program.bottles:
         subject = f"cylinder:{cylinder.id}"
         yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
         yield Usual(f"Cylinder {cylinder.id}: pressure", cylinder.pressure, 0, 300, "bar", subject)

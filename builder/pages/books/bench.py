@@ -75,7 +75,7 @@ def _checks(book: HandbookContext) -> Page:
 def _bottles(book: HandbookContext) -> Page:
     """Bottles of the same gas and the same windows together, so that a window is printed once."""
     alike: dict[tuple[str, ...], list[Cylinder]] = {}
-    for cylinder in book.program.cylinders.values():
+    for cylinder in book.program.bottles:
         alike.setdefault(tuple(_told(book, cylinder)), []).append(cylinder)
     blocks = [block for group in alike.values() for block in _group(book, group)]
     return page(

@@ -95,7 +95,7 @@ def _whom_to_call(book: HandbookContext) -> Questions:
 
 def _in_the_window(book: HandbookContext) -> Questions:
     seen: set[str] = set()
-    for cylinder in book.program.cylinders.values():
+    for cylinder in book.program.bottles:
         for check in cylinder.checks:
             for sensor in book.program.sensors:
                 names = {"cylinder": cylinder.id, "sensor": sensor, "check": check.value}

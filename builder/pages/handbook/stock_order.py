@@ -17,7 +17,7 @@ from builder.program.keys.families import (
 
 def first_out(book: HandbookContext) -> Block:
     """Every cylinder, the one that ends first on top."""
-    found = sorted((_end(book, cylinder), cylinder) for cylinder in book.program.cylinders)
+    found = sorted((_end(book, bottle.id), bottle.id) for bottle in book.program.bottles)
     rows = (
         (
             (book.link("cylinder", name),),

@@ -333,6 +333,7 @@ SPAN_ENTER: Final = Family(
 CYLINDER_CERTIFIED_ON: Final = Family("cylinder.<cylinder>.certified-on", "date", "day of its certificate")
 CYLINDER_EXPIRES: Final = Family("cylinder.<cylinder>.expires", "date", "last day of use")
 CYLINDER_PRESSURE: Final = Family("cylinder.<cylinder>.pressure", "bar", "as read")
+CYLINDER_GONE: Final = Family("cylinder.<cylinder>.gone", "date", "day on which it left")
 CYLINDER_MEASURED: Final = Family("cylinder.<cylinder>.measured", "date", "day its pressure was read")
 CYLINDER_STOP_AT: Final = Family("cylinder.<cylinder>.stop-at", "bar", "pressure at which it is used no more")
 CYLINDER_VOLUME: Final = Family("cylinder.<cylinder>.volume", "L", "water volume")
