@@ -41,6 +41,10 @@ def setpoint(entry, areas="all"):
     return {"setpoints.yaml": f"setpoints:\n  - areas: {areas}\n    {entry}\n"}
 
 
+SHOWN_BY = {"setpoints.yaml": {"page:setpoints"}, "checks.yaml": {"check:bump-test", "check:calibration"}}
+"""File -> the pages that print what it says, which are what somebody answers for."""
+
+
 @pytest.mark.parametrize(
     ("files", "told"),
     [
@@ -80,6 +84,7 @@ def test_the_less_safe_side_is_told_and_the_safer_one_is_not(files, told, judged
     assert [one.severity.value for one in findings] == (["warn"] if told else [])
     assert not told or findings[0].message.endswith(told)
     assert not told or findings[0].message.startswith("Less safe than ../company/")
+    assert {one.subject for one in findings} <= SHOWN_BY[next(iter(files))]
 
 
 def test_an_entry_for_one_area_is_held_against_that_for_all(judged):
