@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 SET, CYL, AREAS, SENSORS = "setpoints.yaml", "cylinders.yaml", "areas.yaml", "sensors.yaml"
@@ -104,6 +106,15 @@ def test_an_alarm_of_another_channel_does_not_count(told):
 )
 def test_a_label_may_be_rounded_by_five_percent(told, value, expected):
     assert told((CYL, "methane, value: 2.2 %vol", f"methane, value: {value}")) == expected
+
+
+def test_a_bottle_at_the_pressure_where_it_is_used_no_more_stops(told):
+    """By hand: 1.7 bar less 1.7 bar leaves nothing; both bottles are named by units in use."""
+    text = "      - {gas: isobutylene, value: 100 ppm, uncertainty: 2 %}"
+    whole = (Path(__file__).parent / "sound" / CYL).read_text(encoding="utf-8")
+    part = whole[whole.index(text) : whole.index("34 bar", whole.index(text)) + len("34 bar")]
+    assert "stop cylinder-empty" in told((CYL, part, part.replace("34 bar", "1.7 bar")))
+    assert "stop cylinder-empty" not in told((CYL, part, part.replace("34 bar", "20 bar")))
 
 
 def test_a_label_on_a_basis_without_that_gas_is_told(told):

@@ -138,6 +138,7 @@ def test_checks_with_gas_that_come_too_seldom(found, change, expected):
         ((FLAMMABLE, "      flammable: {relative: 20 %}"), []),
         ((FLAMMABLE, "      flammable: {relative: 80 %}"), ["Bump test", "Calibration"]),
         ((FLAMMABLE, "      flammable: {relative: 30 %}"), ["Calibration"]),
+        ((FLAMMABLE, "      flammable: {relative: 50 %}"), ["Calibration"]),
         ((OXYGEN, "      oxygen: {absolute: 1.5 %vol}"), []),
         ((OXYGEN, "      oxygen: {absolute: 1.6 %vol}"), ["Bump test", "Calibration"]),
     ],

@@ -12,7 +12,7 @@ import pytest
 
 from tests.findings.conftest import SOUND
 
-MODELS, SITE, INVENTORY = "models.yaml", "site.yaml", "inventory.yaml"
+MODELS, SITE, INVENTORY, AREAS = "models.yaml", "site.yaml", "inventory.yaml", "areas.yaml"
 T90 = "resolution: 1 ppm, t90: 30 s"
 RUNTIME = "battery: {runtime: 14 h}\n    log"
 
@@ -39,6 +39,8 @@ def of(rule, findings):
         ((MODELS, "bore: 3 mm", "bore: 3 m"), 1),
         ((MODELS, "bore: 3 mm", "bore: 1.5 mm"), 0),
         ((MODELS, "bore: 3 mm", "bore: 0.5 mm"), 1),
+        ((AREAS, "    carry: [pumped]\n", "    carry: [pumped]\n    hose: 0.5 m\n"), 0),
+        ((AREAS, "    carry: [pumped]\n", "    carry: [pumped]\n    hose: 120 m\n"), 1),
         ((SITE, "shift: 12 h", "shift: 24 h"), 0),
         ((SITE, "shift: 12 h", "shift: 25 h"), 1),
     ],
