@@ -114,3 +114,14 @@ def test_a_table_relative_to_another_gas_says_so(tmp_path, compose, words):
     page = made.page("sensor:cat-flammable")
     assert any("relative responses relative to" in text for text in words(page))
     assert "response.cat-flammable.propane.factor" in set(figures_in(page))
+
+
+# EPA toxicological review of hydrogen sulfide (2003) and Chemical Safety Board bulletin 2003-10-B, as quoted by others
+@pytest.mark.parametrize(
+    ("gas", "said"),
+    [("hydrogen-sulfide", "sense of smell away"), ("nitrogen", "feels nothing"), ("carbon-dioxide", "does not warn")],
+)
+def test_what_nobody_notices_is_said_on_the_page_of_the_gas(tmp_path, gas, said, compose, words):
+    change = ("gases.yaml", "  - id: propane\n", f"  - id: propane\n  - {{id: {gas}}}\n")
+    made = compose(*after(tmp_path, (change,)))
+    assert any(said in text for text in words(made.page(f"gas:{gas}")))

@@ -49,6 +49,10 @@ from builder.reference.limits import KINDS_BY_ID, LIMIT_KINDS
 
 PROPERTIES = {"lel": "Lower explosive limit", "uel": "Upper explosive limit", "ionisation-energy": "Ionisation energy"}
 
+UNNOTICED = {"hydrogen-sulfide": "gases.nose", "carbon-dioxide": "gases.carbon-dioxide"}
+UNNOTICED |= dict.fromkeys(("nitrogen", "argon", "helium"), "gases.smothers")
+"""Gases of the library that people do not notice, or stop noticing, and what is said of it."""
+
 
 def gas_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a gas."""
@@ -114,6 +118,7 @@ def _properties(book: HandbookContext, gas: Gas) -> Block:
         ("Molar mass", book.fig(GAS_MOLAR_MASS(gas=gas.id))),
         ("Ionisation energy", book.maybe(GAS_IONISATION_ENERGY(gas=gas.id))),
         ("Clings to sampling tubes", fixed("gases.clings") if gas.clings else None),
+        ("Not noticed", fixed(UNNOTICED[entry.id]) if entry.id in UNNOTICED else None),
         *((f"{PROPERTIES[prop]} set by the site", _override(gas, prop)) for prop in gas.overrides),
     )
 
