@@ -12,6 +12,7 @@ from builder.base.errors import PublishError
 from builder.release.evidence import evidence
 from builder.release.pack_check import verify_pack
 from builder.release.release import release
+from builder.render.book import Bound
 from builder.verify.verify import SAID_AGAIN, verify
 from tests.release.release_kit import FIRST_DAY, asked, edit
 from tests.shared import changed, made_once, root_of, told_figures, workshop
@@ -19,9 +20,13 @@ from tests.shared import changed, made_once, root_of, told_figures, workshop
 SITES = Path(__file__).parent.parent / "sites" / "overlay"
 
 
+pytestmark = pytest.mark.usefixtures("without_book")
+
+
 def released(folder):
     shutil.copytree(SITES, folder / "sites")
-    with workshop() as shop:
+    with workshop() as shop, pytest.MonkeyPatch.context() as patched:
+        patched.setattr("builder.render.site.start_books", lambda *_: lambda _: Bound({}, [], {}))
         release(folder / "sites/north", folder / "site", FIRST_DAY, asked(1, FIRST_DAY), shop=shop)
 
 
@@ -74,3 +79,18 @@ def test_a_pack_of_evidence_is_made_from_the_extended_content_and_holds_against_
     assert [str(fault) for fault in verify_pack(tmp_path / "pack", **whole).faults] == []
     edit(tmp_path / "all/sites/coast/checks.yaml", "interval: 3 months", "interval: 2 months")
     assert verify_pack(tmp_path / "pack", **whole).faults
+
+
+def test_a_release_with_templates_logo_and_colour_of_its_own_says_itself_again(tmp_path):
+    for name in ("own", "minimal"):
+        shutil.copytree(SITES.parent / name, tmp_path / name)
+    with workshop() as shop:
+        release(tmp_path / "own", tmp_path / "site", FIRST_DAY, asked(1, FIRST_DAY), shop=shop)
+    frozen = tmp_path / "site/revisions/1"
+    assert (frozen / "content/templates/gather.md").is_file()
+    assert (frozen / "assets/logo.svg").is_file()
+    assert "--accent: #7a2e1d;" in (frozen / "assets/site.css").read_text(encoding="utf-8")
+    shutil.rmtree(tmp_path / "minimal")
+    assert [str(fault) for fault in verify(tmp_path / "site").faults] == []
+    edit(frozen / "content/templates/gather.md", "to the flag. The", "to the road. The")
+    assert any("cards/pit-entrant" in str(fault) for fault in verify(tmp_path / "site").faults)
