@@ -11,6 +11,7 @@ from builder.base.where import Given, Where
 from builder.load.content import Documents
 from builder.load.listing import INVENTORIES
 from builder.program.accepted import read_accepted
+from builder.program.across import check_across
 from builder.program.areas import read_areas
 from builder.program.asking import Watch
 from builder.program.books import read_books
@@ -22,7 +23,7 @@ from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes
 from builder.program.configuration_readback import read_settings
 from builder.program.confirmations import read_confirmations
-from builder.program.cylinders import judge_gone, read_cylinders
+from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
 from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory, require_states
@@ -172,7 +173,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         _require_pages(program, faults)
     _forgive_unread_files(documents, noted, faults)
     _settle(faults, of_tables)
-    _check_across(program, faults)
+    check_across(program, faults)
     check_scales(program, faults)
     faults.problems += of_tables
     faults.settle()
@@ -250,67 +251,3 @@ def _require_pages(program: Program, faults: Faults) -> None:
     for name in ("home", "cautions"):
         if name not in program.pages:
             faults.unknown(Where(f"pages/{name}.md", 1), f"no page with id {name!r}", f"a prose page {name}")
-
-
-def _check_across(program: Program, faults: Faults) -> None:
-    """What can only be judged once every reference is known to be good."""
-    for model in program.models.values():
-        for position, sensor in program.fitted(model):
-            wanted = {FLAMMABLE: "%LEL", OXYGEN: "%vol"}.get(sensor.channel.value)
-            if wanted and position.unit != wanted:
-                found = f"full scale {position.full_scale.text!r} on the {sensor.channel.value} channel"
-                faults.add(position.full_scale.where, found, f"a full scale in {wanted}")
-    _check_setpoint_units(program, faults)
-    for unit in program.units.values():
-        for area in program.areas_of_unit(unit) if unit.area and unit.in_use else ():
-            if unit.model.value not in {given.value for given in area.detectors}:
-                found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"
-                faults.add(unit.model.where, found, "one of " + ", ".join(given.value for given in area.detectors))
-    judge_gone(program.cylinders, program.cylinders_named(), faults)
-    _check_fitted(program, faults)
-    _check_working_days(program, faults)
-    for card in program.cards.values():
-        if card.area and card.model:
-            area = program.areas[card.area.value]
-            if card.model.value not in {given.value for given in area.detectors}:
-                allowed = "one of " + ", ".join(given.value for given in area.detectors)
-                faults.add(card.model.where, f"model {card.model.value!r} on a card of area {area.id!r}", allowed)
-
-
-def _check_fitted(program: Program, faults: Faults) -> None:
-    for unit in program.units.values():
-        model = program.models[unit.model.value]
-        known = [position.sensor.value for position in model.positions]
-        for part in unit.sensors:
-            if part.sensor.value not in known:
-                found = f"sensor {part.sensor.value!r} in unit {unit.id!r} of model {model.id!r}"
-                faults.add(part.sensor.where, found, "one of " + ", ".join(known))
-
-
-def _check_working_days(program: Program, faults: Faults) -> None:
-    if program.calendar is None:
-        for check in program.checks.values():
-            for asked in check.intervals:
-                if asked.interval.value.unit == "working-day":
-                    found = f"{asked.interval.text!r} without a calendar"
-                    faults.missing_file(asked.interval.where, found, "calendar.yaml with the site's working days")
-
-
-def _check_setpoint_units(program: Program, faults: Faults) -> None:
-    for entry in program.setpoints:
-        for area in program.areas_of(entry):
-            fitted = program.fitted_in(area, entry.channel.value)
-            if not fitted and entry.areas is not None:
-                found = f"channel {entry.channel.value!r} in area {area.id!r}"
-                faults.add(
-                    entry.where,
-                    found,
-                    "a channel that a detector allowed there measures: " + ", ".join(program.channels_in(area)),
-                )
-            for _, position, _ in fitted:
-                most = position.full_scale
-                for given in (alarm.value for alarm in entry.alarms.values()):
-                    if given.value.dimensionality != most.value.dimensionality:
-                        faults.number(given.where, f"alarm in {given.text!r}", f"a value in {position.unit}")
-                    elif given.value > most.value:
-                        faults.range(given.where, f"alarm at {given.text!r}", f"at most the full scale, {most.text}")
