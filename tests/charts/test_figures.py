@@ -10,6 +10,7 @@ from chemicals.elements import molecular_weight, simple_formula_parser
 
 from builder.figures.chart_points import rounded_up
 from builder.pages.blocks import Chart, figures_in
+from builder.pages.charts.area_ladder import area_ladder
 from builder.pages.charts.conversions import displacement_chart
 from builder.pages.charts.limits import ladder, time_charts
 from builder.pages.charts.readings import reading_charts
@@ -25,10 +26,21 @@ def charts_of(site) -> list[Chart]:
     found = [displacement_chart(ledger)]
     for area in program.areas.values():
         found += reading_charts(program, ledger, area)
+        found.append(area_ladder(program, ledger, area))
     for gas in program.gases.values():
         found.append(ladder(program, ledger, gas))
         found += time_charts(ledger, gas)
     return [chart for chart in found if chart]
+
+
+def test_the_ladder_of_an_area_has_its_alarms_and_what_is_dangerous_to_life(demo_site):
+    """Dangerous to life: NIOSH Pocket Guide, hydrogen sulfide 100 ppm, carbon monoxide 1200 ppm; alarms as content."""
+    found = area_ladder(demo_site.program, demo_site.ledger, demo_site.program.areas["wet-well"])
+    told = {mark.label: (demo_site.ledger[mark.key].rounded, mark.kind) for mark in found.marks}
+    assert told["Hydrogen sulfide, dangerous to life"] == (100, "fire")
+    assert told["Carbon monoxide, dangerous to life"] == (1200, "fire")
+    assert told["Hydrogen sulfide, 1st alarm"] == (5, "alarm")
+    assert not [label for label in told if label.startswith(("Oxygen", "Flammable", "Methane"))]
 
 
 def test_every_plotted_key_is_a_figure_and_every_chart_can_be_drawn(site, drawn):

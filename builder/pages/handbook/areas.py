@@ -21,6 +21,7 @@ from builder.pages.handbook.area_brief import (
     whom_to_call,
 )
 from builder.pages.handbook.area_plan import plan_of_areas
+from builder.pages.handbook.charts import ladder_of_area
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.gas_ratios import bumped_through_hose
@@ -119,6 +120,7 @@ def _behind(book: HandbookContext, area: Area) -> Iterator[Block]:
     """Reasons, rules, tables and units."""
     yield from _hazards(book, area)
     yield from seen_by_sets(book, area)
+    yield from ladder_of_area(book, area)
     yield from _reasons(book, area)
     yield from _rules(book, area)
     yield from _truths(book, area)

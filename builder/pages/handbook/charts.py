@@ -6,12 +6,13 @@ from collections.abc import Iterable
 
 from builder.base.quantity import printed_unit
 from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
+from builder.pages.charts.area_ladder import area_ladder
 from builder.pages.charts.conversions import displacement_chart
 from builder.pages.charts.limits import ladder, time_charts
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, table
-from builder.program.areas import OXYGEN_GAS
+from builder.program.areas import OXYGEN_GAS, Area
 from builder.program.gases import Gas
 
 
@@ -19,6 +20,12 @@ def ladder_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """Limits, alarms, danger to life and the explosive limit on one scale."""
     found = ladder(book.program, book.ledger, gas)
     return (found,) if found else ()
+
+
+def ladder_of_area(book: HandbookContext, area: Area) -> tuple[Block, ...]:
+    """The alarms of an area on one scale."""
+    found = area_ladder(book.program, book.ledger, area)
+    return (head("Alarms on one scale"), found) if found else ()
 
 
 def times_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
