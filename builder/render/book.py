@@ -29,7 +29,9 @@ from builder.render.workers import surroundings
 
 PAPERS: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height in mm."""
-CLOSER: Final = {"Letter": ("@page { margin-top: 17mm; margin-bottom: 16mm }\nhtml { font-size: 9.2pt; line-height: 1.28 }",)}
+CLOSER: Final = {
+    "Letter": ("@page { margin-top: 17mm; margin-bottom: 16mm }\nhtml { font-size: 9.2pt; line-height: 1.28 }",)
+}
 """What a paper that is shorter by 18 mm adds, so that it needs no more pages than A4."""
 KIND: Final = "chapters"
 TAB_TOP, TAB_STEP = 30, 16

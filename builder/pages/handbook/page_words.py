@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -35,17 +35,22 @@ class WordedPage:
     """Every word that has a letter, without accents and capitals, sorted."""
 
 
-def worded_pages(pages: Iterable[Page], cards: Iterable[Card], figures: Mapping[str, Figure]) -> tuple[WordedPage, ...]:
-    """Every page and card by kind; those of a kind that share their words stand together."""
+def worded_pages(
+    pages: Iterable[Page], cards: Iterable[Card], figures: Mapping[str, Figure], parts: Container[str] = ()
+) -> tuple[WordedPage, ...]:
+    """Every page and card by kind; those of a kind that share their words stand together.
+
+    :param parts: references of pages that stand on others; an answer leads to their own heading there.
+    """
     words = Words(figures)
-    made = [_of_page(page, words) for page in pages if not page.id.startswith(LISTED)]
+    made = [_of_page(page, words, whole=page.id not in parts) for page in pages if not page.id.startswith(LISTED)]
     made += [_of_card(card, figures) for card in cards]
     return tuple(sorted(made, key=lambda one: (KINDS_BY_USE.index(one.kind), one.words, one.title)))
 
 
-def _of_page(page: Page, words: Words) -> WordedPage:
+def _of_page(page: Page, words: Words, *, whole: bool) -> WordedPage:
     kind = page.id.partition(":")[0]
-    heads = {words.inline(head.content): head.anchor for head in reversed([*_heads(page.blocks)])}
+    heads = {words.inline(head.content): head.anchor if whole else "" for head in reversed([*_heads(page.blocks)])}
     return WordedPage(
         reference=page.id,
         kind=kind if kind in KINDS_BY_USE else "page",
