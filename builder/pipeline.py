@@ -386,7 +386,7 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
     files.update(other_files(composed.outputs, judged.ledger, shop.store))
     files.update(reader_scripts(composed.reader, composed.hrefs))
-    parts = {name for page in composed.pages for name, _ in page.holds}
+    parts = tuple(name for page in composed.pages for name, _ in page.holds)
     worded = worded_pages((*composed.single, *spoken), composed.cards, judged.ledger.figures, parts)
     files[WORDS] = words_script(worded, composed.hrefs)
     files[CHAPTERS] = chapters_json(rendered.chapters, facts)
