@@ -176,6 +176,11 @@ def test_quiet_says_nothing_when_all_is_well(capsys, tmp_path):
     assert "[confined-space-entry]" in text
     text = text.replace("[confined-space-entry]", "[inspection]").replace("risk: both", "risk: deficiency")
     areas.write_text(text, encoding="utf-8")
+    checks = content / "checks.yaml"
+    text = checks.read_text(encoding="utf-8")
+    checks.write_text(
+        text.replace("    gas-time: 60 s", "    gas-time: 60 s\n    alarms-within: 30 s"), encoding="utf-8"
+    )
     (content / "records").mkdir()
     rows = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
     rows += "d-1,2026-11-20T06:00+00:00,bump-test,,c-1,,,,pass,mo,\nd-1,2026-11-20T07:00+00:00,use,,,,,,,mo,\n"
