@@ -53,6 +53,7 @@ def no_layout(monkeypatch):
     for module in ("forms", "labels", "sheets"):
         monkeypatch.setattr(f"builder.render.{module}.make", made)
     monkeypatch.setattr("builder.render.cards._rendered", card)
+    monkeypatch.setattr("builder.render.imposing.imposed", lambda *given: digest(given).encode())
     monkeypatch.setattr("builder.render.workers.PdfEngine", Nothing)
 
 

@@ -15,7 +15,7 @@ ALLOWED = {
     "yaml": {"load"},
     "openpyxl": {"load"},
     "pint": {"base"},
-    "jinja2": {"render"},
+    "jinja2": {"load", "render"},
     "weasyprint": {"render"},
     "segno": {"render"},
     "pikepdf": {"render", "verify"},
