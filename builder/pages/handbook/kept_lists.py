@@ -16,7 +16,7 @@ from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
 from builder.program.records import Person
-from builder.program.station_log import StationRow
+from builder.program.station_log import LEAK_TEST, TEST, StationRow
 from builder.program.stations import Station
 
 LATEST = 400
@@ -147,7 +147,8 @@ def _station_log(book: HandbookContext) -> Iterator[Block]:
 def _station_row(book: HandbookContext, row: StationRow, station: Station | None) -> tuple[Inlines, ...]:
     gas = ", ".join(given.text for given in (row.inlet, row.lot) if given is not None)
     unit = row.unit.value if row.unit else ""
-    result = "not told" if row.passed is None else "pass" if row.passed else "fail"
+    untold = "not told" if row.what.value in (TEST, LEAK_TEST) else ""
+    result = untold if row.passed is None else "pass" if row.passed else "fail"
     return (
         inlines(moment_text(row.time.value)),
         inlines(station.name.value if station else row.station.value),
