@@ -9,8 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
@@ -18,19 +17,13 @@ from builder.base.nearest import nearest
 from builder.base.where import Where
 from builder.load.markdown import ProseNode, readable_prose
 from builder.load.nodes import Entries, Node, Scalar
-
-if TYPE_CHECKING:
-    from jinja2.sandbox import SandboxedEnvironment
+from builder.load.sandbox import within_bounds
 
 GIVEN = ("site", "areas", "gases", "sensors", "models", "setpoints", "checks", "cylinders")
 """What of the content a template is given, by the name of its file; nothing of persons, units or records."""
-FILTERS = ("join", "sort", "first", "last", "length", "lower", "upper", "capitalize", "unique", "default", "list",
-           "selectattr", "rejectattr", "map")  # fmt: skip
-"""The filters there are: none that computes, sets a number or makes text grow."""
 LONGEST = 200_000
 """Characters that a template may write."""
 MARK = re.compile("\x02([0-9]+)\x03")
-SPECIAL = re.compile(r"([\\`*_\[\]<>|#])")
 UNDEFINED = re.compile(r"'(?:[^']* object' has no attribute ')?([^']+)'(?: is undefined)?$")
 NEEDED = "what docs/templates.md lists: loops, conditions and values of the content, and figures by their {key}"
 
@@ -51,7 +44,7 @@ def expanded(template: Template, given: Mapping[str, object]) -> tuple[tuple[Pro
 
     lines = _Lines(template.start)
     try:
-        text = "".join(_limited(_sandbox().from_string(template.body).generate(given)))
+        text = "".join(_limited(within_bounds(template.body).generate(given)))
     except TemplateSyntaxError as error:
         return (), (lines.fault(error.lineno, str(error.message), ()),)
     except (TemplateError, TypeError, ValueError, OverflowError, RecursionError) as error:
@@ -154,77 +147,3 @@ class _Lines:
 
     def problem(self, problem: Problem) -> Problem:
         return replace(problem, where=self._back(problem.where))
-
-
-@cache
-def _sandbox() -> SandboxedEnvironment:
-    """An environment that reads no file, calls nothing, computes nothing and reaches nothing but what it is given."""
-    from jinja2 import StrictUndefined  # noqa: PLC0415 - loaded at first need
-    from jinja2.exceptions import SecurityError  # noqa: PLC0415 - as above
-    from jinja2.ext import Extension  # noqa: PLC0415 - as above
-    from jinja2.lexer import Token  # noqa: PLC0415 - as above
-    from jinja2.runtime import LoopContext, Macro  # noqa: PLC0415 - as above
-    from jinja2.sandbox import ImmutableSandboxedEnvironment  # noqa: PLC0415 - as above
-
-    class Marked(Extension):
-        """Marks every line of a template's own words with its number."""
-
-        def filter_stream(self, stream: Any) -> Any:
-            for token in stream:
-                if token.type == "data":
-                    numbered = enumerate(token.value.splitlines(keepends=True), start=token.lineno)
-                    marked = (f"\x02{number}\x03{words}" for number, words in numbered)
-                    yield Token(token.lineno, "data", "".join(marked))
-                else:
-                    yield token
-
-    class Sandbox(ImmutableSandboxedEnvironment):
-        intercepted_binops = frozenset(ImmutableSandboxedEnvironment.default_binop_table)
-        intercepted_unops = frozenset(ImmutableSandboxedEnvironment.default_unop_table)
-
-        def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:  # noqa: ARG002
-            raise SecurityError(f"'{operator}' computes; every number of a handbook is calculated by the builder")
-
-        def call_unop(self, context: Any, operator: str, arg: Any) -> Any:  # noqa: ARG002
-            raise SecurityError(f"'{operator}' computes; every number of a handbook is calculated by the builder")
-
-        def is_safe_callable(self, obj: Any) -> bool:
-            return isinstance(obj, Macro)
-
-        def getattr(self, obj: Any, attribute: str) -> Any:
-            return self.getitem(obj, attribute)
-
-        def getitem(self, obj: Any, argument: Any) -> Any:
-            if isinstance(obj, LoopContext) and argument in ("index", "first", "last", "length"):
-                return getattr(obj, argument)
-            if isinstance(obj, (dict, list, str)):
-                try:
-                    return obj[argument]
-                except (TypeError, LookupError):
-                    pass
-            return self.undefined(obj=obj, name=argument)
-
-    made = Sandbox(
-        undefined=StrictUndefined,
-        finalize=_escaped,
-        extensions=[Marked],
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    made.globals.clear()
-    made.filters = {name: made.filters[name] for name in FILTERS}
-    return made
-
-
-def _escaped(value: object) -> str:
-    """A value as plain words, whatever signs of prose stand in it; on one line. What is undefined says so.
-
-    :raises TypeError: for a number, which would be none that the builder calculated, and for a list or mapping.
-    """
-    from jinja2 import Undefined  # noqa: PLC0415 - loaded by now
-
-    if not isinstance(value, (str, Undefined)):
-        what = "a number that is no figure" if isinstance(value, int) else "a list or mapping where a word was expected"
-        raise TypeError(what)
-    return SPECIAL.sub(r"\\\1", " ".join(str(value).split()))

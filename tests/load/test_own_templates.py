@@ -6,6 +6,8 @@ and numbers or text that grow without end (its own manual on the sandbox names t
 
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from builder.base.where import Where
@@ -61,7 +63,7 @@ def test_every_node_and_every_fault_has_the_line_of_the_template_that_wrote_it()
         ("{{ site.__class__ }}", "nothing is called '__class__'"),
         ("{{ site['__init__'] }}", "nothing is called '__init__'"),
         ("{{ self.__init__ }}", "nothing is called '__init__'"),
-        ("{% macro a() %}{% endmacro %}{{ a.__globals__ }}", "nothing is called '__globals__'"),
+        ("{% macro a() %}{% endmacro %}{{ a.__globals__ }}", "a call; a template calls nothing"),
         ("{{ site.items }}", "nothing is called 'items'"),
         ("{{ site | attr('__class__') }}", "No filter named 'attr'."),
         ("{% for area in areas %}{{ loop.__class__ }}{% endfor %}", "nothing is called '__class__'"),
@@ -72,7 +74,16 @@ def test_every_node_and_every_fault_has_the_line_of_the_template_that_wrote_it()
         ("{{ 'x'.join(areas) }}", "a call; a template calls nothing"),
         ("{% for i in range(9) %}{% endfor %}", "a call; a template calls nothing"),
         ("{{ lipsum() }}", "a call; a template calls nothing"),
-        ("{% set x = namespace(a=1) %}", "a call; a template calls nothing"),
+        ("{% set x = namespace(a=1) %}", "set is not among what a template may use"),
+        ("{% set x %}{{ x }}{{ x }}{% endset %}", "set is not among what a template may use"),
+        ("{% with x = 'a' %}{% endwith %}", "with is not among what a template may use"),
+        ("{% filter upper %}x{% endfilter %}", "filterblock is not among what a template may use"),
+        ("{{ areas | upper }}", "a list or mapping where a word was expected"),
+        ("{{ areas | join }}", "join takes words, and at most 20 characters between them"),
+        (
+            "{{ ['a', 'b'] | join('------------------------') }}",
+            "join takes words, and at most 20 characters between them",
+        ),
         ("{{ 2 ** 3 }}", "'**' computes; every number of a handbook is calculated by the builder"),
         ("{{ 'a' * 1000000000 }}", "'*' computes; every number of a handbook is calculated by the builder"),
         ("{{ '%9999999d' % 1 }}", "'%' computes; every number of a handbook is calculated by the builder"),
@@ -102,6 +113,15 @@ def test_what_grows_without_end_is_stopped():
     nodes, (problem,) = written(body, many)
     assert nodes == ()
     assert problem.found == f"template: it writes more than {LONGEST} characters"
+
+
+def test_loops_in_loops_end_soon():
+    many = {"areas": [{"id": "x"}] * 1000}
+    begun = time.process_time()
+    body = "{% for a in areas %}{% for b in areas %}{% for c in areas %}{% endfor %}{% endfor %}{% endfor %}"
+    _, (problem,) = written(body, many)
+    assert problem.found == "template: its loops go round more than 100000 times"
+    assert time.process_time() - begun < 5, "any content is answered in ten seconds of processor time"
 
 
 @pytest.mark.parametrize(
