@@ -128,10 +128,6 @@ class BookMarker(Marker):
                 return f"{NO_BREAK_SPACE}({title}{section})"
         return ""
 
-    def words(self, text: str) -> str:
-        """True quotes and dashes, and subscripts in formulae."""
-        return typeset(text)
-
     def whole(self, mark: FigureMark) -> str:
         """A figure that no line end cuts, unless it is long."""
         text = typeset(NO_BREAK_SPACE.join(part for part in (mark.text, mark.unit) if part))

@@ -18,6 +18,7 @@ from builder.render.direction import isolated_html
 from builder.render.fonts import FAMILY, text_width
 from builder.render.formats import CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
+from builder.render.no_break import last_words_bound
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
 from builder.render.rtl_chart_labels import chart_over
@@ -68,7 +69,7 @@ class CardMarker(Marker):
 
     def __init__(self, card: Card, types: TypeSizes, figures: Mapping[str, Figure], prefix: str = "") -> None:
         spoken = spoken_figures(figures, card.language)
-        super().__init__(spoken, lambda _target: "", page=f"card {card_label(card)}", prefix=prefix)
+        super().__init__(spoken, lambda _target: "", page=f"card {card_label(card)}", prefix=prefix, paper=True)
         self._card = card
         self._types = types
         self.right_to_left = is_right_to_left(card.language)
@@ -93,6 +94,10 @@ class CardMarker(Marker):
             return ()
         found = tuple(SENTENCE_END.split(nodes[0].text.strip()))
         return found if len(found) > 1 and max(len(one) for one in found) <= SHORT else ()
+
+    def bound(self, nodes: Inlines) -> Inlines:
+        """A running text whose last line is no lonely word."""
+        return last_words_bound(nodes)
 
     def qr(self, node: Qr) -> QrMark:
         """The square code of the card, or of the address that a sign leads to."""

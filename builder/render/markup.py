@@ -24,6 +24,7 @@ from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.plan_svg import plan_svg
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
+from builder.render.typeset import typeset
 
 CAUTION = (
     "This handbook supports a competent person and replaces nobody. "
@@ -162,8 +163,8 @@ class Marker:
         return "" if self.paper and node.quiet else self._resolve(node.target)
 
     def words(self, text: str) -> str:
-        """Plain text as this medium sets it."""
-        return text
+        """Plain text as this medium sets it: on paper with true quotes and dashes, and subscripts in formulae."""
+        return typeset(text) if self.paper else text
 
     def way(self, _mark: FigureMark) -> str:
         """The direction that a figure is read in, where that is not the direction of the page."""

@@ -30,6 +30,8 @@ X_HEIGHT, DECISIVE, ACTION, ARABIC = 1.2, 9.0, 13.0, 9.0
 """Least x-height in mm, and sizes in points, as docs/design.md has them (`builder/render/arabic.py` for Arabic)."""
 WORD = re.compile(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>')
 MARKS = re.compile("[\u00ad\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+SET = str.maketrans("‘’“”–", "''\"\"-")
+"""Quotes and dashes as paper has them -> as authors type them."""
 BOLD = re.compile(r"(?<!Semi)-Bold$")
 REACH_MM = 1.1
 """The reader gives words the height of their whole font, which is more than their ink: less than this at 14 pt."""
@@ -45,7 +47,7 @@ class Run:
 
 
 def squeezed(text: str) -> str:
-    return "".join(MARKS.sub("", unicodedata.normalize("NFKC", text)).split())
+    return "".join(MARKS.sub("", unicodedata.normalize("NFKC", text)).translate(SET).split())
 
 
 @cache

@@ -144,3 +144,11 @@ def test_no_card_of_the_demo_needs_type_smaller_than_a_format_has(demo):
     assert {
         one.id: made.type_pt for one, made in zip(demo[0], demo[1], strict=True) if made.type_pt < LEAST_UNASKED
     } == {}
+
+
+def test_quotes_and_dashes_are_true_and_no_word_stands_alone_on_a_last_line(demo):
+    for one, made in zip(demo[0], demo[1], strict=True):
+        text = "".join(run.text for page in read_runs(made.pdf) for run in page)
+        assert not set(text) & set("'\""), one.name
+        assert " - " not in text, one.name
+        assert [note for note in made.notes if "stands alone" in note] == []
