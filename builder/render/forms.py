@@ -9,15 +9,17 @@ from itertools import groupby
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.forms import LogSheet
-from builder.pages.log_rows import LogColumn, LogGroup, LogLine
+from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.paper_words import ON_FORMS, fixed_words
+from builder.pages.plain import Words
 from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render.card_pages import turned_css, turned_family
 from builder.render.direction import turned_document
 from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
+from builder.render.form_fill import Table, before_height, filled, free_rows, head_height
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, Sheet, whole_page
 from builder.render.jobs import Job, job
@@ -146,7 +148,9 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
         turned=is_right_to_left(sheet.language),
         comma=LANGUAGES[sheet.language].comma,
         sheet=sheet,
-        groups=tuple(_group(group, page, says["remarks"]) for group in sheet.groups),
+        groups=_to_the_foot(
+            sheet, [_group(group, page, says["remarks"]) for group in _parted(sheet, page)], page, figures
+        ),
         title=_title(sheet, says),
         at=Marker(
             spoken_figures(figures, sheet.language), lambda _target: "", page=f"log sheet {sheet.id}", paper=True
@@ -154,6 +158,26 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
         words=says,
     )
     return turned_document(made, sheet.language)
+
+
+# ---- rows ----
+
+
+def _to_the_foot(
+    sheet: LogSheet, groups: list[_Group], page: Sheet, figures: Mapping[str, Figure]
+) -> tuple[_Group, ...]:
+    """The groups, the last with free lines down to the foot of its last page."""
+    said, place = Words(spoken_figures(figures, sheet.language)).inline, page.fronts[0]
+    tables = []
+    for made in groups:
+        last = [f"{column.name}\n{said(column.says) if column.says else ''}" for column in made.write]
+        head = head_height(made.group, made.widths, said, last)
+        tables.append(Table(head=head, units=tuple(len(unit) for unit in made.units)))
+    before = before_height((said(line) for line in sheet.says), place.width)
+    if not all(table.units for table in tables):
+        return tuple(groups)
+    rows = free_rows(tables, before, place.height, ROW_MM)
+    return (*groups[:-1], replace(groups[-1], units=filled(groups[-1].units, rows)))
 
 
 # ---- columns -----------------------------------------------------------------------
@@ -176,12 +200,38 @@ def _group(group: LogGroup, page: Sheet, remarks: str) -> _Group:
     )
 
 
+def _parted(sheet: LogSheet, page: Sheet) -> Iterator[LogGroup]:
+    """The groups of a sheet; one with more channels than the paper holds beside each other in parts, one below another.
+
+    What is filled in once a line stands in the last part.
+    """
+    for group in sheet.groups:
+        width = page.fronts[0].width - sum(FIRST) - REMARKS_LEAST
+        last = sum(LAST.get(column.kind, 0.0) for column in group.write)
+        if not group.channels or sum(map(_least, group.channels)) + last <= width:
+            yield group
+            continue
+        parts: list[list[LogChannel]] = [[]]
+        for channel in group.channels:
+            if parts[-1] and sum(map(_least, (*parts[-1], channel))) + last > width:
+                parts.append([])
+            parts[-1].append(channel)
+        for number, part in enumerate(parts, start=1):
+            title = f"{group.title} · {number}/{len(parts)}"
+            write = group.write if number == len(parts) else ()
+            yield replace(group, title=title, channels=tuple(part), write=write)
+
+
+def _least(channel: LogChannel) -> float:
+    return max(CHANNEL_LEAST, READING_LEAST * len(channel.write))
+
+
 def _readings(group: LogGroup, room: float) -> list[float]:
     """Widths of the columns for readings, channel by channel.
 
     :raises RenderError: when the paper cannot hold them.
     """
-    least = [max(CHANNEL_LEAST, READING_LEAST * len(channel.write)) for channel in group.channels]
+    least = [_least(channel) for channel in group.channels]
     if sum(least) > room:
         count = sum(len(channel.write) for channel in group.channels)
         need = f"{count} columns for readings need {sum(least):.1f} mm, of which the paper has {room:.1f} mm"

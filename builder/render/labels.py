@@ -139,8 +139,8 @@ def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_PlacedLabels
 def _trial(sheet: Sheet, says: Mapping[str, str]) -> Marks:
     """The outlines of all places, and the bar across them where no margin holds it."""
     bar = sheet.bar or Bar(top=sheet.height / 2)
-    middle = sheet.fronts[len(sheet.fronts) // 2]
-    at = f"left: {bar.left}mm; top: {middle.top + middle.height / 2 + 6}mm"
+    first = sheet.fronts[0]  # its text stays on it: outlines are what is looked at
+    at = f"left: {first.left + 2}mm; top: {first.top + 2}mm; width: {first.width - 4}mm; white-space: normal"
     barred = Sheet(width=sheet.width, height=sheet.height, fronts=sheet.fronts, bar=bar)
     return barred.marks(outlines(sheet.fronts), says["gauge"], Note(kind="trial", text=says["trial"], style=at))
 

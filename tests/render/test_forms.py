@@ -134,12 +134,42 @@ def test_a_text_too_long_for_its_column_is_refused_with_sheet_and_millimetres(ju
         render_forms([broken], judged.ledger.figures)
 
 
-def test_too_many_readings_for_the_paper_are_refused(judged, sheets):
+def test_more_channels_than_the_paper_holds_stand_in_parts_below_each_other(judged, sheets):
+    sheet = sheets["bump-test-pit"]
+    (group,) = sheet.groups
+    gases = [f"Gas {number}" for number in range(1, 11)]
+    channels = tuple(replace(group.channels[0], name=name) for name in gases)
+    for paper in ("A4", "Letter"):
+        many = replace(sheet, paper=paper, groups=(replace(group, channels=channels),))
+        (form,) = render_forms([many], judged.ledger.figures)
+        text = words(form.pdf)
+        assert all(gas in text for gas in gases)
+        assert "1/2" in text
+        assert "2/2" in text
+        assert text.count("Lot of the") == text.count("2/2"), "what is filled in once a line is asked in the last part"
+
+
+def test_too_many_readings_of_one_channel_are_refused(judged, sheets):
     sheet = sheets["calibration-pit"]
     (group,) = sheet.groups
-    broken = replace(sheet, groups=(replace(group, channels=group.channels * 9),))
-    with pytest.raises(RenderError, match=r"36 columns for readings need 306\.0 mm, of which .* 146\.0 mm: Two-gas"):
+    wide = replace(group.channels[0], write=group.channels[0].write * 20)
+    broken = replace(sheet, groups=(replace(group, channels=(wide,)),))
+    with pytest.raises(RenderError, match=r"columns for readings need \d+\.0 mm, of which .* 146\.0 mm: Two-gas"):
         render_forms([broken], judged.ledger.figures)
+
+
+def test_the_last_page_is_filled_to_its_foot_and_free_lines_never_begin_another(judged, sheets, made, monkeypatch):
+    """The lowest line ends less than two lines above the foot, measured by poppler."""
+    for path, form in made.items():
+        done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=form.pdf, capture_output=True, check=True)
+        last = done.stdout.decode().split("<page ")[-1]
+        height = float(re.search(r'height="([\d.]+)"', last)[1]) / MM
+        rows = [float(low) / MM for low in re.findall(r'yMax="([\d.]+)">F<', last)]
+        assert rows, path
+        assert height - 17 - 2 * 8.2 - 4 - 3 <= max(rows) <= height - 17, path
+    monkeypatch.setattr("builder.render.forms.free_rows", lambda *_: 0)
+    plain = render_forms(tuple(sheets.values()), judged.ledger.figures)
+    assert [form.pages for form in plain] == [made[form.path].pages for form in plain]
 
 
 def test_bytes_depend_on_neither_order_nor_jobs(judged, sheets, made):
