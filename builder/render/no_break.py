@@ -34,6 +34,8 @@ def last_words_bound(content: Inlines) -> Inlines:
     if not isinstance(last, Text):
         return content
     words = last.text.rsplit(maxsplit=2)
+    if len(words) == 1 and last.text == f" {words[0]}":  # a number stands before it
+        return (*content[:-1], Text(f"{NO_BREAK_SPACE}{words[0]}"))
     if len(words) < LEAST_WORDS or len(words[1]) + len(words[2]) > LONGEST_PAIR or last.text != last.text.rstrip():
         return content
     start = last.text[: len(last.text) - len(words[2])].rstrip()
