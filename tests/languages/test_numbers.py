@@ -93,7 +93,7 @@ def test_the_ledger_tells_what_each_language_prints(demo):
     told = told_figures(demo.out)
     oxygen = told["setpoint.wet-well.oxygen.low"]
     assert oxygen["printed"] == "19.7\u00a0%vol"
-    assert oxygen["texts"] == {"es": "19,7", "pl": "19,7"}
+    assert oxygen["texts"] == {"es": "19,7", "pl": "19,7", "ar": "19.7"}
     for entry in told.values():
         for text in entry.get("texts", {}).values():
             assert re.findall(r"\d+", text) == re.findall(r"\d+", entry["text"])
