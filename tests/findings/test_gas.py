@@ -85,6 +85,17 @@ def test_a_unit_of_a_pool_meets_the_alarms_of_every_area_it_may_enter(found, pla
     assert all("25\u00a0ppm" in f.message and "24\u00a0ppm" in f.message for f in findings)
 
 
+@pytest.mark.parametrize("first", ["methane", "propane"])
+def test_gas_that_proves_nothing_is_told_by_its_strongest_part(found, first):
+    """By hand, IEC 60079-20-1: 0.1 %vol methane is 0.1 / 4.4 = 2.3 %LEL; 0.01 %vol propane is 0.01 / 1.7 = 0.6 %LEL."""
+    value = {"methane": "0.1 %vol", "propane": "0.01 %vol"}
+    order = sorted(value, key=first.__ne__)
+    lines = [f"{{gas: {gas}, value: {value[gas]}, uncertainty: 2 %}}\n" for gas in order]
+    old = "{gas: methane, value: 2.2 %vol, uncertainty: 2 %, label: 50 %LEL, label-basis: iec-60079-20-1-2010}\n"
+    told = [one for one in found((CYL, old, "      - ".join(lines))) if one.rule == "bump-gas-below-alarm"]
+    assert [one.where.line for one in told] == [8 + (first != "methane")]
+
+
 def test_gas_is_not_asked_to_prove_a_high_oxygen_alarm(told):
     only_high = (SET, "    low: {set: 20 %vol, action: Leave.}\n", "")
     assert BELOW not in told(only_high, oxygen_gas("25 %vol", "0 %"))
