@@ -27,7 +27,7 @@ def link_unbroken(content: Inlines) -> bool:
 def last_words_bound(content: Inlines) -> Inlines:
     r"""A running text with its last two words on one line, so that none stands alone on the last; short texts as is.
 
-    >>> last_words_bound((Text("Leave as the attendant says."),))[0].text[-16:]
+    >>> last_words_bound((Text("Leave as the attendant says."),))[0].text[-15:]
     'attendant\xa0says.'
     """
     last = content[-1] if content else None
