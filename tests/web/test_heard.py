@@ -110,6 +110,9 @@ def test_a_phone_shows_the_first_alarm_of_every_area_on_its_first_screen(demo, r
             head, alarm = window.open(f"areas/{area}.html").evaluate(measured)
             assert head <= 80, area
             assert alarm <= 740, area
+        pushed = """() => [...document.querySelectorAll("main .scroll:not(:has(svg))")]
+          .filter((part) => part.scrollWidth > part.clientWidth).length"""
+        assert window.open("areas/index.html").evaluate(pushed) == 0
 
 
 @pytest.mark.parametrize(
