@@ -42,7 +42,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
         elif is_first(placed) and not (
             limit_keys(placed, ledger) or volume_keys(placed, ledger)
         ):  # else alarm-at-limit
-            off = _off_by(placed)
+            off = _off_by(placed) if placed.figure.rounded else None  # at nothing it is alarm-rounds-to-nothing
             if off is not None and (placed.figure.rounded + off) * _factor(placed, shown) > HAZARDOUS:
                 yield _without_room(placed, shown)
 
