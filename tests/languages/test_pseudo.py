@@ -59,6 +59,7 @@ def printed(composed, judged):
     found = []
     for card in composed:
         html = card_html(card, judged.ledger.figures)
+        html = re.sub(rf"{re.escape(ADDRESS)}/areas/[\w-]+\.html", "", html)  # the address of an area's page is no word
         found.append((card, Printed(html.replace(f"{ADDRESS}/{STATUS}{card.code}", "").replace(card.code, ""))))
     return found
 
