@@ -96,7 +96,8 @@ def _of_trade(
     trade: str | None, name: str | None, place: str | None, paper: str, as_of: date, table: str
 ) -> dict[str, str]:
     from builder.reference.rules import places  # noqa: PLC0415 - `--help` needs none of it
-    from builder.starters.files import Wanted, starter_files  # noqa: PLC0415 - as above
+    from builder.starters.files import starter_files  # noqa: PLC0415 - as above
+    from builder.starters.writing import Wanted  # noqa: PLC0415 - as above
 
     chosen = trade or click.prompt(f"Trade: {NAMES}\nWhich", default=TRADES[0].id)
     if chosen not in BY_ID:

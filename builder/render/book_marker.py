@@ -10,7 +10,8 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Block, Heading, ItemList, Link, Notice, Table
 from builder.pages.books.book import Book
 from builder.render.binding import ELSEWHERE
-from builder.render.markup import FigureMark, Marker, checked_path, looked_up
+from builder.render.links import checked_path, looked_up
+from builder.render.markup import FigureMark, Marker
 from builder.render.typeset import typeset
 
 NAMED = ("procedure:", "page:")

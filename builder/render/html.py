@@ -8,16 +8,8 @@ from builder.figures.figure import Figure
 from builder.pages.blocks import Fold, Page
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.look import Look
-from builder.render.markup import (
-    CAUTION,
-    INVENTED,
-    Marker,
-    NavigationSection,
-    SiteFacts,
-    checked_path,
-    looked_up,
-    relative,
-)
+from builder.render.links import checked_path, looked_up, relative
+from builder.render.markup import CAUTION, INVENTED, Marker, NavigationSection, SiteFacts
 from builder.render.scripts import EXACT, TOOLS, script_assets
 from builder.render.templates import fill, stylesheet
 from builder.render.versions import versions_of

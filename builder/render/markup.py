@@ -5,21 +5,18 @@ The templates ask a ``Marker`` for everything that needs a decision, so they dec
 
 from __future__ import annotations
 
-import posixpath
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from functools import lru_cache
 from typing import NoReturn
-from urllib.parse import quote
 
 from builder.base.errors import RenderError
-from builder.base.nearest import nearest
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.look import Look
+from builder.render.links import hint
 from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.plan_svg import plan_svg
 from builder.render.svg import PAGE, PAPER, SCREEN, chart_svg
@@ -273,49 +270,3 @@ class Marker:
         if node.kind not in ITEM_KINDS:
             self.refuse(f"unknown kind of list {node.kind!r}")
         return node.kind
-
-
-def hint(word: str, known: Mapping[str, object]) -> str:
-    """The nearest real names, as the tail of a message."""
-    close = nearest(word, known)
-    return f"; nearest: {', '.join(close)}" if close else ""
-
-
-def looked_up(target: str, hrefs: Mapping[str, str], page: str) -> str:
-    """The site path of a reference.
-
-    :raises RenderError: when the site has no such thing.
-    """
-    if target not in hrefs:
-        raise RenderError(f"{page}: nothing in the site is called {target!r}{hint(target, hrefs)}")
-    return hrefs[target]
-
-
-def checked_path(path: str, what: str) -> str:
-    """``path`` when it is relative to the site, stays inside it, and names a file.
-
-    :raises RenderError: otherwise.
-    """
-    file = path.partition("#")[0]
-    if not file or file.startswith("/") or posixpath.normpath(file) != file or file.split("/")[0] == "..":
-        raise RenderError(f"{what}: {path!r} is no path inside the site")
-    return path
-
-
-def relative(here: str, path: str) -> str:
-    """The link from the page at ``here`` to ``path``, both site paths; ``path`` may end in ``#anchor``.
-
-    >>> relative("areas/wet-well.html", "figures/limits.html#limit.wet-well.flammable")
-    '../figures/limits.html#limit.wet-well.flammable'
-    """
-    file, _, anchor = path.partition("#")
-    tail = f"#{quote(anchor, safe=':.~-_')}" if anchor else ""
-    if file == here and tail:
-        return tail
-    return _way(file, posixpath.dirname(here)) + tail
-
-
-@lru_cache(maxsize=1 << 16)
-def _way(file: str, folder: str) -> str:
-    """The way from a folder to a file, as a link has it; pages of a folder lead to the same files again and again."""
-    return quote(posixpath.relpath(file, folder or "."), safe="/._-~")

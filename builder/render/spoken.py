@@ -21,7 +21,8 @@ from builder.render.direction import turned_document
 from builder.render.documents import figures_as_printed
 from builder.render.html import CONTENT_POLICY, INDEX_PAGE, RESERVED, STYLESHEET
 from builder.render.jobs import Workshop
-from builder.render.markup import FigureMark, Marker, SiteFacts, checked_path, looked_up, relative
+from builder.render.links import checked_path, looked_up, relative
+from builder.render.markup import FigureMark, Marker, SiteFacts
 from builder.render.page_cache import PageCache
 from builder.render.scripts import SEARCH
 from builder.render.templates import fill

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from builder.pages.languages.translated import spoken_id
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
-from builder.render.markup import looked_up, relative
+from builder.render.links import looked_up, relative
 
 SPOKEN = ("page:home", "area:", "procedure:")
 """References of pages that are there in other languages begin so."""

@@ -8,7 +8,8 @@ from datetime import date
 from typing import Any
 
 from builder.load.overlay import REMOVE
-from builder.starters.files import CONFIRM, INVENTED, SCHEMAS, editor_line, quoted, schemas, short
+from builder.starters.files import SCHEMAS, editor_line, schemas, short
+from builder.starters.writing import CONFIRM, INVENTED, quoted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,41 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
 from datetime import date, timedelta
-from fractions import Fraction
 from pathlib import Path
 
-from builder.reference.library import library
-from builder.reference.rules import activities, place, rules_for
 from builder.render.templates import templates_folder
+from builder.starters.cards import cards
 from builder.starters.sensing import KINDS, REACTIVE, Kind
-from builder.starters.trades import FLAME, Place, Trade
+from builder.starters.setpoints import lists_for, setpoints
+from builder.starters.trades import Place, Trade
+from builder.starters.writing import CONFIRM, INVENTED, PUMPED, WORN, Wanted, quoted
 
-FEW = 4
-"""Channels whose alarms fit on a card of A7."""
-WORN, PUMPED = "worn", "pumped"
-CONFIRM = "# confirm"
-"""Marks a value that somebody at the site has to stand for; ``confirm.yaml`` has the list."""
 SCHEMAS = ".schema"
 """Folder beside the content that readers pass over and editors look into."""
-INVENTED = (
-    "# Invented to begin with. Replace what is not yours; see confirm.yaml for what nobody here has confirmed yet.\n"
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """What was asked for."""
-
-    trade: Trade
-    name: str
-    place: str
-    paper: str
-    day: date
-    inventory: str = ""
-    """A table of units with the builder's own heads, to take instead of example units."""
 
 
 def starter_files(wanted: Wanted) -> dict[str, str]:
@@ -49,7 +27,7 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
         "sensors.yaml": _sensors(kinds),
         "models.yaml": _models(kinds),
         "areas.yaml": _areas(wanted.trade),
-        "setpoints.yaml": _setpoints(kinds, wanted),
+        "setpoints.yaml": setpoints(kinds, wanted),
         "cylinders.yaml": _cylinders(kinds, wanted.day),
         "checks.yaml": _checks(kinds),
         "confirm.yaml": _confirm(wanted),
@@ -64,7 +42,7 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
     else:
         files["inventory.yaml"] = _inventory(wanted, kinds)
     for area in wanted.trade.areas:
-        files |= {f"cards/{name}.yaml": text for name, text in _cards(area, wanted.trade)}
+        files |= {f"cards/{name}.yaml": text for name, text in cards(area, wanted.trade)}
     beside = {f"{SCHEMAS}/{name}": text for name, text in schemas().items()}
     return {path: editor_line(path) + text for path, text in files.items()} | beside
 
@@ -187,59 +165,6 @@ def _hazard(gas: str, why: str) -> str:
     return f"{{gas: {gas}, why: {quoted(why)}}}"
 
 
-def _setpoints(kinds: Iterable[Kind], wanted: Wanted) -> str:
-    made = []
-    for kind in kinds:
-        low, high = _actions(kind)
-        highest = _oxygen_high(wanted.place) if kind.channel == "oxygen" else kind.high
-        shift, short = _protected(kind, wanted)
-        made.append(
-            f"  - areas: all\n    channel: {kind.channel}\n"
-            "    reason: Cautious values to begin with; to be confirmed.\n"
-            f"    low: {{set: {kind.low}{shift}, action: {low}}}      {CONFIRM}\n"
-            f"    high: {{set: {highest}{short}, action: {high}}}      {CONFIRM}\n"
-        )
-    return INVENTED + "setpoints:\n" + "".join(made)
-
-
-def lists_for(place_id: str) -> tuple[str, ...]:
-    """Lists of exposure limits to begin with: those that are law there, and a recommendation that is stricter."""
-    law = place(place_id).lists
-    if place_id == "germany":
-        return ("eu",)
-    return law if law and not place_id.startswith("us-") else (*law, "niosh")
-
-
-def _oxygen_high(place_id: str) -> str:
-    """Half a percent by volume below what any rule of the place names, or the 23.5 %vol of 29 CFR 1910.146 (b)."""
-    named = [rule.value for rule in rules_for(place_id, activities()) if rule.quantity == "oxygen-high"]
-    return f"{float(min(named, default=Fraction('23.5')) - Fraction('0.5')):.1f} %vol"
-
-
-def _protected(kind: Kind, wanted: Wanted) -> tuple[str, str]:
-    """Which limits the first and the second alarm of a toxic gas are there to keep; nothing for other channels."""
-    if kind.channel in ("flammable", "oxygen"):
-        return "", ""
-    known = [
-        (name, limits) for name in lists_for(wanted.place) if (limits := library().limits(kind.shows, name, wanted.day))
-    ]
-    shift = _first(known, ("twa", "stel", "ceiling"))
-    short = _first(known, ("ceiling", "stel", "excursion", "twa"))
-    return f", protects: {shift}" if shift else "", f", protects: {short}" if short else ""
-
-
-def _first(known: Iterable[tuple[str, Iterable[str]]], kinds: Iterable[str]) -> str:
-    """The first kind that any list has, of the first list that has it, as content names it."""
-    lists = list(known)
-    return next((f"{name}.{kind}" for kind in kinds for name, limits in lists if kind in limits), "")
-
-
-def _actions(kind: Kind) -> tuple[str, str]:
-    if kind.channel == "oxygen":
-        return "Out now. Stay out.", "No flame. Out now."
-    return "Leave. Call for help.", "Out now. Stay out."
-
-
 def _cylinders(kinds: Iterable[Kind], day: date) -> str:
     """One bottle for what keeps together, one each for what does not."""
     mixed = [kind for kind in kinds if kind.channel not in REACTIVE]
@@ -298,45 +223,6 @@ def _inventory(wanted: Wanted, kinds: Iterable[Kind]) -> str:
     )
 
 
-def _cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
-    """A card for each role that the area needs."""
-    head = f"{INVENTED}area: {area.id}\nlanguages: [en]\n"
-
-    def card(role: str, title: str, model: str, form: str, sides: str) -> tuple[str, str]:
-        name = f"{area.id}-{role}"
-        return (
-            name,
-            f"{head}id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
-        )
-
-    yield card("entrant", area.name, WORN, "A7" if len(trade.channels) <= FEW else "A6", (
-        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
-        "  - block: before-use\n    steps:\n"
-        "      - Bump test done today? If not, do not enter.\n      - Wear it on the chest, outside clothing.\n"
-        "  - {block: not-seen}\n"
-    ))  # fmt: skip
-    if FLAME in area.activities:
-        yield card("hot-work-watch", f"{area.name}, fire watch", PUMPED, "A6", (
-            "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
-        ))  # fmt: skip
-    if not area.entered:
-        return
-    yield card("attendant", f"{area.name}, at the opening", PUMPED, "A6", (
-        "front:\n  - {block: duties}\n  - {block: contacts}\nback:\n  - {block: limits}\n"
-    ))  # fmt: skip
-    yield card("tester", f"{area.name}, test before entry", PUMPED, "A6", (
-        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\n"
-        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n"
-    ))  # fmt: skip
-    toxic = [name for name in trade.channels if name not in ("flammable", "oxygen")]
-    yield card("rescue", f"{area.name}, rescue", PUMPED, "A6", (
-        "front:\n  - {block: duties}\n  - block: rescue\n    stops: [flammable.high, oxygen.high]\n"
-        f"    goes-on: [oxygen.low, flammable.low, {', '.join(toxic)}]\n"
-        "    turn-back: to be entered by who leads the rescue\n  - {block: contacts}\n"
-        "back:\n  - {block: hose}\n  - {block: not-seen}\n"
-    ))  # fmt: skip
-
-
 def _confirm(wanted: Wanted) -> str:
     """What somebody has to stand for, in the order of a survey."""
     rows = [
@@ -356,8 +242,3 @@ def _confirm(wanted: Wanted) -> str:
         "# Nothing is released before every entry has `by:` (name and role) and `on:` (the day): the values came with\n"
         f"# a starter and are nobody's yet.\nconfirm:\n{made}"
     )
-
-
-def quoted(text: str) -> str:
-    """As a YAML text in double quotes."""
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

@@ -13,8 +13,9 @@ from jsonschema import Draft202012Validator
 
 from builder.load.listing import INVENTORIES, OPTIONAL, REQUIRED
 from builder.program.schema import schema_name, schemas
-from builder.starters.files import Wanted, starter_files
+from builder.starters.files import starter_files
 from builder.starters.trades import TRADES
+from builder.starters.writing import Wanted
 from tests.conftest import ROOT
 
 SHIPPED = ROOT / "templates" / "schema"

@@ -25,7 +25,8 @@ from builder.pages.blocks import (
 )
 from builder.render import templates
 from builder.render.html import HtmlRenderer
-from builder.render.markup import CAUTION, INVENTED, NOTICES, Marker, NavigationSection, relative
+from builder.render.links import relative
+from builder.render.markup import CAUTION, INVENTED, NOTICES, Marker, NavigationSection
 from builder.render.templates import environment, fill, stylesheet
 from tests.render_html.reading import Reader
 

@@ -1,0 +1,50 @@
+"""The cards of a starter, one for each role that an area needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.starters.trades import FLAME, Place, Trade
+from builder.starters.writing import INVENTED, PUMPED, WORN, quoted
+
+FEW = 4
+"""Channels whose alarms fit on a card of A7."""
+
+
+def cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
+    """A card for each role that the area needs."""
+    head = f"{INVENTED}area: {area.id}\nlanguages: [en]\n"
+
+    def card(role: str, title: str, model: str, form: str, sides: str) -> tuple[str, str]:
+        name = f"{area.id}-{role}"
+        return (
+            name,
+            f"{head}id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
+        )
+
+    yield card("entrant", area.name, WORN, "A7" if len(trade.channels) <= FEW else "A6", (
+        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
+        "  - block: before-use\n    steps:\n"
+        "      - Bump test done today? If not, do not enter.\n      - Wear it on the chest, outside clothing.\n"
+        "  - {block: not-seen}\n"
+    ))  # fmt: skip
+    if FLAME in area.activities:
+        yield card("hot-work-watch", f"{area.name}, fire watch", PUMPED, "A6", (
+            "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
+        ))  # fmt: skip
+    if not area.entered:
+        return
+    yield card("attendant", f"{area.name}, at the opening", PUMPED, "A6", (
+        "front:\n  - {block: duties}\n  - {block: contacts}\nback:\n  - {block: limits}\n"
+    ))  # fmt: skip
+    yield card("tester", f"{area.name}, test before entry", PUMPED, "A6", (
+        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\n"
+        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n"
+    ))  # fmt: skip
+    toxic = [name for name in trade.channels if name not in ("flammable", "oxygen")]
+    yield card("rescue", f"{area.name}, rescue", PUMPED, "A6", (
+        "front:\n  - {block: duties}\n  - block: rescue\n    stops: [flammable.high, oxygen.high]\n"
+        f"    goes-on: [oxygen.low, flammable.low, {', '.join(toxic)}]\n"
+        "    turn-back: to be entered by who leads the rescue\n  - {block: contacts}\n"
+        "back:\n  - {block: hose}\n  - {block: not-seen}\n"
+    ))  # fmt: skip
