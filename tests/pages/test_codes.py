@@ -98,7 +98,7 @@ def changes(card, figures):
     yield Change("word of a title", replace(card, title=card.title + "s"), figures)
     yield Change("whom it is for", replace(card, who="Watch"), figures)
     yield Change("area", replace(card, area=card.area + "s"), figures)
-    yield Change("size", replace(card, format="A6"), figures)
+    yield Change("size", replace(card, format="3x5in"), figures)
     yield Change("language", replace(card, language="de"), figures)
     yield Change("foot", replace(card, foot=(*card.foot, Text("."))), figures)
     yield Change("draft", replace(card, draft=True), figures)
