@@ -225,7 +225,8 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         past=past,
     )
     joined = joined_pages(pages, program, spoken=bool(judged.published))
-    closing = closing_pages(program, ledger, joined, cards, outputs, told(judged, draft=judged.papers.draft), past)
+    facts = told(judged, draft=judged.papers.draft)
+    closing = closing_pages(program, ledger, joined, cards, outputs, facts, past, pages)
     single = (*pages, *closing)
     pages = (*joined, *closing)
     return Composed(
@@ -347,7 +348,7 @@ def release_files(
 def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
     """What later editions read, by path."""
     judged, facts = composed.judged, told(composed.judged, draft=draft)
-    return history_files(judged.program, judged.ledger, composed.pages, composed.cards, composed.outputs, facts)
+    return history_files(judged.program, judged.ledger, composed.single, composed.cards, composed.outputs, facts)
 
 
 def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:

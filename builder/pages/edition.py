@@ -25,11 +25,13 @@ def edition_of(
     outputs: Outputs,
     facts: Mapping[str, Any],
     *,
+    single: Iterable[Page] = (),
     numbers: bool = True,
 ) -> Edition:
     """The edition being made.
 
     :param facts: what the ledger holds for; ``revision`` names the edition, ``as_of`` is its day.
+    :param single: the pages before any were joined, of a small site: each procedure is one of them.
     :param numbers: False leaves out all figures but those of cards, where no figures are to be compared: on a big
         site they take most of the time.
     """
@@ -42,7 +44,7 @@ def edition_of(
             for key in dict.fromkeys(keys):
                 printed_on.setdefault(key, []).append(path)
     figures = ledger.figures.values() if numbers else ledger.under(CARD_VALID_UNTIL.start())
-    texts = texts_of(program, ledger, pages, cards, outputs)
+    texts = texts_of(program, ledger, tuple(single) or pages, cards, outputs)
     return Edition(
         name=str(facts["revision"]),
         as_of=str(facts["as_of"]),

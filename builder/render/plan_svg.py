@@ -31,7 +31,8 @@ def _drawn(part: Part, node: Drawing, resolve: Callable[[str], str], look: Look,
     attributes = "".join(f' {key}="{escape(value)}"' for key, value in part.attributes)
     href = resolve(f"area:{part.area}") if part.area else ""
     if href:
-        yield f'<a href="{escape(href)}" aria-label="{escape(node.names[part.area])}" pointer-events="all">'
+        named = "" if _says(part) else f' aria-label="{escape(node.names[part.area])}"'
+        yield f'<a href="{escape(href)}"{named} pointer-events="all">'
     if part.area:
         attributes += f' stroke-width="{AREA_MM * unit:.4g}"'
     if part.tag == "text":
@@ -46,3 +47,8 @@ def _drawn(part: Part, node: Drawing, resolve: Callable[[str], str], look: Look,
         yield f"<{part.tag}{attributes}/>"
     if href:
         yield "</a>"
+
+
+def _says(part: Part) -> bool:
+    """Whether words stand in a shape: they are then the name of its link, seen or heard."""
+    return part.tag == "text" or any(map(_says, part.parts))

@@ -16,6 +16,7 @@ from builder.base.errors import ArchiveError
 from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import read_data, read_ledger
 from builder.render.arabic import has_arabic
+from builder.render.typeset import typeset
 from builder.verify.paper import read_paper
 from builder.verify.report import Check, Difference
 from builder.verify.words import packed
@@ -70,8 +71,11 @@ def _paper(root: Path, path: str, lines: Iterable[str]) -> Iterator[Difference]:
     """Words that a PDF says less often than it must, each taken out once it is found."""
     paper = read_paper((root / path).read_bytes(), path)
     text = "".join(packed(said) for said in (*(line.text for line in paper.lines), *paper.around))
-    parts = (packed(part) for line in lines for part in line.split(CELL))
-    for part in sorted(filter(None, parts), key=len, reverse=True):  # short ones are found inside long ones
-        if part not in text:
-            yield Difference(path, "lacks words that the site keeps of it", part)
-        text = text.replace(part, TAKEN, 1)
+    parts = (part for line in lines for part in line.split(CELL) if packed(part))
+    for part in sorted(
+        parts, key=lambda part: len(packed(part)), reverse=True
+    ):  # short ones are found inside long ones
+        said = next((set_so for set_so in (packed(typeset(part)), packed(part)) if set_so in text), "")
+        if not said:
+            yield Difference(path, "lacks words that the site keeps of it", packed(part))
+        text = text.replace(said, TAKEN, 1) if said else text

@@ -70,6 +70,7 @@ def test_what_is_there_is_left_out_meanwhile():
     assert gc.get_freeze_count() == 0
 
 
+@pytest.mark.usefixtures("searching")
 def test_what_comes_meanwhile_is_searched_also_inside_a_pause():
     with gc_paused():
         with gc_frozen(searching=True):

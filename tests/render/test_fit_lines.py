@@ -142,9 +142,9 @@ def test_a_card_leaves_room_for_its_hole_on_both_sides(engine, form, punch):
 
 
 def test_a_single_short_last_line_is_told_but_is_no_fault(engine):
-    one = card("c", (block("text", para("Alarm, symptom, lost contact, or doubt: call them up.")),))
+    one = card("c", (block("text", para("Alarm, symptom, or lost contact: straightforwardly up.")),))
     assert fit_notes(laid(engine, one)) == []
-    sides = laid(engine, one, "[data-block=text] p { width: 57mm }")
+    sides = laid(engine, one, "[data-block=text] p { width: 58mm }")
     assert fit_faults(sides, [("c", "front")], 1) == []
     assert fit_notes(sides) == ['card c, front (en), block text: "up." stands alone on a last line']
     assert fit_notes(laid(engine, entrant())) == []

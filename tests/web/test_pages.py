@@ -176,7 +176,10 @@ def test_on_paper_stand_the_words_and_no_controls(demo, reader):
             assert page.locator("h1").is_visible(), path
             shown = [e for e in page.locator("nav, form, button, input, select, dialog").all() if e.is_visible()]
             assert shown == [], path
-            assert page.get_by_text("A copy on paper does not renew itself").is_visible()
+            warning = page.locator("footer .paper")
+            assert warning.is_visible(), path
+            if page.locator("html").get_attribute("lang") == "en":
+                assert "A copy on paper does not renew itself" in warning.inner_text()
 
 
 # ---- nothing from elsewhere ---------------------------------------------------------

@@ -28,13 +28,15 @@ def closing_pages(
     outputs: Outputs,
     facts: Mapping[str, Any],
     past: Past,
+    single: Iterable[Page],
 ) -> tuple[Page, ...]:
     """Differences to the last release, and what every code on a card means.
 
     :param facts: what the ledger of this edition holds for; ``revision`` names it.
+    :param single: the pages before any were joined.
     """
-    pages = tuple(pages)
-    present = edition_of(program, ledger, pages, cards, outputs, facts, numbers=past.archive.last is not None)
+    pages, numbers = tuple(pages), past.archive.last is not None
+    present = edition_of(program, ledger, pages, cards, outputs, facts, single=single, numbers=numbers)
     # A frozen copy stands alone, so it links to no other and tells what was so on its day.
     frozen = present.name if past.releasing and past.releasing not in past.linked else ""
     return (
