@@ -114,7 +114,9 @@ def test_ink_faces_and_layers_of_a_drawing_program_are_left_out():
 def test_on_a_screen_an_area_is_a_link_with_its_name_and_on_paper_it_is_none():
     made, _ = plan(PIT)
     screen, paper = drawn(made), drawn(made, lambda _: "", PAPER)
-    assert '<a href="pit.html" aria-label="Valve pit &amp; lid"' in screen
+    assert '<a href="pit.html" pointer-events' in screen, "the words in the shape name the link"
+    bare, _ = plan('<rect id="pit" x="10" y="10" width="50" height="30"/>')
+    assert '<a href="pit.html" aria-label="Valve pit &amp; lid"' in drawn(bare)
     assert 'role="group"' in screen
     assert "<a " not in paper
     assert 'role="img"' in paper

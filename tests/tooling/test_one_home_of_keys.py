@@ -32,7 +32,7 @@ NO_KEYS = {
     ("builder/pages/cards/composers.py", 'f"{blocks.__name__}.{found.name}"'): "module of a block",
     ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
     ("builder/render/book_marker.py", 'f"{self.chapter}.{self.number}"'): "number of a section",
-    ("builder/starters/files.py", 'f"{name}.{kind}"'): "name of a limit",
+    ("builder/starters/setpoints.py", 'f"{name}.{kind}"'): "name of a limit",
     ("builder/starters/files.py", '".schema"'): "hidden folder",
     ("builder/program/record_rows.py", 'f"{sensor}.{name}"'): "field of a row with columns for each sensor",
     ("builder/program/table_guesses.py", 'f"{sensor}.{name}"'): "the same",
