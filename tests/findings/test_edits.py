@@ -15,6 +15,7 @@ from builder.findings.order import find
 from builder.load.content import load_content
 from builder.load.tables import SourceTable
 from builder.load.yaml_lines import readable_yaml
+from builder.pipeline import judge
 from builder.program.read import read_program
 from builder.reference.library import library
 from tests.conftest import DAY, DEMO
@@ -30,6 +31,11 @@ def documents():
     read, problems = load_content(DEMO)
     assert problems == ()
     return read
+
+
+def test_the_demo_itself_may_be_released():
+    """What only a release refuses, such as a text without its language, is told as a draft with less weight."""
+    assert [f"{finding.where}: {finding.message}" for finding in judge(DEMO, DAY, release=True).stops()] == []
 
 
 def changed(edit):
