@@ -52,7 +52,7 @@ def translate(
     \b
     Examples:
       handbook translate es --out /tmp
-      handbook translate es --take /tmp/es.po --by "A. Person" --on 2026-12-01
+      handbook translate es --take es.po --by "A. Person" --on 2026-12-01
     """
     from builder import pipeline  # noqa: PLC0415 - `--help` needs none of it
 

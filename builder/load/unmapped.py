@@ -51,6 +51,8 @@ def unmapped(path: Path, sheet: str = "", encoding: str = "") -> UnmappedTable:
     :param encoding: what it was saved as, where the user says so.
     :raises ContentError: when it cannot be read, or has no such sheet.
     """
+    if path.exists() and not path.is_file():  # a pipe or a device, of which reading may never end
+        raise refusal(Kind.FILE_UNREADABLE, Where(path.name, 1), "no plain file", "a readable file")
     if path.suffix.lower() == ".xlsx":
         return _workbook(path, sheet)
     try:

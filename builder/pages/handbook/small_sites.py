@@ -78,12 +78,9 @@ def _below(block: Block, name: str) -> Block:
     """A block under the heading of its page; its anchors are told from those of other pages."""
     match block:
         case Heading():
-            return replace(block, level=3, anchor=f"{name}-{block.anchor}" if block.anchor else "")
+            return _lower(block, name)
         case Fold():
-            heading = replace(
-                block.heading, level=3, anchor=f"{name}-{block.heading.anchor}" if block.heading.anchor else ""
-            )
-            return Fold(heading, tuple(_below(one, name) for one in block.content))
+            return Fold(_lower(block.heading, name), tuple(_below(one, name) for one in block.content))
         case Notice():
             return replace(block, content=tuple(_below(one, name) for one in block.content))
         case ItemList():
