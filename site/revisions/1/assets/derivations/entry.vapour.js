@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:entry.vapour",{"entry.vapour.to":{"label":"Highest that vapour may be to go in","printed":"0 ppm","exact":"0 ppm","rounding":"rounded to nearest, step 1 (printed as written)","formula":"As stated in the site's content: x","id":"origin.stated","source":"the site's own content, at the line shown","from":[["Highest that vapour may be to go in","0 ppm","","site.yaml:76",1]],"on":[["Tank during lining","areas/tank-lining.html"],["Log sheet: Air test before entry, Tank during lining","forms/entry-test--tank-lining.pdf"]],"on-all":2}});
