@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from builder.base.quantity import magnitude
 from builder.figures.ledger import Ledger
+from builder.pages.accepted import accepted
 from builder.pages.blocks import Fig, Inlines
 from builder.pages.channel_names import channel_word
 from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine, held
@@ -126,11 +127,8 @@ class AirTestRows:
         say, hot = self.translator.sentence, self.test.hot
         low = (HOT_WORK_FROM if hot else ENTRY_FROM)(channel=channel)
         high = (HOT_WORK_TO if hot else ENTRY_TO)(channel=channel)
-        if high in self.ledger.figures:
-            top: Inlines = (Fig(high, bare=True, decisive=True),)
-            span = say("up to {high}", high=top) if self.ledger[high].rounded else top
-            if low in self.ledger.figures:
-                span = say("{low} to {high}", low=(Fig(low, bare=True, decisive=True),), high=top)
+        span = accepted(say, self.ledger, low, high, bare=True)
+        if span:
             yield say("Accepted: {window}", window=held(span))
         stop = HOT_WORK_STOP(channel=channel)
         if hot and stop in self.ledger.figures:

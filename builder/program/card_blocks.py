@@ -85,7 +85,7 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
             name="test-order",
             takes=("channels",),
             needs=("area",),
-            docs="in which order to test, when to stay out, hose wait, levels",
+            docs="in which order to test, when to go in (`entry` in site.yaml) or to stay out, hose wait, levels",
             example="{block: test-order, channels: [oxygen, flammable]}",
         ),
         CardBlockKind(
@@ -131,7 +131,7 @@ CARD_BLOCKS: Mapping[str, CardBlockKind] = {
             name="accept",
             takes=("channels",),
             needs=("area",),
-            docs="readings at which it may be entered: all of them inside the alarms",
+            docs="readings at which it may be entered: those of `entry` in site.yaml, else all inside the alarms",
             example="{block: accept, channels: [oxygen, flammable]}",
         ),
         CardBlockKind(

@@ -8,8 +8,10 @@ import pytest
 
 from builder.figures.compute import compute
 from builder.load.content import load_content
-from builder.pages.blocks import Fig, Text
+from builder.pages.blocks import Fig, Table, Text
+from builder.pages.cards.compose import compose_cards
 from builder.pages.forms import log_sheets
+from builder.pages.prose import ProseContext
 from builder.program.read import read_program
 from builder.reference.library import library
 from tests.conftest import DEMO
@@ -73,3 +75,19 @@ def test_a_fire_watch_is_the_longer_of_site_and_rule_and_ends_by_the_clock(compu
     names = ("hot-work.watch", *(f"hot-work.watch.{end}" for end in ("rule", "longest", "hours", "minutes")))
     told = [ledger[name].printed.replace("\u00a0", " ") for name in names]
     assert told == ["75 min", "30 min", "75 min", "1 h", "15 min"]
+
+
+def test_cards_of_spaces_say_at_which_readings_people_go_in_and_of_other_places_when_to_stay_out(computed, read):
+    # 29 CFR 1910.146 App. B (2): the acceptable condition, not the alarm, decides; values of the invented site
+    context = ProseContext(ledger=computed.ledger, titles=str)
+    papers = compose_cards(computed.program, computed.ledger, context, draft=True).papers
+    cards = {card.id: card for card in papers if card.language == "en"}
+
+    def asked(name):
+        blocks = (block for side in cards[name].sides for card_block in side.blocks for block in card_block.blocks)
+        tables = (one for one in blocks if isinstance(one, Table) and one.columns[0] == "Test in this order")
+        return [(table.columns[1], *(read(row[1]) for row in table.rows)) for table in tables]
+
+    go_in = [("Go in only at", "20.6 to 21.1", "0", "0", "0")]
+    assert asked("wet-well-tester") == asked("wet-well-sign") == go_in
+    assert asked("carbon-dioxide-sign")[0][0] == "Stay out"

@@ -10,13 +10,15 @@ from collections.abc import Iterable, Iterator
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, capital, small, word
-from builder.pages.handbook.parts import apart, facts, head, inlines, listed, points, table
+from builder.pages.handbook.parts import apart, facts, head, inlines, listed, para, points, table
 from builder.program.areas import Area
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
 from builder.program.keys.families import (
     AREA_DEPTH,
     AREA_HOSE,
+    ENTRY_FROM,
+    ENTRY_TO,
     HOSE_WAIT,
     LEVELS_COUNT,
     LEVELS_TOTAL_TIME,
@@ -59,13 +61,25 @@ def in_the_air(book: HandbookContext, area: Area) -> Inlines:
 
 
 def test_order(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    """What is tested in which order, and the readings at which nobody goes in."""
+    """What is tested in which order, at which readings people go in where they do, and at which nobody does."""
     rows: list[tuple[Inlines, ...]] = []
+    entered = area.entered and book.program.site.entry is not None
     for channel in book.program.channels_in(area):
         stay_out = _stay_out(book, area, channel)
         if stay_out:
-            rows.append((inlines(f"{len(rows) + 1}. ", apart(book.channel_name(channel))), stay_out))
-    return (head("Test in this order"), table(("Test", "Stay out"), rows, empty="no alarm is set")) if rows else ()
+            go_in = (_go_in(book, channel),) if entered else ()
+            rows.append((inlines(f"{len(rows) + 1}. ", apart(book.channel_name(channel))), *go_in, stay_out))
+    columns = ("Test", "Go in only at", "Stay out") if entered else ("Test", "Stay out")
+    between = (para("Anything between: the entry supervisor decides."),) if entered else ()
+    return (head("Test in this order"), table(columns, rows, empty="no alarm is set"), *between) if rows else ()
+
+
+def _go_in(book: HandbookContext, channel: str) -> Inlines:
+    """The readings that the site accepts for going in; without them its first alarm is no leave to enter."""
+    low, high = book.maybe(ENTRY_FROM(channel=channel), bare=True), book.maybe(ENTRY_TO(channel=channel))
+    if not high:
+        return (Absent("no value"),)
+    return inlines(*low, " to ", *high) if low else high
 
 
 def _stay_out(book: HandbookContext, area: Area, channel: str) -> Inlines:

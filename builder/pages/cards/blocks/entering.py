@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Table
+from builder.pages.accepted import accepted
+from builder.pages.blocks import Absent, CardBlock, Inlines, ItemList, Paragraph, Table
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
 from builder.pages.prose import prose_blocks
 from builder.program.cards import BlockSpec
-from builder.program.keys.families import CHECK_ALARMS_WITHIN, SETPOINT
+from builder.program.keys.families import CHECK_ALARMS_WITHIN, ENTRY_FROM, ENTRY_TO, SETPOINT
 from builder.program.sensors import OXYGEN
 
 
@@ -34,15 +35,30 @@ def carry(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text(title), (ItemList(items=items),))
 
 
+def accepted_here(context: CardContext, spec: BlockSpec) -> dict[str, Inlines]:
+    """Readings at which the site lets people into the card's area, by channel; empty where it sets none for entry.
+
+    A channel it forgot has no value: the alarm of a unit is no leave to go in.
+    """
+    if not context.area.entered or context.program.site.entry is None:
+        return {}
+    found = {
+        channel: accepted(context.sentence, context.ledger, ENTRY_FROM(channel=channel), ENTRY_TO(channel=channel))
+        for channel in context.channels(spec)
+    }
+    return {channel: said or (Absent(context.text("no value")),) for channel, said in found.items()}
+
+
 @composes("accept")
 def accept(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """Readings at which it may be entered. At the value of an alarm nobody goes in, whether or not a unit sounds."""
+    """Readings at which it may be entered: what the site accepts, else all inside the alarms but their own values."""
     rows = tuple(_accepted(context, spec))
     heads = (context.text("Go in only when all show"), context.text("Value"))
     return make(context, spec, "", (Table(columns=heads, rows=rows, empty=context.text("no alarms set")),))
 
 
 def _accepted(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, ...]]:
+    accepts = accepted_here(context, spec)
     for channel in context.channels(spec):
         entry = context.program.setpoint(context.area.id, channel)
         if entry is None:
@@ -52,7 +68,9 @@ def _accepted(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, 
             for alarm in entry.alarms
         )
         said = context.sentence("less than {value}", value=first)
-        if channel == OXYGEN and others:
+        if channel in accepts:
+            said = accepts[channel]
+        elif channel == OXYGEN and others:
             said = context.sentence("more than {low}, less than {high}", low=first, high=others[0])
         elif channel == OXYGEN:
             said = context.sentence("more than {value}", value=first)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Qr, Table
 from builder.pages.cards.blocks.alarms import hazardous_from
+from builder.pages.cards.blocks.entering import accepted_here
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
@@ -34,17 +35,20 @@ def before_use(context: CardContext, spec: BlockSpec) -> CardBlock:
 
 @composes("test-order")
 def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """In which order air is tested, when to stay out, how long to wait at each level, and how many levels."""
+    """In which order air is tested, when to go in or stay out, how long to wait at each level, and how many levels."""
+    accepts = accepted_here(context, spec)
     rows: list[tuple[Inlines, ...]] = []
     for channel in context.channels(spec):
         entry = context.program.setpoint(context.area.id, channel)
         if entry is not None:
             name = channel_word(context.program, channel, context.text)
-            rows.append((words(f"{len(rows) + 1}. {name}"), _stay_out(context, channel, tuple(entry.alarms))))
-    heads = (context.text("Test in this order"), context.text("Stay out"))
+            said = accepts.get(channel) or _stay_out(context, channel, tuple(entry.alarms))
+            rows.append((words(f"{len(rows) + 1}. {name}"), said))
+    heads = (context.text("Test in this order"), context.text("Go in only at" if accepts else "Stay out"))
     table = Table(columns=heads, rows=tuple(rows), empty=context.text("no alarms set"))
+    other = [Paragraph(context.words("Anything else: the entry supervisor decides."))] if accepts else []
     waits = () if context.card.sign else _waits(context)  # whoever tests has a card with them
-    return make(context, spec, context.text("Test before entry"), (table, *waits))
+    return make(context, spec, context.text("Test before entry"), (table, *other, *waits))
 
 
 def _waits(context: CardContext) -> list[Paragraph]:
