@@ -101,6 +101,20 @@ def seen_everywhere(program: Program, ledger: Ledger) -> Iterator[SeenRow]:
             yield from seen_rows(program, ledger, area, carried)
 
 
+def poisons_unseen(program: Program, ledger: Ledger, area: Area) -> dict[str, tuple[AlarmTruth, Figure]]:
+    """First alarm and strictest limit of each gas that shows only as a share of the explosive limit, and poisons before.
+
+    Of the first set of the area of which that is true.
+    """
+    found: dict[str, tuple[AlarmTruth, Figure]] = {}
+    for carried in area.carry:
+        for row in seen_rows(program, ledger, area, carried):
+            if row.seen.only_by_lel and row.passed and row.first is not None:
+                least = min(row.passed, key=lambda limit: magnitude(limit.amount, row.passed[0].unit))
+                found.setdefault(row.seen.gas, (row.first, least))
+    return found
+
+
 def _how(program: Program, seen: SeenHazard, channel: str) -> Shows:
     if channel == OXYGEN and asphyxiant(program, seen.gas):
         return Shows.OXYGEN

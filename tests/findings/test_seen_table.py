@@ -9,7 +9,7 @@ import pytest
 
 from builder.base.quantity import magnitude
 from builder.figures.compute import compute
-from builder.findings.seen_table import Shows, seen_rows, sets_alike
+from builder.findings.seen_table import Shows, poisons_unseen, seen_rows, sets_alike
 
 SOUND = Path(__file__).parent / "sound"
 CARRY = "    activities: [confined-space-entry]\n    carry: [vapours]"
@@ -52,6 +52,19 @@ def test_a_solvent_shows_as_a_share_of_its_limit_or_as_vapour(computed_with):
     assert set(share.passed) == set(share.limits)
     assert vapour.passed == ()
     assert [magnitude(limit.amount, "ppm") for limit in share.of_kind("twa")] == [50, 100, 200]
+
+
+def test_a_gas_that_poisons_before_its_only_alarm_is_told_with_its_strictest_limit(computed_with):
+    computed = computed_with("[[pumped]]")
+    (found,) = poisons_unseen(computed.program, computed.ledger, computed.program.areas["shop"]).items()
+    gas, (first, limit) = found
+    # 1300 ppm as above, beyond the 50 ppm of directive 2006/15/EC
+    assert (gas, first.there.printed, limit.printed) == ("toluene", "1300\u00a0ppm", "50\u00a0ppm")
+
+
+def test_a_gas_that_another_sensor_of_the_set_shows_in_time_is_no_such_poison(computed_with):
+    computed = computed_with("[[pumped, vapours]]")
+    assert poisons_unseen(computed.program, computed.ledger, computed.program.areas["shop"]) == {}
 
 
 def test_a_true_concentration_is_rounded_up(computed_with):

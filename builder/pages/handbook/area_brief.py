@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from builder.findings.seen_table import poisons_unseen
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, capital, small, word
@@ -121,7 +122,7 @@ def waits(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 def unseen(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What none of the detectors carried here shows."""
-    lines = [*_blind_sets(book, area)]
+    lines = [*_blind_sets(book, area), *_poisons(book, area)]
     fitted = (pair for model in book.program.models_in(area) for pair in book.program.fitted(model))
     for sensor in {sensor.id: sensor for _, sensor in fitted}.values():
         if sensor.blind_to:
@@ -143,6 +144,14 @@ def _blind_sets(book: HandbookContext, area: Area) -> Iterator[Inlines]:
         if missed:
             names = apart(" and ".join(model.name for model in models))
             yield (Strong(inlines(names, ": no sensor for ", _gases(book, missed), ".")),)
+
+
+def _poisons(book: HandbookContext, area: Area) -> Iterator[Inlines]:
+    """Gases that harm long before the only alarm for them, which warns of fire."""
+    for gas, (first, limit) in poisons_unseen(book.program, book.ledger, area).items():
+        name = apart(book.names[f"gas:{gas}"])
+        there, allowed = book.fig(first.there.key), book.fig(limit.key)
+        yield (Strong(inlines(name, " as a poison: first alarm at ", *there, ", limit ", *allowed, ".")),)
 
 
 def _gases(book: HandbookContext, names: Iterable[str]) -> Text:

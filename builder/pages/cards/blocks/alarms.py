@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TypeAlias
 
 from builder.figures.figure import NO_BREAK_SPACE
+from builder.findings.seen_table import poisons_unseen
 from builder.pages.blocks import CardBlock, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
@@ -172,4 +173,8 @@ def _unseen(context: CardContext) -> Iterator[Inlines]:
         gas_id = hazard.gas.value
         if not any(sensor.sees(gas_id) for sensor in sensors.values()):
             yield context.words("{gas}: no sensor for it in this detector.", gas=context.gas(gas_id))
+    for gas_id, (first, limit) in poisons_unseen(context.program, context.ledger, context.area).items():
+        there, allowed = context.fig(first.there.key), context.fig(limit.key)
+        poison = "{gas} as a poison: first alarm at {there}, limit {limit}."
+        yield context.sentence(poison, gas=context.gas(gas_id), there=there, limit=allowed)
     yield context.words("Any gas that is not on this card.")
