@@ -102,7 +102,7 @@ def seen_everywhere(program: Program, ledger: Ledger) -> Iterator[SeenRow]:
 
 
 def poisons_unseen(program: Program, ledger: Ledger, area: Area) -> dict[str, tuple[AlarmTruth, Figure]]:
-    """First alarm and strictest limit of each gas that shows only as a share of the explosive limit, and poisons before.
+    """First alarm and strictest limit of each gas that shows only as share of the explosive limit, and poisons before.
 
     Of the first set of the area of which that is true.
     """

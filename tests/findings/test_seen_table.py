@@ -55,7 +55,7 @@ def test_a_solvent_shows_as_a_share_of_its_limit_or_as_vapour(computed_with):
 
 
 def test_a_gas_that_poisons_before_its_only_alarm_is_told_with_its_strictest_limit(computed_with):
-    computed = computed_with("[[pumped]]")
+    computed = computed_with("[[pumped, vapours], [pumped]]")
     (found,) = poisons_unseen(computed.program, computed.ledger, computed.program.areas["shop"]).items()
     gas, (first, limit) = found
     # 1300 ppm as above, beyond the 50 ppm of directive 2006/15/EC
