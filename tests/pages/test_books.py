@@ -216,6 +216,8 @@ def test_an_index_has_the_own_page_of_a_thing_and_those_that_name_it():
     assert entries["One gas"].main == "gas:one"
     assert entries["One gas"].others == tuple(f"area:a{n}" for n in range(MOST))
     assert "Two" not in entries
+    (both,) = (one for one in index_of(pages[:2], {"gas:one": "Alike", "area:a0": "alike"}) if one.title == "Alike")
+    assert (both.main, both.others) == ("gas:one", ("area:a0",))
     assert [entry.title.casefold() for entry in index_of(pages, {})] == sorted(
         entry.title.casefold() for entry in index_of(pages, {})
     )

@@ -41,7 +41,8 @@ from builder.program.models import Model
 from builder.program.values import written_unit
 
 MARGIN = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="a margin is never printed larger than it is")
-SECOND = wait(Fraction(1))
+WHOLE = wait(Fraction(1))
+"""Whole seconds or minutes."""
 
 
 def compute(recorder: FigureRecorder) -> None:
@@ -150,8 +151,8 @@ def _relay(recorder: FigureRecorder, model: Model, relay: Relay) -> None:
     ]
     known = MODEL_KNOWN_AFTER(model=model.id)
     label = f"{relay.to.value} knows of someone who lies still with {model.name} after"
-    recorder.derived(known, label, "s", SECOND, formulas.known_after, terms)
+    recorder.derived(known, label, "s", WHOLE, formulas.known_after, terms)
     if relay.help_within is not None:
         terms.append(written("way of those who help", relay.help_within))
         label = f"Help is with someone who lies still with {model.name} after"
-        recorder.derived(MODEL_HELP_AFTER(model=model.id), label, "s", SECOND, formulas.known_after, terms)
+        recorder.derived(MODEL_HELP_AFTER(model=model.id), label, "min", WHOLE, formulas.known_after, terms)

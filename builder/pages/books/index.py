@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Final
 
 from builder.pages.blocks import Page, links_in
@@ -46,7 +46,18 @@ def index_of(pages: Iterable[Page], names: Mapping[str, str]) -> tuple[IndexEntr
         if thing.partition(":")[0] in KINDS and (thing in named or thing in main)
     ]
     made += [IndexEntry(title=page.title, main=page.id, others=()) for page in pages if _thing(page) not in titles]
-    return tuple(sorted(made, key=lambda entry: (entry.title.casefold(), entry.main)))
+    return tuple(sorted(_merged(made), key=lambda entry: entry.title.casefold()))
+
+
+def _merged(entries: Iterable[IndexEntry]) -> Iterator[IndexEntry]:
+    """Things of one name in one entry, the pages of their own first: who looks a name up knows of no kinds."""
+    alike: dict[str, list[IndexEntry]] = {}
+    for entry in entries:
+        alike.setdefault(entry.title.casefold(), []).append(entry)
+    for found in alike.values():
+        main = next((one.main for one in found if one.main), "")
+        places = dict.fromkeys(place for one in found for place in (one.main, *one.others) if place not in {"", main})
+        yield replace(found[0], main=main, others=tuple(places)[:MOST])
 
 
 def _thing(page: Page) -> str:

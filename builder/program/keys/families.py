@@ -258,7 +258,7 @@ MODEL_RELAY_LOST: Final = Family("model.<model>.relay.lost-after", "s, min, h", 
 MODEL_KNOWN_AFTER: Final = Family(
     "model.<model>.lone-worker.known-after", "s", "from the last movement until somebody else acts on the alarm"
 )
-MODEL_HELP_AFTER: Final = Family("model.<model>.lone-worker.help-after", "s", "the same until help is there")
+MODEL_HELP_AFTER: Final = Family("model.<model>.lone-worker.help-after", "min", "the same until help is there")
 LOUDNESS_MARGIN: Final = Family(
     "noise.<area>.<model>.margin", "dB(A)", "how far its alarm stands out of the noise there"
 )
