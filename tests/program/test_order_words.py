@@ -1,0 +1,58 @@
+"""What short orders are taken for. What each sentence means is plain speech of its language, no published source."""
+
+from __future__ import annotations
+
+import pytest
+
+from builder.program.languages import LANGUAGES
+from builder.program.order_words import Order, is_emergency, order_of
+
+STAY = {
+    "en": ("Carry on.", "Stay.", "Keep working; call 4400", "Do not leave.", "Finish the job, then out.", "No action."),
+    "es": ("Siga trabajando.", "Ignore la alarma.", "No salga."),
+    "de": ("Weiterarbeiten.", "Bleiben.", "Nicht verlassen."),
+    "pl": ("Pracuj dalej.", "Nie wychodź."),
+    "pt": ("Continue.", "Não saia."),
+    "ar": ("استمر في العمل.", "لا تخرج. واصل."),
+}
+LEAVE = {
+    "en": ("Leave.", "Stay out.", "Leave. Do not go on.", "Get out and stay away", "Nobody stays. Out."),
+    "es": ("Salga y no siga.", "No vuelva hoy.", "A aire limpio."),
+    "de": ("Draußen bleiben.", "Nicht weiterarbeiten, raus.", "Heute nicht mehr hinein."),
+    "pl": ("Nie pracuj dalej. Wyjdź.", "Nie wracaj."),
+    "pt": ("Não continue. Saia.", "Fora já."),
+    "ar": ("لا تستمر. اخرج.", "اخرج فورًا."),
+}
+UNKNOWN = {"en": ("Inform the office.", "Never carry on."), "de": ("Büro anrufen.",)}
+CASES = [
+    pytest.param(language, text, order, id=f"{language} {text}")
+    for order, texts in ((Order.STAY, STAY), (Order.LEAVE, LEAVE), (Order.UNKNOWN, UNKNOWN))
+    for language, said in texts.items()
+    for text in said
+]
+
+
+@pytest.mark.parametrize(("language", "text", "order"), CASES)
+def test_an_order_is_understood(language, text, order):
+    assert order_of(text, language) is order
+    assert order_of(text.upper(), language) is order
+
+
+def test_every_language_has_its_words():
+    assert set(STAY) == set(LEAVE) == set(LANGUAGES)
+
+
+@pytest.mark.parametrize(
+    ("language", "emergency", "other"),
+    [
+        ("en", "emergency and rescue", "front desk"),
+        ("es", "emergencia", "recepción"),
+        ("de", "Notfall", "Pforte"),
+        ("pl", "nagły wypadek", "recepcja"),
+        ("pt", "emergência", "portaria"),
+        ("ar", "الطوارئ", "الاستقبال"),
+    ],
+)
+def test_a_contact_for_emergencies_is_told_from_others(language, emergency, other):
+    assert is_emergency(emergency, language)
+    assert not is_emergency(other, language)
