@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -75,7 +76,7 @@ def import_(
     """
     from builder.load.shape import ENCODINGS  # noqa: PLC0415 - `--help` needs none of it
     from builder.load.unmapped import unmapped  # noqa: PLC0415
-    from builder.program.map_proposal import proposed_map  # noqa: PLC0415
+    from builder.program.map_proposal import most_understood, proposed_map  # noqa: PLC0415
     from builder.program.proposal import Answers  # noqa: PLC0415
     from builder.publish.importing import place_of, put_in_place, site_words  # noqa: PLC0415
 
@@ -89,7 +90,12 @@ def import_(
         values=values,
         zone=zone,
     )
-    made = proposed_map(unmapped(file, sheet, encoding), kind, site_words(content), answers)
+    known = site_words(content)
+    table = unmapped(file, sheet, encoding)
+    if not table.sheet_is_sure and table.sheet:
+        each = [unmapped(file, name, encoding) for name in table.sheets]
+        table = replace(most_understood(each, kind, known, answers), sheet_is_sure=False)
+    made = proposed_map(table, kind, known, answers)
     _refuse_unknown(made, answers)
     _refuse_unused(made, answers)
     place = place_of(file, content, made)

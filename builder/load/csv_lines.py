@@ -29,6 +29,8 @@ MOST_LINES = 300_000
 """Lines a file may have: a month of records of 10,000 units has 73,000."""
 LOST = "\ufffd"
 """Stands for what a decoder could not read."""
+MOST_IN_FOOTER = 2
+"""Values of a footer that has fewer cells than there are heads; a row of data has three at least."""
 UNREADABLE = re.compile("[\0\ud800-\udfff]")
 """What stands for a byte that is not UTF-8, and the character no text has."""
 
@@ -86,7 +88,7 @@ def csv_rows(lines: Iterable[str], file: str, faults: RowFaults | None = None, s
     if noted.count:
         raise ContentError(noted.problems())
     head = tidy_head(cells, file, at)
-    body = under_heads(head, _body(reader, len(head), noted, first - 1, mark), noted)
+    body = under_heads(head, _body(reader, (len(head), shape.footers), noted, first - 1, mark), noted)
     return TableRows(file, at, tuple(name for name in head if name), body, noted)
 
 
@@ -125,8 +127,14 @@ def _unreadable(line: str, encoding: str) -> tuple[str, str]:
     return (f"a byte that {encoding} has no character for ({byte:#04x})" if encoding else odd_byte(byte)), allowed
 
 
-def _body(reader: Reader, width: int, faults: RowFaults, above: int, mark: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows with their line; ``above`` lines stand before the heads."""
+def _body(
+    reader: Reader, form: tuple[int, tuple[str, ...]], faults: RowFaults, above: int, mark: str
+) -> Iterator[tuple[int, list[str]]]:
+    """Rows with their line; ``above`` lines stand before the heads.
+
+    :param form: cells of a row, and how those rows begin that may have fewer.
+    """
+    width, footers = form
     start = reader.line_num + 1 + above
     try:
         for cells in reader:
@@ -134,12 +142,20 @@ def _body(reader: Reader, width: int, faults: RowFaults, above: int, mark: str) 
             trimmed = [cell.strip() for cell in cells]
             if not any(trimmed):
                 continue
-            if len(trimmed) == width:
+            count = len(trimmed)
+            if count == width:
                 yield line, trimmed
+            elif count < width and _is_footer(list(filter(None, trimmed)), footers):
+                yield line, trimmed + [""] * (width - count)
             else:
-                faults.form(line, f"{len(trimmed)} cells", f"{width} cells, one a column head")
+                faults.form(line, f"{count} cell{'s' * (count != 1)}", f"{width} cells, one a column head")
     except csv.Error as error:
         faults.form(reader.line_num + above, *_in_words(error, mark))
+
+
+def _is_footer(filled: list[str], footers: tuple[str, ...]) -> bool:
+    """Whether a short row is a total or a signature: its form is none to find fault with."""
+    return bool(footers) and len(filled) <= MOST_IN_FOOTER and filled[0].casefold().startswith(footers)
 
 
 def _in_words(error: csv.Error, mark: str) -> tuple[str, str]:

@@ -36,6 +36,8 @@ class Shape:
     """Heads that the map names, by which their row is found."""
     encoding: str = ""
     """One of ``ENCODINGS``; UTF-8 where empty."""
+    footers: tuple[str, ...] = ()
+    """How rows begin, in small letters, that are no rows and may be shorter."""
     separator: str = ""
     """One of ``SEPARATORS``; comma or semicolon, as the row of heads has, where empty."""
 

@@ -32,7 +32,9 @@ class UnmappedTable:
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     """Number and trimmed cells of each row that is not empty."""
     sheet: str = ""
-    """The sheet they are from, where it was named."""
+    """The sheet they are from, where there are several."""
+    sheet_is_sure: bool = True
+    """Whether it was named."""
     sheets: tuple[str, ...] = ()
     """All of them."""
     encoding: str = ""
@@ -80,7 +82,8 @@ def _workbook(path: Path, sheet: str) -> UnmappedTable:
     names = sheet_names(path, path.name)
     found, merged = cells_of(path, path.name, sheet)
     rows = tuple((line, tuple(cells)) for line, cells in found[:MOST_ROWS])
-    return UnmappedTable(rows=rows, sheet=sheet, sheets=names, merged=merged)
+    shown = sheet or (names[0] if len(names) > 1 else "")
+    return UnmappedTable(rows=rows, sheet=shown, sheet_is_sure=bool(sheet), sheets=names, merged=merged)
 
 
 def _encoding(data: bytes) -> tuple[str, bool]:

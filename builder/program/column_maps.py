@@ -172,6 +172,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
             fields.faults.twice(
                 head.where, f"head {head.value!r} for both {twice} and {field}", "a head for each field"
             )
+    footers = tuple(given.value.casefold() for given in fields.texts("footers"))
     made = ColumnMap(
         files=() if inventory else _one_or_more(fields, "files"),
         columns=columns,
@@ -182,8 +183,8 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
         sheets=tuple(given.value for given in _one_or_more(fields, "sheet", several=not inventory))
         if "sheet" in fields
         else (),
-        footers=tuple(given.value.casefold() for given in fields.texts("footers")),
-        shape=_shape(fields, frozenset(head.value for _, head in heads)),
+        footers=footers,
+        shape=_shape(fields, frozenset(head.value for _, head in heads), footers),
         clock=_clock(fields),
         decimal_comma=fields.choice("decimal", SIGNS, SIGNS[0]).value == "comma",
         makes_ids=inventory and fields.choice("ids", IDS, IDS[0]).value == "made",
@@ -193,7 +194,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
     return made
 
 
-def _shape(fields: Fields, wanted: frozenset[str]) -> Shape:
+def _shape(fields: Fields, wanted: frozenset[str], footers: tuple[str, ...]) -> Shape:
     line = fields.whole("heads", least=1) if "heads" in fields else None
     if line and line.value > MOST_ABOVE:
         fields.faults.range(line.where, f"heads in row {line.value}", f"a row up to {MOST_ABOVE}")
@@ -205,6 +206,7 @@ def _shape(fields: Fields, wanted: frozenset[str]) -> Shape:
         two_rows=two,
         fills_merged=fields.choice("merged", MERGED, MERGED[0]).value == "each",
         wanted=wanted,
+        footers=footers,
         encoding=fields.choice("encoding", ENCODINGS, "").value,
         separator=fields.choice("separator", SEPARATORS, "").value,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from builder.load.shape import Shape, heads_at
 from builder.load.unmapped import UnmappedTable
@@ -32,7 +32,7 @@ MOST_SHOWN = 3
 
 def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: Answers) -> Proposal:
     """The map of a table that is to be read as ``kind``."""
-    at, head, two = head_row(table.rows, lambda name: bool(_meanings(name, (), kind, known, answers)))
+    at, head, two = head_row(table.rows, _understood(kind, known, answers))
     body = table.rows[at + 1 :]
     made = Proposal(kind, table.rows[at][0] if table.rows else 1, head, {}, constants=dict(answers.constants))
     made.settings |= {"head-rows": "2"} if two else {}
@@ -47,6 +47,21 @@ def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: An
         if name not in made.columns and name not in made.constants:
             made.unsure.append(f"no column for {name}, which every row needs: name its head, or a constant")
     return made
+
+
+def most_understood(tables: Sequence[UnmappedTable], kind: str, known: KnownWords, answers: Answers) -> UnmappedTable:
+    """Of several sheets the one with most heads that are understood, the first of those alike."""
+    understood = _understood(kind, known, answers)
+
+    def weight(table: UnmappedTable) -> int:
+        _, head, _ = head_row(table.rows, understood)
+        return sum(map(understood, head))
+
+    return max(tables, key=weight)
+
+
+def _understood(kind: str, known: KnownWords, answers: Answers) -> Callable[[str], bool]:
+    return lambda name: bool(_meanings(name, (), kind, known, answers))
 
 
 def _below(head: Sequence[str], body: Sequence[Row]) -> dict[str, list[str]]:
@@ -151,7 +166,7 @@ def _looks(kind: str, texts: list[str]) -> tuple[str, ...]:
         return (
             *TIMES[kind],
             *(("read-on",) if kind == READBACK else ()),
-            *(("last.CHECK",) if kind == INVENTORY else ()),
+            *(("last.CHECK", "fitted.SENSOR") if kind == INVENTORY else ()),
         )
     return ()
 
@@ -237,8 +252,11 @@ def _builders(name: str, word: str, words: Sequence[str], known: KnownWords) -> 
 def _take_shape(made: Proposal, table: UnmappedTable) -> None:
     if table.sheet:
         made.settings["sheet"] = table.sheet
-    if len(table.sheets) > 1 and not table.sheet:
-        made.unsure.append(f"sheet: which of {', '.join(table.sheets)}? the first is shown")
+    if len(table.sheets) > 1 and not table.sheet_is_sure:
+        made.unsure.append(
+            f"sheet: which of {', '.join(table.sheets)}? {table.sheet!r} is shown, of whose heads most are known: "
+            f'--sheet "{table.sheet}"'
+        )
     if table.encoding and table.encoding_is_sure:
         made.settings["encoding"] = table.encoding
     elif table.encoding:

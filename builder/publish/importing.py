@@ -70,7 +70,7 @@ def put_in_place(source: Path, content: Path, made: Proposal, place: Place) -> N
         raise UsageError(f"{target.as_posix()} stands there and differs; put it away, or name the new file otherwise")
     rival = next((name for name in INVENTORIES if (content / name).exists() and name != place.file), None)
     if made.kind == INVENTORY and rival:
-        raise UsageError(f"{(content / rival).as_posix()} is the site's inventory; put it away first")
+        raise UsageError(f"{(content / rival).as_posix()} is the site's inventory; delete or move it, then repeat")
     before = maps.read_text(encoding="utf-8") if maps.exists() else ""
     _refuse_second_map(before, made, place)
     try:

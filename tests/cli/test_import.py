@@ -214,6 +214,23 @@ def test_one_of_several_sheets_is_not_picked_in_silence(imported):
     assert "# unsure: sheet: which of Units, Notes?" in out
 
 
+def test_of_several_sheets_the_one_with_known_heads_is_shown_and_still_asked(imported):
+    book = units()
+    cover = book.create_sheet("Deckblatt", 0)
+    cover["A1"] = "Bestandsliste"
+    status, out, _ = imported("list.xlsx", book, "--as", "inventory", "--ignore", "Shelf")
+    assert status == 1
+    assert "which of Deckblatt, Units, Notes? 'Units' is shown" in out
+    assert "  sheet: Units\n" in out
+
+
+def test_a_signature_in_one_cell_is_passed_over_where_the_map_names_it(imported, content):
+    data = f"{GERMAN}Ende der Liste - Müller\n".encode("cp1252")
+    status, out, _ = imported("p.csv", data, "--as", "records", "--zone", "Europe/Berlin", "--write")
+    assert (status, "# unsure" in out) == (0, False)
+    assert len(program_of(content).records) == GERMAN.count("d-00")
+
+
 def test_without_a_zone_the_zone_is_asked(imported, content):
     (content / "calendar.yaml").unlink()
     status, out, _ = imported("list.csv", GERMAN.encode(), "--as", "records")

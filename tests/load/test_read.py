@@ -140,7 +140,7 @@ def test_fifty_faulty_rows_are_named_and_the_rest_counted():
     _, rows, told = table("id,model\n" + "a\n" * 120 + "b,c\n")
     assert rows == [(122, ["b", "c"])]
     assert len(told) == 51
-    assert told[49] == "f.csv:51: 1 cells; allowed: 2 cells, one a column head"
+    assert told[49] == "f.csv:51: 1 cell; allowed: 2 cells, one a column head"
     assert told[50] == "f.csv:121: and 70 more faults in lines up to this one; allowed: the first 50 are listed"
 
 
