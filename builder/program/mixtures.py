@@ -16,6 +16,22 @@ from builder.program.values import ID, quantity_of
 
 OXYGEN_GAS = "oxygen"
 WHOLE = 100
+MOST_PARTS = 8
+"""Beyond, the worst composition of ranges is not looked for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """How much of a mixture one gas is, in percent of its volume."""
+
+    lowest: Given[Quantity]
+    highest: Given[Quantity]
+    """The same where one number is known."""
+
+    @property
+    def ranged(self) -> bool:
+        """Whether a range is known, and not one number."""
+        return magnitude(self.lowest.value, "%") != magnitude(self.highest.value, "%")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,9 +40,14 @@ class Mixture:
 
     id: str
     name: str
-    parts: Mapping[str, Given[Quantity]]
-    """Part of the vapour by gas id, in percent of its volume; they add up to 100 %."""
+    parts: Mapping[str, Part]
+    """Part of the vapour by gas id; there is a composition of exactly 100 % within them."""
     where: Where
+
+    @property
+    def ranged(self) -> bool:
+        """Whether its composition is not one, but any within ranges."""
+        return any(part.ranged for part in self.parts.values())
 
 
 def read_mixtures(fields: Fields) -> tuple[Mixture, ...]:
@@ -53,22 +74,38 @@ def _mixture(fields: Fields) -> Mixture:
     return Mixture(id=identity.value, name=name, parts=parts, where=identity.where)
 
 
-def _parts(fields: Fields) -> dict[str, Given[Quantity]]:
-    made: dict[str, Given[Quantity]] = {}
+def _parts(fields: Fields) -> dict[str, Part]:
+    made: dict[str, Part] = {}
     for key, node in fields.pairs("parts", required=True):
         fields.faults.refer("gas", Given(key.text, key.where, key.text))
         if key.text == OXYGEN_GAS:
             allowed = "gases that burn, and inert ones; the limits hold in air and for no other oxygen"
             fields.faults.add(key.where, "oxygen in a mixture", allowed)
         elif isinstance(node, Scalar):
-            made[key.text] = quantity_of(node, ("%",), fields.faults, key.text, above=True)
+            one = quantity_of(node, ("%",), fields.faults, key.text, above=True)
+            made[key.text] = Part(lowest=one, highest=one)
         else:
-            fields.faults.shape(node.where, f"a collection for part {key.text!r}", "one quantity in %")
+            made[key.text] = _range(Fields(node, fields.faults, f"part {key.text!r}"))
+    if len(made) > MOST_PARTS and any(part.ranged for part in made.values()):
+        fields.faults.range(fields.where_of("parts"), f"ranges of {len(made)} parts", f"at most {MOST_PARTS} parts")
     return made
 
 
-def _judge_sum(parts: Mapping[str, Given[Quantity]], identity: Given[str], faults: Faults) -> None:
-    total = sum((magnitude(given.value, "%") for given in parts.values()), Fraction(0))
-    if total != WHOLE:
-        where = next(iter(parts.values())).where if parts else identity.where
-        faults.range(where, f"parts of {identity.value!r} that add up to {plain(total)} %", "exactly 100 %")
+def _range(fields: Fields) -> Part:
+    """A part that is known as a range, such as ``{from: 55 %, to: 70 %}``."""
+    lowest, highest = fields.quantity("from", "%"), fields.quantity("to", "%", above=True)
+    fields.close()
+    if magnitude(lowest.value, "%") > magnitude(highest.value, "%"):
+        fields.faults.range(
+            lowest.where, f"a part from {lowest.text} to {highest.text}", "from the lower to the higher"
+        )
+    return Part(lowest=lowest, highest=highest)
+
+
+def _judge_sum(parts: Mapping[str, Part], identity: Given[str], faults: Faults) -> None:
+    where = next(iter(parts.values())).lowest.where if parts else identity.where
+    least = sum((magnitude(part.lowest.value, "%") for part in parts.values()), Fraction(0))
+    most = sum((magnitude(part.highest.value, "%") for part in parts.values()), Fraction(0))
+    if not least <= WHOLE <= most:
+        told = f"{plain(least)} %" if least == most else f"{plain(least)} % at least and {plain(most)} % at most"
+        faults.range(where, f"parts of {identity.value!r} that add up to {told}", "exactly 100 %")

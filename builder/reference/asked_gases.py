@@ -43,11 +43,10 @@ def _own(gas: str, name: str, cas: str, lel: str = "", source: str = ENTER) -> s
 {burns if lel else ""}"""
 
 
-def _mixtures(*made: tuple[str, str, str]) -> str:
-    """Mixtures of an area: both ends of what is delivered."""
-    return "    mixtures:\n" + "".join(
-        f"      - {{id: {name}, name: {words}, parts: {{{parts}}}}}\n" for name, words, parts in made
-    )
+def _mixture(name: str, words: str, *gases: str) -> str:
+    """A mixture of an area, with both ends of what is delivered."""
+    parts = ", ".join(f"{gas}: {{from: {ENTER} %, to: {ENTER} %}}" for gas in gases)
+    return f"    mixtures:\n      - {{id: {name}, name: {words}, parts: {{{parts}}}}}\n"
 
 
 ASKED: Final = (
@@ -72,39 +71,22 @@ ASKED: Final = (
     AskedGas(
         id="lpg",
         names=("lpg", "lpgas", "liquefiedpetroleumgas", "liquifiedpetroleumgas", "propanebutane", "autogas"),
-        why="Propane and butane in shares that change with delivery. Name both as hazards; the mixture richest in "
-        "butane has the lowest explosive limit, and the safe side is the worse of both ends. Shares: the supplier's.",
-        entry=_mixtures(
-            ("lpg-propane-rich", "LPG at its richest in propane", f"propane: {ENTER} %, n-butane: {ENTER} %"),
-            ("lpg-butane-rich", "LPG at its richest in butane", f"propane: {ENTER} %, n-butane: {ENTER} %"),
-        ),
+        why="Propane and butane in shares that change with delivery; name both as hazards. Both ends are the "
+        "supplier's: what is printed holds for the worst composition between them.",
+        entry=_mixture("lpg", "Liquefied petroleum gas", "propane", "n-butane"),
     ),
     AskedGas(
         id="natural-gas",
         names=("naturalgas", "towngas", "lng", "cng", "gridgas", "mainsgas"),
-        why="Mostly methane; ethane and propane in it lower the explosive limit. Shares: the network's.",
-        entry=_mixtures(
-            (
-                "natural-gas-lean",
-                "Natural gas at its leanest",
-                f"methane: {ENTER} %, ethane: {ENTER} %, nitrogen: {ENTER} %",
-            ),
-            (
-                "natural-gas-rich",
-                "Natural gas at its richest",
-                f"methane: {ENTER} %, ethane: {ENTER} %, propane: {ENTER} %",
-            ),
-        ),
+        why="Mostly methane; ethane and propane in it lower the explosive limit. Both ends are the network's.",
+        entry=_mixture("natural-gas", "Natural gas", "methane", "ethane", "propane", "nitrogen"),
     ),
     AskedGas(
         id="biogas",
         names=("biogas", "digestergas", "landfillgas", "sewagegas"),
         why="Methane and carbon dioxide, with hydrogen sulfide that is deadly long before the mixture burns: name each "
-        "as a hazard of its own. The mixture richest in methane has the lowest explosive limit.",
-        entry=_mixtures(
-            ("biogas-rich", "Biogas at its richest in methane", f"methane: {ENTER} %, carbon-dioxide: {ENTER} %"),
-            ("biogas-lean", "Biogas at its leanest", f"methane: {ENTER} %, carbon-dioxide: {ENTER} %"),
-        ),
+        "as a hazard of its own. Both ends are of your own analyses.",
+        entry=_mixture("biogas", "Biogas", "methane", "carbon-dioxide"),
     ),
     AskedGas(
         id="bromine",

@@ -73,6 +73,18 @@ def test_a_mixture_of_two_vapours(ledger_after):
     assert "mixture.pit.both.vapour.factor" not in ledger
 
 
+def test_a_mixture_of_ranges_is_taken_at_its_worst(ledger_after):
+    ledger = ledger_after(mixed("methane: {from: 30 %, to: 80 %}, propane: {from: 20 %, to: 60 %}"))
+    # IEC 60079-20-1:2010: methane 4.4, propane 1.7 %vol. Most propane burns first: 40 and 60 %, 100 / (40/4.4 + 60/1.7)
+    parts = [ledger[f"mixture.pit.both.{gas}.part"].printed for gas in ("methane", "propane")]
+    assert parts == ["40.0\u00a0%", "60.0\u00a0%"]
+    assert exact(ledger, "mixture.pit.both.lel") == pytest.approx(100 / (40 / 4.4 + 60 / 1.7))
+    # the same end has the largest factor: strengths 9.0909 and 35.294; 44.385 / (9.0909 + 35.294 / 1.9)
+    factor = 44.3850 / (9.09091 + 35.2941 / 1.9)
+    assert exact(ledger, "mixture.pit.both.flammable.factor") == pytest.approx(factor, 1e-5)
+    assert [ledger[f"mixture.pit.both.propane.{end}"].printed for end in ("from", "to")] == ["20\u00a0%", "60\u00a0%"]
+
+
 def test_an_inert_part_dilutes(ledger_after):
     nitrogen = (GASES, "  - id: toluene\n", "  - id: toluene\n  - id: nitrogen\n")
     ledger = ledger_after(nitrogen, mixed("methane: 60 %, nitrogen: 40 %"))

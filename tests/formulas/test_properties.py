@@ -356,6 +356,11 @@ FITTING = {
     "exposure.stel-max:interval": "15 min",
     "flammability.mixture-lel:fractions": "100 %vol",
     "flammability.mixture-lel:inert": "0 %vol",
+    **{
+        f"ranges.{name}:{end}": "100 %"
+        for name in ("most-explosive", "largest-factor", "lowest-total")
+        for end in ("lowest", "highest")
+    },
     "oxygen.partial-pressure:vapour": "1 kPa",
     "response.setpoint-display:error": "0.5 %LEL",
     "acceptance.guarded-window:uncertainty": "0 %LEL",

@@ -25,6 +25,7 @@ TOPICS = (
     "response",
     "bead",
     "mixtures",
+    "ranges",
     "exposure",
     "limits",
     "oxygen",

@@ -4,38 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
 
 from builder.base.errors import OutOfRangeError
 from builder.figures.figure import Figure
 from builder.figures.formulas import flammability, limits, mixtures, response
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard, hazard_digits, limit_down
-from builder.figures.terms import Term, absent, exactly
+from builder.figures.terms import Term, exactly
+from builder.figures.topics.mixture_ranges import (
+    DIGITS,
+    Case,
+    factor_term,
+    inert,
+    lels_of,
+    most_explosive,
+    on_at_worst,
+    total_of,
+)
 from builder.figures.topics.readings import WHOLE, shown_readings
 from builder.figures.topics.setpoints import channel_name, display_of
-from builder.program.areas import Area
 from builder.program.keys.families import (
     EXPOSURE_LIMIT,
-    FACTOR,
-    GAS_LEL,
     MIXTURE_EQUIVALENT_LIMIT,
     MIXTURE_FACTOR,
     MIXTURE_FACTOR_ON,
     MIXTURE_INERT,
     MIXTURE_LEL,
     MIXTURE_LEL_SHARE,
-    MIXTURE_LIMIT_IN_LIST,
     MIXTURE_PART,
+    MIXTURE_PART_FROM,
+    MIXTURE_PART_TO,
     MIXTURE_READING,
 )
 from builder.program.keys.parts import number_part
-from builder.program.mixtures import Mixture
 from builder.program.sensors import FLAMMABLE, VAPOUR, Sensor
 
-INERT = ("argon", "carbon-dioxide", "helium", "nitrogen")
-"""Library ids of gases that do not burn and only dilute."""
-DIGITS = 3
 WHOLE_MIXTURE = "of the whole mixture, on the site's LEL basis; an inert part only dilutes"
 NOT_ADDITIVE = ("carbon-disulfide", "hydrogen-sulfide")
 """Library ids of gases whose limits do not add with those of hydrocarbons (Coward and Jones, 1952; from memory)."""
@@ -43,28 +46,11 @@ DECOMPOSING = ("acetylene", "ethylene-oxide", "hydrazine")
 """Library ids of gases that decompose by themselves, to which the rule does not apply (the same)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Case:
-    """One mixture of one area."""
-
-    area: Area
-    mixture: Mixture
-
-    @property
-    def named(self) -> dict[str, str]:
-        """The parts that all its keys have."""
-        return {"area": self.area.id, "mixture": self.mixture.id}
-
-    @property
-    def called(self) -> str:
-        return f"{self.mixture.name} in {self.area.name}"
-
-
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``mixture.<area>.<mixture>.*``."""
     for area in recorder.program.areas.values():
         for mixture in area.mixtures:
-            case = _Case(area=area, mixture=mixture)
+            case = Case(area=area, mixture=mixture)
             _stated(recorder, case)
             _lel(recorder, case)
             for channel in (FLAMMABLE, VAPOUR):
@@ -72,38 +58,30 @@ def compute(recorder: FigureRecorder) -> None:
             _limit(recorder, case)
 
 
-def inert(recorder: FigureRecorder, gas: str) -> bool:
-    """Whether a part only dilutes."""
-    return recorder.program.gases[gas].entry.id in INERT
-
-
-def _parts(recorder: FigureRecorder, case: _Case, gases: Iterable[str]) -> list[Term]:
+def _parts(recorder: FigureRecorder, case: Case, gases: Iterable[str]) -> list[Term]:
     return [exactly(recorder.ledger[MIXTURE_PART(**case.named, gas=gas)]) for gas in gases]
 
 
-def _stated(recorder: FigureRecorder, case: _Case) -> None:
+def _stated(recorder: FigureRecorder, case: Case) -> None:
     for gas, part in case.mixture.parts.items():
-        recorder.stated(
-            MIXTURE_PART(**case.named, gas=gas),
-            f"Part of {recorder.program.gases[gas].name} in {case.called}",
-            part,
-            "%",
-        )
+        told = f"of {recorder.program.gases[gas].name} in {case.called}"
+        if not case.mixture.ranged:
+            recorder.stated(MIXTURE_PART(**case.named, gas=gas), f"Part {told}", part.lowest, "%")
+            continue
+        recorder.stated(MIXTURE_PART_FROM(**case.named, gas=gas), f"Least part {told}", part.lowest, "%")
+        recorder.stated(MIXTURE_PART_TO(**case.named, gas=gas), f"Largest part {told}", part.highest, "%")
 
 
-def _lels(recorder: FigureRecorder, gases: list[str]) -> list[Figure] | None:
-    """Limits of all these gases, or ``None`` where one has none."""
-    found = [recorder.ledger.get(GAS_LEL(gas=gas)) for gas in gases]
-    return None if None in found or not found else [figure for figure in found if figure is not None]
-
-
-def _lel(recorder: FigureRecorder, case: _Case) -> None:
+def _lel(recorder: FigureRecorder, case: Case) -> None:
     fuels = [gas for gas in case.mixture.parts if not inert(recorder, gas)]
     diluting = [gas for gas in case.mixture.parts if inert(recorder, gas)]
-    lels = _lels(recorder, fuels)
+    lels = lels_of(recorder, fuels)
     if lels is None:
         return
+    if case.mixture.ranged:
+        most_explosive(recorder, case)
     rest = _inert(recorder, case, diluting) if diluting else None
+    worst = ["lowest over the ranges of its parts"] if case.mixture.ranged else []
     with suppress(OutOfRangeError):  # so much diluted that there is no limit
         recorder.derived(
             MIXTURE_LEL(**case.named),
@@ -114,11 +92,11 @@ def _lel(recorder: FigureRecorder, case: _Case) -> None:
             _parts(recorder, case, fuels),
             [exactly(lel) for lel in lels],
             exactly(rest) if rest else None,
-            note="; ".join([WHOLE_MIXTURE, *_doubts(recorder, fuels)]),
+            note="; ".join([WHOLE_MIXTURE, *worst, *_doubts(recorder, fuels)]),
         )
 
 
-def _inert(recorder: FigureRecorder, case: _Case, diluting: list[str]) -> Figure:
+def _inert(recorder: FigureRecorder, case: Case, diluting: list[str]) -> Figure:
     return recorder.derived(
         MIXTURE_INERT(**case.named),
         f"Part of {case.called} that does not burn",
@@ -137,12 +115,15 @@ def _doubts(recorder: FigureRecorder, fuels: list[str]) -> list[str]:
     return [f"the true limit can lie below it, because of {name}" for name in told]
 
 
-def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
+def _channel(recorder: FigureRecorder, case: Case, channel: str) -> None:
     fitted = {sensor.id: sensor for _, _, sensor in recorder.program.fitted_in(case.area, channel)}
     if channel == VAPOUR:
         fitted = {name: sensor for name, sensor in fitted.items() if sensor.principle == "photoionisation"}
-    strengths = _strengths(recorder, case) if channel == FLAMMABLE else {}
-    made = [_on(recorder, case, sensor, strengths) for sensor in fitted.values()]
+    if case.mixture.ranged:
+        made = [on_at_worst(recorder, case, sensor) for sensor in fitted.values()]
+    else:
+        strengths = _strengths(recorder, case) if channel == FLAMMABLE else {}
+        made = [_on(recorder, case, sensor, strengths) for sensor in fitted.values()]
     found = [figure for figure in made if figure is not None]
     if not found:
         return
@@ -159,7 +140,7 @@ def _channel(recorder: FigureRecorder, case: _Case, channel: str) -> None:
         _readings(recorder, case, worst)
 
 
-def _on(recorder: FigureRecorder, case: _Case, sensor: Sensor, strengths: dict[str, Figure]) -> Figure | None:
+def _on(recorder: FigureRecorder, case: Case, sensor: Sensor, strengths: dict[str, Figure]) -> Figure | None:
     """Factor of the mixture on one sensor; a part it does not see adds no signal, which makes the factor larger."""
     flammable = sensor.channel.value == FLAMMABLE
     shares = (
@@ -169,9 +150,7 @@ def _on(recorder: FigureRecorder, case: _Case, sensor: Sensor, strengths: dict[s
     )
     if not shares:
         return None
-    blind = {named.value for named in sensor.blind_to}
-    factors = {gas: recorder.ledger.get(FACTOR(sensor=sensor.id, gas=gas)) for gas in shares if gas not in blind}
-    found = [_factor(recorder, sensor, gas, factors.get(gas)) for gas in shares]
+    found = [factor_term(recorder, sensor, gas) for gas in shares]
     with suppress(OutOfRangeError):  # a sensor that sees no part has no factor
         return recorder.derived(
             MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
@@ -186,17 +165,10 @@ def _on(recorder: FigureRecorder, case: _Case, sensor: Sensor, strengths: dict[s
     return None
 
 
-def _factor(recorder: FigureRecorder, sensor: Sensor, gas: str, factor: Figure | None) -> Term:
-    if factor is not None:
-        return exactly(factor)
-    name = recorder.program.gases[gas].name
-    return absent(f"response factor of {name} on {sensor.name}", "this sensor does not see it; it adds no signal")
-
-
-def _strengths(recorder: FigureRecorder, case: _Case) -> dict[str, Figure]:
+def _strengths(recorder: FigureRecorder, case: Case) -> dict[str, Figure]:
     """Share of each part that burns in the mixture's total %LEL; nothing where one has no limit."""
     gases = [gas for gas in case.mixture.parts if not inert(recorder, gas)]
-    lels = _lels(recorder, gases)
+    lels = lels_of(recorder, gases)
     if lels is None:
         return {}
     limits_of_parts = [exactly(lel) for lel in lels]
@@ -215,7 +187,7 @@ def _strengths(recorder: FigureRecorder, case: _Case) -> dict[str, Figure]:
     }
 
 
-def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
+def _readings(recorder: FigureRecorder, case: Case, factor: Figure) -> None:
     _, step = display_of(recorder, case.area, FLAMMABLE)
     for reading in shown_readings(recorder):
         recorder.derived(
@@ -229,7 +201,7 @@ def _readings(recorder: FigureRecorder, case: _Case, factor: Figure) -> None:
         )
 
 
-def _limit(recorder: FigureRecorder, case: _Case) -> None:
+def _limit(recorder: FigureRecorder, case: Case) -> None:
     """The total at which the limits of the parts are used up: by each list that has one for every part.
 
     The order in which a site names its lists decides nothing: the lowest total is the one that counts.
@@ -241,18 +213,8 @@ def _limit(recorder: FigureRecorder, case: _Case) -> None:
         }
         known = {gas: figure for gas, figure in found.items() if figure is not None}
         if known and all(figure is not None or inert(recorder, gas) for gas, figure in found.items()):
-            gases = list(known)
             called = recorder.program.library.limit_list(listed).label
-            total = recorder.derived(
-                MIXTURE_LIMIT_IN_LIST(**case.named, list=listed),
-                f"Total of {case.called} at which the limits of its parts are used up together, by {called}",
-                "ppm",
-                limit_down(DIGITS),
-                limits.mixture_limit,
-                _parts(recorder, case, gases),
-                [exactly(known[gas]) for gas in gases],
-                note="as if all parts harmed alike; a true total in the air, not a displayed one",
-            )
+            total = total_of(recorder, case, listed, known)
             totals.append((called, total))
     if totals:
         called, strictest = min(totals, key=lambda one: one[1].number)

@@ -16,6 +16,8 @@ from builder.program.keys.families import (
     MIXTURE_LEL,
     MIXTURE_LIMIT_IN_LIST,
     MIXTURE_PART,
+    MIXTURE_PART_FROM,
+    MIXTURE_PART_TO,
     MIXTURE_READING,
     READING,
     SPAN_ENTER,
@@ -46,6 +48,7 @@ def mixtures_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     made.append(
         assumes(
             fixed("mixtures.parts"),
+            *([fixed("mixtures.ranges")] if any(mixture.ranged for mixture in area.mixtures) else []),
             fixed("mixtures.total"),
         )
     )
@@ -53,10 +56,7 @@ def mixtures_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
-    parts = (
-        inlines(book.link("gas", gas), " ", book.fig(MIXTURE_PART(area=area.id, mixture=mixture.id, gas=gas)))
-        for gas in mixture.parts
-    )
+    parts = (_part(book, area, mixture, gas) for gas in mixture.parts)
     return (
         inlines(mixture.name),
         listed(parts),
@@ -65,6 +65,17 @@ def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, 
         book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="vapour"), absent=UNSEEN),
         _total(book, area, mixture),
     )
+
+
+def _part(book: HandbookContext, area: Area, mixture: Mixture, gas: str) -> Inlines:
+    """How much of it one gas is; of ranges, where the explosive limit is lowest, and the range behind it."""
+    named = {"area": area.id, "mixture": mixture.id, "gas": gas}
+    if not mixture.ranged:
+        return inlines(book.link("gas", gas), " ", book.fig(MIXTURE_PART(**named)))
+    ends = inlines(book.fig(MIXTURE_PART_FROM(**named)), " to ", book.fig(MIXTURE_PART_TO(**named)))
+    if MIXTURE_PART(**named) not in book.ledger:
+        return inlines(book.link("gas", gas), " ", *ends)
+    return inlines(book.link("gas", gas), " ", book.fig(MIXTURE_PART(**named)), " of ", *ends)
 
 
 def _total(book: HandbookContext, area: Area, mixture: Mixture) -> Inlines:

@@ -160,7 +160,11 @@ FACTOR_ON_SIMULANT: Final = Family(
     "none",
     "factor of the gas shown, with the gas of the cylinder as reference",
 )
-MIXTURE_PART: Final = Family("mixture.<area>.<mixture>.<gas>.part", "%", "part by volume")
+MIXTURE_PART: Final = Family(
+    "mixture.<area>.<mixture>.<gas>.part", "%", "part by volume; of ranges, where the explosive limit is lowest"
+)
+MIXTURE_PART_FROM: Final = Family("mixture.<area>.<mixture>.<gas>.from", "%", "least part, where a range is known")
+MIXTURE_PART_TO: Final = Family("mixture.<area>.<mixture>.<gas>.to", "%", "most of it")
 MIXTURE_LEL_SHARE: Final = Family("mixture.<area>.<mixture>.<gas>.lel-share", "%", "share in its explosive strength")
 MIXTURE_LEL: Final = Family("mixture.<area>.<mixture>.lel", "%vol", "explosive limit of the whole, on the site's basis")
 MIXTURE_INERT: Final = Family("mixture.<area>.<mixture>.inert", "%", "part of it that does not burn")
