@@ -14,15 +14,16 @@ FEW = 4
 def cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
     """A card for each role that the area needs."""
     head = f"{INVENTED}area: {area.id}\nlanguages: [en]\n"
+    channels, own = trade.sensors_in(area), f"-{area.id}" if area.own_sensors else ""
 
     def card(role: str, title: str, model: str, form: str, sides: str) -> tuple[str, str]:
         name = f"{area.id}-{role}"
         return (
             name,
-            f"{head}id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}\nformat: {form}\n{sides}",
+            f"{head}id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}{own}\nformat: {form}\n{sides}",
         )
 
-    yield card("entrant", area.name, WORN, "A7" if len(trade.channels) <= FEW else "A6", (
+    yield card("entrant", area.name, WORN, "A7" if len(channels) <= FEW else "A6", (
         "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
         "  - block: before-use\n    steps:\n"
         "      - Bump test done today? If not, do not enter.\n      - Wear it on the chest, outside clothing.\n"
@@ -31,6 +32,7 @@ def cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
     if FLAME in area.activities:
         yield card("hot-work-watch", f"{area.name}, fire watch", PUMPED, "A6", (
             "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
+            "  - {block: not-seen}\n"
         ))  # fmt: skip
     if not area.entered:
         return
@@ -39,9 +41,9 @@ def cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
     ))  # fmt: skip
     yield card("tester", f"{area.name}, test before entry", PUMPED, "A6", (
         "front:\n  - {block: alarm-actions}\n  - {block: contacts}\n"
-        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n"
+        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n  - {block: not-seen}\n"
     ))  # fmt: skip
-    toxic = [name for name in trade.channels if name not in ("flammable", "oxygen")]
+    toxic = [name for name in channels if name not in ("flammable", "oxygen")]
     yield card("rescue", f"{area.name}, rescue", PUMPED, "A6", (
         "front:\n  - {block: duties}\n  - block: rescue\n    stops: [flammable.high, oxygen.high]\n"
         f"    goes-on: [oxygen.low, flammable.low, {', '.join(toxic)}]\n"

@@ -20,12 +20,12 @@ SCHEMAS = ".schema"
 
 def starter_files(wanted: Wanted) -> dict[str, str]:
     """Path below the new folder -> text."""
-    kinds = [KINDS[name] for name in wanted.trade.channels]
+    kinds = [KINDS[name] for name in wanted.trade.every_channel]
     files = {
         "site.yaml": _site(wanted),
         "gases.yaml": _gases(wanted.trade, kinds),
         "sensors.yaml": _sensors(kinds),
-        "models.yaml": _models(kinds),
+        "models.yaml": INVENTED + "models:\n" + "".join(map(_models, wanted.trade.sets, wanted.trade.sets.values())),
         "areas.yaml": _areas(wanted.trade),
         "setpoints.yaml": setpoints(kinds, wanted),
         "cylinders.yaml": _cylinders(kinds, wanted.day),
@@ -40,7 +40,7 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
     if wanted.inventory:
         files["inventory.csv"] = wanted.inventory
     else:
-        files["inventory.yaml"] = _inventory(wanted, kinds)
+        files["inventory.yaml"] = _inventory(wanted)
     for area in wanted.trade.areas:
         files |= {f"cards/{name}.yaml": text for name, text in cards(area, wanted.trade)}
     beside = {f"{SCHEMAS}/{name}": text for name, text in schemas().items()}
@@ -120,7 +120,9 @@ def _sensors(kinds: Iterable[Kind]) -> str:
     )
 
 
-def _models(kinds: Iterable[Kind]) -> str:
+def _models(own: str, channels: Iterable[str]) -> str:
+    """Both models with these sensors; ``own`` ends their ids where they are for one area."""
+    kinds = [KINDS[name] for name in channels]
     rows = "".join(
         f"      - {{position: {at}, sensor: {kind.id}, full-scale: {kind.full_scale}, resolution: {kind.resolution}, "
         f"t90: {kind.t90}}}\n"
@@ -128,13 +130,13 @@ def _models(kinds: Iterable[Kind]) -> str:
     )
     common = f"    positions:      {CONFIRM}: from the manual, line by line\n{rows}    alarm-fires: at-or-above\n"
     after = "    works-between: {from: -10 °C, to: 40 °C}\n    manual: to be entered\n"
-    return f"""{INVENTED}models:
-  - id: {WORN}
-    name: Worn detector, diffusion
+    area = own.replace("-", " ")
+    return f"""  - id: {WORN}{own}
+    name: Worn detector, diffusion{area and f",{area}"}
 {common}    battery: {{runtime: 10 h}}
     log: {{capacity: 100 h, download-every: 7 days}}
-{after}  - id: {PUMPED}
-    name: Detector with pump
+{after}  - id: {PUMPED}{own}
+    name: Detector with pump{area and f",{area}"}
 {common}    pump: {{flow: 0.4 L/min, longest-hose: 10 m}}
     hose: {{bore: 3 mm, length: 10 m}}
     battery: {{runtime: 10 h}}
@@ -152,10 +154,13 @@ def _areas(trade: Trade) -> str:
 def _area(area: Place) -> str:
     hazards = "".join(f"      - {_hazard(gas, why)}\n" for gas, why in area.hazards)
     deep = "    depth: 8 m\n    hose: 10 m\n    rescue-within: 4 min\n" if area.entered else ""
-    carry = f"[{PUMPED}, {WORN}]"
+    own = f"-{area.id}" if area.own_sensors else ""
+    carry = f"[{PUMPED}{own}, {WORN}{own}]"
+    note = f"    note: {quoted(area.note)}\n" if area.note else ""
     return (
         f"  - id: {area.id}\n    name: {area.name}\n    activities: [{', '.join(area.activities)}]\n"
-        f"    carry: {carry}\n    hazards:      {CONFIRM}: by your own survey\n{hazards}    temperature: 15 °C\n{deep}"
+        f"    carry: {carry}\n    hazards:      {CONFIRM}: by your own survey\n{hazards}    temperature: 15 °C\n"
+        f"{deep}{note}"
     )
 
 
@@ -209,15 +214,19 @@ def _checks(kinds: Iterable[Kind]) -> str:
 """
 
 
-def _inventory(wanted: Wanted, kinds: Iterable[Kind]) -> str:
-    bottles = ", ".join(["mixed-gas", *(f"{kind.channel}-gas" for kind in kinds if kind.channel in REACTIVE)])
+def _inventory(wanted: Wanted) -> str:
     last = f"last: {{bump-test: {wanted.day.isoformat()}, calibration: {wanted.day.isoformat()}}}"
-    units = [(WORN, "W"), (WORN, "W"), (PUMPED, "P")]
-    made = "".join(
-        f"  - id: X{at}\n    model: {model}\n    serial: to be entered {at}{letter}\n    state: in-use\n"
-        f"    area: {wanted.trade.areas[0].id}\n    cylinder: [{bottles}]\n    {last}      {CONFIRM}\n"
-        for at, (model, letter) in enumerate(units, start=1)
-    )
+    made, at = "", 0
+    for own, channels in wanted.trade.sets.items():
+        alone = [channel for channel in channels if channel in REACTIVE]
+        bottles = ", ".join(["mixed-gas", *(f"{channel}-gas" for channel in alone)])
+        for model in (WORN, PUMPED) if own else (WORN, WORN, PUMPED):
+            at += 1
+            made += (
+                f"  - id: X{at}\n    model: {model}{own}\n    serial: to be entered {at}{model[0].upper()}\n"
+                f"    state: in-use\n    area: {own[1:] or wanted.trade.areas[0].id}\n    cylinder: [{bottles}]\n"
+                f"    {last}      {CONFIRM}\n"
+            )
     return (
         f"{INVENTED}# Or a table: inventory.csv or inventory.xlsx; maps.yaml says what its heads mean.\nunits:\n{made}"
     )

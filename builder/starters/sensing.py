@@ -32,6 +32,8 @@ class Kind:
     """Component of a bottle, as content has it."""
     more: str = ""
     """Further lines of the sensor."""
+    protects: str = ""
+    """The gas whose limits its alarms keep, where that is another than what it shows."""
 
 
 FLAMMABLE: Final = Kind(
@@ -102,12 +104,30 @@ CARBON_DIOXIDE: Final = Kind(
     window="{relative: 20 %}",
     checked_with="{gas: carbon-dioxide, value: 20000 ppm, uncertainty: 2 %}",
 )
+VAPOUR: Final = Kind(
+    id="vapour-lamp",
+    name="Photoionisation, vapours, 10.6 eV lamp",
+    principle="photoionisation",
+    channel="vapour",
+    shows="isobutylene",
+    full_scale="2000 ppm",
+    resolution="0.1 ppm",
+    t90="20 s",
+    life="12 months",
+    low="0.4 ppm",
+    high="0.9 ppm",
+    window="{absolute: 0.2 ppm, relative: 20 %}",
+    checked_with="{gas: isobutylene, value: 10 ppm, uncertainty: 5 %}",
+    protects="benzene",
+    more="    lamp: 10.6 eV\n    blind-to: [methane, carbon-monoxide]\n",
+)
 KINDS: Final[dict[str, Kind]] = {
     "flammable": FLAMMABLE,
     "oxygen": OXYGEN,
     "hydrogen-sulfide": _cell("hydrogen-sulfide", "Hydrogen sulfide", "100 ppm", "1 ppm", "4 ppm", "8 ppm", "15 ppm"),
     "carbon-monoxide": _cell("carbon-monoxide", "Carbon monoxide", "500 ppm", "1 ppm", "15 ppm", "60 ppm", "100 ppm"),
     "carbon-dioxide": CARBON_DIOXIDE,
+    "vapour": VAPOUR,
     "ammonia": _cell("ammonia", "Ammonia", "100 ppm", "1 ppm", "15 ppm", "30 ppm", "50 ppm"),
     "chlorine": _cell("chlorine", "Chlorine", "10 ppm", "0.1 ppm", "0.2 ppm", "0.4 ppm", "5 ppm"),
     "chlorine-dioxide":
@@ -117,8 +137,8 @@ KINDS: Final[dict[str, Kind]] = {
         _cell("nitrogen-dioxide", "Nitrogen dioxide", "20 ppm", "0.1 ppm", "0.3 ppm", "0.8 ppm", "5 ppm"),
     "phosphine": _cell("phosphine", "Phosphine", "10 ppm", "0.01 ppm", "0.06 ppm", "0.15 ppm", "0.3 ppm"),
 }  # fmt: skip
-"""By the gas that a channel is for; ``flammable`` for the channel in shares of the explosive limit."""
+"""By the gas that a channel is for; ``flammable`` for shares of the explosive limit, ``vapour`` for many."""
 REACTIVE: Final = frozenset(
-    {"chlorine", "chlorine-dioxide", "nitrogen-dioxide", "ammonia", "sulfur-dioxide", "phosphine"}
+    {"chlorine", "chlorine-dioxide", "nitrogen-dioxide", "ammonia", "sulfur-dioxide", "phosphine", "vapour"}
 )
-"""Gases that keep in bottles of their own: they react with others or are held in another balance gas."""
+"""Channels whose gases keep in bottles of their own: they react with others or are held in another balance gas."""

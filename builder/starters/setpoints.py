@@ -46,11 +46,14 @@ def _protected(kind: Kind, wanted: Wanted) -> tuple[str, str]:
     if kind.channel in ("flammable", "oxygen"):
         return "", ""
     known = [
-        (name, limits) for name in lists_for(wanted.place) if (limits := library().limits(kind.shows, name, wanted.day))
+        (name, limits)
+        for name in lists_for(wanted.place)
+        if (limits := library().limits(kind.protects or kind.shows, name, wanted.day))
     ]
+    of_gas = f", protects-gas: {kind.protects}" if kind.protects else ""
     shift = _first(known, ("twa", "stel", "ceiling"))
     short = _first(known, ("ceiling", "stel", "excursion", "twa"))
-    return f", protects: {shift}" if shift else "", f", protects: {short}" if short else ""
+    return f", protects: {shift}{of_gas}" if shift else "", f", protects: {short}{of_gas}" if short else ""
 
 
 def _first(known: Iterable[tuple[str, Iterable[str]]], kinds: Iterable[str]) -> str:

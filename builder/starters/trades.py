@@ -20,6 +20,10 @@ class Place:
     activities: tuple[str, ...]
     hazards: tuple[tuple[str, str], ...]
     """Gas and why it may be there; oxygen stands for too little of it, ``oxygen+`` for too much as well."""
+    note: str = ""
+    """What whoever knows the trade would miss in a list of gases."""
+    own_sensors: tuple[str, ...] = ()
+    """Keys of ``sensing.KINDS``, where detectors of its own are carried there."""
 
     @property
     def entered(self) -> bool:
@@ -43,6 +47,25 @@ class Trade:
     source: str
     """Who names these hazards."""
 
+    def sensors_in(self, area: Place) -> tuple[str, ...]:
+        """Keys of ``sensing.KINDS`` of the detectors carried in an area."""
+        return area.own_sensors or self.channels
+
+    @property
+    def sets(self) -> dict[str, tuple[str, ...]]:
+        """Sensors of each pair of models, by what their ids have behind the kind: nothing, or the area's id."""
+        own = {f"-{area.id}": area.own_sensors for area in self.areas if area.own_sensors}
+        return {"": self.channels, **own}
+
+    @property
+    def every_channel(self) -> tuple[str, ...]:
+        """Keys of all sensors of the trade."""
+        return tuple(dict.fromkeys(name for names in self.sets.values() for name in names))
+
+
+HYDROGEN = (
+    "Most cells for carbon monoxide read hydrogen too: leave on the alarm all the same. The manual gives how much."
+)
 
 TRADES: Final = (
     Trade(
@@ -66,12 +89,13 @@ TRADES: Final = (
         name="Tank cleaning and refining",
         works="Sandhithe Terminal",
         place="us-general-industry",
-        channels=("flammable", "oxygen", "hydrogen-sulfide", "carbon-monoxide"),
+        channels=("flammable", "oxygen", "hydrogen-sulfide", "carbon-monoxide", "vapour"),
         source="29 CFR 1910.146, Appendix C; facts on benzene and hydrogen sulfide as in the reference library",
         areas=(
             Place(id="product-tank", name="Product tank", activities=(ENTRY,), hazards=(
                 ("n-hexane", "stands for vapour of light products"), ("benzene", "part of many light products"),
-                ("hydrogen-sulfide", "sour products and sludge"), ("oxygen", "inert gas and rust"))),
+                ("hydrogen-sulfide", "sour products and sludge"), ("oxygen", "inert gas and rust")),
+                note="Under inert gas a catalytic sensor shows nothing: purge with air first, or carry infrared."),
             Place(id="pump-house", name="Pump house", activities=(WORK, FLAME), hazards=(
                 ("n-hexane", "leaking seals"), ("hydrogen-sulfide", "sour products"),
                 ("carbon-monoxide", "engines"))),
@@ -82,7 +106,7 @@ TRADES: Final = (
         name="Brewery and carbon dioxide",
         works="Larkmere Brewery",
         place="us-general-industry",
-        channels=("flammable", "oxygen", "carbon-dioxide", "carbon-monoxide"),
+        channels=("flammable", "oxygen", "carbon-dioxide"),
         source="29 CFR 1910.146; carbon dioxide from fermentation: common knowledge of the trade, no source",
         areas=(
             Place(id="fermenting-vessel", name="Fermenting vessel", activities=(ENTRY,), hazards=(
@@ -101,7 +125,10 @@ TRADES: Final = (
         source="ammonia as a refrigerant: common knowledge of the trade, no source; its limits as in the library",
         areas=(
             Place(id="machine-room", name="Machine room", activities=(WORK,), hazards=(
-                ("ammonia", "shaft seals, joints, oil draining"), ("oxygen", "a large leak in a closed room"))),
+                ("ammonia", "shaft seals, joints, oil draining"), ("oxygen", "a large leak in a closed room")),
+                note="Beyond the range of its sensor the display does not tell how much ammonia there is: over range "
+                     "means out, and nobody goes back without a sensor of a higher range, air and a suit. "
+                     "A large leak can burn."),
             Place(id="valve-pit", name="Valve pit", activities=(ENTRY,), hazards=(
                 ("ammonia", "leaking valves"), ("carbon-monoxide", "engines at the opening"),
                 ("methane", "soil and drains"), ("oxygen", "still air and rust"))),
@@ -121,7 +148,9 @@ TRADES: Final = (
                 ("oxygen", "used up by bacteria"))),
             Place(id="bleach-plant", name="Bleach plant", activities=(WORK,), hazards=(
                 ("chlorine-dioxide", "bleaching"), ("sulfur-dioxide", "removal of what is left of the bleach"),
-                ("oxygen", "oxygen stage in a closed room"))),
+                ("oxygen+", "the oxygen stage can leak; still air in a closed room")),
+                note="Cells for chlorine dioxide, chlorine and sulfur dioxide answer to each other's gas, some below "
+                     "zero: the manual gives how much."),
         ),
     ),
     Trade(
@@ -134,10 +163,11 @@ TRADES: Final = (
         areas=(
             Place(id="ballast-tank", name="Ballast tank", activities=(ENTRY,), hazards=(
                 ("methane", "mud that has stood"), ("hydrogen-sulfide", "water that has stood"),
-                ("carbon-monoxide", "engines and cutting"), ("oxygen", "rust uses it up"))),
+                ("carbon-monoxide", "engines and cutting"), ("oxygen", "rust uses it up")),
+                note="Fresh paint gives off solvent vapour: then a sensor for vapour is carried too."),
             Place(id="engine-room", name="Engine room under repair", activities=(WORK, FLAME), hazards=(
                 ("propane", "cutting gas"), ("carbon-monoxide", "engines and cutting"),
-                ("oxygen+", "leaking cutting oxygen"))),
+                ("oxygen+", "leaking cutting oxygen; shielding gas pushes it out"))),
         ),
     ),
     Trade(
@@ -152,6 +182,10 @@ TRADES: Final = (
                 ("methane", "ground that holds gas"), ("carbon-monoxide", "engines and blasting"),
                 ("nitrogen-dioxide", "engines and blasting"), ("hydrogen-sulfide", "ground water"),
                 ("oxygen", "gas from the ground and still air"))),
+            Place(id="charging-bay", name="Charging bay of locomotives", activities=(WORK,), hazards=(
+                ("hydrogen", "batteries on charge"), ("carbon-monoxide", "engines nearby"),
+                ("oxygen", "still air")),
+                note=HYDROGEN),
         ),
     ),
     Trade(
@@ -164,10 +198,13 @@ TRADES: Final = (
         areas=(
             Place(id="cryogenic-store", name="Store of cryogenic liquids", activities=(WORK,), hazards=(
                 ("nitrogen", "evaporating liquid; seen by the oxygen it displaces"),
-                ("carbon-dioxide", "dry ice"), ("oxygen", "pushed out by whatever evaporates"))),
+                ("carbon-dioxide", "dry ice"),
+                ("oxygen+", "pushed out by whatever evaporates; air condensed on cold lines drips rich in oxygen")),
+                note="Liquid nitrogen gives no warning: no smell, no feeling of want of breath."),
             Place(id="gas-room", name="Gas cylinder room", activities=(WORK,), hazards=(
                 ("hydrogen", "leaking cylinders"), ("carbon-monoxide", "leaking cylinders"),
-                ("oxygen+", "leaking cylinders of oxygen or of what displaces it"))),
+                ("oxygen+", "leaking cylinders of oxygen or of what displaces it")),
+                note=HYDROGEN),
         ),
     ),
     Trade(
@@ -181,7 +218,8 @@ TRADES: Final = (
             Place(id="silo-cell", name="Silo cell after fumigation", activities=(ENTRY,), hazards=(
                 ("phosphine", "fumigant that is left"), ("carbon-dioxide", "grain that breathes"),
                 ("methane", "rotting grain"), ("carbon-monoxide", "grain that heats itself"),
-                ("oxygen", "grain that breathes"))),
+                ("oxygen", "grain that breathes")),
+                note="Phosphine only: no sensor here sees another fumigant, such as sulfuryl fluoride."),
             Place(id="treated-hall", name="Hall beside treated grain", activities=(WORK,), hazards=(
                 ("phosphine", "leaks through sheets and doors"),)),
         ),
@@ -203,6 +241,12 @@ TRADES: Final = (
                 ("nitrogen-dioxide", "fresh silage in its first weeks"), ("carbon-dioxide", "fermenting silage"),
                 ("methane", "wet silage"), ("carbon-monoxide", "engines at the opening"),
                 ("oxygen", "pushed out by silo gas"))),
+            Place(id="grain-bin", name="Grain bin", activities=(ENTRY,),
+                own_sensors=("flammable", "oxygen", "phosphine", "carbon-dioxide", "carbon-monoxide"), hazards=(
+                ("carbon-dioxide", "grain that breathes"), ("phosphine", "grain that was treated"),
+                ("carbon-monoxide", "grain that heats itself, engines at the opening"), ("methane", "rotting grain"),
+                ("oxygen", "grain that breathes")),
+                note="No detector sees that grain flows and buries: nobody stands on it while it runs or bridges."),
         ),
     ),
 )  # fmt: skip
