@@ -7,6 +7,7 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from itertools import zip_longest
 from pathlib import Path
 
 import click
@@ -17,7 +18,7 @@ from builder.base.unseen import visible
 from builder.base.where import Where
 from builder.load.excerpt import excerpts
 
-ORDER = ("stop", "warn", "note")
+ORDER = {"stop": "stop", "warn": "warning", "note": "note"}
 
 EVERY = sys.maxsize
 NOTE = "note: "
@@ -91,28 +92,28 @@ def _place(content: Path, where: Where) -> str:
 
 
 def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, most: int = EVERY) -> None:
-    """Findings, the gravest first; notes only when asked for.
+    """Findings, the gravest first; notes only when asked for. What cures several of one rule is told below the last.
 
     :param most: how many of one rule are told; the rest is counted.
     """
-    told: Counter[str] = Counter()
-    for finding in findings:
-        if finding.severity.value == "note" and not notes:
-            continue
-        told[finding.rule] += 1
-        if told[finding.rule] > most:
-            continue
-        say(f"{finding.severity.value}: {_place(content, finding.where)}: {finding.message}")
-        if finding.mend:
-            say(f"    mend: {finding.mend}")
-        if finding.source:
-            say(f"    source: {finding.source}")
-    for rule, count in told.items():
-        if count > most:
-            say(f"{count - most} more of {rule}: see findings.html, or `handbook check`")
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for one in findings:
+        if notes or one.severity.value != "note":
+            groups.setdefault((one.severity.value, one.rule), []).append(one)
+    more: Counter[str] = Counter()
+    for (_, rule), of_rule in groups.items():
+        more[rule] += len(of_rule[most:])
+        for finding, after in zip_longest(of_rule[:most], of_rule[1:most]):
+            say(f"{finding.severity.value}: {_place(content, finding.where)}: {finding.message}")
+            if finding.mend and (after is None or after.mend != finding.mend):
+                say(f"    cure: {finding.mend}")
+            if finding.source and (after is None or after.source != finding.source):
+                say(f"    source: {finding.source}")
+    for rule, count in (+more).items():
+        say(f"{count} more of {rule}: see findings.html, or `handbook check`")
 
 
 def tally(findings: Iterable[Finding]) -> str:
     """How many of each, in words."""
     count = Counter(finding.severity.value for finding in findings)
-    return ", ".join(f"{count[name]} {name}{'s' if count[name] != 1 else ''}" for name in ORDER)
+    return ", ".join(f"{count[name]} {word}{'s' if count[name] != 1 else ''}" for name, word in ORDER.items())

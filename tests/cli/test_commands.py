@@ -123,6 +123,19 @@ def test_many_findings_of_one_rule_are_counted_after_the_first_few(capsys):
     assert told[-1] == "2 more of check-overdue: see findings.html, or `handbook check`"
 
 
+def test_a_cure_and_a_source_that_several_findings_share_are_told_once_below_the_last(capsys):
+    def found(rule, line, mend):
+        where = Where("a.yaml", line)
+        return Finding(rule=rule, severity=Severity.STOP, message="m", where=where, mend=mend, source="s")
+
+    findings = [found("first", 1, "one"), found("other", 2, "two"), found("first", 3, "one"), found("first", 4, "more")]
+    show_findings(findings, Path("site"), notes=False)
+    assert capsys.readouterr().out.splitlines() == [
+        "stop: site/a.yaml:1: m", "stop: site/a.yaml:3: m", "    cure: one", "stop: site/a.yaml:4: m",
+        "    cure: more", "    source: s", "stop: site/a.yaml:2: m", "    cure: two", "    source: s",
+    ]  # fmt: skip
+
+
 def test_trace_into_a_file_keeps_whole_lines(capsys):
     assert run(["trace", "setpoint.pit.ch4.low", "--content", str(MINIMAL), *AS_OF]) == 0
     reason = "Bottled gas reads too low on a display scaled in methane, so both are worked back."

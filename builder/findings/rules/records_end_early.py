@@ -28,7 +28,7 @@ def rule(computed: Computed) -> Iterator[Finding]:
     day = newest.day.isoformat()
     mend = "add the records of the days since then"
     dated = ""
-    if program.site.invented:
+    if program.site.invented and not program.confirmations:  # a starter gets records of its own
         dated = f" The site is invented and its data are those of {day_text(newest.day)}: nobody adds to them."
         mend += f"; to see the demonstration as it is meant, build it with --as-of {day}"
     yield Finding(
