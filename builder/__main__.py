@@ -1,7 +1,5 @@
 """Entry of the command: ``python -m builder`` and ``handbook``."""
 
-from __future__ import annotations
-
 import sys
 
 NO_WINDOWS = "this program does not run on Windows itself; run it in its Subsystem for Linux, or on Linux or macOS"

@@ -1,7 +1,5 @@
 """How well one colour is read on another, as the Web Content Accessibility Guidelines 2.2 measure it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 

@@ -1,7 +1,5 @@
 """One hash of plain data: equal for equal values in every process, and different where anything differs."""
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass

@@ -1,7 +1,5 @@
 """Kinds of fault in content, each with a lasting id, its cause and its cure; ``docs/faults.md`` lists them."""
 
-from __future__ import annotations
-
 import sys
 from enum import StrEnum
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The record of something that a computation proved wrong or worth telling."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

@@ -3,8 +3,6 @@
 Looking for garbage among them again and again costs more than the garbage.
 """
 
-from __future__ import annotations
-
 import gc
 from collections.abc import Iterator
 from contextlib import contextmanager

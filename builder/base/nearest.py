@@ -1,7 +1,5 @@
 """The closest real names to one that is not known."""
 
-from __future__ import annotations
-
 import difflib
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial

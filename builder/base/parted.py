@@ -1,7 +1,5 @@
 """A large mapping kept in parts of bounded size, of which only those are read that are asked for."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence

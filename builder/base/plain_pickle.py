@@ -1,7 +1,5 @@
 """Plain data of the builder as bytes and back; nothing else is read, since others may write into a shared folder."""
 
-from __future__ import annotations
-
 import io
 import pickle
 from collections.abc import Callable

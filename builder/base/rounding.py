@@ -4,8 +4,6 @@ Direction belongs to the figure: toward safety, or ``NEAREST`` for general conve
 Ties and steps are decided on rationals, never on binary floats.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Finds what comes with the program beside its code: templates, texts, catalogues."""
 
-from __future__ import annotations
-
 from functools import cache
 from pathlib import Path
 

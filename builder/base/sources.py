@@ -1,7 +1,5 @@
 """Which code a function of the builder can reach, as one hash: what it made may be kept for as long as that holds."""
 
-from __future__ import annotations
-
 import hashlib
 import re
 from collections.abc import Iterable

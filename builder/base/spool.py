@@ -1,7 +1,5 @@
 """Files of a site by path, held on disk beyond a size, since those of a big site are larger than all else in memory."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, MutableMapping
 from tempfile import SpooledTemporaryFile
 from typing import IO, Final, cast

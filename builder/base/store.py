@@ -4,8 +4,6 @@ Each entry is a file that begins with the hash of the rest, so a spoiled one is 
 beside their place and moved into it, so that several builds, also of several machines, share a folder without locks.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 from contextlib import suppress

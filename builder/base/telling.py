@@ -1,7 +1,5 @@
 """How work says what it does now, to whoever listens."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 Tell = Callable[[str], None]

@@ -1,7 +1,5 @@
 """Characters that are not seen as themselves: they steer a terminal, turn text around, or take no room at all."""
 
-from __future__ import annotations
-
 import re
 
 STEERING = re.compile("[\\x00-\\x08\\x0b-\\x1f\\x7f-\\x9f]")

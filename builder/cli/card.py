@@ -1,7 +1,5 @@
 """``handbook card``."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """``docs/commands.md``, written from the help of the commands: ``python -m builder.cli.document docs/commands.md``."""
 
-from __future__ import annotations
-
 import sys
 from inspect import cleandoc
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A group of commands that loads a command when it is called, and none to list them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from importlib import import_module
 from keyword import iskeyword

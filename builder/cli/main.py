@@ -3,8 +3,6 @@
 Stopped from outside it ends with 128 and the number of the signal, as shells have it.
 """
 
-from __future__ import annotations
-
 import os
 import signal
 from collections.abc import Sequence

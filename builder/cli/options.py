@@ -1,7 +1,5 @@
 """Options that several commands share, and what they mean."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable
 from datetime import UTC, date, datetime

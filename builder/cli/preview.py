@@ -1,7 +1,5 @@
 """``handbook preview``."""
 
-from __future__ import annotations
-
 import threading
 from pathlib import Path
 

@@ -3,8 +3,6 @@
 What a command did does not hang on whether anybody could read of it, and so neither does its status.
 """
 
-from __future__ import annotations
-
 import errno
 import os
 import sys

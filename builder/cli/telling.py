@@ -1,7 +1,5 @@
 """What the command says while it works, and how it shows faults and findings."""
 
-from __future__ import annotations
-
 import posixpath
 import sys
 from collections import Counter

@@ -1,7 +1,5 @@
 """Which points a chart has: round numbers that a reader can find along an axis. A choice, no result of a formula."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import count, takewhile

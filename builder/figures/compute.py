@@ -1,7 +1,5 @@
 """Program to figures: every topic in one readable order, inputs before what is made from them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from datetime import date
 

@@ -1,7 +1,5 @@
 """A program with all that is made of it once and asked for again and again, by rules, pages and papers."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.figures.due_checks import DueCheck, due_checks

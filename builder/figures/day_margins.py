@@ -1,7 +1,5 @@
 """Days until something is due, judged on the handbook's own day."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from builder.figures.figure import Figure

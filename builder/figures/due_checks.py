@@ -1,7 +1,5 @@
 """Where every check of every unit stands on the handbook's day: the one list that pages, calendars and tables share."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum

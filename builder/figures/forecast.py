@@ -1,7 +1,5 @@
 """What will have to be bought in the next 24 months: sensors, batteries, parts that wear, and check gas."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta

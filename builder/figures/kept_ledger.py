@@ -1,7 +1,5 @@
 """A ledger kept in parts, so that who asks for one figure reads that figure and what it was made from."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from builder.base.digest import digest

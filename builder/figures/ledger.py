@@ -1,7 +1,5 @@
 """The ledger: every figure of a handbook by key, made once and looked up by everybody."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """From a content folder to all of its figures: all that is needed by who asks for no page and no finding."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path

@@ -5,8 +5,6 @@ the figure, or one made from it, comes out otherwise. What nothing here can tell
 content lines and tables, are the right ones; their texts are held against their values, and no more.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Where figures are made: one call names a formula and its arguments, asks it, and keeps what it was asked with."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """What a formula answers as exact value and text of a figure, made in one place for building and for checking."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The rounding rules in use, each with the reason for its direction (it belongs to the figure, never to the number)."""
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 from functools import lru_cache

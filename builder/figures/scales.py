@@ -1,7 +1,5 @@
 """How much one of each unit of concentration is, for the reader's own conversions; exact, from the ledger's figures."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.quantity import magnitude, quantity

@@ -1,7 +1,5 @@
 """Whether the words for a value contradict it: a reader must be told of what the formula was asked with."""
 
-from __future__ import annotations
-
 import re
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The setpoint that a detector must carry where it is used in several areas."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from builder.figures.figure import Figure

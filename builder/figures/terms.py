@@ -1,7 +1,5 @@
 """What formulas are asked with: each argument together with what a reader is told of it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

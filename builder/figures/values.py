@@ -1,7 +1,5 @@
 """The values that formulas are asked with, and how a file keeps each of them exactly."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date

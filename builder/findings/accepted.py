@@ -4,8 +4,6 @@ Only a rule that declares ``ACCEPTABLE`` can be answered for. What a law or a li
 among them, and an acceptance whose day of review has passed counts for nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date

@@ -1,7 +1,5 @@
 """Every alarm of every area beside the limit it must not pass, in exact values."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What check gas makes the fitted sensors show, for every cylinder that units in use are bumped with."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

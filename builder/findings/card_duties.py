@@ -1,7 +1,5 @@
 """Which cards a place must have, and which blocks the card of each role must carry."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What each set of detectors that is carried together sees of the hazards of its area, and how."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Gases that move the reading of a sensor they are not meant for, area by area."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """``docs/findings.md``, written from what the rules declare: ``python -m builder.findings.document FILE``."""
 
-from __future__ import annotations
-
 import sys
 from pathlib import Path
 

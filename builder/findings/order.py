@@ -1,7 +1,5 @@
 """Asks every rule there is: each module of ``rules`` is one, with its id, its weights, its words and its function."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from importlib import import_module

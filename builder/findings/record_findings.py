@@ -1,7 +1,5 @@
 """What the rules that judge records share: every judged row, words for one, and a bound on how much is listed."""
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date

@@ -1,7 +1,5 @@
 """Everything that has a review period: the handbook, the setpoints and the procedures."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date

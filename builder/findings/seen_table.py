@@ -4,8 +4,6 @@ One truth for area pages, books and rules: how a hazard shows, how much of it is
 second alarm sound, and the limits that this stands beside.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum

@@ -1,7 +1,5 @@
 """Which fitted sensors see what, with the author's own blind spots taken at their word."""
 
-from __future__ import annotations
-
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.gases import Gas
 from builder.program.models import Model, Position

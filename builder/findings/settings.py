@@ -1,7 +1,5 @@
 """Settings read back from instruments beside what this handbook says they are."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

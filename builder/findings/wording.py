@@ -1,7 +1,5 @@
 """What every rule needs to weigh and word a finding."""
 
-from __future__ import annotations
-
 from builder.base.finding import Severity
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger

@@ -1,7 +1,5 @@
 """What each chapter of the printed books says, so that a release need only print those that changed."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias

@@ -1,7 +1,5 @@
 """How two editions differ, figure by figure and word by word, and what made each figure move."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator

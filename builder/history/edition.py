@@ -1,7 +1,5 @@
 """One edition of a handbook as its own files tell it, whether released long ago or made just now."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any

@@ -1,7 +1,5 @@
 """The files of a ledger: ``figures.json`` says which figures stand in which part, and the parts hold them."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What a comparison asks people to do: print cards anew, take old ones back, tell those whose action changed."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What became of findings: which stood in an earlier release, and in which edition each was gone."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What a code on a pocket card means today: current, superseded, withdrawn."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 from builder.history.archive import Archive

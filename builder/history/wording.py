@@ -1,7 +1,5 @@
 """Changes of words: procedures step by step, alarm actions, the faces of cards."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

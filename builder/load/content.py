@@ -1,7 +1,5 @@
 """Reads every file of a content folder, collecting all faults instead of stopping at the first."""
 
-from __future__ import annotations
-
 import codecs
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace

@@ -1,7 +1,5 @@
 """What a file was saved as, where that is not UTF-8: said by its name, since that is what a person can change."""
 
-from __future__ import annotations
-
 import codecs
 
 UTF_8 = "text saved as UTF-8"

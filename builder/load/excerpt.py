@@ -1,7 +1,5 @@
 """The line of a file that a fault is about, and which part of it is meant."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ A value from ``../company`` is told as ``../company/setpoints.yaml:12``, whereve
 keeps copies in ``extended/``, which are read in its place and say the same.
 """
 
-from __future__ import annotations
-
 import posixpath
 import re
 from dataclasses import dataclass

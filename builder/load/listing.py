@@ -1,7 +1,5 @@
 """Which files a content folder has, and what is said of those it should not have."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from builder.base.errors import Problem

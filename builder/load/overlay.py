@@ -3,8 +3,6 @@
 What stands in both is the nearer folder's. What is to go says so where it stood: ``remove: why``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias, TypeVar

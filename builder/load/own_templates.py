@@ -4,8 +4,6 @@ What a template writes is read as any other prose of the site: figures stand in 
 is refused, HTML is none. So whatever a template does, the rules that judge the rest of the handbook judge it too.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace

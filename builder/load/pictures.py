@@ -1,7 +1,5 @@
 """Pictures that a site brings, made harmless: only what draws is kept, all else is refused with its line."""
 
-from __future__ import annotations
-
 import struct
 import zlib
 from collections.abc import Iterator

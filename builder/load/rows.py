@@ -1,7 +1,5 @@
 """A table read row by row, and its faults: the first of them in full, the rest as a number."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

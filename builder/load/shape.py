@@ -1,7 +1,5 @@
 """Where the heads of a table stand, and how its file was saved: said by the site or plain to see, never guessed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 

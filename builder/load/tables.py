@@ -1,7 +1,5 @@
 """Tables of a content folder: opened when they are known, read when they are asked for."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from pathlib import Path
 

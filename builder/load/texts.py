@@ -1,7 +1,5 @@
 """Every text of a content folder with its place, for what holds for all of them whatever they mean."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from builder.base.where import Where

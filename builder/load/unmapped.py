@@ -1,7 +1,5 @@
 """A table of which nothing is known yet: read as it is, with what its file was most likely saved as."""
 
-from __future__ import annotations
-
 import csv
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from collections import Counter

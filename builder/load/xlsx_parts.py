@@ -1,7 +1,5 @@
 """What a workbook is made of: looked at part by part before the workbook library builds anything from it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ No tag is ever constructed: scalars stay the text the author wrote, so ``no`` is
 zero.
 """
 
-from __future__ import annotations
-
 import re
 from typing import Any, TypeGuard
 

@@ -1,7 +1,5 @@
 """What is wrong with YAML that cannot be read, said to somebody who writes it by hand and knows no parser."""
 
-from __future__ import annotations
-
 import re
 
 ONE_DOCUMENT = "one YAML document"

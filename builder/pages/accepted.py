@@ -1,7 +1,5 @@
 """At which readings a site lets people go in or begin hot work, in one phrase of the reader's language."""
 
-from __future__ import annotations
-
 from typing import Protocol
 
 from builder.figures.ledger import Ledger

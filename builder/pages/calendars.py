@@ -1,7 +1,5 @@
 """What falls due, as calendars: one of the whole site and one an area, as plain data."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Words for things that content names by id."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import TypeAlias
 

@@ -1,7 +1,5 @@
 """Short codes that say what a printed thing prints: another text or number gives another code."""
 
-from __future__ import annotations
-
 import hashlib
 
 CODE_SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"

@@ -1,7 +1,5 @@
 """The edition being made, in the form in which released ones are read back, so that both are compared alike."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any

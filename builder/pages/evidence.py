@@ -1,7 +1,5 @@
 """The evidence pack: which pages an auditor is given, in which order, and the pages made for it alone."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Final

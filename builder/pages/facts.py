@@ -1,7 +1,5 @@
 """What a handbook says about itself: on every page, and in each file of data."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from builder import __version__

@@ -1,7 +1,5 @@
 """What stands on every card or sheet, in English, by the names that ``builder.render.card_pages`` prints it under."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 FIXED: Mapping[str, str] = {

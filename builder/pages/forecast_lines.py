@@ -1,7 +1,5 @@
 """Lines of the forecast in words and money, for its page and its table."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction

@@ -3,8 +3,6 @@
 What one person does to a unit before each day's use is written in one row; any other check has a sheet of its own.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass

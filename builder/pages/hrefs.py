@@ -1,7 +1,5 @@
 """Where every reference of the handbook leads."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Protocol
 

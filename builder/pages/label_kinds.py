@@ -1,7 +1,5 @@
 """What stands on a label of a unit, a cylinder or a hose, and the code that its page shows too."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 

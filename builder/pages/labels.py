@@ -1,7 +1,5 @@
 """Labels on the sheets that a site buys: of units, cylinders or hoses."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 from builder.base.quantity import magnitude

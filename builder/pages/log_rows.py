@@ -1,7 +1,5 @@
 """The tables of a log sheet: units that are alike in one group, a row for each time a unit is checked."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 

@@ -6,8 +6,6 @@ that printed 15.000 in one language and 15,000 in another would be read wrongly 
 units are those of the display.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """What the site has beside pages and cards: log sheets, labels, calendars and tables."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 

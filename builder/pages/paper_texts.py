@@ -1,7 +1,5 @@
 """Which texts a card, a sheet of labels or a log sheet prints, and which of them lack a translation."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Generic, TypeVar

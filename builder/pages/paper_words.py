@@ -1,7 +1,5 @@
 """What the builder itself says on every sheet of labels and every log sheet, in English; catalogues have the rest."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from builder.pages.fixed_words import FIXED

@@ -1,7 +1,5 @@
 """All that is carried, hung up or filled in by hand, composed once as plain data with the texts that it prints."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.figures.computed import Computed

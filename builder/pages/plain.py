@@ -1,7 +1,5 @@
 """Cards, forms and procedures as plain words, for whoever compares editions."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 

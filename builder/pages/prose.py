@@ -1,7 +1,5 @@
 """Prose to blocks: figures by key, literals, references."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Forms that compute in the reader's browser, as plain data; paper and readers without script have the tables."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

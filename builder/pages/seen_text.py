@@ -4,8 +4,6 @@ A code must stay the same when the builder is changed and the paper is not, so i
 code itself. Another number, word, order, language or foot is another code.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TypeAlias

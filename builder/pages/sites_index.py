@@ -1,7 +1,5 @@
 """The page over all sites of a company: how each stands, and the way to it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The program's data as plain tables for other people's programs: printed text, and exact values beside it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Blank sheets for tests of the air, one a space: what is accepted is printed, what was read is written by hand."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The words of a handbook that a later edition is compared with: procedures, alarm actions, cards, forms, labels."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping

@@ -1,7 +1,5 @@
 """Findings for what papers print in another language and do not have, and for languages that nobody checked."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from datetime import date
 

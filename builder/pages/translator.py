@@ -3,8 +3,6 @@
 One translator serves one paper while that is composed, and is where its missing translations are gathered.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from typing import Protocol
 

@@ -4,8 +4,6 @@ A text stands in the code in English and is its own key. Catalogues lie in ``tem
 between the words are made in ``builder.pages.numbers``.
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Callable, Mapping

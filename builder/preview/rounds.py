@@ -1,7 +1,5 @@
 """Rounds of a preview: each is one ordinary build in a process of its own, and what it said."""
 
-from __future__ import annotations
-
 import json
 import subprocess
 import sys

@@ -1,7 +1,5 @@
 """Serves a preview to browsers on this machine: the site as it was published, and a script that keeps it fresh."""
 
-from __future__ import annotations
-
 import re
 import socket
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """Guard rails that the site passes on purpose: which, why, who says so, and until when that holds."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

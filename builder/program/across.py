@@ -1,7 +1,5 @@
 """What holds across the files of a content folder, once each of them is sound: units, models, areas, alarms."""
 
-from __future__ import annotations
-
 from builder.program.cylinders import judge_gone
 from builder.program.faults import Faults
 from builder.program.program import Program

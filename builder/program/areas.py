@@ -1,7 +1,5 @@
 """Work areas: what is done there, what can be in the air, which detectors may be used."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What readers ask for, told to whoever watches; nobody does in an ordinary run."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from functools import wraps
 from typing import Any, Protocol, TypeVar, cast

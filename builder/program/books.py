@@ -1,7 +1,5 @@
 """The printed books of a site: which there are, and what stands in each, chapter by chapter."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.where import Given, Where

@@ -1,7 +1,5 @@
 """The site's working days: which days count where an interval is asked for in working days."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date, timedelta
 

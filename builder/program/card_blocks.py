@@ -3,8 +3,6 @@
 The function that composes a block stands in ``builder.pages.cards.blocks`` under the same name.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

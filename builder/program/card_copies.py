@@ -1,7 +1,5 @@
 """The register of printed copies: which card, who holds it, how many, of which revision."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.where import Given, Where

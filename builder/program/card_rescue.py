@@ -1,7 +1,5 @@
 """Which alarms stop a rescuer on air, and which do not: said alarm by alarm, since silence is no order."""
 
-from __future__ import annotations
-
 from builder.base.where import Given
 from builder.program.reading import Fields
 from builder.program.sensors import FLAMMABLE, OXYGEN

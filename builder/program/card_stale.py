@@ -1,7 +1,5 @@
 """Figures that a card must not print: they change before the card is replaced."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Final
 

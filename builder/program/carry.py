@@ -1,7 +1,5 @@
 """Which detectors one person carries at the same time, since what matters is what they see together."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The check plan: kinds of check, how often, and what passes."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction

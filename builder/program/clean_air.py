@@ -1,7 +1,5 @@
 """What each channel shows in clean air, how far off that is still left alone, and from where on nobody zeroes it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Column maps: what a user's own column heads and words mean."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fnmatch import fnmatchcase

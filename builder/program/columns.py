@@ -1,7 +1,5 @@
 """Where the fields of a table stand, and its rows under the builder's own names."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime

@@ -1,7 +1,5 @@
 """What the instruments say they are set to, as exported from them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 
 from builder.base.nearest import near

@@ -1,7 +1,5 @@
 """What a starter filled in and somebody at the site has to stand for."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

@@ -1,7 +1,5 @@
 """Calibration gas: what is certified, how much is left, until when it may be used."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date

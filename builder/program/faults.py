@@ -1,7 +1,5 @@
 """Where readers note what is wrong, so that one run finds every fault."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

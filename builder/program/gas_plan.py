@@ -1,7 +1,5 @@
 """Which of several cylinders a sensor of a unit is checked with."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from builder.program.checks import Check

@@ -1,7 +1,5 @@
 """The gases of the site: picks from the reference library, with reasoned overrides."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.nearest import nearest

@@ -1,7 +1,5 @@
 """Intervals of checks and reviews: calendar time, working days, days of use, or before each day's use."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The units: which detector, where, in what state, when last checked."""
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """What a site calls its own things, as far as its files can be read: words of a new table may stand for them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 

@@ -1,7 +1,5 @@
 """Sheets of labels as they are bought: paper, size of a label and the grid it stands in."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.quantity import Quantity, magnitude, quantity

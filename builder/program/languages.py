@@ -1,7 +1,5 @@
 """The languages of cards, labels and log sheets, each registered once; catalogues lie in ``templates/locale/TAG``."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

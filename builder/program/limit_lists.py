@@ -1,7 +1,5 @@
 """Lists of exposure limits that a site brings: a licensed copy that cannot ship, a country's law, its own policy."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date

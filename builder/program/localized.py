@@ -5,8 +5,6 @@ language only uses it
 like any other ``Given``. A translation has to hold the same numbers and figures as the text it translates.
 """
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Mapping

@@ -1,7 +1,5 @@
 """How blank log sheets are made, where a site does not leave that to the builder."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 

@@ -1,7 +1,5 @@
 """What a site gives the look of its pages: an accent colour, read well everywhere, and a logo."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

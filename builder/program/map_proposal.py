@@ -1,7 +1,5 @@
 """A column map proposed for a table of which nothing is known: what is plain to see, and every doubt beside it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping, Sequence
 

@@ -1,7 +1,5 @@
 """A proposed map as lines of ``maps.yaml``, and where they go in the file that stands there."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterable

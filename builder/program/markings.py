@@ -1,7 +1,5 @@
 """What things and people are marked with: asset numbers, numbers of bottles, initials, however they are written."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 

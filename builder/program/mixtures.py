@@ -1,7 +1,5 @@
 """Mixtures of gases or vapours that an area's air can hold, by their parts."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What a manual says of a model beside its sensors and pump: waits, cells, alarms, averages, clock, relay of alarms."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

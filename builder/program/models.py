@@ -1,7 +1,5 @@
 """Models of detector: sensor positions, ranges, pump, battery, memory, lone-worker timers."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 

@@ -1,7 +1,5 @@
 """Where each unit was and in what state: issue, return, loan, hire, quarantine, repair, as dated rows."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime

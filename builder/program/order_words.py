@@ -4,8 +4,6 @@ The words are a table chosen by hand, no grammar: an order that none of them is 
 asks says so instead of taking it for a good one.
 """
 
-from __future__ import annotations
-
 import csv
 import re
 import unicodedata

@@ -1,7 +1,5 @@
 """A site's own templates: pages that they write, and blocks of cards."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 

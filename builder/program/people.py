@@ -1,7 +1,5 @@
 """The training and authorisation register."""
 
-from __future__ import annotations
-
 from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.reading import Fields, each

@@ -1,7 +1,5 @@
 """What replacements cost, by the site's own list; used for the forecast alone."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction

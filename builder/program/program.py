@@ -1,7 +1,5 @@
 """The program of a site: everything its content says, checked, typed and frozen."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 

@@ -1,7 +1,5 @@
 """What is said of a table of unknown form, and the map of it as it is thought out."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final

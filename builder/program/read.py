@@ -1,7 +1,5 @@
 """Content documents to a Program: every reader in order, then the checks that need several files at once."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise

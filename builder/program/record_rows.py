@@ -1,7 +1,5 @@
 """Reads record files row by row; a row keeps nothing but what it says."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import partial

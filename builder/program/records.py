@@ -1,7 +1,5 @@
 """What was done with the units, when, by whom; who may do it; and what the instruments say they are set to."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction

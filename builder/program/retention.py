@@ -1,7 +1,5 @@
 """How long the site keeps what, by its own policy."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.where import Given, Where

@@ -1,7 +1,5 @@
 """What was released, by whom."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise

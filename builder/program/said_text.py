@@ -1,7 +1,5 @@
 """Whether a translation can stand for its English text: the same marks, figures and numbers, and its own letters."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 

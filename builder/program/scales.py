@@ -5,8 +5,6 @@ displays of one scale (``scale: methane``) may therefore print only what holds f
 windows of that check.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.where import Given

@@ -6,8 +6,6 @@ there. An editor that knows the schema completes keys and marks what a reader wo
 writes one file for each kind of content file.
 """
 
-from __future__ import annotations
-
 import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping

@@ -1,7 +1,5 @@
 """What each reader of ``Fields`` allows under its key, in the words of JSON Schema."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any, Final, TypeAlias

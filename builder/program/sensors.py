@@ -1,7 +1,5 @@
 """Kinds of sensor: principle, the gas the display is scaled in, response factors."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction

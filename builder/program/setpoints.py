@@ -1,7 +1,5 @@
 """Alarm setpoints: what each channel is set to in each area, why, and what to do when it sounds."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date

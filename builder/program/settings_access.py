@@ -1,7 +1,5 @@
 """Who keeps the way into the settings of detectors, and how; never the code itself."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from datetime import date

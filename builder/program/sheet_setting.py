@@ -1,7 +1,5 @@
 """How cards are set out on sheets of paper, where a site does not leave that to the builder."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.quantity import Quantity, magnitude

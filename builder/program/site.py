@@ -1,7 +1,5 @@
 """The site: basis of every figure, ambient conditions, contacts, document control."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field

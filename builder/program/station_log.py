@@ -1,7 +1,5 @@
 """What test stations wrote down themselves: units tested, gas on their inlets, leak tests, software."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime

@@ -1,7 +1,5 @@
 """Test stations: boxes that give gas to units by themselves, with a cylinder on each inlet."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

@@ -1,7 +1,5 @@
 """What a table of unknown form has beside plain rows: columns for each gas, heads in two rows, totals at its end."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from builder.load.rows import under_groups

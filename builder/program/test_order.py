@@ -1,7 +1,5 @@
 """The one order of channels on everything that is printed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache

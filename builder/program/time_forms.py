@@ -1,7 +1,5 @@
 """In which form times are written, worked out from all of them; several fit where days and months can be swapped."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import datetime
 

@@ -1,7 +1,5 @@
 """How far a display may lie off: what a check lets pass, or what an instrument's manual promises."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.base.quantity import Quantity

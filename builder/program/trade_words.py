@@ -4,8 +4,6 @@ They are common words of logs and lists, chosen by hand; a word that two trades 
 so that a person is asked.
 """
 
-from __future__ import annotations
-
 import csv
 import re
 from collections.abc import Mapping

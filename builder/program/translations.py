@@ -4,8 +4,6 @@ They come before what the rest of the content says in that language, and before 
 translate`` writes the file; it can be written by hand as well.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Single values: a choice, a number, a date, a quantity. What is wrong is noted, and a stand-in handed back."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from datetime import date

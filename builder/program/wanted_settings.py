@@ -1,7 +1,5 @@
 """What units of a model are to be set to, beside their alarms: latching, log interval, relay and the like."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The site's own values at which people go in and hot work starts or stops, and how often air is tested again."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 

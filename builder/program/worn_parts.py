@@ -1,7 +1,5 @@
 """Parts of instruments that wear: what a model says of them becomes an interval of the check that looks after them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """Puts a finished folder in the place of another in one step, and mends what a killed build left half done."""
 
-from __future__ import annotations
-
 import ctypes
 import errno
 import os

@@ -3,8 +3,6 @@
 SARIF is the Static Analysis Results Interchange Format, version 2.1.0, an OASIS standard of 27 March 2020.
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence

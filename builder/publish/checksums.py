@@ -1,7 +1,5 @@
 """The list of checksums over a site, in the form that ``sha256sum -c`` reads."""
 
-from __future__ import annotations
-
 import hashlib
 import re
 from collections.abc import Mapping

@@ -9,8 +9,6 @@ those that begin with = + - @ tab, CR or LF, or with the wide forms of the signs
 Where lists are cut at semicolons or tabs a formula may hide behind one inside a cell, so it is stopped there too.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

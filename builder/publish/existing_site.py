@@ -1,7 +1,5 @@
 """The site that stands in the output folder: whether it is the builder's own, and its released revisions."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """The frozen copy of a release: everything that was published, the content it was made from, its own checksums."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """What a later edition needs beside the ledger: words, cards, provenance."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any

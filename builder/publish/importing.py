@@ -1,7 +1,5 @@
 """Puts a table and its map into a content folder; nothing that stands there is written over."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from fnmatch import fnmatchcase

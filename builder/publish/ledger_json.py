@@ -1,7 +1,5 @@
 """The ledger, the findings and what each artefact prints, as JSON for anybody's own program."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date

@@ -1,7 +1,5 @@
 """One build at a time for one output folder, across processes; a killed build leaves nothing locked."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Which paths a site may hold: only those that mean the same file on every system the site is copied to."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 

@@ -1,7 +1,5 @@
 """The note that stands in every built folder; always the same text, so that a rebuild leaves version control clean."""
 
-from __future__ import annotations
-
 NAME = "README.md"
 
 FIRST_LINE = "# A built handbook: do not edit"

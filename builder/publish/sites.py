@@ -1,7 +1,5 @@
 """Many sites side by side in one folder: what stands there of each, and the files of the index over them."""
 
-from __future__ import annotations
-
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping

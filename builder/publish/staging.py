@@ -3,8 +3,6 @@
 Whatever happens on the way (a fault in the content, a full disk, a killed process), readers keep the old site whole.
 """
 
-from __future__ import annotations
-
 import os
 import shutil
 import stat

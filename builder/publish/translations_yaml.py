@@ -1,7 +1,5 @@
 """``translations/LANG.yaml`` as text: each value is a JSON string, so that nothing in it can be anything else."""
 
-from __future__ import annotations
-
 import json
 import os
 from collections.abc import Iterable

@@ -1,7 +1,5 @@
 """Whether a build would only make again what stands there: asked before anything heavy is loaded."""
 
-from __future__ import annotations
-
 import json
 import os
 from collections.abc import Iterator

@@ -3,8 +3,6 @@
 Only what is written down is ever renamed or removed: a folder of somebody's own may have any name.
 """
 
-from __future__ import annotations
-
 import os
 import re
 import secrets

@@ -1,7 +1,5 @@
 """Versions of the builder and of whatever else decides the bytes of a site."""
 
-from __future__ import annotations
-
 import platform
 import zlib
 from importlib.metadata import PackageNotFoundError, version

@@ -1,7 +1,5 @@
 """What a copy of content that anybody may read does not hold: names of people, unless the site makes them public."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 

@@ -4,8 +4,6 @@ What stands as ``ENTER`` only the site's own source knows; content that still ha
 gasoline and kerosene vapour are those of IEC 60079-20-1:2010 and NFPA 497:2008, both through ``chemicals`` 1.5.2.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Final
 

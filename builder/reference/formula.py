@@ -1,7 +1,5 @@
 """Molecular formulas and the molar masses that follow from the standard atomic weights."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Published minimums of how long records are kept, in our own words; each says whether it was read in its source."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cache
 

@@ -9,8 +9,6 @@ concerns these columns alone. A row with a day in ``from`` replaces earlier rows
 column where it has a value.
 """
 
-from __future__ import annotations
-
 import csv
 import re
 from collections.abc import Iterator, Mapping

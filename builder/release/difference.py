@@ -1,7 +1,5 @@
 """Two editions of a handbook compared: released ones from a published site, the draft from the content."""
 
-from __future__ import annotations
-
 import dataclasses
 import json
 from datetime import date

@@ -1,7 +1,5 @@
 """The evidence pack: one PDF with contents, and the tables behind it, in a folder of their own."""
 
-from __future__ import annotations
-
 import json
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """An evidence pack examined: its checksums, and all of it said again where content and site are at hand."""
 
-from __future__ import annotations
-
 from contextlib import suppress
 from datetime import date
 from pathlib import Path

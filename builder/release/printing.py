@@ -1,7 +1,5 @@
 """Prints chosen pages as a book of their own."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from builder import pipeline

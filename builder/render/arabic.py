@@ -7,8 +7,6 @@ Arabic has no lower-case x. The body of a letter without ascender takes its plac
 which waw, meem, hah and ain reach within a twentieth: the height of the outline of U+0628 over the line.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cache
 from importlib.util import find_spec

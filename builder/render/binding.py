@@ -1,7 +1,5 @@
 """What is joined to a book, and the job that joins it; the library for it is loaded where something is joined."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Final
 

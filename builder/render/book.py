@@ -1,7 +1,5 @@
 """Printed books: each chapter a document of its own, then contents, index and frames of pages, then one PDF."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass, field, replace

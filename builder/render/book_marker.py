@@ -1,7 +1,5 @@
 """How pages become markup in a printed book: places are named by the numbers of their sections."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What every page of a printed book is held to."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Pocket cards as HTML for the PDF engine: fixed wording, page sizes and the sides themselves."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """Which characters can be printed: those that the type faces have, and how a text is looked through for others."""
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Iterator
 from functools import cache

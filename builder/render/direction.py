@@ -3,8 +3,6 @@
 Left to the usual rules, the groups of a number to call change places there, and a unit stands before its number.
 """
 
-from __future__ import annotations
-
 import re
 from html import escape, unescape
 

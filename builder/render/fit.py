@@ -3,8 +3,6 @@
 Pure rules over ``ink.Side`` records. Each fault names the card, the side, the block and the amount.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass

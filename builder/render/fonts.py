@@ -1,7 +1,5 @@
 """The one type face of everything printed, from a package so that it is the same on every machine."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec

@@ -4,8 +4,6 @@ What is printed must be known before layout, since it is verified without. Heads
 letters, a little on the large side, so a sheet never runs on to a page for the sake of free lines.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Blank log sheets as PDF, on paper held lying; what is printed on them is measured as on cards."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby

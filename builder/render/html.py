@@ -1,7 +1,5 @@
 """One page as a whole HTML document that works from a server, a share or a memory stick, and asks nobody else."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 from builder.figures.figure import Figure

@@ -3,8 +3,6 @@
 What is cut out of a sheet is the card's own drawing, so nothing on it can differ from the card.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from io import BytesIO

@@ -5,8 +5,6 @@ Cards are set in a grid of the builder's choice (``plan``), labels in that of th
 have their top, and so their punched hole, on the same edge.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeVar

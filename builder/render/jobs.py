@@ -5,8 +5,6 @@ at the top of its module, decide its result by its inputs alone, and hand back p
 and dataclasses of the builder.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future

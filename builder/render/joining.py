@@ -3,8 +3,6 @@
 Only this module knows the library that joins (pikepdf). The bytes it makes are decided by what it is given.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from io import BytesIO
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Labels as PDF: each at the millimetres of its sheet, what is on it measured, and a page to try the printer with."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass

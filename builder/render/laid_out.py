@@ -4,8 +4,6 @@ All lengths are millimetres from the page's upper left corner, after transforms.
 ``fit``, ``lines`` and ``orphans``.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from builder.render.shapes import WHITE, Colour, Rect

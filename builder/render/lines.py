@@ -3,8 +3,6 @@
 Pure rules over ``ink.Side`` records; each gives (block, fault), and ``fit`` says whose they are.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Ways between the files of a site: each is relative, so that a site works from any folder."""
 
-from __future__ import annotations
-
 import posixpath
 from collections.abc import Mapping
 from functools import lru_cache

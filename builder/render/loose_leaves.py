@@ -4,8 +4,6 @@ A page that stays bears the revision at which its chapter was last printed other
 and the contents say of each chapter how many pages must be there, of which revision.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import replace

@@ -3,8 +3,6 @@
 The templates ask a ``Marker`` for everything that needs a decision, so they decide nothing themselves.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date

@@ -1,7 +1,5 @@
 """Which words may not be cut at the end of a line: ids, dates and codes would be read as two."""
 
-from __future__ import annotations
-
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Code, Inlines, Link, Strong, Text
 

@@ -3,8 +3,6 @@
 Pure rules over ``ink.Side`` records; ``fit`` says whose the faults are. A short last line is none: see ``lines.stubs``.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby

@@ -4,8 +4,6 @@ A page's text tells which figures and links are asked for, but only rendering kn
 while a page is rendered; next time the answers to those questions decide whether it would be rendered the same.
 """
 
-from __future__ import annotations
-
 import hashlib
 import io
 import json

@@ -3,8 +3,6 @@
 The layout engine keeps no boxes of the words inside a picture, so their places are computed from the source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any

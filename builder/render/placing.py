@@ -1,7 +1,5 @@
 """Where copies of cards lie on sheets: plain data, without the library that draws them there."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 

@@ -1,7 +1,5 @@
 """The plan of the areas in the one ink of a page; on a screen each area is a link."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from html import escape
 

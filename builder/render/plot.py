@@ -1,7 +1,5 @@
 """A chart's data and figures, laid out: where every number, line, mark and label lies, in millimetres."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

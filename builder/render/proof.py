@@ -1,7 +1,5 @@
 """One card to look at alone, also when it does not fit: what leaves its place is framed on a page that shows it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO

@@ -1,7 +1,5 @@
 """Square codes for telephones, drawn as one path; the only door to the library that makes them."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 QUIET = 4

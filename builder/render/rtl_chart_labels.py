@@ -5,8 +5,6 @@ The picture is not turned: Arabic technical texts often keep axes, like numbers,
 no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from html import escape
 

@@ -1,7 +1,5 @@
 """Axes of charts: which numbers are written along them, and where a number lies."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

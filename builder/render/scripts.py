@@ -3,8 +3,6 @@
 Data comes as script files too, since a page read from a memory stick may load scripts but not fetch data.
 """
 
-from __future__ import annotations
-
 import json
 import posixpath
 from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -1,7 +1,5 @@
 """The index of words of pages, as a script that is loaded when somebody first types into the search field."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Final

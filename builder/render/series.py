@@ -1,7 +1,5 @@
 """A chart's figures as numbers of its axes: what is printed is what is drawn, lines that are told to be exact apart."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -3,8 +3,6 @@
 Cards are not laid out again: only what stands around them is, and the cards' own PDFs are drawn on it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """Everything that is rendered for a site: pages, books, cards and sheets."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any

@@ -1,7 +1,5 @@
 """The index over many sites, as files: a page that looks like theirs and leads to each."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from builder.pages.blocks import Page, Table

@@ -1,7 +1,5 @@
 """Pages in other languages than English, each with the links that lead to the same page in every other."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any

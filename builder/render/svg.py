@@ -1,7 +1,5 @@
 """A chart as SVG: told apart by dash, marker and the name at its end, never by colour; the same text every time."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape

@@ -1,7 +1,5 @@
 """What the reader's forms carry: exact factors and rounding rules, as attributes that their script reads."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction

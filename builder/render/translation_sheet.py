@@ -1,7 +1,5 @@
 """The printable sheet of a translator: every text in English beside the other language, with where it is printed."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from builder.pages.languages.po import Entry

@@ -1,7 +1,5 @@
 """Plain text as it is set on paper: true quotes and dashes, and formulae with subscripts."""
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 from typing import Final

@@ -1,7 +1,5 @@
 """The languages that a page can be read in, as its list of them has them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 

@@ -6,8 +6,6 @@ fonttools and brotli: no time, no machine. The files carry a name of their own, 
 copies.
 """
 
-from __future__ import annotations
-
 import io
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """Processes that lay out documents: each has one warm engine, and none outlives the process that started it."""
 
-from __future__ import annotations
-
 import os
 import platform
 import shutil

@@ -1,7 +1,5 @@
 """The cards of a starter, one for each role that an area needs."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.starters.trades import FLAME, Place, Trade

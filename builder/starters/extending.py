@@ -1,7 +1,5 @@
 """The files of a site that extends a company's content: its own place, units and bottles, and nothing twice."""
 
-from __future__ import annotations
-
 import json
 from dataclasses import dataclass
 from datetime import date

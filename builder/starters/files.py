@@ -1,7 +1,5 @@
 """The files of a starter: commented content that builds at once."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from datetime import date, timedelta

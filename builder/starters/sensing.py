@@ -4,8 +4,6 @@ Every number here is a common value of its kind and no source (common practice);
 against the manual before anything is released.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Final
 

@@ -1,7 +1,5 @@
 """The alarms of a starter: cautious, and below what the place's lists name."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 

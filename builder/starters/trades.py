@@ -3,8 +3,6 @@
 What may be in the air of each is a list to begin a survey with and never the survey.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Final
 

@@ -1,7 +1,5 @@
 """What the files of a starter have in common."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 

@@ -1,7 +1,5 @@
 """What an edition tells of itself: the day it was judged on, and what it was made with."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from datetime import date

@@ -1,7 +1,5 @@
 """A site held against what its content says again: pages and files of data byte by byte, PDFs word by word."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 from concurrent.futures import Future

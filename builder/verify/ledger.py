@@ -1,7 +1,5 @@
 """The ledger of an edition: every figure asked of its formula again."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from builder.base.errors import ArchiveError

@@ -1,7 +1,5 @@
 """A PDF read back by a library that the builder does not write with: its words, in the order of its tags."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass

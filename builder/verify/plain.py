@@ -4,8 +4,6 @@ This finds what no longer agrees with itself: a figure on a page with the ledger
 with those that the site keeps of them. Whoever changes both alike is found by the content or a signature alone.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from html import unescape

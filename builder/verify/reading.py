@@ -1,7 +1,5 @@
 """Hands that only read: they do the work of a printing shop with the engine that hands out words instead of PDFs."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future
 from typing import Any, TypeVar

@@ -1,7 +1,5 @@
 """What was checked, how many, and what was found wrong."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field

@@ -1,7 +1,5 @@
 """Detached signatures of lists of checksums, made and checked by OpenSSH's own tool."""
 
-from __future__ import annotations
-
 import re
 import shutil
 import subprocess

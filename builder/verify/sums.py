@@ -1,7 +1,5 @@
 """The list of checksums: every listed file is there with its bytes, and nothing else is there."""
 
-from __future__ import annotations
-
 import os
 import stat
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """The whole examination of a published folder, in order."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, MutableMapping
 from contextlib import suppress
 from dataclasses import dataclass, field

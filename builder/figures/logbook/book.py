@@ -1,7 +1,5 @@
 """All records of a program by unit, judged once for the topics, rules and pages that ask."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence

@@ -1,7 +1,5 @@
 """Which days an interval counts after a good check, and how many such intervals were kept."""
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What records say was taken from each cylinder of check gas."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta

@@ -1,7 +1,5 @@
 """Whether the records show that a unit was fit on one day before its first use, and what they do not show."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time

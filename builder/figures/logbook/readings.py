@@ -1,7 +1,5 @@
 """As-found readings of sensors, one after the other since each sensor was last changed."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

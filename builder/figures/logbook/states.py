@@ -1,7 +1,5 @@
 """In what state, where and with whom each unit was at any moment: its movements, or what the inventory says."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime

@@ -1,7 +1,5 @@
 """The history of one unit, read once from the first record to the last."""
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field

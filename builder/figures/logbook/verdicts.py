@@ -1,7 +1,5 @@
 """One record judged again: by the cylinder it names, on its own day."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache

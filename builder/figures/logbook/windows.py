@@ -1,7 +1,5 @@
 """Acceptance windows as plain rationals, so that judging a record makes no quantity."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date

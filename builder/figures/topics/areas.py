@@ -1,7 +1,5 @@
 """What holds in each area: the strictest rules, and its stated facts."""
 
-from __future__ import annotations
-
 from builder.base.quantity import quantity
 from builder.figures.figure import Input
 from builder.figures.formulas import origin

@@ -1,7 +1,5 @@
 """Span value to enter when the gas in the cylinder is not the one the display shows."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Points of the charts: mass and share of the explosive limit, oxygen displaced, time until an averaged alarm."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """What each channel shows in clean air before a zero."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.quantity import magnitude, same_dimension

@@ -1,7 +1,5 @@
 """Other clocks of the models: battery in the cold, data log, pump filter; and how soon help must be called."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.quantity import magnitude

@@ -1,7 +1,5 @@
 """Cross-sensitivity: what a gas that a sensor is not meant for does to its reading."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.rounding import Direction, Rounding

@@ -1,7 +1,5 @@
 """Calibration gas: certified contents and last day of use; what is left is in ``stock``."""
 
-from __future__ import annotations
-
 from builder.figures.formulas import gas
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart

@@ -1,7 +1,5 @@
 """What falls due: reviews and the validity of cards; checks of units are in ``intervals``."""
 
-from __future__ import annotations
-
 from builder.base.where import Given
 from builder.figures.formulas import clock, origin
 from builder.figures.logbook.states import end_of, stays_of

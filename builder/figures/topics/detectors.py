@@ -1,7 +1,5 @@
 """What models and sensors are: stated values."""
 
-from __future__ import annotations
-
 from builder.base.quantity import quantity
 from builder.figures.formulas import clock
 from builder.figures.recorder import FigureRecorder

@@ -1,7 +1,5 @@
 """The worked cases of the rule that defines averages, so that a reader can check a calculation against them."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.quantity import quantity

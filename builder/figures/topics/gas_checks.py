@@ -1,7 +1,5 @@
 """Checks with gas: stated times, and the acceptance window of every cylinder on every sensor it adjusts."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """How strong each cylinder is beside the alarms of the units that are bumped with it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 
 from builder.base.quantity import same_dimension

@@ -1,7 +1,5 @@
 """What is known of each gas: mass, density, explosive limits, ionisation energy, exposure limits."""
 
-from __future__ import annotations
-
 from builder.base.quantity import quantity
 from builder.figures.figure import Figure
 from builder.figures.formulas import gas as formulas

@@ -1,7 +1,5 @@
 """Checks of units: what each party asks, the strictest of it, the last good check and the last day it still holds."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date

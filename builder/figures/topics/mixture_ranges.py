@@ -1,7 +1,5 @@
 """Mixtures whose parts are known as ranges: where the explosive limit is lowest, and the worst of the rest."""
 
-from __future__ import annotations
-
 from contextlib import suppress
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Mixtures that areas name: explosive limit, response factor, corrected readings, additive exposure limit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from contextlib import suppress
 

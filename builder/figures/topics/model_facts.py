@@ -1,7 +1,5 @@
 """What a manual says of a model beside its sensors and pump, and what is left over of it on this site."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.quantity import Quantity

@@ -1,7 +1,5 @@
 """Oxygen at the height of the site: what a percentage means to the body there."""
 
-from __future__ import annotations
-
 from contextlib import suppress
 from fractions import Fraction
 

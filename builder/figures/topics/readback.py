@@ -1,7 +1,5 @@
 """How many of the units in use had their settings read back, not longer ago than the site allows."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from builder.figures.formulas import clock, origin

@@ -1,7 +1,5 @@
 """True values for displayed readings, for each flammable hazard of each area."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.figures.figure import Figure

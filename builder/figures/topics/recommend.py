@@ -1,7 +1,5 @@
 """What as-found readings of a sensor teach: drift, the interval they support, span left and its end."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What the pages show of the records: the latest rows of each unit as written, and each month in numbers."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date

@@ -1,7 +1,5 @@
 """How long records are kept: the site's policy, and published minimums."""
 
-from __future__ import annotations
-
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.formulas import origin
 from builder.figures.recorder import FigureRecorder

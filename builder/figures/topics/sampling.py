@@ -1,7 +1,5 @@
 """Sampling through a hose: time through it, wait before a reading counts, levels of a deep space."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.rounding import Direction, Rounding

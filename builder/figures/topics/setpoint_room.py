@@ -1,7 +1,5 @@
 """How near to its limit an alarm may be set, with the instrument's error taken off."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Alarm setpoints: what the instrument is set to, and what is really there when it sounds."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Limits lowered for long turns of work, where the site chose so."""
 
-from __future__ import annotations
-
 from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.base.where import Given

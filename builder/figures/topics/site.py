@@ -1,7 +1,5 @@
 """Conditions of the site, which all conversions use."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, magnitude, quantity

@@ -1,7 +1,5 @@
 """Until when the leak test of a station holds, and how far its own log reaches."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from builder.base.where import Given

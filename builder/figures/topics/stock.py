@@ -1,7 +1,5 @@
 """Check gas left in cylinders: what recorded checks took, what is left, until when, and when to order."""
 
-from __future__ import annotations
-
 from contextlib import suppress
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What liquids and warm gases can do: vapour pressure, the highest concentration, limits above room temperature."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from contextlib import suppress
 

@@ -1,7 +1,5 @@
 """The site's values for entry and hot work, and the fire watch that a rule asks for."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from fractions import Fraction
 

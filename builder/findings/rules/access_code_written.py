@@ -3,8 +3,6 @@
 The builder drops its value and prints it nowhere. Source: common practice, no published source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Whoever was allowed to change settings knows the code after that too. Source: co
 ISO 9001:2015, 7.1.5.2 asks that adjustments which would void a measurement are guarded.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: common practice; a line copied and only its first language changed. Alar
 same words, in each language.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -5,8 +5,6 @@ sound only warns. The first alarm of a toxic gas is compared with both. Source: 
 activities (rules table), or the exposure limit the alarm names.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

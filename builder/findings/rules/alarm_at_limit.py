@@ -5,8 +5,6 @@ of too little oxygen it is added. Where no error is stated, what is told is an a
 Source: common practice; an alarm set at the legal value does not protect it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -3,8 +3,6 @@
 Source: ISO 7731 asks for 15 dB above the noise when only A-weighted levels are compared; recalled, not read.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -9,8 +9,6 @@ must stand in a block `alarm-actions`, on whatever side or panel; `limits` does 
 Source: common practice, no published source: who carries a detector must know what each of its alarms asks for.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: common practice; a motion alarm that only sounds calls nobody.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: arithmetic on the instrument's stated resolution.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

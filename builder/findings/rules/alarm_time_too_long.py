@@ -3,8 +3,6 @@
 Source: BG RCI FAQ 2.9: flammable gases within 45 s, oxygen and most others within 60 s, toxic gases within 90 s.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

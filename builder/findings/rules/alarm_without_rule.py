@@ -3,8 +3,6 @@
 Source: the rules table; some places ask for a risk assessment instead of a number.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

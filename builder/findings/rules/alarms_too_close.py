@@ -4,8 +4,6 @@ The drift taken is what the calibrations of the plan let pass at the higher alar
 Source: common practice, no published source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

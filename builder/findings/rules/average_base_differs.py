@@ -3,8 +3,6 @@
 Source: 29 CFR 1910.1000 (d)(1), the dose over eight hours; (a)(1), 15 minutes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

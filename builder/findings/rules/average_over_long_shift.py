@@ -3,8 +3,6 @@
 Source: Brief and Scala (1975), where the site chose their rule for long turns; it advises, it is no law.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

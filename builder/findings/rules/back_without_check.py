@@ -4,8 +4,6 @@ Looked for from the first moment of that state until the first use after it. Sou
 practice; ISO 9001:2015, 7.1.5.2.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise

@@ -5,8 +5,6 @@ is left out, since such gas cannot prove it. Source: BG RCI FAQ 2.9 and the defi
 enough for every alarm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

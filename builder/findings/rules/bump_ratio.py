@@ -5,8 +5,6 @@ between for alarms of a few %LEL; oxygen: from 0.9 to below 1 times the low alar
 ratio, which then holds for flammable gas too. Source: BG RCI FAQ 2.9.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -4,8 +4,6 @@ Silence of that alarm is then no proof that the vapour is absent, and its toxic 
 pressure of the liquid at the area's temperature, Dalton's law.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -6,8 +6,6 @@ toxic one as a share of its explosive limit alone. Source: 29 CFR 1910.146 (h) t
 (a)(2)(iii)(B); the table of roles and blocks stands in ``builder.findings.card_duties``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

@@ -5,8 +5,6 @@ not count: they hold no alarm and no limit of the place. Source: 29 CFR 1910.146
 1910.252 (a)(2)(iii)(B) for the duties; that each is on a card is what this handbook is for.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: common practice; balance air for catalytic sensors.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

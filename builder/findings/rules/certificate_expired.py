@@ -3,8 +3,6 @@
 Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for calibration at intervals.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 

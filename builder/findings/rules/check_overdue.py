@@ -5,8 +5,6 @@ models without a pump, nor the change of a part on models without it. Source: th
 the source of each interval.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum

@@ -6,8 +6,6 @@ Source: clean dry air has 20.9 %vol of oxygen (20.95 in the standard atmosphere,
 (Mauna Loa record, May 2025, seen through accounts of it), outdoors up to about 600; common practice for the bounds.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -4,8 +4,6 @@ People must leave all the same, but whoever looks for the cause looks for the wr
 the site states for the sensor.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

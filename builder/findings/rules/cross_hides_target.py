@@ -3,8 +3,6 @@
 Source: the cross-sensitivity the site states for the sensor.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

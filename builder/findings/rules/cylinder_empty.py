@@ -3,8 +3,6 @@
 Source: arithmetic on the pressure read and the pressure at which it is used no more.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: arithmetic on pressure, volume and recorded checks; see the figures.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

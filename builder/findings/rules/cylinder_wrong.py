@@ -3,8 +3,6 @@
 Source: common practice; a check with gas sends gas that the sensor sees.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: NIOSH Pocket Guide, introduction: the value is for the choice of respirators, it is no limit to work to.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: common practice, no source: what protects people is chosen by a competent person who knows the place.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

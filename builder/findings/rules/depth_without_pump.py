@@ -3,8 +3,6 @@
 Source: common practice; 29 CFR 1910.146 Appendix B (4) on layered air.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

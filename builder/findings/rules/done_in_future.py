@@ -3,8 +3,6 @@
 Source: common practice; a slip in the year, or a day and a month that were swapped.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 

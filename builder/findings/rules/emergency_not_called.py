@@ -4,8 +4,6 @@ Asked of contacts that an entrant's card of the area prints. Source: 29 CFR 1910
 29 CFR 1910.38 (c)(1), how an emergency is reported; that its number is told apart from others is common practice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

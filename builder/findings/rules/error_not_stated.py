@@ -3,8 +3,6 @@
 Source: common practice; the manual of a detector states how far its display may lie off.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -7,8 +7,6 @@ Source: the site's proof row; Firth, Jones and Jones, Combustion and Flame 21 (1
 Giddings, Industrial and Engineering Chemistry 58 (1966) 19.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

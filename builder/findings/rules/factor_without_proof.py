@@ -3,8 +3,6 @@
 Source: common practice, no published source: one observation, this much gas and so much shown, tells the two apart.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -5,8 +5,6 @@ calibration check, then calibration. Source: ISEA statement carried in OSHA SHIB
 failed, then full calibration; failed again, out of service.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -5,8 +5,6 @@ the display lies off by the error that its sensor states. Source: 29 CFR 1910.14
 explosive limit hazardous; that this is kept elsewhere too, less the error, is common practice, no source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

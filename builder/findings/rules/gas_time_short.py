@@ -5,8 +5,6 @@ gas and of the alarms. Gas that is shut off before the hose is drawn through pro
 Source: 29 CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

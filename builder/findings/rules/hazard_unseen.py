@@ -5,8 +5,6 @@ blind does not count. Source: the site's own hazards and sensors; 29 CFR 1910.14
 the hazards expected.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

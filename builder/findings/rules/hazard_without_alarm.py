@@ -4,8 +4,6 @@ A time-weighted alarm alone does not count: it says nothing at the door. Oxygen 
 too little where that is the risk, its alarm for too much where that is. Source: common practice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

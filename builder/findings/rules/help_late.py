@@ -4,8 +4,6 @@ Source: 29 CFR 1910.146, appendix F, A.II (1), advice: where air can quickly bec
 by at the space; ten to fifteen minutes may do where only machines can hurt.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -4,8 +4,6 @@ What lies at the bottom is heavier than air and is what kills. Source: 29 CFR 19
 tested over the whole depth, in the direction of travel and to each side.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 A stand that checks several units at once can be the reason. Source: the gas time of the site's own check plan.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 

@@ -5,8 +5,6 @@ no published source. The usual rhythm is far shorter: before each day's use (of 
 2024), a calibration as the manual says.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

@@ -4,8 +4,6 @@ Labels are rounded, so a difference up to 5 % of the label is let pass. Source: 
 label.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

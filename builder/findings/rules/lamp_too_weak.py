@@ -3,8 +3,6 @@
 Source: physics of photoionisation; ionisation energies of the reference library.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

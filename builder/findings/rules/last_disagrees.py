@@ -4,8 +4,6 @@ Judged where records of that kind of check exist for the unit. Source: common pr
 thing drift apart.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 

@@ -3,8 +3,6 @@
 Source: the two tables of explosive limits; 2.2 %vol methane is 50 %LEL on 4.4 %vol and 44 %LEL on 5.0 %vol.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

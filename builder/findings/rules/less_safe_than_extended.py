@@ -4,8 +4,6 @@ An alarm that sounds later, a check that comes more rarely, a window that lets m
 set it for all sites had a reason, so the site gives its own. Source: common practice, no published source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fnmatch import fnmatchcase
 from fractions import Fraction

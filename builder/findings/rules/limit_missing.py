@@ -4,8 +4,6 @@ Nor is a value compared that a newer edition has replaced by a number nobody rea
 limits of the reference library.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -5,8 +5,6 @@ or a longer time. Of limits that keep one another the strictest are asked for. S
 chose, and those of the area's place.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction

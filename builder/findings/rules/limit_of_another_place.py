@@ -4,8 +4,6 @@ Construction, shipyards and general industry have numbers and kinds of their own
 places and of lists of limits; 29 CFR 1910.1000, 1915.1000 and 1926.55.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

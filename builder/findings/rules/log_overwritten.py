@@ -4,8 +4,6 @@ Assumed is one turn of work of the site's full length on every day between two d
 instrument's stated capacity.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

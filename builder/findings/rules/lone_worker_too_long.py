@@ -3,8 +3,6 @@
 Source: the time the site states for the area.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: 29 CFR 1910.1000 (a) and (b), averages over an 8-hour shift of a 40-hour
 site's choice (Brief and Scala, 1975), which the law asks for lead alone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

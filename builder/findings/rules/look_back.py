@@ -4,8 +4,6 @@ The last good check is one of the same kind or one that proves more. Source: ISO
 instrument is found unfit.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

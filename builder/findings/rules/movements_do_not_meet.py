@@ -3,8 +3,6 @@
 Source: common practice, no published source; one unit is in one place and one state at a time.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

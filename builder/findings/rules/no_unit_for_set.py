@@ -3,8 +3,6 @@
 Source: common practice, no published source: what is to be carried must be there.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: common practice, no published source; 29 CFR 1910.146 (e)(6) and ISO 9001:2015, 7.1.5 ask for such records.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -5,8 +5,6 @@ attendants and calibrators, who are not in the place. Source: 29 CFR 1910.146 (h
 and common practice for other work.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

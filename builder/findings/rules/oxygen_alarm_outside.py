@@ -3,8 +3,6 @@
 Source: 29 CFR 1910.146 (b); that both ends are kept elsewhere too is common practice, no source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

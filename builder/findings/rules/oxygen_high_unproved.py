@@ -4,8 +4,6 @@ Mixed gas is low in oxygen and proves the low alarm alone. Source: the definitio
 26 Nov 2024 and before it ISEA's, gas strong enough to set off every alarm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

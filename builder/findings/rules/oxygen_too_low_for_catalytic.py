@@ -3,8 +3,6 @@
 Source: the sensor's own stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

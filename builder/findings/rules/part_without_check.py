@@ -3,8 +3,6 @@
 Source: the model's own statement of how long the part lasts.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

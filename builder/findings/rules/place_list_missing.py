@@ -3,8 +3,6 @@
 Source: the tables of places and of lists of limits.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: OSHA's bulletin on direct-reading monitors lists silicone, lead, phospha
 causes for a check with gas; the sensor's own list.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: the sensor's own stated range.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Most often it is written in another unit than the display's, or its decimal mark
 the site's models state, from the instrument's manual.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterator
 from fractions import Fraction
 

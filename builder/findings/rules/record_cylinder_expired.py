@@ -3,8 +3,6 @@
 Source: the certificate of the gas.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: common practice; a file exported twice, or a row copied by hand.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterator
 from itertools import groupby
 

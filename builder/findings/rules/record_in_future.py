@@ -3,8 +3,6 @@
 Source: common practice; clocks of instruments go wrong.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

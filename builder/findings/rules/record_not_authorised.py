@@ -4,8 +4,6 @@ Only where the site keeps its register here; a use without a name is not judged.
 250.490(j)(6)(i) asks for testers trained on the equipment.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity

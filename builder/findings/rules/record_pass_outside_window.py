@@ -4,8 +4,6 @@ Judged by the reading as found; a calibration that says what it left, by that. A
 that nobody read in its source warns. Source: the acceptance the site's own check plan states.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

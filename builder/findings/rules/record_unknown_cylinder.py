@@ -3,8 +3,6 @@
 Source: common practice; bottles that records name stay in the content until those records are no longer needed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

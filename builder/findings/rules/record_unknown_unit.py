@@ -3,8 +3,6 @@
 Source: common practice; a record that belongs to nothing proves nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

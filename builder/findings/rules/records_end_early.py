@@ -4,8 +4,6 @@ Data for demonstration are dated; judged on a later day they grow old. Source: c
 it was told.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -6,8 +6,6 @@ from beside, or stops. A diffusion unit needs gas pushed at it, which a demand f
 Source: common practice; the manuals of instrument and regulator.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: open flame in a utility space: just before and at least hourly, 29 CFR 1
 names no number, 29 CFR 1910.146 (d)(5)(ii), and an hour is common practice, no published source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

@@ -3,8 +3,6 @@
 Source: the review period the site sets; ISO 9001:2015 clause 7.5 asks for documents to be reviewed (not read).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

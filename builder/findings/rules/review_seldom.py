@@ -4,8 +4,6 @@ Source: the program for entry is reviewed within a year after each entry, 29 CFR
 practice, no published source: settings are read back at least where a unit is calibrated.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

@@ -3,8 +3,6 @@
 Source: the review period the site sets.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

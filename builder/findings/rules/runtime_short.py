@@ -4,8 +4,6 @@ Where its runtime in the cold is stated, that of the coldest place it is used in
 runtime and the site's shift.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

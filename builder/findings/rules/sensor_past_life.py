@@ -4,8 +4,6 @@ The later of the day in the inventory and a recorded change counts. Source: the 
 sensor.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 

@@ -5,8 +5,6 @@ the work. Source: 29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii), which name oxyg
 this order; common practice elsewhere.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Where no detector at all sees it, ``hazard-unseen`` tells. Source: 29 CFR 1910.1
 tests of the hazards expected.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

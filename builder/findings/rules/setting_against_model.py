@@ -4,8 +4,6 @@ Compared are latching, the time an alarm waits, the base of averages, the log in
 practice, no published source; the description is taken from the manual.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: common practice; only the instrument's own settings prove that card and instrument agree.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

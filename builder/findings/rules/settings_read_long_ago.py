@@ -4,8 +4,6 @@ The age is ``settings-read-every`` of site.yaml, twelve months where it says non
 source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: 29 CFR 1910.146, appendix E (2), not mandatory: the detector warns of ox
 and carbon monoxide. What is no hazard of an area is held against no limit there.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Final
 

@@ -3,8 +3,6 @@
 Source: common practice; the station's manual.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ What is left out is told, so that nobody reads the company's content and takes i
 practice, no published source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Its day is told by its own clock, so a test of the evening may count for the nex
 Source: common practice; an export in UTC, a computer set to another zone, or a map that names one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterator
 from datetime import datetime
 from functools import cache

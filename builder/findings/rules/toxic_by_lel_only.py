@@ -5,8 +5,6 @@ response factor and compared with every limit of the lists the site chose. Sourc
 reading is no toxic measurement is common practice, no source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -5,8 +5,6 @@ limits of the hazard itself; where its lists have none, nothing shows that the a
 lists of exposure limits that the site chose.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

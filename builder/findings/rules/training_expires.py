@@ -3,8 +3,6 @@
 Source: the site's own register.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: HSE safety alert CEMHD1-2020 (its detail seen through reports): first fu
 through that very tube, with the real substance where practicable.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Source: the site's own plan: what an area's hazards ask for is in its ``carry``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ Source: the makers' manuals and 29 CFR 1910.146 (d)(5) with OSHA's bulletin of 2
 how often is for the manual and the site.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -6,8 +6,6 @@ state holds, late use is asked about. Source: ISO 9001:2015, 7.1.5.2, keeps unfi
 practice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta

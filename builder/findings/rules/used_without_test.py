@@ -5,8 +5,6 @@ for a site without such records keeps them elsewhere. A use without an hour may 
 statement carried in OSHA SHIB 11-26-2024, which advises: bump test or calibration check before each day's use.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date, time
 from itertools import groupby

@@ -6,8 +6,6 @@ cylinders, and the times of checks. That a catalytic sensor needs about 10 %vol 
 Source: common practice, no published source; the bounds are wide, and what lies beyond one has a reason.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final

@@ -4,8 +4,6 @@ Such a value never decides a ``stop``, so a comparison with it proves less than 
 each table.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -3,8 +3,6 @@
 Such a value may still stop a release: only what passes by it is proved less. Source: the second reading of each table.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

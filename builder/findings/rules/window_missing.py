@@ -3,8 +3,6 @@
 Source: common practice, no published source; what passes without a window, passes with any reading.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity

@@ -4,8 +4,6 @@ A bump test that asks for a reading within half of what the gas holds, and a cal
 wide. Source: common practice, no published source; 30 CFR 250.490 (j)(6)(ii) asks for 10 % or 2 ppm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final

@@ -4,8 +4,6 @@ An alarm tells when to get out; who goes in at the alarm goes in to turn back. S
 appendix B (2), acceptable conditions; the strictest rule of the place; 29 CFR 1910.252 (a)(2)(iii)(B), fire watch.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Lists that only the bench book has: models at one glance, checks, bottles with their windows, and blank forms."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Page

@@ -1,7 +1,5 @@
 """A printed book as plain data."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final

@@ -1,7 +1,5 @@
 """The books of a site out of its pages and those made for paper alone."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """A page of the site as it stands in a book: without what helps only on a screen, and without empty parts."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import zip_longest

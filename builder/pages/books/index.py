@@ -1,7 +1,5 @@
 """The index of a book: areas, gases, detectors, checks, procedures and terms, each with the pages that speak of it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final

@@ -1,7 +1,5 @@
 """What stands inside the cover of every book, and its last pages: whom to call, what to do, what has changed."""
 
-from __future__ import annotations
-
 from builder.base.where import Given
 from builder.pages.blocks import Block, Heading, Inlines, Page, Strong
 from builder.pages.handbook.area_brief import calls

@@ -1,7 +1,5 @@
 """An area on one opening: what to take and to expect on its left page, what to do when it sounds on its right one."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Severity

@@ -1,7 +1,5 @@
 """Which pages stand in which book: what the site asks for, or where it says nothing three books, one for one area."""
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Final
 

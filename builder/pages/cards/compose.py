@@ -1,7 +1,5 @@
 """Cards as their authors compose them, block by block."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 

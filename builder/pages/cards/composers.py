@@ -1,7 +1,5 @@
 """Which function composes which block of a card: marked where it stands, and found in the modules of ``blocks``."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache

@@ -1,7 +1,5 @@
 """What a card block is composed from."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Every abbreviation on a card, spelled once at the end of its last side: formulae of gases, and units."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 

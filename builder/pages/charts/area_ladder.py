@@ -1,7 +1,5 @@
 """What sounds in an area on one scale, beside what is dangerous to life: how far alarms stand from it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.quantity import same_dimension

@@ -1,7 +1,5 @@
 """Volume to mass, share of the explosive limit to volume, and oxygen against a gas that displaces it."""
 
-from __future__ import annotations
-
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.program.keys.families import CHART_POINT, OXYGEN_AFTER, OXYGEN_DISPLAY

@@ -1,7 +1,5 @@
 """Limits of a gas on one ladder, and how long a steady concentration takes to an averaged alarm."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.figure import Figure

@@ -1,7 +1,5 @@
 """What a flammable display means: true against displayed reading, a line a gas."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

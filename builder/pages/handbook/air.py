@@ -1,7 +1,5 @@
 """Tables about the air itself: oxygen at the height of the site, vapours of liquids, gas that is warm."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from builder.figures.topics.oxygen import LEVELS, high_site

@@ -3,8 +3,6 @@
 The page of the area begins with it, and its opening in a printed book is made of nothing else.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from builder.findings.seen_table import poisons_unseen

@@ -1,7 +1,5 @@
 """The plan of the areas, where the site draws one."""
 
-from __future__ import annotations
-
 from builder.pages.blocks import Block, Drawing
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import inlines, listed, para

@@ -1,7 +1,5 @@
 """Work areas: one index, and one page an area that is read before going in."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.finding import Severity

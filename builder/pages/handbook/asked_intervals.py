@@ -1,7 +1,5 @@
 """Every interval that is asked of a check beside the one in force, and what readings recommend."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """The briefing sheet for the toolbox talk after a release: what changed, what to take back, and questions by role."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from typing import Final
 

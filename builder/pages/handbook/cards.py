@@ -1,7 +1,5 @@
 """Pocket cards: what exists, for whom, and where to print it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.figure import day_text

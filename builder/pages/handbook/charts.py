@@ -1,7 +1,5 @@
 """Charts on pages, each with its numbers in a table, so that all of it can be read without the picture."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from builder.base.quantity import printed_unit

@@ -1,7 +1,5 @@
 """Checks: the plan, what falls due next, and one page a check."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date

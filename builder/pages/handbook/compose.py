@@ -1,7 +1,5 @@
 """Program, figures and findings to every page of the handbook, in reading order."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 
 from builder.base.finding import Finding

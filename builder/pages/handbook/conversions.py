@@ -1,7 +1,5 @@
 """Charts: volume to mass, the explosive limit in every unit, and corrected readings of every area."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.topics.examples import HOURS, PARTS

@@ -1,7 +1,5 @@
 """Tables of corrected readings and of windows, used by area pages and the charts."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from builder.base.quantity import magnitude

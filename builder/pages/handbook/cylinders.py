@@ -1,7 +1,5 @@
 """Calibration gas: the index, and one page a cylinder with the windows it gives."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page

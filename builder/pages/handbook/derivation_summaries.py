@@ -1,7 +1,5 @@
 """What a page shows of a figure in place, when its reader asks: the derivation in short, as plain data."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Figures: the index of derivations, and the derivation of every figure for the auditor."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date

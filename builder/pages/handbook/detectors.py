@@ -1,7 +1,5 @@
 """Detectors: the index of models, sensors and units, one page a model and one a kind of sensor."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

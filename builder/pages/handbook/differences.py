@@ -1,7 +1,5 @@
 """Differences: this edition against the last release, and what has to be printed, taken back and told."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from builder.history.compare import Change, EditionComparison

@@ -1,7 +1,5 @@
 """What falls due by area and by week, and everything the checks give to print or to take into other programs."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 

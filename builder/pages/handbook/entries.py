@@ -1,7 +1,5 @@
 """What a reader can look up: every thing that has a place in the handbook, with the words it is known by."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final

@@ -4,8 +4,6 @@ Heads of tables, labels and running text are looked through in reading order. Ti
 left alone: nothing may stand between a reader and what to do.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace

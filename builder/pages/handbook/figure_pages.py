@@ -4,8 +4,6 @@ A page begins with a key and holds all keys of its family up to the first of the
 signs. So a script that knows the first keys alone finds the page of any key (``templates/js/search.js``).
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

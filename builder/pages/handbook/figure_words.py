@@ -1,7 +1,5 @@
 """Figures as the search looks them up: by key, by the words of their labels, by the names of what they are about."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

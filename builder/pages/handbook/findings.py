@@ -1,7 +1,5 @@
 """Findings: what the computation proved wrong or worth telling, the gravest first."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Final
 

@@ -4,8 +4,6 @@ A text stands under a heading of level 2 that is its name and is asked for as ``
 for what the page knows: a figure, a link, a number of things. Words can so be read, mended and translated without code.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from functools import cache

@@ -1,7 +1,5 @@
 """What will have to be bought: a table by half-year, an order list, and what cannot be told."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction

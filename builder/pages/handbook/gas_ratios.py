@@ -1,7 +1,5 @@
 """Tables about check gas: how strong it is beside the alarms, and its times when it is given through a hose."""
 
-from __future__ import annotations
-
 from builder.pages.blocks import Block, Inlines
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

@@ -1,7 +1,5 @@
 """Gases: one index, and one page a gas with its limits, the sensors that see it and the places it is met."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.figure import Figure

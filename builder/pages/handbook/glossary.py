@@ -1,7 +1,5 @@
 """Terms of the trade in plain words, each with where it comes from and how well that was checked."""
 
-from __future__ import annotations
-
 from builder.pages.blocks import Block, Heading, Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

@@ -1,7 +1,5 @@
 """What every section needs: the program, its figures, and names and links for the things in it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Final, TypeAlias

@@ -1,7 +1,5 @@
 """What was done: the latest records on the page of each unit, and all records month by month."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 

@@ -1,7 +1,5 @@
 """The first page: where a worker goes, what the safety lead has to see to, what an auditor follows; then the rest."""
 
-from __future__ import annotations
-
 from collections import Counter
 
 from builder.base.finding import Severity

@@ -1,7 +1,5 @@
 """The registers of the program: people, copies of cards, settings read back, sensors fitted; a small page each."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from builder.figures.figure import day_text, moment_text

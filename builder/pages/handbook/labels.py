@@ -1,7 +1,5 @@
 """Plain words for the ids that content and reference tables use."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Final
 

@@ -1,7 +1,5 @@
 """Mixtures of an area: limit, factor and corrected readings; and gases that disturb a sensor."""
 
-from __future__ import annotations
-
 from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Inlines, Table
 from builder.pages.handbook.fixed_prose import fixed

@@ -1,7 +1,5 @@
 """What a page of a model says of its air path, power, alarms, averages, log and of who hears it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import TypeAlias
 

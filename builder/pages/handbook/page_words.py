@@ -1,7 +1,5 @@
 """The words of every page and card, as the search finds them by; figures have an index of their own."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass

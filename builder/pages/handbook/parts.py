@@ -1,7 +1,5 @@
 """Small makers of blocks, so that the sections read as what they print."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 

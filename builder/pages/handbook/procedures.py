@@ -1,7 +1,5 @@
 """Procedures: the index, and one page a procedure with its cautions before its steps."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """Pages the site writes itself, and those the builder completes: the program, cautions."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page

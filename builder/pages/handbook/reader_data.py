@@ -1,7 +1,5 @@
 """What the scripts of the site ask for: things to look up, and derivations to show in place."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 

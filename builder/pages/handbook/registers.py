@@ -1,7 +1,5 @@
 """Units of a big site, place by place: above so many of them no page, and no chapter of the book, lists all at once."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Retention: what the site keeps for how long, and the published minimums to hold it against."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.pages.blocks import Block, Inlines, Page

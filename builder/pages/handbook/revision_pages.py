@@ -1,7 +1,5 @@
 """The pages that tell of other editions, composed last, since they need everything this edition says."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Revisions: what was released, by whom, where its frozen copy lies, and how it differs from the one before."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.history.compare import compare

@@ -1,7 +1,5 @@
 """The index from A to Z: everything that can be looked up, for readers without script and on paper."""
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final

@@ -1,7 +1,5 @@
 """The sections of the handbook in reading order, and where their pages lie."""
 
-from __future__ import annotations
-
 from typing import Final
 
 SECTIONS: Final[tuple[tuple[str, str, str], ...]] = (

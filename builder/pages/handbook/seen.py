@@ -1,7 +1,5 @@
 """What each set that is carried into an area shows of its hazards, and what is there when it sounds."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.figure import Figure

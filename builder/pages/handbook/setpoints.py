@@ -1,7 +1,5 @@
 """Alarm setpoints: the matrix of areas and channels, then every entry with its reason."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE

@@ -1,7 +1,5 @@
 """Settings beside the alarms: what is wanted, who may change them, how the way in is kept, and what was changed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.figure import day_text

@@ -1,7 +1,5 @@
 """A small site has few pages: what is about things of one kind stands on the page that lists them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final

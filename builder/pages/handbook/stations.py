@@ -1,7 +1,5 @@
 """Test stations on the page of calibration gas."""
 
-from __future__ import annotations
-
 from builder.pages.blocks import Block
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

@@ -1,7 +1,5 @@
 """Card status: what every code that was ever printed means today."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from builder.history.status import CodeStatus

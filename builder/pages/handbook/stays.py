@@ -1,7 +1,5 @@
 """Where a unit was, in what state and with whom, and what its records show of each day."""
 
-from __future__ import annotations
-
 from pathlib import PurePosixPath
 
 from builder.figures.figure import day_text, moment_text

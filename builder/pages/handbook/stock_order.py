@@ -1,7 +1,5 @@
 """Which cylinder comes to its end first, by date or by gas."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from builder.pages.blocks import Block

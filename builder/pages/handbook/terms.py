@@ -1,7 +1,5 @@
 """The terms of the glossary, read from ``templates/prose/glossary.yaml``, which says what each of its keys means."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields
 from functools import cache
 from typing import Final

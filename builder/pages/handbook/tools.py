@@ -1,7 +1,5 @@
 """The forms that compute in the reader's browser: which figures they multiply by, and how they round."""
 
-from __future__ import annotations
-
 from builder.figures.figure import Figure
 from builder.figures.formulas.registry import record_of
 from builder.figures.formulas.response import true_value

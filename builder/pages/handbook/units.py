@@ -1,7 +1,5 @@
 """One page a unit: what it is, where, when it was checked, and the setpoints it must carry."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.figures.due_checks import is_asked_of

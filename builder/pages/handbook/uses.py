@@ -1,7 +1,5 @@
 """What uses a thing: at the foot of its page, every page of the handbook that leads there."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final

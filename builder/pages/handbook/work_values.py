@@ -1,7 +1,5 @@
 """At which readings people go in, and hot work starts and stops: the site's own values beside the rule of the place."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.base.quantity import same_dimension

@@ -4,8 +4,6 @@ They are the first page as far as it is a worker's, what decides in each area, a
 behind them (figures, gases, the program) is read in English.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 

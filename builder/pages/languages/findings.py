@@ -1,7 +1,5 @@
 """Findings for pages in other languages, and for translations whose English is no longer said."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from difflib import get_close_matches
 

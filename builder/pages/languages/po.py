@@ -4,8 +4,6 @@ English is the key of everything. What nobody is named to have read is marked fu
 mark away. A text whose English changed comes with the old English and the old translation, marked the same way.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time

@@ -4,8 +4,6 @@ Figures and names are marks (``{1}``), what is set in bold or leads elsewhere st
 that a language can put them in its own order. Numbers are never part of the text: they come from the figures.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """What the pages of a site say in one language, and which of their texts have no translation."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace

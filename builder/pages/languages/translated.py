@@ -1,7 +1,5 @@
 """A page in another language: every run and every plain string of it, in reading order."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass, field, fields, replace
 

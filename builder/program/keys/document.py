@@ -1,7 +1,5 @@
 """The page of all keys, written from their families."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 

@@ -4,8 +4,6 @@ Whoever asks for a figure or makes one calls its family: ``SETPOINT(area="wet-we
 ``docs/keys.md`` is written from this module by ``python -m builder.program.keys docs/keys.md``.
 """
 
-from __future__ import annotations
-
 from typing import Final
 
 from builder.program.keys.family import Family

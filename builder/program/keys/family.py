@@ -1,7 +1,5 @@
 """A family of figures: one form of key, from which keys are made and by which they are read."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field

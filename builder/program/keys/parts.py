@@ -1,7 +1,5 @@
 """What differs from key to key in a family of figures."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Final
 

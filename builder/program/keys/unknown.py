@@ -4,8 +4,6 @@ Only the ledger knows which figures there are, and it is made from content that 
 against the forms of all families and the ids that are defined.
 """
 
-from __future__ import annotations
-
 import difflib
 from collections.abc import Collection, Iterable, Iterator
 from typing import Final

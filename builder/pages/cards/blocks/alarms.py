@@ -1,7 +1,5 @@
 """Blocks about alarms: what to do, what the limits are, oxygen, what is not seen."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from typing import TypeAlias
 

@@ -1,7 +1,5 @@
 """Whom to call: the number first and largest, since it is what is looked for."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

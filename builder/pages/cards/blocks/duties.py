@@ -1,7 +1,5 @@
 """What whoever holds a card does and never does, and what holds for a rescuer on air."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 

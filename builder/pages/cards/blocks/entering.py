@@ -1,7 +1,5 @@
 """Blocks of whoever goes in or tests: the line that comes first, what to take, when to enter, who hears an alarm."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from builder.pages.accepted import accepted

@@ -1,7 +1,5 @@
 """Blocks of signs that hang where people go in."""
 
-from __future__ import annotations
-
 from builder.pages.blocks import Block, CardBlock, Paragraph, Qr
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words

@@ -1,7 +1,5 @@
 """Blocks about gas: corrections, conversions, cylinders, windows of a bump test."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import magnitude

@@ -1,7 +1,5 @@
 """Blocks about using the detector: before use, hose, lone worker, contacts, free text."""
 
-from __future__ import annotations
-
 from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Qr, Table
 from builder.pages.cards.blocks.alarms import hazardous_from
 from builder.pages.cards.blocks.entering import accepted_here
