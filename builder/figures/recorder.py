@@ -2,10 +2,10 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, TypeVar
 
 from builder.base.errors import OutOfRangeError, Problem
 from builder.base.fault_kinds import Kind
@@ -19,11 +19,14 @@ from builder.figures.ledger import LedgerBuilder
 from builder.figures.results import result_of
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, tabled, written
-from builder.figures.values import plain_value
+from builder.figures.values import Amount, plain_value
 from builder.program.interval import Interval
 from builder.program.program import Program
 from builder.reference.published import Published
 
+V = TypeVar("V")
+ALIKE = (str, date, Fraction, Amount)
+"""Types of which two equal values cannot be told apart; two equal times may be of two zones, and yes equals one."""
 Rule: TypeAlias = Rounding | Callable[[Fraction], Rounding] | None
 """How a number is rounded; what makes the rule where it hangs on the number; nothing for days and whole counts."""
 
@@ -37,6 +40,8 @@ class FigureRecorder:
     as_of: date
     problems: list[Problem] = field(default_factory=list)
     """Content that asks a formula outside its range of validity."""
+    alike: dict[Any, Any] = field(default_factory=dict)
+    """Values that figures share: a large site's records say the same few again and again."""
 
     @contextmanager
     def at(self, where: Where) -> Iterator[None]:
@@ -70,7 +75,7 @@ class FigureRecorder:
         :raises OutOfRangeError: where the formula refuses.
         """
         record = record_of(function)
-        arguments, inputs = _arguments(record, terms)
+        arguments, inputs = self._arguments(record, terms)
         answer = function(**arguments)
         if part is not None:
             answer = answer[part]
@@ -82,15 +87,15 @@ class FigureRecorder:
             Figure(
                 key=key,
                 label=label,
-                exact=result.exact,
+                exact=self._once(result.exact),
                 unit=unit,
-                text=result.text,
+                text=self._once(result.text),
                 rounding=rounding,
                 formula=record.id,
                 inputs=tuple(inputs),
                 source=source or record.source,
                 relation=relation,
-                note=note,
+                note=self._once(note),
                 read=record.read and all(made.read for made in inputs if made.decides),
                 part=part,
                 interval=result.interval,
@@ -131,33 +136,31 @@ class FigureRecorder:
         """Enter a day as the content states it."""
         return self.derived(key, label, "", None, origin.day_stated, written(name, value))
 
+    def _arguments(
+        self, record: Formula, terms: Sequence[Term | Sequence[Term] | None]
+    ) -> tuple[dict[str, Any], list[Input]]:
+        """What a formula is called with, by name, and what is told of it."""
+        if len(terms) > len(record.parameters):
+            raise TypeError(f"{record.id} has {len(record.parameters)} arguments, not {len(terms)}")
+        arguments: dict[str, Any] = {}
+        inputs: list[Input] = []
+        for parameter, term in zip(record.parameters, terms, strict=False):
+            if term is None:
+                continue
+            several = (term,) if isinstance(term, Term) else term
+            arguments[parameter.name] = term.value if isinstance(term, Term) else tuple(part.value for part in term)
+            inputs += (self._input_of(part, parameter.name) for part in several)
+        return arguments, inputs
 
-def _arguments(record: Formula, terms: Sequence[Term | Sequence[Term] | None]) -> tuple[dict[str, Any], list[Input]]:
-    """What a formula is called with, by name, and what is told of it."""
-    if len(terms) > len(record.parameters):
-        raise TypeError(f"{record.id} has {len(record.parameters)} arguments, not {len(terms)}")
-    arguments: dict[str, Any] = {}
-    inputs: list[Input] = []
-    for parameter, term in zip(record.parameters, terms, strict=False):
-        if term is None:
-            continue
-        several = (term,) if isinstance(term, Term) else term
-        arguments[parameter.name] = term.value if isinstance(term, Term) else tuple(part.value for part in term)
-        inputs += (_input_of(part, parameter.name) for part in several)
-    return arguments, inputs
+    def _input_of(self, term: Term, parameter: str) -> Input:
+        told = term.told
+        return replace(
+            told,
+            text=self._once(told.text),
+            parameter=parameter,
+            value=None if told.figure else self._once(plain_value(term.value)),
+        )
 
-
-def _input_of(term: Term, parameter: str) -> Input:
-    told = term.told
-    return Input(
-        label=told.label,
-        text=told.text,
-        figure=told.figure,
-        where=told.where,
-        source=told.source,
-        read=told.read,
-        decides=told.decides,
-        parameter=parameter,
-        taken=told.taken,
-        value=None if told.figure else plain_value(term.value),
-    )
+    def _once(self, value: V) -> V:
+        """The first value that was the same as this one."""
+        return self.alike.setdefault((type(value), value), value) if type(value) in ALIKE else value

@@ -1,6 +1,7 @@
 """Reads record files row by row; a row keeps nothing but what it says."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from datetime import datetime
 from fractions import Fraction
 from functools import partial
 
@@ -22,7 +23,7 @@ NEEDED = ("unit", "time", "kind")
 CHANGED = "changed"
 """What a record may say of an access code."""
 MOST_KEPT = 20_000
-"""Numbers remembered by their text, since the same few come again and again."""
+"""Numbers, and times, of one file remembered by their text, since the same few come again and again."""
 
 
 class Displays:
@@ -69,6 +70,7 @@ class _RecordReader:
         self.same = same
         self.is_wide = any("." in name for name in table.columns.places)
         self.numbers: dict[tuple[str, str | None], Cell[Fraction]] = {}
+        self.times: dict[str, Cell[datetime]] = {}
 
     def by_sensor(self, fields: dict[str, str], line: int) -> Iterator[dict[str, str]]:
         """A row with columns for each sensor as a record for each that has anything there; any other row as it is.
@@ -90,10 +92,8 @@ class _RecordReader:
     def record(self, fields: dict[str, str], written: Mapping[str, str], where: Where) -> Record | None:
         """One row, or ``None`` when it is malformed, which is noted."""
         before = self.faults.count
-        try:
-            time = self.clock.read(fields["time"])
-        except TimeError as error:
-            self.faults.time(where.line, error.found, error.allowed)
+        time = self._time(fields["time"], where.line)
+        if time is None:
             return None
         self._judge_words(fields, where.line)
         take = partial(self._number, fields, where, self._unit(fields, where.line))
@@ -103,7 +103,7 @@ class _RecordReader:
         text = partial(self._text, fields, written)
         return Record(
             unit=_sure(text, "unit"),
-            time=Cell(time, fields["time"]),
+            time=time,
             kind=_sure(text, "kind"),
             sensor=text("sensor"),
             cylinder=text("cylinder"),
@@ -120,6 +120,18 @@ class _RecordReader:
             order=text("order"),
             shares_row=self.is_wide,
         )
+
+    def _time(self, text: str, line: int) -> Cell[datetime] | None:
+        found = self.times.get(text)
+        if found is None:
+            try:
+                found = Cell(self.clock.read(text), text)
+            except TimeError as error:
+                self.faults.time(line, error.found, error.allowed)
+                return None
+            if len(self.times) < MOST_KEPT:
+                self.times[text] = found
+        return found
 
     def _text(self, fields: Mapping[str, str], written: Mapping[str, str], name: str) -> Cell[str] | None:
         text = fields.get(name)

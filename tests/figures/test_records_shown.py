@@ -129,3 +129,17 @@ def test_on_time_of_a_daily_check_counts_days_of_use(program):
 def test_without_records_there_is_nothing(program):
     ledger = compute(program, DAY).ledger
     assert not [figure.key for figure in ledger if figure.key.startswith(("record.", "records."))]
+
+
+def test_figures_that_say_the_same_share_what_they_say(program):
+    # a large site has hundreds of thousands of them: what each has of its own decides whether they are held at all
+    ledger = ledger_of(
+        program,
+        row(2, "2026-03-30T08:00", "calibration", "cat-flammable", "22.5", "25"),
+        row(3, "2026-03-31T08:00", "calibration", "cat-flammable", "22.5", "25"),
+    )
+    one, other = (ledger[f"record.bench-2026.{line}.as-found"] for line in (2, 3))
+    assert one.exact is other.exact
+    assert one.text is other.text
+    assert one.inputs[0].value is other.inputs[0].value
+    assert one.inputs[0].where != other.inputs[0].where

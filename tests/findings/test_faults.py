@@ -10,10 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+import yaml
 
 from builder.base.finding import Severity
 from builder.figures.compute import compute
 from builder.findings.order import all_rules, find
+from tests.findings.said import FAULTS, SAID, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,7 +23,6 @@ if TYPE_CHECKING:
     from builder.base.finding import Finding
     from builder.figures.ledger import Ledger
 
-FAULTS = Path(__file__).parent.parent / "sites" / "faults"
 MARK = re.compile(r"# fault: ([a-z-]+(?:, [a-z-]+)*)$")
 
 
@@ -68,6 +69,11 @@ def test_every_marked_line_is_found_and_nothing_else(judged):
     findings, _ = judged
     told = difference(Counter((f.rule, f.where.file, f.where.line) for f in findings), marked())
     assert not told, told
+
+
+def test_each_is_told_in_the_words_that_were_read_beside_it(judged):
+    findings, ledger = judged
+    assert sorted(said(findings, ledger)) == yaml.safe_load(SAID.read_text(encoding="utf-8"))
 
 
 def test_a_difference_names_rule_file_and_line():

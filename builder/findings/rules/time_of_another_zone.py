@@ -6,7 +6,6 @@ Source: common practice; an export in UTC, a computer set to another zone, or a 
 
 from collections.abc import Hashable, Iterator
 from datetime import datetime
-from functools import cache
 from zoneinfo import ZoneInfo
 
 from builder.base.finding import Finding, Severity
@@ -29,21 +28,17 @@ def rule(computed: Computed) -> Iterator[Finding]:
 
 def _found(program: Program, name: str) -> Iterator[tuple[Hashable, Finding]]:
     zone = ZoneInfo(name)
-
-    @cache
-    def of_site(moment: datetime) -> str:
-        return _offset(moment.astimezone(zone))
-
     for moment, unit, where in _times(program):
-        written = _offset(moment)
-        if written != of_site(moment):
+        here = moment.astimezone(zone)
+        if here.utcoffset() != moment.utcoffset():
+            written = _offset(moment)
             yield (
                 (where.file, written),
                 Finding(
                     rule=ID,
                     severity=Severity.WARN,
                     message=f"Unit {unit}, {moment:%Y-%m-%d %H:%M}: the time is written {written} from UTC, where "
-                    f"{name}, the zone of this site, was {of_site(moment)}. Its day is that of its own clock.",
+                    f"{name}, the zone of this site, was {_offset(here)}. Its day is that of its own clock.",
                     where=where,
                     figures=(),
                     source=COMMON_PRACTICE,
