@@ -1,4 +1,4 @@
-"""What the planted faults are told as, in the words a reader sees: ``python -m tests.findings.said`` writes them anew.
+"""What planted faults are told as, in the words a reader sees: ``python -m tests.findings.said PATH`` writes them anew.
 
 The words are the project's own, and whoever writes them anew reads each beside the fault it tells of. Figures are left
 out of them, since other tests hold those against values from outside.
@@ -6,6 +6,7 @@ out of them, since other tests hold those against values from outside.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
@@ -37,12 +38,12 @@ def said(findings: Iterable[Finding], ledger: Ledger) -> Iterator[str]:
         yield f"{one.severity.value} {one.rule} {one.where}: {words} [{about}]".replace("\u00a0", " ")
 
 
-def main() -> None:
+def main(path: str) -> None:
     documents, problems = load_content(FAULTS)
     computed = compute(read_program(documents, problems, library()), date(2026, 11, 25))
     told = sorted(said(find(computed), computed.ledger))
-    SAID.write_text(yaml.safe_dump(told, allow_unicode=True, width=10_000), encoding="utf-8")
+    Path(path).write_text(yaml.safe_dump(told, allow_unicode=True, width=10_000), encoding="utf-8")
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1])
