@@ -3,7 +3,8 @@
 import sys
 from pathlib import Path
 
-from builder.findings.order import FindingRule, all_rules
+from builder.findings.order import all_rules
+from builder.findings.rule import Rule
 
 HEAD = """# Findings
 
@@ -25,17 +26,17 @@ def findings_document() -> str:
     return HEAD + "".join(_row(rule) for rule in all_rules())
 
 
-def words_of(rule: FindingRule) -> tuple[str, str]:
-    """What a rule says is wrong, and its source, from its docstring."""
-    what, _, source = " ".join((rule.__doc__ or "").split()).partition("Source: ")
+def words_of(rule: Rule) -> tuple[str, str]:
+    """What a rule says is wrong, and its source, from its words."""
+    what, _, source = " ".join(rule.words.split()).partition("Source: ")
     return what.strip(), source.strip()
 
 
-def _row(rule: FindingRule) -> str:
+def _row(rule: Rule) -> str:
     what, source = words_of(rule)
-    weight = " or ".join(severity.value for severity in rule.SEVERITIES)
-    what += " A guard rail: a site may answer for it in accepted.yaml." if getattr(rule, "ACCEPTABLE", False) else ""
-    return f"| `{rule.ID}` | {weight} | {what} | {source} |\n"
+    weight = " or ".join(severity.value for severity in rule.severities)
+    what += " A guard rail: a site may answer for it in accepted.yaml." if rule.acceptable else ""
+    return f"| `{rule.id}` | {weight} | {what} | {source} |\n"
 
 
 if __name__ == "__main__":

@@ -1,38 +1,27 @@
-"""Asks every rule there is: each module of ``rules`` is one, with its id, its weights, its words and its function."""
+"""Asks every rule that stands in a module of ``rules``."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
-from typing import Protocol, cast
 
-from builder.base.finding import Finding, Severity
+from builder.base.finding import Finding
 from builder.figures.computed import Computed
 from builder.findings import rules
 from builder.findings.accepted import in_vain, with_answers
+from builder.findings.rule import Rule
 from builder.program.keys.families import AS_OF
 
 
-class FindingRule(Protocol):
-    """A module of ``rules``; its docstring says what is wrong and, after ``Source:``, who says so."""
-
-    ID: str
-    SEVERITIES: tuple[Severity, ...]
-    """What its findings can weigh, the gravest first."""
-
-    @property
-    def rule(self) -> Callable[[Computed], Iterator[Finding]]:
-        """Yields what it proves wrong."""
-
-
 @cache
-def all_rules() -> tuple[FindingRule, ...]:
-    """Every module of ``rules``, in the order of the alphabet; a new rule is a file there and no line anywhere else."""
-    names = sorted(found.name for found in iter_modules(rules.__path__))
-    return tuple(cast("FindingRule", import_module(f"{rules.__name__}.{name}")) for name in names)
+def all_rules() -> tuple[Rule, ...]:
+    """Every rule of every module of ``rules``, in the order of the alphabet; a new one needs no line anywhere else."""
+    modules = (import_module(f"{rules.__name__}.{found.name}") for found in iter_modules(rules.__path__))
+    made = {entry.id: entry for module in modules for entry in vars(module).values() if isinstance(entry, Rule)}
+    return tuple(made[name] for name in sorted(made))
 
 
-def find(computed: Computed, asked: Iterable[FindingRule] | None = None) -> tuple[Finding, ...]:
+def find(computed: Computed, asked: Iterable[Rule] | None = None) -> tuple[Finding, ...]:
     """Everything the rules prove wrong, the gravest first, then by file, line and rule.
 
     :param asked: the rules to ask, or ``None`` for all.
@@ -40,9 +29,9 @@ def find(computed: Computed, asked: Iterable[FindingRule] | None = None) -> tupl
     """
     found: list[Finding] = []
     for entry in all_rules() if asked is None else asked:
-        for finding in entry.rule(computed):
-            if finding.rule != entry.ID or finding.severity not in entry.SEVERITIES:
-                raise ValueError(f"rule {entry.ID} made a finding of {finding.rule}, a {finding.severity.value}")
+        for finding in entry.ask(computed):
+            if finding.rule != entry.id or finding.severity not in entry.severities:
+                raise ValueError(f"rule {entry.id} made a finding of {finding.rule}, a {finding.severity.value}")
             found.append(finding)
     accepted, may_be = computed.program.accepted, acceptable()
     day = computed.ledger.day(AS_OF())
@@ -52,7 +41,7 @@ def find(computed: Computed, asked: Iterable[FindingRule] | None = None) -> tupl
 
 def acceptable() -> frozenset[str]:
     """Ids of the guard rails that a site may pass on purpose; ask whether one is in it, its order means nothing."""
-    return frozenset(entry.ID for entry in all_rules() if getattr(entry, "ACCEPTABLE", False))
+    return frozenset(entry.id for entry in all_rules() if entry.acceptable)
 
 
 def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:

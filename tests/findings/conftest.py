@@ -43,7 +43,7 @@ OF_THE_WHOLE = {
 }
 """Rules that weigh a whole site, or what another rule finds by its own measure too. The small site leaves out what most
 rules never ask for, so tests of a single rule do not ask these; ``test_carried.py`` and ``test_guard_rails.py`` do."""
-SINGLE = tuple(entry for entry in all_rules() if entry.ID not in OF_THE_WHOLE)
+SINGLE = tuple(entry for entry in all_rules() if entry.id not in OF_THE_WHOLE)
 
 
 @pytest.fixture

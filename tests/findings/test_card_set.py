@@ -9,7 +9,8 @@ import pytest
 from builder.base.errors import ContentError
 from builder.figures.compute import compute
 from builder.findings.card_duties import ROLES
-from builder.findings.rules import card_lacks_block, card_missing
+from builder.findings.rules.alarm_actions import alarm_not_on_card
+from builder.findings.rules.cards import card_lacks_block, card_missing
 from builder.program.card_blocks import CARD_BLOCKS
 from tests.conftest import DAY, MINIMAL
 
@@ -52,11 +53,11 @@ def card(name, audience, blocks):
 
 
 def lacks(program):
-    return [(one.severity.value, one.subject, one.message) for one in card_lacks_block.rule(compute(program, DAY))]
+    return [(one.severity.value, one.subject, one.message) for one in card_lacks_block.ask(compute(program, DAY))]
 
 
 def missing(program):
-    return [one.message for one in card_missing.rule(compute(program, DAY))]
+    return [one.message for one in card_missing.ask(compute(program, DAY))]
 
 
 def test_a_confined_space_has_a_card_for_each_role_of_the_rule(site):
@@ -132,14 +133,12 @@ def test_no_rescuer_goes_on_at_an_alarm_of_fire(site, on):
 
 
 def test_a_rescuer_is_told_of_each_alarm_and_never_in_an_entrants_words(site):
-    from builder.findings.rules.alarm_not_on_card import rule
-
     half = card("help", "rescue", RESCUE.format(stops="flammable.high", on="oxygen.low"))
     program = site(cards=half)
-    [told] = [one for one in rule(compute(program, DAY)) if one.subject == "card:help"]
+    [told] = [one for one in alarm_not_on_card.ask(compute(program, DAY)) if one.subject == "card:help"]
     assert "an alarm of the oxygen or flammable channel may sound" in told.message
     whole = card("help", "rescue", RESCUE.format(stops="flammable, oxygen.high", on="oxygen.low"))
     program = site(cards=whole)
-    assert [one for one in rule(compute(program, DAY)) if one.subject == "card:help"] == []
+    assert [one for one in alarm_not_on_card.ask(compute(program, DAY)) if one.subject == "card:help"] == []
     assert {entry.alarms["high"].action_of("rescue") for entry in program.setpoints} == {None}
     assert all(entry.alarms["high"].action_of("tester") for entry in program.setpoints)

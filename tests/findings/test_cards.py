@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from builder.figures.compute import compute
-from builder.findings.rules.alarm_not_on_card import rule
+from builder.findings.rules.alarm_actions import alarm_not_on_card
 from tests.conftest import DAY, MINIMAL
 from tests.shared import computed_with
 
@@ -36,7 +36,7 @@ def told(tmp_path, program_of):
             assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
             (folder / name).write_text(text.replace(old, new), encoding="utf-8")
         program = program_of(folder)
-        return list(rule(compute(program, DAY)))
+        return list(alarm_not_on_card.ask(compute(program, DAY)))
 
     return judge
 
@@ -88,5 +88,5 @@ def test_an_averaged_alarm_counts_as_an_alarm_of_its_channel(tmp_path, program_o
         replace(entry, alarms={"twa": replace(entry.alarms["low"], name="twa")}) for entry in program.setpoints
     )
     ledger = compute(program, DAY).ledger
-    [one] = rule(computed_with(replace(program, setpoints=averaged), ledger))
+    [one] = alarm_not_on_card.ask(computed_with(replace(program, setpoints=averaged), ledger))
     assert "an alarm of the oxygen channel may sound" in one.message

@@ -18,7 +18,7 @@ def test_the_list_is_what_the_rules_declare():
     )
 
 
-@pytest.mark.parametrize("rule", all_rules(), ids=lambda rule: rule.ID)
+@pytest.mark.parametrize("rule", all_rules(), ids=lambda rule: rule.id)
 def test_every_rule_says_what_is_wrong_and_who_says_so(rule):
     what, source = words_of(rule)
     assert what.endswith(".")

@@ -14,7 +14,7 @@ import pytest
 
 from builder.figures.compute import compute
 from builder.findings.order import find
-from builder.findings.rules import less_safe_than_extended, taken_out
+from builder.findings.rules.extended import less_safe_than_extended, taken_out
 
 SITES = Path(__file__).parent.parent / "sites" / "overlay"
 RULES = (less_safe_than_extended, taken_out)

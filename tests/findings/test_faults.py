@@ -128,7 +128,7 @@ def test_every_rule_has_its_fault():
         "taken-out",
     }
     planted = {rule for rule, _, _ in marked()}
-    asked = {entry.ID for entry in all_rules()} - apart
+    asked = {entry.id for entry in all_rules()} - apart
     assert planted == asked, f"without a planted fault: {sorted(asked - planted)}; no rule: {sorted(planted - asked)}"
 
 
@@ -139,7 +139,7 @@ def test_the_gravest_weight_that_a_rule_declares_is_shown_by_its_fault(judged):
         gravest.setdefault(finding.rule, finding.severity)
     # gravest: test_carried.py, test_guard_rails.py, test_not_known.py, test_check_gas_paths.py, test_stations.py
     elsewhere = {"toxic-by-lel-only", "limit-not-kept", "not-on-record", "gas-time-short", "station-log"}
-    wanted = {entry.ID: entry.SEVERITIES[0] for entry in all_rules() if entry.ID in gravest}
+    wanted = {entry.id: entry.severities[0] for entry in all_rules() if entry.id in gravest}
     gravest |= {rule: wanted[rule] for rule in elsewhere if rule in wanted}
     assert gravest == wanted
 

@@ -6,17 +6,13 @@ from datetime import date
 
 import pytest
 
-from builder.findings.rules import (
-    limit_missing,
-    limit_not_kept,
-    limit_of_another_place,
-    place_list_missing,
-    value_read_once,
-)
+from builder.findings.rules.alarm_limits import limit_missing, limit_of_another_place
+from builder.findings.rules.alarm_rules import limit_not_kept
+from builder.findings.rules.values import place_list_missing, value_read_once
 
 SET, SITE, AREAS = "setpoints.yaml", "site.yaml", "areas.yaml"
-MISSING, ELSEWHERE = limit_missing.ID, limit_of_another_place.ID
-LACKING, ONCE = place_list_missing.ID, value_read_once.ID
+MISSING, ELSEWHERE = limit_missing.id, limit_of_another_place.id
+LACKING, ONCE = place_list_missing.id, value_read_once.id
 
 
 def protecting(limit: str) -> tuple[str, str, str]:
@@ -145,6 +141,6 @@ def test_mines_name_methane_by_volume(found, changes, expected):
     ],
 )
 def test_every_binding_limit_of_the_lists_wants_an_alarm_that_keeps_it(found, changes, expected):
-    told = [one for one in found(*changes) if one.rule == limit_not_kept.ID and "ulfid" in one.message]
+    told = [one for one in found(*changes) if one.rule == limit_not_kept.id and "ulfid" in one.message]
     assert all(one.severity.value == ("stop" if "ceiling" in one.message else "warn") for one in told)
     assert {one.message.partition("keeps the ")[2].partition(",")[0] for one in told} == expected

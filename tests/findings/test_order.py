@@ -1,9 +1,9 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 
@@ -13,28 +13,30 @@ from builder.figures.compute import compute
 from builder.figures.ledger import Ledger
 from builder.findings import rules
 from builder.findings.order import all_rules, find
+from builder.findings.rule import Rule
 from tests.findings.conftest import SINGLE
 from tests.shared import computed_with
 
 SOUND = Path(__file__).parent / "sound"
 
 
-def test_every_rule_file_is_asked_once_under_its_own_name():
-    files = sorted(path.stem for path in Path(rules.__path__[0]).glob("*.py") if path.stem != "__init__")
-    assert [entry.ID for entry in all_rules()] == [name.replace("_", "-") for name in files]
-    assert all(entry.__name__.rpartition(".")[2].replace("_", "-") == entry.ID for entry in all_rules())
+def test_every_rule_of_every_file_is_asked_once_under_its_own_name():
+    texts = [path.read_text(encoding="utf-8") for path in Path(rules.__path__[0]).glob("*.py")]
+    names = [name for text in texts for name in re.findall(r"^@rule\(.*\)\ndef (\w+)\(", text, re.MULTILINE)]
+    assert len(names) == sum(text.count("@rule(") for text in texts)
+    assert [entry.id for entry in all_rules()] == sorted(name.replace("_", "-") for name in names)
 
 
-@pytest.mark.parametrize("entry", all_rules(), ids=lambda entry: entry.ID)
+@pytest.mark.parametrize("entry", all_rules(), ids=lambda entry: entry.id)
 def test_every_rule_declares_its_weights_the_gravest_first(entry):
-    ranks = [severity.rank for severity in entry.SEVERITIES]
+    ranks = [severity.rank for severity in entry.severities]
     assert ranks
     assert ranks == sorted(set(ranks))
 
 
-@pytest.mark.parametrize("entry", all_rules(), ids=lambda entry: entry.ID)
+@pytest.mark.parametrize("entry", all_rules(), ids=lambda entry: entry.id)
 def test_every_rule_says_its_source(entry):
-    assert "Source: " in (entry.__doc__ or "")
+    assert "Source: " in " ".join(entry.words.split())
 
 
 @pytest.mark.parametrize(
@@ -45,7 +47,7 @@ def test_every_rule_says_its_source(entry):
     ],
 )
 def test_a_finding_that_its_rule_does_not_declare_is_a_fault_of_the_builder(stray, told, program_of, as_of):
-    entry = SimpleNamespace(ID="mine", SEVERITIES=(Severity.NOTE,), rule=lambda _: iter([stray]))
+    entry = Rule(id="mine", severities=(Severity.NOTE,), words="", acceptable=False, ask=lambda _: iter([stray]))
     with pytest.raises(ValueError, match=f"rule mine made {told}"):
         find(compute(program_of(SOUND), as_of), [entry])
 

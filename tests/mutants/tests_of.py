@@ -43,9 +43,9 @@ def tests_of(root: Path, path: str) -> list[str]:
 
 
 def _naming(root: Path, rule: Path) -> list[str]:
-    """The planted fault of each rule, and the files of tests that name this one."""
-    found = re.search(r'^ID = "([a-z-]+)"', (root / rule).read_text(encoding="utf-8"), re.MULTILINE)
-    words = (found[1], rule.stem) if found else (rule.stem,)
+    """The planted fault of each rule, and the files of tests that name one of this module."""
+    names = re.findall(r"^@rule\(.*\)\ndef (\w+)\(", (root / rule).read_text(encoding="utf-8"), re.MULTILINE)
+    words = [word for name in names for word in (name, name.replace("_", "-"))]
     files = sorted((root / "tests" / "findings").glob("test_*.py"))
     naming = [file for file in files if any(word in file.read_text(encoding="utf-8") for word in words)]
     first = root / "tests" / "findings" / "test_faults.py"

@@ -28,7 +28,7 @@ NO_KEYS = {
     ("builder/pages/handbook/cards.py", 'f"{card.name}.{given.value}"'): "file name of a card",
     ("builder/pages/handbook/sections.py", 'f"{parts[0]}.{parts[1]}.rows-{first}"'): "group of figures, no figure",
     ("builder/pages/texts.py", 'f"{area.id}.{entry.channel.value}.{name}"'): "name of an action",
-    ("builder/findings/order.py", 'f"{rules.__name__}.{name}"'): "module of a rule",
+    ("builder/findings/order.py", 'f"{rules.__name__}.{found.name}"'): "module of a rule",
     ("builder/pages/cards/composers.py", 'f"{blocks.__name__}.{found.name}"'): "module of a block",
     ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
     ("builder/render/book_marker.py", 'f"{self.chapter}.{self.number}"'): "number of a section",

@@ -15,32 +15,26 @@ COPIED = ("builder", "templates", "docs", "tests/findings", "tests/formulas", "t
 ALONE = ("pyproject.toml", "DEVELOPERS.md", "tests/conftest.py", "tests/shared.py")
 MOST_FILES = 4
 
-RULE = '''"""A site whose short name has more than one letter; it serves the trial of a recipe.
-
-Source: common practice, no source.
-"""
-
-from __future__ import annotations
+RULE = '''"""Names; they serve the trial of a recipe."""
 
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.computed import Computed
-
-ID = "short-name-of-letters"
-SEVERITIES = (Severity.NOTE,)
+from builder.findings.rule import rule
 
 
-def rule(computed: Computed) -> Iterator[Finding]:
-    """A ``note`` at the short name."""
+@rule(Severity.NOTE)
+def short_name_of_letters(computed: Computed) -> Iterator[Finding]:
+    """A site whose short name has more than one letter.
+
+    Source: common practice, no source.
+    """
     short = computed.program.site.short
     if len(short.value) > 1:
-        yield Finding(
-            rule=ID,
-            severity=Severity.NOTE,
+        yield short_name_of_letters.found(
             message="The short name has letters.",
             where=short.where,
-            figures=(),
             source="common practice, no source",
             mend="leave it",
             subject="page:program",
@@ -103,7 +97,7 @@ NEW, END = "", None
 Edit = tuple[str, str | None, str]
 
 FINDING_STEPS: tuple[Edit, ...] = (
-    ("builder/findings/rules/short_name_of_letters.py", NEW, RULE),
+    ("builder/findings/rules/names.py", NEW, RULE),
     ("tests/sites/faults/site.yaml", "short: FW\n", "short: FW  # fault: short-name-of-letters\n"),
 )
 FORMULA_STEPS: tuple[Edit, ...] = (

@@ -1,0 +1,202 @@
+"""What is done, and heard, when an alarm sounds."""
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.areas import Area
+from builder.program.card_rescue import names
+from builder.program.cards import EVERYBODY, CardSpec
+from builder.program.keys.families import MODEL_LONE_WORKER_TOTAL
+from builder.program.languages import LANGUAGES
+from builder.program.localized import LocalizedText
+from builder.program.order_words import Order, order_of
+from builder.program.program import Program
+from builder.program.setpoints import Alarm
+from builder.program.test_order import in_test_order
+
+
+@rule(Severity.STOP)
+def action_of_another(computed: Computed) -> Iterator[Finding]:
+    """One translation stands at two alarms whose actions differ: to whoever reads it, one of them tells another action.
+
+    Source: common practice; a line copied and only its first language changed. Alarms that ask for the same say it
+    in the same words, in each language.
+    """
+    # A stop for each action of which a translation is that of an action told before
+    meant: dict[tuple[str, str], LocalizedText] = {}
+    told: set[tuple[str, str, str]] = set()
+    for action in _actions(computed.program):
+        for language, text in action.others.items():
+            first = meant.setdefault((language, _words(text)), action)
+            case = (language, _words(first), _words(action))
+            if _words(first) != _words(action) and case not in told:
+                told.add(case)
+                yield _finding_of_action_of_another(language, first, action, text)
+
+
+def _actions(program: Program) -> Iterator[LocalizedText]:
+    """Every action of every alarm, of the entrant and of others."""
+    for entry in program.setpoints:
+        for alarm in entry.alarms.values():
+            yield from (text for text in (alarm.action, *alarm.actions.values()) if isinstance(text, LocalizedText))
+
+
+def _words(text: Given[str]) -> str:
+    return " ".join(text.value.split()).casefold()
+
+
+def _finding_of_action_of_another(
+    language: str, first: LocalizedText, second: LocalizedText, text: Given[str]
+) -> Finding:
+    return action_of_another.found(
+        message=f"The {LANGUAGES[language].name} text “{text.text}” stands here for “{second.value}”, and at "
+        f"{first.others[language].where} for “{first.value}”. One of the two tells another action.",
+        where=text.where,
+        figures=(),
+        source=COMMON_PRACTICE,
+        mend="translate each action by itself; where both mean the same, say it in the same words",
+        subject="page:setpoints",
+    )
+
+
+ELSEWHERE = ("rescue", "attendant", "calibrator")
+"""Who does something else at an alarm than to leave."""
+
+
+@rule(Severity.STOP, Severity.WARN)
+def order_not_to_leave(computed: Computed) -> Iterator[Finding]:
+    """What an alarm asks of whoever is in the place is not to leave: it orders to stay or go on, or no word says leave.
+
+    Each text is held against plain words of its own language. Not asked: what rescuers do, who are on air, and what
+    is for attendants and calibrators, who are not in the place. Source: 29 CFR 1910.146 (h)(5): entrants leave at
+    an alarm; (h)(4) and common practice for other work.
+    """
+    # A stop where a text orders to stay or go on, a warn where none of its words is known to say leave
+    told: set[tuple[str, str]] = set()
+    for alarm, language, text in _orders(computed.program):
+        order = order_of(text.value, language)
+        if order is not Order.LEAVE and (language, text.value) not in told:
+            told.add((language, text.value))
+            yield _finding_of_order_not_to_leave(alarm, language, text, order)
+
+
+def _orders(program: Program) -> Iterator[tuple[str, str, Given[str]]]:
+    """Name of the alarm, language and text of each."""
+    first = program.site.languages[0].value
+    for entry in program.setpoints:
+        for alarm in entry.alarms.values():
+            others = (text for role, text in alarm.actions.items() if role not in ELSEWHERE)
+            for text in (alarm.action, *others):
+                name = f"{entry.channel.value} {alarm.name}"
+                yield name, first, text
+                if isinstance(text, LocalizedText):
+                    yield from ((name, language, other) for language, other in text.others.items())
+
+
+def _finding_of_order_not_to_leave(alarm: str, language: str, text: Given[str], order: Order) -> Finding:
+    stays = order is Order.STAY
+    orders = "orders to stay or go on" if stays else "has no word that is known to say leave"
+    return order_not_to_leave.found(
+        severity=Severity.STOP if stays else Severity.WARN,
+        message=f"The action “{text.value}” at {alarm} {orders} ({LANGUAGES[language].name}). "
+        "Who is in the place leaves at an alarm, and thinks outside.",
+        where=text.where,
+        figures=(),
+        source="29 CFR 1910.146 (h)(5) for entrants; elsewhere common practice, no published source",
+        mend="begin the action with an order to leave, such as Leave. or Out now.",
+        subject="page:setpoints",
+    )
+
+
+@rule(Severity.WARN, acceptable=True)
+def alarm_not_relayed(computed: Computed) -> Iterator[Finding]:
+    """A lone-worker alarm that nobody but the one who lies there hears, or of which nobody says whom it reaches.
+
+    Source: common practice; a motion alarm that only sounds calls nobody.
+    """
+    # A warn for each model with such an alarm of which units are in use
+    program = computed.program
+    used = {unit.model.value for unit in program.units.values() if unit.in_use}
+    for model in program.models.values():
+        if model.lone_worker is None or model.id not in used or (model.relay is not None and model.relay.reaches):
+            continue
+        total = computed.ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
+        sounds = f"its lone-worker alarm{f' sounds after {total.printed} and' if total else ''}"
+        reaches = "reaches nobody but its wearer" if model.relay else "nobody says whom it reaches"
+        yield alarm_not_relayed.found(
+            message=f"{model.name}: {sounds} {reaches}.",
+            where=model.relay.to.where if model.relay else model.lone_worker.motionless.where,
+            figures=keys(total),
+            source=COMMON_PRACTICE,
+            mend="relay it to somebody who acts, and say so under relay; or have nobody work alone with it",
+            subject=f"model:{model.id}",
+        )
+
+
+CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue", EVERYBODY)
+"""Who carries a detector where the gas may be, or reads a sign; others stand outside, at a bench or bring their own."""
+
+
+@rule(Severity.WARN)
+def alarm_not_on_card(computed: Computed) -> Iterator[Finding]:
+    """An alarm that may sound in a card's area, on a detector its reader carries, and of which the card says nothing.
+
+    A rescuer's card must say of each alarm whether it stops him on air: in a block `rescue`, or in `alarm-actions`
+    with an action of the alarm for `rescue`; the entrant's words do not count for him.
+
+    Asked of signs, and of cards with an area for those who carry a detector: entrants, testers, hot work watches
+    and rescuers. It is the card's model, or any that is allowed there where the card names none. Every channel with
+    a setpoint must stand in a block `alarm-actions`, on whatever side or panel; `limits` does not say what to do
+    and does not count. Source: common practice, no published source: who carries a detector must know what each of
+    its alarms asks for.
+    """
+    # A warn for each such card, with all channels that it lacks
+    program = computed.program
+    for card in program.cards.values():
+        if card.area is None or card.audience not in CARRIERS:
+            continue
+        area = program.areas[card.area.value]
+        lacking = _lacking(program, area, card)
+        if lacking:
+            yield alarm_not_on_card.found(
+                message=f"{card.title}: an alarm of the {' or '.join(lacking)} channel may sound in {area.name}, "
+                "but the card does not say what to do then.",
+                where=card.where,
+                source=f"{COMMON_PRACTICE}: who carries a detector must know what each of its alarms asks for",
+                mend=f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: "
+                "then it prints all",
+                subject=f"card:{card.id}",
+            )
+
+
+def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:
+    """Channels with an alarm that may sound and that no block tells of, in test order."""
+    alarms = {
+        (channel, name)
+        for channel in _measured(program, area, card)
+        if (entry := program.setpoint(area.id, channel))
+        for name, alarm in entry.alarms.items()
+        if not _told(program, area, card, channel, alarm)
+    }
+    return in_test_order({channel for channel, _ in alarms})
+
+
+def _told(program: Program, area: Area, card: CardSpec, channel: str, alarm: Alarm) -> bool:
+    """Whether a block says what the reader does at an alarm."""
+    for block in card.blocks:
+        if block.name == "rescue" and names((*block.stops, *block.goes_on), channel, alarm.name):
+            return True
+        # without channels it prints all of them
+        listed = {given.value for given in block.channels} or _measured(program, area, card)
+        if block.name == "alarm-actions" and channel in listed and alarm.action_of(card.reader):
+            return True
+    return False
+
+
+def _measured(program: Program, area: Area, card: CardSpec) -> set[str]:
+    models = (program.models[card.model.value],) if card.model else program.models_in(area)
+    return {sensor.channel.value for model in models for _, sensor in program.fitted(model)}

@@ -1,0 +1,279 @@
+"""Alarms held against the exposure limits that they protect."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given, Where
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.findings.alarms import (
+    SETPOINTS,
+    LimitComparison,
+    PlacedAlarm,
+    area_references,
+    comparisons,
+    placed_alarms,
+    places,
+    protected_factor,
+    protected_gas,
+    protected_limit,
+    protects_key,
+)
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.keys.families import AS_OF, SETPOINT_ERROR, SETPOINT_LESS_ERROR, SETPOINT_PROTECTS
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, OXYGEN
+from builder.reference.limits import KINDS_BY_ID
+from builder.reference.rules import law_elsewhere, place
+
+
+@rule(Severity.STOP, Severity.WARN)
+def alarm_above_limit(computed: Computed) -> Iterator[Finding]:
+    """An alarm that is still silent in hazardous air: what is there when it sounds lies beyond the limit it must keep.
+
+    Compared is the value really set, with the response factor applied back. A flammable alarm that is not the first
+    to sound only warns. The first alarm of a toxic gas is compared with both. Source: the strictest rule of the
+    place and activities (rules table), or the exposure limit the alarm names.
+    """
+    # A stop for each alarm beyond a limit that was read in its source; limits and areas come together
+    program, ledger = computed.program, computed.ledger
+    groups: dict[tuple[Where, str, str, str], list[LimitComparison]] = {}
+    for compared in comparisons(program, ledger):
+        if compared.beyond:
+            case = (compared.placed.alarm.value.where, compared.placed.area.id, compared.gas, compared.shown.key)
+            groups.setdefault(case, []).append(compared)
+    alike: dict[tuple[Where, str], list[list[LimitComparison]]] = {}
+    for group in groups.values():
+        ordered = sorted(group, key=lambda compared: _severity(compared)[0].rank)
+        alike.setdefault((ordered[0].placed.alarm.value.where, _told(ordered)), []).append(ordered)
+    for same in alike.values():
+        yield _finding_of_alarm_above_limit(same)
+
+
+def _told(group: list[LimitComparison]) -> str:
+    """What is wrong with one alarm in one area, but for the area's name; the gravest limit comes first."""
+    compared = group[0]
+    silent = " (it is silent at its setpoint itself)" if compared.equal else ""
+    limits = list(dict.fromkeys(one.limit.printed for one in group))
+    beyond = f"the limit, {limits[0]}" if len(limits) == 1 else f"the limits, {' and '.join(limits)}"
+    caveat = _severity(compared)[1]
+    return f"the {compared.placed.called} {compared.sounds_at}{silent}, which lies beyond {beyond}.{caveat}"
+
+
+def _finding_of_alarm_above_limit(same: list[list[LimitComparison]]) -> Finding:
+    """One finding for all areas in which the same alarm is wrong in the same way."""
+    compared = same[0][0]
+    firsts = [group[0] for group in same]
+    return alarm_above_limit.found(
+        severity=_severity(compared)[0],
+        message=f"{places(firsts)}: {_told(same[0])}",
+        where=compared.placed.alarm.value.where,
+        figures=keys(*(f for group in same for one in group for f in (one.placed.figure, one.shown, one.limit))),
+        source=compared.limit.source,
+        mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
+        subject=f"area:{compared.placed.area.id}",
+        touches=area_references(firsts) if len(same) > 1 else (),
+    )
+
+
+def _severity(compared: LimitComparison) -> tuple[Severity, str]:
+    """A later flammable alarm warns: the first one has sounded by then."""
+    placed = compared.placed
+    if placed.channel == FLAMMABLE and placed.alarm.name != "low" and placed.entry.alarm("low") is not None:
+        return Severity.WARN, ""
+    if compared.proved:
+        return Severity.STOP, ""
+    return Severity.WARN, " This only warns: the comparison rests on a value that was not read in its source."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Near:
+    """One alarm without room for the error."""
+
+    placed: PlacedAlarm
+    limit: Figure | None
+    error: Figure | None
+    """``None`` where it is not known."""
+    last: Figure | None
+    """The last setting that keeps the limit; ``None`` where there is none, or the error is not known.
+
+    The alarm itself where that is made of another limit than the one at which it stands.
+    """
+    sounds_at: str
+
+
+@rule(Severity.WARN)
+def alarm_at_limit(computed: Computed) -> Iterator[Finding]:
+    """An alarm that stands at its limit, or nearer to it than the display may lie off, so that it can sound too late.
+
+    The instrument's error is what its sensor states (``error``); it is taken off the limit, after the response
+    factor, and of too little oxygen it is added. Where no error is stated, what is told is an alarm exactly at its
+    limit. Source: common practice; an alarm set at the legal value does not protect it.
+    """
+    # A warn for each such alarm that is not beyond its limit, once for all areas in which it is the same
+    program, ledger = computed.program, computed.ledger
+    every = list(comparisons(program, ledger))
+    beyond = {compared.placed.figure.key for compared in every if compared.beyond}  # told by alarm-above-limit
+    equal = {compared.placed.figure.key: compared for compared in every if compared.equal}
+    groups: dict[tuple[Where, str, str], list[_Near]] = {}
+    for placed in placed_alarms(program, ledger):
+        near = _near(ledger, placed, equal.get(placed.figure.key))
+        if near is not None and placed.figure.key not in beyond:
+            case = (placed.alarm.value.where, near.sounds_at, near.last.printed if near.last else "")
+            groups.setdefault(case, []).append(near)
+    for group in groups.values():
+        yield _finding_of_alarm_at_limit(group)
+
+
+def _near(ledger: Ledger, placed: PlacedAlarm, equal: LimitComparison | None) -> _Near | None:
+    """The alarm where it has too little room.
+
+    :param equal: its comparison with a limit at which it stands exactly.
+    """
+    part = {"area": placed.area.id, "channel": placed.channel, "alarm": placed.alarm.name}
+    error, last = ledger.get(SETPOINT_ERROR(**part)), ledger.get(SETPOINT_LESS_ERROR(**part))
+    if error is None and equal is None:
+        return None
+    if last is not None and not _later(placed, last):
+        if equal is None:
+            return None
+        return _Near(placed=placed, limit=equal.limit, error=error, last=placed.figure, sounds_at=equal.sounds_at)
+    return _Near(
+        placed=placed,
+        limit=_limit(ledger, placed, last) or (equal.limit if equal else None),
+        error=error,
+        last=last,
+        sounds_at=equal.sounds_at if equal else f"is set to {placed.figure.printed}",
+    )
+
+
+def _later(placed: PlacedAlarm, last: Figure) -> bool:
+    """Whether an alarm sounds later than the last setting that keeps its limit."""
+    if placed.channel == OXYGEN and placed.alarm.name == "low":
+        return placed.figure.rounded < last.rounded
+    return placed.figure.rounded > last.rounded
+
+
+def _limit(ledger: Ledger, placed: PlacedAlarm, last: Figure | None) -> Figure | None:
+    """The limit that the last setting is made of; of an alarm that has none left, the one it protects."""
+    asked = (part.figure for part in last.inputs if part.parameter == "limit") if last else iter(())
+    return ledger.get(next(asked, SETPOINT_PROTECTS.on(placed.figure.key)))
+
+
+def _finding_of_alarm_at_limit(group: list[_Near]) -> Finding:
+    near, placed = group[0], group[0].placed
+    limits = " and ".join(dict.fromkeys(one.limit.printed for one in group if one.limit is not None))
+    words, mend = _words(near)
+    alarms = [one.placed for one in group]
+    return alarm_at_limit.found(
+        message=f"{places(alarms)}: the {placed.called} {near.sounds_at}, and its limit is {limits}: {words}",
+        where=placed.alarm.value.where,
+        figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
+        source=COMMON_PRACTICE,
+        mend=mend,
+        subject=SETPOINTS,
+        touches=area_references(alarms),
+    )
+
+
+def _words(near: _Near) -> tuple[str, str]:
+    """What is wrong with its room, and how to mend it."""
+    if near.error is None:
+        told = "no room is left for the instrument's error, which is not known."
+        return told, "state the error of the sensor from the manual of the detector, and set the alarm earlier by it"
+    if near.last is near.placed.figure:
+        told = f"no room is left for the {near.error.printed} that the display may lie off."
+        return told, "set the alarm earlier by that much"
+    lies = f"the display may lie off by {near.error.printed}, so it can sound too late"
+    if near.last is None or near.last.rounded <= 0:
+        return f"{lies}, and no setting keeps the limit.", "use a sensor with a smaller error for this limit"
+    return f"{lies}. With the error taken off, {near.last.printed} keeps the limit.", f"set it to {near.last.printed}"
+
+
+@rule(Severity.STOP)
+def limit_missing(computed: Computed) -> Iterator[Finding]:
+    """An alarm naming an exposure limit that cannot be compared: no such value, or no factor of the sensor for its gas.
+
+    Nor is a value compared that a newer edition has replaced by a number nobody read. Source: the lists of exposure
+    limits of the reference library.
+    """
+    # A stop: an alarm that protects nothing known is not shown to be safe
+    program, ledger = computed.program, computed.ledger
+    for placed in placed_alarms(program, ledger):
+        if placed.alarm.protects is None:
+            continue
+        named = f"{placed.alarm.protects.value} of {program.gases[protected_gas(placed)].name}"
+        if ledger.get(protects_key(placed)) is None:
+            yield _finding_of_limit_missing(
+                placed, f"{named}, but that list has no such limit", "name a limit that the list has"
+            )
+        elif (value := protected_limit(program, ledger, placed)) is not None and value.superseded:
+            told = f"{named}, but {value.text} {value.unit} is superseded: {value.superseded}"
+            yield _finding_of_limit_missing(placed, told, "name another limit, or bring the new value (lists/*.yaml)")
+        elif protected_factor(placed) is None:
+            told = f"{named}, but a sensor there has no factor for that gas"
+            yield _finding_of_limit_missing(
+                placed, told, "give the sensor's factor for that gas, or protect the gas it shows"
+            )
+
+
+def _finding_of_limit_missing(placed: PlacedAlarm, what: str, mend: str) -> Finding:
+    return limit_missing.found(
+        message=f"{placed.area.name}: the {placed.called} is said to protect {what}.",
+        where=placed.alarm.protects.where if placed.alarm.protects else placed.alarm.value.where,
+        figures=keys(placed.figure),
+        source="lists of exposure limits of the reference library",
+        mend=mend,
+        subject=f"area:{placed.area.id}",
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def limit_of_another_place(computed: Computed) -> Iterator[Finding]:
+    """An alarm naming a limit that is the law of another place than the one its area lies in.
+
+    Construction, shipyards and general industry have numbers and kinds of their own for one gas. Source: the tables
+    of places and of lists of limits; 29 CFR 1910.1000, 1915.1000 and 1926.55.
+    """
+    # A stop where a list of the area's own place has a limit of that gas, else a warn; once for all areas
+    program, ledger = computed.program, computed.ledger
+    groups: dict[tuple[Given[str], str], list[PlacedAlarm]] = {}
+    for placed in placed_alarms(program, ledger):
+        protects, here = placed.alarm.protects, program.place_of(placed.area).value
+        if protects is not None and protects.value.partition(".")[0] in law_elsewhere(here):
+            groups.setdefault((protects, here), []).append(placed)
+    for (protects, here), group in groups.items():
+        yield _finding_of_limit_of_another_place(program, ledger, protects, here, group)
+
+
+def _finding_of_limit_of_another_place(
+    program: Program, ledger: Ledger, protects: Given[str], here: str, group: list[PlacedAlarm]
+) -> Finding:
+    own = _own_limits(program, ledger, here, protected_gas(group[0]))
+    named = program.library.limit_list(protects.value.partition(".")[0]).name
+    instead = f"; its own has {', '.join(own)}" if own else ", whose own list does not ship or has no limit of that gas"
+    return limit_of_another_place.found(
+        severity=Severity.STOP if own else Severity.WARN,
+        message=f"{places(group)}: the {group[0].called} protects {protects.value}, a limit of {named}, which is "
+        f"not the law of {place(here).name}{instead}.",
+        where=protects.where,
+        figures=keys(*(placed.figure for placed in group)),
+        source="tables of places and of lists of limits",
+        mend="name a limit of the place's own list, or a recommendation, or bring the place's list (lists/*.yaml)",
+        subject=f"area:{group[0].area.id}",
+        touches=area_references(group),
+    )
+
+
+def _own_limits(program: Program, ledger: Ledger, here: str, gas: str) -> list[str]:
+    """Limits to work to that the place's own lists have of a gas, in words."""
+    day, entry = ledger.day(AS_OF()), program.gases[gas].entry.id
+    return [
+        f"{program.library.limit_list(name).called(kind)} {value.text} {value.unit}"
+        for name in place(here).lists
+        for kind, value in program.library.limits(entry, name, day).items()
+        if KINDS_BY_ID[kind].to_work_to
+    ]

@@ -1,0 +1,211 @@
+"""How long alarms and averages take, and how long people are at work."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.base.where import Where
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.figures.topics.shifts import USUAL
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places, protected_gas
+from builder.findings.rule import rule
+from builder.findings.wording import keys, short_list
+from builder.program.checks import Check
+from builder.program.keys.families import (
+    AREA_RESCUE_WITHIN,
+    CHECK_ALARMS_WITHIN,
+    EXPOSURE_LIMIT_LONG_SHIFT,
+    MODEL_KNOWN_AFTER,
+    MODEL_LONE_WORKER_TOTAL,
+    MODEL_STEL_OVER,
+    MODEL_TWA_OVER,
+    SETPOINT_VAPOUR,
+    SITE_SHIFT,
+)
+from builder.program.models import Model
+from builder.program.program import Program
+from builder.program.sensors import VAPOUR
+
+LONGEST_TIME, USUAL_TIME = Fraction(90), Fraction(60)
+"""Seconds."""
+
+
+@rule(Severity.STOP, Severity.WARN, acceptable=True)
+def alarm_time_too_long(computed: Computed) -> Iterator[Finding]:
+    """A bump test that lets an alarm take longer than any sensor should, or does not say how long it may take.
+
+    Source: BG RCI FAQ 2.9: flammable gases within 45 s, oxygen and most others within 60 s, toxic gases within 90
+    s.
+    """
+    # A stop above the longest of the three times, a warn above the middle one and where no time is said
+    for check in computed.program.checks.values():
+        if check.alarms_within is None:
+            if check.kind == "bump-test":
+                yield _unsaid(check)
+            continue
+        seconds = magnitude(check.alarms_within.value, "s")
+        if seconds > USUAL_TIME:
+            yield alarm_time_too_long.found(
+                severity=Severity.STOP if seconds > LONGEST_TIME else Severity.WARN,
+                message=f"{check.name} lets the alarms take {check.alarms_within.text}. Flammable gas should bring "
+                "them within 45 s, oxygen within 60 s, toxic gas within 90 s.",
+                where=check.alarms_within.where,
+                figures=keys(computed.ledger.get(CHECK_ALARMS_WITHIN(check=check.id))),
+                source="BG RCI FAQ 2.9",
+                mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
+                subject="page:checks",
+            )
+
+
+def _unsaid(check: Check) -> Finding:
+    return alarm_time_too_long.found(
+        severity=Severity.WARN,
+        message=f"{check.name} does not say within what time the alarms must sound, so one that takes minutes passes.",
+        where=check.where,
+        source="BG RCI FAQ 2.9",
+        mend="say alarms-within: 45 s, or what the detector's manual asks for",
+        subject="page:checks",
+    )
+
+
+ASKED = {"twa": (MODEL_TWA_OVER, "h", 8), "stel": (MODEL_STEL_OVER, "min", 15)}
+
+
+@rule(Severity.WARN)
+def average_base_differs(computed: Computed) -> Iterator[Finding]:
+    """An averaged alarm that protects a limit over 8 h or 15 min, on a model that averages over another time.
+
+    Source: 29 CFR 1910.1000 (d)(1), the dose over eight hours; (a)(1), 15 minutes.
+    """
+    # A warn for each model and averaged alarm, with the areas that set it
+    for model in computed.program.models.values():
+        for alarm, (family, unit, asked) in ASKED.items():
+            base = computed.ledger.get(family(model=model.id))
+            areas = _areas(computed.program, model, alarm)
+            if base is not None and areas and magnitude(base.amount, unit) != asked:
+                yield _finding(model, alarm, base, f"{asked} {unit}", areas)
+
+
+def _areas(program: Program, model: Model, alarm: str) -> list[str]:
+    """Names of the areas in which a channel of a model has such an alarm."""
+    channels = {sensor.channel.value for _, sensor in program.fitted(model)}
+    return [
+        area.name
+        for area in program.areas.values()
+        if any(given.value == model.id for given in area.detectors)
+        and any((entry := program.setpoint(area.id, channel)) and entry.alarm(alarm) for channel in channels)
+    ]
+
+
+def _finding(model: Model, alarm: str, base: Figure, asked: str, areas: list[str]) -> Finding:
+    averages = model.averages
+    stated = averages and (averages.twa_over if alarm == "twa" else averages.stel_over)
+    return average_base_differs.found(
+        message=f"{model.name} averages its {alarm.upper()} over {base.printed}, but the limit it protects is over "
+        f"{asked}: {short_list(areas)}.",
+        where=stated.where if stated else model.where,
+        figures=keys(base),
+        source="29 CFR 1910.1000 (a)(1), (d)(1)",
+        mend="set the time base of the unit, or work the alarm back for it",
+        subject=f"model:{model.id}",
+    )
+
+
+@rule(Severity.WARN)
+def average_over_long_shift(computed: Computed) -> Iterator[Finding]:
+    """An alarm of an 8-hour average above the limit that the site itself lowered for its longer turns of work.
+
+    Source: Brief and Scala (1975), where the site chose their rule for long turns; it advises, it is no law.
+    """
+    # A warn for each such alarm, once for all areas in which it is the same; of vapour for the gas it protects
+    groups: dict[tuple[Where, str], list[tuple[PlacedAlarm, Figure, Figure]]] = {}
+    for placed in placed_alarms(computed.program, computed.ledger):
+        lowered = _lowered(computed, placed) if placed.alarm.name == "twa" else None
+        there = _there(computed, placed)
+        if lowered is not None and magnitude(there.printed_amount, "ppm") > magnitude(lowered.amount, "ppm"):
+            groups.setdefault((placed.alarm.value.where, lowered.key), []).append((placed, there, lowered))
+    for cases in groups.values():
+        group, (placed, there, lowered) = [one for one, _, _ in cases], cases[0]
+        really = f", which is {there.printed} of what it protects against" if there is not placed.figure else ""
+        yield average_over_long_shift.found(
+            message=f"{places(group)}: the {placed.called} is set to {placed.figure.printed}{really}, above "
+            f"{lowered.printed}, to which this site lowers the limit for its longer turns of work.",
+            where=placed.alarm.value.where,
+            figures=keys(*(figure for one, shown, _ in cases for figure in (one.figure, shown)), lowered),
+            source=lowered.source,
+            mend="set it to the lowered limit or below",
+            subject=SETPOINTS,
+            touches=area_references(group),
+        )
+
+
+def _there(computed: Computed, placed: PlacedAlarm) -> Figure:
+    """What is there when the alarm sounds: of vapour the gas that it protects against, else what the display shows."""
+    gas = protected_gas(placed)
+    key = SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
+    shown = computed.ledger.get(key) if placed.channel == VAPOUR else None
+    return shown or placed.figure
+
+
+def _lowered(computed: Computed, placed: PlacedAlarm) -> Figure | None:
+    """The strictest lowered average of the lists that count in the area, or ``None`` where the site lowers none."""
+    lists, gas = computed.program.limit_lists_in(placed.area), protected_gas(placed)
+    found = (
+        computed.ledger.get(EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa"))
+        for name in lists
+        if gas in computed.program.gases
+    )
+    return min((one for one in found if one is not None), key=lambda one: one.number, default=None)
+
+
+@rule(Severity.WARN)
+def long_shift_undecided(computed: Computed) -> Iterator[Finding]:
+    """Turns of work longer than the 8 hours of the averages that are kept, and no word on what then holds.
+
+    Source: 29 CFR 1910.1000 (a) and (b), averages over an 8-hour shift of a 40-hour week; a lowering for longer
+    turns is a site's choice (Brief and Scala, 1975), which the law asks for lead alone.
+    """
+    # A warn where an averaged alarm is set and the site neither lowers limits nor says that it does not
+    site, shift = computed.program.site, computed.ledger.get(SITE_SHIFT())
+    if site.long_shift is not None or site.shift is None or shift is None or magnitude(shift.amount, "h") <= USUAL:
+        return
+    averaged = [one for one in placed_alarms(computed.program, computed.ledger) if one.alarm.name == "twa"]
+    if averaged:
+        yield long_shift_undecided.found(
+            message=f"A turn of work lasts {shift.printed}, the limits that averaged alarms protect are for {USUAL} h. "
+            "Whether they are lowered for it is not said.",
+            where=site.shift.where,
+            figures=keys(shift, *(one.figure for one in averaged)),
+            source="29 CFR 1910.1000 (a): averages over 8 hours; Brief and Scala (1975) for longer turns",
+            mend="enter long-shift: brief-scala to print them lowered, or long-shift: none",
+            subject=SETPOINTS,
+        )
+
+
+@rule(Severity.WARN)
+def lone_worker_too_long(computed: Computed) -> Iterator[Finding]:
+    """Lone-worker timers that together run longer than the area allows before help is called.
+
+    Source: the time the site states for the area.
+    """
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        for model in program.models_in(area) if area.rescue_within else ():
+            if model.lone_worker is None or area.rescue_within is None:
+                continue
+            known = ledger.get(MODEL_KNOWN_AFTER(model=model.id))
+            last = known or ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
+            if last is None or magnitude(last.amount, "s") <= magnitude(area.rescue_within.value, "s"):
+                continue
+            told = "with relay and answer its alarm is known" if known else "it sounds its full lone-worker alarm"
+            yield lone_worker_too_long.found(
+                message=f"{area.name}, {model.name}: {told} after {last.printed}, but help must be called within "
+                f"{area.rescue_within.text}.",
+                where=area.rescue_within.where,
+                figures=keys(last, ledger.get(AREA_RESCUE_WITHIN(area=area.id))),
+                source="time the site states for the area",
+                mend="shorten the timers, or do not work there alone",
+                subject=f"area:{area.id}",
+            )

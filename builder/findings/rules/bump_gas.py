@@ -1,0 +1,253 @@
+"""Whether bump gas proves what a bump is there to prove."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude, quantity, same_dimension
+from builder.base.rounding import plain
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.figures.formulas.acceptance import alarm_trips
+from builder.figures.formulas.acceptance import bump_ratio as ratio_of
+from builder.figures.ledger import Ledger
+from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
+from builder.findings.record_findings import by_cause
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.program.areas import Area
+from builder.program.cylinders import Cylinder
+from builder.program.keys.families import SETPOINT
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, OXYGEN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SilentAlarm:
+    """One alarm that a cylinder need not set off."""
+
+    bump: Bump
+    shown: Shown
+    """What the strongest part of the gas makes the display show."""
+    area: Area
+    name: str
+    alarm: Figure
+
+
+@rule(Severity.STOP, Severity.WARN)
+def bump_gas_below_alarm(computed: Computed) -> Iterator[Finding]:
+    """Check gas that, less its own uncertainty, cannot set off an alarm that the bump test must prove.
+
+    Each component is taken by itself. Oxygen gas must lie below the low alarm by its uncertainty; the oxygen high
+    alarm is left out, since such gas cannot prove it. Source: BG RCI FAQ 2.9 and the definition of a bump test, gas
+    strong enough for every alarm.
+    """
+    # A stop for each cylinder and sensor, with all the alarms that it need not set off
+    groups: dict[tuple[str, str], list[SilentAlarm]] = {}
+    for silent in _silent_alarms(computed.program, computed.ledger):
+        groups.setdefault((silent.bump.cylinder.id, silent.bump.sensor.id), []).append(silent)
+    for group in groups.values():
+        yield _finding_of_bump_gas_below_alarm(group)
+
+
+def _silent_alarms(program: Program, ledger: Ledger) -> Iterator[SilentAlarm]:
+    for bump in bumps(program):
+        shown = shown_by(ledger, bump)
+        for area in areas_of(program, bump) if shown else ():
+            for name, alarm in _alarms(program, ledger, bump, area):
+                if not any(_trips(bump, part, alarm) for part in shown):
+                    yield SilentAlarm(bump=bump, shown=_strongest(bump, shown), area=area, name=name, alarm=alarm)
+
+
+def _alarms(program: Program, ledger: Ledger, bump: Bump, area: Area) -> Iterator[tuple[str, Figure]]:
+    """Alarms of the sensor's own channel; a key of another channel's alarm must not pass for one."""
+    channel = bump.sensor.channel.value
+    entry = program.setpoint(area.id, channel)
+    for name in ("low",) if channel == OXYGEN else ("low", "high"):
+        alarm = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name)) if entry and entry.alarm(name) else None
+        if alarm is not None:
+            yield name, alarm
+
+
+def _trips(bump: Bump, shown: Shown, alarm: Figure) -> bool:
+    return same_dimension(shown.display, alarm.unit) and alarm_trips(
+        shown.display,
+        quantity(alarm.rounded, alarm.unit),
+        fires_at_setpoint=bump.model.alarm_fires.value == "at-or-above",
+        falling=bump.sensor.channel.value == OXYGEN,
+        error=shown.error,
+    )
+
+
+def _strongest(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
+    if bump.sensor.channel.value == OXYGEN:
+        return min(shown, key=lambda part: part.display + part.error)
+    return max(shown, key=lambda part: part.display - part.error)
+
+
+def _finding_of_bump_gas_below_alarm(group: list[SilentAlarm]) -> Finding:
+    bump, shown = group[0].bump, group[0].shown
+    severity, caveat = severity_allowed(Severity.STOP, *shown.figures, *(one.alarm for one in group))
+    way = "above" if bump.sensor.channel.value == OXYGEN else "below"
+    strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
+    alarms = list(dict.fromkeys(f"its {one.name} alarm in {one.area.name}, {one.alarm.printed}" for one in group))
+    units = list(dict.fromkeys(unit.id for one in group for unit in one.bump.units))
+    return bump_gas_below_alarm.found(
+        severity=severity,
+        message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {shown.text} (uncertain by "
+        f"{shown.component.uncertainty.text}), which can stay {way} {short_list(alarms)}{strictly}; "
+        f"bumped with it: {short_list(units)}.{caveat}",
+        where=shown.component.value.where,
+        figures=keys(*shown.figures, *(one.alarm for one in group)),
+        source="BG RCI FAQ 2.9; a bump test sets off every alarm",
+        mend="use gas that sets off every alarm of those units, or state that the check is no bump test",
+        subject=f"cylinder:{bump.cylinder.id}",
+        touches=tuple(dict.fromkeys(f"area:{one.area.id}" for one in group)) if len(group) > 1 else (),
+    )
+
+
+@rule(Severity.WARN)
+def bump_gas_missing(computed: Computed) -> Iterator[Finding]:
+    """A unit in use that no gas proves: no cylinder that serves a bump test, or one that holds nothing a sensor sees.
+
+    Source: common practice; a bump test sends gas to every sensor.
+    """
+    # A warn for all units without gas, and one for each sensor that a cylinder leaves out
+    program, ledger = computed.program, computed.ledger
+    if bump_tests(program):
+        yield from by_cause(_units(program), "unit")
+    for bump in bumps(program):
+        if not shown_by(ledger, bump):
+            yield bump_gas_missing.found(
+                message=f"Cylinder {bump.cylinder.id} holds nothing that makes {bump.sensor.name} in {bump.model.name} "
+                f"show a known value; bumped with it: {short_list([unit.id for unit in bump.units])}.",
+                where=bump.cylinder.where,
+                source=COMMON_PRACTICE,
+                mend="use gas that has a component for every sensor",
+                subject=f"cylinder:{bump.cylinder.id}",
+            )
+
+
+def _units(program: Program) -> Iterator[tuple[str, Finding]]:
+    for unit in program.units.values():
+        if unit.in_use and not bump_cylinders(program, unit):
+            named = short_list([given.value for given in unit.cylinders])
+            lacks = f"its cylinder {named} serves no bump test" if named else "it names no cylinder"
+            yield (
+                named,
+                bump_gas_missing.found(
+                    message=f"Unit {unit.id} is in use and bump tests are planned, but {lacks}.",
+                    where=unit.cylinders[0].where if unit.cylinders else unit.where,
+                    source=COMMON_PRACTICE,
+                    mend="name the cylinder it is bumped with",
+                    subject=f"unit:{unit.id}",
+                ),
+            )
+
+
+RISING = (Fraction("1.2"), Fraction(2))
+FALLING = (Fraction("0.9"), Fraction(1))
+MOST_LEL = Fraction(60)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _BumpOutOfProportion:
+    """One cylinder on one kind of sensor, and where it is out of proportion."""
+
+    bump: Bump
+    shown: Shown
+    alarm: Figure
+    ratio: Fraction
+    bounds: str
+    areas: list[str]
+
+
+@rule(Severity.WARN)
+def bump_ratio(computed: Computed) -> Iterator[Finding]:
+    """Bump gas that is too weak or too strong beside the alarm it must prove.
+
+    Rising alarms: 1.2 to 2.0 times the highest; flammable gas from 1.2 times up to 60 %LEL, since no bottle would
+    lie between for alarms of a few %LEL; oxygen: from 0.9 to below 1 times the low alarm. A check of the plan may
+    state another ratio, which then holds for flammable gas too. Source: BG RCI FAQ 2.9.
+    """
+    # A warn for each cylinder and kind of sensor, with the first alarm that shows it
+    program, ledger = computed.program, computed.ledger
+    made: dict[tuple[str, str], _BumpOutOfProportion] = {}
+    for bump in bumps(program):
+        shown = shown_by(ledger, bump)
+        for area in areas_of(program, bump) if shown else ():
+            case = _case_of(program, ledger, bump, _decisive(bump, shown), area.id)
+            if case is not None:
+                first = made.setdefault((bump.cylinder.id, bump.sensor.id), case)
+                if area.name not in first.areas:
+                    first.areas.append(area.name)
+    yield from (_finding_of_bump_ratio(case) for case in made.values())
+
+
+def _decisive(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
+    """The component that sounds the alarm: least oxygen, else the strongest display."""
+    pick = min if bump.sensor.channel.value == OXYGEN else max
+    return pick(shown, key=lambda part: part.display)
+
+
+def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: str) -> _BumpOutOfProportion | None:
+    alarm = _alarm(program, ledger, bump, area)
+    if alarm is None or not same_dimension(shown.display, alarm.unit) or alarm.rounded <= 0:
+        return None
+    ratio = magnitude(ratio_of(shown.display, quantity(alarm.rounded, alarm.unit)), "")
+    bounds = _broken(bump, shown, ratio, _stated_bounds(program, bump.cylinder))
+    return (
+        _BumpOutOfProportion(bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, areas=[])
+        if bounds
+        else None
+    )
+
+
+def _broken(bump: Bump, shown: Shown, ratio: Fraction, stated: tuple[Fraction, Fraction] | None) -> str:
+    """The bounds that a ratio breaks, in words; empty when it keeps them."""
+    channel = bump.sensor.channel.value
+    if channel == OXYGEN:
+        low, high = FALLING
+        return "" if low <= ratio < high else f"from {plain(low)} to below {plain(high)}"
+    low, high = stated or RISING
+    if channel == FLAMMABLE:
+        too_strong = magnitude(shown.display, "%LEL") > MOST_LEL
+        if too_strong or (stated is None and ratio < low):
+            return f"from {plain(low)} times the alarm up to {plain(MOST_LEL)} %LEL"
+        if stated is None:
+            return ""
+    return "" if low <= ratio <= high else f"{plain(low)} to {plain(high)}"
+
+
+def _alarm(program: Program, ledger: Ledger, bump: Bump, area: str) -> Figure | None:
+    """The highest alarm of the sensor's own channel; of oxygen the low one."""
+    channel = bump.sensor.channel.value
+    entry = program.setpoint(area, channel)
+    names = ("low",) if channel == OXYGEN else ("low", "high")
+    found = [
+        ledger.get(SETPOINT(area=area, channel=channel, alarm=name)) for name in names if entry and entry.alarm(name)
+    ]
+    return max((figure for figure in found if figure is not None), key=lambda figure: figure.rounded, default=None)
+
+
+def _stated_bounds(program: Program, cylinder: Cylinder) -> tuple[Fraction, Fraction] | None:
+    for served in cylinder.checks:
+        check = program.checks[served.value]
+        if check.kind == BUMP_TEST and check.ratio is not None:
+            return check.ratio.least.value, check.ratio.most.value
+    return None
+
+
+def _finding_of_bump_ratio(case: _BumpOutOfProportion) -> Finding:
+    bump = case.bump
+    return bump_ratio.found(
+        message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {case.shown.text}, "
+        f"{float(case.ratio):.2f} times its alarm at {case.alarm.printed}; it should be {case.bounds} "
+        f"({short_list(case.areas)}).",
+        where=case.shown.component.value.where,
+        figures=keys(*case.shown.figures, case.alarm),
+        source="BG RCI FAQ 2.9",
+        mend="use gas nearer to the alarm, or state the site's own ratio with its reason in checks.yaml",
+        subject=f"cylinder:{bump.cylinder.id}",
+    )

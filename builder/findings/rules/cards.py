@@ -1,0 +1,130 @@
+"""Cards that lack something, and cards that lack."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Where
+from builder.figures.computed import Computed
+from builder.findings.card_duties import ROLES, Need, bundles, carries, roles_of
+from builder.findings.carried_coverage import SeenHazard, seen_hazards, toxic_limits
+from builder.findings.rule import rule
+from builder.findings.wording import short_list
+from builder.program.areas import OXYGEN_GAS, Area
+from builder.program.cards import CardSpec
+from builder.program.order_words import is_emergency
+
+UNSEEN = Need(block="not-seen", why="what the display does not see", source="29 CFR 1910.146 (h)(1)")
+
+
+@rule(Severity.STOP, Severity.WARN)
+def card_lacks_block(computed: Computed) -> Iterator[Finding]:
+    """A pocket card that does not carry what its role must know.
+
+    All cards of a role for one place and model are taken together, since one person carries them. An entrant's must
+    also say what the display does not see, wherever a set that is carried into the place does not see a hazard of
+    it, or sees a toxic one as a share of its explosive limit alone. Source: 29 CFR 1910.146 (h) to (k) and
+    (c)(5)(ii)(C), 29 CFR 1910.252 (a)(2)(iii)(B); the table of roles and blocks stands in
+    ``builder.findings.card_duties``.
+    """
+    # One a place, role and model: a stop where an entrant has no orders at alarms or no number to call
+    program = computed.program
+    blind = {seen.area.id for seen in seen_hazards(program) if _hidden(computed, seen)}
+    for area in program.areas.values():
+        for role, _ in roles_of(area):
+            needs = (*ROLES[role], *((UNSEEN,) if role == "entrant" and area.id in blind else ()))
+            for cards in bundles(program, area, role):
+                lacking = tuple(need for need in needs if not carries(cards, need))
+                if lacking:
+                    yield _finding_of_card_lacks_block(cards, lacking)
+
+
+def _hidden(computed: Computed, seen: SeenHazard) -> bool:
+    """Whether a set does not see a hazard, or shows a toxic one as a share of its explosive limit alone."""
+    if seen.gas == OXYGEN_GAS:
+        return not seen.fitted
+    return not seen.fitted or (
+        seen.only_by_lel and bool(toxic_limits(computed.program, computed.ledger, seen.area, seen.gas))
+    )
+
+
+def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Need, ...]) -> Finding:
+    card = cards[0]
+    vital = any(need.vital and not carries(cards, replace(need, in_front=False)) for need in lacking)
+    told = "; ".join(f"{need.block}{' on its front' if need.in_front else ''} ({need.why})" for need in lacking)
+    return card_lacks_block.found(
+        severity=Severity.STOP if vital else Severity.WARN,
+        message=f"{' and '.join(one.title for one in cards)}, for the {card.audience}: lacks {told}.",
+        where=card.where,
+        source="; ".join(dict.fromkeys(need.source for need in lacking)),
+        mend=f"add the block{'s' if len(lacking) > 1 else ''} {', '.join(need.block for need in lacking)}",
+        subject=f"card:{card.id}",
+    )
+
+
+@rule(Severity.WARN)
+def card_missing(computed: Computed) -> Iterator[Finding]:
+    """A place where a role works by duties of its own, without a pocket card for that role.
+
+    Asked of confined spaces (entrant, attendant, tester, rescue) and of hot work (its watch). Cards of the whole
+    site do not count: they hold no alarm and no limit of the place. Source: 29 CFR 1910.146 (h) to (k) and
+    (c)(5)(ii)(C), 29 CFR 1910.252 (a)(2)(iii)(B) for the duties; that each is on a card is what this handbook is
+    for.
+    """
+    # A warn a place, with all roles that have no card
+    program = computed.program
+    for area in program.areas.values():
+        missing = [(role, source) for role, source in roles_of(area) if not any(bundles(program, area, role))]
+        if missing:
+            yield card_missing.found(
+                message=f"{area.name}: no pocket card for {', '.join(role for role, _ in missing)}.",
+                where=area.where,
+                source="; ".join(dict.fromkeys(source for _, source in missing)),
+                mend=f"a card with area: {area.id} and audience: {missing[0][0]}",
+                subject=f"area:{area.id}",
+            )
+
+
+ENTRANT = "entrant"
+
+
+@rule(Severity.STOP, Severity.WARN)
+def emergency_not_called(computed: Computed) -> Iterator[Finding]:
+    """A place where whoever works has nobody to call, or nobody who is named for an emergency.
+
+    Asked of contacts that an entrant's card of the area prints. Source: 29 CFR 1910.146 (d)(9), how rescue is
+    summoned; 29 CFR 1910.38 (c)(1), how an emergency is reported; that its number is told apart from others is
+    common practice.
+    """
+    # A stop for areas without any contact, a warn for those with none that is named for emergencies
+    program = computed.program
+    language = program.site.languages[0].value
+    serving = {
+        area.id: [one for one in program.site.contacts if one.serves(area.id, ENTRANT)]
+        for area in program.areas.values()
+    }
+    nobody = [area for area in program.areas.values() if not serving[area.id]]
+    if nobody:
+        told = "whoever works there has nobody to call: no contact is for the entrant."
+        yield _finding_of_emergency_not_called(Severity.STOP, nobody, told, nobody[0].where)
+    unnamed = [
+        area
+        for area in program.areas.values()
+        if serving[area.id] and not any(is_emergency(one.role.value, language) for one in serving[area.id])
+    ]
+    if unnamed:
+        roles = dict.fromkeys(one.role.value for area in unnamed for one in serving[area.id])
+        told = f"no contact is named for an emergency; they are for: {', '.join(roles)}."
+        yield _finding_of_emergency_not_called(Severity.WARN, unnamed, told, serving[unnamed[0].id][0].role.where)
+
+
+def _finding_of_emergency_not_called(severity: Severity, areas: list[Area], told: str, where: Where) -> Finding:
+    return emergency_not_called.found(
+        severity=severity,
+        message=f"{short_list([area.name for area in areas])}: {told}",
+        where=where,
+        figures=(),
+        source="29 CFR 1910.146 (d)(9) and 29 CFR 1910.38 (c)(1)",
+        mend="a contact with role: emergency and without roles:, for these areas or for all",
+        subject=f"area:{areas[0].id}",
+    )

@@ -1,0 +1,218 @@
+"""Models taken where, or longer than, they can work."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import Quantity, magnitude
+from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.ledger import Ledger
+from builder.findings.rule import rule
+from builder.findings.wording import keys
+from builder.program.areas import Area
+from builder.program.keys.families import (
+    AREA_DEPTH,
+    AREA_HOSE,
+    AREA_TEMPERATURE,
+    MODEL_HOSE,
+    MODEL_LONGEST_HOSE,
+    MODEL_RUNTIME,
+    MODEL_RUNTIME_COLD,
+    MODEL_RUNTIME_INSTEAD,
+    MODEL_WORKS_FROM,
+    MODEL_WORKS_TO,
+    SENSOR_PRESSURE_FROM,
+    SENSOR_PRESSURE_TO,
+    SITE_PRESSURE,
+    SITE_SHIFT,
+    SITE_TEMPERATURE,
+)
+from builder.program.models import Model, Pump
+
+
+@rule(Severity.WARN)
+def temperature_outside(computed: Computed) -> Iterator[Finding]:
+    """An area whose temperature lies outside the range in which a detector allowed there works.
+
+    Source: the instrument's stated range.
+    """
+    # A warn for each area and model; an area without its own temperature has the site's
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        given = area.temperature or program.site.ambient.temperature
+        figure = ledger.get(AREA_TEMPERATURE(area=area.id) if area.temperature else SITE_TEMPERATURE())
+        degrees = magnitude(given.value, "°C")
+        for model in program.models_in(area):
+            if magnitude(model.coldest.value, "°C") <= degrees <= magnitude(model.hottest.value, "°C"):
+                continue
+            bounds = [ledger.get(end(model=model.id)) for end in (MODEL_WORKS_FROM, MODEL_WORKS_TO)]
+            yield temperature_outside.found(
+                message=f"{area.name}: at {given.text} {model.name} is outside its range, "
+                f"{model.coldest.text} to {model.hottest.text}.",
+                where=given.where,
+                figures=keys(figure, *bounds),
+                source=f"manual: {model.manual.value}",
+                mend="allow a model that works there",
+                subject=f"area:{area.id}",
+            )
+
+
+@rule(Severity.WARN)
+def pressure_outside(computed: Computed) -> Iterator[Finding]:
+    """A sensor where the air pressure of the site lies outside what it is made for.
+
+    Source: the sensor's own stated range.
+    """
+    # A warn for each kind of sensor that a model has
+    program, ledger = computed.program, computed.ledger
+    fitted = {position.sensor.value for model in program.models.values() for position in model.positions}
+    here = ledger.get(SITE_PRESSURE())
+    for sensor in program.sensors.values():
+        if sensor.pressures is None or sensor.id not in fitted or here is None:
+            continue
+        low, high = sensor.pressures
+        if magnitude(low.value, "kPa") <= magnitude(here.amount, "kPa") <= magnitude(high.value, "kPa"):
+            continue
+        bounds = (ledger.get(family(sensor=sensor.id)) for family in (SENSOR_PRESSURE_FROM, SENSOR_PRESSURE_TO))
+        yield pressure_outside.found(
+            message=f"{sensor.name} is made for air of {low.text} to {high.text}; here it has {here.printed}. What it "
+            "shows there is not known.",
+            where=low.where,
+            figures=keys(here, *bounds),
+            source="range stated for the sensor",
+            mend="ask its maker, or prove it with gas at this height",
+            subject=f"sensor:{sensor.id}",
+        )
+
+
+@rule(Severity.WARN)
+def runtime_short(computed: Computed) -> Iterator[Finding]:
+    """A battery that does not last the longest turn of work.
+
+    Where its runtime in the cold is stated, that of the coldest place it is used in counts. Source: the
+    instrument's stated runtime and the site's shift.
+    """
+    program, ledger = computed.program, computed.ledger
+    shift = program.site.shift
+    for model in program.models.values():
+        cold = ledger.get(MODEL_RUNTIME_COLD(model=model.id))
+        hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.runtime.value, "h")
+        yield from _instead(computed, model)
+        if hours < magnitude(shift.value, "h"):
+            yield runtime_short.found(
+                message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
+                f"the longest turn of work is {shift.text}.",
+                where=model.runtime.where,
+                figures=keys(cold, ledger.get(MODEL_RUNTIME(model=model.id)), ledger.get(SITE_SHIFT())),
+                source=f"manual: {model.manual.value}",
+                mend="plan a change of unit within the shift, or use a model that lasts",
+                subject=f"model:{model.id}",
+            )
+
+
+def _instead(computed: Computed, model: Model) -> Iterator[Finding]:
+    """The same for the cells that are taken instead of its own."""
+    shift = computed.program.site.shift
+    for cells in model.cells:
+        if cells.runtime is not None and magnitude(cells.runtime.value, "h") < magnitude(shift.value, "h"):
+            yield runtime_short.found(
+                message=f"{model.name}: on {cells.kind.value} cells it lasts {cells.runtime.text}, the longest turn of "
+                f"work is {shift.text}.",
+                where=cells.runtime.where,
+                figures=keys(
+                    computed.ledger.get(MODEL_RUNTIME_INSTEAD(model=model.id)), computed.ledger.get(SITE_SHIFT())
+                ),
+                source=f"manual: {model.manual.value}",
+                mend="change the cells within the shift where that is allowed, or keep to its own battery",
+                subject=f"model:{model.id}",
+            )
+
+
+@rule(Severity.WARN)
+def depth_without_pump(computed: Computed) -> Iterator[Finding]:
+    """An area that is sampled from above or through a hose, while no detector allowed there has a pump.
+
+    Source: common practice; 29 CFR 1910.146 Appendix B (4) on layered air.
+    """
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        given = area.depth or area.hose
+        if given is None or any(model.pump for model in program.models_in(area)):
+            continue
+        what = f"it is sampled {given.text} down" if area.depth else f"a hose of {given.text} is used"
+        yield depth_without_pump.found(
+            message=f"{area.name}: {what}, but no detector allowed there has a pump.",
+            where=given.where,
+            figures=keys(ledger.get(AREA_DEPTH(area=area.id)), ledger.get(AREA_HOSE(area=area.id))),
+            source="29 CFR 1910.146 Appendix B (4)",
+            mend="allow a detector with a pump",
+            subject=f"area:{area.id}",
+        )
+
+
+@rule(Severity.STOP)
+def hose_too_long(computed: Computed) -> Iterator[Finding]:
+    """A sampling hose longer than the pump can draw through.
+
+    Source: the instrument's stated longest hose.
+    """
+    # A stop for a hose of a model or of an area
+    program, ledger = computed.program, computed.ledger
+    for model in program.models.values():
+        if model.pump and model.hose:
+            yield from _judge_of_hose_too_long(model, model.pump, model.hose.length, None, ledger)
+    for area in program.areas.values():
+        for model in program.models_in(area):
+            if model.pump and area.hose:
+                yield from _judge_of_hose_too_long(model, model.pump, area.hose, area, ledger)
+
+
+def _judge_of_hose_too_long(
+    model: Model, pump: Pump, hose: Given[Quantity], area: Area | None, ledger: Ledger
+) -> Iterator[Finding]:
+    if magnitude(hose.value, "m") <= magnitude(pump.longest_hose.value, "m"):
+        return
+    used = ledger.get(AREA_HOSE(area=area.id) if area else MODEL_HOSE(model=model.id))
+    yield hose_too_long.found(
+        message=f"{area.name if area else model.name}: the hose of {hose.text} is longer than the "
+        f"{pump.longest_hose.text} through which {model.name} can draw.",
+        where=hose.where,
+        figures=keys(used, ledger.get(MODEL_LONGEST_HOSE(model=model.id))),
+        source=f"manual: {model.manual.value}",
+        mend="use a shorter hose or a stronger pump",
+        subject=f"area:{area.id}" if area else f"model:{model.id}",
+    )
+
+
+@rule(Severity.STOP)
+def hose_too_short(computed: Computed) -> Iterator[Finding]:
+    """A hose that does not reach the bottom of the space that is sampled through it.
+
+    What lies at the bottom is heavier than air and is what kills. Source: 29 CFR 1910.146 Appendix B (4): the air
+    is tested over the whole depth, in the direction of travel and to each side.
+    """
+    # A stop for each model with a pump whose hose is shorter than the space is deep
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        for model in program.models_in(area):
+            if model.pump:
+                yield from _judge_of_hose_too_short(area, model, ledger)
+
+
+def _judge_of_hose_too_short(area: Area, model: Model, ledger: Ledger) -> Iterator[Finding]:
+    hose = area.hose or (model.hose.length if model.hose else None)
+    if area.depth is None or (hose and magnitude(hose.value, "m") >= magnitude(area.depth.value, "m")):
+        return
+    told = f"the hose of {hose.text}" if hose else f"{model.name} has a pump but no hose is named, so it"
+    yield hose_too_short.found(
+        message=f"{area.name}: {told} does not reach the bottom of the space, {area.depth.text} down.",
+        where=(area.hose or area.depth).where,
+        figures=keys(
+            ledger.get(AREA_DEPTH(area=area.id)),
+            ledger.get(AREA_HOSE(area=area.id) if area.hose else MODEL_HOSE(model=model.id)),
+        ),
+        source="29 CFR 1910.146 Appendix B (4)",
+        mend="use a hose at least as long as the space is deep, and one through which the pump can draw",
+        subject=f"area:{area.id}",
+    )

@@ -1,0 +1,185 @@
+"""Cylinders: their last day, what is left in them and what their label says."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import Quantity, magnitude
+from builder.base.rounding import Direction, Rounding
+from builder.base.rounding import printed_text as rounded
+from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.day_margins import day_of, near, past, today
+from builder.figures.figure import Figure
+from builder.findings.rule import rule
+from builder.findings.wording import figure_text, keys, severity_allowed, short_list
+from builder.program.cylinders import Component
+from builder.program.keys.families import (
+    AS_OF,
+    CYLINDER_EXPIRES,
+    CYLINDER_GAS,
+    CYLINDER_PRESSURE,
+    CYLINDER_REORDER_BY,
+    CYLINDER_RUNS_OUT,
+    CYLINDER_STOP_AT,
+    CYLINDER_TESTS_A_DAY,
+    CYLINDER_TESTS_LEFT,
+    GAS_BOUND_IN_TABLE,
+)
+
+
+@rule(Severity.STOP)
+def cylinder_expired(computed: Computed) -> Iterator[Finding]:
+    """A cylinder past its last good day; the expiry day itself is still good. Every cylinder serves a check.
+
+    Source: the certificate of the gas.
+    """
+    # A stop: take it out of the content, or replace it
+    program, ledger = computed.program, computed.ledger
+    now = today(ledger)
+    for cylinder in program.bottles:
+        if not past(cylinder.expires.value, now):
+            continue
+        units = program.units.values()
+        users = [unit.id for unit in units if unit.in_use and unit.checked_with(cylinder.id)]
+        key = CYLINDER_EXPIRES(cylinder=cylinder.id)
+        yield cylinder_expired.found(
+            message=f"Cylinder {cylinder.id} expired on {figure_text(ledger, key, cylinder.expires.text)}"
+            + (f"; units in use are checked with it: {short_list(users)}." if users else "."),
+            where=cylinder.expires.where,
+            figures=keys(ledger.get(key), ledger.get(AS_OF())),
+            source=f"certificate: {cylinder.certificate.value}",
+            mend="replace it, and judge the checks made with it since then",
+            subject=f"cylinder:{cylinder.id}",
+        )
+
+
+@rule(Severity.NOTE)
+def cylinder_expires_soon(computed: Computed) -> Iterator[Finding]:
+    """A cylinder that has at most thirty days left.
+
+    Source: the certificate of the gas.
+    """
+    # A note: there is time to order
+    program, ledger = computed.program, computed.ledger
+    now = today(ledger)
+    for cylinder in program.bottles:
+        if near(cylinder.expires.value, now):
+            key = CYLINDER_EXPIRES(cylinder=cylinder.id)
+            yield cylinder_expires_soon.found(
+                message=f"Cylinder {cylinder.id} expires on {figure_text(ledger, key, cylinder.expires.text)}.",
+                where=cylinder.expires.where,
+                figures=keys(ledger.get(key), ledger.get(AS_OF())),
+                source=f"certificate: {cylinder.certificate.value}",
+                mend="order its successor",
+                subject=f"cylinder:{cylinder.id}",
+            )
+
+
+@rule(Severity.STOP)
+def cylinder_empty(computed: Computed) -> Iterator[Finding]:
+    """A cylinder that holds no gas for another check, though units in use are to be checked with it.
+
+    Source: arithmetic on the pressure read and the pressure at which it is used no more.
+    """
+    # A stop for each that a unit in use names
+    program, ledger = computed.program, computed.ledger
+    for cylinder in program.bottles:
+        left = ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))
+        used = [unit.id for unit in program.units.values() if unit.in_use and unit.checked_with(cylinder.id)]
+        if left is not None and left.number < 1 and used:
+            pressure = ledger.get(CYLINDER_PRESSURE(cylinder=cylinder.id))
+            yield cylinder_empty.found(
+                message=f"Cylinder {cylinder.id} holds no gas for another check"
+                + (f" at {pressure.printed}" if pressure else "")
+                + f", but is named by units in use: {short_list(used)}.",
+                where=cylinder.pressure.where,
+                figures=keys(left, pressure, ledger.get(CYLINDER_STOP_AT(cylinder=cylinder.id))),
+                source="arithmetic on the pressure read",
+                mend="name a cylinder that holds gas, or enter its pressure as it is",
+                subject=f"cylinder:{cylinder.id}",
+                touches=tuple(f"unit:{unit}" for unit in used),
+            )
+
+
+@rule(Severity.NOTE)
+def cylinder_runs_out_soon(computed: Computed) -> Iterator[Finding]:
+    """A cylinder that is empty within thirty days at present use, or whose successor should have been ordered by now.
+
+    Source: arithmetic on pressure, volume and recorded checks; see the figures.
+    """
+    # A note for each; expiry has a rule of its own
+    program, ledger = computed.program, computed.ledger
+    now = today(ledger)
+    for cylinder in program.bottles:
+        runs_out, order = (
+            ledger.get(CYLINDER_RUNS_OUT(cylinder=cylinder.id)),
+            ledger.get(CYLINDER_REORDER_BY(cylinder=cylinder.id)),
+        )
+        last, late = day_of(runs_out), day_of(order)
+        if runs_out is None or last is None or last >= cylinder.expires.value:
+            continue
+        if near(last, now) or past(last, now) or (late is not None and past(late, now)):
+            ordered = f"; its successor was to be ordered by {order.printed}" if order and late and late < now else ""
+            yield cylinder_runs_out_soon.found(
+                message=f"Cylinder {cylinder.id} covers the checks made with it until {runs_out.printed}{ordered}.",
+                where=cylinder.pressure.where,
+                figures=keys(
+                    runs_out,
+                    ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id)),
+                    ledger.get(CYLINDER_TESTS_A_DAY(cylinder=cylinder.id)),
+                    order,
+                ),
+                source="arithmetic on pressure, volume and recorded checks",
+                mend="order its successor",
+                subject=f"cylinder:{cylinder.id}",
+            )
+
+
+ALLOWED = Fraction(5, 100)
+"""Share of the label by which it may differ: labels are rounded."""
+CHART = Rounding(direction=Direction.NEAREST, digits=3, why="a comparison, to nearest")
+
+
+@rule(Severity.STOP, Severity.WARN, Severity.NOTE)
+def label_mismatch(computed: Computed) -> Iterator[Finding]:
+    """A cylinder whose %LEL label does not follow from its certified content on the very basis the label names.
+
+    Labels are rounded, so a difference up to 5 % of the label is let pass. Source: the table of explosive limits on
+    the label.
+    """
+    # A stop; a warn where the table has no limit for the gas or it was not read
+    program, ledger = computed.program, computed.ledger
+    for cylinder in program.bottles:
+        for part in cylinder.components:
+            if part.label is None or part.label_basis is None:
+                continue
+            basis, name = part.label_basis.value, program.gases[part.gas.value].name
+            lel = ledger.get(GAS_BOUND_IN_TABLE(gas=part.gas.value, bound="lel", basis=basis))
+            severity, told = _judge(part, part.label, lel)
+            if told:
+                yield label_mismatch.found(
+                    severity=severity,
+                    message=f"Cylinder {cylinder.id}: {part.value.text} of {name} {told}",
+                    where=part.label.where,
+                    figures=keys(ledger.get(CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)), lel),
+                    source=lel.source if lel else f"table {basis}",
+                    mend="compare label and certificate; do not use the cylinder until they agree",
+                    subject=f"cylinder:{cylinder.id}",
+                )
+
+
+def _judge(part: Component, label: Given[Quantity], lel: Figure | None) -> tuple[Severity, str]:
+    """The weight and the words of a fault; no words where the label is right."""
+    if lel is None or not isinstance(lel.exact, Fraction):
+        return Severity.WARN, f"is labelled {label.text} on a basis that has no explosive limit for it: not checked."
+    follows = 100 * magnitude(part.value.value, "%vol") / lel.exact
+    stated = magnitude(label.value, "%LEL")
+    if abs(follows - stated) <= ALLOWED * stated:
+        return Severity.NOTE, ""
+    severity, caveat = severity_allowed(Severity.STOP, lel)
+    told = (
+        f"is {rounded(follows, CHART)} %LEL on the label's own basis, but the label says {label.text}; "
+        f"more than 5 % of the label is more than its rounding.{caveat}"
+    )
+    return severity, told

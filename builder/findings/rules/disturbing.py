@@ -1,0 +1,95 @@
+"""What disturbs or deadens a sensor."""
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.findings.cross_sensitivity import crossings
+from builder.findings.rule import rule
+from builder.findings.wording import keys, short_list
+from builder.program.areas import Area
+from builder.program.keys.families import SETPOINT
+from builder.program.program import Program
+from builder.program.sensors import OXYGEN
+
+
+@rule(Severity.NOTE)
+def cross_adds(computed: Computed) -> Iterator[Finding]:
+    """A gas that by itself brings a sensor it is not meant for to its first alarm.
+
+    People must leave all the same, but whoever looks for the cause looks for the wrong gas. Source: the
+    cross-sensitivity the site states for the sensor.
+    """
+    # A note for each area, sensor and gas
+    program, ledger = computed.program, computed.ledger
+    for found in crossings(program, ledger):
+        channel = found.sensor.channel.value
+        low = ledger.get(SETPOINT(area=found.area.id, channel=channel, alarm="low"))
+        if channel == OXYGEN or low is None or found.apparent is None or found.sensor.cross is None:
+            continue
+        if found.apparent.number <= 0 or found.apparent.amount < low.printed_amount:
+            continue
+        gas = program.gases[found.hazard.gas.value].name
+        yield cross_adds.found(
+            message=f"{found.area.name}: {gas} alone can make {found.sensor.name} show {found.apparent.printed}, so "
+            f"its first alarm at {low.printed} may sound for it.",
+            where=found.hazard.gas.where,
+            figures=keys(*found.figures(), low),
+            source=found.sensor.cross.source.value,
+            mend="say on the area's card that this alarm may mean the other gas, and leave on it all the same",
+            subject=f"area:{found.area.id}",
+        )
+
+
+@rule(Severity.WARN)
+def cross_hides_target(computed: Computed) -> Iterator[Finding]:
+    """A gas that pulls down the reading of a sensor whose own gas is a hazard there too: its alarm can stay silent.
+
+    Source: the cross-sensitivity the site states for the sensor.
+    """
+    # A warn for each area, sensor and gas
+    program, ledger = computed.program, computed.ledger
+    for found in crossings(program, ledger):
+        target = found.area.hazard(found.sensor.shows.value)
+        if found.share >= 0 or target is None or found.sensor.cross is None:
+            continue
+        gases = program.gases
+        moved = f", here by {found.apparent.printed}" if found.apparent else ""
+        yield cross_hides_target.found(
+            message=f"{found.area.name}: {gases[found.hazard.gas.value].name} lowers the reading of "
+            f"{found.sensor.name} ({found.coefficient.printed} of it{moved}) and can hide "
+            f"{gases[target.gas.value].name}, which is a hazard there too.",
+            where=found.hazard.gas.where,
+            figures=keys(*found.figures()),
+            source=found.sensor.cross.source.value,
+            mend="measure the disturbing gas too, set the alarm of the hidden one lower, or use another sensor there",
+            subject=f"area:{found.area.id}",
+        )
+
+
+@rule(Severity.NOTE)
+def poison_in_area(computed: Computed) -> Iterator[Finding]:
+    """A sensor is carried where something in use deadens it, while its zero goes on looking perfect.
+
+    Source: OSHA's bulletin on direct-reading monitors lists silicone, lead, phosphates, sulfides and halogens among
+    the causes for a check with gas; the sensor's own list.
+    """
+    # A note for each area and what is in use there, with the sensors that it deadens
+    for area in computed.program.areas.values():
+        for poison in area.poisons:
+            sensors = _deadened(computed.program, area, poison.value)
+            if sensors:
+                yield poison_in_area.found(
+                    message=f"{area.name}: {poison.value} is in use and deadens {short_list(sensors)}. Zero will look "
+                    "perfect; only gas shows it.",
+                    where=poison.where,
+                    source="OSHA bulletin on direct-reading monitors; the sensor's own list",
+                    mend="bump with gas after each use there as well, of a catalytic sensor with methane",
+                    subject=f"area:{area.id}",
+                )
+
+
+def _deadened(program: Program, area: Area, poison: str) -> list[str]:
+    fitted = (sensor for model in program.models_in(area) for _, sensor in program.fitted(model))
+    found = [sensor.name for sensor in fitted if any(given.value == poison for given in sensor.poisoned_by)]
+    return list(dict.fromkeys(found))

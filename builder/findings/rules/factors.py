@@ -1,0 +1,132 @@
+"""Factors of sensors, and how far they may be off."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.base.rounding import printed_text
+from builder.figures.computed import Computed
+from builder.figures.roundings import hazard_digits
+from builder.findings.alarms import factor_on
+from builder.findings.bead_physics import expected_factor
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.program.keys.families import FACTOR
+from builder.program.sensors import Factors, ProofRow, Sensor
+
+AGREES = (Fraction(8, 10), Fraction(125, 100))
+"""How far factor and proof row may lie apart: one observation is no better than this. Common practice, no source."""
+PLAUSIBLE = (Fraction(7, 10), Fraction(14, 10))
+"""How far the physics may miss: within about this range for the gases it was held against."""
+
+
+@rule(Severity.STOP, Severity.WARN)
+def factor_inverted(computed: Computed) -> Iterator[Finding]:
+    """A table of response factors against its own proof row, or what physics lets expect of a catalytic sensor.
+
+    A proof row says how much gas was there and how much was shown. A table that disagrees with it, most of all one
+    that divides where it should multiply, makes every number after it wrong. On a catalytic sensor the factor is
+    also held against diffusion x heat of combustion x explosive limit; that only warns, and is never printed as the
+    site's factor. Source: the site's proof row; Firth, Jones and Jones, Combustion and Flame 21 (1973) 303, with
+    Fuller, Schettler and Giddings, Industrial and Engineering Chemistry 58 (1966) 19.
+    """
+    # A stop for each proof row that the table contradicts, a warn for each factor that physics doubts
+    for sensor in computed.program.sensors.values():
+        if sensor.factors is not None:
+            for row in sensor.factors.proof:
+                yield from _proof(computed, sensor, row)
+            if sensor.principle == "catalytic":
+                yield from _physics(computed, sensor, sensor.factors)
+
+
+def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Finding]:
+    seen = row.there.value / row.shown.value
+    ratio = factor_on(sensor, row.gas.value) / magnitude(seen, "")
+    if AGREES[0] <= ratio <= AGREES[1]:
+        return
+    used = computed.ledger.get(FACTOR(sensor=sensor.id, gas=row.gas.value))
+    factor = used.text if used else printed_text(factor_on(sensor, row.gas.value), hazard_digits(2))
+    name = computed.program.gases[row.gas.value].name
+    yield factor_inverted.found(
+        severity=Severity.STOP,
+        message=f"{sensor.name}: with {row.there.text} of {name} it showed {row.shown.text}, which is a factor of "
+        f"{printed_text(magnitude(seen, ''), hazard_digits(2))}; the table has {factor}. Multiplied where it should be "
+        "divided, every reading and alarm of these gases is wrong.",
+        where=row.gas.where,
+        figures=keys(used),
+        source=row.source.value,
+        mend="compare convention and numbers with the document they come from, then the proof row",
+        subject=f"sensor:{sensor.id}",
+    )
+
+
+def _physics(computed: Computed, sensor: Sensor, factors: Factors) -> Iterator[Finding]:
+    program, ledger = computed.program, computed.ledger
+    for name, stated in factors.table.items():
+        expected = expected_factor(ledger, program.gases[sensor.shows.value], program.gases[name])
+        if expected is None or name == sensor.shows.value:
+            continue
+        factor = factor_on(sensor, name)
+        if PLAUSIBLE[0] <= factor / expected <= PLAUSIBLE[1]:
+            continue
+        used = ledger.get(FACTOR(sensor=sensor.id, gas=name))
+        turned = PLAUSIBLE[0] <= factor * expected <= PLAUSIBLE[1]
+        yield factor_inverted.found(
+            severity=Severity.WARN,
+            message=f"{sensor.name}: the factor for {program.gases[name].name} is "
+            f"{used.text if used else stated.text}; diffusion, heat of combustion and explosive limit let expect about "
+            f"{printed_text(expected, hazard_digits(2))}."
+            + (" It looks like a relative response, which divides where a factor multiplies." if turned else ""),
+            where=stated.where,
+            figures=keys(used),
+            source="Firth, Jones and Jones, Combustion and Flame 21 (1973) 303; plausible within 0.7 to 1.4",
+            mend="compare with the sensor's manual, and give a proof row: this much gas, so much shown",
+            subject=f"sensor:{sensor.id}",
+        )
+
+
+@rule(Severity.WARN)
+def factor_without_proof(computed: Computed) -> Iterator[Finding]:
+    """A table of response factors that nothing is held against: whether it multiplies or divides is taken on trust.
+
+    Source: common practice, no published source: one observation, this much gas and so much shown, tells the two
+    apart.
+    """
+    # A warn for each sensor whose table has other gases than the one shown, and no proof row
+    for sensor in computed.program.sensors.values():
+        factors = sensor.factors
+        if factors is not None and not factors.proof and any(gas != sensor.shows.value for gas in factors.table):
+            yield factor_without_proof.found(
+                message=f"{sensor.name}: no proof row shows that its factors multiply and are not turned round.",
+                where=factors.source.where,
+                source=COMMON_PRACTICE,
+                mend="add under factors: proof: [{gas: ..., there: 50 %LEL, shown: 26 %LEL, source: ...}], from the "
+                "document of the factors or from a test of your own",
+                subject=f"sensor:{sensor.id}",
+            )
+
+
+@rule(Severity.NOTE)
+def error_not_stated(computed: Computed) -> Iterator[Finding]:
+    """Sensors of detectors in areas whose error is not stated: no room for it is kept between an alarm and its limit.
+
+    Source: common practice; the manual of a detector states how far its display may lie off.
+    """
+    # One note for all of them
+    program = computed.program
+    carried = (model for area in program.areas.values() for model in program.models_in(area))
+    sensors = {sensor.id: sensor for model in carried for _, sensor in program.fitted(model) if sensor.error is None}
+    if sensors:
+        first = next(iter(sensors.values()))
+        yield error_not_stated.found(
+            message=f"How far the display may lie off is not known of: "
+            f"{short_list([sensor.name for sensor in sensors.values()])}. Whether their alarms leave room for it "
+            f"cannot be judged.",
+            where=first.where,
+            figures=(),
+            source=COMMON_PRACTICE,
+            mend="state the error from the manual of the detector: error, with absolute, relative or both",
+            subject=f"sensor:{first.id}",
+            touches=tuple(f"sensor:{sensor}" for sensor in sensors),
+        )

@@ -1,0 +1,261 @@
+"""How check gas and clean air reach the sensor."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude, same_dimension
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.program.checks import Check
+from builder.program.clean_air import CleanAir
+from builder.program.cylinders import DEMAND_FLOW, FIXED_FLOW, Cylinder
+from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.keys.families import (
+    CHECK_ALARMS_WITHIN,
+    CHECK_GAS_TIME,
+    CLEAN_AIR_REFUSED,
+    CLEAN_AIR_SHOWS,
+    CYLINDER_FLOW,
+    HOSE_DRAW_TIME,
+    HOSE_WAIT,
+    MODEL_PUMP_FLOW,
+    MODEL_T90,
+    SETPOINT,
+)
+from builder.program.keys.family import Family
+from builder.program.models import Model
+from builder.program.program import Program
+from builder.program.sensors import OXYGEN
+
+
+@rule(Severity.STOP, Severity.WARN)
+def regulator_mismatch(computed: Computed) -> Iterator[Finding]:
+    """A regulator that does not serve the units it is kept for.
+
+    A pump draws through a regulator of demand flow, or one whose fixed flow is at least its own: with less it draws
+    air from beside, or stops. A diffusion unit needs gas pushed at it, which a demand flow regulator never does.
+
+    Source: common practice; the manuals of instrument and regulator.
+    """
+    # A stop for each cylinder and model that its regulators do not serve, one warn where none is named
+    program = computed.program
+    unknown: list[Cylinder] = []
+    for cylinder in program.bottles:
+        users = _users(computed, cylinder)
+        if users and not cylinder.regulators:
+            unknown.append(cylinder)
+            continue
+        for model_id, units in users.items():
+            why = _why_not(cylinder, program.models[model_id])
+            if why:
+                yield _finding_of_regulator_mismatch(computed, cylinder, program.models[model_id], units, why)
+    if unknown:
+        yield regulator_mismatch.found(
+            severity=Severity.WARN,
+            message=f"No regulator is named for {short_list([cylinder.id for cylinder in unknown])}: whether gas "
+            "reaches the units checked with it is not known.",
+            where=unknown[0].where,
+            source=COMMON_PRACTICE,
+            mend="say which are kept for it: regulator: [demand-flow, fixed-flow]",
+            subject=f"cylinder:{unknown[0].id}",
+            touches=tuple(f"cylinder:{cylinder.id}" for cylinder in unknown),
+        )
+
+
+def _users(computed: Computed, cylinder: Cylinder) -> dict[str, list[Unit]]:
+    """Units in use or spare that are checked with it, by model."""
+    made: dict[str, list[Unit]] = {}
+    for unit in computed.program.units.values():
+        if unit.state.value in CHECKED_STATES and unit.checked_with(cylinder.id):
+            made.setdefault(unit.model.value, []).append(unit)
+    return made
+
+
+def _why_not(cylinder: Cylinder, model: Model) -> str:
+    """Why no regulator of a cylinder serves a model; empty where one does."""
+    kinds = {given.value for given in cylinder.regulators}
+    if model.pump is None:
+        return "" if FIXED_FLOW in kinds else "a demand flow regulator gives no gas to a unit without a pump"
+    if DEMAND_FLOW in kinds or magnitude(cylinder.flow.value, "L/min") >= magnitude(model.pump.flow.value, "L/min"):
+        return ""
+    return f"its fixed flow of {cylinder.flow.text} is below the {model.pump.flow.text} that the pump draws"
+
+
+def _finding_of_regulator_mismatch(
+    computed: Computed, cylinder: Cylinder, model: Model, units: list[Unit], why: str
+) -> Finding:
+    return regulator_mismatch.found(
+        severity=Severity.STOP,
+        message=f"Cylinder {cylinder.id} on {model.name}: {why}; checked with it: "
+        f"{short_list([unit.id for unit in units])}.",
+        where=cylinder.regulators[0].where,
+        figures=keys(
+            computed.ledger.get(CYLINDER_FLOW(cylinder=cylinder.id)),
+            computed.ledger.get(MODEL_PUMP_FLOW(model=model.id)),
+        ),
+        source=COMMON_PRACTICE,
+        mend="keep a regulator of the other kind for it, or of more flow",
+        subject=f"cylinder:{cylinder.id}",
+        touches=(f"cylinder:{cylinder.id}", *(f"unit:{unit.id}" for unit in units)),
+    )
+
+
+OXYGEN_SHOWS = Fraction("20.8"), Fraction(21)
+CARBON_DIOXIDE_SHOWS = Fraction(400), Fraction(600)
+
+
+@rule(Severity.STOP, Severity.WARN)
+def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
+    """A zero whose clean air is none, or one that is still set where the alarm of some area already sounds.
+
+    Air is none with oxygen at another value than that of air, carbon dioxide at zero, a gas above it.
+
+    Source: clean dry air has 20.9 %vol of oxygen (20.95 in the standard atmosphere, ISO 2533) and 430 ppm of carbon
+    dioxide (Mauna Loa record, May 2025, seen through accounts of it), outdoors up to about 600; common practice for
+    the bounds.
+    """
+    # A warn for each channel, and a stop for each whose alarm is zeroed away
+    program = computed.program
+    for check in program.checks.values():
+        for channel, air in check.clean_air.items():
+            yield from _alarm_zeroed_away(computed, check, channel, air)
+            low, high, unit = _bounds(program, channel)
+            if unit and not low <= magnitude(air.shows.value, unit) <= high:
+                between = f"{float(low):g} to {float(high):g} {unit}" if high else f"0 {unit}"
+                yield clean_air_doubtful.found(
+                    severity=Severity.WARN,
+                    message=f"{check.name}: {channel.replace('-', ' ')} is to show {air.shows.text} in clean air, "
+                    f"which holds {between}. After such a zero every reading is off by the difference.",
+                    where=air.shows.where,
+                    figures=keys(computed.ledger.get(CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
+                    source=COMMON_PRACTICE,
+                    mend="enter what clean air holds",
+                    subject="page:checks",
+                )
+
+
+def _alarm_zeroed_away(computed: Computed, check: Check, channel: str, air: CleanAir) -> Iterator[Finding]:
+    """Where a reading at which an alarm sounds is still within what may be set to clean air.
+
+    A ``stop`` for the second alarm and for that of too little oxygen, a ``warn`` for the first one of another gas.
+    """
+    refused = computed.ledger.get(CLEAN_AIR_REFUSED(check=check.id, channel=channel))
+    falling = channel == OXYGEN
+    for name, called in (("low", "alarm"),) if falling else (("high", "second alarm"), ("low", "first alarm")):
+        sounds = [
+            (area, alarm)
+            for area in computed.program.areas.values()
+            if (alarm := computed.ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name)))
+            and refused
+            and same_dimension(alarm.printed_amount, refused.unit)
+            and _beyond(air, alarm, falling=falling)
+        ]
+        if not sounds or refused is None:
+            continue
+        names = short_list([f"{area.name} ({alarm.printed})" for area, alarm in sounds])
+        yield clean_air_doubtful.found(
+            severity=Severity.WARN if called == "first alarm" else Severity.STOP,
+            message=f"{check.name}: {channel.replace('-', ' ')} is still set to clean air when it shows "
+            f"{refused.printed} beside it, where the {called} already sounds: {names}. The alarm is zeroed away.",
+            where=air.refused_beyond.where,
+            figures=keys(refused, *(alarm for _, alarm in sounds)),
+            source=COMMON_PRACTICE,
+            mend="refuse the zero before an alarm sounds",
+            subject="page:checks",
+            touches=tuple(f"area:{area.id}" for area, _ in sounds),
+        )
+        return
+
+
+def _beyond(air: CleanAir, alarm: Figure, *, falling: bool) -> bool:
+    shows, beside = air.shows.value, air.refused_beyond.value
+    return bool(shows - beside < alarm.printed_amount if falling else shows + beside > alarm.printed_amount)
+
+
+def _bounds(program: Program, channel: str) -> tuple[Fraction, Fraction, str]:
+    if channel == OXYGEN:
+        return (*OXYGEN_SHOWS, "%vol")
+    gas = program.gases.get(channel)
+    if gas is not None and gas.entry.id == "carbon-dioxide":
+        return (*CARBON_DIOXIDE_SHOWS, "ppm")
+    return Fraction(0), Fraction(0), "%LEL" if channel == "flammable" else "ppm"
+
+
+@rule(Severity.STOP, Severity.WARN)
+def gas_time_short(computed: Computed) -> Iterator[Finding]:
+    """Gas that flows for less time than it needs to reach the sensors and be shown.
+
+    At the inlet that is the time of the slowest sensor; at the end of a hose the time through the hose comes first,
+    of the gas and of the alarms. Gas that is shut off before the hose is drawn through proves nothing of what is at
+    its other end. Source: 29 CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
+    """
+    # A stop for gas that never comes through the hose, a warn for what fails sound units
+    for check in computed.program.checks.values():
+        if not check.uses_gas or check.gas_time is None:
+            continue
+        if check.through_hose is None:
+            yield from _at_the_inlet(computed, check)
+        else:
+            yield from _through_hoses(computed, check)
+
+
+def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
+    gas = computed.ledger.get(CHECK_GAS_TIME(check=check.id))
+    slowest = [(model, _slowest(computed, model)) for model in computed.program.models.values()]
+    late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
+    if late and gas:
+        told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
+        yield _finding_of_gas_time_short(check, gas, told, "its slowest sensor has not come to rest", Severity.WARN)
+
+
+def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
+    gas = computed.ledger.get(CHECK_GAS_TIME(check=check.id))
+    alarms = computed.ledger.get(CHECK_ALARMS_WITHIN(check=check.id))
+    lost = _later(computed, HOSE_DRAW_TIME, gas)
+    shown_late = {pair: figure for pair, figure in _later(computed, HOSE_WAIT, gas).items() if pair not in lost}
+    mute = _later(computed, HOSE_DRAW_TIME, alarms)
+    for stated, late, why, severity in (
+        (gas, lost, "shut off before it is through the hose, gas proves nothing of the sensors", Severity.STOP),
+        (gas, shown_late, "the gas is not through the hose and shown", Severity.WARN),
+        (alarms, mute, "no alarm can sound by then", Severity.WARN),
+    ):
+        if stated and late:
+            told = {f"{pair} needs {figure.printed}": figure for pair, figure in late.items()}
+            yield _finding_of_gas_time_short(check, stated, told, why, severity)
+
+
+def _later(computed: Computed, needed: Family, stated: Figure | None) -> dict[str, Figure]:
+    """By model and area the time that the hose needs, where it is longer than the one stated."""
+    return {
+        f"{model.name} in {area.name}": figure
+        for area in computed.program.areas.values()
+        for model in computed.program.models_in(area)
+        if stated is not None
+        and (figure := computed.ledger.get(needed(area=area.id, model=model.id)))
+        and figure.amount > stated.amount
+    }
+
+
+def _slowest(computed: Computed, model: Model) -> Figure | None:
+    keys_of = (MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
+    figures = (figure for figure in map(computed.ledger.get, keys_of) if figure is not None)
+    return max(figures, key=lambda figure: magnitude(figure.amount, "s"), default=None)
+
+
+def _finding_of_gas_time_short(
+    check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity
+) -> Finding:
+    at = "at the end of the hose" if check.through_hose else "at the inlet"
+    return gas_time_short.found(
+        severity=severity,
+        message=f"{check.name}, gas {at}: {stated.label.partition(': ')[2] or 'how long'} {stated.printed}, but {why}: "
+        f"{short_list(list(late))}.",
+        where=check.where if check.gas_time is None else check.gas_time.where,
+        figures=keys(stated, *late.values()),
+        source="29 CFR 1910.146 App. B(3); arithmetic",
+        mend="give gas for longer, or give it at the inlet and prove the hose by its flow block",
+        subject="page:checks",
+    )

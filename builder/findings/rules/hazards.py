@@ -1,0 +1,176 @@
+"""Hazards of an area that nothing sees, or not early enough."""
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.figures.ledger import Ledger
+from builder.findings.carried_coverage import ACUTE, carried_words, kind_of, weightiest
+from builder.findings.rule import rule
+from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
+from builder.findings.sensor_coverage import alarms_wanted, seers
+from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed
+from builder.program.areas import OXYGEN_GAS, Area, Hazard
+from builder.program.keys.families import GAS_LEL
+from builder.program.program import Program
+
+
+@rule(Severity.STOP, Severity.WARN)
+def toxic_by_lel_only(computed: Computed) -> Iterator[Finding]:
+    """A toxic hazard that a set shows only as a share of the explosive limit, with a first alarm that comes too late.
+
+    A few percent of an explosive limit are hundreds of parts per million. The first alarm is taken back through the
+    response factor and compared with every limit of the lists the site chose. Source: those lists; that an
+    explosive-limit reading is no toxic measurement is common practice, no source.
+    """
+    # One an area and gas: a stop beyond a limit of minutes or what endangers life, else a warn
+    program = computed.program
+    groups: dict[tuple[str, str], list[SeenRow]] = {}
+    for row in seen_everywhere(program, computed.ledger):
+        if row.seen.only_by_lel and row.passed:
+            groups.setdefault((row.seen.area.id, row.seen.gas), []).append(row)
+    for group in groups.values():
+        yield _finding_of_toxic_by_lel_only(program, group)
+
+
+def _finding_of_toxic_by_lel_only(program: Program, group: list[SeenRow]) -> Finding:
+    row = group[0]
+    seen, passed, first = row.seen, row.passed, row.alarms[0]
+    worst = weightiest(passed)
+    weighed = Severity.STOP if kind_of(worst) in ACUTE else Severity.WARN
+    severity, caveat = severity_allowed(weighed, first.there, worst)
+    gas = program.gases[seen.gas].name
+    carried = " or with ".join(carried_words(program, one.seen.carried) for one in group)
+    named = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
+    return toxic_by_lel_only.found(
+        severity=severity,
+        message=f"{seen.area.name}: with {carried} {gas} shows only as a share of its explosive "
+        f"limit. When the first alarm sounds at {first.set_to.printed}, {first.there.printed} of it are there, "
+        f"beyond: {named}.{caveat}",
+        where=seen.hazard.gas.where,
+        figures=keys(first.there, *passed),
+        source=worst.source,
+        mend=f"carry a detector that shows {gas} in ppm as well",
+        subject=f"area:{seen.area.id}",
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def toxic_on_other_channel(computed: Computed) -> Iterator[Finding]:
+    """A toxic hazard that shows on the channel of another gas, with a first alarm that comes after its own limits.
+
+    The number on the display is that of the other gas. It is taken through the response factor and compared with
+    the limits of the hazard itself; where its lists have none, nothing shows that the alarm protects anybody.
+    Source: the lists of exposure limits that the site chose.
+    """
+    # A stop beyond a short-term limit or the value dangerous to life, else a warn; one an area and gas
+    told: dict[tuple[str, str], None] = {}
+    for row in seen_everywhere(computed.program, computed.ledger):
+        case = (row.seen.area.id, row.seen.gas)
+        indirect = row.shows in (Shows.VAPOUR, Shows.OTHER) and row.seen.gas not in row.seen.channels
+        if case not in told and indirect and row.alarms and (row.passed or not row.limits):
+            told[case] = None
+            yield _finding_of_toxic_on_other_channel(computed.program, row)
+
+
+def _finding_of_toxic_on_other_channel(program: Program, row: SeenRow) -> Finding:
+    gas, passed, first = program.gases[row.seen.gas].name, row.passed, row.alarms[0]
+    worst = weightiest(passed) if passed else None
+    weighed = Severity.STOP if worst is not None and kind_of(worst) in ACUTE else Severity.WARN
+    severity, caveat = severity_allowed(weighed, first.there, worst)
+    beyond = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
+    told = f"beyond: {beyond}" if passed else "and the lists of this site have no limit to compare it with"
+    return toxic_on_other_channel.found(
+        severity=severity,
+        message=f"{row.seen.area.name}: {gas} shows only on a channel meant for another gas. When its first alarm "
+        f"sounds at {first.set_to.printed}, {first.there.printed} of {gas} are there, {told}.{caveat}",
+        where=row.seen.hazard.gas.where,
+        figures=keys(first.set_to, first.there, *passed),
+        source=worst.source if worst is not None else "the lists of exposure limits that the site chose",
+        mend=f"set the first alarm low enough for {gas} too, or carry a detector with a sensor of its own for it",
+        subject=f"area:{row.seen.area.id}",
+    )
+
+
+@rule(Severity.STOP)
+def hazard_unseen(computed: Computed) -> Iterator[Finding]:
+    """A hazard of an area that no allowed detector sees.
+
+    An inert gas (nitrogen, argon, helium) counts as seen where oxygen is measured; a gas to which a sensor is said
+    to be blind does not count. Source: the site's own hazards and sensors; 29 CFR 1910.146 (c)(5) and (d)(5) ask
+    for tests of the hazards expected.
+    """
+    program = computed.program
+    for area in program.areas.values():
+        for hazard in area.hazards:
+            if not seers(program, area, hazard.gas.value):
+                yield hazard_unseen.found(
+                    message=f"{area.name}: no detector allowed there sees {program.gases[hazard.gas.value].name}.",
+                    where=hazard.gas.where,
+                    source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
+                    mend="allow a detector that sees it, or give the factor of a sensor that does",
+                    subject=f"area:{area.id}",
+                )
+
+
+@rule(Severity.STOP)
+def hazard_without_alarm(computed: Computed) -> Iterator[Finding]:
+    """A hazard that a detector sees, but for which no alarm is set in that area.
+
+    A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its alarm for too little
+    where that is the risk, its alarm for too much where that is. Source: common practice.
+    """
+    program = computed.program
+    for area in program.areas.values():
+        for hazard in area.hazards:
+            channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
+            lacking = _lacking_of_hazard_without_alarm(program, area, hazard, channels)
+            if channels and lacking:
+                yield hazard_without_alarm.found(
+                    message=f"{area.name}: {program.gases[hazard.gas.value].name} is seen by the "
+                    f"{' and '.join(sorted(channels))} channel, but no {lacking} alarm is set there.",
+                    where=hazard.gas.where,
+                    source=COMMON_PRACTICE,
+                    mend=f"set a {lacking} alarm of that channel for this area",
+                    subject=f"area:{area.id}",
+                )
+
+
+def _lacking_of_hazard_without_alarm(program: Program, area: Area, hazard: Hazard, channels: set[str]) -> str:
+    entries = (program.setpoint(area.id, channel) for channel in sorted(channels))
+    found = {name for entry in entries if entry for name in entry.alarms}
+    wanted = alarms_wanted(program, hazard)
+    if wanted:
+        return " or ".join(name for name in wanted if name not in found)
+    return "" if found & {"low", "high"} else "low or high"
+
+
+BY_GAS = {OXYGEN_GAS: "oxygen", "hydrogen-sulfide": "hydrogen sulfide", "carbon-monoxide": "carbon monoxide"}
+
+
+@rule(Severity.WARN, acceptable=True)
+def sewer_hazard_missing(computed: Computed) -> Iterator[Finding]:
+    """A sewer that people enter, without one of the gases that whoever goes in is to be warned of.
+
+    Source: 29 CFR 1910.146, appendix E (2), not mandatory: the detector warns of oxygen, flammable gas, hydrogen
+    sulfide and carbon monoxide. What is no hazard of an area is held against no limit there.
+    """
+    for area in computed.program.areas.values():
+        lacking = list(_lacking_of_sewer_hazard_missing(computed.ledger, area)) if "sewer-entry" in area.doing else []
+        if lacking:
+            yield sewer_hazard_missing.found(
+                message=f"{area.name}: it is a sewer, but {' and '.join(lacking)} is not among its hazards. "
+                "No alarm and no card is judged for it.",
+                where=area.where,
+                source="29 CFR 1910.146, appendix E (2), not mandatory",
+                mend="name it as a hazard, or say by name why it cannot be there",
+                subject=f"area:{area.id}",
+            )
+
+
+def _lacking_of_sewer_hazard_missing(ledger: Ledger, area: Area) -> Iterator[str]:
+    for gas, called in BY_GAS.items():
+        if area.hazard(gas) is None:
+            yield called
+    if not any(ledger.get(GAS_LEL(gas=hazard.gas.value)) for hazard in area.hazards):
+        yield "a flammable gas"

@@ -1,0 +1,167 @@
+"""Checks asked for too seldom, or by days that cannot be."""
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.figures.computed import Computed
+from builder.figures.day_margins import today
+from builder.figures.figure import Figure, day_text
+from builder.figures.ledger import Ledger
+from builder.findings.record_findings import first_and_count, subject
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.checks import AskedInterval, Check
+from builder.program.keys.families import CHECK_GAS_TIME, CHECK_INTERVAL, ENTRY_RETEST, HOT_WORK_RETEST
+from builder.program.program import Program
+from builder.program.records import Record
+
+INTERVAL_TOO_LONG_MOST = {
+    "zero": Fraction(31),
+    "flow-block": Fraction(31),
+    "bump-test": Fraction(31),
+    "calibration": Fraction(366),
+}
+"""Days."""
+UNSEEN = {"zero": "its zero still stands", "flow-block": "its air still comes through the hose alone"}
+
+
+@rule(Severity.STOP, acceptable=True)
+def interval_too_long(computed: Computed) -> Iterator[Finding]:
+    """A check with gas, a zero or a flow-block test that comes less often than is usual anywhere.
+
+    A zero, a flow-block and a bump test at least every month, a calibration at least every year. Source: common
+    practice, no published source. The usual rhythm is far shorter: before each day's use (of a bump test: OSHA
+    bulletin of 26 Nov 2024), a calibration as the manual says.
+    """
+    # A stop for each check that is never asked for more often, once a place where units are
+    program = computed.program
+    for check in program.checks.values():
+        most = INTERVAL_TOO_LONG_MOST.get(check.kind)
+        places = dict.fromkeys((unit.place, unit.model.value) for unit in program.units.values())
+        asked = [check.strictest_in(place, model) for place, model in places] or [check.strictest]
+        late = [one for one in asked if one is not None and most is not None and one.interval.value.nominal_days > most]
+        if late:
+            yield _finding_of_interval_too_long(
+                computed, check, max(late, key=lambda one: one.interval.value.nominal_days)
+            )
+
+
+def _finding_of_interval_too_long(computed: Computed, check: Check, asked: AskedInterval) -> Finding:
+    usual = "a year" if check.kind == "calibration" else "a month"
+    unseen = UNSEEN.get(check.kind, "a unit still sees gas")
+    return interval_too_long.found(
+        message=f"{check.name} is asked for only every {asked.interval.text}, longer than {usual}. Between two of them "
+        f"nothing shows that {unseen}.",
+        where=asked.interval.where,
+        figures=keys(computed.ledger.get(CHECK_INTERVAL(check=check.id))),
+        source=COMMON_PRACTICE,
+        mend=f"ask for it at least once in {usual}, and as often as the manual says",
+        subject="page:checks",
+    )
+
+
+FEWEST = 3
+"""Units in one run that are more than a slip of the clock."""
+
+
+@rule(Severity.NOTE)
+def impossible_rhythm(computed: Computed) -> Iterator[Finding]:
+    """Checks of three or more units by one person in less time than the gas has to flow.
+
+    A stand that checks several units at once can be the reason. Source: the gas time of the site's own check plan.
+    """
+    # A note for each run; it points to its first row
+    program, ledger = computed.program, computed.ledger
+    times = _gas_times(program, ledger)
+    by_person: dict[str, list[Record]] = {}
+    for record in program.records:
+        if record.by is not None and record.kind.value in times and record.day <= today(ledger):
+            by_person.setdefault(record.by.value, []).append(record)
+    yield from first_and_count(
+        _finding_of_impossible_rhythm(program, run, times[run[0].kind.value])
+        for records in by_person.values()
+        for run in _runs(records, times)
+    )
+
+
+def _gas_times(program: Program, ledger: Ledger) -> dict[str, Figure]:
+    made: dict[str, Figure] = {}
+    for check in program.checks.values():
+        figure = ledger.get(CHECK_GAS_TIME(check=check.id)) if check.uses_gas else None
+        if figure is not None and (check.kind not in made or _seconds(figure) < _seconds(made[check.kind])):
+            made[check.kind] = figure
+    return made
+
+
+def _seconds(figure: Figure) -> Fraction:
+    return figure.exact if isinstance(figure.exact, Fraction) else Fraction(0)
+
+
+def _runs(records: Iterable[Record], times: dict[str, Figure]) -> Iterator[list[Record]]:
+    """Rows of one person, each on another unit than the one before and too soon after it."""
+    run: list[Record] = []
+    for record in records:
+        if run and record.unit.value == run[-1].unit.value:
+            continue
+        if run and not _too_soon(run[-1], record, times):
+            if _units(run) >= FEWEST:
+                yield run
+            run = []
+        run.append(record)
+    if _units(run) >= FEWEST:
+        yield run
+
+
+def _too_soon(earlier: Record, later: Record, times: dict[str, Figure]) -> bool:
+    apart = later.time.value - earlier.time.value
+    return Fraction(apart.total_seconds()) < _seconds(times[earlier.kind.value])
+
+
+def _units(run: list[Record]) -> int:
+    return len({record.unit.value for record in run})
+
+
+def _finding_of_impossible_rhythm(program: Program, run: list[Record], time: Figure) -> Finding:
+    first, last = run[0], run[-1]
+    seconds = round((last.time.value - first.time.value).total_seconds())
+    who = first.by.value if first.by else ""
+    return impossible_rhythm.found(
+        message=f"{_units(run)} units checked by {who} within {seconds} s on {day_text(first.day)} ({first.where} to "
+        f"{last.where}), though gas flows for {time.printed} in each.",
+        where=first.where,
+        figures=keys(time),
+        source="gas time of the site's own check plan",
+        mend="ask how it was done; a stand for several units at once explains it",
+        subject=subject(program, first),
+    )
+
+
+RETEST_SELDOM_MOST = Fraction(60)
+"""Minutes."""
+
+
+@rule(Severity.WARN, acceptable=True)
+def retest_seldom(computed: Computed) -> Iterator[Finding]:
+    """Air that is tested again less often than every hour while people are inside or a flame burns.
+
+    Source: open flame in a utility space: just before and at least hourly, 29 CFR 1910.269 (e)(14); for entry the
+    rule names no number, 29 CFR 1910.146 (d)(5)(ii), and an hour is common practice, no published source.
+    """
+    # A warn for entry and for hot work
+    site = computed.program.site
+    for what, values, key in (
+        ("While people are inside", site.entry, ENTRY_RETEST()),
+        ("At hot work", site.hot_work, HOT_WORK_RETEST()),
+    ):
+        if values is None or magnitude(values.retest_every.value, "min") <= RETEST_SELDOM_MOST:
+            continue
+        yield retest_seldom.found(
+            message=f"{what} the air is tested again only every {values.retest_every.text}, longer than an hour.",
+            where=values.retest_every.where,
+            figures=keys(computed.ledger.get(key)),
+            source="29 CFR 1910.269 (e)(14), open flame: at least hourly; else common practice",
+            mend="test again at least every hour, and after each break, or leave a running detector at the work",
+            subject="page:program",
+        )

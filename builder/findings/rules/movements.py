@@ -1,0 +1,180 @@
+"""Units that leave and come back, and those that are hired."""
+
+from collections.abc import Iterator
+from datetime import date, datetime
+from itertools import pairwise
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.figures.day_margins import near, past, today
+from builder.figures.figure import day_text, moment_text
+from builder.figures.logbook.states import Stay, breaks, by_unit, end_of
+from builder.figures.logbook.units import UnitLog
+from builder.findings.record_findings import first_and_count
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.checks import WITH_GAS
+from builder.program.inventory import CHECKED_STATES, HIRED
+from builder.program.keys.families import AS_OF, UNIT_CERTIFICATE_UNTIL
+from builder.program.movements import Movement
+
+AWAY = {"quarantined": "quarantine", "repair": "repair", "lent": "a loan", "retired": "retirement"}
+
+
+@rule(Severity.STOP, Severity.WARN)
+def back_without_check(computed: Computed) -> Iterator[Finding]:
+    """A unit that came back from quarantine, repair, loan or retirement and has no good check with gas since.
+
+    Looked for from the first moment of that state until the first use after it. Source: the instruments' manuals
+    and common practice; ISO 9001:2015, 7.1.5.2.
+    """
+    # A stop while it may still be used unchecked, a warn where that is over; one for each return
+    book, day = computed.logbook, computed.ledger.day(AS_OF())
+    for unit, stays in book.stays.items():
+        for before, after in pairwise(stays):
+            back = before.state in AWAY and after.state in CHECKED_STATES
+            begun = isinstance(after.start, datetime) and after.start.date() <= day
+            if back and begun and not _checked(book.units.get(unit), before, after):
+                yield _finding_of_back_without_check(unit, before, after)
+
+
+def _checked(log: UnitLog | None, before: Stay, after: Stay) -> bool:
+    entries = log.entries if log else ()
+    good = [record.time.value for record, verdict in entries if verdict.good and record.kind.value in WITH_GAS]
+    uses = [
+        record.time.value for record, _ in entries if record.kind.value == "use" and after.holds_at(record.time.value)
+    ]
+    first_use = min(uses, default=None)
+    return any(
+        (not isinstance(before.start, datetime) or before.start <= moment)
+        and (first_use is None or moment <= first_use)
+        and (after.end is None or moment < after.end)
+        for moment in good
+    )
+
+
+def _finding_of_back_without_check(unit: str, before: Stay, after: Stay) -> Finding:
+    start = day_text(after.start.date()) if isinstance(after.start, datetime) else ""
+    return back_without_check.found(
+        severity=Severity.STOP if after.end is None else Severity.WARN,
+        message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas since "
+        "is on record before it was used.",
+        where=after.where,
+        source="the instrument's manual; ISO 9001:2015, 7.1.5.2",
+        mend="calibrate it, readings as found first, before anybody takes it; or add the record of that check",
+        subject=f"unit:{unit}",
+        lines=(before.where, after.where),
+    )
+
+
+@rule(Severity.STOP, Severity.WARN, Severity.NOTE)
+def certificate_expired(computed: Computed) -> Iterator[Finding]:
+    """A hired unit, or one that a contractor brought, whose owner's certificate is past its last day, or names none.
+
+    Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for calibration at intervals.
+    """
+    # A stop while it is here beyond that day, a warn near it and for what is over, a note without one
+    now = today(computed.ledger)
+    for unit, stays in computed.logbook.stays.items():
+        current = end_of(stays, now)
+        for stay in stays:
+            if stay.state == HIRED and stay.certificate:
+                yield from _of_stay(computed, unit, stay, now if stay is current else None)
+
+
+def _of_stay(computed: Computed, unit: str, stay: Stay, now: date | None) -> Iterator[Finding]:
+    """What is told of one stay.
+
+    :param now: the day everything is judged on, where the unit is here on it.
+    """
+    if stay.certificate_until is None:
+        if now is not None:
+            told = f"{unit} is hired, and its certificate ({stay.certificate}) names no last day."
+            yield _finding_of_certificate_expired(computed, unit, stay, Severity.NOTE, told)
+        return
+    last = stay.certificate_until.value
+    held = f"its owner's certificate ({stay.certificate}) held until {day_text(last)}"
+    if now is not None and past(last, now):
+        yield _finding_of_certificate_expired(computed, unit, stay, Severity.STOP, f"{unit} is in use, but {held}.")
+    elif now is not None and near(last, now):
+        told = f"{unit} is in use, and its owner's certificate ({stay.certificate}) holds until {day_text(last)} only."
+        yield _finding_of_certificate_expired(computed, unit, stay, Severity.WARN, told)
+    elif now is None and stay.end is not None and past(last, stay.end.date()):
+        yield _finding_of_certificate_expired(
+            computed, unit, stay, Severity.WARN, f"{unit} was in use until {day_text(stay.end.date())}, but {held}."
+        )
+
+
+def _finding_of_certificate_expired(
+    computed: Computed, unit: str, stay: Stay, severity: Severity, told: str
+) -> Finding:
+    ledger = computed.ledger
+    return certificate_expired.found(
+        severity=severity,
+        message=told,
+        where=stay.where,
+        figures=keys(ledger.get(UNIT_CERTIFICATE_UNTIL(unit=unit)), ledger.get(AS_OF())),
+        source=COMMON_PRACTICE,
+        mend="ask its owner for a new certificate and enter it with its last day; until then borrow another",
+        subject=f"unit:{unit}",
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def hired_without_certificate(computed: Computed) -> Iterator[Finding]:
+    """A hired unit without the certificate of its owner: nothing shows that it was calibrated before it came.
+
+    Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for the same of one's own.
+    """
+    # A stop while it is here, a warn once it is gone
+    day = computed.ledger.day(AS_OF())
+    for unit, stays in computed.logbook.stays.items():
+        now = end_of(stays, day)
+        for stay in stays:
+            if stay.state == HIRED and not stay.certificate:
+                yield hired_without_certificate.found(
+                    severity=Severity.STOP if stay is now else Severity.WARN,
+                    message=f"{unit} {'is' if stay is now else 'was'} hired and no certificate is named for it. "
+                    "That it was calibrated before it came is not known.",
+                    where=stay.where,
+                    source=COMMON_PRACTICE,
+                    mend="ask its owner for the certificate and enter it under certificate; until then borrow another",
+                    subject=f"unit:{unit}",
+                )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def movements_do_not_meet(computed: Computed) -> Iterator[Finding]:
+    """Rows of a unit's movements that overlap, or leave days of which none tells.
+
+    Source: common practice, no published source; one unit is in one place and one state at a time.
+    """
+    # A stop where only one of two overlapping states allows use, else a warn
+    found = (
+        _finding_of_movements_do_not_meet(*pair) for rows in by_unit(computed.program).values() for pair in breaks(rows)
+    )
+    yield from first_and_count(found)
+
+
+def _finding_of_movements_do_not_meet(earlier: Movement, later: Movement, overlap: bool) -> Finding:
+    allow = {row.state.value in CHECKED_STATES for row in (earlier, later)}
+    if overlap:
+        told = f"is {_so(earlier)} and {_so(later)} at once: the second row begins before the first has ended"
+    else:
+        end = moment_text(earlier.end.value if earlier.end else None)
+        start = moment_text(later.start.value)
+        told = f"was {_so(earlier)} until {end}, then {_so(later)} from {start}; between them nothing is known"
+    return movements_do_not_meet.found(
+        severity=Severity.STOP if overlap and len(allow) > 1 else Severity.WARN,
+        message=f"{later.unit.value} {told}.",
+        where=later.where,
+        source=COMMON_PRACTICE,
+        mend="end the earlier row where the later one begins, or enter the row that is missing",
+        subject=f"unit:{later.unit.value}",
+        lines=(earlier.where, later.where),
+    )
+
+
+def _so(row: Movement) -> str:
+    where = f" in {row.area.value}" if row.area else ""
+    return f"{row.state.value.replace('-', ' ')}{where}"

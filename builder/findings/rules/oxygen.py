@@ -1,0 +1,163 @@
+"""Oxygen as a hazard, and as what a catalytic sensor needs."""
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude, quantity
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.figures.formulas.acceptance import alarm_trips, share
+from builder.figures.ledger import Ledger
+from builder.findings.bumps import bump_cylinders
+from builder.findings.carried_coverage import fitted_of
+from builder.findings.rule import rule
+from builder.findings.sensor_coverage import Fitted, alarms_wanted, sees
+from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.program.areas import Area
+from builder.program.cylinders import Cylinder
+from builder.program.inventory import Unit
+from builder.program.keys.families import AREA_LOWEST_OXYGEN, SENSOR_MINIMUM_OXYGEN, SETPOINT
+from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, OXYGEN, Sensor
+
+
+@rule(Severity.WARN, acceptable=True)
+def oxygen_high_unproved(computed: Computed) -> Iterator[Finding]:
+    """Oxygen enrichment is a hazard of an area, and no gas ever sets off the high oxygen alarm of the units used there.
+
+    Mixed gas is low in oxygen and proves the low alarm alone. Source: the definition of a bump test in OSHA's
+    bulletin of 26 Nov 2024 and before it ISEA's, gas strong enough to set off every alarm.
+    """
+    program = computed.program
+    for area in program.areas.values():
+        risky = next((hazard for hazard in area.hazards if "high" in alarms_wanted(program, hazard)), None)
+        alarm = computed.ledger.get(SETPOINT(area=area.id, channel=OXYGEN, alarm="high"))
+        if risky is None or alarm is None:
+            continue
+        unproved = [unit.id for unit in program.units.values() if _used_unproved(program, unit, area, alarm)]
+        if unproved:
+            yield oxygen_high_unproved.found(
+                message=f"{area.name}: too much oxygen is a hazard, but no gas sets off the high oxygen alarm at "
+                f"{alarm.printed} of {short_list(unproved)}.",
+                where=risky.gas.where,
+                figures=keys(alarm),
+                source="OSHA bulletin on verifying calibration of 26 Nov 2024; a bump test sets off every alarm",
+                mend="give those units a second cylinder with oxygen above the alarm, or answer for it by name",
+                subject=f"area:{area.id}",
+            )
+
+
+def _used_unproved(program: Program, unit: Unit, area: Area, alarm: Figure) -> bool:
+    sensors = [sensor for _, sensor in program.fitted(program.models[unit.model.value])]
+    measures = any(sensor.channel.value == OXYGEN for sensor in sensors)
+    here = unit.area is not None and unit.area.value == area.id and unit.in_use
+    return here and measures and not any(_trips(one, alarm) for one in bump_cylinders(program, unit))
+
+
+def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
+    part = cylinder.component(OXYGEN)
+    if part is None:
+        return False
+    error = share(part.uncertainty.value, part.value.value)
+    return alarm_trips(part.value.value, quantity(alarm.rounded, alarm.unit), error=error)
+
+
+@rule(Severity.STOP, Severity.WARN)
+def oxygen_too_low_for_catalytic(computed: Computed) -> Iterator[Finding]:
+    """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
+
+    Source: the sensor's own stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
+    """
+    # A stop where a flammable hazard is left to such sensors alone, else a warn
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        if area.lowest_oxygen is None:
+            continue
+        for fitted in program.fitted_in(area, FLAMMABLE):
+            if fitted[2].principle == "catalytic":
+                yield from _judge(program, ledger, area, fitted)
+
+
+def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iterator[Finding]:
+    model, _, sensor = fitted
+    if area.lowest_oxygen is None:
+        return
+    if sensor.minimum_oxygen is None:
+        told = (
+            f"{sensor.name} in {model.name} states no least oxygen, so nothing shows that it works at "
+            f"{area.lowest_oxygen.text}"
+        )
+        severity = Severity.WARN
+    elif magnitude(area.lowest_oxygen.value, "%vol") < magnitude(sensor.minimum_oxygen.value, "%vol"):
+        alone = _alone(program, area, fitted)
+        told = (
+            f"oxygen can fall to {area.lowest_oxygen.text}, below the {sensor.minimum_oxygen.text} that {sensor.name} "
+            f"in {model.name} needs" + (f", and nothing carried with it sees {', '.join(alone)}" if alone else "")
+        )
+        severity = Severity.STOP if alone else Severity.WARN
+    else:
+        return
+    yield oxygen_too_low_for_catalytic.found(
+        severity=severity,
+        message=f"{area.name}: {told}.",
+        where=area.lowest_oxygen.where,
+        figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
+        source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)",
+        mend="use a principle that needs no oxygen there, such as infrared, or state the least oxygen of the sensor",
+        subject=f"area:{area.id}",
+    )
+
+
+def _alone(program: Program, area: Area, fitted: Fitted) -> list[str]:
+    """Hazards for which this sensor stands alone in some set: no other principle carried with it sees them."""
+    model, _, sensor = fitted
+    sets = [one for one in area.carry if any(given.value == model.id for given in one.models)]
+    others = [[other for _, _, other in fitted_of(program, one) if _burns_nothing(other)] for one in sets]
+    return [
+        program.gases[hazard.gas.value].name
+        for hazard in area.hazards
+        if sees(sensor, hazard.gas.value)
+        and any(not any(sees(other, hazard.gas.value) for other in beside) for beside in others)
+    ]
+
+
+def _burns_nothing(sensor: Sensor) -> bool:
+    return sensor.channel.value == FLAMMABLE and sensor.principle != "catalytic"
+
+
+@rule(Severity.STOP)
+def catalytic_without_oxygen(computed: Computed) -> Iterator[Finding]:
+    """Gas without oxygen for a catalytic sensor, which cannot burn it: it reads low, or is adjusted far too high.
+
+    Source: common practice; balance air for catalytic sensors.
+    """
+    # A stop for each such cylinder and kind of sensor
+    program = computed.program
+    for cylinder in program.bottles:
+        serves = any(program.checks[check.value].uses_gas for check in cylinder.checks)
+        if cylinder.balance.value == "air" or cylinder.component("oxygen") or not serves:
+            continue
+        for sensor in program.sensors.values():
+            users = _users(program, cylinder, sensor)
+            if sensor.principle == "catalytic" and users:
+                yield catalytic_without_oxygen.found(
+                    message=f"Cylinder {cylinder.id} is balanced with nitrogen and holds no oxygen, but units with "
+                    f"{sensor.name} are checked with it: {short_list(users)}.",
+                    where=cylinder.balance.where,
+                    source=COMMON_PRACTICE,
+                    mend="get the gas in air, or with enough oxygen, for those units",
+                    subject=f"cylinder:{cylinder.id}",
+                )
+
+
+def _users(program: Program, cylinder: Cylinder, sensor: Sensor) -> list[str]:
+    """Units that are checked with a cylinder on a sensor that sees some of what it holds."""
+    if not any(sees(sensor, part.gas.value) for part in cylinder.components):
+        return []
+    return [
+        unit.id
+        for unit in program.units.values()
+        if unit.state.value != "retired"
+        and unit.checked_with(cylinder.id)
+        and any(position.sensor.value == sensor.id for position in program.models[unit.model.value].positions)
+    ]

@@ -1,0 +1,275 @@
+"""Rows of records that cannot be right."""
+
+from collections.abc import Hashable, Iterator, Mapping
+from itertools import groupby
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given, Where
+from builder.figures.computed import Computed
+from builder.figures.figure import day_text
+from builder.figures.ledger import Ledger
+from builder.findings.record_findings import WORDS, by_cause, entries, row_text, subject
+from builder.findings.rule import rule
+from builder.findings.sensor_coverage import sees
+from builder.findings.wording import COMMON_PRACTICE, figure_text, keys, short_list
+from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
+from builder.program.program import Program
+from builder.program.records import Person, Record
+
+
+@rule(Severity.WARN)
+def record_unknown_unit(computed: Computed) -> Iterator[Finding]:
+    """A record, a movement, or a setting read back, of a unit that the inventory does not have.
+
+    Source: common practice; a record that belongs to nothing proves nothing.
+    """
+    # A warn for each such unit, with all its rows
+    program = computed.program
+    records = (record.given(record.unit) for record in computed.logbook.strangers)
+    settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
+    movements = (row.unit for row in program.movements if row.unit.value not in program.units)
+    yield from by_cause(
+        (unit.value, _finding_of_record_unknown_unit(unit))
+        for units in (records, settings, movements)
+        for unit in units
+    )
+
+
+def _finding_of_record_unknown_unit(unit: Given[str]) -> Finding:
+    return record_unknown_unit.found(
+        message=f"A row names unit {unit.value}, which the inventory does not have.",
+        where=unit.where,
+        source=COMMON_PRACTICE,
+        mend="mend the id, or enter the unit in the inventory, as retired if it is gone",
+        subject="page:checks",
+    )
+
+
+@rule(Severity.WARN)
+def record_unknown_cylinder(computed: Computed) -> Iterator[Finding]:
+    """A check made with a cylinder that the content does not have: its gas cannot be judged.
+
+    Source: common practice; bottles that records name stay in the content until those records are no longer needed.
+    """
+    # A warn for each such cylinder, with all its rows
+    program = computed.program
+    yield from by_cause(
+        (record.cylinder.value, _finding_of_record_unknown_cylinder(program, record, record.cylinder.value))
+        for record in program.records
+        if record.cylinder is not None and record.cylinder.value not in program.cylinders
+    )
+
+
+def _finding_of_record_unknown_cylinder(program: Program, record: Record, cylinder: str) -> Finding:
+    return record_unknown_cylinder.found(
+        message=f"{row_text(program, record)}: it names cylinder {cylinder}, which the content does not have.",
+        where=record.where,
+        source=COMMON_PRACTICE,
+        mend="mend the id, or enter the cylinder with its certificate",
+        subject=subject(program, record),
+    )
+
+
+@rule(Severity.STOP)
+def record_cylinder_expired(computed: Computed) -> Iterator[Finding]:
+    """A check made with a cylinder that was past its last day on that day; the last day itself was still good.
+
+    Source: the certificate of the gas.
+    """
+    # A stop for each cylinder, with all its rows
+    program, ledger = computed.program, computed.ledger
+    book = computed.logbook
+    yield from by_cause(
+        (record.cylinder.value, _finding_of_record_cylinder_expired(program, ledger, record, record.cylinder.value))
+        for record, verdict in entries(book)
+        if verdict.expired and record.cylinder is not None
+    )
+
+
+def _finding_of_record_cylinder_expired(program: Program, ledger: Ledger, record: Record, name: str) -> Finding:
+    key = CYLINDER_EXPIRES(cylinder=name)
+    last = figure_text(ledger, key, program.cylinders[name].expires.text)
+    return record_cylinder_expired.found(
+        message=f"{row_text(program, record)}: cylinder {name} was past its last day, {last}.",
+        where=record.where,
+        figures=keys(ledger.get(key)),
+        source=f"certificate: {program.cylinders[name].certificate.value}",
+        mend="repeat the check with gas in date; this one proves nothing",
+        subject=subject(program, record),
+    )
+
+
+@rule(Severity.STOP)
+def record_cylinder_lacks_gas(computed: Computed) -> Iterator[Finding]:
+    """A check made with a cylinder that does not hold its gas: for a bump test any it sees, else what it is set with.
+
+    Source: the certificate of the gas.
+    """
+    # A stop for each cylinder, with all its rows
+    book = computed.logbook
+    yield from by_cause(
+        (record.cylinder.value, _finding_of_record_cylinder_lacks_gas(computed.program, record, record.cylinder.value))
+        for record, verdict in entries(book)
+        if verdict.lacks and record.cylinder is not None
+    )
+
+
+def _finding_of_record_cylinder_lacks_gas(program: Program, record: Record, name: str) -> Finding:
+
+    return record_cylinder_lacks_gas.found(
+        message=f"{row_text(program, record)}: cylinder {name} does not hold gas for it.",
+        where=record.where,
+        source=f"certificate: {program.cylinders[name].certificate.value}",
+        mend="find out which cylinder was used, mend the record, or repeat the check",
+        subject=subject(program, record),
+    )
+
+
+@rule(Severity.WARN)
+def record_in_future(computed: Computed) -> Iterator[Finding]:
+    """A record or movement dated after the handbook's day, which therefore proves nothing yet.
+
+    Source: common practice; clocks of instruments go wrong.
+    """
+    # A warn for each unit, with all its rows
+    program, ledger = computed.program, computed.ledger
+    day = ledger.day(AS_OF())
+    rows = [
+        (record.unit.value, _finding_of_record_in_future(program, ledger, record)) for record in computed.logbook.future
+    ]
+    rows += [
+        (
+            row.unit.value,
+            _told(program, ledger, row.unit.value, row.where, f"{row.unit.value}, moved on {day_text(start)}"),
+        )
+        for row in program.movements
+        if (start := row.start.value.date()) > day
+    ]
+    yield from by_cause(rows)
+
+
+def _finding_of_record_in_future(program: Program, ledger: Ledger, record: Record) -> Finding:
+    return _told(program, ledger, record.unit.value, record.where, row_text(program, record))
+
+
+def _told(program: Program, ledger: Ledger, unit: str, where: Where, told: str) -> Finding:
+    return record_in_future.found(
+        message=f"{told}: that is after the day this handbook is judged on.",
+        where=where,
+        figures=keys(ledger.get(AS_OF())),
+        source=COMMON_PRACTICE,
+        mend="mend the date, set the clock that wrote it, or judge the handbook on a later day",
+        subject=f"unit:{unit}" if unit in program.units else "page:checks",
+    )
+
+
+@rule(Severity.WARN)
+def record_doubled(computed: Computed) -> Iterator[Finding]:
+    """A row of a record file that says the same as an earlier one of the same moment: one test, counted twice.
+
+    Source: common practice; a file exported twice, or a row copied by hand.
+    """
+    # A warn for each unit, with all its doubled rows
+    program = computed.program
+    yield from by_cause(
+        (second.unit.value, _finding_of_record_doubled(program, first, second))
+        for first, second in _doubled(program.records)
+    )
+
+
+def _doubled(records: tuple[Record, ...]) -> Iterator[tuple[Record, Record]]:
+    """The first and each further row that says the same; records come by time."""
+    for _, same in groupby(records, key=lambda record: record.time.value):
+        seen: dict[Hashable, Record] = {}
+        for record in same:
+            first = seen.setdefault(_said(record), record)
+            if first is not record:
+                yield first, record
+
+
+def _said(record: Record) -> Hashable:
+    """Everything a row says but its note."""
+    cells = (record.sensor, record.cylinder, record.as_found, record.as_left, record.seconds, record.result, record.by)
+    return (record.unit.value, record.what, tuple(cell and cell.value for cell in cells))
+
+
+def _finding_of_record_doubled(program: Program, first: Record, second: Record) -> Finding:
+    return record_doubled.found(
+        message=f"{row_text(program, second)}: the row says the same as {first.where} does. Both are counted as tests.",
+        where=second.where,
+        figures=(),
+        source=COMMON_PRACTICE,
+        mend="take the second row out, or mend what was copied wrongly",
+        subject=subject(program, second),
+    )
+
+
+@rule(Severity.WARN)
+def record_not_authorised(computed: Computed) -> Iterator[Finding]:
+    """A record by someone who is not in the register, may not make that kind, or was not authorised on that day.
+
+    Only where the site keeps its register here; a use without a name is not judged. Source: the site's own
+    register; 30 CFR 250.490(j)(6)(i) asks for testers trained on the equipment.
+    """
+    # A warn for each person and reason, with all rows
+    program = computed.program
+    people = program.people
+    if people is None:
+        return
+    judged = ((record, _fault(record, people)) for record in program.records)
+    yield from by_cause(
+        (fault, _finding_of_record_not_authorised(program, record, fault)) for record, fault in judged if fault
+    )
+
+
+def _fault(record: Record, people: Mapping[str, Person]) -> str:
+    if record.by is None:
+        return "" if record.kind.value == "use" else "it does not say who made it"
+    person = people.get(record.by.value)
+    if person is None:
+        return f"{record.by.value} is not in the register"
+    if all(kind.value != record.kind.value for kind in person.kinds):
+        return f"{person.id} may not make a record of kind {WORDS[record.kind.value]}"
+    if record.day < person.start.value:
+        return f"{person.id} was authorised only from {day_text(person.start.value)}"
+    return (
+        f"{person.id} was authorised only until {day_text(person.until.value)}"
+        if record.day > person.until.value
+        else ""
+    )
+
+
+def _finding_of_record_not_authorised(program: Program, record: Record, fault: str) -> Finding:
+    return record_not_authorised.found(
+        message=f"{row_text(program, record)}: {fault}.",
+        where=record.where,
+        source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers",
+        mend="repeat the check by someone authorised, or bring the register up to date",
+        subject=subject(program, record),
+    )
+
+
+@rule(Severity.STOP)
+def cylinder_wrong(computed: Computed) -> Iterator[Finding]:
+    """A unit in use is given a cylinder that none of its sensors sees: whatever is checked with it proves nothing.
+
+    Source: common practice; a check with gas sends gas that the sensor sees.
+    """
+    program = computed.program
+    wrong: dict[tuple[str, str], list[tuple[str, Where]]] = {}
+    for unit in program.units.values():
+        sensors = [sensor for _, sensor in program.fitted(program.models[unit.model.value])]
+        for given in unit.cylinders if unit.in_use else ():
+            parts = program.cylinders[given.value].components
+            if not any(sees(sensor, part.gas.value) for sensor in sensors for part in parts):
+                wrong.setdefault((unit.model.value, given.value), []).append((unit.id, given.where))
+    for (model, cylinder), units in wrong.items():
+        yield cylinder_wrong.found(
+            message=f"Cylinder {cylinder} holds nothing that any sensor of {program.models[model].name} sees; checked "
+            f"with it: {short_list([unit for unit, _ in units])}.",
+            where=units[0][1],
+            source=COMMON_PRACTICE,
+            mend="name the cylinder whose gas its sensors see",
+            subject=f"cylinder:{cylinder}",
+            touches=(f"cylinder:{cylinder}", *(f"unit:{unit}" for unit, _ in units)),
+        )

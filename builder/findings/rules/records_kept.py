@@ -1,0 +1,267 @@
+"""Whether records are there, are kept and agree with the inventory."""
+
+from collections.abc import Hashable, Iterator
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
+from builder.base.rounding import plain
+from builder.base.where import Given, Where
+from builder.figures.computed import Computed
+from builder.figures.day_margins import SOON, today
+from builder.figures.figure import day_text
+from builder.figures.ledger import Ledger
+from builder.findings.record_findings import by_cause
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys, short_list
+from builder.program.checks import Check
+from builder.program.inventory import Unit
+from builder.program.keys.families import AS_OF, MODEL_LOG_CAPACITY, MODEL_LOG_MARGIN, SITE_SHIFT, UNIT_LAST
+from builder.program.program import Program
+
+
+@rule(Severity.WARN)
+def records_end_early(computed: Computed) -> Iterator[Finding]:
+    """Records that end more than thirty days before the handbook's day, so that checks look overdue which may be done.
+
+    Data for demonstration are dated; judged on a later day they grow old. Source: common practice; a handbook
+    judges what it was told.
+    """
+    # One warn, at the newest record
+    program, ledger = computed.program, computed.ledger
+    now = today(ledger)
+    newest = max((record for record in program.records if record.day <= now), key=lambda one: one.day, default=None)
+    if newest is None or (now - newest.day).days <= SOON:
+        return
+    day = newest.day.isoformat()
+    mend = "add the records of the days since then"
+    dated = ""
+    if program.site.invented and not program.confirmations:  # a starter gets records of its own
+        dated = f" The site is invented and its data are those of {day_text(newest.day)}: nobody adds to them."
+        mend += f"; to see the demonstration as it is meant, build it with --as-of {day}"
+    yield records_end_early.found(
+        message=f"The newest record is of {day_text(newest.day)}, {(now - newest.day).days} days before the day this "
+        f"handbook is judged on. What was done since then is not known here, so checks may look overdue that were "
+        f"done.{dated}",
+        where=newest.where,
+        source=COMMON_PRACTICE,
+        mend=mend,
+        subject="page:checks",
+    )
+
+
+@rule(Severity.WARN)
+def last_disagrees(computed: Computed) -> Iterator[Finding]:
+    """The day of the last good check in the inventory is another than the one the records show.
+
+    Judged where records of that kind of check exist for the unit. Source: common practice; two lists of one thing
+    drift apart.
+    """
+    # A warn for each check, with the units of which it is so: a list that was not kept is one cause
+    yield from by_cause(_judged(computed), "unit")
+
+
+def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
+    program, ledger, book = computed.program, computed.ledger, computed.logbook
+    for unit in program.units.values():
+        log = book.units.get(unit.id)
+        for check, stated in unit.last.items():
+            planned = program.checks[check]
+            if log is not None and (planned.what in log.good_days or planned.what in log.failed):
+                shown = log.last.get(planned.what)
+                if shown != stated.value:
+                    yield check, _finding_of_last_disagrees(ledger, unit, planned, stated, shown)
+
+
+def _finding_of_last_disagrees(
+    ledger: Ledger, unit: Unit, check: Check, stated: Given[date], shown: date | None
+) -> Finding:
+    words = f"the records show {day_text(shown)}" if shown else "the records show none for all its sensors"
+    return last_disagrees.found(
+        message=f"Unit {unit.id}, {check.name}: the inventory says it was last good on {day_text(stated.value)}, "
+        f"{words}.",
+        where=stated.where,
+        figures=keys(ledger.get(UNIT_LAST(unit=unit.id, check=check.id))),
+        source=COMMON_PRACTICE,
+        mend="take the day out of the inventory where records tell it, or add the missing record",
+        subject=f"unit:{unit.id}",
+    )
+
+
+@rule(Severity.WARN)
+def log_overwritten(computed: Computed) -> Iterator[Finding]:
+    """A data log that is full, and loses readings, before it is downloaded.
+
+    Assumed is one turn of work of the site's full length on every day between two downloads. Source: arithmetic on
+    the instrument's stated capacity.
+    """
+    program, ledger = computed.program, computed.ledger
+    for model in program.models.values():
+        margin = ledger.get(MODEL_LOG_MARGIN(model=model.id))
+        if model.log is None or margin is None or magnitude(margin.amount, "h") >= 0:
+            continue
+        needed = magnitude(model.log.capacity.value, "h") - magnitude(margin.amount, "h")
+        lost = "the newest readings are never kept" if model.log.stops else "the oldest are written over"
+        yield log_overwritten.found(
+            message=f"{model.name}: its log holds {model.log.capacity.text} but {plain(needed)} h can pass between "
+            f"downloads every {model.log.download_every.value.text}, with one turn of {program.site.shift.text} each "
+            f"day; {lost}.",
+            where=model.log.capacity.where,
+            figures=keys(margin, ledger.get(MODEL_LOG_CAPACITY(model=model.id)), ledger.get(SITE_SHIFT())),
+            source=f"manual: {model.manual.value}",
+            mend="download more often",
+            subject=f"model:{model.id}",
+        )
+
+
+@rule(Severity.WARN, Severity.NOTE)
+def not_on_record(computed: Computed) -> Iterator[Finding]:
+    """What this handbook cannot know, because no record, no use or no register is there. Silence is never a pass.
+
+    Source: common practice, no published source; 29 CFR 1910.146 (e)(6) and ISO 9001:2015, 7.1.5 ask for such
+    records.
+    """
+    # A warn where units are in use and nothing is recorded, a note for each thing that is not known
+    program = computed.program
+    used = [unit for unit in program.units.values() if unit.in_use]
+    if not used:
+        return
+    if not program.records:
+        told = "No check and no use of any unit is recorded here. That every check was done and passed is not known."
+        yield _finding_of_not_on_record(
+            Severity.WARN, used, told, "bring in the records of checks and use under records/"
+        )
+    elif not any(record.kind.value == "use" for record in program.records):
+        told = "No use of any unit is recorded. Where a unit was when it turned out wrong is then not known."
+        yield _finding_of_not_on_record(
+            Severity.NOTE, used, told, "record who takes which unit where, as rows of kind use"
+        )
+    elif silent := _silent(computed, used):
+        told = f"No use of {count_in_words(len(silent), 'unit')} in use is recorded: "
+        told += f"{short_list([unit.id for unit in silent], 12)}. They were in service: ask where they were."
+        mend = "record their use too, or enter them as spare from the day they lie idle"
+        yield _finding_of_not_on_record(Severity.NOTE, silent, told, mend, tuple(f"unit:{unit.id}" for unit in silent))
+    if not program.movements:
+        told = (
+            "No movements of units are kept. Where a unit was on a past day, in what state and with whom, is not known."
+        )
+        yield _finding_of_not_on_record(
+            Severity.NOTE, used, told, "enter issue, return, loan, repair and the like under movements/"
+        )
+    if program.cards and not program.copies:
+        told = "No register of printed copies is kept. Who holds a card that must be taken back is then not known."
+        yield _finding_of_not_on_record(Severity.NOTE, used, told, "enter who holds which card in copies.yaml")
+    if program.people is None:
+        told = "No register of people is kept here. Who may test, calibrate or go in is not known to this handbook."
+        yield _finding_of_not_on_record(Severity.NOTE, used, told, "enter people and what they may do in people.yaml")
+    if not program.settings:
+        told = "No settings were read back from any unit. That alarms are set as printed here is not known."
+        yield _finding_of_not_on_record(
+            Severity.NOTE, used, told, "read the settings of the units and add the export to readback/"
+        )
+
+
+def _silent(computed: Computed, used: list[Unit]) -> list[Unit]:
+    """Units in use of which no day of use is on record; use of others says nothing of them."""
+    logs = computed.logbook.units
+    return [unit for unit in used if unit.id not in logs or not logs[unit.id].use_days]
+
+
+def _finding_of_not_on_record(
+    severity: Severity, used: list[Unit], told: str, mend: str, touches: tuple[str, ...] = ()
+) -> Finding:
+    return not_on_record.found(
+        severity=severity,
+        message=told,
+        where=Where(used[0].where.file, used[0].where.line),
+        source=COMMON_PRACTICE,
+        mend=mend,
+        subject="page:checks",
+        touches=touches,
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def done_in_future(computed: Computed) -> Iterator[Finding]:
+    """The inventory or a read-back tells what was done on a day still to come; such a last check hides that one is due.
+
+    Source: common practice; a slip in the year, or a day and a month that were swapped.
+    """
+    # A stop for each unit with such a check, a warn for each with such a sensor or read-back
+    program, now, figures = computed.program, today(computed.ledger), keys(computed.ledger.get(AS_OF()))
+    yield from by_cause(
+        (
+            (unit, severity),
+            done_in_future.found(
+                severity=severity,
+                message=f"Unit {unit}: {what} on {day_text(given.value)}, after the day this handbook is judged on.",
+                where=where,
+                figures=figures,
+                source=COMMON_PRACTICE,
+                mend="enter the day on which it really was done",
+                subject=f"unit:{unit}" if unit in program.units else "page:checks",
+            ),
+        )
+        for unit, severity, what, given, where in _days(program)
+        if given.value > now
+    )
+
+
+def _days(program: Program) -> Iterator[tuple[str, Severity, str, Given[date], Where]]:
+    for unit in program.units.values():
+        for check, given in unit.last.items():
+            yield unit.id, Severity.STOP, f"last {program.checks[check].name}", given, given.where
+        for part in unit.sensors:
+            if part.fitted is not None:
+                yield unit.id, Severity.WARN, f"{part.sensor.value} fitted", part.fitted, part.fitted.where
+    for setting in program.settings:
+        yield setting.unit.value, Severity.WARN, "settings read", setting.read_on, setting.where
+
+
+@rule(Severity.WARN)
+def time_of_another_zone(computed: Computed) -> Iterator[Finding]:
+    """A record or a move whose time has another offset from UTC than the site's zone has at that moment.
+
+    Its day is told by its own clock, so a test of the evening may count for the next day, or a use come before its
+    test. Source: common practice; an export in UTC, a computer set to another zone, or a map that names one.
+    """
+    # A warn for each file and offset, with all its rows; nothing without a calendar, which has the zone
+    program = computed.program
+    if program.calendar is not None:
+        yield from by_cause(_found(program, program.calendar.zone.value))
+
+
+def _found(program: Program, name: str) -> Iterator[tuple[Hashable, Finding]]:
+    zone = ZoneInfo(name)
+    for moment, unit, where in _times(program):
+        here = moment.astimezone(zone)
+        if here.utcoffset() != moment.utcoffset():
+            written = _offset(moment)
+            yield (
+                (where.file, written),
+                time_of_another_zone.found(
+                    message=f"Unit {unit}, {moment:%Y-%m-%d %H:%M}: the time is written {written} from UTC, where "
+                    f"{name}, the zone of this site, was {_offset(here)}. Its day is that of its own clock.",
+                    where=where,
+                    figures=(),
+                    source=COMMON_PRACTICE,
+                    mend="export local times, or name in maps.yaml the zone in which these times are written",
+                    subject=f"unit:{unit}" if unit in program.units else "page:checks",
+                ),
+            )
+
+
+def _offset(moment: datetime) -> str:
+    """Its offset, such as -07:00."""
+    written = f"{moment:%z}"
+    return f"{written[:3]}:{written[3:]}"
+
+
+def _times(program: Program) -> Iterator[tuple[datetime, str, Where]]:
+    for record in program.records:
+        yield record.time.value, record.unit.value, record.where
+    for move in program.movements:
+        for given in (move.start, move.end):
+            if given is not None:
+                yield given.value, move.unit.value, move.where

@@ -1,0 +1,124 @@
+"""Reviews of procedures and of the handbook."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.day_margins import near, past, today
+from builder.figures.figure import day_text
+from builder.findings.reviews import reviews
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.program.interval import Interval
+from builder.program.keys.families import (
+    AS_OF,
+    DOCUMENT_CARDS_VALID_FOR,
+    DOCUMENT_REVIEW_EVERY,
+    PROCEDURE_REVIEW_EVERY,
+    SETPOINTS_REVIEW_EVERY,
+    SITE_SETTINGS_READ_EVERY,
+)
+from builder.program.program import Program
+
+
+@rule(Severity.WARN)
+def review_overdue(computed: Computed) -> Iterator[Finding]:
+    """A procedure, or the handbook itself, whose review is overdue; the due day itself is still good.
+
+    Source: the review period the site sets; ISO 9001:2015 clause 7.5 asks for documents to be reviewed (not read).
+    """
+    # A warn for each
+    program, ledger = computed.program, computed.ledger
+    for review in reviews(program, ledger):
+        if past(review.day, today(ledger)):
+            yield review_overdue.found(
+                message=f"{review.name}: its review was due by {review.due.printed}.",
+                where=review.reviewed.where,
+                figures=keys(review.due, ledger.get(AS_OF())),
+                source="the site's own review period",
+                mend="review it and enter the day",
+                subject=review.subject,
+            )
+
+
+@rule(Severity.NOTE)
+def review_soon(computed: Computed) -> Iterator[Finding]:
+    """A procedure, or the handbook itself, whose review falls due within thirty days.
+
+    Source: the review period the site sets.
+    """
+    # A note for each
+    program, ledger = computed.program, computed.ledger
+    for review in reviews(program, ledger):
+        if near(review.day, today(ledger)):
+            yield review_soon.found(
+                message=f"{review.name}: its review is due by {review.due.printed}.",
+                where=review.reviewed.where,
+                figures=keys(review.due, ledger.get(AS_OF())),
+                source="the site's own review period",
+                mend="plan the review",
+                subject=review.subject,
+            )
+
+
+@rule(Severity.WARN)
+def review_in_future(computed: Computed) -> Iterator[Finding]:
+    """A review that is dated after the handbook's day, which therefore hides that the next one is due.
+
+    Source: common practice; a slip in the year.
+    """
+    # A warn for each
+    program, ledger = computed.program, computed.ledger
+    for review in reviews(program, ledger):
+        if review.reviewed.value > today(ledger):
+            yield review_in_future.found(
+                message=f"{review.name}: reviewed on {day_text(review.reviewed.value)}, after the day this handbook is "
+                "judged on.",
+                where=review.reviewed.where,
+                figures=keys(ledger.get(AS_OF())),
+                source=COMMON_PRACTICE,
+                mend="enter the day on which it really was reviewed",
+                subject=review.subject,
+            )
+
+
+MOST = Fraction(366)
+"""Days."""
+PROGRAM_REVIEW = "29 CFR 1910.146 (d)(14), review of the program for entry"
+
+
+@rule(Severity.WARN, acceptable=True)
+def review_seldom(computed: Computed) -> Iterator[Finding]:
+    """A review, the life of a printed card, or the reading back of settings that comes less often than once a year.
+
+    Source: the program for entry is reviewed within a year after each entry, 29 CFR 1910.146 (d)(14); of the rest
+    common practice, no published source: settings are read back at least where a unit is calibrated.
+    """
+    # A warn for each
+    program = computed.program
+    review = PROGRAM_REVIEW if any(area.entered for area in program.areas.values()) else COMMON_PRACTICE
+    for told, given, key in _rhythms(program):
+        if given is None or given.value.nominal_days <= MOST:
+            continue
+        yield review_seldom.found(
+            message=f"{told} {given.text}, longer than a year.",
+            where=given.where,
+            figures=keys(computed.ledger.get(key)),
+            source=review if "review" in key else COMMON_PRACTICE,
+            mend="do it at least once a year",
+            subject="page:program",
+        )
+
+
+def _rhythms(program: Program) -> Iterator[tuple[str, Given[Interval] | None, str]]:
+    site = program.site
+    yield "The handbook is reviewed only every", site.document.review_every, DOCUMENT_REVIEW_EVERY()
+    yield "A printed card holds for", site.document.cards_valid_for, DOCUMENT_CARDS_VALID_FOR()
+    yield "Settings are read back only every", site.settings_read_every, SITE_SETTINGS_READ_EVERY()
+    if program.setpoint_review is not None:
+        yield "Setpoints are reviewed only every", program.setpoint_review.review_every, SETPOINTS_REVIEW_EVERY()
+    for one in program.procedures.values():
+        told = f"The procedure {one.title} is reviewed only every"
+        yield told, one.review_every, PROCEDURE_REVIEW_EVERY(procedure=one.id)

@@ -1,0 +1,247 @@
+"""Sensors that cannot do, or no longer do, what is asked of them."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import quantity
+from builder.base.where import Given, Where
+from builder.figures.computed import Computed
+from builder.figures.day_margins import past, today
+from builder.figures.figure import Figure, day_text
+from builder.figures.formulas.clock import next_due
+from builder.figures.formulas.response import lamp_can_ionise
+from builder.figures.ledger import Ledger
+from builder.findings.record_findings import by_cause
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.program.gases import Gas
+from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
+from builder.program.keys.families import (
+    AREA_REACHABLE_LEL,
+    CYLINDER_GAS,
+    CYLINDER_GAS_LEL,
+    GAS_IONISATION_ENERGY,
+    GAS_LEL,
+    GAS_REACHABLE_LEL,
+    HOSE_WAIT,
+    SENSOR_LAMP,
+    SENSOR_LIFE,
+    SETPOINT_TRUE,
+)
+from builder.program.program import Program
+from builder.program.sensors import Sensor
+from builder.reference.library import Library
+
+
+@rule(Severity.STOP, Severity.WARN, Severity.NOTE)
+def lamp_too_weak(computed: Computed) -> Iterator[Finding]:
+    """A gas on a photoionisation sensor whose lamp does not carry more than the gas's ionisation energy.
+
+    Source: physics of photoionisation; ionisation energies of the reference library.
+    """
+    # A stop where the energy was read in its source, else a warn; a warn where no source has it
+    program, ledger = computed.program, computed.ledger
+    for sensor in program.sensors.values():
+        for gas, where in _claimed_gases(sensor).items():
+            energy = ledger.get(GAS_IONISATION_ENERGY(gas=gas))
+            severity, told = _judge(sensor, program.gases[gas], energy, program.library)
+            if told:
+                yield lamp_too_weak.found(
+                    severity=severity,
+                    message=f"{sensor.name}: {told}",
+                    where=where.where,
+                    figures=keys(ledger.get(SENSOR_LAMP(sensor=sensor.id)), energy),
+                    source=energy.source if energy else "",
+                    mend="use a stronger lamp or another principle, and take the factor out",
+                    subject=f"sensor:{sensor.id}",
+                )
+
+
+def _judge(sensor: Sensor, gas: Gas, energy: Figure | None, library: Library) -> tuple[Severity, str]:
+    """The weight and the words of a fault; no words where the lamp is strong enough, or there is none.
+
+    The highest published energy decides whether the lamp sees the gas; a lower one that was read is enough to refuse.
+    """
+    if sensor.lamp is None:
+        return Severity.NOTE, ""
+    if energy is None:
+        return (
+            Severity.WARN,
+            f"no source here gives the ionisation energy of {gas.name}, so nothing shows that its lamp suits.",
+        )
+    if lamp_can_ionise(sensor.lamp.value, energy.amount):
+        return Severity.NOTE, ""
+    others = () if "ionisation-energy" in gas.overrides else library.ionisation_energies(gas.entry.id)
+    read = [quantity(one.value, one.unit) for one in others if one.read]
+    refused = any(not lamp_can_ionise(sensor.lamp.value, one) for one in read)
+    severity, caveat = (Severity.STOP, "") if refused else severity_allowed(Severity.STOP, energy)
+    needs = f"which needs more than {energy.printed}.{caveat}"
+    return severity, f"its lamp of {sensor.lamp.text} cannot ionise {gas.name}, {needs}"
+
+
+def _claimed_gases(sensor: Sensor) -> dict[str, Given[str]]:
+    """Gases the content says that the sensor sees, with the line that says so."""
+    table = sensor.factors.table if sensor.factors else {}
+    blind = {given.value for given in sensor.blind_to}
+    reference = {sensor.factors.relative_to.value: sensor.factors.relative_to} if sensor.factors else {}
+    stated = {gas: factor.becoming(gas) for gas, factor in table.items()}
+    claimed = reference | {sensor.shows.value: sensor.shows} | stated
+    return {gas: where for gas, where in claimed.items() if gas not in blind}
+
+
+@rule(Severity.NOTE)
+def tube_needs_proof(computed: Computed) -> Iterator[Finding]:
+    """Hazards that cling to tubes, sampled through a hose: time alone does not show that they arrive.
+
+    Source: HSE safety alert CEMHD1-2020 (its detail seen through reports): first function check of a new use or a
+    new tube through that very tube, with the real substance where practicable.
+    """
+    # A note for each area with such hazards
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        pumped = [model for model in program.models_in(area) if model.pump and model.hose]
+        if not pumped or not (area.hose or area.depth):
+            continue
+        waits = [ledger.get(HOSE_WAIT(area=area.id, model=model.id)) for model in pumped]
+        clinging = [hazard.gas for hazard in area.hazards if program.gases[hazard.gas.value].clings]
+        if clinging:
+            yield tube_needs_proof.found(
+                message=f"{area.name}: what clings to the sampling tube is not shown to arrive by any computed wait "
+                f"({short_list([program.gases[gas.value].name for gas in clinging])}); "
+                f"a new tube or a new use is proved "
+                f"with the real substance through that tube first.",
+                where=clinging[0].where,
+                figures=keys(*waits),
+                source="HSE safety alert CEMHD1-2020, its detail as reported",
+                mend="do that function check and record it; keep the tube short; wait until the reading is steady",
+                subject=f"area:{area.id}",
+                touches=tuple(f"gas:{gas.value}" for gas in clinging),
+            )
+
+
+@rule(Severity.NOTE)
+def cannot_reach_lel(computed: Computed) -> Iterator[Finding]:
+    """A flammable vapour that, over its liquid in still air, stays below the first alarm: it will not tell of it.
+
+    Silence of that alarm is then no proof that the vapour is absent, and its toxic limit lies far lower. Source:
+    vapour pressure of the liquid at the area's temperature, Dalton's law.
+    """
+    program, ledger = computed.program, computed.ledger
+    for area in program.areas.values():
+        for hazard in area.hazards:
+            gas = hazard.gas.value
+            reached = ledger.get(AREA_REACHABLE_LEL(area=area.id, gas=gas))
+            if reached is None and area.temperature is None:
+                reached = ledger.get(GAS_REACHABLE_LEL(gas=gas))
+            low = ledger.get(SETPOINT_TRUE(area=area.id, gas=gas, alarm="low"))
+            if reached is None or low is None or reached.amount >= low.amount:
+                continue
+            name = program.gases[gas].name
+            yield cannot_reach_lel.found(
+                message=f"{area.name}: {name} can reach only {reached.printed} there in still air, and the first alarm "
+                f"of flammable gas sounds at {low.printed} of it; that alarm says nothing about {name}.",
+                where=hazard.gas.where,
+                figures=keys(reached, low),
+                source=reached.source,
+                mend="measure it as a toxic vapour there; warm surfaces, mist and hot lines can still make it burn",
+                subject=f"area:{area.id}",
+            )
+
+
+@rule(Severity.STOP)
+def lel_basis(computed: Computed) -> Iterator[Finding]:
+    """A cylinder labelled in %LEL on another basis than the site's: the same gas has another number here.
+
+    Source: the two tables of explosive limits; 2.2 %vol methane is 50 %LEL on 4.4 %vol and 44 %LEL on 5.0 %vol.
+    """
+    # A stop: who adjusts to the label sets every instrument wrong
+    program, ledger = computed.program, computed.ledger
+    basis = program.site.basis.lel.value
+    for cylinder in program.bottles:
+        for part in cylinder.components:
+            if part.label is None or part.label_basis is None or part.label_basis.value == basis:
+                continue
+            gas = program.gases[part.gas.value]
+            here = ledger.get(CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=gas.id))
+            certified = ledger.get(CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id))
+            yield lel_basis.found(
+                message=f"Cylinder {cylinder.id}: its label says {part.label.text} of {gas.name} on the basis "
+                f"{part.label_basis.value}, the site's basis is {basis}"
+                + (f", on which it is {here.printed}." if here else "."),
+                where=part.label_basis.where,
+                figures=keys(here, certified, ledger.get(GAS_LEL(gas=gas.id))),
+                source=program.library.source(basis).cited(),
+                mend="get a cylinder labelled on the site's basis or in %vol only; never adjust to this label",
+                subject=f"cylinder:{cylinder.id}",
+            )
+
+
+@rule(Severity.WARN)
+def sensor_past_life(computed: Computed) -> Iterator[Finding]:
+    """A fitted sensor that is older than its stated life, in a unit that may be used.
+
+    The later of the day in the inventory and a recorded change counts. Source: the life the site states for that
+    kind of sensor.
+    """
+    # A warn for each kind of sensor, with every unit
+    yield from by_cause(_judged(computed), "unit")
+
+
+def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
+    program, ledger, book = computed.program, computed.ledger, computed.logbook
+    now = today(ledger)
+    for unit in program.units.values():
+        log = book.units.get(unit.id)
+        for part in unit.sensors if unit.state.value in CHECKED_STATES else ():
+            changed = log.changed.get(part.sensor.value) if log else None
+            start = max((day for day in (changed, part.fitted.value if part.fitted else None) if day), default=None)
+            if start is None:
+                continue
+            life = program.sensors[part.sensor.value].life.value
+            end = next_due(start, life)
+            if past(end, now):
+                yield part.sensor.value, _finding(program, ledger, unit, part, end)
+
+
+def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, end: date) -> Finding:
+    sensor = program.sensors[part.sensor.value]
+    return sensor_past_life.found(
+        message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {day_text(end)}.",
+        where=part.where,
+        figures=keys(ledger.get(SENSOR_LIFE(sensor=sensor.id))),
+        source="life stated for that kind of sensor in sensors.yaml",
+        mend="change the sensor, calibrate, and record both",
+        subject=f"unit:{unit.id}",
+    )
+
+
+@rule(Severity.STOP)
+def sensor_serial_twice(computed: Computed) -> Iterator[Finding]:
+    """One sensor, by its serial number, entered twice, in two units or in one: an entry and its history are wrong.
+
+    Source: common practice, no published source.
+    """
+    # A stop for each later entry of a serial number
+    first: dict[str, tuple[str, Where]] = {}
+    for unit in computed.program.units.values():
+        for part in unit.sensors:
+            if part.serial is None:
+                continue
+            serial = part.serial.value.casefold()
+            if serial in first:
+                other = first[serial][0]
+                yield sensor_serial_twice.found(
+                    message=f"Sensor {part.serial.value} stands {_where(unit.id, other)}. It can be in "
+                    "one place only, so age and checks of the other are not its own.",
+                    where=part.serial.where,
+                    source=COMMON_PRACTICE,
+                    mend="look at the sensors themselves and correct the entry",
+                    subject=f"unit:{unit.id}",
+                    touches=tuple(dict.fromkeys((f"unit:{unit.id}", f"unit:{other}"))),
+                )
+            first.setdefault(serial, (unit.id, part.serial.where))
+
+
+def _where(unit: str, other: str) -> str:
+    return f"twice in {unit}" if unit == other else f"in {unit} and in {other}"

@@ -1,0 +1,223 @@
+"""Settings read back from units, held against what is ordered and what a model can."""
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Given
+from builder.figures.computed import Computed
+from builder.figures.figure import day_text
+from builder.figures.formulas import clock
+from builder.figures.topics.readback import age_of, last_read
+from builder.findings.record_findings import by_cause, first_and_count, row_text, subject
+from builder.findings.rule import rule
+from builder.findings.settings import SettingDifference, differences, model_says, same_setting
+from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys, short_list
+from builder.program.configuration_readback import SETTINGS
+from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
+from builder.program.models import Model
+from builder.program.program import Program
+from builder.program.records import ReadBackSetting, Record
+from builder.program.settings_access import names_code
+
+
+@rule(Severity.WARN)
+def setting_against_model(computed: Computed) -> Iterator[Finding]:
+    """The site wants a setting that the description of the model has otherwise: one of the two is wrong.
+
+    Compared are latching, the time an alarm waits, the base of averages, the log interval and the relay. Source:
+    common practice, no published source; the description is taken from the manual.
+    """
+    program = computed.program
+    for model in program.models.values():
+        for name, wanted in program.wanted_of(model.id).items():
+            said = model_says(model, name)
+            if said is not None and not same_setting(name, wanted.value, said):
+                yield _finding_of_setting_against_model(model, name, wanted, said)
+
+
+def _finding_of_setting_against_model(model: Model, name: str, wanted: Given[str], said: str) -> Finding:
+    return setting_against_model.found(
+        message=f"{model.name}: {name} is to be set to {wanted.text}, but its description says {said}. Figures are "
+        "made of the description, and units are held against the setting.",
+        where=wanted.where,
+        source=COMMON_PRACTICE,
+        mend="say the same in both, or leave the setting out: units are then held against the description",
+        subject=f"model:{model.id}",
+    )
+
+
+@rule(Severity.NOTE)
+def setting_not_known(computed: Computed) -> Iterator[Finding]:
+    """Settings read back under names that this handbook does not know: they are kept and shown, and not judged.
+
+    Source: common practice, no published source.
+    """
+    found: dict[str, list[ReadBackSetting]] = {}
+    for setting in computed.program.settings:
+        if setting.name.value not in SETTINGS and not names_code(setting.name.value):
+            found.setdefault(setting.name.value, []).append(setting)
+    for name, rows in found.items():
+        units = dict.fromkeys(row.unit.value for row in rows)
+        yield setting_not_known.found(
+            message=f"The setting {name!r} was read back from {count_in_words(len(units), 'unit')} and is not judged: "
+            "this handbook does not know it.",
+            where=rows[0].where,
+            source=COMMON_PRACTICE,
+            mend="judge it by the instrument's manual; or name in maps.yaml the setting that it is here",
+            subject="page:detectors",
+            lines=tuple(row.where for row in rows),
+        )
+
+
+Key = tuple[str, str, str]
+MEASURED = ("clock",)
+"""Differs at each reading without anybody's doing."""
+
+
+@rule(Severity.WARN)
+def setting_not_ordered(computed: Computed) -> Iterator[Finding]:
+    """A setting was changed and nobody knows by whose order, or was found changed and no change is on record.
+
+    Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks that adjustments which would void a
+    measurement are guarded.
+    """
+    program = computed.program
+    changes = [record for record in program.records if record.kind.value == "setting-change"]
+    yield from (_without_order(program, record) for record in changes if record.order is None)
+    yield from first_and_count(_unrecorded(program, changes))
+
+
+def _without_order(program: Program, record: Record) -> Finding:
+    return setting_not_ordered.found(
+        message=f"{row_text(program, record)}: no order is named for it.",
+        where=record.where,
+        source=COMMON_PRACTICE,
+        mend="enter who or what asked for the change under order, or set it back",
+        subject=subject(program, record),
+    )
+
+
+def _unrecorded(program: Program, changes: list[Record]) -> Iterator[Finding]:
+    known: dict[Key, list[Record]] = {}
+    for record in changes:
+        if record.setting:
+            sensor = record.sensor.value if record.sensor else ""
+            known.setdefault((record.unit.value, sensor, record.setting.value), []).append(record)
+    before: dict[Key, ReadBackSetting] = {}
+    for setting in sorted(program.settings, key=lambda one: one.read_on.value):
+        key = (setting.unit.value, setting.sensor.value if setting.sensor else "", setting.name.value)
+        earlier = before.get(key)
+        before[key] = setting
+        if earlier is None or setting.name.value in MEASURED or earlier.value.value == setting.value.value:
+            continue
+        if not any(earlier.read_on.value <= row.day <= setting.read_on.value for row in known.get(key, ())):
+            yield _finding_of_setting_not_ordered(earlier, setting)
+
+
+def _finding_of_setting_not_ordered(earlier: ReadBackSetting, setting: ReadBackSetting) -> Finding:
+    of = f" of {setting.sensor.value}" if setting.sensor else ""
+    return setting_not_ordered.found(
+        message=f"{setting.unit.value}: {setting.name.value}{of} was {earlier.value.text} on "
+        f"{day_text(earlier.read_on.value)} and {setting.value.text} on {day_text(setting.read_on.value)}, and no "
+        "change of it is on record.",
+        where=setting.where,
+        source=COMMON_PRACTICE,
+        mend="find out who changed it and why; enter the change with its order, or set it back",
+        subject=f"unit:{setting.unit.value}",
+        lines=(earlier.where, setting.where),
+    )
+
+
+@rule(Severity.NOTE)
+def settings_missing(computed: Computed) -> Iterator[Finding]:
+    """Units in use of which no settings were read back, where the site does read settings back.
+
+    Source: common practice; only the instrument's own settings prove that card and instrument agree.
+    """
+    # One note for all of them
+    program = computed.program
+    read = {setting.unit.value for setting in program.settings}
+    used = [unit for unit in program.units.values() if unit.in_use]
+    share = computed.ledger.get(SITE_SETTINGS_READ())
+    missing = [unit for unit in used if unit.id not in read]
+    if read and missing:
+        yield settings_missing.found(
+            message=f"Of {count_in_words(len(used), 'unit')} in use, "
+            f"{count_in_words(len(missing), 'unit')} had no settings read "
+            f"back: {short_list([unit.id for unit in missing])}. What they are set to is not known."
+            + (f" Read back in time: {share.printed} ({share.note})." if share else ""),
+            where=missing[0].where,
+            figures=keys(share),
+            source=COMMON_PRACTICE,
+            mend="read their settings and add the export to readback/",
+            subject="page:detectors",
+            touches=tuple(f"unit:{unit.id}" for unit in missing),
+        )
+
+
+@rule(Severity.WARN)
+def settings_read_long_ago(computed: Computed) -> Iterator[Finding]:
+    """Units in use whose settings were last read back longer ago than the site allows: what they are set to is unknown.
+
+    The age is ``settings-read-every`` of site.yaml, twelve months where it says none. Source: common practice, no
+    published source.
+    """
+    # One warn for all of them
+    program, ledger = computed.program, computed.ledger
+    day, oldest = ledger.day(AS_OF()), age_of(program)
+    last = last_read(program, day)
+    old = [
+        unit
+        for unit in program.units.values()
+        if unit.in_use and unit.id in last and clock.next_due(last[unit.id], oldest) < day
+    ]
+    if old:
+        first = min(last[unit.id] for unit in old)
+        yield settings_read_long_ago.found(
+            message=f"Settings of {count_in_words(len(old), 'unit')} in use were last read more than {oldest.text} "
+            f"ago, the oldest on {day_text(first)}: {short_list([unit.id for unit in old])}. "
+            "What they are set to today is not known.",
+            where=old[0].where,
+            figures=keys(ledger.get(SITE_SETTINGS_READ_EVERY()), ledger.get(SITE_SETTINGS_READ())),
+            source=COMMON_PRACTICE,
+            mend="read their settings anew and add the export to readback/",
+            subject="page:detectors",
+            touches=tuple(f"unit:{unit.id}" for unit in old),
+        )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def settings_differ(computed: Computed) -> Iterator[Finding]:
+    """A setting read back from an instrument that differs from this handbook.
+
+    Source: common practice; only the instrument's own settings prove that card and instrument agree.
+    """
+    # A stop where the instrument is set less safely than the handbook says, else a warn; one for all alike
+    program, ledger = computed.program, computed.ledger
+    yield from by_cause(
+        ((_cause(found), _finding_of_settings_differ(program, found)) for found in differences(program, ledger)), "unit"
+    )
+
+
+def _cause(found: SettingDifference) -> tuple[str, ...]:
+    """What units have in common of which one setting was changed in the handbook, or misread, or never set."""
+    setting = found.setting
+    sensor = setting.sensor.value if setting.sensor else ""
+    return setting.name.value, sensor, setting.value.text, found.expected
+
+
+def _finding_of_settings_differ(program: Program, found: SettingDifference) -> Finding:
+    setting = found.setting
+    sensor = f" of {program.sensors[setting.sensor.value].name}" if setting.sensor else ""
+    way = "less safe than" if found.worse else "not what"
+    said = "the handbook" if found.worse else "the handbook says"
+    return settings_differ.found(
+        severity=Severity.STOP if found.worse else Severity.WARN,
+        message=f"Unit {setting.unit.value}: {setting.name.value}{sensor} was read as {setting.value.text} on "
+        f"{day_text(setting.read_on.value)}, {way} {said}, {found.expected}.",
+        where=setting.where,
+        figures=keys(*found.figures),
+        source=COMMON_PRACTICE,
+        mend="set the instrument as the handbook says and read it back again",
+        subject=f"unit:{setting.unit.value}",
+    )

@@ -1,0 +1,154 @@
+"""Alarms of a unit that came back from repair."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Where
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure, day_text
+from builder.figures.logbook.states import Stay
+from builder.findings.rule import rule
+from builder.findings.settings import ALARMS, number_of
+from builder.findings.wording import keys, short_list
+from builder.program.inventory import USED_STATES, Unit
+from builder.program.keys.families import AS_OF, SETPOINT
+from builder.program.records import ReadBackSetting, Record
+from builder.program.sensors import OXYGEN, Sensor
+
+Lower = tuple[Sensor, str, Figure]
+"""A sensor, the name of an alarm, and the setpoint of it in the new area."""
+
+
+@rule(Severity.STOP, Severity.WARN)
+def settings_not_reset(computed: Computed) -> Iterator[Finding]:
+    """A unit went to an area with stricter setpoints, and nothing shows that it was set to them.
+
+    It must carry the strictest setpoints of the areas it is used in, or be set anew on record: shown by a read-back
+    or a change on record since the move, or by a read-back before it that was as strict. One that goes to several
+    areas on one day (``also-in``) is not set anew between them. Source: common practice, no published source; the
+    site's own setpoints.
+    """
+    # A stop while the unit is there, a warn for what is over; one for each move
+    program, day = computed.program, computed.ledger.day(AS_OF())
+    changes: dict[str, list[Record]] = {}
+    asked = bool(program.movements) or any(unit.also_in for unit in program.units.values())
+    for record in program.records if asked else ():
+        if record.kind.value == "setting-change":
+            changes.setdefault(record.unit.value, []).append(record)
+    reads: dict[str, list[ReadBackSetting]] = {}
+    for setting in program.settings if asked else ():
+        reads.setdefault(setting.unit.value, []).append(setting)
+    for unit in program.units.values():
+        shown = _Shown(changes.get(unit.id, []), reads.get(unit.id, []))
+        yield from _on_one_day(computed, unit, shown)
+        before: Stay | None = None
+        for stay in computed.logbook.stays[unit.id]:
+            if stay.state not in USED_STATES or not stay.area or not isinstance(stay.start, datetime):
+                continue
+            if before is not None and before.area != stay.area and stay.start.date() <= day:
+                stricter = _stricter(computed, unit, before.area, stay.area)
+                open_ones = [lower for lower in stricter if not shown.holds(stay, lower)]
+                if open_ones:
+                    yield _moved(computed, unit, before, stay, open_ones)
+            before = stay
+
+
+def _on_one_day(computed: Computed, unit: Unit, shown: _Shown) -> Iterator[Finding]:
+    """A unit that goes to stricter areas than its own on the same day, of which nobody ever read or set that alarm."""
+    for also in unit.also_in if unit.in_use else ():
+        stricter = _stricter(computed, unit, unit.area.value, also.value) if unit.area else ()
+        lower = [one for one in stricter if not shown.ever(one)]
+        if lower and unit.area:
+            names = computed.program.areas[unit.area.value].name, computed.program.areas[also.value].name
+            told = f"{unit.id} is used in {names[0]} and on the same day in {names[1]}"
+            yield _finding(unit, told, lower, also.where, Severity.STOP)
+
+
+def _stricter(computed: Computed, unit: Unit, old: str, new: str) -> Iterator[Lower]:
+    program, ledger = computed.program, computed.ledger
+    for _, sensor in program.fitted(program.models[unit.model.value]):
+        channel = sensor.channel.value
+        for alarm in ALARMS:
+            was = ledger.get(SETPOINT(area=old, channel=channel, alarm=alarm))
+            now = ledger.get(SETPOINT(area=new, channel=channel, alarm=alarm))
+            if now is not None and was is not None and _is_stricter(now.rounded, was.rounded, channel, alarm):
+                yield sensor, alarm, now
+
+
+def _is_stricter(value: Fraction, other: Fraction, channel: str, alarm: str) -> bool:
+    return value > other if channel == OXYGEN and alarm == "low" else value < other
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What shows the settings of one unit."""
+
+    changes: list[Record]
+    reads: list[ReadBackSetting]
+
+    def holds(self, stay: Stay, lower: Lower) -> bool:
+        """Whether a read-back or a change on record shows the new setpoint, or one as strict from before."""
+        sensor, alarm, _ = lower
+        start = stay.start.date() if isinstance(stay.start, datetime) else date.min
+        end = stay.end.date() if stay.end else date.max
+        changed = any(
+            row.setting is not None
+            and row.sensor is not None
+            and (row.setting.value, row.sensor.value) == (alarm, sensor.id)
+            and start <= row.day <= end
+            for row in self.changes
+        )
+        read = [
+            one
+            for one in self.reads
+            if one.sensor is not None
+            and (one.name.value, one.sensor.value) == (alarm, sensor.id)
+            and one.read_on.value <= end
+        ]
+        if changed or any(one.read_on.value >= start for one in read):
+            return True  # what was read then is held against the setpoint by settings-differ
+        last = max(read, key=lambda one: one.read_on.value, default=None)
+        return last is not None and _as_strict(last.value.value, lower)
+
+    def ever(self, lower: Lower) -> bool:
+        """Whether the alarm was read at any time, which ``settings-differ`` judges, or set as strict on record."""
+        sensor, alarm, _ = lower
+        read = any(one.sensor and (one.name.value, one.sensor.value) == (alarm, sensor.id) for one in self.reads)
+        return read or any(
+            row.setting and row.sensor and row.value and (row.setting.value, row.sensor.value) == (alarm, sensor.id)
+            and _as_strict(row.value.value, lower)
+            for row in self.changes
+        )  # fmt: skip
+
+
+def _as_strict(text: str, lower: Lower) -> bool:
+    """Whether a value as written sounds no later than a setpoint."""
+    sensor, alarm, figure = lower
+    value = number_of(text, figure.unit)
+    return value is not None and not _is_stricter(figure.rounded, value, sensor.channel.value, alarm)
+
+
+def _moved(computed: Computed, unit: Unit, before: Stay, stay: Stay, lower: list[Lower]) -> Finding:
+    areas = computed.program.areas
+    start = day_text(stay.start.date()) if isinstance(stay.start, datetime) else ""
+    told = f"{unit.id} went from {areas[before.area].name} to {areas[stay.area].name} on {start}"
+    severity = Severity.STOP if stay.end is None else Severity.WARN
+    return replace(_finding(unit, told, lower, stay.where, severity), lines=(before.where, stay.where))
+
+
+def _finding(unit: Unit, told: str, lower: list[Lower], where: Where, severity: Severity) -> Finding:
+    asked = short_list([f"{alarm} of {sensor.name} {figure.printed}" for sensor, alarm, figure in lower])
+    return settings_not_reset.found(
+        severity=severity,
+        message=f"{told}, where it must be set to {asked}. Nothing on record shows that it was.",
+        where=where,
+        figures=keys(*(figure for _, _, figure in lower)),
+        source="the site's own setpoints; common practice",
+        mend="set it, read it back and enter the change; or give it the strictest setpoints of all areas it goes to",
+        subject=f"unit:{unit.id}",
+    )

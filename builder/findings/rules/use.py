@@ -1,0 +1,226 @@
+"""Units used though their checks spoke against it."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from itertools import groupby
+
+from builder.base.finding import Finding, Severity
+from builder.base.where import Where
+from builder.figures.computed import Computed
+from builder.figures.figure import day_text
+from builder.figures.logbook.book import Logbook
+from builder.figures.logbook.states import Stay, Stays, of_moment, on
+from builder.figures.logbook.units import Entry, Episode, UnitLog, clears
+from builder.findings.record_findings import WORDS, by_cause, first_and_count, listed_days, subject
+from builder.findings.rule import rule
+from builder.findings.wording import short_list
+from builder.program.checks import WITH_GAS, Check
+from builder.program.keys.families import AS_OF
+from builder.program.program import Program
+from builder.program.records import RECORD_KINDS, Record
+
+Cause = tuple[str, str, tuple[str, ...], bool]
+Found = Iterator[tuple[Cause, Finding]]
+"""Unit, check, sensors that were not shown good, and whether the test came too late."""
+
+
+@rule(Severity.WARN)
+def used_without_test(computed: Computed) -> Iterator[Finding]:
+    """A day on which a unit was used before a bump test of that day was passed, though the plan asks for one.
+
+    A calibration check or a calibration proves as much. Judged from the day of the site's first recorded test with
+    gas on, for a site without such records keeps them elsewhere. A use without an hour may follow any test of its
+    day. Source: ISEA statement carried in OSHA SHIB 11-26-2024, which advises: bump test or calibration check
+    before each day's use.
+    """
+    # A warn for each unit, with every day
+    yield from by_cause(_found(computed.program, computed.logbook))
+
+
+def _found(program: Program, book: Logbook) -> Found:
+    starts = {check.id: _first_test(book, check) for check in program.checks.values()}
+    for name, log in book.units.items():
+        for check in program.checks.values():
+            asked = check.strictest_in(program.units[name].place, program.units[name].model.value)
+            start = starts[check.id]
+            if start and check.uses_gas and asked and asked.interval.value.each_day_of_use:
+                fitted = {part.sensor.value for part in program.models[program.units[name].model.value].positions}
+                yield from _of_unit(program, check, log, start, fitted)
+
+
+def _first_test(book: Logbook, check: Check) -> date | None:
+    """The first day of which any record tells of this kind of check, whatever came of it."""
+    days = (record.day for log in book.units.values() for record, _ in log.entries if record.kind.value == check.kind)
+    return min(days, default=None)
+
+
+def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: set[str]) -> Found:
+    """Every day of use from a day on, with what its tests did not show good in time."""
+    tested = {r.sensor.value for r, _ in log.entries if r.sensor and r.kind.value in WITH_GAS} & fitted
+    told = {use.where for episode in log.episodes for use in episode.uses}  # by used-while-failed
+    for day, rows in groupby(log.entries, key=lambda entry: entry[0].day):
+        entries = list(rows)
+        use = next((record for record, _ in entries if record.kind.value == "use"), None)
+        if use is None or day < start or use.where in told:
+            continue
+        missing = _not_shown(check, entries, tested, use)
+        if missing:
+            late = not _not_shown(check, entries, tested, None)
+            yield (
+                (use.unit.value, check.id, missing, late),
+                _finding_of_used_without_test(program, check, use, missing, late=late),
+            )
+
+
+def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record | None) -> tuple[str, ...]:
+    """Sensors that no good check of that day shows before a use, or on the whole day; one empty name for the unit."""
+    whole_day = use is None or use.time.value.time() == time.min
+    proved = [
+        record.sensor.value if record.sensor else ""
+        for record, verdict in entries
+        if verdict.good
+        and clears(record.kind.value, check.kind)
+        and (whole_day or use is None or record.time.value <= use.time.value)
+    ]
+    return () if "" in proved else tuple(sorted((tested or {""}) - set(proved)))
+
+
+def _finding_of_used_without_test(
+    program: Program, check: Check, use: Record, missing: tuple[str, ...], *, late: bool
+) -> Finding:
+    names = [program.sensors[sensor].name for sensor in missing if sensor]
+    of = f" of {short_list(names)}" if names else ""
+    what = "was passed only after it was used" if late else "is recorded as passed on that day"
+    told = f"its {check.name.lower()}{of} {what}" if late else f"no {check.name.lower()}{of} {what}"
+    return used_without_test.found(
+        message=f"{use.unit.value} was used on {day_text(use.day)}, but {told}.",
+        where=use.where,
+        source=check.source.value,
+        mend="add the record if the test was done; else judge what was measured that day, and say why it was used",
+        subject=subject(program, use),
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def used_while_failed(computed: Computed) -> Iterator[Finding]:
+    """Use of a unit between a failed check and the check that cleared it.
+
+    Source: ISEA statement carried in OSHA SHIB 11-26-2024; a unit that failed is not used until it was calibrated.
+    """
+    yield from first_and_count(
+        _finding_of_used_while_failed(computed.program, episode, use)
+        for log in computed.logbook.units.values()
+        for episode in log.episodes
+        for use in episode.uses
+    )
+
+
+def _finding_of_used_while_failed(program: Program, episode: Episode, use: Record) -> Finding:
+    failed, verdict = episode.first
+    cleared = f"cleared on {day_text(episode.cleared.day)}" if episode.cleared else "not cleared since"
+    return used_while_failed.found(
+        severity=Severity.STOP if verdict.sure else Severity.WARN,
+        message=f"{use.unit.value} was used on {day_text(use.day)}, but its {WORDS[failed.kind.value]} had failed on "
+        f"{day_text(failed.day)} ({failed.where}), {cleared}.",
+        where=use.where,
+        source="OSHA SHIB 11-26-2024, after the ISEA statement: a unit that failed is out of service until calibrated",
+        mend="find out what was entered with it that day, and why a failed unit was issued",
+        subject=subject(program, use),
+    )
+
+
+LATELY = timedelta(days=30)
+"""Where the day of the state is not told, use within this time before the handbook's day is asked about."""
+READ_BACK = "reading of settings"
+BEFORE_USE = ("bump-test", "zero", "flow-block")
+FORBIDS: Mapping[str, frozenset[str]] = {
+    "spare": frozenset({"use"}),
+    "quarantined": frozenset({"use", *BEFORE_USE}),
+    "repair": frozenset({"use", *BEFORE_USE}),
+    "lent": frozenset({*RECORD_KINDS, READ_BACK}),
+    "retired": frozenset({*RECORD_KINDS, READ_BACK}),
+}
+"""State to what must not be on record while it holds."""
+SAID = {"lent": "lent out", "repair": "in repair"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Event:
+    unit: str
+    what: str
+    day: date
+    moment: datetime | None
+    """``None`` where only the day is told."""
+    where: Where
+
+
+@rule(Severity.STOP, Severity.WARN)
+def used_in_forbidden_state(computed: Computed) -> Iterator[Finding]:
+    """A unit used, checked or read back in a state that forbids it.
+
+    Quarantined and in repair forbid use, and while they last the tests before it. Lent and retired forbid
+    everything, since the unit is not here. Spare forbids use where movements are kept, since nobody took it. Where
+    nobody says since when a state holds, late use is asked about. Source: ISO 9001:2015, 7.1.5.2, keeps unfit
+    measuring equipment from use; common practice.
+    """
+    # A stop for use on or after that day, else a warn; one a unit, state and kind
+    day = computed.ledger.day(AS_OF())
+    groups: dict[tuple[str, str, str], list[tuple[_Event, Stay]]] = {}
+    for event in _events(computed):
+        stays = computed.logbook.stays.get(event.unit, ())
+        if event.day > day or not stays:
+            continue
+        there = on(stays, event.day) if event.moment is None else of_moment(stays, event.moment)
+        if there and all(_forbids(stay, event, day) for stay in there):
+            groups.setdefault((event.unit, there[-1].state, event.what), []).append((event, there[-1]))
+    for (unit, state, what), found in groups.items():
+        yield _finding_of_used_in_forbidden_state(unit, state, what, found, computed.logbook.stays[unit])
+
+
+def _events(computed: Computed) -> Iterator[_Event]:
+    """What is on record of units that ever were in a state which forbids something."""
+    book = computed.logbook
+    barred = {unit: True for unit, stays in book.stays.items() if any(stay.state in FORBIDS for stay in stays)}
+    for unit in barred:
+        for record, _ in book.units[unit].entries if unit in book.units else ():
+            yield _Event(unit, record.kind.value, record.day, record.time.value, record.where)
+    for setting in computed.program.settings:
+        if setting.unit.value in barred:
+            yield _Event(setting.unit.value, READ_BACK, setting.read_on.value, None, setting.where)
+
+
+def _forbids(stay: Stay, event: _Event, day: date) -> bool:
+    if stay.state == "spare" and not isinstance(stay.start, datetime):
+        return False
+    if stay.start is None and event.day < day - LATELY:
+        return False
+    if event.what in BEFORE_USE and stay.state in ("quarantined", "repair") and stay.end is not None:
+        return False  # so it was brought back
+    return event.what in FORBIDS.get(stay.state, ())
+
+
+def _finding_of_used_in_forbidden_state(
+    unit: str, state: str, what: str, found: list[tuple[_Event, Stay]], stays: Stays
+) -> Finding:
+    stay = found[-1][1]
+    start = stay.start.date() if isinstance(stay.start, datetime) else stay.start
+    is_now = stay.end is None and stay == stays[-1]
+    done = "was used" if what == "use" else f"there is a record of its {WORDS.get(what, what)}"
+    since = f"since {day_text(start)}" if start else "nobody says since when"
+    told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{'' if stay.end is None else _until(stay)}"
+    days = listed_days(sorted({event.day for event, _ in found}))
+    stop = what == "use" and start is not None and state != "spare"
+    return used_in_forbidden_state.found(
+        severity=Severity.STOP if stop else Severity.WARN,
+        message=f"{unit} {told}, and {done} all the same: {days}.",
+        where=stay.where,
+        source="ISO 9001:2015, 7.1.5.2; common practice",
+        mend="find out who had it and what was measured; then correct its state or the record, whichever is wrong",
+        subject=f"unit:{unit}",
+        lines=tuple(event.where for event, _ in found),
+    )
+
+
+def _until(stay: Stay) -> str:
+    return f" until {day_text(stay.end.date())}" if stay.end else ""

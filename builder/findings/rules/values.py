@@ -1,0 +1,237 @@
+"""Values that were not read, not read twice, or cannot be meant."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.base.finding import Finding, Severity
+from builder.base.quantity import Quantity, magnitude, quantity
+from builder.base.where import Given, Where
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.findings.alarms import (
+    SETPOINTS,
+    PlacedAlarm,
+    area_references,
+    comparisons,
+    placed_alarms,
+    protected_gas,
+    protected_limit,
+)
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys
+from builder.program.interval import Interval
+from builder.program.models import Model
+from builder.program.program import Program
+from builder.reference.rules import Place, place
+
+
+@rule(Severity.NOTE)
+def value_not_read(computed: Computed) -> Iterator[Finding]:
+    """A setpoint or its limit that rests on a value nobody read in its source.
+
+    Such a value never decides a ``stop``, so a comparison with it proves less than it seems. Source: the reading
+    state of each table.
+    """
+    # A note for each alarm and value, once for all areas in which it is the same
+    program, ledger = computed.program, computed.ledger
+    used = [(placed.figure, placed) for placed in placed_alarms(program, ledger)]
+    for compared in comparisons(program, ledger):
+        used += [(figure, compared.placed) for figure in (compared.shown, compared.limit)]
+    groups: dict[tuple[Where, str, str], list[tuple[Figure, PlacedAlarm]]] = {}
+    for figure, placed in used:
+        if not figure.read:
+            case = (placed.alarm.value.where, figure.printed, figure.source)
+            groups.setdefault(case, []).append((figure, placed))
+    for group in groups.values():
+        yield _finding_of_value_not_read([figure for figure, _ in group], [placed for _, placed in group])
+
+
+def _finding_of_value_not_read(figures: list[Figure], group: list[PlacedAlarm]) -> Finding:
+    first, alarm = figures[0], group[0].alarm
+    unread = [part.label for part in first.inputs if not part.read]
+    others = len({placed.area.id for placed in group}) - 1
+    same = f"; the same holds in {count_in_words(others, 'more area')}" if others else ""
+    return value_not_read.found(
+        message=f"{first.label} ({first.printed}) rests on a value that was not read in its source"
+        + (f": {'; '.join(unread)}{same}." if unread else f"{same}."),
+        where=(alarm.protects or alarm.value).where,
+        figures=keys(*figures),
+        source=first.source,
+        mend="read the value in its source and mark it so in the table",
+        subject=SETPOINTS,
+        touches=area_references(group),
+    )
+
+
+@rule(Severity.NOTE)
+def value_read_once(computed: Computed) -> Iterator[Finding]:
+    """A limit that an alarm protects and that was read in one copy only, so that a slip of that copy would pass.
+
+    Such a value may still stop a release: only what passes by it is proved less. Source: the second reading of each
+    table.
+    """
+    # A note for each such limit, once for all alarms of one line
+    program, ledger = computed.program, computed.ledger
+    groups: dict[Given[str], list[PlacedAlarm]] = {}
+    for placed in placed_alarms(program, ledger):
+        value = protected_limit(program, ledger, placed)
+        if value is not None and value.read_once and placed.alarm.protects is not None:
+            groups.setdefault(placed.alarm.protects, []).append(placed)
+    for protects, group in groups.items():
+        value = protected_limit(program, ledger, group[0])
+        if value is not None:
+            yield value_read_once.found(
+                message=f"The {group[0].called} protects {protects.value} of "
+                f"{program.gases[protected_gas(group[0])].name}, {value.text} {value.unit}, read in one copy only.",
+                where=protects.where,
+                figures=keys(*(placed.figure for placed in group)),
+                source=value.source.cited(),
+                mend="read the value in its source and compare",
+                subject=f"area:{group[0].area.id}",
+                touches=area_references(group),
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """A value, and between what such values lie."""
+
+    what: str
+    given: Given[Quantity] | None
+    least: int
+    most: int
+    unit: str
+    subject: str
+
+
+@rule(Severity.STOP, acceptable=True)
+def value_implausible(computed: Computed) -> Iterator[Finding]:
+    """A value that no portable detector, hose, bottle or workplace has: most often a slip of the hand or of the unit.
+
+    Looked at are altitude, air pressure and temperature of the site and its areas, the length of a turn of work,
+    response time, battery, pump, hose, log and motion alarm of models, life and least oxygen of sensors, volume and
+    pressure of cylinders, and the times of checks. That a catalytic sensor needs about 10 %vol of oxygen is a rule
+    of thumb. Source: common practice, no published source; the bounds are wide, and what lies beyond one has a
+    reason.
+    """
+    # A stop for each
+    for value in _values(computed.program):
+        if value.given and not value.least <= magnitude(value.given.value, value.unit) <= value.most:
+            yield value_implausible.found(
+                message=f"{value.what} is {value.given.text}; such values lie between {value.least} and {value.most} "
+                f"{value.unit}.",
+                where=value.given.where,
+                figures=(),
+                source=COMMON_PRACTICE,
+                mend="mend the number or its unit",
+                subject=value.subject,
+            )
+
+
+def _values(program: Program) -> Iterator[Usual]:
+    ambient, page = program.site.ambient, "page:program"
+    yield Usual("The site's altitude", ambient.altitude, -450, 5500, "m", page)
+    yield Usual("The site's air pressure", ambient.pressure, 50, 110, "kPa", page)
+    yield Usual("The site's temperature", ambient.temperature, -50, 60, "°C", page)
+    yield Usual("A turn of work", program.site.shift, 1, 24, "h", page)
+    for area in program.areas.values():
+        yield Usual(f"{area.name}: temperature", area.temperature, -60, 90, "°C", f"area:{area.id}")
+        yield Usual(f"{area.name}: depth", area.depth, 0, 500, "m", f"area:{area.id}")
+        yield Usual(f"{area.name}: hose", area.hose, 0, 100, "m", f"area:{area.id}")
+    for model in program.models.values():
+        yield from _of_model(model)
+    for sensor in program.sensors.values():
+        yield Usual(f"{sensor.name}: its life", _days(sensor.life), 30, 3660, "days", "page:sensors")
+        yield Usual(f"{sensor.name}: least oxygen", sensor.minimum_oxygen, 10, 21, "%vol", "page:sensors")
+    for cylinder in program.bottles:
+        subject = f"cylinder:{cylinder.id}"
+        yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
+        yield Usual(f"Cylinder {cylinder.id}: pressure", cylinder.pressure, 0, 300, "bar", subject)
+        yield Usual(f"Cylinder {cylinder.id}: flow", cylinder.flow, 0, 10, "L/min", subject)
+    for check in program.checks.values():
+        yield Usual(f"{check.name}: time with gas", check.gas_time, 1, 900, "s", "page:checks")
+
+
+def _days(life: Given[Interval]) -> Given[Quantity]:
+    return Given(quantity(life.value.nominal_days, "days"), life.where, life.text)
+
+
+def _of_model(model: Model) -> Iterator[Usual]:
+    subject = f"model:{model.id}"
+    for position in model.positions:
+        what = f"{model.name}, sensor {position.number.value}: response time T90"
+        yield Usual(what, position.t90, 1, 600, "s", subject)
+    longest = 200 if model.pump or len(model.positions) > 1 else 30_000  # one cell alone takes next to nothing
+    yield Usual(f"{model.name}: runtime", model.runtime, 1, longest, "h", subject)
+    yield Usual(f"{model.name}: runtime in the cold", model.at_cold, 0, 200, "h", subject)
+    if model.pump:
+        yield Usual(f"{model.name}: flow of its pump", model.pump.flow, 0, 5, "L/min", subject)
+        yield Usual(f"{model.name}: longest hose", model.pump.longest_hose, 0, 100, "m", subject)
+        yield Usual(f"{model.name}: flow-block alarm", model.pump.flow_block, 0, 120, "s", subject)
+    if model.hose:
+        yield Usual(f"{model.name}: bore of its hose", model.hose.bore, 1, 20, "mm", subject)
+        yield Usual(f"{model.name}: its hose", model.hose.length, 0, 100, "m", subject)
+    if model.log:
+        yield Usual(f"{model.name}: data log", model.log.capacity, 1, 20_000, "h", subject)
+    if model.lone_worker:
+        yield Usual(f"{model.name}: motion alarm", model.lone_worker.motionless, 5, 600, "s", subject)
+
+
+@rule(Severity.STOP, Severity.NOTE)
+def place_list_missing(computed: Computed) -> Iterator[Finding]:
+    """A place whose own exposure limits are not among the lists in use: not chosen, or not shipped at all.
+
+    Source: the tables of places and of lists of limits.
+    """
+    # A stop where the place's list ships and is not chosen; a note where none ships and none was brought
+    program = computed.program
+    chosen = program.site.basis.limits
+    named = {program.site.place.value: program.site.place}
+    for area in program.areas.values():
+        if area.place is not None:
+            named.setdefault(area.place.value, area.place)
+    for given in named.values():
+        here = place(given.value)
+        lacking = [name for name in here.lists if name not in program.limit_lists]
+        if lacking:
+            lists = " and ".join(program.library.limit_list(name).name for name in lacking)
+            found = f"its own list, {lists}, is not among the lists of the site"
+            yield _finding_of_place_list_missing(
+                here, chosen[0], Severity.STOP, found, f"choose {', '.join(lacking)} in basis.limits"
+            )
+        elif not here.lists and not program.library.own:
+            found = "no list of its own ships, so alarms are held against other lists alone"
+            yield _finding_of_place_list_missing(
+                here, given, Severity.NOTE, found, "bring the place's list (lists/*.yaml) and choose it"
+            )
+
+
+def _finding_of_place_list_missing(
+    here: Place, given: Given[str], severity: Severity, found: str, mend: str
+) -> Finding:
+    return place_list_missing.found(
+        severity=severity,
+        message=f"Exposure limits of {here.name}: {found}.",
+        where=given.where,
+        source="table of places: " + here.note,
+        mend=mend,
+        subject="page:program",
+    )
+
+
+@rule(Severity.STOP)
+def default_not_confirmed(computed: Computed) -> Iterator[Finding]:
+    """Values that came with a starter and that nobody at the site has confirmed.
+
+    Source: common practice, no source: what protects people is chosen by a competent person who knows the place.
+    """
+    # A stop for each entry of confirm.yaml without name and day
+    for one in computed.program.confirmations:
+        if not one.confirmed:
+            yield default_not_confirmed.found(
+                message=f"Nobody at this site has confirmed {one.what.value}: they came with the starter.",
+                where=one.where,
+                source="common practice: what protects people is chosen by a competent person of the site",
+                mend=f"compare them with {one.against.value}, then enter by and on in confirm.yaml",
+                subject="page:findings",
+            )

@@ -1,0 +1,148 @@
+"""Windows by which a check passes."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from builder.base.finding import Finding, Severity
+from builder.figures.computed import Computed
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
+from builder.figures.logbook.units import Entry
+from builder.figures.logbook.verdicts import window_for
+from builder.findings.record_findings import entries, first_and_count, row_text, subject
+from builder.findings.rule import rule
+from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.program.checks import Check
+from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
+from builder.program.program import Program
+
+
+@rule(Severity.WARN)
+def window_missing(computed: Computed) -> Iterator[Finding]:
+    """A check with gas that says for some sensors which reading passes, and for others of units in use nothing.
+
+    Source: common practice, no published source; what passes without a window, passes with any reading.
+    """
+    # A warn for each check, with all the sensors
+    program = computed.program
+    for check in program.checks.values():
+        units = (unit for unit in program.units.values() if unit.in_use)
+        asked = [unit for unit in units if check.asked_in(unit.place, unit.model.value)]
+        models = dict.fromkeys(unit.model.value for unit in asked)
+        fitted = (sensor for model in models for _, sensor in program.fitted(program.models[model]))
+        lacking = dict.fromkeys(sensor.name for sensor in fitted if sensor.channel.value not in check.window)
+        if check.uses_gas and check.window and lacking:
+            yield window_missing.found(
+                message=f"{check.name} states no window for: {short_list(list(lacking))}. Any reading of them passes.",
+                where=check.where,
+                source=COMMON_PRACTICE,
+                mend="state how far their reading may lie off what the gas must show",
+                subject="page:checks",
+            )
+
+
+MOST = {"bump-test": Fraction(1, 2), "calibration-check": Fraction(1, 5), "calibration": Fraction(1, 5)}
+"""Share of the expected display, by kind of check."""
+OXYGEN_MOST = Fraction(3, 2)
+"""%vol, whatever the gas holds: a sensor that is further off stays silent in air well below the alarm."""
+PPM_ALWAYS = Fraction(2)
+"""ppm that may always be allowed: 30 CFR 250.490 (j)(6)(ii), 2 ppm or 10 %, whichever is greater."""
+
+
+@rule(Severity.STOP, acceptable=True)
+def window_too_wide(computed: Computed) -> Iterator[Finding]:
+    """A window that passes readings far from what the gas must show.
+
+    A bump test that asks for a reading within half of what the gas holds, and a calibration within a fifth, are
+    already wide. Source: common practice, no published source; 30 CFR 250.490 (j)(6)(ii) asks for 10 % or 2 ppm.
+    """
+    # A stop for each check and sensor, once for all its cylinders
+    program, ledger = computed.program, computed.ledger
+    for check in program.checks.values():
+        for sensor in program.sensors.values():
+            wide: list[tuple[str, Figure, Figure]] = []
+            for cylinder in program.cylinders:
+                part = {"cylinder": cylinder, "sensor": sensor.id, "check": check.id}
+                expected, tolerance = ledger.get(WINDOW_EXPECTED(**part)), ledger.get(WINDOW_TOLERANCE(**part))
+                if expected is not None and tolerance is not None and _wide(check, expected, tolerance):
+                    wide.append((cylinder, expected, tolerance))
+            if wide:
+                yield _finding_of_window_too_wide(computed, check, sensor.id, wide)
+
+
+def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
+    most = MOST.get(check.kind)
+    if most is None:
+        return False
+    oxygen = expected.unit == "%vol" and tolerance.unit == "%vol"
+    usual = OXYGEN_MOST if oxygen else most * expected.number
+    return tolerance.number > max(usual, PPM_ALWAYS if tolerance.unit == "ppm" else 0)
+
+
+def _finding_of_window_too_wide(
+    computed: Computed, check: Check, sensor: str, wide: list[tuple[str, Figure, Figure]]
+) -> Finding:
+    cylinder, expected, tolerance = wide[0]
+    part = {"cylinder": cylinder, "sensor": sensor, "check": check.id}
+    ends = [figure for figure in map(computed.ledger.get, (WINDOW_FROM(**part), WINDOW_TO(**part))) if figure]
+    between = " to ".join(figure.printed for figure in ends)
+    channel = computed.program.sensors[sensor].channel.value
+    return window_too_wide.found(
+        message=f"{check.name} of {computed.program.sensors[sensor].name} passes anything from {between}, where the "
+        f"gas must show {expected.printed} (bottle {short_list([one for one, _, _ in wide])}). A sensor that has lost "
+        "much of its signal passes.",
+        where=check.window[channel].where if channel in check.window else check.where,
+        figures=keys(expected, tolerance, *ends),
+        source=COMMON_PRACTICE,
+        mend="narrow the tolerance to what the manual allows",
+        subject="page:checks",
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def record_pass_outside_window(computed: Computed) -> Iterator[Finding]:
+    """A record marked pass whose reading lies outside the window of that day's cylinder, or whose alarm came too late.
+
+    Judged by the reading as found; a calibration that says what it left, by that. A reading that fails only by a
+    guard band that nobody read in its source warns. Source: the acceptance the site's own check plan states.
+    """
+    program, ledger = computed.program, computed.ledger
+    book = computed.logbook
+    yield from first_and_count(
+        _finding_of_record_pass_outside_window(program, entry, _figures(program, ledger, book, entry))
+        for entry in entries(book)
+        if entry[1].outside and entry[0].result is not None and entry[0].result.value == "pass"
+    )
+
+
+def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> tuple[Figure, ...]:
+    record, verdict = entry
+    if verdict.outside == "seconds":
+        checks = [check.id for check in program.checks.values() if check.kind == record.kind.value]
+        found = [ledger.get(CHECK_ALARMS_WITHIN(check=check)) for check in checks]
+        return tuple(figure for figure in found if figure is not None)[:1]
+    window = window_for(record, book.windows)
+    ends = [ledger.get(edge.on(window.key)) for edge in (WINDOW_FROM, WINDOW_TO)] if window else []
+    return tuple(figure for figure in ends if figure is not None)
+
+
+def _finding_of_record_pass_outside_window(program: Program, entry: Entry, figures: tuple[Figure, ...]) -> Finding:
+    record, verdict = entry
+    given = {"as-found": record.as_found, "as-left": record.as_left, "seconds": record.seconds}[verdict.outside]
+    value = given.text if given else ""
+    if verdict.outside == "seconds":
+        what = f"the alarm came after {value} s, allowed are {' or '.join(figure.printed for figure in figures)}"
+    else:
+        words = {"as-found": "as found", "as-left": "as left"}[verdict.outside]
+        what = f"{words} {value} lies outside {' to '.join(figure.printed for figure in figures)}"
+    caveat = "" if verdict.sure else " This only warns: it fails by a guard band that was not read in its source."
+    return record_pass_outside_window.found(
+        severity=Severity.STOP if verdict.sure else Severity.WARN,
+        message=f"{row_text(program, record)}: marked pass, but {what}.{caveat}",
+        where=record.where,
+        figures=keys(*figures),
+        source="acceptance of the site's own check plan",
+        mend="treat it as failed: adjust, check again, and look back at what was measured since the last good check",
+        subject=subject(program, record),
+    )
