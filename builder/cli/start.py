@@ -1,7 +1,10 @@
 """``handbook start``."""
 
+from collections.abc import Collection
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -27,6 +30,15 @@ NAMES = "; ".join(f"{trade.id} ({trade.name.lower()})" for trade in TRADES)
 @click.option(
     "--paper", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True, help="Paper of books and sheets."
 )
+@click.option("--area", "areas", multiple=True, metavar="ID", help="An area of the trade to begin with; default: all.")
+@click.option("--pumped", is_flag=True, help="There are detectors with a pump only, and none without to be worn.")
+@click.option(
+    "--language",
+    "languages",
+    multiple=True,
+    metavar="TAG",
+    help="What cards and pages speak beside English, such as es; texts of your own are then asked for.",
+)
 @click.option(
     "--inventory",
     type=click.Path(path_type=Path, dir_okay=False, exists=True),
@@ -41,6 +53,9 @@ def start(
     name: str | None,
     place: str | None,
     paper: str,
+    areas: tuple[str, ...],
+    pumped: bool,
+    languages: tuple[str, ...],
     inventory: Path | None,
     as_of: date,
     quiet: bool,
@@ -53,16 +68,18 @@ def start(
     \b
     Examples:
       handbook start my-site --trade water --name "North Works"
-      handbook start my-site --trade brewery --name "Old Brewery" --place united-kingdom
+      handbook start my-site --trade brewery --name "Old Brewery" --place united-kingdom --area cellar --language es
       handbook start south --extends ../company --name "South Works"
     """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise PublishError(f"{folder} is there and not empty; a starter is written into a new folder only")
     table = _table(inventory) if inventory else ""
     if extends is None:
-        files = _of_trade(trade, name, place, paper, as_of, table)
+        others = {"paper": paper, "day": as_of, "inventory": table, "worn": not pumped}
+        files = _of_trade(trade, areas, place, languages, name, **others)
     else:
-        files = _of_company(folder, extends, name, as_of, table, alone=trade is place is None)
+        alone = trade is place is None and not (areas or pumped or languages)
+        files = _of_company(folder, extends, name, as_of, table, alone=alone)
     for path, text in files.items():
         target = folder / path
         target.parent.mkdir(parents=True, exist_ok=True)
@@ -82,7 +99,9 @@ def _of_company(
     from builder.starters.extending import WantedSite, extending_files  # noqa: PLC0415 - as above
 
     if not alone:
-        raise UsageError("--trade and --place are what the extended folder says; allowed: --extends without them")
+        raise UsageError(
+            "trade, place, areas and the like are what the extended folder says; allowed: --extends without them"
+        )
     fault = fault_of(folder, extends)
     if fault:
         raise UsageError(f"--extends {fault}")
@@ -91,29 +110,47 @@ def _of_company(
 
 
 def _of_trade(
-    trade: str | None, name: str | None, place: str | None, paper: str, as_of: date, table: str
+    trade: str | None,
+    areas: tuple[str, ...],
+    place: str | None,
+    languages: tuple[str, ...],
+    name: str | None,
+    **others: Any,
 ) -> dict[str, str]:
-    from builder.reference.rules import places  # noqa: PLC0415 - `--help` needs none of it
+    """The files of a trade; what is not said is asked for, where nothing was said of the trade either."""
+    from builder.program.languages import ENGLISH, LANGUAGES  # noqa: PLC0415 - `--help` needs none of it
+    from builder.reference.rules import places  # noqa: PLC0415 - as above
     from builder.starters.files import starter_files  # noqa: PLC0415 - as above
     from builder.starters.writing import Wanted  # noqa: PLC0415 - as above
 
-    chosen = trade or click.prompt(f"Trade: {NAMES}\nWhich", default=TRADES[0].id)
-    if chosen not in BY_ID:
-        near = ", ".join(nearest(chosen, BY_ID)) or ", ".join(BY_ID)
-        raise UsageError(f"no starter for the trade {chosen!r}; nearest: {near}")
-    if place is not None and place not in places():
-        near = ", ".join(nearest(place, places())) or ", ".join(places())
-        raise UsageError(f"no place {place!r}; nearest: {near}")
+    chosen = BY_ID[_known("trade", trade or click.prompt(f"Trade: {NAMES}\nWhich", default=TRADES[0].id), BY_ID)]
+    name = name or click.prompt("Name of the site", default=chosen.works)
+    if trade is None:
+        place = place or click.prompt("Whose rules hold", default=chosen.place)
+        told = f"Languages beside English ({', '.join(tag for tag in LANGUAGES if tag != ENGLISH)})"
+        languages = languages or tuple(click.prompt(told, default="", show_default=False).replace(",", " ").split())
+    ids = {area.id: area for area in chosen.areas}
+    kept = [ids[_known(f"area of {chosen.id}", area, ids)] for area in areas]
+    spoken = (_known("language", tag, LANGUAGES) for tag in languages)
     return starter_files(
         Wanted(
-            trade=BY_ID[chosen],
-            name=name or click.prompt("Name of the site", default=BY_ID[chosen].works),
-            place=place or BY_ID[chosen].place,
-            paper=paper,
-            day=as_of,
-            inventory=table,
+            trade=replace(chosen, areas=tuple(kept) or chosen.areas),
+            name=name,
+            place=_known("place", place or chosen.place, places()),
+            languages=tuple(dict.fromkeys((ENGLISH, *spoken))),
+            **others,
         )
     )
+
+
+def _known(what: str, word: str, known: Collection[str]) -> str:
+    """The word, if there is such a thing.
+
+    :raises UsageError: with the nearest there are.
+    """
+    if word not in known:
+        raise UsageError(f"no {what} {word!r}; nearest: {', '.join(nearest(word, known) or known)}")
+    return word
 
 
 def _table(path: Path) -> str:

@@ -2,26 +2,24 @@
 
 from collections.abc import Iterator
 
-from builder.starters.trades import FLAME, Place, Trade
-from builder.starters.writing import INVENTED, PUMPED, WORN, quoted
+from builder.starters.trades import FLAME, Place
+from builder.starters.writing import INVENTED, PUMPED, Wanted, quoted
 
 FEW = 4
 """Channels whose alarms fit on a card of A7."""
 
 
-def cards(area: Place, trade: Trade) -> Iterator[tuple[str, str]]:
+def cards(area: Place, wanted: Wanted) -> Iterator[tuple[str, str]]:
     """A card for each role that the area needs."""
-    head = f"{INVENTED}area: {area.id}\nlanguages: [en]\n"
-    channels, own = trade.sensors_in(area), f"-{area.id}" if area.own_sensors else ""
+    head = f"{INVENTED}area: {area.id}\nlanguages: {wanted.tags}\n"
+    channels = wanted.trade.sensors_in(area)
 
     def card(role: str, title: str, model: str, form: str, sides: str) -> tuple[str, str]:
         name = f"{area.id}-{role}"
-        return (
-            name,
-            f"{head}id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}{own}\nformat: {form}\n{sides}",
-        )
+        about = f"id: {name}\ntitle: {quoted(title)}\naudience: {role}\nmodel: {model}{area.own}\nformat: {form}\n"
+        return name, f"{head}{about}{sides}"
 
-    yield card("entrant", area.name, WORN, "A7" if len(channels) <= FEW else "A6", (
+    yield card("entrant", area.name, wanted.models[0], "A7" if len(channels) <= FEW else "A6", (
         "front:\n  - {block: alarm-actions}\n  - {block: contacts}\nback:\n  - {block: duties}\n"
         "  - block: before-use\n    steps:\n"
         "      - Bump test done today? If not, do not enter.\n      - Wear it on the chest, outside clothing.\n"

@@ -10,7 +10,7 @@ from builder.starters.cards import cards
 from builder.starters.sensing import KINDS, REACTIVE, Kind
 from builder.starters.setpoints import lists_for, setpoints
 from builder.starters.trades import Place, Trade
-from builder.starters.writing import CONFIRM, INVENTED, PUMPED, WORN, Wanted, quoted
+from builder.starters.writing import CONFIRM, INVENTED, MODELS, PUMPED, Wanted, quoted
 
 SCHEMAS = ".schema"
 """Folder beside the content that readers pass over and editors look into."""
@@ -23,8 +23,8 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
         "site.yaml": _site(wanted),
         "gases.yaml": _gases(wanted.trade, kinds),
         "sensors.yaml": _sensors(kinds),
-        "models.yaml": INVENTED + "models:\n" + "".join(map(_models, wanted.trade.sets, wanted.trade.sets.values())),
-        "areas.yaml": _areas(wanted.trade),
+        "models.yaml": INVENTED + "models:\n" + "".join(_models(own, wanted) for own in wanted.trade.sets),
+        "areas.yaml": _areas(wanted),
         "setpoints.yaml": setpoints(kinds, wanted),
         "cylinders.yaml": _cylinders(kinds, wanted.day),
         "checks.yaml": _checks(kinds),
@@ -40,7 +40,7 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
     else:
         files["inventory.yaml"] = _inventory(wanted)
     for area in wanted.trade.areas:
-        files |= {f"cards/{name}.yaml": text for name, text in cards(area, wanted.trade)}
+        files |= {f"cards/{name}.yaml": text for name, text in cards(area, wanted)}
     beside = {f"{SCHEMAS}/{name}": text for name, text in schemas().items()}
     return {path: editor_line(path) + text for path, text in files.items()} | beside
 
@@ -78,7 +78,7 @@ basis:
   reference-pressure: 101.325 kPa
   limits: [{", ".join(lists_for(wanted.place))}]      {CONFIRM}: lists of exposure limits, the law of the place first
 ambient: {{altitude: 100 m, temperature: 15 °C}}      {CONFIRM}
-languages: [en]
+languages: {wanted.tags}
 paper: {wanted.paper}
 shift: 8 h                   {CONFIRM}
 readings: [2 %LEL, 5 %LEL]
@@ -118,42 +118,40 @@ def _sensors(kinds: Iterable[Kind]) -> str:
     )
 
 
-def _models(own: str, channels: Iterable[str]) -> str:
-    """Both models with these sensors; ``own`` ends their ids where they are for one area."""
-    kinds = [KINDS[name] for name in channels]
+def _models(own: str, wanted: Wanted) -> str:
+    """The models of one set of sensors; ``own`` ends their ids where they are for one area."""
+    kinds = [KINDS[name] for name in wanted.trade.sets[own]]
     rows = "".join(
         f"      - {{position: {at}, sensor: {kind.id}, full-scale: {kind.full_scale}, resolution: {kind.resolution}, "
         f"t90: {kind.t90}}}\n"
         for at, kind in enumerate(kinds, start=1)
     )
     common = f"    positions:      {CONFIRM}: from the manual, line by line\n{rows}    alarm-fires: at-or-above\n"
-    after = "    works-between: {from: -10 °C, to: 40 °C}\n    manual: to be entered\n"
+    after = (
+        "    battery: {runtime: 10 h}\n    log: {capacity: 100 h, download-every: 7 days}\n"
+        "    works-between: {from: -10 °C, to: 40 °C}\n    manual: to be entered\n"
+    )
     area = own.replace("-", " ")
-    return f"""  - id: {WORN}{own}
-    name: Worn detector, diffusion{area and f",{area}"}
-{common}    battery: {{runtime: 10 h}}
-    log: {{capacity: 100 h, download-every: 7 days}}
-{after}  - id: {PUMPED}{own}
-    name: Detector with pump{area and f",{area}"}
-{common}    pump: {{flow: 0.4 L/min, longest-hose: 10 m}}
-    hose: {{bore: 3 mm, length: 10 m}}
-    battery: {{runtime: 10 h}}
-    log: {{capacity: 100 h, download-every: 7 days}}
-{after}"""
-
-
-def _areas(trade: Trade) -> str:
-    return (
-        f"{INVENTED}# Hazards that the trade is known for ({trade.source}).\n"
-        "# Your own survey decides: add, take away, say why.\nareas:\n" + "".join(map(_area, trade.areas))
+    pump = "    pump: {flow: 0.4 L/min, longest-hose: 10 m}\n    hose: {bore: 3 mm, length: 10 m}\n"
+    return "".join(
+        f"  - id: {model}{own}\n    name: {MODELS[model]}{area and f',{area}'}\n{common}"
+        f"{pump * (model == PUMPED)}{after}"
+        for model in wanted.models
     )
 
 
-def _area(area: Place) -> str:
+def _areas(wanted: Wanted) -> str:
+    return (
+        f"{INVENTED}# Hazards that the trade is known for ({wanted.trade.source}).\n"
+        "# Your own survey decides: add, take away, say why.\nareas:\n"
+        + "".join(_area(area, wanted) for area in wanted.trade.areas)
+    )
+
+
+def _area(area: Place, wanted: Wanted) -> str:
     hazards = "".join(f"      - {_hazard(gas, why)}\n" for gas, why in area.hazards)
     deep = "    depth: 8 m\n    hose: 10 m\n    rescue-within: 4 min\n" if area.entered else ""
-    own = f"-{area.id}" if area.own_sensors else ""
-    carry = f"[{PUMPED}{own}, {WORN}{own}]"
+    carry = f"[{', '.join(f'{model}{area.own}' for model in reversed(wanted.models))}]"
     note = f"    note: {quoted(area.note)}\n" if area.note else ""
     return (
         f"  - id: {area.id}\n    name: {area.name}\n    activities: [{', '.join(area.activities)}]\n"
@@ -214,15 +212,16 @@ def _checks(kinds: Iterable[Kind]) -> str:
 
 def _inventory(wanted: Wanted) -> str:
     last = f"last: {{bump-test: {wanted.day.isoformat()}, calibration: {wanted.day.isoformat()}}}"
+    first = {area.own: area.id for area in reversed(wanted.trade.areas)}
     made, at = "", 0
     for own, channels in wanted.trade.sets.items():
         alone = [channel for channel in channels if channel in REACTIVE]
         bottles = ", ".join(["mixed-gas", *(f"{channel}-gas" for channel in alone)])
-        for model in (WORN, PUMPED) if own else (WORN, WORN, PUMPED):
+        for model in wanted.models if own else (wanted.models[0], *wanted.models):
             at += 1
             made += (
                 f"  - id: X{at}\n    model: {model}{own}\n    serial: to be entered {at}{model[0].upper()}\n"
-                f"    state: in-use\n    area: {own[1:] or wanted.trade.areas[0].id}\n    cylinder: [{bottles}]\n"
+                f"    state: in-use\n    area: {first[own]}\n    cylinder: [{bottles}]\n"
                 f"    {last}      {CONFIRM}\n"
             )
     return (

@@ -24,6 +24,11 @@ class Place:
     """Keys of ``sensing.KINDS``, where detectors of its own are carried there."""
 
     @property
+    def own(self) -> str:
+        """What ids of the models carried there have behind their kind."""
+        return f"-{self.id}" if self.own_sensors else ""
+
+    @property
     def entered(self) -> bool:
         """Whether it is a confined space."""
         return ENTRY in self.activities
@@ -52,8 +57,7 @@ class Trade:
     @property
     def sets(self) -> dict[str, tuple[str, ...]]:
         """Sensors of each pair of models, by what their ids have behind the kind: nothing, or the area's id."""
-        own = {f"-{area.id}": area.own_sensors for area in self.areas if area.own_sensors}
-        return {"": self.channels, **own}
+        return {area.own: self.sensors_in(area) for area in self.areas}
 
     @property
     def every_channel(self) -> tuple[str, ...]:

@@ -6,6 +6,8 @@ from datetime import date
 from builder.starters.trades import Trade
 
 WORN, PUMPED = "worn", "pumped"
+MODELS = {WORN: "Worn detector, diffusion", PUMPED: "Detector with pump"}
+"""Names of the kinds of detector by their ids."""
 CONFIRM = "# confirm"
 """Marks a value that somebody at the site has to stand for; ``confirm.yaml`` has the list."""
 INVENTED = (
@@ -24,6 +26,20 @@ class Wanted:
     day: date
     inventory: str = ""
     """A table of units with the builder's own heads, to take instead of example units."""
+    languages: tuple[str, ...] = ("en",)
+    """Tags of what cards and pages speak; English is the first."""
+    worn: bool = True
+    """Whether there are detectors without a pump, to be worn."""
+
+    @property
+    def models(self) -> tuple[str, ...]:
+        """Kinds of detector there are."""
+        return (WORN, PUMPED) if self.worn else (PUMPED,)
+
+    @property
+    def tags(self) -> str:
+        """The languages as a YAML list."""
+        return f"[{', '.join(self.languages)}]"
 
 
 def quoted(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from datetime import date
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -138,6 +139,25 @@ def test_whoever_tests_a_tank_reads_on_the_card_what_no_sensor_sees(tmp_path):
     assert "{block: not-seen}" in card
 
 
+def test_areas_kinds_of_detector_and_languages_can_be_chosen(tmp_path):
+    folder = tmp_path / "new"
+    options = ("--area", "grain-bin", "--pumped", "--language", "es", "--as-of", str(DAY), "-q")
+    assert run(["start", str(folder), "--trade", "farm", "--name", "T", *options]) == 0
+    judged = pipeline.judge(folder, DAY)
+    assert list(judged.program.areas) == ["grain-bin"]
+    assert {unit.model.value for unit in judged.program.units.values()} == {"pumped-grain-bin"}
+    assert "No Spanish text for “Grain bin”" in " ".join(one.message for one in judged.findings)
+    assert {one.rule for one in judged.findings if one.severity is Severity.STOP} == {UNCONFIRMED}
+
+
+def test_what_is_not_said_is_asked_for(tmp_path, monkeypatch):
+    monkeypatch.setattr("sys.stdin", StringIO("farm\nOur farm\nunited-kingdom\nes, pl\n"))
+    assert run(["start", str(tmp_path / "new"), "-q"]) == 0
+    text = (tmp_path / "new/site.yaml").read_text(encoding="utf-8")
+    assert ('name: "Our farm"' in text, "place: united-kingdom " in text) == (True, True)
+    assert "languages: [en, es, pl]" in text
+
+
 def test_a_bin_for_grain_has_detectors_of_its_own(tmp_path):
     program = pipeline.judge(written(tmp_path, "farm"), DAY).program
     bins = program.areas["grain-bin"]
@@ -185,7 +205,13 @@ def test_nothing_that_is_there_is_written_over(tmp_path, capsys):
 
 
 @pytest.mark.parametrize(
-    ("option", "said"), [(["--trade", "watr"], "nearest: water"), (["--place", "germny"], "nearest: germany")]
+    ("option", "said"),
+    [
+        (["--trade", "watr"], "nearest: water"),
+        (["--place", "germny"], "nearest: germany"),
+        (["--area", "wetwell"], "nearest: wet-well"),
+        (["--language", "ess"], "nearest: es"),
+    ],
 )
 def test_a_name_that_is_not_known_is_told_with_the_nearest(tmp_path, capsys, option, said):
     arguments = ["start", str(tmp_path / "new"), "--trade", "water", "--name", "Trial", *option]
