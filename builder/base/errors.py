@@ -53,12 +53,23 @@ def uncounted(file: str, line: int, rest: int) -> Problem:
     return Problem(Where(file, line), found, f"the first {MOST_TOLD} are listed", stands_for=rest, kind=Kind.MORE)
 
 
+DEFINERS = ("site.yaml", "maps.yaml", "gases.yaml", "sensors.yaml", "models.yaml", "checks.yaml", "areas.yaml")
+"""Files whose faults come before those of others: what they define is named there."""
+
+
+def _rank(problem: Problem) -> int:
+    """Where the file of a problem stands in the order in which causes come before what follows from them."""
+    name = problem.where.file.rpartition("/")[2]
+    return DEFINERS.index(name) if name in DEFINERS else len(DEFINERS)
+
+
 def capped(problems: Iterable[Problem]) -> tuple[Problem, ...]:
-    """The problems in file order, each once, with no more of one file than can be told; the rest is counted."""
+    """The problems, causes first, each once, with no more of one file than can be told; the rest is counted."""
     by_file: dict[str, list[Problem]] = defaultdict(list)
     for problem in dict.fromkeys(problems):
         by_file[problem.where.file].append(problem)
-    return tuple(sorted(told for file, found in by_file.items() for told in _capped(file, found)))
+    every = sorted(told for file, found in by_file.items() for told in _capped(file, found))
+    return tuple(sorted(every, key=_rank))
 
 
 def _capped(file: str, problems: list[Problem]) -> Iterator[Problem]:

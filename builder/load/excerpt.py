@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import Problem
+from builder.base.fault_kinds import Kind
 from builder.load.extended import content_folders
 
 LONGEST_SHOWN = 100_000
@@ -61,7 +62,7 @@ def _meant(line: str, column: int, found: str) -> tuple[int, int]:
 def excerpts(content: Path, problems: Iterable[Problem]) -> dict[Problem, Excerpt]:
     """What is shown of each problem whose line can be read; a file is read once, and no further than its last fault."""
     by_file: dict[str, dict[int, list[Problem]]] = {}
-    for problem in problems:
+    for problem in (one for one in problems if one.kind is not Kind.FILE_UNKNOWN):  # of such a file no line is at fault
         by_file.setdefault(problem.where.file, {}).setdefault(problem.where.line, []).append(problem)
     return {
         problem: excerpt(text, problem.where.column, problem.found)

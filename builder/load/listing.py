@@ -87,7 +87,9 @@ def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> 
             wanted.append(path)
             present.add(path.name)
         elif path.name.lower() not in UNREAD:
-            close = nearest(path.name, [*known, *FOLDERS])
+            same = [name for name in known if name.partition(".")[0] == path.name.lower().partition(".")[0]]
+            close = tuple(same[:1]) or nearest(path.name, [*known, *FOLDERS])
+            present.update(close[:1])  # that this one is missing too would be the same slip told twice
             problems.append(
                 Problem(where, "a file the builder does not know", ", ".join(known), close, kind=Kind.FILE_UNKNOWN)
             )
@@ -102,10 +104,12 @@ def require(present: set[str], problems: list[Problem]) -> None:
         if name not in present
     ]
     inventories = [name for name in INVENTORIES if name in present]
-    if len(inventories) != 1:
-        found = " and ".join(inventories) + " together" if inventories else "missing"
-        allowed = "exactly one of " + ", ".join(INVENTORIES)
-        problems.append(Problem(Where(INVENTORIES[0], 1), found, allowed, kind=Kind.FILE_MISSING))
+    allowed = "exactly one of " + ", ".join(INVENTORIES)
+    if not inventories:
+        problems.append(Problem(Where(INVENTORIES[0], 1), "missing", allowed, kind=Kind.FILE_MISSING))
+    if len(inventories) > 1:
+        found = f"{' and '.join(inventories[1:])} beside it"
+        problems.append(Problem(Where(inventories[0], 1), found, allowed, kind=Kind.TWICE))
 
 
 def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path]:

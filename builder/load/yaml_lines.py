@@ -140,22 +140,24 @@ class _Converter:
             items = tuple(self._node(child, depth + 1, inside_alias=inside_alias) for child in node.value)
             return Items(items, self._where(node))
         entries: dict[str, tuple[Scalar, Node]] = {}
-        last = ""
+        last, dash_missing = "", False
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
                 raise self._refuse(key_node, "a key that is not plain text", "text keys")
             self._judge_letters(key_node)
             key = Scalar(key_node.value, self._where(key_node))
             if key.text in entries:
+                if dash_missing:
+                    continue
+                dash_missing = depth > 0 and not node.flow_style and key.text == next(iter(entries))
                 first = entries[key.text][0].where.line
-                self.problems.append(
-                    Problem(
-                        key.where,
-                        f"key {key.text!r} stands twice (first on line {first})",
-                        "each key once",
-                        kind=Kind.TWICE,
-                    )
+                found = f"key {key.text!r} stands twice (first on line {first})"
+                allowed = (
+                    f"each key once; in a list a dash before it, as in '- {key.text}:'"
+                    if dash_missing
+                    else "each key once"
                 )
+                self.problems.append(Problem(key.where, found, allowed, kind=Kind.TWICE))
                 continue
             value = self._node(value_node, depth + 1, inside_alias=inside_alias)
             before = entries[last][1] if last else value

@@ -104,7 +104,7 @@ def _cylinder(fields: Fields) -> Cylinder:
         fields.faults.add(cylinder.certified_on.where, "a certificate later than its last day", "a day up to expires")
     total = sum((part.value.value.m_as("percent_vol") for part in cylinder.components), start=0)
     if total > 100:  # noqa: PLR2004 - percent
-        fields.faults.range(identity.where, "components that add up to more than 100 %vol", "certified contents")
+        fields.faults.range(identity.where, "components that add up to more than 100 %vol", "at most 100 %vol in all")
     return cylinder
 
 

@@ -56,6 +56,10 @@ class Faults(Noting):
         told = self._noted[where.file] <= MOST_TOLD
         self.problems.append(Problem(where, found, allowed, found_close(close) if told else (), kind))
 
+    def withdraw(self, kind: Kind, where: Where, found: str) -> None:
+        """Take back a fault that only follows from another."""
+        self.problems = [one for one in self.problems if (one.kind, one.where, one.found) != (kind, where, found)]
+
     def define(self, kind: str, given: Given[str]) -> None:
         """Note that ``given`` is the id of one more ``kind``; a doubled id is a fault."""
         known, alike = self._defined.setdefault(kind, {}), self._alike.setdefault(kind, {})
@@ -110,7 +114,7 @@ class Faults(Noting):
             if given.value in known or (kind, given.value) in self._allowed:
                 continue
             if given.value and kind not in self._overlooked:
-                allowed = f"one of {listed[kind]}" if known else f"a defined {kind}"
+                allowed = f"one of {listed[kind]}" if known else f"the id of a {kind}; there is none in this content"
                 meant = meaning_of("sensor", given.value)  # a formula or a common name of a gas
                 close = (meant,) if meant in known else near(given.value, known)
                 self.unknown(given.where, f"unknown {kind} {given.value!r}", allowed, close)

@@ -83,6 +83,7 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
             if asked is not None:
                 allowed, close = f"{asked.why} `handbook gas {named.value}` prints what to write instead", ()
             fields.faults.unknown(named.where, f"gas {named.value!r} is not in the library", allowed, close)
+            fields.faults.overlook("gas")  # that others name it rightly follows from this
         return None
     entry = known[named.value]
     name = called.value if called else entry.name

@@ -171,6 +171,9 @@ def _model(fields: Fields) -> Model:
     )
     model = replace(model, parts=_parts(fields, model.pump))
     between.close()
+    if model.coldest.value > model.hottest.value:
+        found = f"works between {model.coldest.text!r} and {model.hottest.text!r}"
+        fields.faults.range(between.where, found, "from: the colder, to: the warmer of both")
     battery.close()
     if model.at_cold is not None and model.at_cold.value > model.runtime.value:
         fields.faults.add(

@@ -12,7 +12,8 @@ from datetime import date
 from fractions import Fraction
 from typing import TypeVar
 
-from builder.base.nearest import near
+from builder.base.fault_kinds import Kind
+from builder.base.nearest import near, nearest
 from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
@@ -41,6 +42,7 @@ class Fields:
         self.faults = faults
         self.what = what
         self._asked: list[str] = []
+        self._lacking: list[str] = []
         self.usable = isinstance(node, Entries)
         """False for what is no mapping; that was noted, so nothing is said of the keys it lacks."""
         if isinstance(node, Entries):
@@ -71,17 +73,26 @@ class Fields:
         node = self.take(key)
         if node is None or blank(node):
             if self.usable:
-                self.faults.lacks(self.where_of(key), f"{self.what} has no {key!r}", f"key {key}")
+                self._lacking.append(key)
+                self.faults.lacks(self.where_of(key), self._lacks(key), f"key {key}")
             return None
         return node
+
+    def _lacks(self, key: str) -> str:
+        return f"{self.what} has no {key!r}"
 
     def close(self) -> None:
         """Refuse every key that was not asked for."""
         allowed = "keys " + ", ".join(dict.fromkeys(self._asked))
         for name, _ in self.node.entries:
             if name.text not in self._asked:
-                close = near(name.text, self._asked)
-                self.faults.key(name.where, f"unknown key {name.text!r} in {self.what}", allowed, close)
+                found = f"unknown key {name.text!r} in {self.what}"
+                meant = next(iter(nearest(name.text, self._lacking)), "")  # one slip is told once
+                if meant:
+                    self._lacking.remove(meant)
+                    self.faults.withdraw(Kind.KEY_MISSING, self.where_of(meant), self._lacks(meant))
+                close = (meant,) if meant else near(name.text, self._asked)
+                self.faults.key(name.where, found, allowed, close)
 
     def pass_over(self) -> None:
         """Take every key as known: what they should be hangs on one that is wrong and was noted."""

@@ -103,7 +103,10 @@ def quantity_of(
         value, spelling = parse_quantity(scalar.text)
     except QuantityError as error:
         allowed = f"a quantity in {' or '.join(units)}, such as 10 {units[0]}"
-        faults.number(scalar.where, f"{key!r}: {error.found}", allowed, error.nearest)
+        close = [
+            name for name in error.nearest if any(same_dimension(parse_quantity(f"1 {name}")[0], one) for one in units)
+        ]
+        faults.number(scalar.where, f"{key!r}: {error.found}", allowed, close)
         return stand_in
     fitting = [name for name in units if same_dimension(value, name)]
     unit = spelling if spelling in fitting else next(iter(fitting), None)

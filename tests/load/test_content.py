@@ -88,9 +88,24 @@ def test_every_missing_file_is_named(folder):
     assert told(folder) == sorted(expect)
 
 
+@pytest.mark.parametrize("name", ["areas.yml", "Areas.YAML", "areas.yaml.txt"])
+def test_a_file_by_another_ending_is_told_once_with_the_name_it_should_have(folder, name):
+    (folder / "areas.yaml").rename(folder / name)
+    [problem] = load_content(folder)[1]
+    assert (problem.where.file, problem.nearest) == (name, ("areas.yaml",))
+
+
+def test_a_dash_that_is_missing_in_a_list_is_told_once(folder):
+    text = "areas:\n  - id: a\n    name: A\n    id: b\n    name: B\n"
+    (folder / "areas.yaml").write_text(text, encoding="utf-8")
+    [told_once] = told(folder)
+    assert told_once.startswith("areas.yaml:4: key 'id' stands twice (first on line 2)")
+    assert told_once.endswith("in a list a dash before it, as in '- id:'")
+
+
 def test_both_inventories_are_refused(folder):
     (folder / "inventory.csv").write_text("id\na\n", encoding="utf-8")
-    found = "inventory.yaml and inventory.csv together"
+    found = "inventory.csv beside it"
     allowed = "exactly one of inventory.yaml, inventory.csv, inventory.tsv, inventory.xlsx"
     assert told(folder) == [f"inventory.yaml:1: {found}; allowed: {allowed}"]
 

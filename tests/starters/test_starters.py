@@ -77,6 +77,13 @@ def test_half_a_signature_is_none(tmp_path):
         pipeline.judge(tmp_path, DAY)
 
 
+def test_a_signature_of_a_day_to_come_is_none(tmp_path):
+    path = signed(written(tmp_path, "water")) / "confirm.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace(str(DAY), "2027-11-28", 1), encoding="utf-8")
+    [told] = stops(tmp_path)[UNCONFIRMED]
+    assert told.endswith("the day it was confirmed is still to come.")
+
+
 @pytest.mark.parametrize("place", ["united-kingdom", "germany", "ontario", "us-construction-confined", "singapore"])
 def test_a_starter_holds_under_the_rules_of_other_places(tmp_path, place):
     folder = written(tmp_path, "water", place=place)

@@ -7,6 +7,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
+from builder.figures.day_margins import today
 from builder.figures.figure import Figure
 from builder.findings.alarms import (
     SETPOINTS,
@@ -225,11 +226,13 @@ def default_not_confirmed(computed: Computed) -> Iterator[Finding]:
 
     Source: common practice, no source: what protects people is chosen by a competent person who knows the place.
     """
-    # A stop for each entry of confirm.yaml without name and day
+    # A stop for each entry of confirm.yaml without name and day, or with a day to come
     for one in computed.program.confirmations:
-        if not one.confirmed:
+        early = one.on is not None and one.on.value > today(computed.ledger)
+        if early or not one.confirmed:
+            told = "the day it was confirmed is still to come" if early else "they came with the starter"
             yield default_not_confirmed.found(
-                message=f"Nobody at this site has confirmed {one.what.value}: they came with the starter.",
+                message=f"Nobody at this site has confirmed {one.what.value}: {told}.",
                 where=one.where,
                 source="common practice: what protects people is chosen by a competent person of the site",
                 mend=f"compare them with {one.against.value}, then enter by and on in confirm.yaml",
