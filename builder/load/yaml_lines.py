@@ -149,7 +149,7 @@ class _Converter:
             if key.text in entries:
                 if dash_missing:
                     continue
-                dash_missing = depth > 0 and not node.flow_style and key.text == next(iter(entries))
+                dash_missing = depth > 0 and not getattr(node, "flow_style", False) and key.text == next(iter(entries))
                 first = entries[key.text][0].where.line
                 found = f"key {key.text!r} stands twice (first on line {first})"
                 allowed = (
