@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import product
 
 from builder.base.nearest import near
 from builder.base.quantity import Quantity, quantity, same_dimension
@@ -198,7 +199,7 @@ def _protects(fields: Fields, name: str, channel: str) -> Given[str] | None:
     if (lists is not None and listed not in lists) or kind not in LIMIT_KINDS:
         known = ", ".join(fields.faults.defined(LIMIT_LIST))
         allowed = f"LIST.KIND with list {known} and kind {', '.join(LIMIT_KINDS)}"
-        names = [".".join((one, each)) for one in fields.faults.defined(LIMIT_LIST) for each in LIMIT_KINDS]
+        names = list(map(".".join, product(fields.faults.defined(LIMIT_LIST), LIMIT_KINDS)))
         close = near(given.value if kind else f".{listed}", names)
         fields.faults.choice(given.where, f"protects {given.value!r}", allowed, close)
         return None
