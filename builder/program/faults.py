@@ -12,6 +12,7 @@ from builder.base.where import Given, Where
 from builder.program.asking import Watch
 from builder.program.markings import Spellings, matched
 from builder.program.trade_words import meaning_of
+from builder.reference.asked_gases import how_to_enter
 
 NOWHERE = Where("content", 1)
 """Stands for a file that is not there."""
@@ -117,6 +118,8 @@ class Faults(Noting):
                 allowed = f"one of {listed[kind]}" if known else f"the id of a {kind}; there is none in this content"
                 meant = meaning_of("sensor", given.value)  # a formula or a common name of a gas
                 close = (meant,) if meant in known else near(given.value, known)
+                if kind == "gas" and not found_close(close):
+                    allowed += f"; or {how_to_enter(given.value)}"
                 self.unknown(given.where, f"unknown {kind} {given.value!r}", allowed, close)
         self._references.clear()
         if self.problems:

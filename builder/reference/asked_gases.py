@@ -7,6 +7,9 @@ gasoline and kerosene vapour are those of IEC 60079-20-1:2010 and NFPA 497:2008,
 from dataclasses import dataclass
 from typing import Final
 
+from builder.reference.errors import AmbiguousGasError, UnknownGasError
+from builder.reference.library import library
+
 ENTER: Final = "ENTER"
 BOTH: Final = "IEC 60079-20-1:2010 and NFPA 497:2008, through the library chemicals 1.5.2"
 IEC: Final = "IEC 60079-20-1:2010, through the library chemicals 1.5.2"
@@ -163,3 +166,20 @@ def asked_gas(text: str) -> AskedGas | None:
     """
     folded = "".join(letter for letter in text.lower() if letter.isalnum())
     return next((one for one in ASKED if folded in (*one.names, one.id.replace("-", ""))), None)
+
+
+def how_to_enter(text: str) -> str:
+    """How a gas that a site names, and has not entered, comes into its gases.yaml.
+
+    >>> how_to_enter("benzene")
+    'in gases.yaml - {id: benzene}, which the library has'
+    """
+    if asked_gas(text) is not None:
+        return f"what `handbook gas {text}` prints to be entered"
+    try:
+        return f"in gases.yaml - {{id: {library().find(text).id}}}, which the library has"
+    except AmbiguousGasError as error:
+        return f"in gases.yaml one of {', '.join(error.nearest)}, which the library has"
+    except UnknownGasError as error:
+        meant = f"one of the library ({', '.join(error.nearest)}?), or " if error.nearest else ""
+        return f"in gases.yaml {meant}a gas with own: what you know of it; `handbook gas` lists the library"
