@@ -40,6 +40,8 @@ OF_THE_WHOLE = {
     "alarm-time-too-long",
     "access-not-kept",
     "station-log",
+    "record-incomplete",
+    "sensor-not-listed",
 }
 """Rules that weigh a whole site, or what another rule finds by its own measure too. The small site leaves out what most
 rules never ask for, so tests of a single rule do not ask these; ``test_carried.py`` and ``test_guard_rails.py`` do."""

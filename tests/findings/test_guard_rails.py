@@ -209,3 +209,24 @@ def test_an_acceptance_of_nothing_is_told(found):
     (vain,) = of("accepted-in-vain", found(accepted()))
     assert "interval-too-long was not found of page:checks" in vain.message
     assert vain.where.file == ACCEPTED
+
+
+RETENTION = "retention.yaml"
+KEPT = "retention:\n  - {{id: {id}, what: Data, keep: {keep}, rule: {rule}}}\n"
+
+
+@pytest.mark.parametrize(
+    ("entry", "keep", "rule", "expected"),
+    [
+        # 29 CFR 1910.1020(d)(1)(ii): thirty years; 29 CFR 1910.146(e)(6): at least one year
+        ("exposure", "30 years", "ours", []),
+        ("exposure", "29 years", "ours", ["stop"]),
+        ("logs", "5 years", "29 CFR 1910.1020(d)(1)(ii)", ["stop"]),
+        ("permits", "11 months", "29 CFR 1910.146(e)(6) and ours", ["stop"]),
+        ("permits", "12 months", "29 CFR 1910.146(e)(6) and ours", []),
+        ("bumps", "1 months", "ours", []),
+    ],
+)
+def test_records_are_kept_as_long_as_the_rule_they_name(found, entry, keep, rule, expected):
+    change = (RETENTION, "", KEPT.format(id=entry, keep=keep, rule=rule))
+    assert weights("kept-too-short", found(change)) == expected

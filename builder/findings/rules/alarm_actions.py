@@ -1,5 +1,6 @@
 """What is done, and heard, when an alarm sounds."""
 
+import re
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
@@ -110,6 +111,38 @@ def _finding_of_order_not_to_leave(alarm: str, language: str, text: Given[str], 
         mend="begin the action with an order to leave, such as Leave. or Out now.",
         subject="page:setpoints",
     )
+
+
+NUMBER = re.compile(r"[0-9]{3,}(?! ?(?:ppm|%))")
+
+
+@rule(Severity.STOP)
+def number_of_nobody(computed: Computed) -> Iterator[Finding]:
+    """An action of an alarm names a number that no contact of the site has: it rings nowhere, or at a stranger's.
+
+    Numbers of three or more digits are looked at. Source: common practice, no published source; a number that was
+    changed in one place and not in the other.
+    """
+    # A stop for each such number, once
+    contacts = computed.program.site.contacts
+    known = {
+        number
+        for one in contacts
+        for given in (one.call, one.outside)
+        if given
+        for number in NUMBER.findall(given.value)
+    }
+    for _, _, text in _orders(computed.program):
+        for number in NUMBER.findall(text.value):
+            if number not in known:
+                known.add(number)
+                yield number_of_nobody.found(
+                    message=f"The action “{text.value}” names {number}, which no contact of the site has.",
+                    where=text.where,
+                    source=COMMON_PRACTICE,
+                    mend="the same number in the action and in contacts of site.yaml",
+                    subject="page:setpoints",
+                )
 
 
 @rule(Severity.WARN, acceptable=True)

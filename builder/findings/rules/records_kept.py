@@ -215,6 +215,8 @@ def _days(program: Program) -> Iterator[tuple[str, Severity, str, Given[date], W
         for part in unit.sensors:
             if part.fitted is not None:
                 yield unit.id, Severity.WARN, f"{part.sensor.value} fitted", part.fitted, part.fitted.where
+        if unit.battery is not None:
+            yield unit.id, Severity.WARN, "battery fitted", unit.battery, unit.battery.where
     for setting in program.settings:
         yield setting.unit.value, Severity.WARN, "settings read", setting.read_on, setting.where
 

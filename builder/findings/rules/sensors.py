@@ -179,13 +179,31 @@ def lel_basis(computed: Computed) -> Iterator[Finding]:
 
 @rule(Severity.WARN)
 def sensor_past_life(computed: Computed) -> Iterator[Finding]:
-    """A fitted sensor that is older than its stated life, in a unit that may be used.
+    """A fitted sensor, or a battery, that is older than its stated life, in a unit that may be used.
 
     The later of the day in the inventory and a recorded change counts. Source: the life the site states for that
-    kind of sensor.
+    kind of sensor, and for the battery of that model.
     """
-    # A warn for each kind of sensor, with every unit
+    # A warn for each kind of sensor and each model's battery, with every unit
     yield from by_cause(_judged(computed), "unit")
+    yield from by_cause(_batteries(computed), "unit")
+
+
+def _batteries(computed: Computed) -> Iterator[tuple[str, Finding]]:
+    for unit in computed.program.units.values():
+        model = computed.program.models[unit.model.value]
+        if unit.battery is None or model.battery_life is None or unit.state.value not in CHECKED_STATES:
+            continue
+        end = next_due(unit.battery.value, model.battery_life.value)
+        if past(end, today(computed.ledger)):
+            found = sensor_past_life.found(
+                message=f"Unit {unit.id}: its battery was to last {model.battery_life.text}, until {day_text(end)}.",
+                where=unit.battery.where,
+                source="life stated for the battery of that model in models.yaml",
+                mend="change the battery and enter the day; until then its runtime is not what this handbook says",
+                subject=f"unit:{unit.id}",
+            )
+            yield model.id, found
 
 
 def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
@@ -214,6 +232,31 @@ def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, e
         mend="change the sensor, calibrate, and record both",
         subject=f"unit:{unit.id}",
     )
+
+
+@rule(Severity.WARN)
+def sensor_not_listed(computed: Computed) -> Iterator[Finding]:
+    """A unit of which some fitted sensors are entered and others are not: of those nobody knows age and serial number.
+
+    Source: common practice, no published source.
+    """
+    # A warn for each model and sensors, with every unit
+    program = computed.program
+    found: list[tuple[str, Finding]] = []
+    for unit in program.units.values():
+        listed = {part.sensor.value for part in unit.sensors}
+        asked = {position.sensor.value for position in program.models[unit.model.value].positions}
+        if listed and asked - listed and unit.state.value in CHECKED_STATES:
+            names = short_list([program.sensors[sensor].name for sensor in sorted(asked - listed)])
+            told = sensor_not_listed.found(
+                message=f"Unit {unit.id}: its sensors are entered, but not its {names}. Its age is not known.",
+                where=unit.where,
+                source=COMMON_PRACTICE,
+                mend="look at the sensor itself and enter it with the day it was fitted",
+                subject=f"unit:{unit.id}",
+            )
+            found.append((f"{unit.model.value} {names}", told))
+    yield from by_cause(found, "unit")
 
 
 @rule(Severity.STOP)

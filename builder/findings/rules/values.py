@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude, quantity
@@ -109,11 +110,11 @@ class Usual:
 def value_implausible(computed: Computed) -> Iterator[Finding]:
     """A value that no portable detector, hose, bottle or workplace has: most often a slip of the hand or of the unit.
 
-    Looked at are altitude, air pressure and temperature of the site and its areas, the length of a turn of work,
-    response time, battery, pump, hose, log and motion alarm of models, life and least oxygen of sensors, volume and
-    pressure of cylinders, and the times of checks. That a catalytic sensor needs about 10 %vol of oxygen is a rule
-    of thumb. Source: common practice, no published source; the bounds are wide, and what lies beyond one has a
-    reason.
+    Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a turn of work,
+    response time, battery, pump, hose, log, motion alarm and delay of alarms of models, life and least oxygen of
+    sensors, volume, pressure and life of cylinders, the times of checks, and how long somebody is authorised. That a
+    catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. Source: common practice, no published source;
+    the bounds are wide, and what lies beyond one has a reason.
     """
     # A stop for each
     for value in _values(computed.program):
@@ -134,6 +135,7 @@ def _values(program: Program) -> Iterator[Usual]:
     yield Usual("The site's altitude", ambient.altitude, -450, 5500, "m", page)
     yield Usual("The site's air pressure", ambient.pressure, 50, 110, "kPa", page)
     yield Usual("The site's temperature", ambient.temperature, -50, 60, "°C", page)
+    yield Usual("The reference temperature", program.site.basis.reference_temperature, 15, 30, "°C", page)
     yield Usual("A turn of work", program.site.shift, 1, 24, "h", page)
     for area in program.areas.values():
         yield Usual(f"{area.name}: temperature", area.temperature, -60, 90, "°C", f"area:{area.id}")
@@ -149,12 +151,23 @@ def _values(program: Program) -> Iterator[Usual]:
         yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
         yield Usual(f"Cylinder {cylinder.id}: pressure", cylinder.pressure, 0, 300, "bar", subject)
         yield Usual(f"Cylinder {cylinder.id}: flow", cylinder.flow, 0, 10, "L/min", subject)
+        if cylinder.certified_on:
+            lasting = _between(cylinder.certified_on, cylinder.expires)
+            yield Usual(f"Cylinder {cylinder.id}: time since its certificate", lasting, 1, 1830, "days", subject)
+    for person in program.people.values() if program.people else ():
+        lasting = _between(person.start, person.until)
+        yield Usual(f"{person.id}: time of authorisation", lasting, 1, 1830, "days", "page:people")
     for check in program.checks.values():
         yield Usual(f"{check.name}: time with gas", check.gas_time, 1, 900, "s", "page:checks")
 
 
 def _days(life: Given[Interval]) -> Given[Quantity]:
     return Given(quantity(life.value.nominal_days, "days"), life.where, life.text)
+
+
+def _between(first: Given[date], last: Given[date]) -> Given[Quantity]:
+    days = (last.value - first.value).days
+    return Given(quantity(days, "days"), last.where, f"{days} days")
 
 
 def _of_model(model: Model) -> Iterator[Usual]:
@@ -174,6 +187,8 @@ def _of_model(model: Model) -> Iterator[Usual]:
         yield Usual(f"{model.name}: its hose", model.hose.length, 0, 100, "m", subject)
     if model.log:
         yield Usual(f"{model.name}: data log", model.log.capacity, 1, 20_000, "h", subject)
+    if model.alarm_modes:
+        yield Usual(f"{model.name}: how long an alarm waits", model.alarm_modes.delay, 0, 5, "s", subject)
     if model.lone_worker:
         yield Usual(f"{model.name}: motion alarm", model.lone_worker.motionless, 5, 600, "s", subject)
 
