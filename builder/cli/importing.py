@@ -16,7 +16,7 @@ from builder.cli.telling import say
 if TYPE_CHECKING:
     from builder.program.proposal import Answers, Proposal
 
-KINDS = ("inventory", "records", "readback", "movements")
+KINDS = ("inventory", "records", "readback", "movements", "station-log")
 
 
 def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> dict[str, str]:
@@ -63,7 +63,7 @@ def import_(
     zone: str,
     write: bool,
 ) -> int:
-    r"""Propose how to read a table of any form: an inventory, records, what was read back, or movements.
+    r"""Propose how to read a table of any form: an inventory, records, settings, movements, a station's log.
 
     It shows what each column is taken for, its first values, and the map for maps.yaml. Whatever is not plain to see
     stands there as a comment `# unsure`; then the status is 1. Nothing is changed unless `--write` is given.

@@ -7,9 +7,9 @@ from builder.load.content import Documents
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.program.trade_words import tidied
 
-OF_FILES = {"sensors.yaml": "sensors", "models.yaml": "models", "areas.yaml": "areas", "checks.yaml": "checks"}
+OF_FILES = {f"{what}.yaml": what for what in ("sensors", "models", "areas", "checks", "stations")}
 
-OF_FIELDS = {"sensor": "sensors", "model": "models", "area": "areas"}
+OF_FIELDS = {"sensor": "sensors", "model": "models", "area": "areas", "station": "stations"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

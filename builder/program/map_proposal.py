@@ -96,8 +96,9 @@ def _meanings(
     if kind == INVENTORY:
         for check, ids in known.checks.items():
             found += [f"last.{name}" for name in ids if is_head_of(f"last.{check}", head)]
-    if kind == RECORDS:
+    if "time" in TIMES[kind]:
         found += [name for name in (DAY, HOUR) if is_head_of(name, head)]
+    if kind == RECORDS:
         found = found or list(of_sensor(head, texts, known, is_test=is_test))
     return tuple(found) or ((IGNORED,) if is_head_of(IGNORED, head) else ())
 
@@ -119,7 +120,7 @@ def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownW
     made.ignore += meant.pop(IGNORED, [])
     day = meant.pop(DAY, [])
     hour = meant.pop(HOUR, []) or (meant.pop("time", []) if day else [])
-    if made.kind == RECORDS and "time" not in meant and (day or hour):
+    if "time" in TIMES[made.kind] and "time" not in meant and (day or hour):
         meant["time"] = [*day, *hour]
         if len(day) <= 1 and len(hour) <= 1:
             made.columns["time"] = tuple(meant.pop("time"))

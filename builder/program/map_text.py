@@ -58,7 +58,7 @@ def with_map(text: str, made: Proposal, pattern: str) -> str:
         return "\n".join([*lines, f"{made.kind}:", *new, ""])
     if made.kind == INVENTORY:
         raise MapPlaceError("maps.yaml has a map of the inventory already")
-    if re.fullmatch(r"\w+\s*:\s*(#.*)?", lines[at]) is None:
+    if re.fullmatch(r"[\w-]+\s*:\s*(#.*)?", lines[at]) is None:
         raise MapPlaceError(f"maps.yaml:{at + 1}: {made.kind} is written in one line; write an entry a line first")
     end = next((n for n in range(at + 1, len(lines)) if re.match(r"[^\s#-]", lines[n])), len(lines))
     while end > at + 1 and re.fullmatch(r"\s*(#.*)?", lines[end - 1]) and not lines[end - 1].startswith("  "):

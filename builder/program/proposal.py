@@ -4,27 +4,30 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
-from builder.program.column_maps import MOVEMENT_FIELDS, RECORD_FIELDS, SETTING_FIELDS, UNIT_FIELDS
+from builder.program.column_maps import MOVEMENT_FIELDS, RECORD_FIELDS, SETTING_FIELDS, STATION_FIELDS, UNIT_FIELDS
 from builder.program.trade_words import IGNORED
 
-INVENTORY, RECORDS, READBACK, MOVEMENTS = "inventory", "records", "readback", "movements"
+INVENTORY, RECORDS, READBACK, MOVEMENTS, STATION = "inventory", "records", "readback", "movements", "station-log"
 FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
     INVENTORY: UNIT_FIELDS,
     RECORDS: RECORD_FIELDS,
     READBACK: SETTING_FIELDS,
     MOVEMENTS: MOVEMENT_FIELDS,
+    STATION: STATION_FIELDS,
 }
 NEEDED: Final[Mapping[str, tuple[str, ...]]] = {
     INVENTORY: ("id", "model", "serial"),
     RECORDS: ("unit", "time", "kind"),
     READBACK: ("unit", "read-on", "name", "value"),
     MOVEMENTS: ("unit", "from", "state"),
+    STATION: ("station", "time", "what"),
 }
 TIMES: Final[Mapping[str, tuple[str, ...]]] = {
     RECORDS: ("time",),
     READBACK: (),
     MOVEMENTS: ("from", "to"),
     INVENTORY: (),
+    STATION: ("time",),
 }
 
 

@@ -93,7 +93,7 @@ def _refuse_second_map(text: str, made: Proposal, place: Place) -> None:
         found = [maps.inventory] if maps.inventory else []
     else:
         sheet = made.settings.get("sheet")
-        held = [one for one in getattr(maps, made.kind) if one.holds_for(place.file)]
+        held = [one for one in getattr(maps, made.kind.replace("-", "_")) if one.holds_for(place.file)]
         found = [one for one in held if not sheet or not one.sheets or sheet in one.sheets]
     if found:
         raise UsageError(f"{found[0].where} is a map for {place.file} already; take it out, or copy the file alone")
@@ -108,4 +108,5 @@ def _maps(text: str) -> tuple[Maps, str]:
 
 
 def _count(maps: Maps) -> int:
-    return len(maps.records) + len(maps.readback) + len(maps.movements) + (maps.inventory is not None)
+    listed = (maps.records, maps.readback, maps.movements, maps.station_log)
+    return sum(map(len, listed)) + (maps.inventory is not None)

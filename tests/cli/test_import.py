@@ -452,3 +452,41 @@ def test_a_word_and_a_zone_are_answered_where_they_are_asked(imported, content):
     assert "sensor: {Loch: o2}" in told
     assert "zone: Europe/Berlin" in told or 'zone: "Europe/Berlin"' in told
     assert imported("a.csv", odd.encode(), "--as", "records", "--value", "sensor:Lock=o2")[0] == 2
+
+
+STATION = """\
+Test station,Date,Time,Event,Port,Batch,Detector,Result,Version
+Bench station,02.11.2026,06:00,Software update,,,,,3
+Bench station,24.11.2026,06:10,Leak test,,,,OK,
+Bench station,24.11.2026,06:17,Bump test,2,T4-2207,d-001,passed,
+"""
+STATIONS = """\
+stations:
+  - id: bench-station
+    name: Bench station
+    location: Bench
+    models: [four-pumped]
+    inlets: [{inlet: 1}]
+    leak-test: {every: 7 days, last: 2026-11-23}
+"""
+
+
+def test_the_log_of_a_station_is_proposed_and_read(imported, content):
+    (content / "stations.yaml").write_text(STATIONS, encoding="utf-8")
+    status, out, err = imported("log-2026-11.csv", STATION.encode(), "--as", "station-log", "--zone", "UTC", "--write")
+    assert (status, err) == (0, "")
+    assert "what: {Software update: software, Leak test: leak-test, Bump test: test}" in out
+    documents, problems = load_content(content)
+    text = (content / "maps.yaml").read_text(encoding="utf-8")
+    assert text.count("station-log:") == 1
+    assert 'files: "log-*.csv"' in text
+    (content / "stations.yaml").unlink()  # the small site has none of its models
+    documents, problems = load_content(content)
+    rows = read_program(documents, problems, library()).station_log
+    told = [(row.what.value, row.time.value, row.passed) for row in rows]
+    assert told == [
+        ("software", datetime(2026, 11, 2, 6, 0, tzinfo=UTC), None),
+        ("leak-test", datetime(2026, 11, 24, 6, 10, tzinfo=UTC), True),
+        ("test", datetime(2026, 11, 24, 6, 17, tzinfo=UTC), True),
+    ]
+    assert {row.station.value for row in rows} == {"bench-station"}
