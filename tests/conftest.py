@@ -8,14 +8,14 @@ import shutil
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import ModuleType, SimpleNamespace
 
 import pytest
 
-from tests.shared import built, changed, made_once, root_of
+from tests.shared import built, changed, composed_once, made_once, root_of
 
 ROOT = Path(__file__).parent.parent
 DEMO = ROOT / "content"
@@ -40,12 +40,10 @@ class BuiltSite:
     out: Path
     content: Path
 
-    @cached_property
+    @property
     def built(self):
         """Its pages and cards as plain data, composed again: they hold quantities, which cannot be pickled."""
-        from builder import pipeline
-
-        return SimpleNamespace(composed=pipeline.compose(pipeline.judge(self.content, DAY)))
+        return SimpleNamespace(composed=composed_once(self.content, DAY))
 
 
 @contextmanager

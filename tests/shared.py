@@ -8,6 +8,7 @@ import json
 import os
 import shutil
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 
@@ -32,6 +33,22 @@ def built(content, out, day, **others):
 
     with workshop() as shop:
         return pipeline.build(content, out, day, shop=shop, **others)
+
+
+@cache
+def judged_once(content, day):
+    """A site that is judged once a process: plain records, which no test can change. For sites that lie in the tree."""
+    from builder import pipeline
+
+    return pipeline.judge(content, day)
+
+
+@cache
+def composed_once(content, day):
+    """The pages, cards and papers of a site, made once a process."""
+    from builder import pipeline
+
+    return pipeline.compose(judged_once(content, day))
 
 
 def told_figures(out):

@@ -171,13 +171,18 @@ def test_exponents_are_printed_raised(unit, shown):
     assert printed_unit(unit) == shown
 
 
+@pytest.fixture(scope="module")
+def whole_library():
+    """All that the library defines, read anew from its own text."""
+    return pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
+
+
 @pytest.mark.parametrize(
     "spelling", [name for name in UNITS if not UNITS[name].endswith(("_vol", "_lel", "decibel_a"))]
 )
-def test_every_unit_is_what_the_units_library_itself_says(spelling):
+def test_every_unit_is_what_the_units_library_itself_says(whole_library, spelling):
     """Its own definitions are the outside source; shares of volume and LEL, and weighted levels, are ours alone."""
-    whole = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
     for value in (Fraction(0), Fraction(7, 3)):
-        outside = whole.Quantity(value, UNITS[spelling]).to_root_units()
+        outside = whole_library.Quantity(value, UNITS[spelling]).to_root_units()
         ours = quantity(value, spelling).to_root_units()
         assert (ours.magnitude, dict(ours.dimensionality)) == (outside.magnitude, dict(outside.dimensionality))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree as ET
@@ -12,15 +11,12 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from builder.base.rounding import Direction, Rounding
-from builder.figures.compute import compute
-from builder.load.content import load_content
 from builder.pages.blocks import Axis, Chart, Line
-from builder.program.read import read_program
-from builder.reference.library import library
 from builder.render.svg import PAGE, PAPER, chart_svg
+from tests.conftest import DAY, DEMO, MINIMAL
 from tests.render.samples import figure
+from tests.shared import judged_once
 
-ROOT = Path(__file__).parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
 SHOWN = (1, 2, 5, 10)
 
@@ -32,19 +28,18 @@ class Site:
 
 
 def site_of(folder: Path) -> Site:
-    documents, problems = load_content(folder)
-    program = read_program(documents, problems, library())
-    return Site(program, compute(program, date(2026, 11, 25)).ledger)
+    judged = judged_once(folder, DAY)
+    return Site(judged.program, judged.ledger)
 
 
 @pytest.fixture(scope="session")
 def demo_site():
-    return site_of(ROOT / "content")
+    return site_of(DEMO)
 
 
 @pytest.fixture(scope="session")
 def small_site():
-    return site_of(ROOT / "tests" / "sites" / "minimal")
+    return site_of(MINIMAL)
 
 
 def true_figures(**factors: Fraction):

@@ -13,6 +13,7 @@ from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.reference.library import library
 from tests.conftest import DEMO, MINIMAL
+from tests.shared import judged_once
 
 FAULTS = MINIMAL.parent / "faults"
 SITE = Path(__file__).parents[1] / "program" / "site"
@@ -37,7 +38,7 @@ def ledger():
 @pytest.fixture(scope="session", params=[DEMO, MINIMAL, FAULTS], ids=["demo", "minimal", "faults"])
 def any_ledger(request):
     """The ledgers of the demo, of the smallest site and of the one with a planted fault of every kind."""
-    return computed(request.param)
+    return judged_once(request.param, AS_OF).ledger
 
 
 @pytest.fixture

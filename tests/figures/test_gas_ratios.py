@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from tests.conftest import DEMO
-from tests.figures.conftest import computed
+from tests.conftest import DAY, DEMO
+from tests.shared import judged_once
 
 RISING = (Fraction("1.2"), Fraction(2))
 FALLING = (Fraction("0.9"), Fraction(1))
@@ -16,7 +16,7 @@ FALLING = (Fraction("0.9"), Fraction(1))
 
 @pytest.fixture(name="plan", scope="module")
 def _plan():
-    return computed(DEMO)
+    return judged_once(DEMO, DAY).ledger
 
 
 def ratios(plan, alarm):

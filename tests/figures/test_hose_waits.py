@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conftest import DEMO
-from tests.figures.conftest import computed
+from tests.conftest import DAY, DEMO
+from tests.shared import judged_once
 
 
 @pytest.fixture(name="plan", scope="module")
 def _plan():
-    return computed(DEMO)
+    return judged_once(DEMO, DAY).ledger
 
 
 @pytest.mark.parametrize(

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from datetime import date
 from fractions import Fraction
-from pathlib import Path
 
-from builder import pipeline
+from tests.conftest import DAY, DEMO
+from tests.shared import judged_once
 
-DEMO = Path(__file__).parent.parent.parent / "content"
-DAY = date(2026, 11, 25)
 SPACES = str.maketrans({"\u202f": "", "\u00a0": " ", "\N{MINUS SIGN}": "-"})
 
 
 def test_every_printed_number_lies_on_its_stated_side_within_one_step():
-    ledger = pipeline.judge(DEMO, DAY).ledger
+    ledger = judged_once(DEMO, DAY).ledger
     sides = {"up": 0, "down": 0, "nearest": 0}
     for figure in ledger:
         if figure.rounding is None or isinstance(figure.exact, date):

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from builder import pipeline
 from builder.base.where import Given, Where
 from builder.pages.cards.compose import compose_cards
 from builder.pages.numbers import COUNTED
@@ -19,7 +18,7 @@ from builder.program.languages import LANGUAGES as REGISTERED
 from builder.program.localized import LocalizedText
 from builder.program.prose import Prose
 from tests.conftest import DAY, DEMO
-from tests.shared import computed_with
+from tests.shared import computed_with, judged_once
 
 HERE, LINE = Where("cards/every.yaml", 1), Where("cards/every.yaml", 2)
 LANGUAGES = tuple(tag for tag in REGISTERED if tag != ENGLISH)
@@ -35,7 +34,7 @@ PLACES = {
 
 @pytest.fixture(scope="session")
 def judged():
-    return pipeline.judge(DEMO, DAY)
+    return judged_once(DEMO, DAY)
 
 
 def block(program, name):

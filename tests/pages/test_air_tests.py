@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import pytest
 
-from builder.figures.compute import compute
-from builder.load.content import load_content
 from builder.pages.blocks import Fig, Table, Text
 from builder.pages.cards.compose import compose_cards
 from builder.pages.forms import log_sheets
 from builder.pages.prose import ProseContext
-from builder.program.read import read_program
-from builder.reference.library import library
-from tests.conftest import DEMO
+from tests.conftest import DAY, DEMO
+from tests.shared import judged_once
 
 
 @pytest.fixture(name="computed", scope="module")
 def _computed():
-    documents, problems = load_content(DEMO)
-    return compute(read_program(documents, problems, library()), date(2026, 11, 25))
+    return judged_once(DEMO, DAY).computed
 
 
 @pytest.fixture(name="sheets", scope="module")

@@ -20,7 +20,7 @@ from builder.pages.outputs import Outputs
 from builder.program.books import BookSpec, ChapterSpec
 from tests.conftest import DEMO
 from tests.pages.conftest import AS_OF, SITES
-from tests.shared import computed_with
+from tests.shared import composed_once, computed_with
 
 HERE = Where("books.yaml", 3)
 
@@ -102,7 +102,7 @@ def test_a_book_of_what_is_not_there_is_refused_with_its_line(books, asked, said
 
 @pytest.mark.parametrize("folder", [DEMO, SITES / "minimal", SITES / "faults"], ids=lambda folder: folder.name)
 def test_all_that_has_a_title_has_a_page_except_cards(folder):
-    composed = pipeline.compose(pipeline.judge(folder, AS_OF))
+    composed = composed_once(folder, AS_OF)
     made = {page.id for page in composed.single}
     missing = pipeline._titled(composed.judged.program).keys() - made
     assert missing == {f"card:{card.id}" for card in composed.cards}
@@ -115,11 +115,10 @@ def test_the_overviews_are_made_of_any_site(books):
 
 
 def test_the_forms_are_in_a_book_where_the_site_has_some(monkeypatch):
-    judged = pipeline.judge(DEMO, AS_OF)
-    composed = pipeline.compose(judged)
+    composed = composed_once(DEMO, AS_OF)
     assert FORMS in {page.id for book in composed.books for page in book.pages()}
     monkeypatch.setattr(pipeline, "compose", lambda *_, **__: pytest.fail("pages were composed without a need"))
-    pipeline.check_books(judged)
+    pipeline.check_books(composed.judged)
 
 
 @pytest.mark.parametrize(

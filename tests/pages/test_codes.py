@@ -6,18 +6,18 @@ from dataclasses import dataclass, field, fields, is_dataclass, make_dataclass, 
 
 import pytest
 
-from builder import pipeline
 from builder.pages.blocks import Card, CardBlock, CardSide, Fig, Paragraph, Qr, Table, Text, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.labels import unit_labels
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
 from tests.conftest import DAY, DEMO
+from tests.shared import judged_once
 
 
 @pytest.fixture(scope="module")
 def judged():
-    return pipeline.judge(DEMO, DAY)
+    return judged_once(DEMO, DAY)
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,6 @@ from itertools import pairwise
 
 import pytest
 
-from builder import pipeline
 from builder.figures.ledger import Ledger
 from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, SPELT_WORDS, channel_word
 from builder.pages.numbers import spoken_figures
@@ -21,6 +20,7 @@ from builder.render.formats import FORMATS, SIGNS, type_steps
 from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, squeezed
 from tests.rendered import render_cards
+from tests.shared import judged_once
 
 ARM_S_LENGTH_PT, BANK_CARD_PT = 18, 14
 """Least size of an order, and where a format or a long language has no room for it; common practice, no source."""
@@ -30,7 +30,7 @@ CROWDED = ("digester-tester", "tank-lining-tester")
 
 @pytest.fixture(scope="module")
 def judged():
-    return pipeline.judge(DEMO, DAY)
+    return judged_once(DEMO, DAY)
 
 
 @pytest.fixture(scope="module")

@@ -5,14 +5,12 @@ from __future__ import annotations
 import math
 import subprocess
 from dataclasses import replace
-from datetime import date
 from io import BytesIO
 
 import pytest
 from pdfua import Severity, validate
 from pypdf import PdfReader
 
-from builder import pipeline
 from builder.base.errors import FitError
 from builder.pages.blocks import figures_in
 from builder.pages.numbers import spoken_figures
@@ -20,10 +18,11 @@ from builder.program.keys.families import SETPOINT
 from builder.render.fit import from_metres
 from builder.render.formats import SIGNS, card_format, type_steps
 from builder.render.sheets import by_format
-from tests.conftest import DEMO
+from tests.conftest import DAY, DEMO
 from tests.render.outside import cut_ratios, read_runs, read_words, squeezed
 from tests.render.raster import rasters
 from tests.rendered import render_cards
+from tests.shared import judged_once
 
 CAP_HEIGHT = 0.66
 """Of the face, in type sizes: its OS/2 table."""
@@ -37,7 +36,7 @@ def minutes(height_mm: float, away_m: float) -> float:
 
 @pytest.fixture(scope="module")
 def judged():
-    return pipeline.judge(DEMO, date(2026, 11, 25))
+    return judged_once(DEMO, DAY)
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,6 @@ from statistics import median
 
 import pytest
 
-from builder import pipeline
 from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
 from builder.program.cards import AUDIENCES
@@ -20,6 +19,7 @@ from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, seen_faults
 from tests.render.samples import FIGURES, alarm_block, block, calibrator, card, contact_block, entrant, folded, para
 from tests.rendered import render_cards, render_sheets
+from tests.shared import judged_once
 
 MM_A_PT = 25.4 / 72
 STEPS_A_FORMAT = 3
@@ -103,7 +103,7 @@ def test_sheets_print_a_card_as_large_as_it_was_fitted():
 @pytest.fixture(scope="module")
 def demo():
     """Its cards as a draft, their PDFs, how often each was laid out, and what was judged."""
-    judged = pipeline.judge(DEMO, DAY)
+    judged = judged_once(DEMO, DAY)
     context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
     cards = compose_cards(judged.program, judged.ledger, context, draft=True).papers
     layouts = {}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -13,11 +12,13 @@ import yaml
 from builder.pages.handbook.page_words import LETTER, WORD, worded_pages
 from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.sections import SECTIONS
-from builder.pipeline import compose, judge, site_facts
+from builder.pipeline import site_facts
 from builder.render.html import site_assets
 from builder.render.scripts import reader_scripts
 from builder.render.search_words import WORDS, asked_words, words_script
 from builder.render.site import html_pages
+from tests.conftest import DAY, DEMO
+from tests.shared import composed_once
 from tests.web.test_search import FIELD, ask
 
 QUESTIONS = yaml.safe_load(Path(__file__).with_name("questions.yaml").read_text(encoding="utf-8"))
@@ -33,7 +34,7 @@ FRAME = {"assumes", "caution", "note", "stop", "warn", "warning", "this"}
 
 @pytest.fixture(scope="module")
 def composed():
-    return compose(judge(Path(__file__).parents[2] / "content", date(2026, 11, 25)))
+    return composed_once(DEMO, DAY)
 
 
 @pytest.fixture(scope="module")
