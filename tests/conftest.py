@@ -102,6 +102,12 @@ def pytest_configure(config):
         config.add_cleanup(folder.cleanup)
         kept = folder.name
     os.environ.setdefault("HANDBOOK_CACHE", kept)
+    os.environ.setdefault("HANDBOOK_SAMPLE", str(date.today().toordinal()))  # noqa: DTZ011 - any day will do
+
+
+def pytest_report_header():
+    """What repeats a run of other cases, on another day (``tests/trust/long.py``)."""
+    return f"sample: HANDBOOK_SAMPLE={os.environ['HANDBOOK_SAMPLE']}"
 
 
 def pytest_ignore_collect(collection_path, config):
