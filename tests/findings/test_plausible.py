@@ -49,6 +49,53 @@ def test_a_value_beyond_what_there_is_stops(change, count, found):
     assert of("value-implausible", found(change)) == [("stop", change[0])] * count
 
 
+POOL, PUMP, HOSE = (
+    "    carry: [pumped]\n",
+    "pump: {flow: 0.5 L/min, longest-hose: 30 m}",
+    "hose: {bore: 3 mm, length: 10 m}",
+)
+PUMP_OF = "pump: {{flow: {} L/min, longest-hose: {} m, flow-block: {} s}}"
+LOG, ONE_CELL = "log: {capacity: 84 h", "    battery: {runtime: 14 h}\n    works-between: {from: -20 °C"
+ONE_CELL_OF = ONE_CELL.replace("{runtime: 14 h}", "{{runtime: {} h}}").replace("{from", "{{from")
+LONE = "lone-worker: {{motionless: {} s, warning: 2 s}}\n    log: {{capacity: {} h"
+CELLS = "      - {position: 2, sensor: oxygen-cell, full-scale: 30 %vol, resolution: 0.1 %vol, t90: 12 s}\n"
+CELLS += "    alarm-fires: at-or-above\n    battery: {runtime: 14 h}"
+BEAD = "    minimum-oxygen: 10 %vol\n    life: 36 months"
+BOTTLE = "5 %}\n    volume: 1.6 L\n    pressure: 34 bar\n    minimum-pressure: 1.7 bar\n    flow: 0.5 L/min"
+BOTTLED = "5 %}}\n    volume: {} L\n    pressure: 34 bar\n    minimum-pressure: 1.7 bar\n    flow: {} L/min"
+EDGES = (
+    # file, what stands there, what stands there instead; then the bounds and what lies just beyond each
+    (SITE, "altitude: 100 m\n  temperature: 15 °C", "pressure: {} kPa\n  temperature: {} °C", (50, -50), (49, -51)),
+    (SITE, "altitude: 100 m\n  temperature: 15 °C", "pressure: {} kPa\n  temperature: {} °C", (110, 60), (111, 61)),
+    (SITE, "altitude: 100 m", "altitude: {} m", (-450,), (-451,)),
+    (SITE, "shift: 12 h", "shift: {} h", (1,), ("0.9",)),
+    (AREAS, "    temperature: 15 °C\n", "    temperature: {} °C\n    depth: {} m\n", (-59, "0.5"), (91, "500.1")),
+    (AREAS, "    temperature: 15 °C\n", "    temperature: {} °C\n    depth: {} m\n", (90, 500), (91, 501)),
+    ("cylinders.yaml", BOTTLE, BOTTLED, (80, 10), (81, 11)),
+    ("cylinders.yaml", BOTTLE, BOTTLED, ("0.5", "0.5"), ("80.1", "10.1")),
+    (AREAS, POOL, POOL + "    hose: {} m\n", (100,), (101,)),
+    (MODELS, PUMP, PUMP_OF, (5, 100, 120), (6, 101, 121)),
+    (MODELS, PUMP, PUMP_OF, ("0.5", "0.5", "0.5"), ("5.1", "100.1", "120.1")),
+    (MODELS, HOSE, "hose: {{bore: {} mm, length: {} m}}", (1, "0.5"), ("0.9", 101)),
+    (MODELS, HOSE, "hose: {{bore: {} mm, length: {} m}}", (20, 100), (21, 101)),
+    (MODELS, LOG, LONE, (5, 1), (4, "0.9")),
+    (MODELS, LOG, LONE, (600, 20_000), (601, 20_001)),
+    (MODELS, T90, "resolution: 1 ppm, t90: {} s", (1,), ("0.9",)),
+    (MODELS, ONE_CELL, ONE_CELL_OF, (1,), ("0.9",)),
+    (MODELS, CELLS, "    alarm-fires: at-or-above\n    battery: {{runtime: {} h}}", (30_000,), (30_001,)),
+    ("sensors.yaml", BEAD, "    minimum-oxygen: {} %vol\n    life: {} days", (10, 30), ("9.9", 29)),
+    ("sensors.yaml", BEAD, "    minimum-oxygen: {} %vol\n    life: {} days", (21, 3660), ("21.1", 3661)),
+    ("checks.yaml", "gas-time: 60 s", "gas-time: {} s", (1,), ("0.9",)),
+    ("checks.yaml", "gas-time: 60 s", "gas-time: {} s", (900,), (901,)),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("file", "old", "new", "bounds", "beyond"), EDGES)
+def test_each_value_may_reach_its_bounds_and_not_pass_them(file, old, new, bounds, beyond, found):
+    assert of("value-implausible", found((file, old, new.format(*bounds)))) == []
+    assert of("value-implausible", found((file, old, new.format(*beyond)))) == [("stop", file)] * len(beyond)
+
+
 def test_whoever_has_such_a_thing_answers_for_it(found):
     answer = "accepted:\n  - {rule: value-implausible, about: model:pumped, reason: a buoy with its own panel,"
     answer += " by: A. Person, on: 2026-11-02, review: 2027-05-01}\n"

@@ -112,7 +112,7 @@ def value_implausible(computed: Computed) -> Iterator[Finding]:
 
     Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a turn of work,
     response time, battery, pump, hose, log, motion alarm and delay of alarms of models, life and least oxygen of
-    sensors, volume, pressure and life of cylinders, the times of checks, and how long somebody is authorised. That a
+    sensors, volume, flow and life of cylinders, the times of checks, and how long somebody is authorised. That a
     catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. Source: common practice, no published source;
     the bounds are wide, and what lies beyond one has a reason.
     """
@@ -149,7 +149,6 @@ def _values(program: Program) -> Iterator[Usual]:
     for cylinder in program.bottles:
         subject = f"cylinder:{cylinder.id}"
         yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
-        yield Usual(f"Cylinder {cylinder.id}: pressure", cylinder.pressure, 0, 300, "bar", subject)
         yield Usual(f"Cylinder {cylinder.id}: flow", cylinder.flow, 0, 10, "L/min", subject)
         if cylinder.certified_on:
             lasting = _between(cylinder.certified_on, cylinder.expires)
@@ -177,7 +176,6 @@ def _of_model(model: Model) -> Iterator[Usual]:
         yield Usual(what, position.t90, 1, 600, "s", subject)
     longest = 200 if model.pump or len(model.positions) > 1 else 30_000  # one cell alone takes next to nothing
     yield Usual(f"{model.name}: runtime", model.runtime, 1, longest, "h", subject)
-    yield Usual(f"{model.name}: runtime in the cold", model.at_cold, 0, 200, "h", subject)
     if model.pump:
         yield Usual(f"{model.name}: flow of its pump", model.pump.flow, 0, 5, "L/min", subject)
         yield Usual(f"{model.name}: longest hose", model.pump.longest_hose, 0, 100, "m", subject)
