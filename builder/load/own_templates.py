@@ -45,7 +45,9 @@ def expanded(template: Template, given: Mapping[str, object]) -> tuple[tuple[Pro
         text = "".join(_limited(within_bounds(template.body).generate(given)))
     except TemplateSyntaxError as error:
         return (), (lines.fault(error.lineno, str(error.message), ()),)
-    except (TemplateError, TypeError, ValueError, OverflowError, RecursionError) as error:
+    except (SyntaxError, RecursionError, MemoryError):  # of Python, into which it is translated
+        return (), (lines.fault(1, "loops, conditions or brackets stand too deep within each other", ()),)
+    except (TemplateError, TypeError, ValueError, OverflowError) as error:
         return (), (lines.fault(_line_of(error), *_told(error, given)),)
     nodes, problems = readable_prose(lines.unmarked(text), Where(template.start.file, 1))
     return tuple(lines.node(node) for node in nodes), tuple(lines.problem(problem) for problem in problems)
