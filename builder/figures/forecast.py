@@ -11,15 +11,7 @@ from builder.figures.logbook.units import UnitLog
 from builder.program.cylinders import Cylinder
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import (
-    AS_OF,
-    CYLINDER_EXPIRES,
-    CYLINDER_TESTS_A_DAY,
-    CYLINDER_TESTS_LEFT,
-    CYLINDER_USABLE_UNTIL,
-    SITE_GAS_LEAD_TIME,
-    UNIT_DUE,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 
 AHEAD = Interval(count=24, unit="month", text="24 months")
@@ -62,7 +54,7 @@ class Forecast:
 def forecast(computed: Computed) -> Forecast:
     """The needs of every unit in use or spare, and of the gas it is checked with."""
     program, ledger = computed.program, computed.ledger
-    start = ledger.day(AS_OF())
+    start = ledger.day(keyed.AS_OF())
     end = next_due(start, AHEAD)
     units = [unit for unit in program.units.values() if unit.state.value in CHECKED_STATES]
     needs, unknown = list[Need](), dict[str, int]()
@@ -75,7 +67,7 @@ def forecast(computed: Computed) -> Forecast:
     for cylinder in program.bottles:
         if any(unit.checked_with(cylinder.id) for unit in units):
             needs += _gas(program, ledger, cylinder, start, end)
-            if CYLINDER_TESTS_A_DAY(cylinder=cylinder.id) not in ledger:
+            if keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id) not in ledger:
                 unknown[f"how fast cylinder {cylinder.id} is used: no check with it in the last four weeks"] = 1
     needs.sort(key=lambda need: (need.day, KINDS.index(need.kind), need.thing, need.unit))
     told = (f"{what} ({count})" if count > 1 else what for what, count in unknown.items())
@@ -122,7 +114,7 @@ def _parts(computed: Computed, unit: Unit, start: date, end: date) -> Iterator[N
             continue
         if not computed.program.has_part(unit, check):
             continue
-        figure = computed.ledger.get(UNIT_DUE(unit=unit.id, check=check.id))
+        figure = computed.ledger.get(keyed.UNIT_DUE(unit=unit.id, check=check.id))
         if figure is None or not isinstance(figure.exact, date):
             yield f"when {check.name.lower()} was last done"
             continue
@@ -134,9 +126,9 @@ def _parts(computed: Computed, unit: Unit, start: date, end: date) -> Iterator[N
 
 def _gas(program: Program, ledger: Ledger, cylinder: Cylinder, start: date, end: date) -> Iterator[Need]:
     """The successor of a cylinder, and each that follows at the present use."""
-    keys = (CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), CYLINDER_EXPIRES(cylinder=cylinder.id))
+    keys = (keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), keyed.CYLINDER_EXPIRES(cylinder=cylinder.id))
     day = next((ledger.day(key) for key in keys if key in ledger), None)
-    lead = ledger.get(SITE_GAS_LEAD_TIME())
+    lead = ledger.get(keyed.SITE_GAS_LEAD_TIME())
     days = int(lead.number) if lead else 0
     lasts = _lasts(program, ledger, cylinder)
     why = "gas runs out, or its last day comes"
@@ -150,9 +142,9 @@ def _gas(program: Program, ledger: Ledger, cylinder: Cylinder, start: date, end:
 
 def _lasts(program: Program, ledger: Ledger, cylinder: Cylinder) -> int:
     """Days that a new one of its size covers, rounded down; 0 where present use is not known."""
-    rate = ledger.get(CYLINDER_TESTS_A_DAY(cylinder=cylinder.id))
+    rate = ledger.get(keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id))
     alike = (one.id for one in program.cylinders.values() if one.volume.value == cylinder.volume.value)
-    tests = [found.number for one in alike if (found := ledger.get(CYLINDER_TESTS_LEFT(cylinder=one)))]
+    tests = [found.number for one in alike if (found := ledger.get(keyed.CYLINDER_TESTS_LEFT(cylinder=one)))]
     if rate is None or not tests or rate.number <= 0:
         return 0
     return max(1, int(max(tests) / rate.number))

@@ -12,15 +12,7 @@ from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import short_list
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    AS_OF,
-    RULE,
-    SETPOINT,
-    SETPOINT_PROTECTS,
-    SETPOINT_TRUE,
-    SETPOINT_VAPOUR,
-    SETPOINT_VOLUME,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
@@ -118,7 +110,7 @@ def placed_alarms(program: Program, ledger: Ledger) -> Iterator[PlacedAlarm]:
         for area in program.areas_of(entry):
             fitted = program.fitted_in(area, channel)
             for name, alarm in entry.alarms.items():
-                figure = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name))
+                figure = ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=name))
                 if fitted and figure is not None:
                     yield PlacedAlarm(area=area, entry=entry, alarm=alarm, figure=figure, fitted=fitted)
 
@@ -148,7 +140,7 @@ def _flammable_beside(program: Program, placed: PlacedAlarm, ledger: Ledger, key
         factor = worst_factor(placed, gas)
         if factor is not None:
             found = True
-            shown = ledger.get(SETPOINT_TRUE(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
+            shown = ledger.get(keyed.SETPOINT_TRUE(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
             name = program.gases[gas].name
             yield _comparison(placed, gas=name, factor=factor, shown=shown, limit=limit, rules=rules)
     if not found:
@@ -161,7 +153,7 @@ def _by_volume(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterato
     for key in volume_keys(placed, ledger):
         for hazard in placed.area.hazards:
             gas = hazard.gas.value
-            shown = ledger.get(SETPOINT_VOLUME(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
+            shown = ledger.get(keyed.SETPOINT_VOLUME(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
             if shown is not None and program.gases[gas].entry.id == METHANE:
                 name, rules = program.gases[gas].name, _rules(program, placed.area, key)
                 yield _comparison(placed, gas=name, factor=Fraction(1), shown=shown, limit=ledger[key], rules=rules)
@@ -185,7 +177,7 @@ def _protecting(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterat
     if limit is None or factor is None:
         return
     gas = protected_gas(placed)
-    key = SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
+    key = keyed.SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
     shown = ledger.get(key) if placed.channel == VAPOUR else placed.figure
     name = program.gases[gas].name if placed.alarm.protects_gas else ""
     yield _comparison(placed, gas=name, factor=factor, shown=shown, limit=limit)
@@ -245,7 +237,7 @@ def volume_keys(placed: PlacedAlarm, ledger: Ledger) -> tuple[str, ...]:
 
 
 def _borne_by(placed: PlacedAlarm, keys: tuple[str, ...]) -> tuple[str, ...]:
-    return keys if is_first(placed) or len(keys) == 1 else tuple(key for key in keys if RULE.read(key))
+    return keys if is_first(placed) or len(keys) == 1 else tuple(key for key in keys if keyed.RULE.read(key))
 
 
 def ruled_keys(area: Area, limited: str, ledger: Ledger) -> tuple[str, ...]:
@@ -261,7 +253,7 @@ def is_first(placed: PlacedAlarm) -> bool:
 
 def protects_key(placed: PlacedAlarm) -> str:
     """Key of the exposure limit that a toxic or vapour alarm names."""
-    return SETPOINT_PROTECTS(area=placed.area.id, channel=placed.channel, alarm=placed.alarm.name)
+    return keyed.SETPOINT_PROTECTS(area=placed.area.id, channel=placed.channel, alarm=placed.alarm.name)
 
 
 def places(group: Iterable[PlacedAlarm | LimitComparison]) -> str:
@@ -297,7 +289,7 @@ def protected_limit(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Pu
         return None
     name, _, kind = placed.alarm.protects.value.partition(".")
     entry = program.gases[protected_gas(placed)].entry.id
-    return program.library.limits(entry, name, ledger.day(AS_OF())).get(kind)
+    return program.library.limits(entry, name, ledger.day(keyed.AS_OF())).get(kind)
 
 
 def protected_factor(placed: PlacedAlarm) -> Fraction | None:

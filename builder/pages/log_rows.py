@@ -10,17 +10,7 @@ from builder.pages.channel_names import channel_word
 from builder.pages.translator import Translator
 from builder.program.checks import Check
 from builder.program.gas_plan import own_cylinder
-from builder.program.keys.families import (
-    CHECK_ALARMS_WITHIN,
-    CHECK_GAS_TIME,
-    CLEAN_AIR_FROM,
-    CLEAN_AIR_TO,
-    HOSE_WAIT,
-    MODEL_FLOW_BLOCK,
-    SETPOINT,
-    WINDOW_FROM,
-    WINDOW_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.sensors import OXYGEN, Sensor
 from builder.program.test_order import in_test_order
@@ -124,12 +114,12 @@ class LogRows:
         return ((name, Text(" "), *lines[0]), *lines[1:])
 
     def _times(self, check: Check) -> Iterator[Inlines]:
-        if self.ledger.get(CHECK_GAS_TIME(check=check.id)):
+        if self.ledger.get(keyed.CHECK_GAS_TIME(check=check.id)):
             text = "Let gas flow {time}." if check.uses_gas else "Wait {time}."
-            yield self.translator.sentence(text, time=(Fig(CHECK_GAS_TIME(check=check.id)),))
-        if self.ledger.get(CHECK_ALARMS_WITHIN(check=check.id)):
+            yield self.translator.sentence(text, time=(Fig(keyed.CHECK_GAS_TIME(check=check.id)),))
+        if self.ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id)):
             yield self.translator.sentence(
-                "Every alarm must sound within {time}.", time=(Fig(CHECK_ALARMS_WITHIN(check=check.id)),)
+                "Every alarm must sound within {time}.", time=(Fig(keyed.CHECK_ALARMS_WITHIN(check=check.id)),)
             )
 
     # ---- groups ------------------------------------------------------------
@@ -167,8 +157,8 @@ class LogRows:
     def _notes(self, model: Model, cylinders: tuple[str, ...], kinds: set[str]) -> Iterator[Inlines]:
         say, wait, closed = (
             self.translator.sentence,
-            HOSE_WAIT(area=self.area, model=model.id),
-            MODEL_FLOW_BLOCK(model=model.id),
+            keyed.HOSE_WAIT(area=self.area, model=model.id),
+            keyed.MODEL_FLOW_BLOCK(model=model.id),
         )
         if cylinders:
             yield self.translator.words("Another gas? Other windows: do not use this sheet.")
@@ -212,7 +202,7 @@ class LogRows:
 
     def _at_most(self) -> Inlines:
         """How soon every alarm must have sounded, where the check says so."""
-        keys = (CHECK_ALARMS_WITHIN(check=check.id) for check in self.checks)
+        keys = (keyed.CHECK_ALARMS_WITHIN(check=check.id) for check in self.checks)
         key = next((key for key in keys if key in self.ledger), "")
         return self.translator.sentence("most {time}", time=held((Fig(key),))) if key else ()
 
@@ -256,7 +246,7 @@ class LogRows:
         """What passes in clean air, where a check of zero says so."""
         for check in self.zero_checks:
             case = {"check": check.id, "channel": channel}
-            edges = CLEAN_AIR_FROM(**case), CLEAN_AIR_TO(**case)
+            edges = keyed.CLEAN_AIR_FROM(**case), keyed.CLEAN_AIR_TO(**case)
             if all(edge in self.ledger for edge in edges):
                 low, high = ((Fig(edge, bare=True),) for edge in edges)
                 span = self._span(low, high)
@@ -267,7 +257,7 @@ class LogRows:
         if not (self.gas_check and cylinder):
             return ()
         case = {"cylinder": cylinder, "sensor": sensor.id, "check": self.gas_check.id}
-        edges = WINDOW_FROM(**case), WINDOW_TO(**case)
+        edges = keyed.WINDOW_FROM(**case), keyed.WINDOW_TO(**case)
         if not all(self.ledger.get(edge) for edge in edges):
             return ()
         low, high = ((Fig(edge, bare=True),) for edge in edges)
@@ -282,7 +272,9 @@ class LogRows:
     def _alarms(self, channel: str) -> Inlines:
         made: list[Inline] = []
         for alarm in ("low", "high"):
-            key = self.ledger.resolve(SETPOINT(area=self.area, channel=channel, alarm=alarm)) if self.area else None
+            key = (
+                self.ledger.resolve(keyed.SETPOINT(area=self.area, channel=channel, alarm=alarm)) if self.area else None
+            )
             if key:
                 comma = self.translator.wording.comma if made else ""
                 # the first before the second, of oxygen too little before too much; a row has no room for more words

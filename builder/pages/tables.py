@@ -12,17 +12,7 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.forecast_lines import FORECAST, forecast_rows
 from builder.program.cylinders import Component, Cylinder
-from builder.program.keys.families import (
-    CYLINDER_CERTIFIED_ON,
-    CYLINDER_EXPIRES,
-    CYLINDER_GAS,
-    CYLINDER_GAS_LABEL,
-    CYLINDER_GAS_LEL,
-    CYLINDER_GAS_UNCERTAINTY,
-    CYLINDER_TESTS_LEFT,
-    SETPOINT,
-    UNIT_LAST,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 
 SPACES = str.maketrans({"\u00a0": " ", "\u202f": " "})
@@ -113,7 +103,7 @@ def _due(computed: Computed) -> Iterator[Row]:
             check.id,
             check.name,
             due.state.value,
-            *_both(ledger.get(UNIT_LAST(unit=unit.id, check=check.id))),
+            *_both(ledger.get(keyed.UNIT_LAST(unit=unit.id, check=check.id))),
             *_both(ledger.get(due.key) if due.key else None),
         )
 
@@ -135,7 +125,7 @@ def _cylinders(program: Program, ledger: Ledger) -> Iterator[Row]:
 
 
 def _component(program: Program, ledger: Ledger, cylinder: Cylinder, part: Component) -> Row:
-    gas = CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
+    gas = keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
     return (
         cylinder.id,
         cylinder.lot.value,
@@ -143,15 +133,15 @@ def _component(program: Program, ledger: Ledger, cylinder: Cylinder, part: Compo
         part.gas.value,
         program.gases[part.gas.value].name,
         *_both(ledger.get(gas)),
-        *_both(ledger.get(CYLINDER_GAS_UNCERTAINTY.on(gas))),
-        *_both(ledger.get(CYLINDER_GAS_LEL.on(gas))),
-        _printed(ledger.get(CYLINDER_GAS_LABEL.on(gas))),
-        *_both(ledger.get(CYLINDER_EXPIRES(cylinder=cylinder.id))),
-        *_both(ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
+        *_both(ledger.get(keyed.CYLINDER_GAS_UNCERTAINTY.on(gas))),
+        *_both(ledger.get(keyed.CYLINDER_GAS_LEL.on(gas))),
+        _printed(ledger.get(keyed.CYLINDER_GAS_LABEL.on(gas))),
+        *_both(ledger.get(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id))),
+        *_both(ledger.get(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
         " ".join(given.value for given in cylinder.checks),
         cylinder.certificate.value,
         cylinder.certified_by.value if cylinder.certified_by else "",
-        *_both(ledger.get(CYLINDER_CERTIFIED_ON(cylinder=cylinder.id))),
+        *_both(ledger.get(keyed.CYLINDER_CERTIFIED_ON(cylinder=cylinder.id))),
         cylinder.traceable_to.value if cylinder.traceable_to else "",
     )
 
@@ -164,7 +154,7 @@ def _setpoints(program: Program, ledger: Ledger) -> Iterator[Row]:
         for channel in program.channels_in(area):
             entry = program.setpoint(area.id, channel)
             for name, alarm in entry.alarms.items() if entry else ():
-                figure = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name))
+                figure = ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=name))
                 if entry and figure:
                     unit = printed_unit(figure.unit)
                     words = (entry.reason.value, alarm.action.value)

@@ -11,18 +11,7 @@ from builder.pages.channel_names import channel_word
 from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine, held
 from builder.pages.translator import Translator
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    ENTRY_FROM,
-    ENTRY_RETEST,
-    ENTRY_TO,
-    HOSE_WAIT,
-    HOT_WORK_FROM,
-    HOT_WORK_RETEST,
-    HOT_WORK_STOP,
-    HOT_WORK_TO,
-    HOT_WORK_WATCH_LONGEST,
-    LEVELS_COUNT,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.test_order import in_test_order
 
@@ -74,17 +63,17 @@ class AirTestRows:
         say = self.translator
         yield say.words(START if self.test.hot else GO_IN)
         for model in say.program.models_in(self.test.area):
-            wait = HOSE_WAIT(area=self.test.area.id, model=model.id)
+            wait = keyed.HOSE_WAIT(area=self.test.area.id, model=model.id)
             if not self.test.hot and wait in self.ledger.figures:
                 yield say.sentence(
                     "Wait at each level, {model}: {wait}.", model=say.named(model), wait=(Fig(wait, decisive=True),)
                 )
-        again = HOT_WORK_RETEST() if self.test.hot else ENTRY_RETEST()
+        again = keyed.HOT_WORK_RETEST() if self.test.hot else keyed.ENTRY_RETEST()
         text = "Test again after {time} at most and after each break; write down when."
         yield say.sentence(text, time=(Fig(again, decisive=True),))
-        if self.test.hot and HOT_WORK_WATCH_LONGEST() in self.ledger.figures:
+        if self.test.hot and keyed.HOT_WORK_WATCH_LONGEST() in self.ledger.figures:
             text = "Fire watch after the last flame: {time}. Last flame at: ........ Watch until: ........"
-            yield say.sentence(text, time=(Fig(HOT_WORK_WATCH_LONGEST(), decisive=True),))
+            yield say.sentence(text, time=(Fig(keyed.HOT_WORK_WATCH_LONGEST(), decisive=True),))
 
     def groups(self) -> tuple[LogGroup, ...]:
         """The first test with its levels, and room for those after it."""
@@ -102,7 +91,7 @@ class AirTestRows:
 
     def _levels(self) -> Iterator[LogLine]:
         say = self.translator.text
-        count = self.ledger.get(LEVELS_COUNT(area=self.test.area.id))
+        count = self.ledger.get(keyed.LEVELS_COUNT(area=self.test.area.id))
         if self.test.hot or count is None:
             yield from (LogLine(unit=str(n), serial=say(place)) for n, place in enumerate(PLACES, start=1))
             return
@@ -123,11 +112,11 @@ class AirTestRows:
 
     def _accepted(self, channel: str) -> Iterator[Inlines]:
         say, hot = self.translator.sentence, self.test.hot
-        low = (HOT_WORK_FROM if hot else ENTRY_FROM)(channel=channel)
-        high = (HOT_WORK_TO if hot else ENTRY_TO)(channel=channel)
+        low = (keyed.HOT_WORK_FROM if hot else keyed.ENTRY_FROM)(channel=channel)
+        high = (keyed.HOT_WORK_TO if hot else keyed.ENTRY_TO)(channel=channel)
         span = accepted(say, self.ledger, low, high, bare=True)
         if span:
             yield say("Accepted: {window}", window=held(span))
-        stop = HOT_WORK_STOP(channel=channel)
+        stop = keyed.HOT_WORK_STOP(channel=channel)
         if hot and stop in self.ledger.figures:
             yield say("Stop at: {value}", value=(Fig(stop, bare=True, decisive=True),))

@@ -9,22 +9,14 @@ from collections.abc import Iterator
 
 from builder.base.where import Given
 from builder.program.faults import Faults
-from builder.program.keys.families import (
-    FACTOR,
-    READING_TRUE,
-    SETPOINT,
-    SETPOINT_MARGIN,
-    WINDOW_EXPECTED,
-    WINDOW_FROM,
-    WINDOW_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, VAPOUR
 
 SCALED = (FLAMMABLE, VAPOUR)
 """Channels that show one gas and mean many."""
-WINDOWS = (WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
-OF_SENSORS = (FACTOR, *WINDOWS)
+WINDOWS = (keyed.WINDOW_EXPECTED, keyed.WINDOW_FROM, keyed.WINDOW_TO)
+OF_SENSORS = (keyed.FACTOR, *WINDOWS)
 """Families of figures that hold for one kind of sensor."""
 OF_DISPLAYS = ("alarm-actions", "limits", "corrections", "chart", "test-order")
 """Blocks of cards that print setpoints or readings of the detectors of an area."""
@@ -104,7 +96,7 @@ def _meant(program: Program) -> Iterator[tuple[str, Given[str]]]:
 
 def scales_of(program: Program, key: str) -> tuple[str, ...]:
     """Gases that the displays are scaled in for which a figure holds; none for one that holds for any display."""
-    setpoint, reading = SETPOINT.read(key) or SETPOINT_MARGIN.read(key), READING_TRUE.read(key)
+    setpoint, reading = keyed.SETPOINT.read(key) or keyed.SETPOINT_MARGIN.read(key), keyed.READING_TRUE.read(key)
     factor = next((parts for family in OF_SENSORS if (parts := family.read(key)) is not None), None)
     if setpoint is not None and setpoint["area"] in program.areas:
         return _in_area(program, setpoint["area"], setpoint["channel"])

@@ -158,6 +158,11 @@ def test_other_texts_are_left_alone(source):
     assert not any(spells(node) for node in ast.walk(ast.parse(source)))
 
 
+def named(node: ast.AST) -> str | None:
+    """The name of a family, imported by itself or with its module."""
+    return node.id if isinstance(node, ast.Name) else node.attr if isinstance(node, ast.Attribute) else None
+
+
 def test_families_are_called_by_their_parts():
     """A call in a line that no test runs would fail only in a handbook."""
     families = {name: family for name, family in vars(declared).items() if isinstance(family, Family)}
@@ -165,14 +170,14 @@ def test_families_are_called_by_their_parts():
         (path.name, node)
         for path in sorted((ROOT / "builder").rglob("*.py"))
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in families
+        if isinstance(node, ast.Call) and named(node.func) in families
     ]
     plain = [(name, call) for name, call in calls if all(given.arg for given in call.keywords)]
     assert len(plain) > 200
     wrong = [
         (name, call.lineno)
         for name, call in plain
-        if call.args or {given.arg for given in call.keywords} != set(families[call.func.id].parts)
+        if call.args or {given.arg for given in call.keywords} != set(families[named(call.func)].parts)
     ]
     assert wrong == []
 
@@ -180,5 +185,5 @@ def test_families_are_called_by_their_parts():
 def test_every_family_is_used_where_figures_are_made():
     """A family that nobody makes would be documented for nothing."""
     trees = [ast.parse(path.read_text(encoding="utf-8")) for path in (ROOT / "builder" / "figures").rglob("*.py")]
-    used = {node.id for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Name)}
+    used = {named(node) for tree in trees for node in ast.walk(tree)}
     assert [name for name, family in vars(declared).items() if isinstance(family, Family) and name not in used] == []

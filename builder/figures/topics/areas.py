@@ -7,14 +7,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, constant, given
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    AREA_DEPTH,
-    AREA_HOSE,
-    AREA_LOWEST_OXYGEN,
-    AREA_TEMPERATURE,
-    RULE,
-    RULE_THAT_ASKS,
-)
+from builder.program.keys import families as keyed
 from builder.reference.rules import KINDS, STAY_OUT, Rule, rules_for, strictest
 
 LIMITS = {
@@ -71,21 +64,21 @@ def compute(recorder: FigureRecorder) -> None:
 def limit_key(area: str, quantity: str, kind: str) -> str:
     """Key of the strictest rule of one kind; one that keeps people out has the plain key."""
     if kind == STAY_OUT:
-        return RULE(area=area, quantity=quantity)
-    return RULE_THAT_ASKS(area=area, quantity=quantity, asks=kind)
+        return keyed.RULE(area=area, quantity=quantity)
+    return keyed.RULE_THAT_ASKS(area=area, quantity=quantity, asks=kind)
 
 
 def _facts(recorder: FigureRecorder, area: Area) -> None:
     if area.depth:
-        recorder.stated(AREA_DEPTH(area=area.id), f"Depth of {area.name}", area.depth, "m")
+        recorder.stated(keyed.AREA_DEPTH(area=area.id), f"Depth of {area.name}", area.depth, "m")
     if area.hose:
-        recorder.stated(AREA_HOSE(area=area.id), f"Hose used in {area.name}", area.hose, "m")
+        recorder.stated(keyed.AREA_HOSE(area=area.id), f"Hose used in {area.name}", area.hose, "m")
     if area.lowest_oxygen:
         recorder.stated(
-            AREA_LOWEST_OXYGEN(area=area.id), f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol"
+            keyed.AREA_LOWEST_OXYGEN(area=area.id), f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol"
         )
     if area.temperature:
-        recorder.stated(AREA_TEMPERATURE(area=area.id), f"Temperature in {area.name}", area.temperature, "°C")
+        recorder.stated(keyed.AREA_TEMPERATURE(area=area.id), f"Temperature in {area.name}", area.temperature, "°C")
 
 
 def _limit(recorder: FigureRecorder, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:

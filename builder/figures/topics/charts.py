@@ -14,19 +14,7 @@ from builder.figures.roundings import as_written, chart
 from builder.figures.terms import as_set, constant, exactly
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
-from builder.program.keys.families import (
-    CHART_MASS,
-    CHART_POINT,
-    CHART_TIME,
-    CHART_VOLUME,
-    EXPOSURE_LIMIT,
-    GAS_LEL,
-    GAS_MOLAR_MASS,
-    OXYGEN_AFTER,
-    REFERENCE_PRESSURE,
-    REFERENCE_TEMPERATURE,
-    SETPOINT,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 
 DISPLACED = tuple(Fraction(part) for part in (0, 5, *range(10, 101, 10)))
@@ -55,7 +43,7 @@ def compute(recorder: FigureRecorder) -> None:
     for area in recorder.program.areas.values():
         for channel in recorder.program.channels_in(area):
             for alarm in SHORTEST if channel in recorder.program.gases else ():
-                made = recorder.ledger.get(SETPOINT(area=area.id, channel=channel, alarm=alarm))
+                made = recorder.ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm))
                 if made is None or made.unit not in UNITS or made.rounded <= 0:
                     continue
                 if (channel, alarm, made.rounded) not in seen:
@@ -69,7 +57,7 @@ def _named(value: Fraction, unit: str) -> dict[str, str]:
 
 
 def _point(recorder: FigureRecorder, value: Fraction, unit: str) -> Figure:
-    key = CHART_POINT(**_named(value, unit))
+    key = keyed.CHART_POINT(**_named(value, unit))
     made = recorder.ledger.get(key)
     if made is not None:
         return made
@@ -89,16 +77,18 @@ def _point(recorder: FigureRecorder, value: Fraction, unit: str) -> Figure:
 
 def _mass(recorder: FigureRecorder, gas: Gas) -> None:
     keys = (
-        EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind) for listed in recorder.program.limit_lists for kind in KINDS
+        keyed.EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind)
+        for listed in recorder.program.limit_lists
+        for kind in KINDS
     )
-    if not any(key in recorder.ledger for key in keys) and GAS_LEL(gas=gas.id) not in recorder.ledger:
+    if not any(key in recorder.ledger for key in keys) and keyed.GAS_LEL(gas=gas.id) not in recorder.ledger:
         return
-    weighed = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
-    reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
+    weighed = recorder.ledger[keyed.GAS_MOLAR_MASS(gas=gas.id)]
+    reference = [recorder.ledger[keyed.REFERENCE_TEMPERATURE()], recorder.ledger[keyed.REFERENCE_PRESSURE()]]
     for value in COMMON:
         at = _point(recorder, value, "ppm")
         recorder.derived(
-            CHART_MASS(gas=gas.id, **_named(value, "ppm")),
+            keyed.CHART_MASS(gas=gas.id, **_named(value, "ppm")),
             f"{at.printed} of {gas.name} in mass",
             "mg/m3",
             chart(3),
@@ -110,12 +100,12 @@ def _mass(recorder: FigureRecorder, gas: Gas) -> None:
 
 
 def _share(recorder: FigureRecorder, gas: Gas) -> None:
-    lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
+    lel = recorder.ledger.get(keyed.GAS_LEL(gas=gas.id))
     for share in SHARES if lel is not None else ():
         at = _point(recorder, share, "%LEL")
         if lel is not None:
             recorder.derived(
-                CHART_VOLUME(gas=gas.id, **_named(share, "%LEL")),
+                keyed.CHART_VOLUME(gas=gas.id, **_named(share, "%LEL")),
                 f"{at.printed} of {gas.name} by volume",
                 "%vol",
                 chart(3),
@@ -132,7 +122,7 @@ def _displaced(recorder: FigureRecorder) -> None:
     for value in DISPLACED:
         at = _point(recorder, value, "%vol")
         recorder.derived(
-            OXYGEN_AFTER(n=number_part(value)),
+            keyed.OXYGEN_AFTER(n=number_part(value)),
             f"Oxygen left in air that holds {at.printed} of another gas",
             "%vol",
             Rounding(direction=Direction.DOWN, digits=3, why="too little oxygen is the risk here"),
@@ -157,7 +147,7 @@ def _times(recorder: FigureRecorder, area: str, gas: str, setpoint: Figure, alar
     for value in concentrations(magnitude(setpoint.printed_amount, "ppm"), alarm, highest):
         at = _point(recorder, value, "ppm")
         recorder.derived(
-            CHART_TIME(area=area, channel=gas, averaged=alarm, **_named(value, "ppm")),
+            keyed.CHART_TIME(area=area, channel=gas, averaged=alarm, **_named(value, "ppm")),
             f"Time at {at.printed} until the {words}, {setpoint.label}",
             unit,
             ALLOWED,
@@ -179,6 +169,6 @@ def _superseded(recorder: FigureRecorder, gas: str) -> bool:
 def _never_above(recorder: FigureRecorder, gas: str) -> Figure | None:
     """The lowest ceiling or value dangerous to life of the lists in use."""
     lists = recorder.program.limit_lists
-    keys = (EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind) for listed in lists for kind in NEVER_ABOVE)
+    keys = (keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind) for listed in lists for kind in NEVER_ABOVE)
     found = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
     return min(found, key=lambda figure: figure.number, default=None)

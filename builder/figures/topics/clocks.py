@@ -10,21 +10,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import stock
 from builder.figures.terms import exactly
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    AREA_RESCUE_WITHIN,
-    AREA_TEMPERATURE,
-    MODEL_FILTER_EVERY,
-    MODEL_LOG_CAPACITY,
-    MODEL_LOG_FULL_AFTER,
-    MODEL_PART,
-    MODEL_RUNTIME,
-    MODEL_RUNTIME_AT_COLDEST,
-    MODEL_RUNTIME_COLD,
-    MODEL_RUNTIME_MARGIN,
-    MODEL_WORKS_FROM,
-    SITE_SHIFT,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import PUMP_FILTER, Model
 
 HOURS = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="stock is never printed larger than it is")
@@ -35,17 +21,17 @@ def compute(recorder: FigureRecorder) -> None:
     for area in recorder.program.areas.values():
         if area.rescue_within:
             label = f"Help must be called in {area.name} within"
-            recorder.stated(AREA_RESCUE_WITHIN(area=area.id), label, area.rescue_within, "min")
+            recorder.stated(keyed.AREA_RESCUE_WITHIN(area=area.id), label, area.rescue_within, "min")
     for model in recorder.program.models.values():
         with recorder.at(model.where):
             _model(recorder, model)
 
 
 def _model(recorder: FigureRecorder, model: Model) -> None:
-    shift = recorder.ledger[SITE_SHIFT()]
-    runtime = _in_the_cold(recorder, model) or recorder.ledger[MODEL_RUNTIME(model=model.id)]
+    shift = recorder.ledger[keyed.SITE_SHIFT()]
+    runtime = _in_the_cold(recorder, model) or recorder.ledger[keyed.MODEL_RUNTIME(model=model.id)]
     recorder.derived(
-        MODEL_RUNTIME_MARGIN(model=model.id),
+        keyed.MODEL_RUNTIME_MARGIN(model=model.id),
         f"Runtime of {model.name} left after the longest turn of work",
         "h",
         HOURS,
@@ -54,9 +40,9 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         exactly(shift),
     )
     if model.log:
-        capacity = recorder.ledger[MODEL_LOG_CAPACITY(model=model.id)]
+        capacity = recorder.ledger[keyed.MODEL_LOG_CAPACITY(model=model.id)]
         recorder.derived(
-            MODEL_LOG_FULL_AFTER(model=model.id),
+            keyed.MODEL_LOG_FULL_AFTER(model=model.id),
             f"Data log of {model.name} full after",
             "days",
             stock(),
@@ -67,13 +53,17 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         )
     if model.pump and model.pump.filter_every:
         recorder.interval(
-            MODEL_FILTER_EVERY(model=model.id), f"Pump filter of {model.name} changed every", model.pump.filter_every
+            keyed.MODEL_FILTER_EVERY(model=model.id),
+            f"Pump filter of {model.name} changed every",
+            model.pump.filter_every,
         )
-        recorder.ledger.alias(MODEL_PART(model=model.id, part=PUMP_FILTER), MODEL_FILTER_EVERY(model=model.id))
+        recorder.ledger.alias(
+            keyed.MODEL_PART(model=model.id, part=PUMP_FILTER), keyed.MODEL_FILTER_EVERY(model=model.id)
+        )
     for part, every in model.parts.items():
         if part != PUMP_FILTER or not (model.pump and model.pump.filter_every):
             words = part.replace("-", " ").capitalize()
-            recorder.interval(MODEL_PART(model=model.id, part=part), f"{words} of {model.name} lasts", every)
+            recorder.interval(keyed.MODEL_PART(model=model.id, part=part), f"{words} of {model.name} lasts", every)
 
 
 def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
@@ -82,11 +72,17 @@ def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
         return None
     place = min(places, key=lambda figure: magnitude(figure.amount, "°C"))
     cold = recorder.stated(
-        MODEL_RUNTIME_AT_COLDEST(model=model.id), f"Battery runtime of {model.name} at its coldest", model.at_cold, "h"
+        keyed.MODEL_RUNTIME_AT_COLDEST(model=model.id),
+        f"Battery runtime of {model.name} at its coldest",
+        model.at_cold,
+        "h",
     )
-    runtime, lowest = recorder.ledger[MODEL_RUNTIME(model=model.id)], recorder.ledger[MODEL_WORKS_FROM(model=model.id)]
+    runtime, lowest = (
+        recorder.ledger[keyed.MODEL_RUNTIME(model=model.id)],
+        recorder.ledger[keyed.MODEL_WORKS_FROM(model=model.id)],
+    )
     return recorder.derived(
-        MODEL_RUNTIME_COLD(model=model.id),
+        keyed.MODEL_RUNTIME_COLD(model=model.id),
         f"Battery runtime of {model.name} in the coldest place it is used",
         "h",
         HOURS,
@@ -105,4 +101,4 @@ def places_of(recorder: FigureRecorder, model: Model) -> list[Figure]:
 
 
 def _temperature(recorder: FigureRecorder, area: Area) -> Figure:
-    return recorder.ledger[AREA_TEMPERATURE(area=area.id) if area.temperature else SITE_TEMPERATURE()]
+    return recorder.ledger[keyed.AREA_TEMPERATURE(area=area.id) if area.temperature else keyed.SITE_TEMPERATURE()]

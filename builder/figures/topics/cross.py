@@ -8,14 +8,7 @@ from builder.figures.formulas import mixtures
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import as_set, exactly, given
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    CROSS_APPARENT,
-    CROSS_COEFFICIENT,
-    EXPOSURE_LIMIT,
-    SETPOINT,
-    SETPOINT_VAPOUR,
-    SETPOINT_VOLUME,
-)
+from builder.program.keys import families as keyed
 from builder.program.sensors import OXYGEN, Cross, Sensor
 
 DIGITS = 2
@@ -29,7 +22,7 @@ def compute(recorder: FigureRecorder) -> None:
             for gas, share in sensor.cross.table.items():
                 name = recorder.program.gases[gas].name
                 recorder.stated(
-                    CROSS_COEFFICIENT(sensor=sensor.id, gas=gas),
+                    keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas),
                     f"Reading of {sensor.name} for {name}, as a share of it",
                     share,
                     "%",
@@ -58,11 +51,11 @@ def _area(recorder: FigureRecorder, area: Area, sensor: Sensor, cross: Cross) ->
 
 
 def _apparent(recorder: FigureRecorder, area: Area, sensor: Sensor, gas: str, level: Figure) -> None:
-    coefficient = recorder.ledger[CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)]
-    there = exactly(level) if EXPOSURE_LIMIT.read(level.key) else as_set(level)
+    coefficient = recorder.ledger[keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)]
+    there = exactly(level) if keyed.EXPOSURE_LIMIT.read(level.key) else as_set(level)
     name = recorder.program.gases[gas].name
     recorder.derived(
-        CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas),
+        keyed.CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas),
         f"Reading that {name} alone causes on {sensor.name} in {area.name}",
         "%vol" if sensor.channel.value == OXYGEN else "ppm",
         _away_from_zero,
@@ -81,14 +74,14 @@ def _away_from_zero(value: Fraction) -> Rounding:
 
 def level_of(recorder: FigureRecorder, area: Area, gas: str) -> Figure | None:
     """How much of a gas to reckon with: what is there when its high alarm sounds, else its limit."""
-    high = SETPOINT(area=area.id, channel=gas, alarm="high")
-    for key in (SETPOINT_VAPOUR.on(high), SETPOINT_VOLUME.on(high), high):  # the most telling first
+    high = keyed.SETPOINT(area=area.id, channel=gas, alarm="high")
+    for key in (keyed.SETPOINT_VAPOUR.on(high), keyed.SETPOINT_VOLUME.on(high), high):  # the most telling first
         figure = recorder.ledger.get(key)
         if figure is not None and figure.unit in ("ppm", "%vol"):
             return figure
     for listed in recorder.program.limit_lists_in(area):
         for kind in LIMITS:
-            figure = recorder.ledger.get(EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
+            figure = recorder.ledger.get(keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
             if figure is not None:
                 return figure
     return None

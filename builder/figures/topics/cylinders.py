@@ -5,47 +5,36 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart
 from builder.figures.terms import exactly
 from builder.program.cylinders import Component, Cylinder
-from builder.program.keys.families import (
-    CYLINDER_CERTIFIED_ON,
-    CYLINDER_EXPIRES,
-    CYLINDER_FLOW,
-    CYLINDER_GAS,
-    CYLINDER_GAS_LABEL,
-    CYLINDER_GAS_LEL,
-    CYLINDER_GAS_UNCERTAINTY,
-    CYLINDER_GONE,
-    CYLINDER_MEASURED,
-    CYLINDER_PRESSURE,
-    CYLINDER_STOP_AT,
-    CYLINDER_VOLUME,
-    GAS_LEL,
-)
+from builder.program.keys import families as keyed
 
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``cylinder.<cylinder>.*``."""
     for cylinder in recorder.program.cylinders.values():
         recorder.day(
-            CYLINDER_EXPIRES(cylinder=cylinder.id),
+            keyed.CYLINDER_EXPIRES(cylinder=cylinder.id),
             f"Last day of use of cylinder {cylinder.id}",
             cylinder.expires,
             "expires",
         )
         _days(recorder, cylinder)
         recorder.stated(
-            CYLINDER_PRESSURE(cylinder=cylinder.id), f"Pressure in cylinder {cylinder.id}", cylinder.pressure, "bar"
+            keyed.CYLINDER_PRESSURE(cylinder=cylinder.id),
+            f"Pressure in cylinder {cylinder.id}",
+            cylinder.pressure,
+            "bar",
         )
         recorder.stated(
-            CYLINDER_STOP_AT(cylinder=cylinder.id),
+            keyed.CYLINDER_STOP_AT(cylinder=cylinder.id),
             f"Stop using cylinder {cylinder.id} at",
             cylinder.minimum_pressure,
             "bar",
         )
         recorder.stated(
-            CYLINDER_VOLUME(cylinder=cylinder.id), f"Water volume of cylinder {cylinder.id}", cylinder.volume, "L"
+            keyed.CYLINDER_VOLUME(cylinder=cylinder.id), f"Water volume of cylinder {cylinder.id}", cylinder.volume, "L"
         )
         recorder.stated(
-            CYLINDER_FLOW(cylinder=cylinder.id), f"Flow from cylinder {cylinder.id}", cylinder.flow, "L/min"
+            keyed.CYLINDER_FLOW(cylinder=cylinder.id), f"Flow from cylinder {cylinder.id}", cylinder.flow, "L/min"
         )
         for component in cylinder.components:
             with recorder.at(component.value.where):
@@ -54,9 +43,9 @@ def compute(recorder: FigureRecorder) -> None:
 
 def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
     days = (
-        (CYLINDER_CERTIFIED_ON, "certified-on", "Day of the certificate of", cylinder.certified_on),
-        (CYLINDER_GONE, "gone", "Last day here of", cylinder.gone),
-        (CYLINDER_MEASURED, "measured", "Day on which the pressure was read in", cylinder.measured),
+        (keyed.CYLINDER_CERTIFIED_ON, "certified-on", "Day of the certificate of", cylinder.certified_on),
+        (keyed.CYLINDER_GONE, "gone", "Last day here of", cylinder.gone),
+        (keyed.CYLINDER_MEASURED, "measured", "Day on which the pressure was read in", cylinder.measured),
     )
     for family, name, words, day in days:
         if day is not None:
@@ -65,28 +54,28 @@ def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
 
 
 def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Component) -> None:
-    key = CYLINDER_GAS(cylinder=cylinder.id, gas=component.gas.value)
+    key = keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=component.gas.value)
     name = recorder.program.gases[component.gas.value].name
     unit = "ppm" if component.value.text.endswith("ppm") else "%vol"
     content = recorder.stated(key, f"Certified {name} in cylinder {cylinder.id}", component.value, unit)
     words = f"{name} in cylinder {cylinder.id}"
     recorder.stated(
-        CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=component.gas.value),
+        keyed.CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=component.gas.value),
         f"Uncertainty of {words}",
         component.uncertainty,
         "%",
     )
     if component.label:
         recorder.stated(
-            CYLINDER_GAS_LABEL(cylinder=cylinder.id, gas=component.gas.value),
+            keyed.CYLINDER_GAS_LABEL(cylinder=cylinder.id, gas=component.gas.value),
             f"Label for {words}",
             component.label,
             "%LEL",
         )
-    lel = recorder.ledger.get(GAS_LEL(gas=component.gas.value))
+    lel = recorder.ledger.get(keyed.GAS_LEL(gas=component.gas.value))
     if lel is not None and unit == "%vol":
         recorder.derived(
-            CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=component.gas.value),
+            keyed.CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=component.gas.value),
             f"{name} in cylinder {cylinder.id} on the site's LEL basis",
             "%LEL",
             chart(3),

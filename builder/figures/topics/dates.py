@@ -7,58 +7,42 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import Term, exactly, written
 from builder.program.interval import Interval
 from builder.program.inventory import HIRED
-from builder.program.keys.families import (
-    AS_OF,
-    CARD_ISSUED,
-    CARD_VALID_UNTIL,
-    DOCUMENT_CARDS_VALID_FOR,
-    DOCUMENT_REVIEW_DUE,
-    DOCUMENT_REVIEW_EVERY,
-    DOCUMENT_REVIEWED,
-    PROCEDURE_REVIEW_DUE,
-    PROCEDURE_REVIEW_EVERY,
-    PROCEDURE_REVIEWED,
-    REVISION_EFFECTIVE,
-    SETPOINTS_REVIEW_DUE,
-    SETPOINTS_REVIEW_EVERY,
-    SETPOINTS_REVIEWED,
-    SETTINGS_CODE_CHANGED,
-    SETTINGS_CODE_DUE,
-    UNIT_CERTIFICATE_UNTIL,
-)
+from builder.program.keys import families as keyed
 
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``procedure.*.review-due``, ``document.review-due``, ``card.*.valid-until``."""
     for procedure in recorder.program.procedures.values():
         recorder.interval(
-            PROCEDURE_REVIEW_EVERY(procedure=procedure.id), f"{procedure.title} reviewed every", procedure.review_every
+            keyed.PROCEDURE_REVIEW_EVERY(procedure=procedure.id),
+            f"{procedure.title} reviewed every",
+            procedure.review_every,
         )
         last = recorder.day(
-            PROCEDURE_REVIEWED(procedure=procedure.id),
+            keyed.PROCEDURE_REVIEWED(procedure=procedure.id),
             f"Last review of {procedure.title}",
             procedure.reviewed,
             "reviewed",
         )
         _due(
             recorder,
-            PROCEDURE_REVIEW_DUE(procedure=procedure.id),
+            keyed.PROCEDURE_REVIEW_DUE(procedure=procedure.id),
             f"Review due of {procedure.title}",
             last.key,
             procedure.review_every,
         )
     document = recorder.program.site.document
-    last = recorder.day(DOCUMENT_REVIEWED(), "Last review of this handbook", document.reviewed, "reviewed")
-    recorder.interval(DOCUMENT_REVIEW_EVERY(), "Handbook reviewed every", document.review_every)
-    recorder.interval(DOCUMENT_CARDS_VALID_FOR(), "Cards valid for", document.cards_valid_for)
+    last = recorder.day(keyed.DOCUMENT_REVIEWED(), "Last review of this handbook", document.reviewed, "reviewed")
+    recorder.interval(keyed.DOCUMENT_REVIEW_EVERY(), "Handbook reviewed every", document.review_every)
+    recorder.interval(keyed.DOCUMENT_CARDS_VALID_FOR(), "Cards valid for", document.cards_valid_for)
     for revision in recorder.program.revisions:
         recorder.day(
-            REVISION_EFFECTIVE(revision=revision.number.value),
+            keyed.REVISION_EFFECTIVE(revision=revision.number.value),
             f"Revision {revision.number.value} in force from",
             revision.effective,
             "effective",
         )
-    _due(recorder, DOCUMENT_REVIEW_DUE(), "Review due of this handbook", last.key, document.review_every)
+    _due(recorder, keyed.DOCUMENT_REVIEW_DUE(), "Review due of this handbook", last.key, document.review_every)
     _setpoints(recorder)
     _access(recorder)
     _certificates(recorder)
@@ -70,9 +54,15 @@ def _access(recorder: FigureRecorder) -> None:
     access = recorder.program.settings_access
     if access is None:
         return
-    last = recorder.day(SETTINGS_CODE_CHANGED(), "Access code of the settings changed", access.changed, "changed")
+    last = recorder.day(keyed.SETTINGS_CODE_CHANGED(), "Access code of the settings changed", access.changed, "changed")
     if access.change_every is not None:
-        _due(recorder, SETTINGS_CODE_DUE(), "Access code of the settings stays until", last.key, access.change_every)
+        _due(
+            recorder,
+            keyed.SETTINGS_CODE_DUE(),
+            "Access code of the settings stays until",
+            last.key,
+            access.change_every,
+        )
 
 
 def _certificates(recorder: FigureRecorder) -> None:
@@ -81,7 +71,7 @@ def _certificates(recorder: FigureRecorder) -> None:
         stay = end_of(stays, recorder.as_of)
         if stay is not None and stay.state == HIRED and stay.certificate_until is not None:
             label = f"Certificate of the owner of {name} holds until"
-            recorder.day(UNIT_CERTIFICATE_UNTIL(unit=name), label, stay.certificate_until, "certificate-until")
+            recorder.day(keyed.UNIT_CERTIFICATE_UNTIL(unit=name), label, stay.certificate_until, "certificate-until")
 
 
 def _setpoints(recorder: FigureRecorder) -> None:
@@ -89,9 +79,9 @@ def _setpoints(recorder: FigureRecorder) -> None:
     review = recorder.program.setpoint_review
     if review is None:
         return
-    last = recorder.day(SETPOINTS_REVIEWED(), "Last review of the setpoints", review.reviewed, "reviewed")
-    recorder.interval(SETPOINTS_REVIEW_EVERY(), "Setpoints reviewed every", review.review_every)
-    _due(recorder, SETPOINTS_REVIEW_DUE(), "Review due of the setpoints", last.key, review.review_every)
+    last = recorder.day(keyed.SETPOINTS_REVIEWED(), "Last review of the setpoints", review.reviewed, "reviewed")
+    recorder.interval(keyed.SETPOINTS_REVIEW_EVERY(), "Setpoints reviewed every", review.review_every)
+    _due(recorder, keyed.SETPOINTS_REVIEW_DUE(), "Review due of the setpoints", last.key, review.review_every)
 
 
 def issued_on(recorder: FigureRecorder) -> Term:
@@ -99,16 +89,16 @@ def issued_on(recorder: FigureRecorder) -> Term:
     revision = recorder.program.revision
     if revision is not None and revision.effective.value <= recorder.as_of:
         return written("effective day of the revision", revision.effective)
-    return exactly(recorder.ledger[AS_OF()])
+    return exactly(recorder.ledger[keyed.AS_OF()])
 
 
 def _cards(recorder: FigureRecorder) -> None:
     day = issued_on(recorder)
-    issued = recorder.derived(CARD_ISSUED(), "Issue day of the cards", "", None, origin.day_stated, day)
+    issued = recorder.derived(keyed.CARD_ISSUED(), "Issue day of the cards", "", None, origin.day_stated, day)
     for card in recorder.program.cards.values():
         _due(
             recorder,
-            CARD_VALID_UNTIL(card=card.id),
+            keyed.CARD_VALID_UNTIL(card=card.id),
             f"Card {card.title} valid until",
             issued.key,
             recorder.program.site.document.cards_valid_for,

@@ -5,27 +5,7 @@ from builder.figures.formulas import clock
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import wait
 from builder.figures.terms import exactly
-from builder.program.keys.families import (
-    MODEL_DOWNLOAD_EVERY,
-    MODEL_FLOW_BLOCK,
-    MODEL_FULL_SCALE,
-    MODEL_HOSE,
-    MODEL_HOSE_BORE,
-    MODEL_LOG_CAPACITY,
-    MODEL_LONE_WORKER_TOTAL,
-    MODEL_LONGEST_HOSE,
-    MODEL_MOTIONLESS,
-    MODEL_PUMP_FLOW,
-    MODEL_RESOLUTION,
-    MODEL_RUNTIME,
-    MODEL_T90,
-    MODEL_WARNING,
-    MODEL_WORKS_FROM,
-    MODEL_WORKS_TO,
-    SENSOR_LAMP,
-    SENSOR_LIFE,
-    SENSOR_MINIMUM_OXYGEN,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.sensors import Sensor
 
@@ -42,38 +22,48 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
     for position in model.positions:
         fitted = {"model": model.id, "sensor": position.sensor.value}
         of_what = f"{recorder.program.sensors[position.sensor.value].name} in {model.name}"
-        recorder.stated(MODEL_FULL_SCALE(**fitted), f"Full scale of {of_what}", position.full_scale, position.unit)
-        recorder.stated(MODEL_RESOLUTION(**fitted), f"Resolution of {of_what}", position.resolution, position.unit)
-        recorder.stated(MODEL_T90(**fitted), f"T90 of {of_what}", position.t90, "s")
-    recorder.stated(MODEL_RUNTIME(model=model.id), f"Battery runtime of {model.name}", model.runtime, "h")
-    recorder.stated(
-        MODEL_WORKS_FROM(model=model.id), f"Lowest working temperature of {model.name}", model.coldest, "°C"
-    )
-    recorder.stated(MODEL_WORKS_TO(model=model.id), f"Highest working temperature of {model.name}", model.hottest, "°C")
-    if model.pump and model.hose:
-        recorder.stated(MODEL_PUMP_FLOW(model=model.id), f"Pump flow of {model.name}", model.pump.flow, "L/min")
         recorder.stated(
-            MODEL_LONGEST_HOSE(model=model.id), f"Longest hose of {model.name}", model.pump.longest_hose, "m"
+            keyed.MODEL_FULL_SCALE(**fitted), f"Full scale of {of_what}", position.full_scale, position.unit
         )
-        recorder.stated(MODEL_HOSE(model=model.id), f"Hose supplied with {model.name}", model.hose.length, "m")
-        recorder.stated(MODEL_HOSE_BORE(model=model.id), f"Bore of the hose of {model.name}", model.hose.bore, "mm")
+        recorder.stated(
+            keyed.MODEL_RESOLUTION(**fitted), f"Resolution of {of_what}", position.resolution, position.unit
+        )
+        recorder.stated(keyed.MODEL_T90(**fitted), f"T90 of {of_what}", position.t90, "s")
+    recorder.stated(keyed.MODEL_RUNTIME(model=model.id), f"Battery runtime of {model.name}", model.runtime, "h")
+    recorder.stated(
+        keyed.MODEL_WORKS_FROM(model=model.id), f"Lowest working temperature of {model.name}", model.coldest, "°C"
+    )
+    recorder.stated(
+        keyed.MODEL_WORKS_TO(model=model.id), f"Highest working temperature of {model.name}", model.hottest, "°C"
+    )
+    if model.pump and model.hose:
+        recorder.stated(keyed.MODEL_PUMP_FLOW(model=model.id), f"Pump flow of {model.name}", model.pump.flow, "L/min")
+        recorder.stated(
+            keyed.MODEL_LONGEST_HOSE(model=model.id), f"Longest hose of {model.name}", model.pump.longest_hose, "m"
+        )
+        recorder.stated(keyed.MODEL_HOSE(model=model.id), f"Hose supplied with {model.name}", model.hose.length, "m")
+        recorder.stated(
+            keyed.MODEL_HOSE_BORE(model=model.id), f"Bore of the hose of {model.name}", model.hose.bore, "mm"
+        )
         if model.pump.flow_block:
             label = f"Flow-block alarm of {model.name} within"
-            recorder.stated(MODEL_FLOW_BLOCK(model=model.id), label, model.pump.flow_block, "s")
+            recorder.stated(keyed.MODEL_FLOW_BLOCK(model=model.id), label, model.pump.flow_block, "s")
     if model.log:
-        recorder.stated(MODEL_LOG_CAPACITY(model=model.id), f"Data log of {model.name}", model.log.capacity, "h")
+        recorder.stated(keyed.MODEL_LOG_CAPACITY(model=model.id), f"Data log of {model.name}", model.log.capacity, "h")
         recorder.interval(
-            MODEL_DOWNLOAD_EVERY(model=model.id), f"Data log of {model.name} read out every", model.log.download_every
+            keyed.MODEL_DOWNLOAD_EVERY(model=model.id),
+            f"Data log of {model.name} read out every",
+            model.log.download_every,
         )
     if model.lone_worker:
         still = recorder.stated(
-            MODEL_MOTIONLESS(model=model.id), "Time without motion", model.lone_worker.motionless, "s"
+            keyed.MODEL_MOTIONLESS(model=model.id), "Time without motion", model.lone_worker.motionless, "s"
         )
         warning = recorder.stated(
-            MODEL_WARNING(model=model.id), "Warning before the full alarm", model.lone_worker.warning, "s"
+            keyed.MODEL_WARNING(model=model.id), "Warning before the full alarm", model.lone_worker.warning, "s"
         )
         recorder.derived(
-            MODEL_LONE_WORKER_TOTAL(model=model.id),
+            keyed.MODEL_LONE_WORKER_TOTAL(model=model.id),
             "Time to the full lone-worker alarm",
             "s",
             wait(quantity(1, "s").magnitude),
@@ -84,12 +74,12 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
 
 
 def _sensor(recorder: FigureRecorder, sensor: Sensor) -> None:
-    recorder.interval(SENSOR_LIFE(sensor=sensor.id), f"Life of {sensor.name}", sensor.life)
+    recorder.interval(keyed.SENSOR_LIFE(sensor=sensor.id), f"Life of {sensor.name}", sensor.life)
     if sensor.lamp:
-        recorder.stated(SENSOR_LAMP(sensor=sensor.id), f"Lamp energy of {sensor.name}", sensor.lamp, "eV")
+        recorder.stated(keyed.SENSOR_LAMP(sensor=sensor.id), f"Lamp energy of {sensor.name}", sensor.lamp, "eV")
     if sensor.minimum_oxygen:
         recorder.stated(
-            SENSOR_MINIMUM_OXYGEN(sensor=sensor.id),
+            keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id),
             f"Least oxygen for {sensor.name}",
             sensor.minimum_oxygen,
             "%vol",

@@ -14,26 +14,7 @@ from builder.figures.roundings import display, window_bottom, window_top
 from builder.figures.terms import Term, exactly, written
 from builder.program.checks import Check
 from builder.program.cylinders import Component, Cylinder
-from builder.program.keys.families import (
-    CHECK_ALARMS_WITHIN,
-    CHECK_DUE_SOON,
-    CHECK_GAS_TIME,
-    CHECK_INTERVAL,
-    CHECK_WINDOW_ABSOLUTE,
-    CHECK_WINDOW_RELATIVE,
-    CYLINDER_GAS,
-    FACTOR,
-    GAS_LEL,
-    WINDOW_EXPECTED,
-    WINDOW_FROM,
-    WINDOW_HALF_WIDTH,
-    WINDOW_RELATIVE_TOLERANCE,
-    WINDOW_TO,
-    WINDOW_TOLERANCE,
-    WINDOW_UNCERTAINTY,
-    WINDOW_UNGUARDED_FROM,
-    WINDOW_UNGUARDED_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.sensors import FLAMMABLE, Sensor
 from builder.program.tolerance import Tolerance
@@ -63,16 +44,16 @@ NARROWER = Rounding(direction=Direction.DOWN, digits=3, why="a tolerance is neve
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``check.*`` and ``window.<cylinder>.<sensor>.<check>.*``."""
     for check in recorder.program.checks.values():
-        recorder.interval(CHECK_INTERVAL(check=check.id), f"{check.name} every", check.interval)
+        recorder.interval(keyed.CHECK_INTERVAL(check=check.id), f"{check.name} every", check.interval)
         if check.due_soon:
-            recorder.interval(CHECK_DUE_SOON(check=check.id), f"{check.name} due soon", check.due_soon)
+            recorder.interval(keyed.CHECK_DUE_SOON(check=check.id), f"{check.name} due soon", check.due_soon)
         for channel, tolerance in check.window.items():
             _stated_tolerance(recorder, check, channel, tolerance)
         if check.gas_time:
-            recorder.stated(CHECK_GAS_TIME(check=check.id), f"{check.name}: how long", check.gas_time, "s")
+            recorder.stated(keyed.CHECK_GAS_TIME(check=check.id), f"{check.name}: how long", check.gas_time, "s")
         if check.alarms_within:
             recorder.stated(
-                CHECK_ALARMS_WITHIN(check=check.id), f"{check.name}: alarms within", check.alarms_within, "s"
+                keyed.CHECK_ALARMS_WITHIN(check=check.id), f"{check.name}: alarms within", check.alarms_within, "s"
             )
     for cylinder in recorder.program.cylinders.values():
         for sensor in recorder.program.sensors.values():
@@ -85,14 +66,14 @@ def _stated_tolerance(recorder: FigureRecorder, check: Check, channel: str, tole
     if tolerance.absolute:
         unit = next(unit for unit in ("%LEL", "%vol", "ppm") if tolerance.absolute.text.endswith(unit))
         recorder.stated(
-            CHECK_WINDOW_ABSOLUTE(check=check.id, channel=channel),
+            keyed.CHECK_WINDOW_ABSOLUTE(check=check.id, channel=channel),
             f"{label}: absolute tolerance",
             tolerance.absolute,
             unit,
         )
     if tolerance.relative:
         recorder.stated(
-            CHECK_WINDOW_RELATIVE(check=check.id, channel=channel),
+            keyed.CHECK_WINDOW_RELATIVE(check=check.id, channel=channel),
             f"{label}: tolerance of the expected display",
             tolerance.relative,
             "%",
@@ -116,7 +97,7 @@ def step_of(recorder: FigureRecorder, sensor: Sensor) -> tuple[str, Fraction] | 
 def _expected(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor) -> None:
     component = cylinder.component(sensor.calibrated_with.value)
     display_step = step_of(recorder, sensor)
-    factor = recorder.ledger.get(FACTOR(sensor=sensor.id, gas=sensor.calibrated_with.value))
+    factor = recorder.ledger.get(keyed.FACTOR(sensor=sensor.id, gas=sensor.calibrated_with.value))
     if component is None or display_step is None or factor is None:
         return
     unit, step = display_step
@@ -137,19 +118,19 @@ def _expected(recorder: FigureRecorder, cylinder: Cylinder, sensor: Sensor) -> N
 
 
 def _window(recorder: FigureRecorder, case: _GasCheck, factor: Figure) -> None:
-    key = WINDOW_EXPECTED.start(cylinder=case.cylinder.id, sensor=case.sensor.id, check=case.check.id)
+    key = keyed.WINDOW_EXPECTED.start(cylinder=case.cylinder.id, sensor=case.sensor.id, check=case.check.id)
     name = f"{case.check.name} of {case.sensor.name} with cylinder {case.cylinder.id}"
-    expected = _display(recorder, case, factor, WINDOW_EXPECTED.on(key), f"Expected display, {name}")
+    expected = _display(recorder, case, factor, keyed.WINDOW_EXPECTED.on(key), f"Expected display, {name}")
     if expected is None:
         return
-    deviation = _tolerance(recorder, case, expected, WINDOW_TOLERANCE.on(key), f"Tolerance, {name}")
+    deviation = _tolerance(recorder, case, expected, keyed.WINDOW_TOLERANCE.on(key), f"Tolerance, {name}")
     edges = [
         _edge(recorder, case, (key, name), edge, acceptance.window, [exactly(expected), exactly(deviation)])
         for edge in (_edges(case) if not case.guarded else _unguarded(case))
     ]
     if case.guarded:
         uncertainty = recorder.derived(
-            WINDOW_UNCERTAINTY.on(key),
+            keyed.WINDOW_UNCERTAINTY.on(key),
             f"Uncertainty of the gas at the expected display, {name}",
             case.unit,
             Rounding(direction=Direction.UP, digits=3, why="an uncertainty is never printed smaller than it is"),
@@ -160,7 +141,7 @@ def _window(recorder: FigureRecorder, case: _GasCheck, factor: Figure) -> None:
         terms = [*(exactly(edge) for edge in edges), exactly(uncertainty)]
         edges = [_edge(recorder, case, (key, name), edge, acceptance.guarded_window, terms) for edge in _edges(case)]
     recorder.derived(
-        WINDOW_HALF_WIDTH.on(key),
+        keyed.WINDOW_HALF_WIDTH.on(key),
         f"Permitted error on the narrower side, {name}",
         case.unit,
         NARROWER,
@@ -182,8 +163,8 @@ class _Edge:
 
 def _edges(case: _GasCheck) -> tuple[_Edge, _Edge]:
     return (
-        _Edge(family=WINDOW_FROM, words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
-        _Edge(family=WINDOW_TO, words="Highest display that passes", rounding=window_top(case.step), part=1),
+        _Edge(family=keyed.WINDOW_FROM, words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
+        _Edge(family=keyed.WINDOW_TO, words="Highest display that passes", rounding=window_top(case.step), part=1),
     )
 
 
@@ -191,8 +172,8 @@ def _unguarded(case: _GasCheck) -> tuple[_Edge, _Edge]:
     """The edges before the uncertainty of the gas is taken off."""
     low, high = _edges(case)
     return (
-        replace(low, family=WINDOW_UNGUARDED_FROM, words="Lower edge before the gas's uncertainty is taken off"),
-        replace(high, family=WINDOW_UNGUARDED_TO, words="Upper edge before the gas's uncertainty is taken off"),
+        replace(low, family=keyed.WINDOW_UNGUARDED_FROM, words="Lower edge before the gas's uncertainty is taken off"),
+        replace(high, family=keyed.WINDOW_UNGUARDED_TO, words="Upper edge before the gas's uncertainty is taken off"),
     )
 
 
@@ -211,11 +192,11 @@ def _edge(
 
 
 def _display(recorder: FigureRecorder, case: _GasCheck, factor: Figure, key: str, label: str) -> Figure | None:
-    content = exactly(recorder.ledger[CYLINDER_GAS(cylinder=case.cylinder.id, gas=case.component.gas.value)])
+    content = exactly(recorder.ledger[keyed.CYLINDER_GAS(cylinder=case.cylinder.id, gas=case.component.gas.value)])
     rounding = display(case.step)
     if case.sensor.channel.value != FLAMMABLE:
         return recorder.derived(key, label, case.unit, rounding, acceptance.expected_display, content, exactly(factor))
-    lel = recorder.ledger.get(GAS_LEL(gas=case.component.gas.value))
+    lel = recorder.ledger.get(keyed.GAS_LEL(gas=case.component.gas.value))
     if lel is None:
         return None
     return recorder.derived(
@@ -229,7 +210,7 @@ def _tolerance(recorder: FigureRecorder, case: _GasCheck, expected: Figure, key:
         parts.append(written("absolute", case.tolerance.absolute))
     if case.tolerance.relative:
         share = recorder.derived(
-            WINDOW_RELATIVE_TOLERANCE.on(key),
+            keyed.WINDOW_RELATIVE_TOLERANCE.on(key),
             f"{label}, as a share of the expected display",
             case.unit,
             NARROWER,

@@ -8,23 +8,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart, limit_down
 from builder.figures.terms import constant, exactly, from_table, given, written
 from builder.program.gases import Gas
-from builder.program.keys.families import (
-    EXPOSURE_LIMIT,
-    EXPOSURE_LIMIT_MASS,
-    GAS_BOUND_IN_TABLE,
-    GAS_BOUND_MASS,
-    GAS_BOUND_PPM,
-    GAS_DENSITY,
-    GAS_IONISATION_ENERGY,
-    GAS_LEL,
-    GAS_MASS_PER_PPM,
-    GAS_MOLAR_MASS,
-    GAS_UEL,
-    REFERENCE_PRESSURE,
-    REFERENCE_TEMPERATURE,
-    SITE_PRESSURE,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.reference.library import LEL_BASES
 from builder.reference.published import Published
 
@@ -43,7 +27,7 @@ def compute(recorder: FigureRecorder) -> None:
 
 def _weighed(recorder: FigureRecorder, gas: Gas) -> Figure:
     """Molar mass from the formula; of a gas of the site's own as the site states it."""
-    key, label = GAS_MOLAR_MASS(gas=gas.id), f"Molar mass of {gas.name}"
+    key, label = keyed.GAS_MOLAR_MASS(gas=gas.id), f"Molar mass of {gas.name}"
     if gas.own is not None:
         return recorder.stated(
             key, label, gas.own.molar_mass, "g/mol", f"{gas.own.reason.value}; {gas.own.source.value}"
@@ -55,7 +39,7 @@ def _weighed(recorder: FigureRecorder, gas: Gas) -> Figure:
 def _identity(recorder: FigureRecorder, gas: Gas) -> None:
     weighed = _weighed(recorder, gas)
     recorder.derived(
-        GAS_DENSITY(gas=gas.id),
+        keyed.GAS_DENSITY(gas=gas.id),
         f"Density of {gas.name} relative to air",
         "",
         chart(3),
@@ -63,9 +47,9 @@ def _identity(recorder: FigureRecorder, gas: Gas) -> None:
         exactly(weighed),
         note="pure gas; a mixture moves with the air it is in",
     )
-    reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
+    reference = [recorder.ledger[keyed.REFERENCE_TEMPERATURE()], recorder.ledger[keyed.REFERENCE_PRESSURE()]]
     recorder.derived(
-        GAS_MASS_PER_PPM(gas=gas.id),
+        keyed.GAS_MASS_PER_PPM(gas=gas.id),
         f"1 ppm of {gas.name} in mass",
         "mg/m3",
         chart(3),
@@ -81,7 +65,7 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
     for basis, value in published.items():
         if value is not None:
             recorder.published(
-                GAS_BOUND_IN_TABLE(gas=gas.id, bound=prop, basis=basis), f"{name} of {gas.name} in {basis}", value
+                keyed.GAS_BOUND_IN_TABLE(gas=gas.id, bound=prop, basis=basis), f"{name} of {gas.name} in {basis}", value
             )
     chosen = _chosen(recorder, gas, prop, name, published[recorder.program.site.basis.lel.value])
     if chosen is None:
@@ -89,12 +73,12 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
     label = f"{name} of {gas.name}"
     rounding = limit_down() if prop == "lel" else chart()
     recorder.derived(
-        GAS_BOUND_PPM(gas=gas.id, bound=prop), label, "ppm", rounding, formulas.vol_to_ppm, exactly(chosen)
+        keyed.GAS_BOUND_PPM(gas=gas.id, bound=prop), label, "ppm", rounding, formulas.vol_to_ppm, exactly(chosen)
     )
-    mass = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
-    here = [recorder.ledger[SITE_TEMPERATURE()], recorder.ledger[SITE_PRESSURE()]]
+    mass = recorder.ledger[keyed.GAS_MOLAR_MASS(gas=gas.id)]
+    here = [recorder.ledger[keyed.SITE_TEMPERATURE()], recorder.ledger[keyed.SITE_PRESSURE()]]
     recorder.derived(
-        GAS_BOUND_MASS(gas=gas.id, bound=prop),
+        keyed.GAS_BOUND_MASS(gas=gas.id, bound=prop),
         f"{label} at site conditions",
         "g/m3",
         rounding,
@@ -106,7 +90,7 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
 
 
 def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Published | None) -> Figure | None:
-    key, label = (GAS_LEL if prop == "lel" else GAS_UEL)(gas=gas.id), f"{name} of {gas.name}"
+    key, label = (keyed.GAS_LEL if prop == "lel" else keyed.GAS_UEL)(gas=gas.id), f"{name} of {gas.name}"
     override = gas.overrides.get(prop)
     if override is not None:
         replaced = [] if value is None else [from_table("replaces", value, decides=False)]
@@ -123,7 +107,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     if value is None:
         return None
     basis = recorder.program.site.basis.lel
-    same = recorder.ledger[GAS_BOUND_IN_TABLE(gas=gas.id, bound=prop, basis=basis.value)]
+    same = recorder.ledger[keyed.GAS_BOUND_IN_TABLE(gas=gas.id, bound=prop, basis=basis.value)]
     note = "on the site's LEL basis; the same gas reads otherwise on another basis"
     return recorder.derived(
         key,
@@ -139,7 +123,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
 
 
 def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
-    key, label = GAS_IONISATION_ENERGY(gas=gas.id), f"Ionisation energy of {gas.name}"
+    key, label = keyed.GAS_IONISATION_ENERGY(gas=gas.id), f"Ionisation energy of {gas.name}"
     override = gas.overrides.get("ionisation-energy")
     if override is not None:
         recorder.derived(
@@ -162,20 +146,20 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
     library = recorder.program.library
     masses = library.limit_masses(gas.entry.id, listed, recorder.as_of)
     for kind, value in library.limits(gas.entry.id, listed, recorder.as_of).items():
-        key = EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind)
+        key = keyed.EXPOSURE_LIMIT(gas=gas.id, list=listed, kind=kind)
         label = f"{library.limit_list(listed).called(kind)} of {gas.name}{', superseded' if value.superseded else ''}"
         limit = recorder.published(key, label, value, note=_remarks(value))
         if kind in masses:
-            by_mass, own = EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind), masses[kind]
+            by_mass, own = keyed.EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind), masses[kind]
             note = "; ".join(
                 part for part in ("as the list prints it beside ppm, rounded there", _remarks(own)) if part
             )
             recorder.published(by_mass, f"{label} in mass", own, note=note)
             continue
-        mass = recorder.ledger[GAS_MOLAR_MASS(gas=gas.id)]
-        reference = [recorder.ledger[REFERENCE_TEMPERATURE()], recorder.ledger[REFERENCE_PRESSURE()]]
+        mass = recorder.ledger[keyed.GAS_MOLAR_MASS(gas=gas.id)]
+        reference = [recorder.ledger[keyed.REFERENCE_TEMPERATURE()], recorder.ledger[keyed.REFERENCE_PRESSURE()]]
         recorder.derived(
-            EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind),
+            keyed.EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind),
             f"{label} in mass",
             "mg/m3",
             limit_down(),

@@ -10,15 +10,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard_digits, limit_down
 from builder.figures.terms import Term, absent, exactly
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    FACTOR,
-    GAS_LEL,
-    MIXTURE_FACTOR_ON,
-    MIXTURE_LIMIT_IN_LIST,
-    MIXTURE_PART,
-    MIXTURE_PART_FROM,
-    MIXTURE_PART_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.mixtures import Mixture
 from builder.program.sensors import FLAMMABLE, Sensor
 
@@ -52,14 +44,14 @@ def inert(recorder: FigureRecorder, gas: str) -> bool:
 
 def lels_of(recorder: FigureRecorder, gases: list[str]) -> list[Figure] | None:
     """Limits of all these gases, or ``None`` where one has none."""
-    found = [recorder.ledger.get(GAS_LEL(gas=gas)) for gas in gases]
+    found = [recorder.ledger.get(keyed.GAS_LEL(gas=gas)) for gas in gases]
     return None if None in found or not found else [figure for figure in found if figure is not None]
 
 
 def factor_term(recorder: FigureRecorder, sensor: Sensor, gas: str) -> Term:
     """The response factor of a part on a sensor, or that it does not see it."""
     blind = any(named.value == gas for named in sensor.blind_to)
-    figure = None if blind else recorder.ledger.get(FACTOR(sensor=sensor.id, gas=gas))
+    figure = None if blind else recorder.ledger.get(keyed.FACTOR(sensor=sensor.id, gas=gas))
     if figure is not None:
         return exactly(figure)
     name = recorder.program.gases[gas].name
@@ -70,8 +62,8 @@ def _ends(recorder: FigureRecorder, case: Case) -> tuple[list[Term], list[Term]]
     """Both ends of the range of each part."""
     of_parts = [{**case.named, "gas": gas} for gas in case.mixture.parts]
     return (
-        [exactly(recorder.ledger[MIXTURE_PART_FROM(**named)]) for named in of_parts],
-        [exactly(recorder.ledger[MIXTURE_PART_TO(**named)]) for named in of_parts],
+        [exactly(recorder.ledger[keyed.MIXTURE_PART_FROM(**named)]) for named in of_parts],
+        [exactly(recorder.ledger[keyed.MIXTURE_PART_TO(**named)]) for named in of_parts],
     )
 
 
@@ -79,7 +71,7 @@ def _lel_terms(recorder: FigureRecorder, case: Case) -> list[Term]:
     """The explosive limit of each part, in the order of the parts; none of one that does not burn."""
     terms = []
     for gas in case.mixture.parts:
-        figure = None if inert(recorder, gas) else recorder.ledger[GAS_LEL(gas=gas)]
+        figure = None if inert(recorder, gas) else recorder.ledger[keyed.GAS_LEL(gas=gas)]
         name = recorder.program.gases[gas].name
         terms.append(exactly(figure) if figure else absent(f"explosive limit of {name}", "it only dilutes"))
     return terms
@@ -90,7 +82,7 @@ def most_explosive(recorder: FigureRecorder, case: Case) -> None:
     ends, lels = _ends(recorder, case), _lel_terms(recorder, case)
     for number, gas in enumerate(case.mixture.parts):
         recorder.derived(
-            MIXTURE_PART(**case.named, gas=gas),
+            keyed.MIXTURE_PART(**case.named, gas=gas),
             f"Part of {recorder.program.gases[gas].name} in {case.called} where its explosive limit is lowest",
             "%",
             chart(),
@@ -109,7 +101,7 @@ def on_at_worst(recorder: FigureRecorder, case: Case, sensor: Sensor) -> Figure 
         return None
     with suppress(OutOfRangeError):  # a composition of which the sensor sees nothing has no factor
         return recorder.derived(
-            MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
+            keyed.MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
             f"Response factor of {case.called} on {sensor.name}",
             "",
             hazard_digits(DIGITS),
@@ -125,11 +117,11 @@ def on_at_worst(recorder: FigureRecorder, case: Case, sensor: Sensor) -> Figure 
 def total_of(recorder: FigureRecorder, case: Case, listed: str, known: dict[str, Figure]) -> Figure:
     """The total by one list, with the limits of those parts that have one; of ranges the lowest."""
     called = recorder.program.library.limit_list(listed).label
-    key = MIXTURE_LIMIT_IN_LIST(**case.named, list=listed)
+    key = keyed.MIXTURE_LIMIT_IN_LIST(**case.named, list=listed)
     label = f"Total of {case.called} at which the limits of its parts are used up together, by {called}"
     note = "as if all parts harmed alike; a true total in the air, not a displayed one"
     if not case.mixture.ranged:
-        parts = [exactly(recorder.ledger[MIXTURE_PART(**case.named, gas=gas)]) for gas in known]
+        parts = [exactly(recorder.ledger[keyed.MIXTURE_PART(**case.named, gas=gas)]) for gas in known]
         allowed = [exactly(figure) for figure in known.values()]
         return recorder.derived(key, label, "ppm", limit_down(DIGITS), limits.mixture_limit, parts, allowed, note=note)
     allowed = [

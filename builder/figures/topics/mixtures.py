@@ -21,19 +21,7 @@ from builder.figures.topics.mixture_ranges import (
 )
 from builder.figures.topics.readings import WHOLE, shown_readings
 from builder.figures.topics.setpoints import channel_name, display_of
-from builder.program.keys.families import (
-    EXPOSURE_LIMIT,
-    MIXTURE_EQUIVALENT_LIMIT,
-    MIXTURE_FACTOR,
-    MIXTURE_FACTOR_ON,
-    MIXTURE_INERT,
-    MIXTURE_LEL,
-    MIXTURE_LEL_SHARE,
-    MIXTURE_PART,
-    MIXTURE_PART_FROM,
-    MIXTURE_PART_TO,
-    MIXTURE_READING,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 from builder.program.sensors import FLAMMABLE, VAPOUR, Sensor
 
@@ -57,17 +45,17 @@ def compute(recorder: FigureRecorder) -> None:
 
 
 def _parts(recorder: FigureRecorder, case: Case, gases: Iterable[str]) -> list[Term]:
-    return [exactly(recorder.ledger[MIXTURE_PART(**case.named, gas=gas)]) for gas in gases]
+    return [exactly(recorder.ledger[keyed.MIXTURE_PART(**case.named, gas=gas)]) for gas in gases]
 
 
 def _stated(recorder: FigureRecorder, case: Case) -> None:
     for gas, part in case.mixture.parts.items():
         told = f"of {recorder.program.gases[gas].name} in {case.called}"
         if not case.mixture.ranged:
-            recorder.stated(MIXTURE_PART(**case.named, gas=gas), f"Part {told}", part.lowest, "%")
+            recorder.stated(keyed.MIXTURE_PART(**case.named, gas=gas), f"Part {told}", part.lowest, "%")
             continue
-        recorder.stated(MIXTURE_PART_FROM(**case.named, gas=gas), f"Least part {told}", part.lowest, "%")
-        recorder.stated(MIXTURE_PART_TO(**case.named, gas=gas), f"Largest part {told}", part.highest, "%")
+        recorder.stated(keyed.MIXTURE_PART_FROM(**case.named, gas=gas), f"Least part {told}", part.lowest, "%")
+        recorder.stated(keyed.MIXTURE_PART_TO(**case.named, gas=gas), f"Largest part {told}", part.highest, "%")
 
 
 def _lel(recorder: FigureRecorder, case: Case) -> None:
@@ -82,7 +70,7 @@ def _lel(recorder: FigureRecorder, case: Case) -> None:
     worst = ["lowest over the ranges of its parts"] if case.mixture.ranged else []
     with suppress(OutOfRangeError):  # so much diluted that there is no limit
         recorder.derived(
-            MIXTURE_LEL(**case.named),
+            keyed.MIXTURE_LEL(**case.named),
             f"Lower explosive limit of {case.called}",
             "%vol",
             limit_down(DIGITS),
@@ -96,7 +84,7 @@ def _lel(recorder: FigureRecorder, case: Case) -> None:
 
 def _inert(recorder: FigureRecorder, case: Case, diluting: list[str]) -> Figure:
     return recorder.derived(
-        MIXTURE_INERT(**case.named),
+        keyed.MIXTURE_INERT(**case.named),
         f"Part of {case.called} that does not burn",
         "%",
         chart(),
@@ -126,7 +114,7 @@ def _channel(recorder: FigureRecorder, case: Case, channel: str) -> None:
     if not found:
         return
     worst = recorder.derived(
-        MIXTURE_FACTOR(**case.named, channel=channel),
+        keyed.MIXTURE_FACTOR(**case.named, channel=channel),
         f"Response factor of {case.called} on the {channel_name(recorder, channel)} channel",
         "",
         hazard_digits(DIGITS),
@@ -144,14 +132,14 @@ def _on(recorder: FigureRecorder, case: Case, sensor: Sensor, strengths: dict[st
     shares = (
         strengths
         if flammable
-        else {gas: recorder.ledger[MIXTURE_PART(**case.named, gas=gas)] for gas in case.mixture.parts}
+        else {gas: recorder.ledger[keyed.MIXTURE_PART(**case.named, gas=gas)] for gas in case.mixture.parts}
     )
     if not shares:
         return None
     found = [factor_term(recorder, sensor, gas) for gas in shares]
     with suppress(OutOfRangeError):  # a sensor that sees no part has no factor
         return recorder.derived(
-            MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
+            keyed.MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
             f"Response factor of {case.called} on {sensor.name}",
             "",
             hazard_digits(DIGITS),
@@ -172,7 +160,7 @@ def _strengths(recorder: FigureRecorder, case: Case) -> dict[str, Figure]:
     limits_of_parts = [exactly(lel) for lel in lels]
     return {
         gas: recorder.derived(
-            MIXTURE_LEL_SHARE(**case.named, gas=gas),
+            keyed.MIXTURE_LEL_SHARE(**case.named, gas=gas),
             f"Share of {recorder.program.gases[gas].name} in the explosive strength of {case.called}",
             "%",
             chart(),
@@ -189,7 +177,7 @@ def _readings(recorder: FigureRecorder, case: Case, factor: Figure) -> None:
     _, step = display_of(recorder, case.area, FLAMMABLE)
     for reading in shown_readings(recorder):
         recorder.derived(
-            MIXTURE_READING(**case.named, n=number_part(reading.number)),
+            keyed.MIXTURE_READING(**case.named, n=number_part(reading.number)),
             f"True {case.called} when the display shows {reading.printed}",
             "%LEL",
             hazard(step, cap=WHOLE),
@@ -207,7 +195,8 @@ def _limit(recorder: FigureRecorder, case: Case) -> None:
     totals: list[tuple[str, Figure]] = []
     for listed in recorder.program.limit_lists_in(case.area):
         found = {
-            gas: recorder.ledger.get(EXPOSURE_LIMIT(gas=gas, list=listed, kind="twa")) for gas in case.mixture.parts
+            gas: recorder.ledger.get(keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind="twa"))
+            for gas in case.mixture.parts
         }
         known = {gas: figure for gas, figure in found.items() if figure is not None}
         if known and all(figure is not None or inert(recorder, gas) for gas, figure in found.items()):
@@ -217,7 +206,7 @@ def _limit(recorder: FigureRecorder, case: Case) -> None:
     if totals:
         called, strictest = min(totals, key=lambda one: one[1].number)
         recorder.derived(
-            MIXTURE_EQUIVALENT_LIMIT(**case.named),
+            keyed.MIXTURE_EQUIVALENT_LIMIT(**case.named),
             f"Strictest total of {case.called} at which the limits of its parts are used up together, by {called}",
             "ppm",
             limit_down(DIGITS),

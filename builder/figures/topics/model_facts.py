@@ -9,30 +9,7 @@ from builder.figures.formulas import unit as formulas
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import wait
 from builder.figures.terms import exactly, written
-from builder.program.keys.families import (
-    AREA_NOISE,
-    LOUDNESS_MARGIN,
-    MODEL_AFTER_JUMP,
-    MODEL_CLOCK_DRIFT,
-    MODEL_HELP_AFTER,
-    MODEL_KNOWN_AFTER,
-    MODEL_LOG_CAPACITY,
-    MODEL_LOG_INTERVAL,
-    MODEL_LOG_MARGIN,
-    MODEL_LOUDNESS,
-    MODEL_RELAY_ANSWERED,
-    MODEL_RELAY_HELP,
-    MODEL_RELAY_LOST,
-    MODEL_RELAY_WITHIN,
-    MODEL_RUNTIME_INSTEAD,
-    MODEL_STEL_OVER,
-    MODEL_TWA_OVER,
-    MODEL_WARM_UP,
-    SENSOR_PRESSURE_FROM,
-    SENSOR_PRESSURE_TO,
-    SENSOR_SETTLES_IN,
-    SITE_SHIFT,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.model_facts import TIMES, Relay
 from builder.program.models import Model
@@ -47,15 +24,15 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``model.<model>.warm-up`` and so on, ``sensor.<sensor>.settles-in`` and ``area.<area>.noise``."""
     for sensor in recorder.program.sensors.values():
         if sensor.settles_in:
-            _time(recorder, SENSOR_SETTLES_IN(sensor=sensor.id), f"{sensor.name} settles in", sensor.settles_in)
+            _time(recorder, keyed.SENSOR_SETTLES_IN(sensor=sensor.id), f"{sensor.name} settles in", sensor.settles_in)
         if sensor.pressures:
             low, high = sensor.pressures
             label = f"air pressure that {sensor.name} is made for"
-            recorder.stated(SENSOR_PRESSURE_FROM(sensor=sensor.id), f"Lowest {label}", low, "kPa")
-            recorder.stated(SENSOR_PRESSURE_TO(sensor=sensor.id), f"Highest {label}", high, "kPa")
+            recorder.stated(keyed.SENSOR_PRESSURE_FROM(sensor=sensor.id), f"Lowest {label}", low, "kPa")
+            recorder.stated(keyed.SENSOR_PRESSURE_TO(sensor=sensor.id), f"Highest {label}", high, "kPa")
     for area in recorder.program.areas.values():
         if area.noise:
-            recorder.stated(AREA_NOISE(area=area.id), f"Noise in {area.name}", area.noise, "dB(A)")
+            recorder.stated(keyed.AREA_NOISE(area=area.id), f"Noise in {area.name}", area.noise, "dB(A)")
     for model in recorder.program.models.values():
         with recorder.at(model.where):
             _waits(recorder, model)
@@ -73,36 +50,38 @@ def _time(recorder: FigureRecorder, key: str, label: str, given: Given[Quantity]
 def _waits(recorder: FigureRecorder, model: Model) -> None:
     if model.warm_up:
         note = "a reading before that is none"
-        _time(recorder, MODEL_WARM_UP(model=model.id), f"Warm-up of {model.name}", model.warm_up.switched_on, note)
+        _time(
+            recorder, keyed.MODEL_WARM_UP(model=model.id), f"Warm-up of {model.name}", model.warm_up.switched_on, note
+        )
         if model.warm_up.after_jump:
             label = f"{model.name} settles after a jump in temperature in"
-            _time(recorder, MODEL_AFTER_JUMP(model=model.id), label, model.warm_up.after_jump, note)
+            _time(recorder, keyed.MODEL_AFTER_JUMP(model=model.id), label, model.warm_up.after_jump, note)
     for cells in model.cells:
         if cells.runtime:
             label = f"Runtime of {model.name} on {cells.kind.value} cells"
-            recorder.stated(MODEL_RUNTIME_INSTEAD(model=model.id), label, cells.runtime, "h")
+            recorder.stated(keyed.MODEL_RUNTIME_INSTEAD(model=model.id), label, cells.runtime, "h")
 
 
 def _alarms(recorder: FigureRecorder, model: Model) -> None:
     if model.averages:
         twa, stel = model.averages.twa_over, model.averages.stel_over
-        recorder.stated(MODEL_TWA_OVER(model=model.id), f"TWA of {model.name} goes over", twa, "h")
-        recorder.stated(MODEL_STEL_OVER(model=model.id), f"STEL of {model.name} goes over", stel, "min")
+        recorder.stated(keyed.MODEL_TWA_OVER(model=model.id), f"TWA of {model.name} goes over", twa, "h")
+        recorder.stated(keyed.MODEL_STEL_OVER(model=model.id), f"STEL of {model.name} goes over", stel, "min")
     if not (model.alarm_modes and model.alarm_modes.loudness):
         return
     loud = recorder.stated(
-        MODEL_LOUDNESS(model=model.id), f"Alarm of {model.name}", model.alarm_modes.loudness, "dB(A)"
+        keyed.MODEL_LOUDNESS(model=model.id), f"Alarm of {model.name}", model.alarm_modes.loudness, "dB(A)"
     )
     for area in recorder.program.areas.values():
         if area.noise and any(given.value == model.id for given in area.detectors):
             recorder.derived(
-                LOUDNESS_MARGIN(area=area.id, model=model.id),
+                keyed.LOUDNESS_MARGIN(area=area.id, model=model.id),
                 f"Alarm of {model.name} above the noise in {area.name}",
                 "dB(A)",
                 Rounding(direction=Direction.DOWN, step=Fraction(1), why="a margin is never printed larger than it is"),
                 formulas.loudness_margin,
                 exactly(loud),
-                exactly(recorder.ledger[AREA_NOISE(area=area.id)]),
+                exactly(recorder.ledger[keyed.AREA_NOISE(area=area.id)]),
             )
 
 
@@ -111,30 +90,32 @@ def _log(recorder: FigureRecorder, model: Model) -> None:
     if log is None:
         return
     recorder.derived(
-        MODEL_LOG_MARGIN(model=model.id),
+        keyed.MODEL_LOG_MARGIN(model=model.id),
         f"Data log of {model.name} left at a download",
         "h",
         MARGIN,
         formulas.log_margin,
-        exactly(recorder.ledger[MODEL_LOG_CAPACITY(model=model.id)]),
+        exactly(recorder.ledger[keyed.MODEL_LOG_CAPACITY(model=model.id)]),
         written("downloaded every", log.download_every),
-        exactly(recorder.ledger[SITE_SHIFT()]),
+        exactly(recorder.ledger[keyed.SITE_SHIFT()]),
         note="one longest turn of work each day",
     )
     if log.interval:
-        recorder.stated(MODEL_LOG_INTERVAL(model=model.id), f"{model.name} keeps a reading every", log.interval, "s")
+        recorder.stated(
+            keyed.MODEL_LOG_INTERVAL(model=model.id), f"{model.name} keeps a reading every", log.interval, "s"
+        )
     if log.clock:
         label = f"Clock of {model.name} goes wrong in a month by"
-        _time(recorder, MODEL_CLOCK_DRIFT(model=model.id), label, log.clock.drift)
+        _time(recorder, keyed.MODEL_CLOCK_DRIFT(model=model.id), label, log.clock.drift)
 
 
 def _relay(recorder: FigureRecorder, model: Model, relay: Relay) -> None:
     """What passes until somebody knows of someone who lies still, and until help is there."""
     stated: tuple[tuple[Family, str, Given[Quantity] | None], ...] = (
-        (MODEL_RELAY_WITHIN, f"Alarm of {model.name} reaches {relay.to.value} within", relay.within),
-        (MODEL_RELAY_ANSWERED, f"{relay.to.value} acts on it within", relay.answered_within),
-        (MODEL_RELAY_HELP, "Help is at the farthest place within", relay.help_within),
-        (MODEL_RELAY_LOST, f"A lost signal of {model.name} is told after", relay.lost_after),
+        (keyed.MODEL_RELAY_WITHIN, f"Alarm of {model.name} reaches {relay.to.value} within", relay.within),
+        (keyed.MODEL_RELAY_ANSWERED, f"{relay.to.value} acts on it within", relay.answered_within),
+        (keyed.MODEL_RELAY_HELP, "Help is at the farthest place within", relay.help_within),
+        (keyed.MODEL_RELAY_LOST, f"A lost signal of {model.name} is told after", relay.lost_after),
     )
     for family, label, given in stated:
         if given is not None:
@@ -147,10 +128,10 @@ def _relay(recorder: FigureRecorder, model: Model, relay: Relay) -> None:
         written("relay", relay.within),
         written("answer", relay.answered_within),
     ]
-    known = MODEL_KNOWN_AFTER(model=model.id)
+    known = keyed.MODEL_KNOWN_AFTER(model=model.id)
     label = f"{relay.to.value} knows of someone who lies still with {model.name} after"
     recorder.derived(known, label, "s", WHOLE, formulas.known_after, terms)
     if relay.help_within is not None:
         terms.append(written("way of those who help", relay.help_within))
         label = f"Help is with someone who lies still with {model.name} after"
-        recorder.derived(MODEL_HELP_AFTER(model=model.id), label, "min", WHOLE, formulas.known_after, terms)
+        recorder.derived(keyed.MODEL_HELP_AFTER(model=model.id), label, "min", WHOLE, formulas.known_after, terms)

@@ -12,16 +12,7 @@ from builder.figures.ledger import Ledger
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, constant, exactly, written
-from builder.program.keys.families import (
-    OXYGEN_CLEAN,
-    OXYGEN_DISPLAY,
-    OXYGEN_PARTIAL,
-    OXYGEN_PARTIAL_WET,
-    OXYGEN_SEA_LEVEL,
-    OXYGEN_WATER,
-    SITE_PRESSURE,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 
 LEVELS = ("19.5", "20.9", "23.5")
@@ -39,19 +30,19 @@ SATURATED = constant("humidity", quantity(100, "%"), "100\u00a0%", source="defin
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``oxygen.site.*``."""
-    pressure = recorder.ledger.get(SITE_PRESSURE())
+    pressure = recorder.ledger.get(keyed.SITE_PRESSURE())
     if pressure is None:
         return
     vapours = [(name, figure) for name, figure in _vapours(recorder) if figure is not None]
     with recorder.at(recorder.program.site.where):
         for level in LEVELS:
             _level(recorder, level, pressure, vapours)
-        recorder.ledger.alias(OXYGEN_CLEAN(), OXYGEN_PARTIAL(n=number_part(CLEAN)))
+        recorder.ledger.alias(keyed.OXYGEN_CLEAN(), keyed.OXYGEN_PARTIAL(n=number_part(CLEAN)))
 
 
 def high_site(ledger: Ledger) -> bool:
     """Whether the air of the site is so thin that a percentage needs its partial pressure beside it."""
-    pressure = ledger.get(SITE_PRESSURE())
+    pressure = ledger.get(keyed.SITE_PRESSURE())
     return pressure is not None and pressure.amount < atmosphere.pressure_at_altitude(quantity(HIGH, "m"))
 
 
@@ -64,10 +55,10 @@ def _vapours(recorder: FigureRecorder) -> list[tuple[str, Figure | None]]:
 
 
 def _water(recorder: FigureRecorder, name: str, humidity: Term) -> Figure | None:
-    temperature = recorder.ledger[SITE_TEMPERATURE()]
+    temperature = recorder.ledger[keyed.SITE_TEMPERATURE()]
     with suppress(OutOfRangeError):  # outside the range of the formula there is no figure
         return recorder.derived(
-            OXYGEN_WATER(air=name),
+            keyed.OXYGEN_WATER(air=name),
             f"Water vapour in {name} air of the site",
             "kPa",
             Rounding(direction=Direction.UP, digits=DIGITS, why="water takes the place of oxygen"),
@@ -82,13 +73,13 @@ def _level(recorder: FigureRecorder, level: str, pressure: Figure, vapours: list
     n = number_part(level)
     shown = constant("named by rules, and clean air", quantity(level, "%vol"), f"{level}\u00a0%vol", source=NAMED)
     recorder.derived(
-        OXYGEN_DISPLAY(n=n), "Displayed oxygen", "%vol", as_written(level), origin.stated, shown, source=NAMED
+        keyed.OXYGEN_DISPLAY(n=n), "Displayed oxygen", "%vol", as_written(level), origin.stated, shown, source=NAMED
     )
-    _partial(recorder, OXYGEN_PARTIAL(n=n), level, pressure, None, "dry")
+    _partial(recorder, keyed.OXYGEN_PARTIAL(n=n), level, pressure, None, "dry")
     for name, vapour in vapours:
-        _partial(recorder, OXYGEN_PARTIAL_WET(n=n, air=name), level, pressure, vapour, name)
+        _partial(recorder, keyed.OXYGEN_PARTIAL_WET(n=n, air=name), level, pressure, vapour, name)
     recorder.derived(
-        OXYGEN_SEA_LEVEL(n=n),
+        keyed.OXYGEN_SEA_LEVEL(n=n),
         f"Oxygen at sea level with the same partial pressure as {level} %vol here",
         "%vol",
         _side(level, Fraction("0.1")),
@@ -113,7 +104,7 @@ def _partial(recorder: FigureRecorder, key: str, level: str, pressure: Figure, v
 
 
 def _shown(recorder: FigureRecorder, level: str) -> Term:
-    return exactly(recorder.ledger[OXYGEN_DISPLAY(n=number_part(level))])
+    return exactly(recorder.ledger[keyed.OXYGEN_DISPLAY(n=number_part(level))])
 
 
 def _side(level: str, step: Fraction | None = None) -> Rounding:

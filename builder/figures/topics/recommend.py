@@ -19,23 +19,7 @@ from builder.figures.topics.intervals import counted_terms
 from builder.program.checks import Adjust, Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import (
-    CHECK_ADJUST_LEAST,
-    CHECK_ADJUST_MOST,
-    UNIT_DRIFT,
-    UNIT_DUE,
-    UNIT_LAST,
-    UNIT_NEXT_INTERVAL,
-    UNIT_NEXT_INTERVAL_ALLOWED,
-    UNIT_NEXT_INTERVAL_ERROR,
-    UNIT_NEXT_INTERVAL_FOUND,
-    UNIT_NEXT_INTERVAL_IN_FORCE,
-    UNIT_NEXT_INTERVAL_RUN,
-    UNIT_SPAN_END,
-    UNIT_SPAN_LEFT,
-    WINDOW_EXPECTED,
-    WINDOW_HALF_WIDTH,
-)
+from builder.program.keys import families as keyed
 
 MOST = 12
 """Readings of a sensor that are looked at, the latest ones; older ones say little of what it does now."""
@@ -90,7 +74,7 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
         sensor=sensor,
         readings=latest,
         display=display[0],
-        key=UNIT_DRIFT.start(unit=unit.id, sensor=sensor),
+        key=keyed.UNIT_DRIFT.start(unit=unit.id, sensor=sensor),
         label=name,
     )
     _drift(recorder, case)
@@ -109,7 +93,7 @@ def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, lis
         if (record := reading.record).as_found is not None
     ]
     left = [reading.left for reading in case.readings]
-    expected = [WINDOW_EXPECTED.on(reading.window.key) for reading in case.readings]
+    expected = [keyed.WINDOW_EXPECTED.on(reading.window.key) for reading in case.readings]
     return (
         listing("days of these readings", days, [day_text(day) for day in days], source="records"),
         found,
@@ -126,7 +110,7 @@ def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, lis
 
 def _drift(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
     return recorder.derived(
-        UNIT_DRIFT.on(case.key),
+        keyed.UNIT_DRIFT.on(case.key),
         f"Drift in one day of {case.label}",
         case.display,
         _away_from_zero,
@@ -142,15 +126,17 @@ def _away_from_zero(value: Fraction) -> Rounding:
 
 
 def _interval(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, check: Check, adjust: Adjust) -> None:
-    done, due = (recorder.ledger.get(family(unit=case.unit.id, check=check.id)) for family in (UNIT_LAST, UNIT_DUE))
-    tolerance = recorder.ledger[WINDOW_HALF_WIDTH.on(case.readings[-1].window.key)]
+    done, due = (
+        recorder.ledger.get(family(unit=case.unit.id, check=check.id)) for family in (keyed.UNIT_LAST, keyed.UNIT_DUE)
+    )
+    tolerance = recorder.ledger[keyed.WINDOW_HALF_WIDTH.on(case.readings[-1].window.key)]
     if done is None or due is None or tolerance.number <= 0:
         return
     if not (isinstance(done.exact, date) and isinstance(due.exact, date) and done.exact < due.exact):
         return
     found = _found(recorder, case, check, adjust, tolerance)
     recorder.derived(
-        UNIT_NEXT_INTERVAL.on(case.key),
+        keyed.UNIT_NEXT_INTERVAL.on(case.key),
         f"Recommended interval of {check.name}, {case.label}",
         "days",
         DAYS,
@@ -169,7 +155,7 @@ SOFT = ("site", "guidance")
 
 def _bound(recorder: FigureRecorder, check: Check, name: str, interval: Given[Interval]) -> Term:
     """A bound that the site sets, in days; the same for all sensors."""
-    key = {"least": CHECK_ADJUST_LEAST, "most": CHECK_ADJUST_MOST}[name](check=check.id)
+    key = {"least": keyed.CHECK_ADJUST_LEAST, "most": keyed.CHECK_ADJUST_MOST}[name](check=check.id)
     made = recorder.ledger.get(key) or recorder.derived(
         key,
         f"Interval of {check.name} adjusted to at {name}",
@@ -187,20 +173,20 @@ def _allowed(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, chec
     if not asked:
         return None
     allowed = recorder.derived(
-        UNIT_NEXT_INTERVAL_ALLOWED.on(case.key),
+        keyed.UNIT_NEXT_INTERVAL_ALLOWED.on(case.key),
         f"Interval that law, manufacturer and area allow, {case.label}",
         "days",
         DAYS,
         rhythm.days_allowed,
         [written(f"{one.by.value} asks", one.interval) for one in asked],
-        exactly(recorder.ledger[UNIT_LAST(unit=case.unit.id, check=check.id)]),
+        exactly(recorder.ledger[keyed.UNIT_LAST(unit=case.unit.id, check=check.id)]),
         *counted_terms(recorder, book, case.unit, [one.interval.value for one in asked], last),
     )
     return exactly(allowed)
 
 
 def _found(recorder: FigureRecorder, case: _SensorHistory, check: Check, adjust: Adjust, tolerance: Figure) -> Figure:
-    key, label = UNIT_NEXT_INTERVAL_FOUND.on(case.key), f"Interval that readings support, {case.label}"
+    key, label = keyed.UNIT_NEXT_INTERVAL_FOUND.on(case.key), f"Interval that readings support, {case.label}"
     if adjust.method.value == "control-chart":
         readings = _readings(recorder, case)
         return recorder.derived(
@@ -208,16 +194,16 @@ def _found(recorder: FigureRecorder, case: _SensorHistory, check: Check, adjust:
         )
     last, before = case.readings[-1].record, case.readings[-2].record
     in_force = recorder.derived(
-        UNIT_NEXT_INTERVAL_IN_FORCE.on(case.key),
+        keyed.UNIT_NEXT_INTERVAL_IN_FORCE.on(case.key),
         f"Interval of {check.name} in force, {case.label}",
         "days",
         None,
         clock.days_left,
-        exactly(recorder.ledger[UNIT_DUE(unit=case.unit.id, check=check.id)]),
-        exactly(recorder.ledger[UNIT_LAST(unit=case.unit.id, check=check.id)]),
+        exactly(recorder.ledger[keyed.UNIT_DUE(unit=case.unit.id, check=check.id)]),
+        exactly(recorder.ledger[keyed.UNIT_LAST(unit=case.unit.id, check=check.id)]),
     )
     run = recorder.derived(
-        UNIT_NEXT_INTERVAL_RUN.on(case.key),
+        keyed.UNIT_NEXT_INTERVAL_RUN.on(case.key),
         f"Days between the last two readings, {case.label}",
         "days",
         None,
@@ -243,13 +229,13 @@ def _error(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
     last = case.readings[-1]
     as_found = last.record.as_found
     return recorder.derived(
-        UNIT_NEXT_INTERVAL_ERROR.on(case.key),
+        keyed.UNIT_NEXT_INTERVAL_ERROR.on(case.key),
         f"Error as found at the last reading, {case.label}",
         case.display,
         _away_from_zero,
         history.as_found_error,
         written("as found", last.record.given(as_found), case.shown(last.found)) if as_found else None,
-        exactly(recorder.ledger[WINDOW_EXPECTED.on(last.window.key)]),
+        exactly(recorder.ledger[keyed.WINDOW_EXPECTED.on(last.window.key)]),
     )
 
 
@@ -260,7 +246,7 @@ def _span(recorder: FigureRecorder, case: _SensorHistory, readings: tuple[Readin
         return
     first, last = readings[0].record, readings[-1].record
     span = recorder.derived(
-        UNIT_SPAN_LEFT.on(case.key),
+        keyed.UNIT_SPAN_LEFT.on(case.key),
         f"Span left of {case.label}",
         "%",
         Rounding(direction=Direction.DOWN, step=Fraction(1), why="stock is never printed larger than it is"),
@@ -274,7 +260,7 @@ def _span(recorder: FigureRecorder, case: _SensorHistory, readings: tuple[Readin
     if least is None or span.number >= 100 or first.day == last.day:  # noqa: PLR2004 - percent
         return
     recorder.derived(
-        UNIT_SPAN_END.on(case.key),
+        keyed.UNIT_SPAN_END.on(case.key),
         f"Span of {case.label} enough until",
         "",
         None,

@@ -21,17 +21,7 @@ from builder.figures.terms import constant, exactly, written
 from builder.figures.topics.intervals import on_time, rhythm_of
 from builder.figures.topics.recommend import COMPARED
 from builder.program.inventory import CHECKED_STATES
-from builder.program.keys.families import (
-    MONTH_FAILED,
-    MONTH_GOOD,
-    MONTH_ON_TIME,
-    MONTH_ROWS,
-    RECORD_AS_FOUND,
-    RECORD_AS_LEFT,
-    RECORD_DAY,
-    RECORD_DAYS,
-    RECORD_SECONDS,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.record_rows import Displays
 from builder.program.records import Record
@@ -90,17 +80,17 @@ def charted_readings(program: Program, book: Logbook, log: UnitLog) -> dict[str,
 
 
 def _days(recorder: FigureRecorder, keys: list[str]) -> None:
-    first = recorder.ledger[RECORD_DAY.on(keys[0])]
+    first = recorder.ledger[keyed.RECORD_DAY.on(keys[0])]
     for key in keys:
-        day = recorder.ledger[RECORD_DAY.on(key)]
+        day = recorder.ledger[keyed.RECORD_DAY.on(key)]
         label = f"Days since the first reading of its chart, {key}"
-        recorder.derived(RECORD_DAYS.on(key), label, "days", None, clock.days_left, exactly(day), exactly(first))
+        recorder.derived(keyed.RECORD_DAYS.on(key), label, "days", None, clock.days_left, exactly(day), exactly(first))
 
 
 def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:
     words = f"record {record.where}"
     recorder.derived(
-        RECORD_DAY.on(key),
+        keyed.RECORD_DAY.on(key),
         f"Day of {words}",
         "",
         None,
@@ -109,12 +99,16 @@ def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displa
     )
     unit = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
     if unit is not None and record.as_found:
-        _reading(recorder, RECORD_AS_FOUND.on(key), f"As found, {words}", record.given(record.as_found), unit)
+        _reading(recorder, keyed.RECORD_AS_FOUND.on(key), f"As found, {words}", record.given(record.as_found), unit)
     if unit is not None and record.as_left:
-        _reading(recorder, RECORD_AS_LEFT.on(key), f"As left, {words}", record.given(record.as_left), unit)
+        _reading(recorder, keyed.RECORD_AS_LEFT.on(key), f"As left, {words}", record.given(record.as_left), unit)
     if record.seconds:
         _reading(
-            recorder, RECORD_SECONDS.on(key), f"Seconds until the alarm, {words}", record.given(record.seconds), "s"
+            recorder,
+            keyed.RECORD_SECONDS.on(key),
+            f"Seconds until the alarm, {words}",
+            record.given(record.seconds),
+            "s",
         )
 
 
@@ -131,7 +125,7 @@ def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fracti
 
 def months(ledger: Ledger) -> tuple[str, ...]:
     """The months that have figures, newest first, as in ``2026-11``."""
-    found = (MONTH_ROWS.read(figure.key) for figure in ledger.under(MONTH_ROWS.start()))
+    found = (keyed.MONTH_ROWS.read(figure.key) for figure in ledger.under(keyed.MONTH_ROWS.start()))
     return tuple(sorted({parts["month"] for parts in found if parts}, reverse=True))
 
 
@@ -148,22 +142,24 @@ def _months(recorder: FigureRecorder, book: Logbook) -> None:
         name = f"{month[0]}-{month[1]:02}"
         for kind in dict.fromkeys(kind for found, kind in every if found == month):
             words = f"{kind.replace('-', ' ')} in {name}"
-            _count(recorder, MONTH_ROWS(month=name, record=kind), f"Rows of {words}", every[month, kind])
+            _count(recorder, keyed.MONTH_ROWS(month=name, record=kind), f"Rows of {words}", every[month, kind])
             _count(
                 recorder,
-                MONTH_GOOD(month=name, record=kind),
+                keyed.MONTH_GOOD(month=name, record=kind),
                 f"Rows that prove a pass, {words}",
                 rows[month, kind, True],
             )
             _count(
                 recorder,
-                MONTH_FAILED(month=name, record=kind),
+                keyed.MONTH_FAILED(month=name, record=kind),
                 f"Rows that show a fail, {words}",
                 rows[month, kind, False],
             )
         for check in recorder.program.checks.values():
             label = f"{check.name} on time in {name}"
-            on_time(recorder, MONTH_ON_TIME(month=name, check=check.id), label, kept.get((month, check.id), []), "")
+            on_time(
+                recorder, keyed.MONTH_ON_TIME(month=name, check=check.id), label, kept.get((month, check.id), []), ""
+            )
 
 
 def _month(day: date) -> Month:

@@ -10,27 +10,7 @@ from builder.figures.roundings import count_up, speed, wait
 from builder.figures.terms import Term, as_set, exactly
 from builder.program.areas import Area
 from builder.program.checks import Check
-from builder.program.keys.families import (
-    AREA_DEPTH,
-    AREA_HOSE,
-    CHECK_ALARMS_WITHIN,
-    CHECK_GAS_TIME,
-    HOSE_ALARMS_WITHIN,
-    HOSE_DESCENT_SPEED,
-    HOSE_DRAW_TIME,
-    HOSE_GAS_TIME,
-    HOSE_TRANSIT,
-    HOSE_VOLUME,
-    HOSE_WAIT,
-    LEVELS_COUNT,
-    LEVELS_TOTAL_TIME,
-    MODEL_HOSE,
-    MODEL_HOSE_BORE,
-    MODEL_PUMP_FLOW,
-    MODEL_T90,
-    MODEL_TRAP_DELAY,
-    MODEL_TRAP_VOLUME,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model
 
 SECOND = Fraction(1)
@@ -57,10 +37,17 @@ def _area(recorder: FigureRecorder, area: Area) -> None:
 
 def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     where = f"{model.name} in {area.name}"
-    flow, bore = recorder.ledger[MODEL_PUMP_FLOW(model=model.id)], recorder.ledger[MODEL_HOSE_BORE(model=model.id)]
-    length = recorder.ledger[AREA_HOSE(area=area.id)] if area.hose else recorder.ledger[MODEL_HOSE(model=model.id)]
+    flow, bore = (
+        recorder.ledger[keyed.MODEL_PUMP_FLOW(model=model.id)],
+        recorder.ledger[keyed.MODEL_HOSE_BORE(model=model.id)],
+    )
+    length = (
+        recorder.ledger[keyed.AREA_HOSE(area=area.id)]
+        if area.hose
+        else recorder.ledger[keyed.MODEL_HOSE(model=model.id)]
+    )
     volume = recorder.derived(
-        HOSE_VOLUME(area=area.id, model=model.id),
+        keyed.HOSE_VOLUME(area=area.id, model=model.id),
         f"Volume of the hose, {where}",
         "mL",
         wait(SECOND),
@@ -69,7 +56,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         exactly(length),
     )
     through = recorder.derived(
-        HOSE_TRANSIT(area=area.id, model=model.id),
+        keyed.HOSE_TRANSIT(area=area.id, model=model.id),
         f"Time through the hose by volume, {where}",
         "s",
         wait(SECOND),
@@ -78,7 +65,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         exactly(flow),
     )
     drawn = recorder.derived(
-        HOSE_DRAW_TIME(area=area.id, model=model.id),
+        keyed.HOSE_DRAW_TIME(area=area.id, model=model.id),
         f"Time to draw gas through the hose, {where}",
         "s",
         wait(SECOND),
@@ -89,7 +76,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     )
     slowest = _slowest(recorder, model)
     waited = recorder.derived(
-        HOSE_WAIT(area=area.id, model=model.id),
+        keyed.HOSE_WAIT(area=area.id, model=model.id),
         f"Wait before a reading counts, {where}",
         "s",
         wait(SECOND),
@@ -103,7 +90,7 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         if check.kind == "bump-test" and check.through_hose is None:
             _bump(recorder, area, model, check, drawn)
     if area.depth:
-        _descent(recorder, HOSE_DESCENT_SPEED(area=area.id, model=model.id), where, waited)
+        _descent(recorder, keyed.HOSE_DESCENT_SPEED(area=area.id, model=model.id), where, waited)
     return waited
 
 
@@ -111,11 +98,11 @@ def _trap(recorder: FigureRecorder, model: Model) -> list[Term]:
     """The time that filter and water trap of a model add, where the site says what they hold."""
     if model.pump is None or model.pump.trap_volume is None:
         return []
-    key = MODEL_TRAP_DELAY(model=model.id)
+    key = keyed.MODEL_TRAP_DELAY(model=model.id)
     if key not in recorder.ledger:
         label = f"Filter and water trap of {model.name}"
-        held = recorder.stated(MODEL_TRAP_VOLUME(model=model.id), label, model.pump.trap_volume, "mL")
-        flow = recorder.ledger[MODEL_PUMP_FLOW(model=model.id)]
+        held = recorder.stated(keyed.MODEL_TRAP_VOLUME(model=model.id), label, model.pump.trap_volume, "mL")
+        flow = recorder.ledger[keyed.MODEL_PUMP_FLOW(model=model.id)]
         terms = exactly(held), exactly(flow)
         recorder.derived(key, f"Time to fill them, {model.name}", "s", wait(SECOND), sampling.transit_time, *terms)
     return [exactly(recorder.ledger[key])]
@@ -125,8 +112,8 @@ def _bump(recorder: FigureRecorder, area: Area, model: Model, check: Check, draw
     """The times of a check made at the inlet, were its gas given at the end of the hose."""
     where = f"{check.name} through the hose, {model.name} in {area.name}"
     for family, at_inlet, label, rounding in (
-        (HOSE_GAS_TIME, CHECK_GAS_TIME, "How long gas would flow", wait(SECOND)),
-        (HOSE_ALARMS_WITHIN, CHECK_ALARMS_WITHIN, "Alarms would sound within", LATEST),
+        (keyed.HOSE_GAS_TIME, keyed.CHECK_GAS_TIME, "How long gas would flow", wait(SECOND)),
+        (keyed.HOSE_ALARMS_WITHIN, keyed.CHECK_ALARMS_WITHIN, "Alarms would sound within", LATEST),
     ):
         time = recorder.ledger.get(at_inlet(check=check.id))
         if time is not None:
@@ -157,20 +144,27 @@ def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> 
 
 
 def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
-    times = [recorder.ledger[MODEL_T90(model=model.id, sensor=position.sensor.value)] for position in model.positions]
+    times = [
+        recorder.ledger[keyed.MODEL_T90(model=model.id, sensor=position.sensor.value)] for position in model.positions
+    ]
     return max(times, key=lambda figure: figure.amount)
 
 
 def _levels(recorder: FigureRecorder, area: Area, waits: list[Figure]) -> None:
-    deep = recorder.ledger[AREA_DEPTH(area=area.id)]
+    deep = recorder.ledger[keyed.AREA_DEPTH(area=area.id)]
     count = recorder.derived(
-        LEVELS_COUNT(area=area.id), f"Levels to test in {area.name}", "", count_up(), sampling.levels, exactly(deep)
+        keyed.LEVELS_COUNT(area=area.id),
+        f"Levels to test in {area.name}",
+        "",
+        count_up(),
+        sampling.levels,
+        exactly(deep),
     )
     if not waits:
         return
     longest = max(waits, key=lambda figure: figure.amount)
     recorder.derived(
-        LEVELS_TOTAL_TIME(area=area.id),
+        keyed.LEVELS_TOTAL_TIME(area=area.id),
         f"Least time to test all levels of {area.name}",
         "min",
         wait(MINUTE),

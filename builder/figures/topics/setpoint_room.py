@@ -12,12 +12,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import falling_alarm, rising_alarm
 from builder.figures.terms import Term, constant, exactly, written
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    SETPOINT_AT_LIMIT,
-    SETPOINT_ERROR,
-    SETPOINT_ERROR_SHARE,
-    SETPOINT_LESS_ERROR,
-)
+from builder.program.keys import families as keyed
 from builder.program.sensors import OXYGEN, Sensor
 from builder.program.setpoints import Setpoint
 from builder.program.tolerance import Tolerance
@@ -71,10 +66,10 @@ def less_error(
         label = f"Display at the limit of {words}"
         terms = (exactly(limit), exactly(factor, "largest response factor"))
         shown = recorder.derived(
-            SETPOINT_AT_LIMIT(**part), label, place.unit, DISPLAY, response.display_at_limit, *terms
+            keyed.SETPOINT_AT_LIMIT(**part), label, place.unit, DISPLAY, response.display_at_limit, *terms
         )
     error = recorder.derived(
-        SETPOINT_ERROR(**part),
+        keyed.SETPOINT_ERROR(**part),
         f"Error of the display at {words}",
         place.unit,
         ERROR,
@@ -92,7 +87,7 @@ def _setting(
     recorder: FigureRecorder, place: ChannelHere, alarm: str, found: tuple[Figure, Figure | None, Figure]
 ) -> Figure:
     limit, factor, error = found
-    key = SETPOINT_LESS_ERROR(area=place.area.id, channel=place.channel, alarm=alarm)
+    key = keyed.SETPOINT_LESS_ERROR(area=place.area.id, channel=place.channel, alarm=alarm)
     label = f"Last setting of the {alarm} alarm of {place.channel} in {place.area.name} with the error taken off"
     rounding = place.rounding(alarm)
     if place.falls(alarm):
@@ -114,6 +109,6 @@ def _parts(
         largest = max(shares, key=lambda given: magnitude(given.value, "%"))
         label = "Error as a share of the display at the limit"
         terms = (written("error, of the reading", largest), exactly(shown))
-        made = recorder.derived(SETPOINT_ERROR_SHARE(**part), label, unit, ERROR, acceptance.share, *terms)
+        made = recorder.derived(keyed.SETPOINT_ERROR_SHARE(**part), label, unit, ERROR, acceptance.share, *terms)
         parts.append(exactly(made))
     return parts

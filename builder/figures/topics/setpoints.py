@@ -14,18 +14,7 @@ from builder.figures.terms import Term, as_set, constant, exactly, given, of, wr
 from builder.figures.topics.areas import limit_key
 from builder.figures.topics.setpoint_room import ChannelHere, less_error
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    EXPOSURE_LIMIT,
-    FACTOR,
-    GAS_LEL,
-    SETPOINT,
-    SETPOINT_MARGIN,
-    SETPOINT_PPM,
-    SETPOINT_PROTECTS,
-    SETPOINT_TRUE,
-    SETPOINT_VAPOUR,
-    SETPOINT_VOLUME,
-)
+from builder.program.keys import families as keyed
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.program.setpoints import Alarm
 from builder.reference.rules import KINDS
@@ -60,7 +49,7 @@ def worst_factor(recorder: FigureRecorder, area: Area, channel: str, gas: str) -
     """The largest response factor of a gas over the allowed detectors' sensors of a channel, or ``None``."""
     found: Figure | None = None
     for _, _, sensor in recorder.program.fitted_in(area, channel):
-        factor = recorder.ledger.get(FACTOR(sensor=sensor.id, gas=gas))
+        factor = recorder.ledger.get(keyed.FACTOR(sensor=sensor.id, gas=gas))
         if factor is not None and (found is None or factor.amount > found.amount):
             found = factor
     return found
@@ -75,7 +64,7 @@ def seen_hazards(recorder: FigureRecorder, area: Area, channel: str) -> Iterator
 
 
 def _alarm(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> None:
-    key = SETPOINT(area=place.area.id, channel=place.channel, alarm=alarm.name)
+    key = keyed.SETPOINT(area=place.area.id, channel=place.channel, alarm=alarm.name)
     word = alarm.name.upper() if alarm.name in {"twa", "stel"} else alarm.name.capitalize()
     label = f"{word} alarm of {channel_name(recorder, place.channel)} in {place.area.name}"
     rounding = place.rounding(alarm.name)
@@ -112,7 +101,7 @@ def channel_name(recorder: FigureRecorder, channel: str) -> str:
 def _limit(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, key: str) -> Figure | None:
     """The limit that an alarm protects: the one it names, or the strictest rule of the place; entered before it."""
     if alarm.protects is not None:
-        return _named_limit(recorder, place, alarm, alarm.protects, SETPOINT_PROTECTS.on(key))
+        return _named_limit(recorder, place, alarm, alarm.protects, keyed.SETPOINT_PROTECTS.on(key))
     quantity_of_rules = {OXYGEN: f"oxygen-{alarm.name}", FLAMMABLE: FLAMMABLE}.get(place.channel, "")
     keys = (limit_key(place.area.id, quantity_of_rules, kind) for kind in KINDS if kind != "test")
     return next((found for found in map(recorder.ledger.get, keys) if found is not None), None)
@@ -123,7 +112,7 @@ def _named_limit(
 ) -> Figure | None:
     gas, label = _limit_gas(recorder, place, alarm), f"Limit that the {alarm.name} alarm protects"
     listed, _, kind = named.value.partition(".")
-    limit = recorder.ledger.get(EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
+    limit = recorder.ledger.get(keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
     if limit is not None:
         return recorder.derived(
             key,
@@ -146,7 +135,7 @@ def _margin(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, limit: F
     """
     if not same_dimension(alarm.value.value, limit.unit):
         return []
-    key = SETPOINT_MARGIN(area=place.area.id, channel=place.channel, alarm=alarm.name)
+    key = keyed.SETPOINT_MARGIN(area=place.area.id, channel=place.channel, alarm=alarm.name)
     label = f"Margin between the {alarm.name} alarm of {channel_name(recorder, place.channel)} and its limit"
     chosen = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
     step = constant(
@@ -203,7 +192,7 @@ def _truth(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, made: Fig
     if place.channel == OXYGEN:
         return
     for gas, factor in seen_hazards(recorder, place.area, place.channel):
-        key = SETPOINT(area=place.area.id, channel=gas, alarm=alarm.name)
+        key = keyed.SETPOINT(area=place.area.id, channel=gas, alarm=alarm.name)
         if place.channel in (FLAMMABLE, VAPOUR) and gas not in recorder.program.channels_in(place.area):
             recorder.ledger.alias(key, made.key)
         name = recorder.program.gases[gas].name
@@ -211,7 +200,7 @@ def _truth(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, made: Fig
         label = f"{name} really there when the {sounds} in {place.area.name}"
         terms = (as_set(made, "setpoint as set"), exactly(factor))
         if place.channel in (FLAMMABLE, VAPOUR):
-            truth = SETPOINT_TRUE if place.channel == FLAMMABLE else SETPOINT_VAPOUR
+            truth = keyed.SETPOINT_TRUE if place.channel == FLAMMABLE else keyed.SETPOINT_VAPOUR
             truth_key = truth(area=place.area.id, gas=gas, alarm=alarm.name)
             rounding = hazard(place.step)
             recorder.derived(truth_key, label, place.unit, rounding, response.true_value, *terms, note=WORST)
@@ -222,11 +211,11 @@ def _by_volume(
     recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, gas: str, label: str, terms: tuple[Term, Term]
 ) -> None:
     """The same in ppm, unless the display itself says that; of a flammable alarm also in %vol."""
-    key = SETPOINT_PPM(area=place.area.id, gas=gas, alarm=alarm.name, channel=place.channel)
+    key = keyed.SETPOINT_PPM(area=place.area.id, gas=gas, alarm=alarm.name, channel=place.channel)
     if place.channel == FLAMMABLE:
-        lel = recorder.ledger.get(GAS_LEL(gas=gas))
+        lel = recorder.ledger.get(keyed.GAS_LEL(gas=gas))
         if lel is not None:
-            volume = SETPOINT_VOLUME(area=place.area.id, gas=gas, alarm=alarm.name)
+            volume = keyed.SETPOINT_VOLUME(area=place.area.id, gas=gas, alarm=alarm.name)
             for made, unit, words in ((volume, "%vol", "by volume"), (key, "ppm", "in parts per million")):
                 asked = (*terms, exactly(lel))
                 recorder.derived(made, f"{label}, {words}", unit, DIGITS, response.vol_at_display, *asked, note=WORST)

@@ -8,20 +8,7 @@ from builder.figures.formulas import atmosphere, gas, origin, oxygen
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard
 from builder.figures.terms import constant, exactly
-from builder.program.keys.families import (
-    AS_OF,
-    OXYGEN_DISPLACED,
-    OXYGEN_DISPLACED_IN,
-    READING,
-    REFERENCE_MOLAR_VOLUME,
-    REFERENCE_PRESSURE,
-    REFERENCE_TEMPERATURE,
-    SITE_ALTITUDE,
-    SITE_MOLAR_VOLUME,
-    SITE_PRESSURE,
-    SITE_SHIFT,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 
 
@@ -29,30 +16,32 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``handbook.as-of``, ``site.*``, ``reference.*``, ``reading.at-*`` and the oxygen rule of thumb."""
     site = recorder.program.site
     built = constant("day of the build", recorder.as_of, source="asked for when the handbook was built")
-    recorder.derived(AS_OF(), "Day everything due is judged on", "", None, origin.day_stated, built)
+    recorder.derived(keyed.AS_OF(), "Day everything due is judged on", "", None, origin.day_stated, built)
     ambient = site.ambient
-    recorder.stated(SITE_TEMPERATURE(), "Temperature of the site", ambient.temperature, "°C")
+    recorder.stated(keyed.SITE_TEMPERATURE(), "Temperature of the site", ambient.temperature, "°C")
     if ambient.altitude is not None:
         _pressure(recorder, ambient.altitude)
     elif ambient.pressure is not None:
-        recorder.stated(SITE_PRESSURE(), "Air pressure of the site", ambient.pressure, "kPa")
-    recorder.stated(REFERENCE_TEMPERATURE(), "Reference temperature of limits", site.basis.reference_temperature, "°C")
-    recorder.stated(REFERENCE_PRESSURE(), "Reference pressure of limits", site.basis.reference_pressure, "kPa")
+        recorder.stated(keyed.SITE_PRESSURE(), "Air pressure of the site", ambient.pressure, "kPa")
+    recorder.stated(
+        keyed.REFERENCE_TEMPERATURE(), "Reference temperature of limits", site.basis.reference_temperature, "°C"
+    )
+    recorder.stated(keyed.REFERENCE_PRESSURE(), "Reference pressure of limits", site.basis.reference_pressure, "kPa")
     with recorder.at(site.where):
         _molar_volumes(recorder)
-    recorder.stated(SITE_SHIFT(), "Longest turn of work", site.shift, "h")
+    recorder.stated(keyed.SITE_SHIFT(), "Longest turn of work", site.shift, "h")
     _oxygen(recorder)
     for reading in _readings(recorder):
-        key = READING(n=number_part(magnitude(reading.value, "%LEL")))
+        key = keyed.READING(n=number_part(magnitude(reading.value, "%LEL")))
         if key not in recorder.ledger:
             recorder.stated(key, "Displayed reading", reading, "%LEL")
 
 
 def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None:
-    altitude = recorder.stated(SITE_ALTITUDE(), "Altitude of the site", given_altitude, "m")
+    altitude = recorder.stated(keyed.SITE_ALTITUDE(), "Altitude of the site", given_altitude, "m")
     with recorder.at(given_altitude.where):
         recorder.derived(
-            SITE_PRESSURE(),
+            keyed.SITE_PRESSURE(),
             "Air pressure of the site",
             "kPa",
             chart(4),
@@ -64,8 +53,8 @@ def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None
 
 def _molar_volumes(recorder: FigureRecorder) -> None:
     for made, conditions, label in (
-        (SITE_MOLAR_VOLUME, (SITE_TEMPERATURE, SITE_PRESSURE), "site conditions"),
-        (REFERENCE_MOLAR_VOLUME, (REFERENCE_TEMPERATURE, REFERENCE_PRESSURE), "reference conditions"),
+        (keyed.SITE_MOLAR_VOLUME, (keyed.SITE_TEMPERATURE, keyed.SITE_PRESSURE), "site conditions"),
+        (keyed.REFERENCE_MOLAR_VOLUME, (keyed.REFERENCE_TEMPERATURE, keyed.REFERENCE_PRESSURE), "reference conditions"),
     ):
         temperature, pressed = (recorder.ledger.get(family()) for family in conditions)
         if temperature is None or pressed is None:
@@ -84,7 +73,7 @@ def _molar_volumes(recorder: FigureRecorder) -> None:
 def _oxygen(recorder: FigureRecorder) -> None:
     drop = constant("oxygen drop", quantity(1, "%vol"), "1\u00a0%vol", source="the unit of the rule of thumb")
     recorder.derived(
-        OXYGEN_DISPLACED(),
+        keyed.OXYGEN_DISPLACED(),
         "Gas that an oxygen drop of 1 %vol can mean",
         "%vol",
         hazard(Fraction("0.1")),
@@ -94,7 +83,7 @@ def _oxygen(recorder: FigureRecorder) -> None:
     )
     for area in recorder.program.areas.values():
         if area.hazard("oxygen"):
-            recorder.ledger.alias(OXYGEN_DISPLACED_IN(area=area.id), OXYGEN_DISPLACED())
+            recorder.ledger.alias(keyed.OXYGEN_DISPLACED_IN(area=area.id), keyed.OXYGEN_DISPLACED())
 
 
 def _readings(recorder: FigureRecorder) -> list[Given[Quantity]]:

@@ -16,25 +16,7 @@ from builder.figures.roundings import stock as whole_down
 from builder.figures.roundings import wait
 from builder.figures.terms import constant, exactly, given, of, written
 from builder.program.cylinders import Cylinder
-from builder.program.keys.families import (
-    AS_OF,
-    CHECK_GAS_TIME,
-    CYLINDER_EXPIRES,
-    CYLINDER_FLOW,
-    CYLINDER_GAS_LEFT,
-    CYLINDER_GAS_NOW,
-    CYLINDER_GAS_USED,
-    CYLINDER_PRESSURE,
-    CYLINDER_REORDER_BY,
-    CYLINDER_RUNS_OUT,
-    CYLINDER_STOP_AT,
-    CYLINDER_TESTS_A_DAY,
-    CYLINDER_TESTS_LEFT,
-    CYLINDER_USABLE_UNTIL,
-    CYLINDER_VOLUME,
-    SITE_GAS_LEAD_TIME,
-    SITE_PRESSURE,
-)
+from builder.program.keys import families as keyed
 
 GONE = Rounding(direction=Direction.UP, digits=3, why="what is gone is never printed smaller than it is")
 USE = Rounding(direction=Direction.UP, digits=2, why="use is never printed smaller than it is")
@@ -42,11 +24,11 @@ USE = Rounding(direction=Direction.UP, digits=2, why="use is never printed small
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``cylinder.<cylinder>.tests-left`` and what follows from it; needs the times of the checks."""
-    ambient = recorder.ledger[SITE_PRESSURE()]
+    ambient = recorder.ledger[keyed.SITE_PRESSURE()]
     lead = recorder.program.site.gas_lead_time
     if lead is not None and recorder.program.cylinders:
         recorder.derived(
-            SITE_GAS_LEAD_TIME(),
+            keyed.SITE_GAS_LEAD_TIME(),
             "Longest time that an order of check gas takes",
             "days",
             wait(Fraction(1)),
@@ -68,7 +50,7 @@ def _times(recorder: FigureRecorder, cylinder: Cylinder) -> dict[str, Figure]:
     """Gas time by kind of check the cylinder serves; of two of one kind the longer."""
     made: dict[str, Figure] = {}
     for served in cylinder.checks:
-        figure = recorder.ledger.get(CHECK_GAS_TIME(check=served.value))
+        figure = recorder.ledger.get(keyed.CHECK_GAS_TIME(check=served.value))
         kind = recorder.program.checks[served.value].kind
         if figure is not None and (kind not in made or figure.amount > made[kind].amount):
             made[kind] = figure
@@ -81,10 +63,10 @@ def _left(
     label = f"cylinder {cylinder.id}"
     stated = [
         exactly(recorder.ledger[family(cylinder=cylinder.id)])
-        for family in (CYLINDER_PRESSURE, CYLINDER_STOP_AT, CYLINDER_VOLUME)
+        for family in (keyed.CYLINDER_PRESSURE, keyed.CYLINDER_STOP_AT, keyed.CYLINDER_VOLUME)
     ]
     left = recorder.derived(
-        CYLINDER_GAS_LEFT(cylinder=cylinder.id),
+        keyed.CYLINDER_GAS_LEFT(cylinder=cylinder.id),
         f"Gas left in {label}",
         "L",
         whole_down(),
@@ -96,7 +78,7 @@ def _left(
     if cylinder.measured is not None:
         used = _used(recorder, cylinder, cylinder.measured, drawn, times, longest)
         left = recorder.derived(
-            CYLINDER_GAS_NOW(cylinder=cylinder.id),
+            keyed.CYLINDER_GAS_NOW(cylinder=cylinder.id),
             f"Gas left in {label} after the checks made since its pressure was read",
             "L",
             whole_down(),
@@ -105,13 +87,13 @@ def _left(
             exactly(used),
         )
     return recorder.derived(
-        CYLINDER_TESTS_LEFT(cylinder=cylinder.id),
+        keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id),
         f"Checks left in {label}",
         "",
         whole_down(),
         stock.tests_left,
         exactly(left),
-        exactly(recorder.ledger[CYLINDER_FLOW(cylinder=cylinder.id)]),
+        exactly(recorder.ledger[keyed.CYLINDER_FLOW(cylinder=cylinder.id)]),
         exactly(longest),
         note="at the longest gas time of the checks it serves; flushing the line costs more",
     )
@@ -130,14 +112,14 @@ def _used(
         for kind, count in drawn.since.items()
     ]
     return recorder.derived(
-        CYLINDER_GAS_USED(cylinder=cylinder.id),
+        keyed.CYLINDER_GAS_USED(cylinder=cylinder.id),
         f"Gas that checks took from cylinder {cylinder.id}",
         "L",
         GONE,
         stock.gas_used,
         counts,
         [exactly(times.get(kind, longest)) for kind in drawn.since],
-        exactly(recorder.ledger[CYLINDER_FLOW(cylinder=cylinder.id)]),
+        exactly(recorder.ledger[keyed.CYLINDER_FLOW(cylinder=cylinder.id)]),
         beside=[given("pressure read on", measured)],
     )
 
@@ -147,47 +129,53 @@ def _runs_out(recorder: FigureRecorder, cylinder: Cylinder, left: Figure, drawn:
         return None
     lately = constant(f"checks in {LOOKED_BACK} days", quantity(drawn.lately, ""), str(drawn.lately), source="records")
     rate = recorder.derived(
-        CYLINDER_TESTS_A_DAY(cylinder=cylinder.id),
+        keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id),
         f"Checks made with cylinder {cylinder.id} in a day",
         "",
         USE,
         stock.tests_a_day,
         lately,
-        beside=[of(recorder.ledger[AS_OF()])],
+        beside=[of(recorder.ledger[keyed.AS_OF()])],
     )
     with suppress(OutOfRangeError):  # so long that no day is told
         return recorder.derived(
-            CYLINDER_RUNS_OUT(cylinder=cylinder.id),
+            keyed.CYLINDER_RUNS_OUT(cylinder=cylinder.id),
             f"Cylinder {cylinder.id} covers all checks until",
             "",
             None,
             stock.run_out,
             exactly(left),
             exactly(rate),
-            exactly(recorder.ledger[AS_OF()]),
+            exactly(recorder.ledger[keyed.AS_OF()]),
             note="at the use of the last four weeks",
         )
     return None
 
 
 def _usable(recorder: FigureRecorder, cylinder: Cylinder, runs_out: Figure | None) -> None:
-    expires = exactly(recorder.ledger[CYLINDER_EXPIRES(cylinder=cylinder.id)])
+    expires = exactly(recorder.ledger[keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)])
     label = f"Cylinder {cylinder.id} usable until"
     if runs_out is None:
         usable = recorder.derived(
-            CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), label, "", None, origin.day_stated, expires
+            keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), label, "", None, origin.day_stated, expires
         )
     else:
         usable = recorder.derived(
-            CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), label, "", None, stock.usable_until, expires, exactly(runs_out)
+            keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder.id),
+            label,
+            "",
+            None,
+            stock.usable_until,
+            expires,
+            exactly(runs_out),
         )
-    if SITE_GAS_LEAD_TIME() in recorder.ledger:
+    if keyed.SITE_GAS_LEAD_TIME() in recorder.ledger:
         recorder.derived(
-            CYLINDER_REORDER_BY(cylinder=cylinder.id),
+            keyed.CYLINDER_REORDER_BY(cylinder=cylinder.id),
             f"Order the successor of cylinder {cylinder.id} by",
             "",
             None,
             stock.reorder_by,
             exactly(usable),
-            exactly(recorder.ledger[SITE_GAS_LEAD_TIME()]),
+            exactly(recorder.ledger[keyed.SITE_GAS_LEAD_TIME()]),
         )

@@ -13,19 +13,7 @@ from builder.figures.roundings import hazard_digits, limit_down
 from builder.figures.terms import Term, constant, exactly
 from builder.program.areas import Area
 from builder.program.gases import Gas
-from builder.program.keys.families import (
-    AREA_HIGHEST_VAPOUR,
-    AREA_REACHABLE_LEL,
-    AREA_TEMPERATURE,
-    AREA_VAPOUR_PRESSURE,
-    GAS_HIGHEST_VAPOUR,
-    GAS_LEL,
-    GAS_LEL_IN_HEAT,
-    GAS_REACHABLE_LEL,
-    GAS_VAPOUR_PRESSURE,
-    SITE_PRESSURE,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.reference.formula import is_paraffin
 from builder.reference.vapour import VapourFit, vapour_fit
@@ -37,17 +25,17 @@ ROOM = 25
 STILL = "still air over the pure liquid; mist, foam and hot spots can exceed it"
 
 
-SITE = (GAS_VAPOUR_PRESSURE, GAS_HIGHEST_VAPOUR, GAS_REACHABLE_LEL)
-AREA = (AREA_VAPOUR_PRESSURE, AREA_HIGHEST_VAPOUR, AREA_REACHABLE_LEL)
+SITE = (keyed.GAS_VAPOUR_PRESSURE, keyed.GAS_HIGHEST_VAPOUR, keyed.GAS_REACHABLE_LEL)
+AREA = (keyed.AREA_VAPOUR_PRESSURE, keyed.AREA_HIGHEST_VAPOUR, keyed.AREA_REACHABLE_LEL)
 
 
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``gas.<gas>.vapour-pressure`` and what follows from it, for the site and for areas of their own warmth."""
-    here = recorder.ledger[SITE_TEMPERATURE()]
+    here = recorder.ledger[keyed.SITE_TEMPERATURE()]
     for gas in recorder.program.gases.values():
         _reach(recorder, gas, _keys_of(SITE, gas=gas.id), here, "at the temperature of the site")
     for area in recorder.program.areas.values():
-        own = recorder.ledger.get(AREA_TEMPERATURE(area=area.id))
+        own = recorder.ledger.get(keyed.AREA_TEMPERATURE(area=area.id))
         for hazard in area.hazards:
             gas = recorder.program.gases[hazard.gas.value]
             if own is not None:
@@ -62,7 +50,7 @@ def _keys_of(families: Sequence[Family], **parts: str) -> tuple[str, ...]:
 
 
 def _reach(recorder: FigureRecorder, gas: Gas, keys: tuple[str, ...], temperature: Figure, when: str) -> None:
-    fit, air = vapour_fit(gas.entry.id), recorder.ledger.get(SITE_PRESSURE())
+    fit, air = vapour_fit(gas.entry.id), recorder.ledger.get(keyed.SITE_PRESSURE())
     if fit is None or air is None:
         return
     with suppress(OutOfRangeError):  # outside the range of the coefficients there is no figure
@@ -91,7 +79,7 @@ def _highest(recorder: FigureRecorder, gas: Gas, keys: tuple[str, ...], pressure
         exactly(air),
         note=STILL,
     )
-    lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
+    lel = recorder.ledger.get(keyed.GAS_LEL(gas=gas.id))
     if lel is not None:
         recorder.derived(
             keys[2],
@@ -121,7 +109,7 @@ def _coefficients(fit: VapourFit) -> list[Term]:
 
 
 def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -> None:
-    lel = recorder.ledger.get(GAS_LEL(gas=gas.id))
+    lel = recorder.ledger.get(keyed.GAS_LEL(gas=gas.id))
     if (
         lel is None
         or gas.own is not None
@@ -131,7 +119,7 @@ def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
         recorder.derived(
-            GAS_LEL_IN_HEAT(gas=gas.id, area=area.id),
+            keyed.GAS_LEL_IN_HEAT(gas=gas.id, area=area.id),
             f"Lower explosive limit of {gas.name} at the temperature of {area.name}",
             "%vol",
             limit_down(),

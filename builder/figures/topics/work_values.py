@@ -10,20 +10,7 @@ from builder.figures.formulas import clock, origin
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, wait
 from builder.figures.terms import as_set, constant, exactly
-from builder.program.keys.families import (
-    ENTRY_FROM,
-    ENTRY_RETEST,
-    ENTRY_TO,
-    HOT_WORK_FROM,
-    HOT_WORK_RETEST,
-    HOT_WORK_STOP,
-    HOT_WORK_TO,
-    HOT_WORK_WATCH,
-    HOT_WORK_WATCH_HOURS,
-    HOT_WORK_WATCH_LONGEST,
-    HOT_WORK_WATCH_MINUTES,
-    HOT_WORK_WATCH_RULE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.models import READS_IN
 from builder.program.values import written_unit
@@ -42,17 +29,21 @@ def compute(recorder: FigureRecorder) -> None:
     """Enter ``entry.*`` and ``hot-work.*``."""
     entry, hot = recorder.program.site.entry, recorder.program.site.hot_work
     if entry is not None:
-        _spans(recorder, entry.start, (ENTRY_FROM, ENTRY_TO), "may be to go in")
+        _spans(recorder, entry.start, (keyed.ENTRY_FROM, keyed.ENTRY_TO), "may be to go in")
         given = entry.retest_every
-        recorder.stated(ENTRY_RETEST(), "The air of a space is tested again every", given, written_unit(given, TIMES))
+        recorder.stated(
+            keyed.ENTRY_RETEST(), "The air of a space is tested again every", given, written_unit(given, TIMES)
+        )
     if hot is None:
         return
-    _spans(recorder, hot.start, (HOT_WORK_FROM, HOT_WORK_TO), "may be to start hot work")
+    _spans(recorder, hot.start, (keyed.HOT_WORK_FROM, keyed.HOT_WORK_TO), "may be to start hot work")
     for channel, stop in hot.stop.items():
         label = f"Hot work stops at this reading of {channel.replace('-', ' ')}"
-        recorder.stated(HOT_WORK_STOP(channel=channel), label, stop, written_unit(stop, READS_IN))
+        recorder.stated(keyed.HOT_WORK_STOP(channel=channel), label, stop, written_unit(stop, READS_IN))
     given = hot.retest_every
-    recorder.stated(HOT_WORK_RETEST(), "At hot work the air is tested again every", given, written_unit(given, TIMES))
+    recorder.stated(
+        keyed.HOT_WORK_RETEST(), "At hot work the air is tested again every", given, written_unit(given, TIMES)
+    )
     _watch(recorder, hot.watch)
 
 
@@ -61,21 +52,25 @@ def _watch(recorder: FigureRecorder, given: Given[Quantity] | None) -> None:
     asked: list[Figure] = []
     if given is not None:
         label = "Fire watch after the last flame"
-        asked.append(recorder.stated(HOT_WORK_WATCH(), label, given, written_unit(given, TIMES)))
+        asked.append(recorder.stated(keyed.HOT_WORK_WATCH(), label, given, written_unit(given, TIMES)))
     rule = WATCH_RULES.get(recorder.program.site.place.value)
     if rule is not None:
         label, term = "Fire watch that the rule asks for", constant("rule", quantity(int(ASKED), "min"), source=rule)
         asked.append(
-            recorder.derived(HOT_WORK_WATCH_RULE(), label, "min", as_written(ASKED), origin.stated, term, source=rule)
+            recorder.derived(
+                keyed.HOT_WORK_WATCH_RULE(), label, "min", as_written(ASKED), origin.stated, term, source=rule
+            )
         )
     if not asked:
         return
     terms = [exactly(figure) for figure in asked]
-    kept = recorder.derived(HOT_WORK_WATCH_LONGEST(), "Fire watch that is kept", "min", MINUTES, clock.longest, terms)
+    kept = recorder.derived(
+        keyed.HOT_WORK_WATCH_LONGEST(), "Fire watch that is kept", "min", MINUTES, clock.longest, terms
+    )
     label, ends = "from the last flame until the fire watch may end", as_set(kept)
     hours, minutes = f"Whole hours {label}", f"Minutes beyond the hours {label}"
-    recorder.derived(HOT_WORK_WATCH_HOURS(), hours, "h", MINUTES, clock.by_the_clock, ends, part=0)
-    recorder.derived(HOT_WORK_WATCH_MINUTES(), minutes, "min", MINUTES, clock.by_the_clock, ends, part=1)
+    recorder.derived(keyed.HOT_WORK_WATCH_HOURS(), hours, "h", MINUTES, clock.by_the_clock, ends, part=0)
+    recorder.derived(keyed.HOT_WORK_WATCH_MINUTES(), minutes, "min", MINUTES, clock.by_the_clock, ends, part=1)
 
 
 def _spans(recorder: FigureRecorder, spans: Mapping[str, Span], ends: tuple[Family, Family], words: str) -> None:

@@ -13,17 +13,7 @@ from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, pla
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
-from builder.program.keys.families import (
-    AREA_RESCUE_WITHIN,
-    CHECK_ALARMS_WITHIN,
-    EXPOSURE_LIMIT_LONG_SHIFT,
-    MODEL_KNOWN_AFTER,
-    MODEL_LONE_WORKER_TOTAL,
-    MODEL_STEL_OVER,
-    MODEL_TWA_OVER,
-    SETPOINT_VAPOUR,
-    SITE_SHIFT,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.sensors import VAPOUR
@@ -52,7 +42,7 @@ def alarm_time_too_long(computed: Computed) -> Iterator[Finding]:
                 message=f"{check.name} lets the alarms take {check.alarms_within.text}. Flammable gas should bring "
                 "them within 45 s, oxygen within 60 s, toxic gas within 90 s.",
                 where=check.alarms_within.where,
-                figures=keys(computed.ledger.get(CHECK_ALARMS_WITHIN(check=check.id))),
+                figures=keys(computed.ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
                 source="BG RCI FAQ 2.9",
                 mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
                 subject="page:checks",
@@ -70,7 +60,7 @@ def _unsaid(check: Check) -> Finding:
     )
 
 
-ASKED = {"twa": (MODEL_TWA_OVER, "h", 8), "stel": (MODEL_STEL_OVER, "min", 15)}
+ASKED = {"twa": (keyed.MODEL_TWA_OVER, "h", 8), "stel": (keyed.MODEL_STEL_OVER, "min", 15)}
 
 
 @rule(Severity.WARN)
@@ -144,7 +134,7 @@ def average_over_long_shift(computed: Computed) -> Iterator[Finding]:
 def _there(computed: Computed, placed: PlacedAlarm) -> Figure:
     """What is there when the alarm sounds: of vapour the gas that it protects against, else what the display shows."""
     gas = protected_gas(placed)
-    key = SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
+    key = keyed.SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
     shown = computed.ledger.get(key) if placed.channel == VAPOUR else None
     return shown or placed.figure
 
@@ -153,7 +143,7 @@ def _lowered(computed: Computed, placed: PlacedAlarm) -> Figure | None:
     """The strictest lowered average of the lists that count in the area, or ``None`` where the site lowers none."""
     lists, gas = computed.program.limit_lists_in(placed.area), protected_gas(placed)
     found = (
-        computed.ledger.get(EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa"))
+        computed.ledger.get(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa"))
         for name in lists
         if gas in computed.program.gases
     )
@@ -168,7 +158,7 @@ def long_shift_undecided(computed: Computed) -> Iterator[Finding]:
     turns is a site's choice (Brief and Scala, 1975), which the law asks for lead alone.
     """
     # A warn where an averaged alarm is set and the site neither lowers limits nor says that it does not
-    site, shift = computed.program.site, computed.ledger.get(SITE_SHIFT())
+    site, shift = computed.program.site, computed.ledger.get(keyed.SITE_SHIFT())
     if site.long_shift is not None or site.shift is None or shift is None or magnitude(shift.amount, "h") <= USUAL:
         return
     averaged = [one for one in placed_alarms(computed.program, computed.ledger) if one.alarm.name == "twa"]
@@ -195,8 +185,8 @@ def lone_worker_too_long(computed: Computed) -> Iterator[Finding]:
         for model in program.models_in(area) if area.rescue_within else ():
             if model.lone_worker is None or area.rescue_within is None:
                 continue
-            known = ledger.get(MODEL_KNOWN_AFTER(model=model.id))
-            last = known or ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
+            known = ledger.get(keyed.MODEL_KNOWN_AFTER(model=model.id))
+            last = known or ledger.get(keyed.MODEL_LONE_WORKER_TOTAL(model=model.id))
             if last is None or magnitude(last.amount, "s") <= magnitude(area.rescue_within.value, "s"):
                 continue
             told = "with relay and answer its alarm is known" if known else "it sounds its full lone-worker alarm"
@@ -204,7 +194,7 @@ def lone_worker_too_long(computed: Computed) -> Iterator[Finding]:
                 message=f"{area.name}, {model.name}: {told} after {last.printed}, but help must be called within "
                 f"{area.rescue_within.text}.",
                 where=area.rescue_within.where,
-                figures=keys(last, ledger.get(AREA_RESCUE_WITHIN(area=area.id))),
+                figures=keys(last, ledger.get(keyed.AREA_RESCUE_WITHIN(area=area.id))),
                 source="time the site states for the area",
                 mend="shorten the timers, or do not work there alone",
                 subject=f"area:{area.id}",

@@ -11,23 +11,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import keys
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    AREA_DEPTH,
-    AREA_HOSE,
-    AREA_TEMPERATURE,
-    MODEL_HOSE,
-    MODEL_LONGEST_HOSE,
-    MODEL_RUNTIME,
-    MODEL_RUNTIME_COLD,
-    MODEL_RUNTIME_INSTEAD,
-    MODEL_WORKS_FROM,
-    MODEL_WORKS_TO,
-    SENSOR_PRESSURE_FROM,
-    SENSOR_PRESSURE_TO,
-    SITE_PRESSURE,
-    SITE_SHIFT,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model, Pump
 
 
@@ -41,12 +25,12 @@ def temperature_outside(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         given = area.temperature or program.site.ambient.temperature
-        figure = ledger.get(AREA_TEMPERATURE(area=area.id) if area.temperature else SITE_TEMPERATURE())
+        figure = ledger.get(keyed.AREA_TEMPERATURE(area=area.id) if area.temperature else keyed.SITE_TEMPERATURE())
         degrees = magnitude(given.value, "°C")
         for model in program.models_in(area):
             if magnitude(model.coldest.value, "°C") <= degrees <= magnitude(model.hottest.value, "°C"):
                 continue
-            bounds = [ledger.get(end(model=model.id)) for end in (MODEL_WORKS_FROM, MODEL_WORKS_TO)]
+            bounds = [ledger.get(end(model=model.id)) for end in (keyed.MODEL_WORKS_FROM, keyed.MODEL_WORKS_TO)]
             yield temperature_outside.found(
                 message=f"{area.name}: at {given.text} {model.name} is outside its range, "
                 f"{model.coldest.text} to {model.hottest.text}.",
@@ -67,14 +51,16 @@ def pressure_outside(computed: Computed) -> Iterator[Finding]:
     # A warn for each kind of sensor that a model has
     program, ledger = computed.program, computed.ledger
     fitted = {position.sensor.value for model in program.models.values() for position in model.positions}
-    here = ledger.get(SITE_PRESSURE())
+    here = ledger.get(keyed.SITE_PRESSURE())
     for sensor in program.sensors.values():
         if sensor.pressures is None or sensor.id not in fitted or here is None:
             continue
         low, high = sensor.pressures
         if magnitude(low.value, "kPa") <= magnitude(here.amount, "kPa") <= magnitude(high.value, "kPa"):
             continue
-        bounds = (ledger.get(family(sensor=sensor.id)) for family in (SENSOR_PRESSURE_FROM, SENSOR_PRESSURE_TO))
+        bounds = (
+            ledger.get(family(sensor=sensor.id)) for family in (keyed.SENSOR_PRESSURE_FROM, keyed.SENSOR_PRESSURE_TO)
+        )
         yield pressure_outside.found(
             message=f"{sensor.name} is made for air of {low.text} to {high.text}; here it has {here.printed}. What it "
             "shows there is not known.",
@@ -96,7 +82,7 @@ def runtime_short(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     shift = program.site.shift
     for model in program.models.values():
-        cold = ledger.get(MODEL_RUNTIME_COLD(model=model.id))
+        cold = ledger.get(keyed.MODEL_RUNTIME_COLD(model=model.id))
         hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.runtime.value, "h")
         yield from _instead(computed, model)
         if hours < magnitude(shift.value, "h"):
@@ -104,7 +90,7 @@ def runtime_short(computed: Computed) -> Iterator[Finding]:
                 message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
                 f"the longest turn of work is {shift.text}.",
                 where=model.runtime.where,
-                figures=keys(cold, ledger.get(MODEL_RUNTIME(model=model.id)), ledger.get(SITE_SHIFT())),
+                figures=keys(cold, ledger.get(keyed.MODEL_RUNTIME(model=model.id)), ledger.get(keyed.SITE_SHIFT())),
                 source=f"manual: {model.manual.value}",
                 mend="plan a change of unit within the shift, or use a model that lasts",
                 subject=f"model:{model.id}",
@@ -121,7 +107,8 @@ def _instead(computed: Computed, model: Model) -> Iterator[Finding]:
                 f"work is {shift.text}.",
                 where=cells.runtime.where,
                 figures=keys(
-                    computed.ledger.get(MODEL_RUNTIME_INSTEAD(model=model.id)), computed.ledger.get(SITE_SHIFT())
+                    computed.ledger.get(keyed.MODEL_RUNTIME_INSTEAD(model=model.id)),
+                    computed.ledger.get(keyed.SITE_SHIFT()),
                 ),
                 source=f"manual: {model.manual.value}",
                 mend="change the cells within the shift where that is allowed, or keep to its own battery",
@@ -144,7 +131,7 @@ def depth_without_pump(computed: Computed) -> Iterator[Finding]:
         yield depth_without_pump.found(
             message=f"{area.name}: {what}, but no detector allowed there has a pump.",
             where=given.where,
-            figures=keys(ledger.get(AREA_DEPTH(area=area.id)), ledger.get(AREA_HOSE(area=area.id))),
+            figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id)), ledger.get(keyed.AREA_HOSE(area=area.id))),
             source="29 CFR 1910.146 Appendix B (4)",
             mend="allow a detector with a pump",
             subject=f"area:{area.id}",
@@ -173,12 +160,12 @@ def _judge_of_hose_too_long(
 ) -> Iterator[Finding]:
     if magnitude(hose.value, "m") <= magnitude(pump.longest_hose.value, "m"):
         return
-    used = ledger.get(AREA_HOSE(area=area.id) if area else MODEL_HOSE(model=model.id))
+    used = ledger.get(keyed.AREA_HOSE(area=area.id) if area else keyed.MODEL_HOSE(model=model.id))
     yield hose_too_long.found(
         message=f"{area.name if area else model.name}: the hose of {hose.text} is longer than the "
         f"{pump.longest_hose.text} through which {model.name} can draw.",
         where=hose.where,
-        figures=keys(used, ledger.get(MODEL_LONGEST_HOSE(model=model.id))),
+        figures=keys(used, ledger.get(keyed.MODEL_LONGEST_HOSE(model=model.id))),
         source=f"manual: {model.manual.value}",
         mend="use a shorter hose or a stronger pump",
         subject=f"area:{area.id}" if area else f"model:{model.id}",
@@ -209,8 +196,8 @@ def _judge_of_hose_too_short(area: Area, model: Model, ledger: Ledger) -> Iterat
         message=f"{area.name}: {told} does not reach the bottom of the space, {area.depth.text} down.",
         where=(area.hose or area.depth).where,
         figures=keys(
-            ledger.get(AREA_DEPTH(area=area.id)),
-            ledger.get(AREA_HOSE(area=area.id) if area.hose else MODEL_HOSE(model=model.id)),
+            ledger.get(keyed.AREA_DEPTH(area=area.id)),
+            ledger.get(keyed.AREA_HOSE(area=area.id) if area.hose else keyed.MODEL_HOSE(model=model.id)),
         ),
         source="29 CFR 1910.146 Appendix B (4)",
         mend="use a hose at least as long as the space is deep, and one through which the pump can draw",

@@ -14,18 +14,7 @@ from builder.figures.figure import Figure
 from builder.findings.rule import rule
 from builder.findings.wording import figure_text, keys, severity_allowed, short_list
 from builder.program.cylinders import Component
-from builder.program.keys.families import (
-    AS_OF,
-    CYLINDER_EXPIRES,
-    CYLINDER_GAS,
-    CYLINDER_PRESSURE,
-    CYLINDER_REORDER_BY,
-    CYLINDER_RUNS_OUT,
-    CYLINDER_STOP_AT,
-    CYLINDER_TESTS_A_DAY,
-    CYLINDER_TESTS_LEFT,
-    GAS_BOUND_IN_TABLE,
-)
+from builder.program.keys import families as keyed
 
 
 @rule(Severity.STOP)
@@ -42,12 +31,12 @@ def cylinder_expired(computed: Computed) -> Iterator[Finding]:
             continue
         units = program.units.values()
         users = [unit.id for unit in units if unit.in_use and unit.checked_with(cylinder.id)]
-        key = CYLINDER_EXPIRES(cylinder=cylinder.id)
+        key = keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)
         yield cylinder_expired.found(
             message=f"Cylinder {cylinder.id} expired on {figure_text(ledger, key, cylinder.expires.text)}"
             + (f"; units in use are checked with it: {short_list(users)}." if users else "."),
             where=cylinder.expires.where,
-            figures=keys(ledger.get(key), ledger.get(AS_OF())),
+            figures=keys(ledger.get(key), ledger.get(keyed.AS_OF())),
             source=f"certificate: {cylinder.certificate.value}",
             mend="replace it, and judge the checks made with it since then",
             subject=f"cylinder:{cylinder.id}",
@@ -65,11 +54,11 @@ def cylinder_expires_soon(computed: Computed) -> Iterator[Finding]:
     now = today(ledger)
     for cylinder in program.bottles:
         if near(cylinder.expires.value, now):
-            key = CYLINDER_EXPIRES(cylinder=cylinder.id)
+            key = keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)
             yield cylinder_expires_soon.found(
                 message=f"Cylinder {cylinder.id} expires on {figure_text(ledger, key, cylinder.expires.text)}.",
                 where=cylinder.expires.where,
-                figures=keys(ledger.get(key), ledger.get(AS_OF())),
+                figures=keys(ledger.get(key), ledger.get(keyed.AS_OF())),
                 source=f"certificate: {cylinder.certificate.value}",
                 mend="order its successor",
                 subject=f"cylinder:{cylinder.id}",
@@ -85,16 +74,16 @@ def cylinder_empty(computed: Computed) -> Iterator[Finding]:
     # A stop for each that a unit in use names
     program, ledger = computed.program, computed.ledger
     for cylinder in program.bottles:
-        left = ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))
+        left = ledger.get(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id))
         used = [unit.id for unit in program.units.values() if unit.in_use and unit.checked_with(cylinder.id)]
         if left is not None and left.number < 1 and used:
-            pressure = ledger.get(CYLINDER_PRESSURE(cylinder=cylinder.id))
+            pressure = ledger.get(keyed.CYLINDER_PRESSURE(cylinder=cylinder.id))
             yield cylinder_empty.found(
                 message=f"Cylinder {cylinder.id} holds no gas for another check"
                 + (f" at {pressure.printed}" if pressure else "")
                 + f", but is named by units in use: {short_list(used)}.",
                 where=cylinder.pressure.where,
-                figures=keys(left, pressure, ledger.get(CYLINDER_STOP_AT(cylinder=cylinder.id))),
+                figures=keys(left, pressure, ledger.get(keyed.CYLINDER_STOP_AT(cylinder=cylinder.id))),
                 source="arithmetic on the pressure read",
                 mend="name a cylinder that holds gas, or enter its pressure as it is",
                 subject=f"cylinder:{cylinder.id}",
@@ -113,8 +102,8 @@ def cylinder_runs_out_soon(computed: Computed) -> Iterator[Finding]:
     now = today(ledger)
     for cylinder in program.bottles:
         runs_out, order = (
-            ledger.get(CYLINDER_RUNS_OUT(cylinder=cylinder.id)),
-            ledger.get(CYLINDER_REORDER_BY(cylinder=cylinder.id)),
+            ledger.get(keyed.CYLINDER_RUNS_OUT(cylinder=cylinder.id)),
+            ledger.get(keyed.CYLINDER_REORDER_BY(cylinder=cylinder.id)),
         )
         last, late = day_of(runs_out), day_of(order)
         if runs_out is None or last is None or last >= cylinder.expires.value:
@@ -126,8 +115,8 @@ def cylinder_runs_out_soon(computed: Computed) -> Iterator[Finding]:
                 where=cylinder.pressure.where,
                 figures=keys(
                     runs_out,
-                    ledger.get(CYLINDER_TESTS_LEFT(cylinder=cylinder.id)),
-                    ledger.get(CYLINDER_TESTS_A_DAY(cylinder=cylinder.id)),
+                    ledger.get(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id)),
+                    ledger.get(keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id)),
                     order,
                 ),
                 source="arithmetic on pressure, volume and recorded checks",
@@ -155,14 +144,14 @@ def label_mismatch(computed: Computed) -> Iterator[Finding]:
             if part.label is None or part.label_basis is None:
                 continue
             basis, name = part.label_basis.value, program.gases[part.gas.value].name
-            lel = ledger.get(GAS_BOUND_IN_TABLE(gas=part.gas.value, bound="lel", basis=basis))
+            lel = ledger.get(keyed.GAS_BOUND_IN_TABLE(gas=part.gas.value, bound="lel", basis=basis))
             severity, told = _judge(part, part.label, lel)
             if told:
                 yield label_mismatch.found(
                     severity=severity,
                     message=f"Cylinder {cylinder.id}: {part.value.text} of {name} {told}",
                     where=part.label.where,
-                    figures=keys(ledger.get(CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)), lel),
+                    figures=keys(ledger.get(keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)), lel),
                     source=lel.source if lel else f"table {basis}",
                     mend="compare label and certificate; do not use the cylinder until they agree",
                     subject=f"cylinder:{cylinder.id}",

@@ -13,18 +13,7 @@ from builder.program.checks import Check
 from builder.program.clean_air import CleanAir
 from builder.program.cylinders import DEMAND_FLOW, FIXED_FLOW, Cylinder
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import (
-    CHECK_ALARMS_WITHIN,
-    CHECK_GAS_TIME,
-    CLEAN_AIR_REFUSED,
-    CLEAN_AIR_SHOWS,
-    CYLINDER_FLOW,
-    HOSE_DRAW_TIME,
-    HOSE_WAIT,
-    MODEL_PUMP_FLOW,
-    MODEL_T90,
-    SETPOINT,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.models import Model
 from builder.program.program import Program
@@ -93,8 +82,8 @@ def _finding_of_regulator_mismatch(
         f"{short_list([unit.id for unit in units])}.",
         where=cylinder.regulators[0].where,
         figures=keys(
-            computed.ledger.get(CYLINDER_FLOW(cylinder=cylinder.id)),
-            computed.ledger.get(MODEL_PUMP_FLOW(model=model.id)),
+            computed.ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)),
+            computed.ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id)),
         ),
         source=COMMON_PRACTICE,
         mend="keep a regulator of the other kind for it, or of more flow",
@@ -130,7 +119,7 @@ def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
                     message=f"{check.name}: {channel.replace('-', ' ')} is to show {air.shows.text} in clean air, "
                     f"which holds {between}. After such a zero every reading is off by the difference.",
                     where=air.shows.where,
-                    figures=keys(computed.ledger.get(CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
+                    figures=keys(computed.ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
                     source=COMMON_PRACTICE,
                     mend="enter what clean air holds",
                     subject="page:checks",
@@ -142,13 +131,13 @@ def _alarm_zeroed_away(computed: Computed, check: Check, channel: str, air: Clea
 
     A ``stop`` for the second alarm and for that of too little oxygen, a ``warn`` for the first one of another gas.
     """
-    refused = computed.ledger.get(CLEAN_AIR_REFUSED(check=check.id, channel=channel))
+    refused = computed.ledger.get(keyed.CLEAN_AIR_REFUSED(check=check.id, channel=channel))
     falling = channel == OXYGEN
     for name, called in (("low", "alarm"),) if falling else (("high", "second alarm"), ("low", "first alarm")):
         sounds = [
             (area, alarm)
             for area in computed.program.areas.values()
-            if (alarm := computed.ledger.get(SETPOINT(area=area.id, channel=channel, alarm=name)))
+            if (alarm := computed.ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=name)))
             and refused
             and same_dimension(alarm.printed_amount, refused.unit)
             and _beyond(air, alarm, falling=falling)
@@ -203,7 +192,7 @@ def gas_time_short(computed: Computed) -> Iterator[Finding]:
 
 
 def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
-    gas = computed.ledger.get(CHECK_GAS_TIME(check=check.id))
+    gas = computed.ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
     slowest = [(model, _slowest(computed, model)) for model in computed.program.models.values()]
     late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
     if late and gas:
@@ -212,11 +201,11 @@ def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
 
 
 def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
-    gas = computed.ledger.get(CHECK_GAS_TIME(check=check.id))
-    alarms = computed.ledger.get(CHECK_ALARMS_WITHIN(check=check.id))
-    lost = _later(computed, HOSE_DRAW_TIME, gas)
-    shown_late = {pair: figure for pair, figure in _later(computed, HOSE_WAIT, gas).items() if pair not in lost}
-    mute = _later(computed, HOSE_DRAW_TIME, alarms)
+    gas = computed.ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+    alarms = computed.ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))
+    lost = _later(computed, keyed.HOSE_DRAW_TIME, gas)
+    shown_late = {pair: figure for pair, figure in _later(computed, keyed.HOSE_WAIT, gas).items() if pair not in lost}
+    mute = _later(computed, keyed.HOSE_DRAW_TIME, alarms)
     for stated, late, why, severity in (
         (gas, lost, "shut off before it is through the hose, gas proves nothing of the sensors", Severity.STOP),
         (gas, shown_late, "the gas is not through the hose and shown", Severity.WARN),
@@ -240,7 +229,7 @@ def _later(computed: Computed, needed: Family, stated: Figure | None) -> dict[st
 
 
 def _slowest(computed: Computed, model: Model) -> Figure | None:
-    keys_of = (MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
+    keys_of = (keyed.MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
     figures = (figure for figure in map(computed.ledger.get, keys_of) if figure is not None)
     return max(figures, key=lambda figure: magnitude(figure.amount, "s"), default=None)
 

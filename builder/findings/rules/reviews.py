@@ -12,14 +12,7 @@ from builder.findings.reviews import reviews
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.interval import Interval
-from builder.program.keys.families import (
-    AS_OF,
-    DOCUMENT_CARDS_VALID_FOR,
-    DOCUMENT_REVIEW_EVERY,
-    PROCEDURE_REVIEW_EVERY,
-    SETPOINTS_REVIEW_EVERY,
-    SITE_SETTINGS_READ_EVERY,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 
 
@@ -36,7 +29,7 @@ def review_overdue(computed: Computed) -> Iterator[Finding]:
             yield review_overdue.found(
                 message=f"{review.name}: its review was due by {review.due.printed}.",
                 where=review.reviewed.where,
-                figures=keys(review.due, ledger.get(AS_OF())),
+                figures=keys(review.due, ledger.get(keyed.AS_OF())),
                 source="the site's own review period",
                 mend="review it and enter the day",
                 subject=review.subject,
@@ -56,7 +49,7 @@ def review_soon(computed: Computed) -> Iterator[Finding]:
             yield review_soon.found(
                 message=f"{review.name}: its review is due by {review.due.printed}.",
                 where=review.reviewed.where,
-                figures=keys(review.due, ledger.get(AS_OF())),
+                figures=keys(review.due, ledger.get(keyed.AS_OF())),
                 source="the site's own review period",
                 mend="plan the review",
                 subject=review.subject,
@@ -77,7 +70,7 @@ def review_in_future(computed: Computed) -> Iterator[Finding]:
                 message=f"{review.name}: reviewed on {day_text(review.reviewed.value)}, after the day this handbook is "
                 "judged on.",
                 where=review.reviewed.where,
-                figures=keys(ledger.get(AS_OF())),
+                figures=keys(ledger.get(keyed.AS_OF())),
                 source=COMMON_PRACTICE,
                 mend="enter the day on which it really was reviewed",
                 subject=review.subject,
@@ -114,11 +107,11 @@ def review_seldom(computed: Computed) -> Iterator[Finding]:
 
 def _rhythms(program: Program) -> Iterator[tuple[str, Given[Interval] | None, str]]:
     site = program.site
-    yield "The handbook is reviewed only every", site.document.review_every, DOCUMENT_REVIEW_EVERY()
-    yield "A printed card holds for", site.document.cards_valid_for, DOCUMENT_CARDS_VALID_FOR()
-    yield "Settings are read back only every", site.settings_read_every, SITE_SETTINGS_READ_EVERY()
+    yield "The handbook is reviewed only every", site.document.review_every, keyed.DOCUMENT_REVIEW_EVERY()
+    yield "A printed card holds for", site.document.cards_valid_for, keyed.DOCUMENT_CARDS_VALID_FOR()
+    yield "Settings are read back only every", site.settings_read_every, keyed.SITE_SETTINGS_READ_EVERY()
     if program.setpoint_review is not None:
-        yield "Setpoints are reviewed only every", program.setpoint_review.review_every, SETPOINTS_REVIEW_EVERY()
+        yield "Setpoints are reviewed only every", program.setpoint_review.review_every, keyed.SETPOINTS_REVIEW_EVERY()
     for one in program.procedures.values():
         told = f"The procedure {one.title} is reviewed only every"
-        yield told, one.review_every, PROCEDURE_REVIEW_EVERY(procedure=one.id)
+        yield told, one.review_every, keyed.PROCEDURE_REVIEW_EVERY(procedure=one.id)

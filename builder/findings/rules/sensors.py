@@ -17,18 +17,7 @@ from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
 from builder.program.gases import Gas
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
-from builder.program.keys.families import (
-    AREA_REACHABLE_LEL,
-    CYLINDER_GAS,
-    CYLINDER_GAS_LEL,
-    GAS_IONISATION_ENERGY,
-    GAS_LEL,
-    GAS_REACHABLE_LEL,
-    HOSE_WAIT,
-    SENSOR_LAMP,
-    SENSOR_LIFE,
-    SETPOINT_TRUE,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import Sensor
 from builder.reference.library import Library
@@ -44,14 +33,14 @@ def lamp_too_weak(computed: Computed) -> Iterator[Finding]:
     program, ledger = computed.program, computed.ledger
     for sensor in program.sensors.values():
         for gas, where in _claimed_gases(sensor).items():
-            energy = ledger.get(GAS_IONISATION_ENERGY(gas=gas))
+            energy = ledger.get(keyed.GAS_IONISATION_ENERGY(gas=gas))
             severity, told = _judge(sensor, program.gases[gas], energy, program.library)
             if told:
                 yield lamp_too_weak.found(
                     severity=severity,
                     message=f"{sensor.name}: {told}",
                     where=where.where,
-                    figures=keys(ledger.get(SENSOR_LAMP(sensor=sensor.id)), energy),
+                    figures=keys(ledger.get(keyed.SENSOR_LAMP(sensor=sensor.id)), energy),
                     source=energy.source if energy else "",
                     mend="use a stronger lamp or another principle, and take the factor out",
                     subject=f"sensor:{sensor.id}",
@@ -103,7 +92,7 @@ def tube_needs_proof(computed: Computed) -> Iterator[Finding]:
         pumped = [model for model in program.models_in(area) if model.pump and model.hose]
         if not pumped or not (area.hose or area.depth):
             continue
-        waits = [ledger.get(HOSE_WAIT(area=area.id, model=model.id)) for model in pumped]
+        waits = [ledger.get(keyed.HOSE_WAIT(area=area.id, model=model.id)) for model in pumped]
         clinging = [hazard.gas for hazard in area.hazards if program.gases[hazard.gas.value].clings]
         if clinging:
             yield tube_needs_proof.found(
@@ -131,10 +120,10 @@ def cannot_reach_lel(computed: Computed) -> Iterator[Finding]:
     for area in program.areas.values():
         for hazard in area.hazards:
             gas = hazard.gas.value
-            reached = ledger.get(AREA_REACHABLE_LEL(area=area.id, gas=gas))
+            reached = ledger.get(keyed.AREA_REACHABLE_LEL(area=area.id, gas=gas))
             if reached is None and area.temperature is None:
-                reached = ledger.get(GAS_REACHABLE_LEL(gas=gas))
-            low = ledger.get(SETPOINT_TRUE(area=area.id, gas=gas, alarm="low"))
+                reached = ledger.get(keyed.GAS_REACHABLE_LEL(gas=gas))
+            low = ledger.get(keyed.SETPOINT_TRUE(area=area.id, gas=gas, alarm="low"))
             if reached is None or low is None or reached.amount >= low.amount:
                 continue
             name = program.gases[gas].name
@@ -163,14 +152,14 @@ def lel_basis(computed: Computed) -> Iterator[Finding]:
             if part.label is None or part.label_basis is None or part.label_basis.value == basis:
                 continue
             gas = program.gases[part.gas.value]
-            here = ledger.get(CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=gas.id))
-            certified = ledger.get(CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id))
+            here = ledger.get(keyed.CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=gas.id))
+            certified = ledger.get(keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id))
             yield lel_basis.found(
                 message=f"Cylinder {cylinder.id}: its label says {part.label.text} of {gas.name} on the basis "
                 f"{part.label_basis.value}, the site's basis is {basis}"
                 + (f", on which it is {here.printed}." if here else "."),
                 where=part.label_basis.where,
-                figures=keys(here, certified, ledger.get(GAS_LEL(gas=gas.id))),
+                figures=keys(here, certified, ledger.get(keyed.GAS_LEL(gas=gas.id))),
                 source=program.library.source(basis).cited(),
                 mend="get a cylinder labelled on the site's basis or in %vol only; never adjust to this label",
                 subject=f"cylinder:{cylinder.id}",
@@ -227,7 +216,7 @@ def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, e
     return sensor_past_life.found(
         message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {day_text(end)}.",
         where=part.where,
-        figures=keys(ledger.get(SENSOR_LIFE(sensor=sensor.id))),
+        figures=keys(ledger.get(keyed.SENSOR_LIFE(sensor=sensor.id))),
         source="life stated for that kind of sensor in sensors.yaml",
         mend="change the sensor, calibrate, and record both",
         subject=f"unit:{unit.id}",

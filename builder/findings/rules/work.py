@@ -12,19 +12,7 @@ from builder.figures.figure import Figure
 from builder.findings.rule import rule
 from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    AREA_RESCUE_WITHIN,
-    ENTRY_FROM,
-    ENTRY_TO,
-    HOT_WORK_FROM,
-    HOT_WORK_STOP,
-    HOT_WORK_TO,
-    HOT_WORK_WATCH,
-    HOT_WORK_WATCH_RULE,
-    MODEL_RELAY_HELP,
-    RULE,
-    SETPOINT,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.sensors import OXYGEN
 from builder.program.work_values import Span
@@ -57,7 +45,7 @@ def work_value_late(computed: Computed) -> Iterator[Finding]:
         areas = short_list(list(dict.fromkeys(f"{one.area.name} ({one.bound.printed})" for one in group)))
         first = group[0]
         yield _finding(f"{first.told}: {areas}.", first.where, first.value, first.bound, group)
-    watch, asked = computed.ledger.get(HOT_WORK_WATCH()), computed.ledger.get(HOT_WORK_WATCH_RULE())
+    watch, asked = computed.ledger.get(keyed.HOT_WORK_WATCH()), computed.ledger.get(keyed.HOT_WORK_WATCH_RULE())
     hot = computed.program.site.hot_work
     if watch and asked and watch.amount < asked.amount and hot and hot.watch:
         yield _finding(
@@ -69,9 +57,11 @@ def _all(computed: Computed) -> Iterator[_Late]:
     site = computed.program.site
     for area in computed.program.areas.values():
         if site.entry is not None and area.entered:
-            yield from _starts(computed, area, site.entry.start, (ENTRY_FROM, ENTRY_TO), "People go in")
+            yield from _starts(computed, area, site.entry.start, (keyed.ENTRY_FROM, keyed.ENTRY_TO), "People go in")
         if site.hot_work is not None and area.hot_work:
-            yield from _starts(computed, area, site.hot_work.start, (HOT_WORK_FROM, HOT_WORK_TO), "Hot work starts")
+            yield from _starts(
+                computed, area, site.hot_work.start, (keyed.HOT_WORK_FROM, keyed.HOT_WORK_TO), "Hot work starts"
+            )
             for channel, given in site.hot_work.stop.items():
                 yield from _stop(computed, area, channel, given.where)
 
@@ -82,7 +72,7 @@ def _starts(
     for channel, span in spans.items():
         for end, alarm, below in ((ends[0], "low", True), (ends[1], "high" if channel == OXYGEN else "low", False)):
             value = computed.ledger.get(end(channel=channel))
-            first = computed.ledger.get(SETPOINT(area=area.id, channel=channel, alarm=alarm))
+            first = computed.ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm))
             if value is None or first is None or not same_dimension(value.amount, first.unit):
                 continue
             if (value.amount <= first.printed_amount) if below else (value.amount >= first.printed_amount):
@@ -91,9 +81,9 @@ def _starts(
 
 
 def _stop(computed: Computed, area: Area, channel: str, where: Where) -> Iterator[_Late]:
-    value = computed.ledger.get(HOT_WORK_STOP(channel=channel))
-    rule_key = RULE(area=area.id, quantity="oxygen-high" if channel == OXYGEN else channel)
-    alarm_key = SETPOINT(area=area.id, channel=channel, alarm="high")
+    value = computed.ledger.get(keyed.HOT_WORK_STOP(channel=channel))
+    rule_key = keyed.RULE(area=area.id, quantity="oxygen-high" if channel == OXYGEN else channel)
+    alarm_key = keyed.SETPOINT(area=area.id, channel=channel, alarm="high")
     for key, beyond in ((rule_key, "beyond the rule"), (alarm_key, "beyond the second alarm")):
         bound = computed.ledger.get(key)
         if value and bound and same_dimension(value.amount, bound.unit) and value.amount > bound.printed_amount:
@@ -133,11 +123,13 @@ def help_late(computed: Computed) -> Iterator[Finding]:
     for area in program.areas.values():
         if not area.entered:
             continue
-        yield from _late(computed, area, "help is called only", area.rescue_within, AREA_RESCUE_WITHIN(area=area.id))
+        yield from _late(
+            computed, area, "help is called only", area.rescue_within, keyed.AREA_RESCUE_WITHIN(area=area.id)
+        )
         for model in program.models_in(area):
             if model.relay is not None:
                 told = f"help that {model.name} calls comes only"
-                yield from _late(computed, area, told, model.relay.help_within, MODEL_RELAY_HELP(model=model.id))
+                yield from _late(computed, area, told, model.relay.help_within, keyed.MODEL_RELAY_HELP(model=model.id))
 
 
 def _late(computed: Computed, area: Area, told: str, given: Given[Quantity] | None, key: str) -> Iterator[Finding]:

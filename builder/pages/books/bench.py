@@ -9,14 +9,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table
 from builder.pages.handbook.sections import path_of
 from builder.program.cylinders import Cylinder
-from builder.program.keys.families import (
-    CHECK_INTERVAL,
-    CYLINDER_EXPIRES,
-    CYLINDER_FLOW,
-    CYLINDER_GAS,
-    CYLINDER_STOP_AT,
-    WINDOW_FROM,
-)
+from builder.program.keys import families as keyed
 
 
 def bench_pages(book: HandbookContext) -> Iterator[Page]:
@@ -53,7 +46,7 @@ def _checks(book: HandbookContext) -> Page:
     rows = (
         (
             (book.link("check", check.id),),
-            book.interval(CHECK_INTERVAL(check=check.id), check.interval),
+            book.interval(keyed.CHECK_INTERVAL(check=check.id), check.interval),
             inlines(check.reason.value),
         )
         for check in book.program.checks.values()
@@ -91,7 +84,7 @@ def _bottles(book: HandbookContext) -> Page:
 def _told(book: HandbookContext, cylinder: Cylinder) -> Iterator[str]:
     """All that a group shares, as it is printed."""
     for part in cylinder.components:
-        yield f"{part.gas.value} {_printed(book, CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value))}"
+        yield f"{part.gas.value} {_printed(book, keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value))}"
     for sensor, check in _windows(book, cylinder):
         keys = (family(cylinder=cylinder.id, sensor=sensor, check=check) for family in WINDOW)
         yield " ".join((sensor, check, *(_printed(book, key) for key in keys)))
@@ -106,7 +99,7 @@ def _windows(book: HandbookContext, cylinder: Cylinder) -> Iterator[tuple[str, s
     """Sensor and check of every window that a cylinder has."""
     for given in cylinder.checks:
         for sensor in book.program.sensors:
-            if WINDOW_FROM(cylinder=cylinder.id, sensor=sensor, check=given.value) in book.ledger:
+            if keyed.WINDOW_FROM(cylinder=cylinder.id, sensor=sensor, check=given.value) in book.ledger:
                 yield sensor, given.value
 
 
@@ -114,7 +107,9 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
     first = group[0]
     contents = (
         inlines(
-            book.names[f"gas:{part.gas.value}"], " ", *book.fig(CYLINDER_GAS(cylinder=first.id, gas=part.gas.value))
+            book.names[f"gas:{part.gas.value}"],
+            " ",
+            *book.fig(keyed.CYLINDER_GAS(cylinder=first.id, gas=part.gas.value)),
         )
         for part in first.components
     )
@@ -123,9 +118,9 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
         (
             inlines(cylinder.id),
             inlines(cylinder.lot.value),
-            book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id)),
-            book.fig(CYLINDER_STOP_AT(cylinder=cylinder.id), absent="not entered"),
-            book.fig(CYLINDER_FLOW(cylinder=cylinder.id), absent="not entered"),
+            book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)),
+            book.fig(keyed.CYLINDER_STOP_AT(cylinder=cylinder.id), absent="not entered"),
+            book.fig(keyed.CYLINDER_FLOW(cylinder=cylinder.id), absent="not entered"),
             inlines(cylinder.location or ""),
         )
         for cylinder in group

@@ -8,22 +8,14 @@ from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.pages.channel_names import spelt_alarm_word
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
-from builder.program.keys.families import (
-    CHART_POINT,
-    CHART_TIME,
-    EXPOSURE_LIMIT,
-    GAS_BOUND_PPM,
-    SETPOINT,
-    SETPOINT_VAPOUR,
-    SETPOINT_VOLUME,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.reference.limits import KINDS
 
 THROUGH = (
     (None, ""),
-    (SETPOINT_VOLUME, ", through the flammable display"),
-    (SETPOINT_VAPOUR, ", through the vapour display"),
+    (keyed.SETPOINT_VOLUME, ", through the flammable display"),
+    (keyed.SETPOINT_VAPOUR, ", through the vapour display"),
 )
 """What the label adds where the alarm belongs to a channel that sees the gas through a factor."""
 SIGNS = {
@@ -42,7 +34,7 @@ def ladder(program: Program, ledger: Ledger, gas: Gas) -> Chart | None:
     if gas.entry.id == OXYGEN_GAS:
         return None
     marks = [*_limits(program, ledger, gas), *_alarms(program, ledger, gas)]
-    lel = GAS_BOUND_PPM(gas=gas.id, bound="lel")
+    lel = keyed.GAS_BOUND_PPM(gas=gas.id, bound="lel")
     if lel in ledger:
         marks.append(Mark(lel, "Lower explosive limit", "fire"))
     if len(marks) < 2:  # noqa: PLR2004 - one rung is no ladder
@@ -62,14 +54,14 @@ def time_charts(ledger: Ledger, gas: Gas) -> tuple[Chart, ...]:
     made: list[Chart] = []
     for alarm, unit, title, label in TIMES:
         curves: dict[str, list[tuple[str, str]]] = {}
-        for figure in ledger.under(CHART_TIME.start()):
-            parts = CHART_TIME.read(figure.key)
+        for figure in ledger.under(keyed.CHART_TIME.start()):
+            parts = keyed.CHART_TIME.read(figure.key)
             if parts and (parts["channel"], parts["averaged"]) == (gas.id, alarm):
-                point = CHART_POINT(n=parts["n"], scale=parts["scale"])
+                point = keyed.CHART_POINT(n=parts["n"], scale=parts["scale"])
                 curves.setdefault(parts["area"], []).append((point, figure.key))
         if curves:
             lines = tuple(
-                Line(f"{label} {ledger[SETPOINT(area=area, channel=gas.id, alarm=alarm)].printed}", tuple(points))
+                Line(f"{label} {ledger[keyed.SETPOINT(area=area, channel=gas.id, alarm=alarm)].printed}", tuple(points))
                 for area, points in curves.items()
             )
             made.append(_times(f"{title}, {gas.name}", unit, lines))
@@ -87,7 +79,7 @@ def _times(title: str, unit: str, lines: tuple[Line, ...]) -> Chart:
 def _limits(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
     for name in program.limit_lists:
         for kind in KINDS:
-            figure = ledger.get(EXPOSURE_LIMIT(gas=gas.id, list=name, kind=kind.id))
+            figure = ledger.get(keyed.EXPOSURE_LIMIT(gas=gas.id, list=name, kind=kind.id))
             if figure is not None and figure.rounded > 0:
                 yield Mark(figure.key, f"{program.library.limit_list(name).short} {kind.short}")
 
@@ -98,7 +90,9 @@ def _alarms(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
     own = [area for area in program.areas if gas.id in program.channels_in(program.areas[area])]
     for family, through in THROUGH:
         for alarm in ("low", "high"):
-            keys = [SETPOINT(area=area, channel=gas.id, alarm=alarm) for area in (program.areas if family else own)]
+            keys = [
+                keyed.SETPOINT(area=area, channel=gas.id, alarm=alarm) for area in (program.areas if family else own)
+            ]
             figures = map(ledger.get, (family.on(key) for key in keys) if family else keys)
             found = [figure for figure in figures if figure is not None and figure.rounded > 0]
             if found:

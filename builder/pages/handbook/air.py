@@ -9,32 +9,18 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, facts, head, inlines, para, table
 from builder.program.areas import Area
 from builder.program.gases import Gas
-from builder.program.keys.families import (
-    AREA_HIGHEST_VAPOUR,
-    AREA_REACHABLE_LEL,
-    AREA_TEMPERATURE,
-    AREA_VAPOUR_PRESSURE,
-    GAS_HIGHEST_VAPOUR,
-    GAS_LEL_IN_HEAT,
-    GAS_REACHABLE_LEL,
-    GAS_VAPOUR_PRESSURE,
-    OXYGEN_DISPLAY,
-    OXYGEN_PARTIAL,
-    OXYGEN_PARTIAL_WET,
-    OXYGEN_SEA_LEVEL,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 
 WAYS: tuple[tuple[Callable[[str], str], str], ...] = (
-    (lambda n: OXYGEN_PARTIAL(n=n), "Partial pressure, dry air"),
-    (lambda n: OXYGEN_PARTIAL_WET(n=n, air="humid"), "At the humidity of the site"),
-    (lambda n: OXYGEN_PARTIAL_WET(n=n, air="saturated"), "In air full of moisture"),
-    (lambda n: OXYGEN_SEA_LEVEL(n=n), "Same partial pressure at sea level"),
+    (lambda n: keyed.OXYGEN_PARTIAL(n=n), "Partial pressure, dry air"),
+    (lambda n: keyed.OXYGEN_PARTIAL_WET(n=n, air="humid"), "At the humidity of the site"),
+    (lambda n: keyed.OXYGEN_PARTIAL_WET(n=n, air="saturated"), "In air full of moisture"),
+    (lambda n: keyed.OXYGEN_SEA_LEVEL(n=n), "Same partial pressure at sea level"),
 )
 """Key for a displayed level, and what it is."""
-SITE_VAPOUR = (GAS_VAPOUR_PRESSURE, GAS_HIGHEST_VAPOUR, GAS_REACHABLE_LEL)
-AREA_VAPOUR = (AREA_VAPOUR_PRESSURE, AREA_HIGHEST_VAPOUR, AREA_REACHABLE_LEL)
+SITE_VAPOUR = (keyed.GAS_VAPOUR_PRESSURE, keyed.GAS_HIGHEST_VAPOUR, keyed.GAS_REACHABLE_LEL)
+AREA_VAPOUR = (keyed.AREA_VAPOUR_PRESSURE, keyed.AREA_HIGHEST_VAPOUR, keyed.AREA_REACHABLE_LEL)
 
 
 def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
@@ -43,7 +29,7 @@ def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
         return ()
     levels = tuple(number_part(level) for level in LEVELS)
     kept = [(key, words) for key, words in WAYS if key(levels[0]) in book.ledger]
-    rows = ((book.fig(OXYGEN_DISPLAY(n=n)), *(book.fig(key(n)) for key, _ in kept)) for n in levels)
+    rows = ((book.fig(keyed.OXYGEN_DISPLAY(n=n)), *(book.fig(key(n)) for key, _ in kept)) for n in levels)
     return (
         table(
             ("Display shows", *(words for _, words in kept)),
@@ -61,12 +47,12 @@ def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
 def vapour_of(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """How much of a liquid can be in still air over it, for the site and areas of their own temperature."""
     here = [family(gas=gas.id) for family in SITE_VAPOUR]
-    rows = [_vapour_row(book, inlines("the site"), SITE_TEMPERATURE(), here)] if here[0] in book.ledger else []
+    rows = [_vapour_row(book, inlines("the site"), keyed.SITE_TEMPERATURE(), here)] if here[0] in book.ledger else []
     for area in book.program.areas.values():
         there = [family(area=area.id, gas=gas.id) for family in AREA_VAPOUR]
         if there[0] in book.ledger:
             name: Inlines = (book.link("area", area.id),)
-            rows.append(_vapour_row(book, name, AREA_TEMPERATURE(area=area.id), there))
+            rows.append(_vapour_row(book, name, keyed.AREA_TEMPERATURE(area=area.id), there))
     if not rows:
         return ()
     columns = ("At", "Temperature", "Vapour pressure", "Highest by volume", "Share of its LEL it can reach")
@@ -92,7 +78,7 @@ def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             _, highest, share = (family(gas=gas) for family in SITE_VAPOUR)
         if share in book.ledger:
             rows.append(((book.link("gas", gas),), book.fig(highest), book.fig(share)))
-        warm.append((book.names[f"gas:{gas}"], book.maybe(GAS_LEL_IN_HEAT(gas=gas, area=area.id))))
+        warm.append((book.names[f"gas:{gas}"], book.maybe(keyed.GAS_LEL_IN_HEAT(gas=gas, area=area.id))))
     made: list[Block] = []
     if rows:
         columns = ("Liquid", "Highest by volume", "Share of its LEL it can reach")

@@ -13,17 +13,7 @@ from builder.pages.handbook.parts import apart, facts, head, inlines, listed, pa
 from builder.program.areas import Area
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
-from builder.program.keys.families import (
-    AREA_DEPTH,
-    AREA_HOSE,
-    ENTRY_FROM,
-    ENTRY_TO,
-    HOSE_WAIT,
-    LEVELS_COUNT,
-    LEVELS_TOTAL_TIME,
-    SENSOR_MINIMUM_OXYGEN,
-    SETPOINT,
-)
+from builder.program.keys import families as keyed
 from builder.program.sensors import OXYGEN
 from builder.program.site import Contact
 
@@ -75,7 +65,7 @@ def test_order(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 def _go_in(book: HandbookContext, channel: str) -> Inlines:
     """The readings that the site accepts for going in; without them its first alarm is no leave to enter."""
-    low, high = book.maybe(ENTRY_FROM(channel=channel), bare=True), book.maybe(ENTRY_TO(channel=channel))
+    low, high = book.maybe(keyed.ENTRY_FROM(channel=channel), bare=True), book.maybe(keyed.ENTRY_TO(channel=channel))
     if not high:
         return (Absent("no value"),)
     return inlines(*low, " to ", *high) if low else high
@@ -93,7 +83,7 @@ def _stay_out(book: HandbookContext, area: Area, channel: str) -> Inlines:
     wanted = [side for side in sides if side[0] in entry.alarms] if channel == OXYGEN else []
     return listed(
         (
-            inlines(*book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)), words)
+            inlines(*book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)), words)
             for alarm, words in wanted or ((next(iter(entry.alarms)), " or more"),)
         ),
         mark=", ",
@@ -106,14 +96,14 @@ def waits(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         *(
             (
                 inlines("Wait, ", apart(book.names[f"model:{model.id}"])),
-                book.maybe(HOSE_WAIT(area=area.id, model=model.id)),
+                book.maybe(keyed.HOSE_WAIT(area=area.id, model=model.id)),
             )
             for model in book.program.models_in(area)
         ),
-        ("Depth", book.maybe(AREA_DEPTH(area=area.id))),
-        ("Hose", book.maybe(AREA_HOSE(area=area.id))),
-        ("Levels to test, from above", book.maybe(LEVELS_COUNT(area=area.id))),
-        ("All levels take at least", book.maybe(LEVELS_TOTAL_TIME(area=area.id))),
+        ("Depth", book.maybe(keyed.AREA_DEPTH(area=area.id))),
+        ("Hose", book.maybe(keyed.AREA_HOSE(area=area.id))),
+        ("Levels to test, from above", book.maybe(keyed.LEVELS_COUNT(area=area.id))),
+        ("All levels take at least", book.maybe(keyed.LEVELS_TOTAL_TIME(area=area.id))),
     )
     return (head("Through the hose, at every level"), lines) if lines.rows else ()
 
@@ -127,7 +117,7 @@ def unseen(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             lines.append(
                 inlines(apart(sensor.name), ": blind to ", _gases(book, (g.value for g in sensor.blind_to)), ".")
             )
-        least = book.maybe(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))
+        least = book.maybe(keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))
         if least:
             lines.append(inlines(apart(sensor.name), ": reads low or nothing below ", *least, " of oxygen."))
     return (head("The display does not see"), *points((*lines, inlines("Any gas that is not on this page."))))
@@ -170,7 +160,7 @@ def alarms_and_actions(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         rows += [
             (
                 inlines(apart(book.channel_name(channel)), ": ", apart(small(book.alarm_name(channel, alarm)))),
-                book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
+                book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)),
                 (Strong(inlines(entry.alarms[alarm].action.value)),),
             )
             for alarm in entry.alarms

@@ -33,17 +33,7 @@ from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector
 from builder.pages.handbook.work_values import work_values_of
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    AREA_DEPTH,
-    AREA_HOSE,
-    AREA_LOWEST_OXYGEN,
-    AREA_TEMPERATURE,
-    HOSE_DESCENT_SPEED,
-    HOSE_DRAW_TIME,
-    HOSE_WAIT,
-    LEVELS_COUNT,
-    LEVELS_TOTAL_TIME,
-)
+from builder.program.keys import families as keyed
 from builder.reference.rules import KINDS, QUANTITIES, place
 
 RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
@@ -169,8 +159,8 @@ def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         head("Why this can be in the air"),
         table(("Hazard", "Why"), hazards, empty="no hazard is listed"),
         facts(
-            ("Lowest oxygen to reckon with", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),
-            ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),
+            ("Lowest oxygen to reckon with", book.maybe(keyed.AREA_LOWEST_OXYGEN(area=area.id))),
+            ("Temperature", book.maybe(keyed.AREA_TEMPERATURE(area=area.id))),
             ("Rules of", inlines(place(area.place.value).name) if area.place else None),
         ),
     )
@@ -229,18 +219,18 @@ def _sampling(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows = [
         (
             (book.link("model", model.id),),
-            book.fig(HOSE_DRAW_TIME(area=area.id, model=model.id)),
-            book.fig(HOSE_WAIT(area=area.id, model=model.id)),
-            book.maybe(HOSE_DESCENT_SPEED(area=area.id, model=model.id)) or inlines("tested from outside"),
+            book.fig(keyed.HOSE_DRAW_TIME(area=area.id, model=model.id)),
+            book.fig(keyed.HOSE_WAIT(area=area.id, model=model.id)),
+            book.maybe(keyed.HOSE_DESCENT_SPEED(area=area.id, model=model.id)) or inlines("tested from outside"),
         )
         for model in book.program.models_in(area)
-        if HOSE_WAIT(area=area.id, model=model.id) in book.ledger
+        if keyed.HOSE_WAIT(area=area.id, model=model.id) in book.ledger
     ]
     levels = facts(
-        ("Depth", book.maybe(AREA_DEPTH(area=area.id))),
-        ("Hose used here", book.maybe(AREA_HOSE(area=area.id))),
-        ("Test levels from above", book.maybe(LEVELS_COUNT(area=area.id))),
-        ("Time for all levels", book.maybe(LEVELS_TOTAL_TIME(area=area.id))),
+        ("Depth", book.maybe(keyed.AREA_DEPTH(area=area.id))),
+        ("Hose used here", book.maybe(keyed.AREA_HOSE(area=area.id))),
+        ("Test levels from above", book.maybe(keyed.LEVELS_COUNT(area=area.id))),
+        ("Time for all levels", book.maybe(keyed.LEVELS_TOTAL_TIME(area=area.id))),
     )
     if not rows and not levels.rows:
         return ()

@@ -20,24 +20,11 @@ from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import (
-    AS_OF,
-    CHECK_ALARMS_WITHIN,
-    CHECK_DUE_SOON,
-    CHECK_GAS_TIME,
-    CHECK_INTERVAL,
-    CHECK_WINDOW_ABSOLUTE,
-    CHECK_WINDOW_RELATIVE,
-    CLEAN_AIR_FROM,
-    CLEAN_AIR_REFUSED,
-    CLEAN_AIR_SHOWS,
-    CLEAN_AIR_TO,
-    MODEL_PART,
-)
+from builder.program.keys import families as keyed
 
 FIRST_ROWS: Final = 100
 """Rows of what falls due first, on the page of checks of a big site."""
-CLEAN_AIR: Final = (CLEAN_AIR_SHOWS, CLEAN_AIR_FROM, CLEAN_AIR_TO, CLEAN_AIR_REFUSED)
+CLEAN_AIR: Final = (keyed.CLEAN_AIR_SHOWS, keyed.CLEAN_AIR_FROM, keyed.CLEAN_AIR_TO, keyed.CLEAN_AIR_REFUSED)
 GUARDS: Final = {"cylinder-uncertainty": "checks.narrowed", "none": "checks.not-narrowed"}
 """Guard of a check to the text that tells of it."""
 
@@ -49,7 +36,7 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:checks"),
         title="Checks due",
         section="checks",
-        lead=fixed("checks.lead", day=book.fig(AS_OF())),
+        lead=fixed("checks.lead", day=book.fig(keyed.AS_OF())),
         blocks=(
             head("The plan"),
             _plan(book),
@@ -78,7 +65,7 @@ def _plan(book: HandbookContext) -> Table:
 
 def _interval(book: HandbookContext, check: Check) -> Inlines:
     """How often by the plan, what loses beside it, what readings recommend, and what models say of a part."""
-    plan = book.interval(CHECK_INTERVAL(check=check.id), check.interval)
+    plan = book.interval(keyed.CHECK_INTERVAL(check=check.id), check.interval)
     plan = inlines(*plan, f" ({check.strictest.by.value})")
     beside = less_strict(tuple(asked for asked in check.intervals if not asked.models), check.strictest)
     plan = inlines(*plan, f"; also asked: {beside}") if beside else plan
@@ -88,7 +75,9 @@ def _interval(book: HandbookContext, check: Check) -> Inlines:
     if not models or check.part is None:
         return plan
     part = check.part.value
-    stated = (inlines(book.link("model", name), " ", *book.fig(MODEL_PART(model=name, part=part))) for name in models)
+    stated = (
+        inlines(book.link("model", name), " ", *book.fig(keyed.MODEL_PART(model=name, part=part))) for name in models
+    )
     return inlines(*plan, "; by its model, where that is stricter: ", *listed(stated))
 
 
@@ -132,7 +121,7 @@ def _year(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block, ..
     dated = [(due.check.id, due.day) for due in found if due.day is not None]
     if not dated:
         return ()
-    today = book.ledger.day(AS_OF())
+    today = book.ledger.day(keyed.AS_OF())
     months = [divmod(today.year * 12 + today.month - 1 + ahead, 12) for ahead in range(MONTHS)]
     counts = Counter((check, (day.year, day.month - 1)) for check, day in dated if day >= today)
     late = Counter(check for check, day in dated if day < today)
@@ -195,10 +184,10 @@ def _facts(book: HandbookContext, check: Check) -> Block:
         ("Asked for by", inlines(check.source.value)),
         (
             "Due soon means within",
-            book.interval(CHECK_DUE_SOON(check=check.id), check.due_soon) if check.due_soon else None,
+            book.interval(keyed.CHECK_DUE_SOON(check=check.id), check.due_soon) if check.due_soon else None,
         ),
-        ("Gas flows for" if check.uses_gas else "Time", book.maybe(CHECK_GAS_TIME(check=check.id))),
-        ("Alarms must sound within", book.maybe(CHECK_ALARMS_WITHIN(check=check.id))),
+        ("Gas flows for" if check.uses_gas else "Time", book.maybe(keyed.CHECK_GAS_TIME(check=check.id))),
+        ("Alarms must sound within", book.maybe(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
         ("Procedures", listed(book.links("procedure", procedures))),
         ("Cylinders", _bottles(book, check) if check.uses_gas else None),
     )
@@ -218,7 +207,10 @@ def _bottles(book: HandbookContext, check: Check) -> Inlines:
 
 def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, ...]]:
     for channel in check.window:
-        keys = (family(check=check.id, channel=channel) for family in (CHECK_WINDOW_ABSOLUTE, CHECK_WINDOW_RELATIVE))
+        keys = (
+            family(check=check.id, channel=channel)
+            for family in (keyed.CHECK_WINDOW_ABSOLUTE, keyed.CHECK_WINDOW_RELATIVE)
+        )
         parts = (book.maybe(key) or inlines("none") for key in keys)
         yield (book.channel(channel), *parts)
 

@@ -10,22 +10,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
-from builder.program.keys.families import (
-    CHART_MASS,
-    CHART_POINT,
-    CHART_VOLUME,
-    EXAMPLE_MIXTURE,
-    EXAMPLE_TWA,
-    GAS_BOUND_MASS,
-    GAS_BOUND_PPM,
-    GAS_LEL,
-    GAS_MASS_PER_PPM,
-    GAS_MOLAR_MASS,
-    REFERENCE_PRESSURE,
-    REFERENCE_TEMPERATURE,
-    SITE_PRESSURE,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 
 
@@ -43,8 +28,8 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
             *_explosive(book),
             *_readings(book),
             *_averages(book),
-            *_looked_up(book, "By mass, at round numbers", CHART_MASS),
-            *_looked_up(book, "Shares of the lower explosive limit by volume", CHART_VOLUME),
+            *_looked_up(book, "By mass, at round numbers", keyed.CHART_MASS),
+            *_looked_up(book, "Shares of the lower explosive limit by volume", keyed.CHART_VOLUME),
         ),
     )
 
@@ -52,7 +37,9 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
 def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block, ...]:
     """A row a gas, a column a round number; the numbers themselves stand in the first row."""
     figures = [(parts, figure) for figure in book.ledger.under(family.start()) if (parts := family.read(figure.key))]
-    points = {(parts["n"], parts["scale"]): CHART_POINT(n=parts["n"], scale=parts["scale"]) for parts, _ in figures}
+    points = {
+        (parts["n"], parts["scale"]): keyed.CHART_POINT(n=parts["n"], scale=parts["scale"]) for parts, _ in figures
+    }
     order = sorted(points, key=lambda point: book.ledger[points[point]].rounded)
     gases = dict.fromkeys(parts["gas"] for parts, _ in figures)
     rows = [
@@ -70,10 +57,13 @@ def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block
 def _averages(book: HandbookContext) -> tuple[Block, ...]:
     """Averages and mixtures by the worked cases of the rule."""
     rows = (
-        (inlines("Average: ", "; ".join(f"{ppm} ppm for {hours} h" for ppm, hours in HOURS)), book.fig(EXAMPLE_TWA())),
+        (
+            inlines("Average: ", "; ".join(f"{ppm} ppm for {hours} h" for ppm, hours in HOURS)),
+            book.fig(keyed.EXAMPLE_TWA()),
+        ),
         (
             inlines("Mixture: ", "; ".join(f"{ppm} ppm, limit {limit} ppm" for ppm, limit in PARTS)),
-            book.fig(EXAMPLE_MIXTURE()),
+            book.fig(keyed.EXAMPLE_MIXTURE()),
         ),
     )
     return (
@@ -87,8 +77,8 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
         (
             (book.link("gas", gas.id),),
-            book.fig(GAS_MOLAR_MASS(gas=gas.id)),
-            book.fig(GAS_MASS_PER_PPM(gas=gas.id)),
+            book.fig(keyed.GAS_MOLAR_MASS(gas=gas.id)),
+            book.fig(keyed.GAS_MASS_PER_PPM(gas=gas.id)),
         )
         for gas in book.program.gases.values()
     )
@@ -96,21 +86,24 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
         head("From volume to mass"),
         table(("Gas", "Molar mass", "Mass of one part per million"), rows, numeric=(1, 2)),
         assumes(
-            fixed("conversions.mass", temperature=book.fig(REFERENCE_TEMPERATURE()),
-                  pressure=book.fig(REFERENCE_PRESSURE()))
+            fixed(
+                "conversions.mass",
+                temperature=book.fig(keyed.REFERENCE_TEMPERATURE()),
+                pressure=book.fig(keyed.REFERENCE_PRESSURE()),
+            )
         ),
-    )  # fmt: skip
+    )
 
 
 def _explosive(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
         (
             (book.link("gas", gas.id),),
-            book.fig(GAS_LEL(gas=gas.id)),
-            *(book.fig(family(gas=gas.id, bound="lel")) for family in (GAS_BOUND_PPM, GAS_BOUND_MASS)),
+            book.fig(keyed.GAS_LEL(gas=gas.id)),
+            *(book.fig(family(gas=gas.id, bound="lel")) for family in (keyed.GAS_BOUND_PPM, keyed.GAS_BOUND_MASS)),
         )
         for gas in book.program.gases.values()
-        if GAS_LEL(gas=gas.id) in book.ledger
+        if keyed.GAS_LEL(gas=gas.id) in book.ledger
     )
     basis = book.program.library.source(book.program.site.basis.lel.value).cited()
     return (
@@ -118,9 +111,13 @@ def _explosive(book: HandbookContext) -> tuple[Block, ...]:
         table(("Gas", "By volume", "In parts per million", "By mass"), rows, numeric=(1, 2, 3), empty="no gas has one"),
         assumes(
             fixed("conversions.explosive", basis=basis),
-            fixed("conversions.by-mass", pressure=book.fig(SITE_PRESSURE()), temperature=book.fig(SITE_TEMPERATURE())),
+            fixed(
+                "conversions.by-mass",
+                pressure=book.fig(keyed.SITE_PRESSURE()),
+                temperature=book.fig(keyed.SITE_TEMPERATURE()),
+            ),
         ),
-    )  # fmt: skip
+    )
 
 
 def _readings(book: HandbookContext) -> tuple[Block, ...]:

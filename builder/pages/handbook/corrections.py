@@ -7,16 +7,10 @@ from builder.pages.blocks import Inlines, Table
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import inlines, listed, table
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    READING,
-    READING_TRUE,
-    WINDOW_EXPECTED,
-    WINDOW_FROM,
-    WINDOW_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 
-WINDOW = (WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO)
+WINDOW = (keyed.WINDOW_EXPECTED, keyed.WINDOW_FROM, keyed.WINDOW_TO)
 
 
 def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
@@ -28,7 +22,8 @@ def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
     if not gases:
         return None
     rows = (
-        (book.fig(READING(n=n)), *(book.fig(READING_TRUE(area=area.id, gas=gas, n=n)) for gas in gases)) for n in shown
+        (book.fig(keyed.READING(n=n)), *(book.fig(keyed.READING_TRUE(area=area.id, gas=gas, n=n)) for gas in gases))
+        for n in shown
     )
     names = [book.names[f"gas:{gas}"] for gas in gases]
     return table(
@@ -42,7 +37,7 @@ def reading_corrections(book: HandbookContext, area: Area) -> Table | None:
 
 def _differs(book: HandbookContext, area: Area, gas: str, n: str) -> bool:
     """Whether a display shows another number of this gas than is there."""
-    true, shown = book.ledger.get(READING_TRUE(area=area.id, gas=gas, n=n)), book.ledger.get(READING(n=n))
+    true, shown = book.ledger.get(keyed.READING_TRUE(area=area.id, gas=gas, n=n)), book.ledger.get(keyed.READING(n=n))
     return true is not None and (shown is None or true.rounded != shown.rounded)
 
 

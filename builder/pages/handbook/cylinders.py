@@ -14,24 +14,7 @@ from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.stations import stations_of
 from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
-from builder.program.keys.families import (
-    CYLINDER_CERTIFIED_ON,
-    CYLINDER_EXPIRES,
-    CYLINDER_FLOW,
-    CYLINDER_GAS,
-    CYLINDER_GAS_LABEL,
-    CYLINDER_GAS_LEFT,
-    CYLINDER_GAS_LEL,
-    CYLINDER_GAS_NOW,
-    CYLINDER_GAS_UNCERTAINTY,
-    CYLINDER_GAS_USED,
-    CYLINDER_GONE,
-    CYLINDER_MEASURED,
-    CYLINDER_PRESSURE,
-    CYLINDER_STOP_AT,
-    CYLINDER_TESTS_LEFT,
-    CYLINDER_VOLUME,
-)
+from builder.program.keys import families as keyed
 
 NOT_SAID = "not entered"
 
@@ -42,8 +25,8 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
         (
             (book.link("cylinder", cylinder.id),),
             listed(book.links("gas", (part.gas.value for part in cylinder.components))),
-            book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id)),
-            book.fig(CYLINDER_TESTS_LEFT(cylinder=cylinder.id), absent="no check with gas time"),
+            book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)),
+            book.fig(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id), absent="no check with gas time"),
             listed(book.links("check", (given.value for given in cylinder.checks))),
         )
         for cylinder in book.program.cylinders.values()
@@ -94,20 +77,20 @@ def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
         ("Lot", inlines(cylinder.lot.value)),
         ("Certificate", inlines(cylinder.certificate.value)),
         ("Certified by", inlines(cylinder.certified_by.value) if cylinder.certified_by else inlines(NOT_SAID)),
-        ("Day of the certificate", book.fig(CYLINDER_CERTIFIED_ON(cylinder=cylinder.id), absent=NOT_SAID)),
+        ("Day of the certificate", book.fig(keyed.CYLINDER_CERTIFIED_ON(cylinder=cylinder.id), absent=NOT_SAID)),
         ("Traceable to", inlines(cylinder.traceable_to.value) if cylinder.traceable_to else inlines(NOT_SAID)),
-        ("Last day of use", book.fig(CYLINDER_EXPIRES(cylinder=cylinder.id))),
-        ("Gone on", book.maybe(CYLINDER_GONE(cylinder=cylinder.id))),
-        ("Pressure when last read", book.maybe(CYLINDER_PRESSURE(cylinder=cylinder.id))),
-        ("Pressure read on", book.maybe(CYLINDER_MEASURED(cylinder=cylinder.id))),
-        ("Stop using it at", book.maybe(CYLINDER_STOP_AT(cylinder=cylinder.id))),
-        ("Water volume", book.maybe(CYLINDER_VOLUME(cylinder=cylinder.id))),
+        ("Last day of use", book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id))),
+        ("Gone on", book.maybe(keyed.CYLINDER_GONE(cylinder=cylinder.id))),
+        ("Pressure when last read", book.maybe(keyed.CYLINDER_PRESSURE(cylinder=cylinder.id))),
+        ("Pressure read on", book.maybe(keyed.CYLINDER_MEASURED(cylinder=cylinder.id))),
+        ("Stop using it at", book.maybe(keyed.CYLINDER_STOP_AT(cylinder=cylinder.id))),
+        ("Water volume", book.maybe(keyed.CYLINDER_VOLUME(cylinder=cylinder.id))),
         ("Regulator", regulators_of(cylinder)),
-        ("Flow", book.maybe(CYLINDER_FLOW(cylinder=cylinder.id))),
-        ("Gas left when it was read", book.maybe(CYLINDER_GAS_LEFT(cylinder=cylinder.id))),
-        ("Gas used since", book.maybe(CYLINDER_GAS_USED(cylinder=cylinder.id))),
-        ("Gas left now", book.maybe(CYLINDER_GAS_NOW(cylinder=cylinder.id))),
-        ("Checks left", book.maybe(CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
+        ("Flow", book.maybe(keyed.CYLINDER_FLOW(cylinder=cylinder.id))),
+        ("Gas left when it was read", book.maybe(keyed.CYLINDER_GAS_LEFT(cylinder=cylinder.id))),
+        ("Gas used since", book.maybe(keyed.CYLINDER_GAS_USED(cylinder=cylinder.id))),
+        ("Gas left now", book.maybe(keyed.CYLINDER_GAS_NOW(cylinder=cylinder.id))),
+        ("Checks left", book.maybe(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
         ("Balance gas", inlines(cylinder.balance.value)),
         ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),
         ("Kept at", inlines(cylinder.location) if cylinder.location else None),
@@ -130,18 +113,18 @@ def _components(book: HandbookContext, cylinder: Cylinder) -> Block:
 
 
 def _component(book: HandbookContext, cylinder: Cylinder, part: Component) -> tuple[Inlines, ...]:
-    key = CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
+    key = keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
     label = inlines("not in %LEL")
     if part.label_basis:
         label = inlines(
-            *book.fig(CYLINDER_GAS_LABEL(cylinder=cylinder.id, gas=part.gas.value)),
+            *book.fig(keyed.CYLINDER_GAS_LABEL(cylinder=cylinder.id, gas=part.gas.value)),
             f" on {book.program.library.source(part.label_basis.value).id}",
         )
-    share = book.maybe(CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=part.gas.value)) or inlines("does not apply")
+    share = book.maybe(keyed.CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=part.gas.value)) or inlines("does not apply")
     return (
         (book.link("gas", part.gas.value),),
         book.fig(key),
-        book.fig(CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=part.gas.value)),
+        book.fig(keyed.CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=part.gas.value)),
         share,
         label,
     )

@@ -14,19 +14,11 @@ from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, 
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import (
-    FACTOR,
-    MODEL_FULL_SCALE,
-    MODEL_RESOLUTION,
-    MODEL_T90,
-    SENSOR_LAMP,
-    SENSOR_LIFE,
-    SENSOR_MINIMUM_OXYGEN,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.sensors import MULTIPLY, Sensor
 
-STATED = (MODEL_FULL_SCALE, MODEL_RESOLUTION, MODEL_T90)
+STATED = (keyed.MODEL_FULL_SCALE, keyed.MODEL_RESOLUTION, keyed.MODEL_T90)
 """What is said of a sensor in a model."""
 
 
@@ -219,9 +211,9 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
         ("Channel", book.channel(sensor.channel.value)),
         ("Display scaled in", (book.link("gas", sensor.shows.value),)),
         ("Adjusted with", (book.link("gas", sensor.calibrated_with.value),)),
-        ("Needs at least this much oxygen", book.maybe(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
-        ("Lamp energy", book.maybe(SENSOR_LAMP(sensor=sensor.id))),
-        ("Life", book.interval(SENSOR_LIFE(sensor=sensor.id), sensor.life)),
+        ("Needs at least this much oxygen", book.maybe(keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
+        ("Lamp energy", book.maybe(keyed.SENSOR_LAMP(sensor=sensor.id))),
+        ("Life", book.interval(keyed.SENSOR_LIFE(sensor=sensor.id), sensor.life)),
         *fitted_facts(book, sensor),
         ("Blind to", listed(blind) if blind else None),
         ("Note", inlines(sensor.note) if sensor.note else None),
@@ -233,7 +225,7 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
 def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     table_of = (sensor.factors.relative_to.value, *sensor.factors.table) if sensor.factors else ()
     gases = dict.fromkeys((sensor.shows.value, *table_of))
-    rows = (((book.link("gas", gas),), book.fig(FACTOR(sensor=sensor.id, gas=gas))) for gas in gases)
+    rows = (((book.link("gas", gas),), book.fig(keyed.FACTOR(sensor=sensor.id, gas=gas))) for gas in gases)
     made: list[Block] = [
         head("Response factors"),
         table(

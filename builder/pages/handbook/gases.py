@@ -27,21 +27,7 @@ from builder.pages.handbook.parts import (
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
-from builder.program.keys.families import (
-    CYLINDER_GAS,
-    EXPOSURE_LIMIT,
-    EXPOSURE_LIMIT_LONG_SHIFT,
-    EXPOSURE_LIMIT_MASS,
-    FACTOR,
-    GAS_BOUND_IN_TABLE,
-    GAS_BOUND_MASS,
-    GAS_BOUND_PPM,
-    GAS_DENSITY,
-    GAS_IONISATION_ENERGY,
-    GAS_LEL,
-    GAS_MOLAR_MASS,
-    GAS_UEL,
-)
+from builder.program.keys import families as keyed
 from builder.reference.library import LEL_BASES
 from builder.reference.limits import KINDS_BY_ID, LIMIT_KINDS
 
@@ -59,7 +45,7 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
             (book.link("gas", gas.id),),
             code(gas.entry.formula),
             code(gas.entry.cas),
-            book.fig(GAS_LEL(gas=gas.id)),
+            book.fig(keyed.GAS_LEL(gas=gas.id)),
             listed(book.links("area", _areas(book, gas.id))),
         )
         for gas in book.program.gases.values()
@@ -110,11 +96,11 @@ def _properties(book: HandbookContext, gas: Gas) -> Block:
         ("Formula", code(entry.formula)),
         ("CAS number", code(entry.cas)),
         ("Also called", inlines(", ".join(_other_names(gas))) if _other_names(gas) else None),
-        ("Density relative to air", book.maybe(GAS_DENSITY(gas=gas.id))),
+        ("Density relative to air", book.maybe(keyed.GAS_DENSITY(gas=gas.id))),
         ("Lower explosive limit (LEL)", _bound(book, gas, "lel")),
         ("Upper explosive limit (UEL)", _bound(book, gas, "uel")),
-        ("Molar mass", book.fig(GAS_MOLAR_MASS(gas=gas.id))),
-        ("Ionisation energy", book.maybe(GAS_IONISATION_ENERGY(gas=gas.id))),
+        ("Molar mass", book.fig(keyed.GAS_MOLAR_MASS(gas=gas.id))),
+        ("Ionisation energy", book.maybe(keyed.GAS_IONISATION_ENERGY(gas=gas.id))),
         ("Clings to sampling tubes", fixed("gases.clings") if gas.clings else None),
         ("Not noticed", fixed(UNNOTICED[entry.id]) if entry.id in UNNOTICED else None),
         *((f"{PROPERTIES[prop]} set by the site", _override(gas, prop)) for prop in gas.overrides),
@@ -128,8 +114,8 @@ def _other_names(gas: Gas) -> tuple[str, ...]:
 
 def _bound(book: HandbookContext, gas: Gas, bound: str) -> Inlines | None:
     """A limit of explosion on the site's basis, in every unit that a reader meets."""
-    own = GAS_LEL(gas=gas.id) if bound == "lel" else GAS_UEL(gas=gas.id)
-    keys = (own, GAS_BOUND_PPM(gas=gas.id, bound=bound), GAS_BOUND_MASS(gas=gas.id, bound=bound))
+    own = keyed.GAS_LEL(gas=gas.id) if bound == "lel" else keyed.GAS_UEL(gas=gas.id)
+    keys = (own, keyed.GAS_BOUND_PPM(gas=gas.id, bound=bound), keyed.GAS_BOUND_MASS(gas=gas.id, bound=bound))
     found = [figure for figure in map(book.maybe, keys) if figure]
     return listed(found, mark=", ") if found else None
 
@@ -148,11 +134,11 @@ def _tables(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows = [
         (
             _basis(book, basis, marked=basis == site),
-            book.fig(GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis), absent="no value"),
-            book.fig(GAS_BOUND_IN_TABLE(gas=gas.id, bound="uel", basis=basis), absent="no value"),
+            book.fig(keyed.GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis), absent="no value"),
+            book.fig(keyed.GAS_BOUND_IN_TABLE(gas=gas.id, bound="uel", basis=basis), absent="no value"),
         )
         for basis in LEL_BASES
-        if GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis) in book.ledger
+        if keyed.GAS_BOUND_IN_TABLE(gas=gas.id, bound="lel", basis=basis) in book.ledger
     ]
     made: list[Block] = []
     if rows:
@@ -183,9 +169,9 @@ def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     rows: list[tuple[Inlines, ...]] = []
     for list_id, kind, key in _known_limits(book, gas):
         name = inlines(_list_name(book, list_id))
-        by_mass = book.maybe(EXPOSURE_LIMIT_MASS.on(key)) or inlines("")
+        by_mass = book.maybe(keyed.EXPOSURE_LIMIT_MASS.on(key)) or inlines("")
         rows.append((name, inlines(KINDS_BY_ID[kind].name), book.fig(key), by_mass))
-        lowered = book.maybe(EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
+        lowered = book.maybe(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
         if lowered:
             rows.append((name, inlines("TWA, lowered for the longest turn of work"), lowered, inlines("")))
     if not rows:
@@ -202,7 +188,7 @@ def _known_limits(book: HandbookContext, gas: Gas) -> Iterator[tuple[str, str, s
     """List, kind and key of every exposure limit there is."""
     for list_id in book.program.limit_lists:
         for kind in LIMIT_KINDS:
-            key = EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind)
+            key = keyed.EXPOSURE_LIMIT(gas=gas.id, list=list_id, kind=kind)
             if key in book.ledger:
                 yield list_id, kind, key
 
@@ -223,14 +209,14 @@ def _remarks(figure: Figure) -> Inlines:
 def _unknown(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """One line that names what has no value here, so that silence is not taken for safety."""
     missing = [
-        *("the lower explosive limit" for key in (GAS_LEL(gas=gas.id),) if key not in book.ledger),
-        *("the density" for key in (GAS_DENSITY(gas=gas.id),) if key not in book.ledger),
-        *("the ionisation energy" for key in (GAS_IONISATION_ENERGY(gas=gas.id),) if key not in book.ledger),
+        *("the lower explosive limit" for key in (keyed.GAS_LEL(gas=gas.id),) if key not in book.ledger),
+        *("the density" for key in (keyed.GAS_DENSITY(gas=gas.id),) if key not in book.ledger),
+        *("the ionisation energy" for key in (keyed.GAS_IONISATION_ENERGY(gas=gas.id),) if key not in book.ledger),
     ]
     known = {list_id for list_id, _, _ in _known_limits(book, gas)}
     missing += [f"a limit of {_list_name(book, name)}" for name in book.program.limit_lists if name not in known]
     missing.append("at what amount it smells")
-    burns = () if GAS_LEL(gas=gas.id) in book.ledger else inlines(" ", *fixed("gases.no-value"))
+    burns = () if keyed.GAS_LEL(gas=gas.id) in book.ledger else inlines(" ", *fixed("gases.no-value"))
     return (para(fixed("gases.unknown", missing=", ".join(missing)), burns),)
 
 
@@ -243,7 +229,7 @@ def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         (
             (book.link("sensor", sensor.id),),
             inlines("scaled in this gas") if sensor.shows.value == gas.id else inlines("corrected by a factor"),
-            book.maybe(FACTOR(sensor=sensor.id, gas=gas.id)) or inlines("none needed"),
+            book.maybe(keyed.FACTOR(sensor=sensor.id, gas=gas.id)) or inlines("none needed"),
         )
         for sensor in sensors
         if sensor.sees(gas.id)
@@ -274,7 +260,7 @@ def _met(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
 
 def _held(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     held = [
-        ((book.link("cylinder", cylinder.id),), book.fig(CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id)))
+        ((book.link("cylinder", cylinder.id),), book.fig(keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id)))
         for cylinder in book.program.cylinders.values()
         if cylinder.component(gas.id)
     ]

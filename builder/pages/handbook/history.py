@@ -12,23 +12,7 @@ from builder.pages.handbook.labels import capital, word
 from builder.pages.handbook.parts import code, head, inlines, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.inventory import Unit
-from builder.program.keys.families import (
-    AS_OF,
-    CHECK_ON_TIME,
-    MONTH_FAILED,
-    MONTH_GOOD,
-    MONTH_ON_TIME,
-    MONTH_ROWS,
-    RECORD_AS_FOUND,
-    RECORD_AS_LEFT,
-    RECORD_DAY,
-    RECORD_DAYS,
-    RECORD_SECONDS,
-    UNIT_DRIFT,
-    UNIT_NEXT_INTERVAL,
-    WINDOW_FROM,
-    WINDOW_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.records import RECORD_KINDS, Record
 
 KINDS = {
@@ -65,9 +49,12 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     lines = charted_readings(book.program, found, found.units[unit.id]) if unit.id in found.units else {}
     for sensor, readings in lines.items():
         keys = [found.key_of(part.record) for part in readings]
-        points = tuple((RECORD_DAYS.on(key), RECORD_AS_FOUND.on(key)) for key in keys)
+        points = tuple((keyed.RECORD_DAYS.on(key), keyed.RECORD_AS_FOUND.on(key)) for key in keys)
         window = readings[-1].window.key
-        marks = ((WINDOW_FROM.on(window), "lowest that passes"), (WINDOW_TO.on(window), "highest that passes"))
+        marks = (
+            (keyed.WINDOW_FROM.on(window), "lowest that passes"),
+            (keyed.WINDOW_TO.on(window), "highest that passes"),
+        )
         name = book.names[f"sensor:{sensor}"]
         yield Chart(
             title=f"Readings as found, {name}",
@@ -77,7 +64,10 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
             lines=(Line("as found", points),),
             marks=tuple(Mark(key, label) for key, label in marks),
         )
-        rows = (tuple(book.fig(part.on(key)) for part in (RECORD_DAY, RECORD_DAYS, RECORD_AS_FOUND)) for key in keys)
+        rows = (
+            tuple(book.fig(part.on(key)) for part in (keyed.RECORD_DAY, keyed.RECORD_DAYS, keyed.RECORD_AS_FOUND))
+            for key in keys
+        )
         yield table(("Day", "After", "As found"), rows, numeric=(1, 2), caption=f"{name}: the numbers")
 
 
@@ -85,12 +75,12 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     """What the as-found readings of each sensor teach; nothing where they are too few."""
     model = book.program.models[unit.model.value]
     sensors = dict.fromkeys(sensor.id for _, sensor in book.program.fitted(model))
-    known = [sensor for sensor in sensors if UNIT_DRIFT(unit=unit.id, sensor=sensor) in book.ledger]
+    known = [sensor for sensor in sensors if keyed.UNIT_DRIFT(unit=unit.id, sensor=sensor) in book.ledger]
     if not known:
         return
     rows = (
-        ((book.link("sensor", sensor),), book.fig(UNIT_DRIFT(unit=unit.id, sensor=sensor)),
-         book.fig(UNIT_NEXT_INTERVAL(unit=unit.id, sensor=sensor), absent="no interval is worked out"))
+        ((book.link("sensor", sensor),), book.fig(keyed.UNIT_DRIFT(unit=unit.id, sensor=sensor)),
+         book.fig(keyed.UNIT_NEXT_INTERVAL(unit=unit.id, sensor=sensor), absent="no interval is worked out"))
         for sensor in known
     )  # fmt: skip
     caption = "What the readings before adjustment teach"
@@ -101,9 +91,12 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
 def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlines, ...]:
     key = book.computed.logbook.key_of(record)
     return (
-        book.fig(RECORD_DAY.on(key)),
+        book.fig(keyed.RECORD_DAY.on(key)),
         _what(book, record),
-        *(book.maybe(part.on(key)) or () for part in (RECORD_AS_FOUND, RECORD_AS_LEFT, RECORD_SECONDS)),
+        *(
+            book.maybe(part.on(key)) or ()
+            for part in (keyed.RECORD_AS_FOUND, keyed.RECORD_AS_LEFT, keyed.RECORD_SECONDS)
+        ),
         _result(record, verdict),
         _named(book, "cylinder", record.cylinder.value if record.cylinder else ""),
         inlines(_who(book, record)),
@@ -153,7 +146,7 @@ def record_pages(book: HandbookContext) -> Iterator[Page]:
         path=path_of("page:records"),
         title="Records by month",
         section="checks",
-        lead=inlines("What was recorded each month, read again by the builder, up to ", *book.fig(AS_OF()), "."),
+        lead=inlines("What was recorded each month, read again by the builder, up to ", *book.fig(keyed.AS_OF()), "."),
         blocks=_months(book),
     )
 
@@ -162,9 +155,9 @@ def _months(book: HandbookContext) -> Iterator[Block]:
     yield from fixed_paragraphs("history.judged")
     yield head("On time, over all records", "on-time")
     rows = (
-        ((book.link("check", check),), book.fig(CHECK_ON_TIME(check=check)), inlines(found.note))
+        ((book.link("check", check),), book.fig(keyed.CHECK_ON_TIME(check=check)), inlines(found.note))
         for check in book.program.checks
-        if (found := book.ledger.get(CHECK_ON_TIME(check=check)))
+        if (found := book.ledger.get(keyed.CHECK_ON_TIME(check=check)))
     )
     yield table(("Check", "On time", "Counted"), rows, numeric=(1,), empty="too little is recorded")
     yield head("Month by month", "months")
@@ -178,16 +171,19 @@ def _month(book: HandbookContext, month: str) -> Block:
     rows = (
         (
             inlines(capital(word(KINDS, kind))),
-            *(book.fig(part(month=month, record=kind)) for part in (MONTH_ROWS, MONTH_GOOD, MONTH_FAILED)),
+            *(
+                book.fig(part(month=month, record=kind))
+                for part in (keyed.MONTH_ROWS, keyed.MONTH_GOOD, keyed.MONTH_FAILED)
+            ),
             _on_time(book, month, kind),
         )
         for kind in RECORD_KINDS
-        if MONTH_ROWS(month=month, record=kind) in book.ledger
+        if keyed.MONTH_ROWS(month=month, record=kind) in book.ledger
     )
     return table(("What", "Rows", "Prove a pass", "Show a fail", "On time"), rows, numeric=(1, 2, 3, 4))
 
 
 def _on_time(book: HandbookContext, month: str, kind: str) -> Inlines:
     checks = (check.id for check in book.program.checks.values() if check.kind == kind)
-    found = [book.maybe(MONTH_ON_TIME(month=month, check=check)) for check in checks]
+    found = [book.maybe(keyed.MONTH_ON_TIME(month=month, check=check)) for check in checks]
     return next((figure for figure in found if figure), None) or inlines("no interval ended")

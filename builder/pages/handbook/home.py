@@ -15,20 +15,7 @@ from builder.pages.handbook.parts import apart, facts, folded, head, inlines, li
 from builder.pages.handbook.sections import SECTIONS, path_of
 from builder.program.inventory import NOT_KNOWN
 from builder.program.inventory import STATES as STATE_ORDER
-from builder.program.keys.families import (
-    AS_OF,
-    CARD_VALID_UNTIL,
-    DOCUMENT_REVIEW_DUE,
-    REFERENCE_PRESSURE,
-    REFERENCE_TEMPERATURE,
-    SETPOINTS_REVIEW_DUE,
-    SITE_ALTITUDE,
-    SITE_LONG_SHIFT_FACTOR,
-    SITE_MOLAR_VOLUME,
-    SITE_PRESSURE,
-    SITE_SHIFT,
-    SITE_TEMPERATURE,
-)
+from builder.program.keys import families as keyed
 from builder.reference.rules import place
 
 SAYS = {
@@ -117,13 +104,13 @@ def _to_do(book: HandbookContext) -> tuple[Block, ...]:
             ("Records end before today", _records_end(book)),
             ("Detectors", _states(book)),
             ("First pocket card to renew", _first_card(book)),
-            ("Review of this handbook", _until(book, DOCUMENT_REVIEW_DUE())),
-            ("Review of the setpoints", _until(book, SETPOINTS_REVIEW_DUE())),
+            ("Review of this handbook", _until(book, keyed.DOCUMENT_REVIEW_DUE())),
+            ("Review of the setpoints", _until(book, keyed.SETPOINTS_REVIEW_DUE())),
             ("Print again", inlines("what differs from the last release: ", to("page:differences", "differences"))),
             ("Tell people", inlines(to("page:briefing", "briefing sheet, with questions by role"))),
             ("Is a card still good?", inlines("ask by its code: ", to("page:status", "card status"))),
         ),
-        para("Counted on ", *book.fig(AS_OF()), "; beside it stands what your own calendar makes of it today."),
+        para("Counted on ", *book.fig(keyed.AS_OF()), "; beside it stands what your own calendar makes of it today."),
     )
 
 
@@ -172,7 +159,7 @@ def _first_card(book: HandbookContext) -> Inlines | None:
 
 
 def _card_key(card: str) -> str:
-    return CARD_VALID_UNTIL(card=card)
+    return keyed.CARD_VALID_UNTIL(card=card)
 
 
 def _until(book: HandbookContext, key: str) -> Inlines | None:
@@ -228,15 +215,15 @@ def _basis(book: HandbookContext) -> tuple[Block, ...]:
             ("Place whose rules are used", inlines(place(site.place.value).name)),
             ("Other places", listed(elsewhere) if elsewhere else None),
             ("Limit lists", listed(inlines(lists[name].name) for name in book.program.limit_lists)),
-            ("Reference temperature of mg/m³", book.maybe(REFERENCE_TEMPERATURE())),
-            ("Reference pressure of mg/m³", book.maybe(REFERENCE_PRESSURE())),
-            ("Altitude of the site", book.maybe(SITE_ALTITUDE())),
-            ("Pressure at the site", book.fig(SITE_PRESSURE())),
-            ("Temperature at the site", book.fig(SITE_TEMPERATURE())),
-            ("Molar volume at the site", book.maybe(SITE_MOLAR_VOLUME())),
-            ("Longest turn of work", book.maybe(SITE_SHIFT())),
-            ("8-hour limits lowered for it by", book.maybe(SITE_LONG_SHIFT_FACTOR())),
-            ("Due dates counted from", book.fig(AS_OF())),
+            ("Reference temperature of mg/m³", book.maybe(keyed.REFERENCE_TEMPERATURE())),
+            ("Reference pressure of mg/m³", book.maybe(keyed.REFERENCE_PRESSURE())),
+            ("Altitude of the site", book.maybe(keyed.SITE_ALTITUDE())),
+            ("Pressure at the site", book.fig(keyed.SITE_PRESSURE())),
+            ("Temperature at the site", book.fig(keyed.SITE_TEMPERATURE())),
+            ("Molar volume at the site", book.maybe(keyed.SITE_MOLAR_VOLUME())),
+            ("Longest turn of work", book.maybe(keyed.SITE_SHIFT())),
+            ("8-hour limits lowered for it by", book.maybe(keyed.SITE_LONG_SHIFT_FACTOR())),
+            ("Due dates counted from", book.fig(keyed.AS_OF())),
         ),
         *oxygen_here(book),
         para("What the numbers assume beyond this: ", to("page:cautions", "cautions"), "."),

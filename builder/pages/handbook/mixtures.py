@@ -6,20 +6,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, listed, table
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    CROSS_APPARENT,
-    CROSS_COEFFICIENT,
-    MIXTURE_EQUIVALENT_LIMIT,
-    MIXTURE_FACTOR,
-    MIXTURE_LEL,
-    MIXTURE_LIMIT_IN_LIST,
-    MIXTURE_PART,
-    MIXTURE_PART_FROM,
-    MIXTURE_PART_TO,
-    MIXTURE_READING,
-    READING,
-    SPAN_ENTER,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 from builder.program.mixtures import Mixture
 from builder.program.sensors import Sensor
@@ -58,9 +45,9 @@ def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, 
     return (
         inlines(mixture.name),
         listed(parts),
-        book.fig(MIXTURE_LEL(area=area.id, mixture=mixture.id), absent=DILUTED),
-        book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="flammable"), absent=UNSEEN),
-        book.fig(MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="vapour"), absent=UNSEEN),
+        book.fig(keyed.MIXTURE_LEL(area=area.id, mixture=mixture.id), absent=DILUTED),
+        book.fig(keyed.MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="flammable"), absent=UNSEEN),
+        book.fig(keyed.MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="vapour"), absent=UNSEEN),
         _total(book, area, mixture),
     )
 
@@ -69,19 +56,19 @@ def _part(book: HandbookContext, area: Area, mixture: Mixture, gas: str) -> Inli
     """How much of it one gas is; of ranges, where the explosive limit is lowest, and the range behind it."""
     named = {"area": area.id, "mixture": mixture.id, "gas": gas}
     if not mixture.ranged:
-        return inlines(book.link("gas", gas), " ", book.fig(MIXTURE_PART(**named)))
-    ends = inlines(book.fig(MIXTURE_PART_FROM(**named)), " to ", book.fig(MIXTURE_PART_TO(**named)))
-    if MIXTURE_PART(**named) not in book.ledger:
+        return inlines(book.link("gas", gas), " ", book.fig(keyed.MIXTURE_PART(**named)))
+    ends = inlines(book.fig(keyed.MIXTURE_PART_FROM(**named)), " to ", book.fig(keyed.MIXTURE_PART_TO(**named)))
+    if keyed.MIXTURE_PART(**named) not in book.ledger:
         return inlines(book.link("gas", gas), " ", *ends)
-    return inlines(book.link("gas", gas), " ", book.fig(MIXTURE_PART(**named)), " of ", *ends)
+    return inlines(book.link("gas", gas), " ", book.fig(keyed.MIXTURE_PART(**named)), " of ", *ends)
 
 
 def _total(book: HandbookContext, area: Area, mixture: Mixture) -> Inlines:
     """The strictest total with the name of its list, then those of the other lists that count there."""
-    strictest = book.fig(MIXTURE_EQUIVALENT_LIMIT(area=area.id, mixture=mixture.id), absent=NO_LIMIT)
+    strictest = book.fig(keyed.MIXTURE_EQUIVALENT_LIMIT(area=area.id, mixture=mixture.id), absent=NO_LIMIT)
     totals = []
     for listed_id in book.program.limit_lists_in(area):
-        figure = book.ledger.get(MIXTURE_LIMIT_IN_LIST(area=area.id, mixture=mixture.id, list=listed_id))
+        figure = book.ledger.get(keyed.MIXTURE_LIMIT_IN_LIST(area=area.id, mixture=mixture.id, list=listed_id))
         if figure is not None:
             totals.append((figure.number, book.program.library.limit_list(listed_id).label, book.fig(figure.key)))
     totals.sort(key=lambda one: one[0])
@@ -94,12 +81,17 @@ def _total(book: HandbookContext, area: Area, mixture: Mixture) -> Inlines:
 def _readings(book: HandbookContext, area: Area) -> Table | None:
     shown = tuple(number_part(magnitude(given.value, "%LEL")) for given in book.program.site.readings)
     known = [
-        m for m in area.mixtures if any(MIXTURE_READING(area=area.id, mixture=m.id, n=n) in book.ledger for n in shown)
+        m
+        for m in area.mixtures
+        if any(keyed.MIXTURE_READING(area=area.id, mixture=m.id, n=n) in book.ledger for n in shown)
     ]
     if not known:
         return None
     rows = (
-        (book.fig(READING(n=n)), *(book.fig(MIXTURE_READING(area=area.id, mixture=m.id, n=n)) for m in known))
+        (
+            book.fig(keyed.READING(n=n)),
+            *(book.fig(keyed.MIXTURE_READING(area=area.id, mixture=m.id, n=n)) for m in known),
+        )
         for n in shown
     )
     columns = ("Display shows", *(f"{m.name} is really" for m in known))
@@ -117,9 +109,9 @@ def disturbance_blocks(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     for sensor in sensors.values():
         for gas in sensor.cross.table if sensor.cross else ():
             if area.hazard(gas):
-                coefficient = book.fig(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))
+                coefficient = book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))
                 shown = book.fig(
-                    CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas), absent="no amount to reckon with"
+                    keyed.CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas), absent="no amount to reckon with"
                 )
                 rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
     if not rows:
@@ -137,7 +129,8 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     if sensor.cross is None:
         return ()
     rows = (
-        ((book.link("gas", gas),), book.fig(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))) for gas in sensor.cross.table
+        ((book.link("gas", gas),), book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
+        for gas in sensor.cross.table
     )
     return (
         head("Gases that disturb its reading"),
@@ -149,7 +142,7 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
 def disturbs(book: HandbookContext, gas: str) -> tuple[Block, ...]:
     """The kinds of sensor that a gas disturbs."""
     rows = [
-        ((book.link("sensor", sensor.id),), book.fig(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
+        ((book.link("sensor", sensor.id),), book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
         for sensor in book.program.sensors.values()
         if sensor.cross is not None and gas in sensor.cross.table
     ]
@@ -164,10 +157,10 @@ def span_values(book: HandbookContext, cylinder: str) -> tuple[Block, ...]:
             (book.link("sensor", sensor.id),),
             (book.link("gas", sensor.shows.value),),
             (book.link("gas", sensor.calibrated_with.value),),
-            book.fig(SPAN_ENTER(cylinder=cylinder, sensor=sensor.id)),
+            book.fig(keyed.SPAN_ENTER(cylinder=cylinder, sensor=sensor.id)),
         )
         for sensor in book.program.sensors.values()
-        if SPAN_ENTER(cylinder=cylinder, sensor=sensor.id) in book.ledger
+        if keyed.SPAN_ENTER(cylinder=cylinder, sensor=sensor.id) in book.ledger
     ]
     if not rows:
         return ()

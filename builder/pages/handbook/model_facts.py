@@ -8,45 +8,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import CELLS, FIRES, WAYS, WHEN_FULL, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, para, table
-from builder.program.keys.families import (
-    AREA_NOISE,
-    LOUDNESS_MARGIN,
-    MODEL_AFTER_JUMP,
-    MODEL_CLOCK_DRIFT,
-    MODEL_DOWNLOAD_EVERY,
-    MODEL_FLOW_BLOCK,
-    MODEL_HELP_AFTER,
-    MODEL_HOSE,
-    MODEL_HOSE_BORE,
-    MODEL_KNOWN_AFTER,
-    MODEL_LOG_CAPACITY,
-    MODEL_LOG_INTERVAL,
-    MODEL_LOG_MARGIN,
-    MODEL_LONE_WORKER_TOTAL,
-    MODEL_LONGEST_HOSE,
-    MODEL_LOUDNESS,
-    MODEL_MOTIONLESS,
-    MODEL_PUMP_FLOW,
-    MODEL_RELAY_ANSWERED,
-    MODEL_RELAY_HELP,
-    MODEL_RELAY_LOST,
-    MODEL_RELAY_WITHIN,
-    MODEL_RUNTIME,
-    MODEL_RUNTIME_COLD,
-    MODEL_RUNTIME_INSTEAD,
-    MODEL_RUNTIME_MARGIN,
-    MODEL_STEL_OVER,
-    MODEL_TRAP_DELAY,
-    MODEL_TRAP_VOLUME,
-    MODEL_TWA_OVER,
-    MODEL_WARM_UP,
-    MODEL_WARNING,
-    MODEL_WORKS_FROM,
-    MODEL_WORKS_TO,
-    SENSOR_PRESSURE_FROM,
-    SENSOR_PRESSURE_TO,
-    SENSOR_SETTLES_IN,
-)
+from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.sensors import Sensor
 
@@ -72,28 +34,28 @@ def model_facts(book: HandbookContext, model: Model) -> tuple[Block, ...]:
 
 def fitted_facts(book: HandbookContext, sensor: Sensor) -> Iterator[Fact]:
     """What a kind of sensor needs beside gas."""
-    yield "Settles after it was put in, in", book.maybe(SENSOR_SETTLES_IN(sensor=sensor.id))
-    yield "Made for air of at least", book.maybe(SENSOR_PRESSURE_FROM(sensor=sensor.id))
-    yield "and at most", book.maybe(SENSOR_PRESSURE_TO(sensor=sensor.id))
+    yield "Settles after it was put in, in", book.maybe(keyed.SENSOR_SETTLES_IN(sensor=sensor.id))
+    yield "Made for air of at least", book.maybe(keyed.SENSOR_PRESSURE_FROM(sensor=sensor.id))
+    yield "and at most", book.maybe(keyed.SENSOR_PRESSURE_TO(sensor=sensor.id))
     poisons = ", ".join(given.value for given in sensor.poisoned_by)
     yield "Deadened by", inlines(poisons) if poisons else None
 
 
 def _air(book: HandbookContext, model: Model) -> Iterator[Fact]:
     yield "Sampling", inlines("pump and hose" if model.pump else "diffusion")
-    yield "Warm-up after switching on", book.maybe(MODEL_WARM_UP(model=model.id)) or NOT_SAID
-    yield "Rest after a jump in temperature", book.maybe(MODEL_AFTER_JUMP(model=model.id)) or NOT_SAID
-    yield "Pump flow", book.maybe(MODEL_PUMP_FLOW(model=model.id))
-    yield "Longest hose the pump draws through", book.maybe(MODEL_LONGEST_HOSE(model=model.id))
-    yield "Hose supplied", book.maybe(MODEL_HOSE(model=model.id))
-    yield "Bore of the hose", book.maybe(MODEL_HOSE_BORE(model=model.id))
+    yield "Warm-up after switching on", book.maybe(keyed.MODEL_WARM_UP(model=model.id)) or NOT_SAID
+    yield "Rest after a jump in temperature", book.maybe(keyed.MODEL_AFTER_JUMP(model=model.id)) or NOT_SAID
+    yield "Pump flow", book.maybe(keyed.MODEL_PUMP_FLOW(model=model.id))
+    yield "Longest hose the pump draws through", book.maybe(keyed.MODEL_LONGEST_HOSE(model=model.id))
+    yield "Hose supplied", book.maybe(keyed.MODEL_HOSE(model=model.id))
+    yield "Bore of the hose", book.maybe(keyed.MODEL_HOSE_BORE(model=model.id))
     if model.pump is not None:
         yield "Keeps water and dust out", inlines(model.pump.keeps_out.value) if model.pump.keeps_out else NOT_SAID
-    yield "Filter and trap hold", book.maybe(MODEL_TRAP_VOLUME(model=model.id))
-    yield "so every wait is longer by", book.maybe(MODEL_TRAP_DELAY(model=model.id))
-    yield "Low-flow alarm within", book.maybe(MODEL_FLOW_BLOCK(model=model.id))
-    yield "Works from", book.maybe(MODEL_WORKS_FROM(model=model.id))
-    yield "Works up to", book.maybe(MODEL_WORKS_TO(model=model.id))
+    yield "Filter and trap hold", book.maybe(keyed.MODEL_TRAP_VOLUME(model=model.id))
+    yield "so every wait is longer by", book.maybe(keyed.MODEL_TRAP_DELAY(model=model.id))
+    yield "Low-flow alarm within", book.maybe(keyed.MODEL_FLOW_BLOCK(model=model.id))
+    yield "Works from", book.maybe(keyed.MODEL_WORKS_FROM(model=model.id))
+    yield "Works up to", book.maybe(keyed.MODEL_WORKS_TO(model=model.id))
 
 
 def _power(book: HandbookContext, model: Model) -> Iterator[Fact]:
@@ -102,10 +64,10 @@ def _power(book: HandbookContext, model: Model) -> Iterator[Fact]:
         yield name, inlines(f"{word(CELLS, cells.kind.value)}: {cells.type.value}; {cells.change_at.value}")
     if not model.cells:
         yield "Cells", NOT_SAID
-    yield "Battery runtime", book.fig(MODEL_RUNTIME(model=model.id))
-    yield "in the coldest place it is used", book.maybe(MODEL_RUNTIME_COLD(model=model.id))
-    yield "on the cells taken instead", book.maybe(MODEL_RUNTIME_INSTEAD(model=model.id))
-    yield "left after the longest turn of work", book.maybe(MODEL_RUNTIME_MARGIN(model=model.id))
+    yield "Battery runtime", book.fig(keyed.MODEL_RUNTIME(model=model.id))
+    yield "in the coldest place it is used", book.maybe(keyed.MODEL_RUNTIME_COLD(model=model.id))
+    yield "on the cells taken instead", book.maybe(keyed.MODEL_RUNTIME_INSTEAD(model=model.id))
+    yield "left after the longest turn of work", book.maybe(keyed.MODEL_RUNTIME_MARGIN(model=model.id))
 
 
 def _alarms(book: HandbookContext, model: Model) -> Iterator[Fact]:
@@ -113,22 +75,22 @@ def _alarms(book: HandbookContext, model: Model) -> Iterator[Fact]:
     modes = model.alarm_modes
     yield "It shows by", listed(inlines(word(WAYS, way.value)) for way in modes.ways) if modes else NOT_SAID
     yield "How it ends", inlines(modes.latching.value) if modes else NOT_SAID
-    yield "Loudness", book.maybe(MODEL_LOUDNESS(model=model.id)) or NOT_SAID
+    yield "Loudness", book.maybe(keyed.MODEL_LOUDNESS(model=model.id)) or NOT_SAID
 
 
 def _noise(book: HandbookContext, model: Model) -> tuple[Block, ...]:
     rows = [
-        ((book.link("area", area.id),), book.fig(AREA_NOISE(area=area.id)), book.fig(key))
+        ((book.link("area", area.id),), book.fig(keyed.AREA_NOISE(area=area.id)), book.fig(key))
         for area in book.program.areas.values()
-        if (key := LOUDNESS_MARGIN(area=area.id, model=model.id)) in book.ledger
+        if (key := keyed.LOUDNESS_MARGIN(area=area.id, model=model.id)) in book.ledger
     ]
     heads = ("Area", "Noise there", "The alarm above it")
     return (table(heads, rows, caption="Loud enough?", numeric=(1, 2)),) if rows else ()
 
 
 def _averages(book: HandbookContext, model: Model) -> Iterator[Fact]:
-    yield "TWA goes over", book.maybe(MODEL_TWA_OVER(model=model.id)) or NOT_SAID
-    yield "STEL goes over", book.maybe(MODEL_STEL_OVER(model=model.id)) or NOT_SAID
+    yield "TWA goes over", book.maybe(keyed.MODEL_TWA_OVER(model=model.id)) or NOT_SAID
+    yield "STEL goes over", book.maybe(keyed.MODEL_STEL_OVER(model=model.id)) or NOT_SAID
     averages = model.averages
     yield "They start again", inlines(averages.start_again.value) if averages else NOT_SAID
 
@@ -138,14 +100,14 @@ def _log(book: HandbookContext, model: Model) -> Iterator[Fact]:
     if log is None:
         yield "Data log", inlines("none")
         return
-    yield "Data log holds", book.maybe(MODEL_LOG_CAPACITY(model=model.id))
-    yield "A reading is kept every", book.maybe(MODEL_LOG_INTERVAL(model=model.id)) or NOT_SAID
+    yield "Data log holds", book.maybe(keyed.MODEL_LOG_CAPACITY(model=model.id))
+    yield "A reading is kept every", book.maybe(keyed.MODEL_LOG_INTERVAL(model=model.id)) or NOT_SAID
     yield "What it keeps", inlines(log.keeps.value) if log.keeps else NOT_SAID
     yield "Once it is full", inlines(word(WHEN_FULL, log.when_full.value)) if log.when_full else NOT_SAID
-    yield "Downloaded every", book.interval(MODEL_DOWNLOAD_EVERY(model=model.id), log.download_every)
-    yield "What it still holds at a download", book.maybe(MODEL_LOG_MARGIN(model=model.id))
+    yield "Downloaded every", book.interval(keyed.MODEL_DOWNLOAD_EVERY(model=model.id), log.download_every)
+    yield "What it still holds at a download", book.maybe(keyed.MODEL_LOG_MARGIN(model=model.id))
     yield "Its clock shows", inlines(log.clock.zone.value) if log.clock else NOT_SAID
-    yield "and goes wrong in a month by", book.maybe(MODEL_CLOCK_DRIFT(model=model.id))
+    yield "and goes wrong in a month by", book.maybe(keyed.MODEL_CLOCK_DRIFT(model=model.id))
 
 
 def _alone(book: HandbookContext, model: Model) -> tuple[Block, ...]:
@@ -157,16 +119,16 @@ def _alone(book: HandbookContext, model: Model) -> tuple[Block, ...]:
     return (
         head("Who hears it"),
         facts(
-            ("No motion for", book.maybe(MODEL_MOTIONLESS(model=model.id))),
-            ("then a warning for", book.maybe(MODEL_WARNING(model=model.id))),
-            ("so the full alarm comes after", book.maybe(MODEL_LONE_WORKER_TOTAL(model=model.id))),
+            ("No motion for", book.maybe(keyed.MODEL_MOTIONLESS(model=model.id))),
+            ("then a warning for", book.maybe(keyed.MODEL_WARNING(model=model.id))),
+            ("so the full alarm comes after", book.maybe(keyed.MODEL_LONE_WORKER_TOTAL(model=model.id))),
             ("An alarm reaches", way),
-            ("within", book.maybe(MODEL_RELAY_WITHIN(model=model.id))),
-            ("who acts on it within", book.maybe(MODEL_RELAY_ANSWERED(model=model.id))),
-            ("so somebody knows after", book.maybe(MODEL_KNOWN_AFTER(model=model.id))),
-            ("Help needs to the farthest place", book.maybe(MODEL_RELAY_HELP(model=model.id))),
-            ("so help is there after", book.maybe(MODEL_HELP_AFTER(model=model.id))),
-            ("A lost signal is told after", book.maybe(MODEL_RELAY_LOST(model=model.id))),
+            ("within", book.maybe(keyed.MODEL_RELAY_WITHIN(model=model.id))),
+            ("who acts on it within", book.maybe(keyed.MODEL_RELAY_ANSWERED(model=model.id))),
+            ("so somebody knows after", book.maybe(keyed.MODEL_KNOWN_AFTER(model=model.id))),
+            ("Help needs to the farthest place", book.maybe(keyed.MODEL_RELAY_HELP(model=model.id))),
+            ("so help is there after", book.maybe(keyed.MODEL_HELP_AFTER(model=model.id))),
+            ("A lost signal is told after", book.maybe(keyed.MODEL_RELAY_LOST(model=model.id))),
             ("Test of the relay", inlines(relay.test.value) if relay and relay.test else None),
         ),
     )

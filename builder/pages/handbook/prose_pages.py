@@ -7,14 +7,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS, path_of
-from builder.program.keys.families import (
-    DOCUMENT_CARDS_VALID_FOR,
-    DOCUMENT_REVIEW_DUE,
-    DOCUMENT_REVIEW_EVERY,
-    DOCUMENT_REVIEWED,
-    OXYGEN_DISPLACED,
-    REVISION_EFFECTIVE,
-)
+from builder.program.keys import families as keyed
 from builder.program.prose import ProsePage
 from builder.program.revisions import Revision
 
@@ -45,7 +38,7 @@ def cautions_page(book: HandbookContext) -> Page:
     others = [p for p in _pages(book, "about") if p.id != "cautions"]
     blocks: list[Block] = [*book.prose(prose.body), head("What every number assumes")]
     blocks += points(fixed(name) for name in ASSUMED)
-    displaced = book.maybe(OXYGEN_DISPLACED())
+    displaced = book.maybe(keyed.OXYGEN_DISPLACED())
     if displaced:
         blocks.append(para(fixed("cautions.displaced", gas=displaced)))
     blocks += [head("About this handbook"), *_list(others)] if others else []
@@ -71,10 +64,10 @@ def program_page(book: HandbookContext) -> Page:
         facts(
             ("Title", inlines(document.title.value)),
             ("Owner", inlines(document.owner.value)),
-            ("Reviewed every", book.interval(DOCUMENT_REVIEW_EVERY(), document.review_every)),
-            ("Last review", book.maybe(DOCUMENT_REVIEWED())),
-            ("Review due by", book.fig(DOCUMENT_REVIEW_DUE())),
-            ("Cards are valid for", book.interval(DOCUMENT_CARDS_VALID_FOR(), document.cards_valid_for)),
+            ("Reviewed every", book.interval(keyed.DOCUMENT_REVIEW_EVERY(), document.review_every)),
+            ("Last review", book.maybe(keyed.DOCUMENT_REVIEWED())),
+            ("Review due by", book.fig(keyed.DOCUMENT_REVIEW_DUE())),
+            ("Cards are valid for", book.interval(keyed.DOCUMENT_CARDS_VALID_FOR(), document.cards_valid_for)),
         ),
         *_contacts(book),
         head("Revisions"),
@@ -140,7 +133,7 @@ def _revision(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
     number = revision.number.value
     return (
         inlines(str(number)),
-        book.maybe(REVISION_EFFECTIVE(revision=number)) or inlines(revision.effective.value.isoformat()),
+        book.maybe(keyed.REVISION_EFFECTIVE(revision=number)) or inlines(revision.effective.value.isoformat()),
         inlines(revision.reason.value),
         inlines(revision.prepared.value),
         inlines(revision.review),

@@ -12,15 +12,7 @@ from builder.pages.handbook.parts import assumes, head, inlines, listed, page, p
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.settings_kept import settings_kept
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    RULE,
-    SETPOINT,
-    SETPOINT_PROTECTS,
-    SETPOINTS_REVIEW_DUE,
-    SETPOINTS_REVIEWED,
-    SITE_LONG_SHIFT_FACTOR,
-    SITE_SHIFT,
-)
+from builder.program.keys import families as keyed
 from builder.program.setpoints import Alarm, Setpoint
 from builder.program.test_order import in_test_order
 from builder.reference.limits import KINDS_BY_ID
@@ -33,7 +25,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     blocks.append(
         assumes(fixed("setpoints.rounded"))
     )  # fmt: skip
-    if SITE_LONG_SHIFT_FACTOR() in book.ledger:
+    if keyed.SITE_LONG_SHIFT_FACTOR() in book.ledger:
         blocks.append(_long_turns(book))
     for channel in channels:
         blocks.append(head(book.channel_name(channel), f"channel-{channel}"))
@@ -41,9 +33,9 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
             if entry.channel.value == channel:
                 blocks += _entry(book, entry)
     blocks += settings_kept(book)
-    due = book.maybe(SETPOINTS_REVIEW_DUE())
+    due = book.maybe(keyed.SETPOINTS_REVIEW_DUE())
     if due:
-        blocks.append(para("Reviewed ", *book.fig(SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))
+        blocks.append(para("Reviewed ", *book.fig(keyed.SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))
     yield page(
         id="page:setpoints",
         path=path_of("page:setpoints"),
@@ -56,7 +48,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _long_turns(book: HandbookContext) -> Block:
     """That alarms are held against limits as published, where the site lowers them for a long turn of work."""
-    return assumes(fixed("setpoints.long-turns", shift=book.fig(SITE_SHIFT()), gases=to("page:gases", "gas")))
+    return assumes(fixed("setpoints.long-turns", shift=book.fig(keyed.SITE_SHIFT()), gases=to("page:gases", "gas")))
 
 
 def _channels(book: HandbookContext) -> tuple[str, ...]:
@@ -85,7 +77,7 @@ def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
         (
             inlines(
                 f"{alarm_word(alarm, channel=channel)}{NO_BREAK_SPACE}",
-                *book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm)),
+                *book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)),
             )
             for alarm in entry.alarms
         ),
@@ -111,7 +103,7 @@ def _entry(book: HandbookContext, entry: Setpoint) -> tuple[Block, ...]:
 
 def _row(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> tuple[Inlines, ...]:
     channel = entry.channel.value
-    keys = [SETPOINT(area=area.id, channel=channel, alarm=alarm.name) for area in areas]
+    keys = [keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm.name) for area in areas]
     return (
         inlines(book.alarm_name(channel, alarm.name)),
         _same(book, areas, keys),
@@ -144,10 +136,10 @@ def _same(book: HandbookContext, areas: list[Area], keys: list[str], absent: str
 def _protected(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area], keys: list[str]) -> Inlines:
     if alarm.protects is None:
         name = {"oxygen": f"oxygen-{alarm.name}"}.get(entry.channel.value, entry.channel.value)
-        limits = [RULE(area=area.id, quantity=name) for area in areas]
+        limits = [keyed.RULE(area=area.id, quantity=name) for area in areas]
         found = _same(book, areas, limits, NO_RULE)
         return found if isinstance(found[0], Absent) else inlines("the strictest rule: ", found)
     listed_in, _, kind = alarm.protects.value.partition(".")
     words = f"{book.program.library.limit_list(listed_in).name}, {KINDS_BY_ID[kind].name}: "
     gas = (book.link("gas", alarm.protects_gas.value), *inlines(", ")) if alarm.protects_gas else ()
-    return inlines(gas, words, *_same(book, areas, [SETPOINT_PROTECTS.on(key) for key in keys]))
+    return inlines(gas, words, *_same(book, areas, [keyed.SETPOINT_PROTECTS.on(key) for key in keys]))

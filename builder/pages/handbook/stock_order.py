@@ -5,12 +5,7 @@ from datetime import date
 from builder.pages.blocks import Block
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import inlines, listed, table
-from builder.program.keys.families import (
-    CYLINDER_EXPIRES,
-    CYLINDER_REORDER_BY,
-    CYLINDER_RUNS_OUT,
-    CYLINDER_USABLE_UNTIL,
-)
+from builder.program.keys import families as keyed
 
 
 def first_out(book: HandbookContext) -> Block:
@@ -20,9 +15,9 @@ def first_out(book: HandbookContext) -> Block:
         (
             (book.link("cylinder", name),),
             listed(book.links("gas", (part.gas.value for part in book.program.cylinders[name].components))),
-            book.maybe(CYLINDER_USABLE_UNTIL(cylinder=name)) or book.fig(CYLINDER_EXPIRES(cylinder=name)),
-            book.maybe(CYLINDER_RUNS_OUT(cylinder=name)) or inlines("not known from records"),
-            book.maybe(CYLINDER_REORDER_BY(cylinder=name)) or inlines("no lead time is given"),
+            book.maybe(keyed.CYLINDER_USABLE_UNTIL(cylinder=name)) or book.fig(keyed.CYLINDER_EXPIRES(cylinder=name)),
+            book.maybe(keyed.CYLINDER_RUNS_OUT(cylinder=name)) or inlines("not known from records"),
+            book.maybe(keyed.CYLINDER_REORDER_BY(cylinder=name)) or inlines("no lead time is given"),
         )
         for _, name in found
     )
@@ -32,7 +27,7 @@ def first_out(book: HandbookContext) -> Block:
 
 def _end(book: HandbookContext, cylinder: str) -> date:
     """The last day it can be used; one without any day comes first."""
-    for key in (CYLINDER_USABLE_UNTIL(cylinder=cylinder), CYLINDER_EXPIRES(cylinder=cylinder)):
+    for key in (keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder), keyed.CYLINDER_EXPIRES(cylinder=cylinder)):
         if key in book.ledger:
             return book.ledger.day(key)
     return date.min

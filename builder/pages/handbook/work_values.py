@@ -9,21 +9,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import apart, facts, head, inlines, para, table
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    ENTRY_FROM,
-    ENTRY_RETEST,
-    ENTRY_TO,
-    HOT_WORK_FROM,
-    HOT_WORK_RETEST,
-    HOT_WORK_STOP,
-    HOT_WORK_TO,
-    HOT_WORK_WATCH,
-    HOT_WORK_WATCH_HOURS,
-    HOT_WORK_WATCH_LONGEST,
-    HOT_WORK_WATCH_MINUTES,
-    HOT_WORK_WATCH_RULE,
-    RULE,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.sensors import OXYGEN
 
@@ -33,29 +19,29 @@ def work_values_of(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     site = book.program.site
     made: list[Block] = []
     if site.entry is not None and area.entered:
-        rows = _rows(book, area, ((ENTRY_FROM, "at least", True), (ENTRY_TO, "at most", False)))
+        rows = _rows(book, area, ((keyed.ENTRY_FROM, "at least", True), (keyed.ENTRY_TO, "at most", False)))
         made += [head("Going in"), para(fixed("areas.going-in")), _table(rows, f"Going in, {area.name}")]
-        made.append(facts(("The air is tested again every", book.maybe(ENTRY_RETEST()))))
+        made.append(facts(("The air is tested again every", book.maybe(keyed.ENTRY_RETEST()))))
     if site.hot_work is not None and area.hot_work:
-        ends = ((HOT_WORK_FROM, "starts at least at", True), (HOT_WORK_TO, "starts at most at", False),
-                (HOT_WORK_STOP, "stops at", False))  # fmt: skip
+        ends = ((keyed.HOT_WORK_FROM, "starts at least at", True), (keyed.HOT_WORK_TO, "starts at most at", False),
+                (keyed.HOT_WORK_STOP, "stops at", False))  # fmt: skip
         made += [head("Hot work"), para(fixed("areas.hot-work")), _table(_rows(book, area, ends), "Hot work")]
-        made.append(facts(("The air is tested again every", book.maybe(HOT_WORK_RETEST())), *_watch(book)))
+        made.append(facts(("The air is tested again every", book.maybe(keyed.HOT_WORK_RETEST())), *_watch(book)))
     return tuple(made)
 
 
 def _watch(book: HandbookContext) -> Iterator[tuple[str, Inlines]]:
     """The fire watch of site and rule, the longer one set heavier, and what it adds to the time of the last flame."""
-    kept = book.ledger.get(HOT_WORK_WATCH_LONGEST())
+    kept = book.ledger.get(keyed.HOT_WORK_WATCH_LONGEST())
     if kept is None:
         return
-    for words, key in (("Fire watch after the last flame", HOT_WORK_WATCH()),
-                       ("The rule asks for", HOT_WORK_WATCH_RULE())):  # fmt: skip
+    for words, key in (("Fire watch after the last flame", keyed.HOT_WORK_WATCH()),
+                       ("The rule asks for", keyed.HOT_WORK_WATCH_RULE())):  # fmt: skip
         asked = book.ledger.get(key)
         if asked is not None:
             told = book.fig(key)
             yield words, (Strong(told),) if asked.amount >= kept.amount else told
-    ends = (book.fig(HOT_WORK_WATCH_HOURS()), book.fig(HOT_WORK_WATCH_MINUTES()))
+    ends = (book.fig(keyed.HOT_WORK_WATCH_HOURS()), book.fig(keyed.HOT_WORK_WATCH_MINUTES()))
     yield "It ends this long after the last flame", inlines(*ends[0], " ", *ends[1])
 
 
@@ -73,7 +59,7 @@ def _rows(
             if own is None:
                 continue
             quantity = {True: "oxygen-low", False: "oxygen-high"}[falling] if channel == OXYGEN else channel
-            rule = book.ledger.get(RULE(area=area.id, quantity=quantity))
+            rule = book.ledger.get(keyed.RULE(area=area.id, quantity=quantity))
             mine, theirs = book.fig(own.key), book.fig(rule.key) if rule else (Absent("no rule with a number"),)
             if rule is None or _stricter(own, rule, falling=falling):
                 mine = (Strong(mine),)
