@@ -27,8 +27,8 @@ SLOW_FIRST = ("web/test_pages.py", "release/test_release.py")
 
 SLOW_FOLDERS = frozenset({"benchmark", "release", "render", "site", "trust", "web"})
 """Folders whose tests are of whole sites, of paper, of the browser, or of what the system refuses."""
-BUILT = frozenset({"demo", "minimal", "without_book", "unpacked", "tree"})
-"""Fixtures that build a site, change how one is built, or make a wheel or a second tree with tests of its own."""
+BUILT = frozenset({"chromium", "demo", "minimal", "without_book", "unpacked", "tree"})
+"""Fixtures that drive a browser, build a site or change how, or make a wheel or a second tree with tests of its own."""
 ENGINE = ("builder.render.pdf", "builder.render.cards", "builder.render.jobs", "builder.render.documents", "weasyprint")
 """Modules that set documents; what a test module has of them by name tells that its tests do."""
 
