@@ -4,10 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Final
 
-from builder.base.errors import ContentError
-from builder.base.shipped import shipped_folder
-from builder.load.nodes import Entries, Scalar
-from builder.load.yaml_lines import readable_yaml
+from builder.load.shipped_yaml import shipped_yaml
 from builder.pages.handbook.entries import KINDS
 from builder.pages.handbook.page_words import KINDS_BY_USE, WordedPage
 from builder.render.scripts import FOLDER, handed_over
@@ -67,15 +64,4 @@ def asked_words() -> Mapping[str, str]:
     :raises ContentError: for a file that is no YAML.
     :raises TypeError: for one of another shape.
     """
-    path = shipped_folder() / "prose" / "asked.yaml"
-    root, problems = readable_yaml(path.read_text(encoding="utf-8"), path.name)
-    if problems:
-        raise ContentError(problems)
-    if not isinstance(root, Entries):
-        raise TypeError(f"{path.name}: words and what they mean are wanted")
-    made: dict[str, str] = {}
-    for name, meant in root.entries:
-        if not isinstance(meant, Scalar):
-            raise TypeError(f"{meant.where}: words are wanted")
-        made[name.text] = meant.text
-    return made
+    return shipped_yaml("prose/asked.yaml", dict[str, str])

@@ -12,7 +12,7 @@ def glossary_page(book: HandbookContext) -> Page:
     """The page ``page:glossary``, with an anchor a term."""
     blocks: list[Block] = [para(fixed("glossary.only-words"))]
     for group in term_groups():
-        blocks.append(head(group.title))
+        blocks.append(head(group.group))
         for term in group.terms:
             blocks += _term(term)
     return page(
