@@ -14,7 +14,7 @@ IMPORT = re.compile(
     rf"^\s*(?:from\s+({NAME}[\w.]*)\s+import\s+(\([^)]*\)|[^\n]*)|import\s+({NAME}[\w.]*))", re.MULTILINE
 )
 WORD = re.compile(r"\w+")
-READS = {"render/templates.py": shipped_folder()}
+READS = dict.fromkeys(("render/templates.py", "load/shipped_yaml.py"), shipped_folder())
 """Module of the builder -> the folder that it reads."""
 SHIPPED = ("_templates", "_docs")
 """Folders that a wheel has inside the package, and a checkout beside it."""
@@ -36,7 +36,7 @@ def sources_digest(module: str) -> str:
 @cache
 def whole_digest() -> str:
     """SHA-256 of every file of the builder and of the templates beside it."""
-    return _hashed([path for folder in (PACKAGE, *READS.values()) for path in _files(folder)])
+    return _hashed([path for folder in (PACKAGE, shipped_folder()) for path in _files(folder)])
 
 
 @cache

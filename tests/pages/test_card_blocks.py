@@ -11,7 +11,7 @@ from builder import pipeline
 from builder.base.errors import ContentError
 from builder.pages.cards import composers as composing
 from builder.pages.cards.composers import Composer, composers
-from builder.program.card_blocks import CARD_BLOCKS, blocks_table
+from builder.program.card_blocks import CARD_BLOCKS
 from tests.conftest import DAY
 from tests.render.every_block import CARD, card_of, demo_with
 
@@ -38,6 +38,16 @@ def test_every_example_is_good_content_and_prints_something(tmp_path):
     made = blocks_of(judged(tmp_path, CARD_BLOCKS.values()))
     assert [block.name for block in made] == list(CARD_BLOCKS)
     assert all(block.blocks for block in made)
+
+
+def blocks_table() -> str:
+    """The table of blocks in ``docs/content.md``."""
+    rows = (
+        f"| `{kind.name}` | {kind.docs} | {', '.join(f'`{key}`' for key in kind.takes)} | "
+        f"{', '.join(kind.needs)} | `{kind.example}` |"
+        for kind in CARD_BLOCKS.values()
+    )
+    return "\n".join(("| block | prints | takes | card needs | example |", "|---|---|---|---|---|", *rows)) + "\n"
 
 
 def test_the_guide_has_the_table_of_blocks():
