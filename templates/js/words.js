@@ -10,12 +10,19 @@
   const SAID_IN_TITLE = 40;
   const SAID_IN_HEAD = 20;
   const SAID_ANYWAY = new Set(
-    ("a all an and any are at be by can do does for from goes has have how i if in is it its my of on or our s " +
-      "should that the there this to was we what when where which why will with you your").split(" ")
+    ("a after all an and any are at be by can do does for from go goes going has have how i if in is it its my of on or " +
+      "our s should that the there this to was we what when where which why will with you your " +
+      "al como con cuando de del donde el en es hago hay la las lo los mi para por que se si su tengo un una y " +
+      "das der die du ich ist man mit und von wann was wenn wie wo zu").split(" ")
   );
-  const ENDINGS = /(?:ations?|ators?|at(?:e|es|ed|ing)|ings?|ies|ed|es|s|e|y)$/;
+  // Of English, Spanish, Portuguese and German, longer ones first.
+  const ENDINGS = new RegExp(
+    "(?:ations?|ators?|at(?:e|es|ed|ing)|acion(?:es)?|acao|acoes|ador(?:as?|es)?|[ai]d[ao]s?|ungen|ung|ings?|ies|" +
+      "[aei]r|en|ed|es|as|os|s|e|y|a|o)$"
+  );
   const SHORTEST_STEM = 3;
   const LONGEST_HEAD = 60;
+  const OTHER_LANGUAGE = 0.75;
 
   function folded(text) {
     return text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase().replace(/ß/g, "ss");
@@ -119,13 +126,18 @@
   }
 
   handbook.take("words-code", function (data, spellings) {
-    const pages = data.pages.map(([rank, title, path]) => ({ ...told(title), kind: data.kinds[rank], rank, path }));
+    const pages = data.pages.map(([rank, title, path]) => ({
+      ...told(title), kind: data.kinds[rank], rank, path, lang: (/^([a-z]{2})\//.exec(path) || ["", "en"])[1]
+    }));
     const heads = data.heads.map(([text, anchor, runs]) => ({ ...told(text), anchor, pages: unpacked(runs) }));
     const onPages = places(new Map(data.words.split(";").filter(Boolean).map((entry) => entry.split("="))));
     const inTitles = gathered(pages.map((page, number) => [page.text, [number]]));
     const inHeads = gathered(heads.map((head) => [head.text, head.pages]));
     const phrases = Object.entries(data.asked).filter(([words]) => words.includes(" "));
-    const asked = new Map(Object.entries(data.asked).map(([word, meant]) => [stem(word), meant]));
+    const asked = new Map();
+    for (const [word, meant] of Object.entries(data.asked)) {
+      asked.set(stem(word), ((asked.get(stem(word)) || "") + " " + meant).trim());
+    }
     const headsOf = pages.map(() => []);
     for (const head of heads.filter((one) => one.text.length <= LONGEST_HEAD)) {
       head.pages.forEach((page) => headsOf[page].push(head));
@@ -179,6 +191,17 @@
       raised.forEach((more, page) => scores.set(page, (scores.get(page) || 0) + more));
     }
 
+    // The language whose pages have most words of a question; of several alike that of the page it is asked on.
+    function languageOf(question) {
+      const here = document.documentElement.lang;
+      const counts = new Map([[here, 0.5]]);
+      for (const word of question) {
+        const having = [...(listed(onPages, word) || []), ...(inTitles.lists.get(word) || [])];
+        new Set(having.map((page) => pages[page].lang)).forEach((lang) => counts.set(lang, (counts.get(lang) || 0) + 1));
+      }
+      return [...counts.keys()].reduce((best, lang) => (counts.get(lang) > counts.get(best) ? lang : best));
+    }
+
     function held(place, parts) {
       return parts.filter((part) => place.spoken.includes(" " + part) || place.stems.has(stem(part))).length;
     }
@@ -206,7 +229,10 @@
     // Pages for a question, the best first: those with most of its words, and those with half whose titles have some.
     return function (text, most) {
       const question = wordsOf(text);
-      const parts = question.filter((word) => word.length > 1 && /\p{L}/u.test(word) && !SAID_ANYWAY.has(word));
+      const spoken = " " + question.join(" ");
+      const meanings = phrases.filter(([phrase]) => (spoken + " ").includes(" " + phrase + " ")).map(([, meant]) => meant);
+      const plain = question.filter((word) => word.length > 1 && /\p{L}/u.test(word) && !SAID_ANYWAY.has(word));
+      const parts = [plain, meanings.flatMap(wordsOf), question].find((words) => words.length) || [];
       const scores = new Map();
       const counts = new Map();
       for (const part of parts) {
@@ -225,14 +251,13 @@
           scores.set(page, (scores.get(page) * count) / wanted);
         }
       }
-      const spoken = " " + question.join(" ");
       if (question.length > 1) {
         said(scores, spoken);
       }
-      for (const [, meant] of phrases.filter(([phrase]) => spoken.includes(" " + phrase))) {
-        said(scores, " " + meant);
-      }
-      const worth = (page) => scores.get(page) / (1 + pages[page].rank / 5);
+      meanings.forEach((meant) => said(scores, " " + meant));
+      const asker = languageOf(question);
+      const worth = (page) =>
+        (scores.get(page) / (1 + pages[page].rank / 3)) * (pages[page].lang === asker ? 1 : OTHER_LANGUAGE);
       const byName = (one, other) => (pages[one].spoken < pages[other].spoken ? -1 : 1);
       const best = [...scores.keys()].sort((one, other) => worth(other) - worth(one) || byName(one, other));
       const all = best.map((page) => pages[page].path);
