@@ -98,7 +98,7 @@ def _every(above: Path, out: Path, as_of: date, work: Work, *, release: bool, qu
             fault = str(error).partition("\n")[0]
         rows.append(row_of(out / folder.name, folder.name, fault))
     out.mkdir(parents=True, exist_ok=True)
-    put_index(index_files(*sites_page(rows)), out)
+    put_index(index_files(*sites_page(rows)), names, out)
     for name in left_over(out, names):
         say(f"warn: {(out / name).as_posix()} is a site that no content below {above} makes any longer", err=True)
     broken = [row.folder for row in rows if row.fault]

@@ -44,6 +44,7 @@ def verify(
     Checksums and signatures; every figure calculated again; and every page, table, calendar and PDF of each released
     revision compared, word by word, with what its kept content says again. A draft keeps no content: give --content.
     An evidence pack keeps neither content nor revisions: give --content and --site as they were when it was made.
+    Of an index over many sites the checksums of all are held.
     Says what was checked and how many; status 1 when anything is wrong.
 
     \b
@@ -54,15 +55,19 @@ def verify(
       handbook verify site --rebuild
       handbook verify audit-2026 --site site --content my-site
     """
+    from builder.publish.checksums import OF_SITES  # noqa: PLC0415 - as above
     from builder.release.pack_check import is_pack, verify_pack  # noqa: PLC0415 - `--help` needs none of it
     from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
     from builder.verify.signature import check_signatures  # noqa: PLC0415 - as above
+    from builder.verify.sums import verify_sites  # noqa: PLC0415 - as above
     from builder.verify.verify import verify as examine  # noqa: PLC0415
 
     with progress(quiet=quiet) as tell:
         if of is not None and not is_pack(site):
             raise UsageError(f"--site is for an evidence pack, and {site} is none")
-        if is_pack(site):
+        if (site / OF_SITES).is_file():
+            report = verify_sites(site)
+        elif is_pack(site):
             report = verify_pack(site, of=of, content=content, jobs=jobs, tell=tell)
         elif rebuild:
             with Workshop(jobs) as shop:  # nothing that was kept, since it is to be proved

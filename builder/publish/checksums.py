@@ -8,6 +8,8 @@ from pathlib import Path
 from builder.base.errors import PublishError
 
 NAME = "SHA256SUMS"
+OF_SITES = "sites.sha256"
+"""The list over an index of many sites: its files, and the list of each site."""
 SIGNATURE = f"{NAME}.sig"
 """The detached signature of the list, where the site was signed."""
 SIGNERS = "trusted-signers"

@@ -8,6 +8,7 @@ from pathlib import Path
 from builder.base.errors import UsageError
 from builder.history.edition import ABOUT
 from builder.pages.sites_index import SiteRow
+from builder.publish import checksums
 from builder.publish.unfinished import beside
 
 INDEX, ASSETS = "index.html", "assets"
@@ -41,16 +42,19 @@ def refuse_unfit(out: Path, names: Iterable[str]) -> None:
 
     :raises UsageError: for a folder that is a site itself, and for a site with the name of a file of the index.
     """
-    if (out / "SHA256SUMS").is_file():
+    if (out / checksums.NAME).is_file():
         raise UsageError(f"{out} is a site itself; allowed: a folder in which each site has its own")
     for name in names:
-        if name in (INDEX, ASSETS):
+        if name in (INDEX, ASSETS, checksums.OF_SITES):
             raise UsageError(f"no site can be called {name!r} beside an index over all; rename its folder")
 
 
-def put_index(files: Mapping[str, bytes], out: Path) -> None:
-    """Write the index and what it needs, each file whole or not at all."""
-    for path, data in files.items():
+def put_index(files: Mapping[str, bytes], names: Iterable[str], out: Path) -> None:
+    """Write the index, what it needs, and the checksums of all, each file whole or not at all."""
+    lists = [f"{name}/{checksums.NAME}" for name in names]
+    sums = {path: checksums.digest(data) for path, data in files.items()}
+    sums |= {path: checksums.digest_file(out / path) for path in lists if (out / path).is_file()}
+    for path, data in {**files, checksums.OF_SITES: checksums.write_sums(sums)}.items():
         target = out / path
         target.parent.mkdir(parents=True, exist_ok=True)
         part = beside(target, "part")

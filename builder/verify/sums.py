@@ -9,7 +9,7 @@ from builder.base.errors import HandbookError
 from builder.history.archive import FOLDER
 from builder.publish import checksums
 from builder.publish.paths import refusal
-from builder.verify.report import Check
+from builder.verify.report import Check, Report
 
 KINDS = {stat.S_IFLNK: "a link", stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket", stat.S_IFDIR: "a folder"}
 
@@ -28,6 +28,21 @@ def check_sums(root: Path, check: Check, prefix: str) -> None:
         if path not in listed and path != checksums.NAME and not _is_signature(root, path):
             what = f"{kind} that " if kind else ""
             check.expect(False, f"{prefix}{path}", f"{what}is not listed in {checksums.NAME}: nobody vouches for it")
+
+
+def verify_sites(root: Path) -> Report:
+    """Hold an index over many sites, and every file of each of these, against their lists of checksums."""
+    report = Report()
+    check = report.check("checksums of the index")
+    listed = checksums.read_sums((root / checksums.OF_SITES).read_bytes())
+    for path, digest in listed.items():
+        wrong = _wrong(root / path, digest) if not refusal(path) else "is no path of a site"
+        check.expect(not wrong, path, wrong)
+        name = path.removesuffix(f"/{checksums.NAME}")
+        if name != path and not wrong:
+            check_sums(root / name, report.check(f"checksums of {name}"), f"{name}/")
+            report.check(f"checksums of {name}").add_note(f"its words and figures: verify {name} alone")
+    return report
 
 
 def _wrong(file: Path, digest: str) -> str:

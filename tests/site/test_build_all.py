@@ -74,6 +74,16 @@ def test_two_sites_are_built_and_a_broken_one_is_told(sites, tmp_path, capsys):
     for link in re.findall('(?:href|src)="([^"#]+)"', index):
         assert (out / link).is_file(), link
 
+    assert run(["verify", str(out)]) == 0
+    assert "checksums of north: " in capsys.readouterr().out
+    (out / "index.html").write_text(index + " ", encoding="utf-8")
+    (out / "south/stray.txt").write_text("", encoding="utf-8")
+    assert run(["verify", str(out)]) == 1
+    told = capsys.readouterr().err
+    assert "fault: index.html: is not what" in told
+    assert "fault: south/stray.txt: is not listed" in told
+    (out / "south/stray.txt").unlink()
+
     (sites / "west/areas.yaml").unlink()
     shutil.rmtree(sites / "north")
     shutil.rmtree(sites / "coast")
