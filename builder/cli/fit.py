@@ -18,6 +18,7 @@ from builder.cli.telling import show_problems
 if TYPE_CHECKING:
     from builder.figures.computed import Computed
     from builder.figures.logbook.fitness import Fitness
+    from builder.program.records import Person
 
 WIDTH = 20
 
@@ -68,6 +69,9 @@ def lines_of(computed: Computed, found: Fitness) -> Iterator[tuple[str, str]]:
     for stay in found.stays:
         area = computed.program.areas[stay.area].name if stay.area else "no area named"
         yield "state", f"{stay.state}, {area}, {stay.holder or 'no holder named'}  [{stay.where}]"
+        if stay.certificate:
+            until = stay.certificate_until.value if stay.certificate_until else None
+            yield "certificate", f"{stay.certificate}, last day {told(until)}"
     use, test, person = found.first_use, found.tested, found.person
     yield "first use", f"{clock_text(use)}  [{use.where}]" if use else "none on record"
     yield "check with gas", f"{test.kind.value} {clock_text(test)}  [{test.where}]" if test else "none on record"
@@ -77,7 +81,14 @@ def lines_of(computed: Computed, found: Fitness) -> Iterator[tuple[str, str]]:
     yield "settings read back", told(found.settings_read)
     for episode in found.faults:
         yield "open fault", f"{episode.kind} {clock_text(episode.first[0])}  [{episode.first[0].where}]"
-    kinds = ", ".join(kind.value for kind in person.kinds) if person else ""
-    yield "person", f"{person.name}: {kinds}, {person.start.text} to {person.until.text}" if person else "not on record"
+    yield "person", _authorised(person) if person else "not on record"
     yield from (("against it", text) for text in found.against)
     yield from (("not known", text) for text in found.unknown)
+
+
+def _authorised(person: Person) -> str:
+    """Who used it, what for, and from when until when."""
+    from builder.figures.figure import day_text  # noqa: PLC0415 - `--help` needs none of it
+
+    kinds = ", ".join(kind.value for kind in person.kinds)
+    return f"{person.name}: {kinds}, {day_text(person.start.value)} to {day_text(person.until.value)}"

@@ -103,12 +103,22 @@ def test_the_bottle_and_the_calibration_are_judged_on_that_day(fit):
         (CALIBRATED + BUMP + USE, {"moves": MOVES.replace("10-01T07", "11-15T07")}, "no row says where it was"),
         (CALIBRATED + BUMP + USE, {"moves": ""}, "the inventory tells its state today, nobody since when"),
         (CALIBRATED + BUMP + USE, {"moves": MOVES.replace("Crew 2", "")}, "nobody says who had it"),
+        (
+            CALIBRATED + BUMP + USE,
+            {"moves": MOVES.replace("in-use", "hired")},
+            "until when its owner's certificate holds",
+        ),
     ],
 )
 def test_what_is_not_known_is_said_and_never_a_pass(fit, rows, more, unknown):
     told = fit(rows, **more)
     assert told.shown is not Shown.FIT
     assert [text for text in told.unknown if text.startswith(unknown)], told.unknown
+
+
+def test_a_unit_in_a_place_that_asks_for_another_model_is_not_fit(fit):
+    told = fit(CALIBRATED + BUMP + USE, moves=MOVES.replace("in-use,pit", "in-use,shop"))
+    assert (told.shown, told.against) == (Shown.UNFIT, ("Shop asks for another model",))
 
 
 def test_a_changed_sensor_has_no_calibration_until_it_gets_one(fit):

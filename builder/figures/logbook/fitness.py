@@ -168,12 +168,12 @@ def clock_text(record: Record) -> str:
 
 
 def _judged(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Fitness:
-    against = (*_against_state(found), *_against_checks(computed, found, tests))
+    against = (*_against_state(computed.program, found), *_against_checks(computed, found, tests))
     unknown = (*_unknown_where(found), *_unknown_checks(found, tests), *_unknown_rest(computed, found))
     return replace(found, against=against, unknown=unknown)
 
 
-def _against_state(found: Fitness) -> Iterator[str]:
+def _against_state(program: Program, found: Fitness) -> Iterator[str]:
     if found.stays and all(stay.state not in USED_STATES for stay in found.stays):
         states = " and ".join(dict.fromkeys(stay.state.replace("-", " ") for stay in found.stays))
         yield f"its state was {states}"
@@ -181,6 +181,10 @@ def _against_state(found: Fitness) -> Iterator[str]:
         last = stay.certificate_until.value if stay.certificate_until else None
         if stay.state == HIRED and last is not None and last < found.day:
             yield f"its owner's certificate held until {day_text(last)}"
+        if stay.state in USED_STATES and stay.area:
+            asked = {model.id for model in program.models_in(program.areas[stay.area])}
+            if found.unit.model.value not in asked:
+                yield f"{program.areas[stay.area].name} asks for another model"
     for episode in found.faults:
         record = episode.first[0]
         yield f"its {record.kind.value.replace('-', ' ')} failed on {day_text(record.day)} and no good check followed"
@@ -227,6 +231,8 @@ def _unknown_where(found: Fitness) -> Iterator[str]:
         yield "the inventory tells its state today, nobody since when"
     elif not any(stay.holder for stay in found.stays):
         yield "nobody says who had it"
+    if any(stay.state == HIRED and stay.certificate_until is None for stay in found.stays):
+        yield "until when its owner's certificate holds"
     if found.first_use is None:
         yield "no use of it is recorded that day: ask where it was"
     elif found.first_use.time.value.time() == time.min:
