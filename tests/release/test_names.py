@@ -23,6 +23,8 @@ TRIED = NAMES if LONG else TOGETHER
 UNPRINTABLE = {
     "separators that end lines": ("Yard\u2028East\u0085south\u000bwest", ("U+2028", "U+0085", "U+000B")),
     "letters that no face has": ("Yard 二号", ("U+4E8C",)),
+    "Arabic where no language is": ("محطة", ("U+0645", "site.yaml:")),
+    "digits of double width": ("Yard \uff11", ("U+FF11",)),
 }
 
 
