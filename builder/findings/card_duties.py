@@ -44,11 +44,12 @@ ROLES: Mapping[str, tuple[Need, ...]] = {
         Need(block="test-order", why="the order of testing", source="29 CFR 1910.146 (c)(5)(ii)(C)"),
         Need(block="alarm-actions", why="what to do at each alarm", source="29 CFR 1910.146 (h)(5)(iv)"),
         Need(block="duties", why="from where to test, and to tell", source="29 CFR 1910.146 (d)(5)"),
+        Need(block="contacts", why="whom to call", source="29 CFR 1910.146 (d)(9)", in_front=True),
     ),
     "rescue": (
         Need(block="rescue", why="what stops a rescuer on air", source="29 CFR 1910.146 (k)(2)"),
         Need(block="duties", why="his own air first, and the line", source="29 CFR 1910.146 (k)(2) and (3)"),
-        Need(block="contacts", why="whom to call", source="29 CFR 1910.146 (d)(9)"),
+        Need(block="contacts", why="whom to call", source="29 CFR 1910.146 (d)(9)", in_front=True),
     ),
     "hot-work-watch": (
         Need(block="alarm-actions", why="what stops the work", source="common practice, no published source"),

@@ -24,6 +24,10 @@ class Text:
     """True for a name or a word of a list within a sentence, which is translated by itself."""
 
 
+BETWEEN = Text(" · ")
+"""Parts the entries of a list in a line; on cards no line begins with it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Strong:
     """Emphasised text."""

@@ -213,7 +213,7 @@ def _keep(translator: Translator, ledger: Ledger) -> Inlines:
     key = RETENTION_KEEP(entry=given.value) if given else ""
     if key not in ledger:
         return translator.words("Keep this sheet until")
-    return translator.sentence("Keep this sheet {time} after its last day.", time=(Fig(key),))
+    return translator.sentence("Keep {time} after the last day.", time=(Fig(key),))
 
 
 def _foot(translator: Translator, *, draft: bool) -> Inlines:

@@ -19,6 +19,8 @@ class Language:
     """Whether it is read from right to left."""
     comma: str = ", "
     """What parts the members of a list."""
+    quotes: str = "“”‘’"
+    """Before and after what is quoted, and the same within a quotation: CLDR, delimiters, from memory."""
     roman: bool = False
     """Whether first and second may be written I and II."""
     capital_nouns: bool = False
@@ -33,9 +35,9 @@ LANGUAGES: Mapping[str, Language] = {
     one.tag: one
     for one in (
         Language(tag=ENGLISH, name="English", own="English", letters=BASIC),
-        Language(tag="es", name="Spanish", own="español", letters=BASIC | {*"áéíñóúüªº"}),
-        Language(tag="de", name="German", own="Deutsch", letters=BASIC | {*"äöüß"}, capital_nouns=True),
-        Language(tag="pl", name="Polish", own="polski", roman=True, letters=BASIC | {*"ąćęłńóśźż"}),
+        Language(tag="es", name="Spanish", own="español", letters=BASIC | {*"áéíñóúüªº"}, quotes="«»“”"),
+        Language(tag="de", name="German", own="Deutsch", letters=BASIC | {*"äöüß"}, capital_nouns=True, quotes="„“‚‘"),
+        Language(tag="pl", name="Polish", own="polski", roman=True, letters=BASIC | {*"ąćęłńóśźż"}, quotes="„”«»"),
         Language(tag="pt", name="Portuguese", own="português", letters=BASIC | {*"áâãàçéêíóôõúªº"}),
         # CLDR joins Arabic lists with a word alone, which does not part a name from what follows it.
         Language(
@@ -44,6 +46,7 @@ LANGUAGES: Mapping[str, Language] = {
             own="العربية",
             letters=ARABIC,
             right_to_left=True,
+            quotes="«»‹›",  # as printed; CLDR has ” before and “ after, which fonts draw either way
             comma="\N{ARABIC COMMA} ",
         ),
     )

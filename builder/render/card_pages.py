@@ -1,12 +1,11 @@
 """Pocket cards as HTML for the PDF engine: fixed wording, page sizes and the sides themselves."""
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, CardSide, Chart, Code, Inlines, Link, Qr, Strong, Text
+from builder.pages.blocks import Card, CardSide, Chart, Code, Link, Qr, Strong, Text
 from builder.pages.fixed_words import FIXED, LETTERS
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
@@ -16,7 +15,7 @@ from builder.render.direction import isolated_html
 from builder.render.fonts import FAMILY, text_width
 from builder.render.formats import CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
-from builder.render.no_break import last_words_bound
+from builder.render.no_break import kept_together, last_words_bound
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
 from builder.render.rtl_chart_labels import chart_over
@@ -55,9 +54,6 @@ CHART_LINES = 13
 MM_A_PT = 25.4 / 72
 SIGN_QR = 0.82
 """How much larger a square code is on a sign, a metre that it is read from: a telephone is not held close to it."""
-SENTENCE_END = re.compile(r"(?<=[.!?؟])\s+")
-SHORT = 24
-"""Letters of a sentence that is kept on one line."""
 TYPE_RTL_PT = 9.0
 """Least size of running text that is read from right to left: see ``builder.render.arabic``."""
 
@@ -67,7 +63,14 @@ class CardMarker(Marker):
 
     def __init__(self, card: Card, types: TypeSizes, figures: Mapping[str, Figure], prefix: str = "") -> None:
         spoken = spoken_figures(figures, card.language)
-        super().__init__(spoken, lambda _target: "", page=f"card {card_label(card)}", prefix=prefix, paper=True)
+        super().__init__(
+            spoken,
+            lambda _target: "",
+            page=f"card {card_label(card)}",
+            prefix=prefix,
+            paper=True,
+            language=card.language,
+        )
         self._card = card
         self._types = types
         self.right_to_left = is_right_to_left(card.language)
@@ -86,16 +89,8 @@ class CardMarker(Marker):
         draw = chart_over if self.right_to_left else chart_svg
         return draw(node, self._figures, size, look, name)
 
-    def sentences(self, nodes: Inlines) -> tuple[str, ...]:
-        """The sentences of a plain text of several short ones, else nothing; what fills a line flows on."""
-        if len(nodes) != 1 or not isinstance(nodes[0], Text):
-            return ()
-        found = tuple(SENTENCE_END.split(nodes[0].text.strip()))
-        return found if len(found) > 1 and max(len(one) for one in found) <= SHORT else ()
-
-    def bound(self, nodes: Inlines) -> Inlines:
-        """A running text whose last line is no lonely word."""
-        return last_words_bound(nodes)
+    kept = staticmethod(kept_together)
+    bound = staticmethod(last_words_bound)
 
     def qr(self, node: Qr) -> QrMark:
         """The square code of the card, or of the address that a sign leads to."""

@@ -33,6 +33,8 @@ LADDER = (
 """The sizes that cards are set in, the largest first: few, so that cards look like one family. Orders of 18 pt and more
 are read at arm's length; 14 pt is what a card of the size of a bank card can hold. The least numbers are a little over
 the limits of ``fit``, so that rounding in the engine decides nothing."""
+SMALL_LADDER = (TypeSizes(text=7.7, decisive=9.5, action=18), *LADDER[2:])
+"""Of cards of the size of a bank card: their orders too are 18 pt unless they are many."""
 SIGN_LADDER = (
     TypeSizes(text=19, decisive=26, action=40),
     TypeSizes(text=16.5, decisive=23.5, action=36),
@@ -150,7 +152,8 @@ FORMATS: dict[str, CardFormat] = {
             css="f-id1",
             width=85.60,
             height=53.98,
-            largest=7.6,
+            largest=7.7,
+            ladder=SMALL_LADDER,
             source="ISO/IEC 7810, ID-1, lying",
         ),
         CardFormat(name="A7", css="f-a7", width=74, height=105, largest=7.8, source="ISO 216, A7, upright"),
@@ -179,7 +182,8 @@ FORMATS: dict[str, CardFormat] = {
             css="f-id1",
             width=85.60,
             height=215.92,
-            largest=7.6,
+            largest=7.7,
+            ladder=SMALL_LADDER,
             down=4,
             front=(1, 2, 3, 4),
             back=(5, 6, 7, 8),

@@ -151,7 +151,11 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
         ),
         title=_title(sheet, says),
         at=Marker(
-            spoken_figures(figures, sheet.language), lambda _target: "", page=f"log sheet {sheet.id}", paper=True
+            spoken_figures(figures, sheet.language),
+            lambda _target: "",
+            page=f"log sheet {sheet.id}",
+            paper=True,
+            language=sheet.language,
         ),
         words=says,
     )

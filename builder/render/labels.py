@@ -116,7 +116,11 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
         qr=qr_mark,
         small=pages.grid.small,
         at=Marker(
-            spoken_figures(figures, pages.language), lambda _target: "", page=f"label sheet {pages.grid.id}", paper=True
+            spoken_figures(figures, pages.language),
+            lambda _target: "",
+            page=f"label sheet {pages.grid.id}",
+            paper=True,
+            language=pages.language,
         ),
         words=says,
     )

@@ -13,6 +13,7 @@ from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
 from builder.pages.reader_tools import Converter, Corrector
+from builder.program.languages import ENGLISH
 from builder.program.look import Look
 from builder.render.links import hint
 from builder.render.no_break import cell_unbroken, link_unbroken
@@ -112,11 +113,13 @@ class Marker:
         prefix: str = "",
         reserved: tuple[str, ...] = (),
         paper: bool = False,
+        language: str = ENGLISH,
     ) -> None:
         self.paper = paper
         """True for the PDF engine, which counts a list's start only by style."""
         self.book = False
         """True for the printed books, which need fewer elements, since their style sheet is one of few rules."""
+        self.language = language
         self._figures = figures
         self._resolve = resolve
         self._page = page
@@ -159,7 +162,7 @@ class Marker:
 
     def words(self, text: str) -> str:
         """Plain text as this medium sets it: on paper with true quotes and dashes, and subscripts in formulae."""
-        return typeset(text) if self.paper else text
+        return typeset(text, self.language) if self.paper else text
 
     def way(self, _mark: FigureMark) -> str:
         """The direction that a figure is read in, where that is not the direction of the page."""

@@ -1,7 +1,10 @@
 """Which words may not be cut at the end of a line: ids, dates and codes would be read as two."""
 
+import re
+from itertools import groupby
+
 from builder.figures.figure import NO_BREAK_SPACE
-from builder.pages.blocks import Code, Inlines, Link, Strong, Text
+from builder.pages.blocks import BETWEEN, Code, Inlines, Link, Strong, Text
 
 LONGEST_WHOLE = 24
 """Characters of the only word of a cell up to which it is kept on one line."""
@@ -9,6 +12,10 @@ LEAST_WORDS, LONGEST_PAIR = 3, 16
 """Words from which on the last two are kept together, and letters that those may have: more would not fit a column."""
 LONGEST_ID = 12
 """Characters of a hyphened word in running text up to which it is."""
+
+SENTENCE_END = re.compile(r"(?<=[.!?؟])\s+")
+LONGEST_SENTENCE = 24
+"""Letters of a sentence that is kept on one line, so that "Do not go back" is never torn at its "not"."""
 
 
 def cell_unbroken(content: Inlines) -> bool:
@@ -38,6 +45,23 @@ def last_words_bound(content: Inlines) -> Inlines:
         return content
     start = last.text[: len(last.text) - len(words[2])].rstrip()
     return (*content[:-1], Text(f"{start}{NO_BREAK_SPACE}{words[2]}"))
+
+
+def kept_together(content: Inlines) -> tuple[tuple[Inlines, bool, str], ...]:
+    """Parts of a text, whether each stays on one line where it can, and what follows it; none where all flows on.
+
+    Those are the entries of a list in a line, or the sentences of a plain text, of which long ones flow.
+
+    >>> [(part[0].text, kept) for part, kept, _ in kept_together((Text("The limit of the shift is reached. Go."),))]
+    [('The limit of the shift is reached.', False), ('Go.', True)]
+    """
+    if BETWEEN in content:
+        runs = groupby(content, lambda node: node == BETWEEN)
+        return tuple((tuple(run), True, f"{NO_BREAK_SPACE}·") for dot, run in runs if not dot)
+    if len(content) != 1 or not isinstance(content[0], Text):
+        return ()
+    found = tuple(SENTENCE_END.split(content[0].text.strip()))
+    return tuple(((Text(one),), len(one) <= LONGEST_SENTENCE, "") for one in found) if len(found) > 1 else ()
 
 
 def _single_word(content: Inlines) -> str:

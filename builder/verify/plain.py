@@ -13,6 +13,7 @@ from typing import Any
 from builder.base.errors import ArchiveError
 from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import read_data, read_ledger
+from builder.program.languages import LANGUAGES
 from builder.render.arabic import has_arabic
 from builder.render.typeset import typeset
 from builder.verify.paper import read_paper
@@ -73,7 +74,10 @@ def _paper(root: Path, path: str, lines: Iterable[str]) -> Iterator[Difference]:
     for part in sorted(
         parts, key=lambda part: len(packed(part)), reverse=True
     ):  # short ones are found inside long ones
-        said = next((set_so for set_so in (packed(typeset(part)), packed(part)) if set_so in text), "")
+        spoken = dict.fromkeys(
+            packed(typeset(part, tag)) for tag in LANGUAGES
+        )  # quotes are those of a paper's language
+        said = next((set_so for set_so in (*spoken, packed(part)) if set_so in text), "")
         if not said:
             yield Difference(path, "lacks words that the site keeps of it", packed(part))
         text = text.replace(said, TAKEN, 1) if said else text

@@ -25,18 +25,19 @@ def card_lacks_block(computed: Computed) -> Iterator[Finding]:
     also say what the display does not see, wherever a set that is carried into the place does not see a hazard of
     it, or sees a toxic one as a share of its explosive limit alone. Source: 29 CFR 1910.146 (h) to (k) and
     (c)(5)(ii)(C), 29 CFR 1910.252 (a)(2)(iii)(B); the table of roles and blocks stands in
-    ``builder.findings.card_duties``.
+    ``builder.findings.card_duties``. An entrant's card of a place that no permit guards needs the same: common
+    practice, no published source.
     """
     # One a place, role and model: a stop where an entrant has no orders at alarms or no number to call
     program = computed.program
     blind = {seen.area.id for seen in seen_hazards(program) if _hidden(computed, seen)}
     for area in program.areas.values():
-        for role, _ in roles_of(area):
+        for role in dict.fromkeys((*(role for role, _ in roles_of(area)), "entrant")):
             needs = (*ROLES[role], *((UNSEEN,) if role == "entrant" and area.id in blind else ()))
             for cards in bundles(program, area, role):
                 lacking = tuple(need for need in needs if not carries(cards, need))
                 if lacking:
-                    yield _finding_of_card_lacks_block(cards, lacking)
+                    yield _finding_of_card_lacks_block(cards, lacking, entered=area.entered)
 
 
 def _hidden(computed: Computed, seen: SeenHazard) -> bool:
@@ -48,9 +49,9 @@ def _hidden(computed: Computed, seen: SeenHazard) -> bool:
     )
 
 
-def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Need, ...]) -> Finding:
+def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Need, ...], *, entered: bool) -> Finding:
     card = cards[0]
-    vital = any(need.vital and not carries(cards, replace(need, in_front=False)) for need in lacking)
+    vital = entered and any(need.vital and not carries(cards, replace(need, in_front=False)) for need in lacking)
     told = "; ".join(f"{need.block}{' on its front' if need.in_front else ''} ({need.why})" for need in lacking)
     return card_lacks_block.found(
         severity=Severity.STOP if vital else Severity.WARN,

@@ -4,8 +4,8 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from builder.figures.figure import NO_BREAK_SPACE
-from builder.pages.blocks import CardBlock, CardSide, Paragraph
-from builder.pages.cards.context import CardContext, words
+from builder.pages.blocks import BETWEEN, CardBlock, CardSide, Paragraph, Text
+from builder.pages.cards.context import CardContext
 from builder.pages.channel_names import CHANNEL_WORDS, channel_word
 from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
@@ -28,7 +28,9 @@ def with_spelled(context: CardContext, sides: Sequence[CardSide]) -> tuple[CardS
     if not told:
         return tuple(sides)
     *others, last = sides
-    block = CardBlock(name="spelled", title="", blocks=(Paragraph(words(" · ".join(told))),))
+    block = CardBlock(
+        name="spelled", title="", blocks=(Paragraph(tuple(part for one in told for part in (BETWEEN, Text(one)))[1:]),)
+    )
     return (*others, CardSide(name=last.name, blocks=(*last.blocks, block), face=last.face))
 
 

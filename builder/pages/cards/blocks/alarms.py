@@ -5,10 +5,10 @@ from typing import TypeAlias
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.findings.seen_table import poisons_unseen
-from builder.pages.blocks import CardBlock, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
+from builder.pages.blocks import BETWEEN, CardBlock, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import SPELT_WORDS, channel_word, spelt_alarm_word
+from builder.pages.channel_names import channel_word, spelt_alarm_word
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
 from builder.program.sensors import FLAMMABLE, OXYGEN
@@ -50,8 +50,7 @@ def alarm_list(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Inlines:
             channel=channel_word(context.program, channel, context.text),
             alarm=spelt_alarm_word(alarm.name, context.text, channel),
         )
-        name = name if alarm.name in SPELT_WORDS else name.replace(" ", NO_BREAK_SPACE)
-        made += words(" · ") if made else ()
+        made += (BETWEEN,) if made else ()
         made += [Text(f"{name}{NO_BREAK_SPACE}"), *_from(context, channel, alarm.name, context.fig(key, decisive=True))]
     return tuple(made)
 

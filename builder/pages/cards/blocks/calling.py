@@ -34,10 +34,9 @@ def _row(context: CardContext, contact: Contact) -> tuple[Inlines, ...]:
     told = context.text("{role}: {name}", role=role[:1].upper() + role[1:], name=name)
     who: Inlines = words(context.wording.comma.join(text for text in (told, way) if text))
     if contact.outside is not None:
-        outside = context.sentence(
-            "from outside {number}", number=(Strong((Text(whole(context.content_text(contact.outside))),)),)
-        )
-        who = (*who, Text(context.wording.comma), *outside)
+        outside = (Strong((Text(whole(context.content_text(contact.outside))),)),)
+        said = context.sentence("from outside {number}", number=outside)
+        who = (*who, Text(context.wording.comma), *(Text(whole(p.text)) if isinstance(p, Text) else p for p in said))
     return (Strong((Text(number),)),), who
 
 

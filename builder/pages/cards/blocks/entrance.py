@@ -30,7 +30,7 @@ def _hazard(context: CardContext, hazard: Hazard) -> str:
 def area_page(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Where all about the area is told; a square code where the site is published."""
     at, area = context.program.site.published_at, context.area
-    says = context.text("All about this place: the page of {area}", area=context.named(area))
+    says = context.text("All about this place: {area}", area=context.named(area))
     address = f"{at.value.rstrip('/')}/areas/{area.id}.html" if at else ""
     told: Block = Qr(before="", says=says, address=address) if at else Paragraph(words(says))
     return make(context, spec, "", (told,))
