@@ -9,6 +9,7 @@ from builder.findings.record_findings import WORDS, by_cause, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, short_list
 from builder.program.checks import WITH_GAS
+from builder.program.gas_plan import cylinders_for
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -74,3 +75,32 @@ def _finding(program: Program, record: Record, message: str) -> Finding:
         mend="enter what was done, or do the check again and record all of it",
         subject=subject(program, record),
     )
+
+
+@rule(Severity.WARN)
+def cylinder_left_out(computed: Computed) -> Iterator[Finding]:
+    """A unit has several cylinders for a bump test, and no bump test of it with one of them is on record.
+
+    The alarms that only this gas sets off, such as that of too much oxygen, are perhaps never proved, while every
+    day counts as tested. Source: the definition of a bump test in OSHA's bulletin of 26 Nov 2024 and before it
+    ISEA's: gas strong enough to set off every alarm.
+    """
+    # A warn for each such cylinder, with every unit
+    program = computed.program
+    found: list[tuple[Hashable, Finding]] = []
+    for name, log in computed.logbook.units.items():
+        rows = [record for record, _ in log.entries if record.kind.value == "bump-test" and record.cylinder]
+        used = {record.cylinder.value for record in rows if record.cylinder}
+        asked = cylinders_for(program, program.units[name], "bump-test")
+        for cylinder in asked if rows and program.units[name].in_use and len(asked) > 1 else ():
+            if cylinder.id not in used:
+                told = cylinder_left_out.found(
+                    message=f"{name}: it is bump tested with {', '.join(sorted(used))}, and never with {cylinder.id}. "
+                    "What only that gas sets off is not proved.",
+                    where=rows[-1].where,
+                    source="OSHA bulletin on verifying calibration of 26 Nov 2024; a bump test sets off every alarm",
+                    mend="give each gas at each bump test and record each, or take the cylinder from the unit",
+                    subject=f"unit:{name}",
+                )
+                found.append((cylinder.id, told))
+    yield from by_cause(found, "unit")
