@@ -48,6 +48,6 @@ def _naming(root: Path, rule: Path) -> list[str]:
     words = [word for name in names for word in (name, name.replace("_", "-"))]
     files = sorted((root / "tests" / "findings").glob("test_*.py"))
     naming = [file for file in files if any(word in file.read_text(encoding="utf-8") for word in words)]
-    first = root / "tests" / "findings" / "test_faults.py"
-    named = [file.relative_to(root).as_posix() for file in dict.fromkeys((first, *naming))]
+    first = [root / "tests" / "findings" / name for name in ("test_faults.py", "test_docs.py")]
+    named = [file.relative_to(root).as_posix() for file in dict.fromkeys((*first, *naming))]
     return [*named, "--deselect", "tests/findings/test_records.py::test_size"]

@@ -109,9 +109,7 @@ def alarm_rounds_to_nothing(computed: Computed) -> Iterator[Finding]:
             placed.fitted, key=lambda fitted: magnitude(fitted[1].resolution.value, placed.figure.unit)
         )
         step = magnitude(position.resolution.value, placed.figure.unit)
-        if quantity(placed.figure.rounded, placed.figure.unit) <= quantity(Fraction(0), placed.figure.unit) or (
-            placed.figure.rounded < step
-        ):
+        if placed.figure.rounded < step:
             severity, caveat = severity_allowed(Severity.STOP, placed.figure)
             yield alarm_rounds_to_nothing.found(
                 severity=severity,

@@ -90,13 +90,9 @@ def _gas_times(program: Program, ledger: Ledger) -> dict[str, Figure]:
     made: dict[str, Figure] = {}
     for check in program.checks.values():
         figure = ledger.get(CHECK_GAS_TIME(check=check.id)) if check.uses_gas else None
-        if figure is not None and (check.kind not in made or _seconds(figure) < _seconds(made[check.kind])):
+        if figure is not None and (check.kind not in made or figure.number < made[check.kind].number):
             made[check.kind] = figure
     return made
-
-
-def _seconds(figure: Figure) -> Fraction:
-    return figure.exact if isinstance(figure.exact, Fraction) else Fraction(0)
 
 
 def _runs(records: Iterable[Record], times: dict[str, Figure]) -> Iterator[list[Record]]:
@@ -116,7 +112,7 @@ def _runs(records: Iterable[Record], times: dict[str, Figure]) -> Iterator[list[
 
 def _too_soon(earlier: Record, later: Record, times: dict[str, Figure]) -> bool:
     apart = later.time.value - earlier.time.value
-    return Fraction(apart.total_seconds()) < _seconds(times[earlier.kind.value])
+    return Fraction(apart.total_seconds()) < times[earlier.kind.value].number
 
 
 def _units(run: list[Record]) -> int:
