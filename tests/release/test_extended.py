@@ -16,6 +16,7 @@ from builder.render.book import Bound
 from builder.verify.verify import SAID_AGAIN, verify
 from tests.release.release_kit import FIRST_DAY, asked, edit
 from tests.shared import changed, made_once, root_of, told_figures, workshop
+from tests.trust.long import turn
 
 SITES = Path(__file__).parent.parent / "sites" / "overlay"
 
@@ -72,6 +73,7 @@ def test_the_same_number_is_not_released_from_another_company(north, tmp_path):
         release(tmp_path / "all/sites/north", tmp_path / "all/site", FIRST_DAY, asked(1, FIRST_DAY))
 
 
+@turn(1, 3)
 def test_a_pack_of_evidence_is_made_from_the_extended_content_and_holds_against_it(north, tmp_path):
     shutil.copytree(north, tmp_path / "all")
     evidence(tmp_path / "all/sites/north", tmp_path / "all/site", FIRST_DAY, tmp_path / "pack")
@@ -81,6 +83,7 @@ def test_a_pack_of_evidence_is_made_from_the_extended_content_and_holds_against_
     assert verify_pack(tmp_path / "pack", **whole).faults
 
 
+@turn(2, 3)
 def test_a_release_with_templates_logo_and_colour_of_its_own_says_itself_again(tmp_path):
     for name in ("own", "minimal"):
         shutil.copytree(SITES.parent / name, tmp_path / name)

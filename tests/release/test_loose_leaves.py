@@ -20,6 +20,7 @@ from builder.release.release import release
 from builder.verify.verify import verify
 from tests.release.release_kit import Released, asked, edit
 from tests.shared import changed, made_once, root_of, workshop
+from tests.trust.long import turn
 
 BOOKS = """books:
   - id: field
@@ -132,6 +133,7 @@ def test_the_page_of_differences_leads_to_the_changed_pages(binder):
     assert 'href="books/changed/field.pdf"' in page
 
 
+@turn(0, 3)
 def test_verify_says_the_changed_pages_again(binder, tmp_path):
     copy = shutil.copytree(binder.out, tmp_path / "site")
     assert verify(copy).faults == []

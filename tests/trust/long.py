@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 
+import pytest
+
 LONG = os.environ.get("HANDBOOK_TRUST") == "long"
 
 
@@ -15,3 +17,10 @@ def sample_of(things, parts):
     """
     things = tuple(things)
     return things if LONG else things[int(os.environ["HANDBOOK_SAMPLE"]) % parts :: parts]
+
+
+def turn(number, parts):
+    """A mark of a costly test that shares its days with others: it is tried on every n-th, and in the long part."""
+    return pytest.mark.skipif(
+        number not in sample_of(range(parts), parts), reason="takes turns with others; `make trust` does all"
+    )
