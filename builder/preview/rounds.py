@@ -15,6 +15,10 @@ SETTLED_MS = 150
 """An editor writes a file in several steps; a round begins when none came for so long."""
 
 
+LOOKED_FOR_MS = 1000
+"""How often an extended folder that is not there is looked for."""
+
+
 class Rounds:
     """What the latest round came to, read by the server while another runs."""
 
@@ -56,10 +60,16 @@ def changes(content: Path) -> Iterator[int]:
     from watchfiles import watch  # noqa: PLC0415 - only a preview watches
 
     while True:
-        folders = [folder.path for folder in content_folders(content)[0]]
-        for found in watch(*folders, step=SETTLED_MS, raise_interrupt=True):
-            yield len(found)
-            if folders != [folder.path for folder in content_folders(content)[0]]:
+        row = content_folders(content)
+        folders = [folder.path for folder in row[0]]
+        lacking = bool(row[1])  # a folder that is not there cannot be watched, so it is looked for
+        for found in watch(
+            *folders, step=SETTLED_MS, rust_timeout=LOOKED_FOR_MS, yield_on_timeout=lacking, raise_interrupt=True
+        ):
+            other = folders != [folder.path for folder in content_folders(content)[0]]
+            if found or other:
+                yield len(found) or 1
+            if other:
                 break
 
 

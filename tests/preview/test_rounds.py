@@ -80,6 +80,22 @@ def test_changes_of_a_folder_that_is_extended_are_told_also_of_one_named_meanwhi
     assert until_told(areas, [f"areas: [{n}]\n" for n in range(40)])
 
 
+def test_an_extended_folder_that_was_not_there_is_noticed_once_it_is(tmp_path, monkeypatch):
+    monkeypatch.setattr("builder.preview.rounds.LOOKED_FOR_MS", 50)
+    (tmp_path / "content").mkdir()
+    (tmp_path / "content/site.yaml").write_text("extends: ../company\n", encoding="utf-8")
+    told = threading.Event()
+
+    def watch():
+        for _ in changes(tmp_path / "content"):
+            told.set()
+
+    threading.Thread(target=watch, daemon=True).start()
+    assert not told.wait(0.3), "nothing changed yet"
+    (tmp_path / "company").mkdir()
+    assert told.wait(5)
+
+
 def test_each_content_has_a_draft_folder_of_its_own(tmp_path):
     one, other = (draft_folder(tmp_path, tmp_path / name) for name in ("a", "b"))
     assert one != other

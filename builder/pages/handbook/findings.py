@@ -1,6 +1,6 @@
 """Findings: what the computation proved wrong or worth telling, the gravest first."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from builder.base.finding import Finding, Severity
@@ -21,7 +21,7 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
     for severity in Severity:
         found = [finding for finding in book.findings if finding.severity is severity]
         blocks += [head(SEVERITIES[severity.value], severity.value), para(fixed(SAYS[severity]))]
-        blocks += [block for finding in found for block in _finding(book, finding)] or [para("None.")]
+        blocks += [block for together in _by_rule(found) for block in _together(book, together)] or [para("None.")]
     yield page(
         id="page:findings",
         path=path_of("page:findings"),
@@ -32,23 +32,45 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
     )
 
 
-def _finding(book: HandbookContext, finding: Finding) -> tuple[Block, ...]:
-    about: Inlines = (book.reference(finding.subject),) if finding.subject else inlines("The program")
-    touched = [(book.reference(reference),) for reference in finding.touches]
-    shown = [_shown(book, key) for key in finding.figures]
-    return (
-        subhead(capital(finding.rule.replace("-", " ")), ": ", *about),
-        para(finding.message),
-        facts(
-            ("To correct it", inlines(finding.mend) if finding.mend else None),
+def _by_rule(found: Iterable[Finding]) -> Iterable[list[Finding]]:
+    """Findings with one cause beside each other, each cause where its first stood."""
+    rules: dict[str, list[Finding]] = {}
+    for finding in found:
+        rules.setdefault(finding.rule, []).append(finding)
+    return rules.values()
+
+
+def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:
+    """Findings of one rule: what they have in common is told once, below the last."""
+    first, *others = found
+    mends, sources = {one.mend for one in found}, {one.source for one in found}
+    about = () if others else (": ", *_about(book, first))
+    common = (
+        ("To correct it", inlines(first.mend) if first.mend and len(mends) == 1 else None),
+        ("Rule behind it", inlines(first.source) if first.source and len(sources) == 1 else None),
+        ("Name of the rule", code(first.rule)),
+    )
+    yield subhead(capital(first.rule.replace("-", " ")), *about)
+    for finding in found:
+        yield para(finding.message)
+        touched = [(book.reference(reference),) for reference in finding.touches]
+        shown = [_shown(book, key) for key in finding.figures]
+        yield facts(
+            ("To correct it", inlines(finding.mend) if finding.mend and len(mends) > 1 else None),
+            ("About", _about(book, finding) if others and finding.subject != "page:findings" else None),
             ("Holds for", listed(touched) if touched else None),
             ("Shown by", listed(shown) if shown else None),
-            ("Rule behind it", inlines(finding.source) if finding.source else None),
+            ("Rule behind it", inlines(finding.source) if finding.source and len(sources) > 1 else None),
             ("Line to correct", code(finding.where)),
             ("All its lines", _lines(finding) or None),
-            ("Name of the rule", code(finding.rule)),
-        ),
-    )
+            *(() if others else common),
+        )
+    if others:
+        yield facts(*common)
+
+
+def _about(book: HandbookContext, finding: Finding) -> Inlines:
+    return (book.reference(finding.subject),) if finding.subject else inlines("The program")
 
 
 def _lines(finding: Finding) -> Inlines:
