@@ -192,6 +192,9 @@ def _against_state(program: Program, found: Fitness) -> Iterator[str]:
 
 def _against_checks(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Iterator[str]:
     yield from _against_gas(computed, found)
+    for off in computed.settings_off.get(found.unit.id, ()):
+        if off.worse and off.setting.read_on.value <= found.day:
+            yield f"its {off.name(computed.program)} was last read back as {off.setting.value.text}, not {off.expected}"
     if found.good_through and found.good_through < found.day:
         yield f"its calibration held until {day_text(found.good_through)}"
     if _asked_daily(computed.program, found.unit) and found.first_use and any(tests.values()):
@@ -256,6 +259,9 @@ def _unknown_checks(found: Fitness, tests: Mapping[str, Record | None]) -> Itera
 
 def _unknown_rest(computed: Computed, found: Fitness) -> Iterator[str]:
     age = age_of(computed.program)
+    for off in computed.settings_off.get(found.unit.id, ()):
+        if off.worse and off.setting.read_on.value > found.day:
+            yield f"since when its {off.name(computed.program)} is {off.setting.value.text}, not {off.expected}"
     if found.settings_read is None:
         yield "its settings had never been read back"
     elif clock.next_due(found.settings_read, age) < found.day:

@@ -7,12 +7,13 @@ from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
 from builder.figures.formulas import clock
+from builder.figures.settings_read import SettingDifference, model_says, same_setting
 from builder.figures.topics.readback import age_of, last_read
 from builder.findings.record_findings import by_cause, first_and_count, row_text, subject
 from builder.findings.rule import rule
-from builder.findings.settings import SettingDifference, differences, model_says, same_setting
 from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
+from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
 from builder.program.models import Model
 from builder.program.program import Program
@@ -193,9 +194,11 @@ def settings_differ(computed: Computed) -> Iterator[Finding]:
     Source: common practice; only the instrument's own settings prove that card and instrument agree.
     """
     # A stop where the instrument is set less safely than the handbook says, else a warn; one for all alike
-    program, ledger = computed.program, computed.ledger
+    units = computed.program.units
+    checked = (all_off for unit, all_off in computed.settings_off.items() if units[unit].state.value in CHECKED_STATES)
+    differing = (found for all_off in checked for found in all_off)
     yield from by_cause(
-        ((_cause(found), _finding_of_settings_differ(program, found)) for found in differences(program, ledger)), "unit"
+        ((_cause(found), _finding_of_settings_differ(computed.program, found)) for found in differing), "unit"
     )
 
 
@@ -208,12 +211,11 @@ def _cause(found: SettingDifference) -> tuple[str, ...]:
 
 def _finding_of_settings_differ(program: Program, found: SettingDifference) -> Finding:
     setting = found.setting
-    sensor = f" of {program.sensors[setting.sensor.value].name}" if setting.sensor else ""
     way = "less safe than" if found.worse else "not what"
     said = "the handbook" if found.worse else "the handbook says"
     return settings_differ.found(
         severity=Severity.STOP if found.worse else Severity.WARN,
-        message=f"Unit {setting.unit.value}: {setting.name.value}{sensor} was read as {setting.value.text} on "
+        message=f"Unit {setting.unit.value}: {found.name(program)} was read as {setting.value.text} on "
         f"{day_text(setting.read_on.value)}, {way} {said}, {found.expected}.",
         where=setting.where,
         figures=keys(*found.figures),

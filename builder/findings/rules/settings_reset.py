@@ -12,8 +12,8 @@ from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure, day_text
 from builder.figures.logbook.states import Stay
+from builder.figures.settings_read import ALARMS, number_of
 from builder.findings.rule import rule
-from builder.findings.settings import ALARMS, number_of
 from builder.findings.wording import keys, short_list
 from builder.program.inventory import USED_STATES, Unit
 from builder.program.keys.families import AS_OF, SETPOINT

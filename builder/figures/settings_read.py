@@ -10,7 +10,7 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.strictest_setpoint import strictest_setpoint
 from builder.program.configuration_readback import TIMES
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SPAN_ENTER
 from builder.program.models import Model
 from builder.program.program import Program
@@ -36,6 +36,11 @@ class SettingDifference:
     """Whether the instrument is set less safely."""
     figures: tuple[Figure, ...]
 
+    def name(self, program: Program) -> str:
+        """What it is called, with its sensor."""
+        sensor = self.setting.sensor
+        return f"{self.setting.name.value}{f' of {program.sensors[sensor.value].name}' if sensor else ''}"
+
 
 def latest(program: Program) -> dict[tuple[str, str, str], ReadBackSetting]:
     """The last reading of each setting of each unit; of two of one day the later row."""
@@ -48,11 +53,11 @@ def latest(program: Program) -> dict[tuple[str, str, str], ReadBackSetting]:
 
 
 def differences(program: Program, ledger: Ledger) -> Iterator[SettingDifference]:
-    """Every last setting of a unit that may be used, where it differs."""
+    """Every last setting of a unit, whatever its state, where it differs."""
     settings = latest(program)
     for (name, sensor, what), setting in settings.items():
         unit = program.units.get(name)
-        if unit is None or unit.state.value not in CHECKED_STATES:
+        if unit is None:
             continue
         kind = program.sensors.get(sensor)
         found: SettingDifference | None = None
