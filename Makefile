@@ -114,9 +114,10 @@ lock: $(VENV)/tools/bin/uv  ## write the lock files from pyproject.toml; UPGRADE
 	printf 'uv\npip-audit\n' | $(COMPILE) - -o requirements-tools.lock
 	$(BIN)/python .ci/supply.py licences > docs/licences.md
 
+# What no list knows is a failure: else it would say that nothing is known where nobody was asked.
 audit: $(VENV)/tools/bin/uv  ## ask public lists for known weaknesses of what is pinned
-	PYTHONPATH=$(VENV)/tools $(BIN)/python -m pip_audit --require-hashes --disable-pip -r requirements.lock
-	PYTHONPATH=$(VENV)/tools $(BIN)/python -m pip_audit --require-hashes --disable-pip -r requirements-dev.lock
+	PYTHONPATH=$(VENV)/tools $(BIN)/python -m pip_audit --strict --require-hashes --disable-pip -r requirements.lock
+	PYTHONPATH=$(VENV)/tools $(BIN)/python -m pip_audit --strict --require-hashes --disable-pip -r requirements-dev.lock
 
 bom: $(VENV)/run-time  ## write the bill of materials, CycloneDX, into build/bom.json
 	@mkdir -p build && $(BIN)/python .ci/supply.py bom > build/bom.json && echo build/bom.json

@@ -34,6 +34,8 @@ CALCULATED = {
 NAMES = {"min": "max", "max": "min", "any": "all", "all": "any", "floor": "ceil", "ceil": "floor"}
 MEMBERS = {"UP": "DOWN", "DOWN": "UP", "NEAREST": "UP", "STOP": "WARN", "WARN": "NOTE", "NOTE": "WARN"}
 """Members of ``Direction`` and of ``Severity``."""
+UNITS = {"ppm": "%vol", "%vol": "ppm", "mg/m3": "g/m3", "°C": "K", "K": "°C"}
+"""Units of columns that people take for each other; any other is taken for a bare number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +139,16 @@ def _of_node(source: Source, node: ast.AST) -> Iterator[Mutant | None]:
 
 
 def of_table(path: str, data: bytes) -> Iterator[Mutant]:
-    """Each number of a table with one digit another."""
+    """Each number of a table with one digit another, with a sign, or in the next column; each unit as another."""
     text = data.decode()
     units = set(re.findall(r"^# unit\.(\w+):", text, re.MULTILINE))
     columns: list[str] = []
     start = 0
     for number, line in enumerate(text.split("\n"), start=1):
         end = start + len(line.encode())
+        head = re.fullmatch(r"(# unit\.\w+: )(\S+)", line)
+        if head:
+            yield Mutant(path, number, start, end, line, head[1] + UNITS.get(head[2], "1"), line)
         if line and not line.startswith("#"):
             cells = next(csv.reader([line]))
             if not columns:
@@ -156,13 +161,20 @@ def of_table(path: str, data: bytes) -> Iterator[Mutant]:
 def _of_row(
     path: str, number: int, span: tuple[int, int], line: str, row: dict[str, str], units: set[str]
 ) -> Iterator[Mutant]:
-    for column in sorted(units & row.keys()):
-        for at, digit in enumerate(row[column]):
-            if digit.isdigit():
-                other = row[column][:at] + str((int(digit) + 1) % 10) + row[column][at + 1 :]
-                if float(other) != float(row[column]):
-                    told = f"{row['id']}, {column}: {row[column]} -> {other}"
-                    yield Mutant(path, number, *span, line, _line({**row, column: other}), told)
+    numbers = [column for column in row if column in units]
+    for column, beside in zip(numbers, [*numbers[1:], ""], strict=False):
+        others = [row[column][:at] + _other(digit) + row[column][at + 1 :] for at, digit in enumerate(row[column])]
+        others += ["-" + row[column]] * (row[column][:1].isdigit())
+        changes = [{column: other} for other in others if other != row[column] and float(other) != float(row[column])]
+        if beside and row[column] != row[beside]:
+            changes.append({column: row[beside], beside: row[column]})
+        for change in changes:
+            told = ", ".join(f"{name}: {row[name]} -> {other}" for name, other in change.items())
+            yield Mutant(path, number, *span, line, _line({**row, **change}), f"{row['id']}, {told}")
+
+
+def _other(digit: str) -> str:
+    return str((int(digit) + 1) % 10) if digit.isdigit() else digit
 
 
 def _line(row: dict[str, str]) -> str:

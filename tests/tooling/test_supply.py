@@ -79,6 +79,14 @@ def test_the_bill_of_materials_names_every_package_with_its_hashes(supply):
     assert supply.bom() == supply.bom()
 
 
+def test_an_audit_that_could_ask_nobody_is_no_good_audit():
+    """Without it the tool says that no weakness is known, whatever it could not look up (its own manual, --strict)."""
+    (target,) = re.findall(r"^audit:.*\n((?:\t.*\n)+)", (ROOT / "Makefile").read_text(encoding="utf-8"), re.MULTILINE)
+    asked = target.splitlines()
+    assert len(asked) == 2
+    assert all("pip_audit --strict " in line for line in asked)
+
+
 def test_the_wheel_is_the_same_wherever_and_whenever_it_is_made(tmp_path):
     """Another folder, zone, mask and age of files; SOURCE_DATE_EPOCH is not set, as reproducible-builds.org allows."""
     wheels = []
