@@ -72,7 +72,7 @@ make_venv() {
         install_packages python3 python3-venv || true
         python=$(find_python) || stop "$(python_here), but Python 3.11 or newer with its venv module is needed." \
             "Debian/Ubuntu: apt install python3 python3-venv; Fedora: dnf install python3;" \
-            "macOS: brew install python; Windows: pacman -S mingw-w64-ucrt-x86_64-python in MSYS2, or use WSL"
+            "macOS: brew install python; Windows: use WSL"
     }
     echo "setup: making $1 with $("$python" --version)" >&2
     "$python" -m venv --clear "$1"
@@ -103,7 +103,7 @@ need_libraries() {
     install_packages libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 || true
     libraries_load "$1" || stop "the PDF engine cannot load ${HANDBOOK_LIBRARIES:-Pango and HarfBuzz}." \
         "Debian/Ubuntu: apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0; Fedora: dnf install pango;" \
-        "macOS: brew install pango; Windows: pacman -S mingw-w64-ucrt-x86_64-pango in MSYS2, or use WSL"
+        "macOS: brew install pango; Windows: use WSL"
 }
 
 pdf_tools_here() {
@@ -117,7 +117,7 @@ need_poppler() {
     install_packages poppler-utils || true
     pdf_tools_here || stop "the tests read PDFs with Poppler's tools, which are missing." \
         "Debian/Ubuntu: apt install poppler-utils; Fedora: dnf install poppler-utils;" \
-        "macOS: brew install poppler; Windows: pacman -S mingw-w64-ucrt-x86_64-poppler in MSYS2, or use WSL"
+        "macOS: brew install poppler; Windows: use WSL"
 }
 
 browser_here() {
@@ -157,7 +157,7 @@ need_openssh() {
     openssh_here && return
     install_packages openssh-client || true
     openssh_here || stop "the tests sign sites with ssh-keygen, which is missing." \
-        "Debian/Ubuntu: apt install openssh-client; Fedora: dnf install openssh; macOS and Windows have it"
+        "Debian/Ubuntu: apt install openssh-client; Fedora: dnf install openssh; macOS has it"
 }
 
 need_make() {
@@ -165,7 +165,7 @@ need_make() {
     install_packages make || true
     command -v make >/dev/null 2>&1 || stop "GNU make is missing." \
         "Debian/Ubuntu: apt install make; Fedora: dnf install make; macOS: xcode-select --install;" \
-        "Windows: pacman -S make in MSYS2, or use WSL"
+        "Windows: use WSL"
 }
 
 case "${1:-}" in

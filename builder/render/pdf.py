@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
 from functools import partial
+from io import StringIO
 from pathlib import Path
 from shutil import rmtree
 from typing import TYPE_CHECKING, Any, Self
@@ -35,10 +36,26 @@ class PageBoxes:
     bleed: float = 0
 
 
+NEEDED = (
+    "Debian/Ubuntu: apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0; Fedora: dnf install pango; "
+    "macOS: brew install pango"
+)
+"""How the libraries of the system that the engine draws with are installed."""
+
+
 def preload() -> None:
-    """Load the engine now, so that forked workers share it instead of loading it again."""
-    with engine.libraries_by_file():
-        import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
+    """Load the engine now, so that forked workers share it instead of loading it again.
+
+    :raises RenderError: where the system lacks a library that it draws with.
+    """
+    try:
+        with (
+            engine.libraries_by_file(),
+            redirect_stdout(StringIO()),
+        ):  # it says the same at length, and not by our names
+            import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
+    except OSError as error:
+        raise RenderError(f"the PDF engine lacks a library of the system: {error}. {NEEDED}") from error
 
 
 class PdfEngine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import builtins
 import logging
 import socket
 
@@ -11,7 +12,7 @@ from fontTools.ttLib import TTFont
 
 from builder.base.errors import RenderError
 from builder.render.fonts import FACES, face_for, face_path, font_face_css, x_height_ratio
-from builder.render.pdf import PdfEngine
+from builder.render.pdf import PdfEngine, preload
 
 PICTURE = '<svg xmlns="http://www.w3.org/2000/svg" width="10" height="10"><rect width="9" height="9"/></svg>'
 FAMILY_CSS = 'html { font-family: "Handbook Sans" }'
@@ -123,3 +124,15 @@ def test_each_face_has_its_rule_and_weights_go_to_the_nearest():
     assert font_face_css().count("@font-face") == len(FACES) == 4
     assert [face_for(weight).weight for weight in (400, 500, 600, 700, 900)] == [400, 400, 600, 700, 700]
     assert face_for(400, italic=True).file == "SourceSansPro-It.ttf"
+
+
+def test_a_system_without_the_engines_libraries_is_told_their_packages(monkeypatch):
+    def without(name, *more):
+        if name == "weasyprint":
+            raise OSError("cannot load library 'libgobject-2.0-0'")
+        return usual(name, *more)
+
+    usual = builtins.__import__
+    monkeypatch.setattr("builtins.__import__", without)
+    with pytest.raises(RenderError, match=r"lacks a library .*'libgobject-2\.0-0'.*apt install libpango-1\.0-0 "):
+        preload()

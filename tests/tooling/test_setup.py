@@ -59,7 +59,7 @@ def test_missing_libraries_are_named_in_one_line_for_every_system(system, tmp_pa
     assert done.stderr == (
         "setup: the PDF engine cannot load pango-1.0 absent-for-the-test. "
         "Debian/Ubuntu: apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0; Fedora: dnf install pango; "
-        "macOS: brew install pango; Windows: pacman -S mingw-w64-ucrt-x86_64-pango in MSYS2, or use WSL\n"
+        "macOS: brew install pango; Windows: use WSL\n"
     )
     assert asked(tmp_path) == []
 
@@ -116,7 +116,7 @@ def test_missing_pdf_tools_are_installed_or_named(system, tmp_path):
     assert done.stderr.splitlines()[-1] == (
         "setup: the tests read PDFs with Poppler's tools, which are missing. "
         "Debian/Ubuntu: apt install poppler-utils; Fedora: dnf install poppler-utils; macOS: brew install poppler; "
-        "Windows: pacman -S mingw-w64-ucrt-x86_64-poppler in MSYS2, or use WSL"
+        "Windows: use WSL"
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import sysconfig
@@ -49,6 +50,22 @@ def test_the_wheel_installs_into_an_empty_environment(unpacked, tmp_path):
     said(handbook, "start", "site", "--trade", "water", "--name", "North Works", "--as-of", str(DAY), "--quiet")
     assert (tmp_path / "site" / ".schema" / "areas.json").is_file()
     said(handbook, "check", "--content", "site", "--as-of", str(DAY))
+
+
+def test_the_container_file_of_the_guide_names_what_there_is():
+    """Its packages are those that ``.ci/setup.sh`` asks of Debian, and it copies what the build of the wheel writes."""
+    guide = (ROOT / "docs" / "guides.md").read_text(encoding="utf-8")
+    file = guide.partition("```Dockerfile\n")[2].partition("```")[0].replace("\\\n", " ")
+    steps = dict.fromkeys(line.partition(" ")[0] for line in file.splitlines())
+    assert list(steps) == ["FROM", "RUN", "COPY", "USER", "ENTRYPOINT"]
+    packages = set(re.search(r"--no-install-recommends ([^&]*)", file)[1].split())
+    asked = (ROOT / ".ci" / "setup.sh").read_text(encoding="utf-8")
+    libraries = set(re.search(r"install_packages (libpango[^|]*)", asked)[1].split())
+    assert packages == {*libraries, "python3-venv"}
+    assert "COPY dist/*.whl /tmp/" in file
+    assert "pip install --no-cache-dir /tmp/*.whl" in file
+    assert 'ENTRYPOINT ["/opt/handbook/bin/handbook"]' in file
+    assert "python3 -m venv /opt/handbook " in file
 
 
 def test_every_template_and_table_travels_in_the_wheel(unpacked):
