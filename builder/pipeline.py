@@ -229,6 +229,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     closing = closing_pages(program, ledger, joined, cards, outputs, facts, past, pages)
     single = (*pages, *closing)
     pages = (*joined, *closing)
+    ways = hrefs(pages, ledger, cards)
     return Composed(
         judged=judged,
         pages=pages,
@@ -236,8 +237,8 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         cards=cards,
         outputs=outputs,
         books=compose_books(judged.computed, judged.findings, single, outputs),
-        hrefs=hrefs(pages, ledger, cards) | spoken_hrefs(judged.published),
-        book_hrefs=hrefs(single, ledger, cards),
+        hrefs=ways | spoken_hrefs(judged.published),
+        book_hrefs=ways if single == pages else hrefs(single, ledger, cards),
         reader=reader_data(program, ledger, single, {**names, **outputs.titles()}, codes, elsewhere),
         past=past,
     )

@@ -1,13 +1,16 @@
 """One hash of plain data: equal for equal values in every process, and different where anything differs."""
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from enum import Enum
 from fractions import Fraction
+from functools import cache
+from operator import attrgetter
+from typing import Any, Final
 
-Feed = Callable[[bytes], object]
+SCALARS: Final = (type(None), bool, int, float, Fraction, date, datetime)
 
 
 def digest(*values: object) -> str:
@@ -17,46 +20,50 @@ def digest(*values: object) -> str:
 
     :raises TypeError: for anything else, since what has no order or no value cannot be told apart.
     """
-    state = hashlib.sha256()
+    pieces: list[bytes] = []
+    _feed(values, pieces)
+    return hashlib.sha256(b"".join(pieces)).hexdigest()
+
+
+def _feed(values: Iterable[object], pieces: list[bytes]) -> None:
+    """Every piece tells its length, so no two rows of pieces run into the same bytes."""
     for value in values:
-        _feed(value, state.update)
-    return state.hexdigest()
+        kind = type(value)
+        if kind is str:
+            data = value.encode("utf-8", "surrogatepass")  # type: ignore[attr-defined]  # told by its type, as below
+            pieces += (b"s%d:" % len(data), data)
+        elif isinstance(value, bytes):
+            pieces += (b"b%d:" % len(value), value)
+        elif isinstance(value, Enum):
+            data = f"{_name_of(kind)}.{value.name}".encode()
+            pieces += (b"e%d:" % len(data), data)
+        elif isinstance(value, SCALARS):
+            data = f"{kind.__name__} {value!r}".encode()
+            pieces += (b"v%d:" % len(data), data)
+        else:
+            parts = _parts_of(kind)(value)
+            data = f"{_name_of(kind)} {len(parts)}".encode()
+            pieces += (b"n%d:" % len(data), data)
+            _feed(parts, pieces)
 
 
-def _feed(value: object, feed: Feed) -> None:
-    if isinstance(value, str) and type(value) is str:
-        _piece(b"s", value.encode("utf-8", "surrogatepass"), feed)
-    elif isinstance(value, bytes):
-        _piece(b"b", value, feed)
-    elif isinstance(value, Enum):
-        _piece(b"e", f"{_kind(value)}.{value.name}".encode(), feed)
-    elif value is None or isinstance(value, (bool, int, float, Fraction, date, datetime)):
-        _piece(b"v", f"{type(value).__name__} {value!r}".encode(), feed)
-    else:
-        parts = list(_parts(value))
-        _piece(b"n", f"{_kind(value)} {len(parts)}".encode(), feed)
-        for part in parts:
-            _feed(part, feed)
+@cache
+def _parts_of(kind: type) -> Callable[[Any], tuple[object, ...]]:
+    """What takes a value of this kind apart."""
+    if issubclass(kind, (tuple, list)):
+        return tuple
+    if issubclass(kind, Mapping):
+        return lambda value: tuple(part for pair in value.items() for part in pair)
+    if not is_dataclass(kind):
+        return _refused
+    names = [field.name for field in fields(kind)]
+    return attrgetter(*names) if len(names) > 1 else lambda value: tuple(getattr(value, name) for name in names)
 
 
-def _parts(value: object) -> Iterator[object]:
-    if isinstance(value, (tuple, list)):
-        yield from value
-    elif isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield key
-            yield inner
-    elif is_dataclass(value) and not isinstance(value, type):
-        yield from (getattr(value, field.name) for field in fields(value))
-    else:
-        raise TypeError(f"{type(value).__name__} is no plain data, so it has no hash: {value!r:.80}")
+def _refused(value: object) -> tuple[object, ...]:
+    raise TypeError(f"{type(value).__name__} is no plain data, so it has no hash: {value!r:.80}")
 
 
-def _kind(value: object) -> str:
-    return f"{type(value).__module__}.{type(value).__qualname__}"
-
-
-def _piece(mark: bytes, data: bytes, feed: Feed) -> None:
-    """Each piece tells its length, so no two rows of pieces run into the same bytes."""
-    feed(b"%b%d:" % (mark, len(data)))
-    feed(data)
+@cache
+def _name_of(kind: type) -> str:
+    return f"{kind.__module__}.{kind.__qualname__}"

@@ -67,20 +67,23 @@ def _hash_of(path: Path) -> bytes:
 
 def reachable_files(module: str) -> tuple[Path, ...]:
     """The files of a module and of all that it imports from the builder, with the data beside them, by name."""
-    found: set[Path] = set()
     seen: set[str] = set()
     waiting = [module]
     while waiting:
         name = waiting.pop()
-        if name in seen:
-            continue
-        seen.add(name)
-        path = _file_of(name)
-        if path is None:
-            continue
-        found |= {path, *_data_beside(path.parent), *_files(READS.get(path.relative_to(PACKAGE).as_posix()))}
-        waiting += [*_imports(path), name.rpartition(".")[0]]
-    return tuple(sorted(found))
+        if name not in seen:
+            seen.add(name)
+            waiting += _imports(name)
+    return tuple(sorted({path for folder in {_files_with(name) for name in seen} for path in folder}))
+
+
+@cache
+def _files_with(name: str) -> tuple[Path, ...]:
+    """The file of a module, the data beside it and what it reads; nothing for what is no module."""
+    path = _file_of(name)
+    if path is None:
+        return ()
+    return path, *_data_beside(path.parent), *_files(READS.get(path.relative_to(PACKAGE).as_posix()))
 
 
 @cache
@@ -90,8 +93,12 @@ def _file_of(name: str) -> Path | None:
 
 
 @cache
-def _imports(path: Path) -> tuple[str, ...]:
-    found: list[str] = []
+def _imports(name: str) -> tuple[str, ...]:
+    """What a module imports from the builder, and the package that it lies in."""
+    path = _file_of(name)
+    if path is None:
+        return ()
+    found = [name.rpartition(".")[0]]
     for match in IMPORT.finditer(path.read_text(encoding="utf-8")):
         origin, names, plain = match.groups()
         found += [origin or plain, *(f"{origin}.{name}" for name in WORD.findall(names or ""))]

@@ -7,7 +7,7 @@ left alone: nothing may stand between a reader and what to do.
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 
 from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
 from builder.pages.handbook.terms import GlossaryTerm, all_terms
@@ -95,9 +95,14 @@ class _Linker:
 
     def _met(self, text: str) -> Iterator[tuple[int, int, str]]:
         """Start, end and reference of every term that this page has not explained before."""
-        pattern, terms = _phrases()
-        for match in pattern.finditer(text):
-            term = terms[match[1].lower()]
+        for start, end, term in _terms_in(text):
             if term not in self._done:
                 self._done.add(term)
-                yield match.start(), match.end(), f"term:{term}"
+                yield start, end, f"term:{term}"
+
+
+@lru_cache(maxsize=1 << 14)
+def _terms_in(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Start, end and id of every term in a text; pages of one kind say most things alike."""
+    pattern, terms = _phrases()
+    return tuple((match.start(), match.end(), terms[match[1].lower()]) for match in pattern.finditer(text))

@@ -82,5 +82,5 @@ def _heads(blocks: Iterable[Block]) -> Iterator[Heading]:
 
 def _known_by(lines: Iterable[str]) -> tuple[str, ...]:
     """Words that somebody may ask for; numbers are looked up as figures."""
-    found = {word for line in lines for word in WORD.findall(folded_text(line))}
+    found = set(WORD.findall(folded_text("\n".join(lines))))
     return tuple(sorted(word for word in found if len(word) >= SHORTEST and LETTER.search(word)))
