@@ -28,9 +28,9 @@ def digest(*values: object) -> str:
 def _feed(values: Iterable[object], pieces: list[bytes]) -> None:
     """Every piece tells its length, so no two rows of pieces run into the same bytes."""
     for value in values:
-        kind = type(value)
-        if kind is str:
-            data = value.encode("utf-8", "surrogatepass")  # type: ignore[attr-defined]  # told by its type, as below
+        kind: Any = type(value)
+        if isinstance(value, str) and kind is str:
+            data = value.encode("utf-8", "surrogatepass")
             pieces += (b"s%d:" % len(data), data)
         elif isinstance(value, bytes):
             pieces += (b"b%d:" % len(value), value)

@@ -12,17 +12,19 @@ ELSEWHERE: Final = "place:"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chapter:
-    """One chapter, as the engine wrote it."""
+    """One chapter, or a part of one, as the engine wrote it."""
 
     pdf: bytes
     label: str
     """What stands before the number of each of its pages, as in ``4-``."""
     roman: bool = False
     """Whether its pages are numbered i, ii, iii."""
+    goes_on: bool = False
+    """Whether it goes on with the one before: on a left-hand page, with its numbers, frame and bookmark."""
 
 
 def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes, whole: bool = True) -> bytes:
-    """One PDF; each chapter begins on a right-hand page.
+    """One PDF; each chapter begins on a right-hand page, a part that goes on with it on a left-hand one.
 
     :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
         head, foot, tab and draft mark, which no reader hears.
@@ -30,7 +32,7 @@ def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes, whol
     :raises RenderError: when a link leads to a place that no chapter has.
     """
     if not engine.lays_out:
-        return words_joined({chapter.label: chapter.pdf for chapter in chapters}, frames)
+        return words_joined([(chapter.label, chapter.pdf) for chapter in chapters], frames)
     from builder.render.joining import join  # noqa: PLC0415 - heavy, so loaded at first need
 
     return join(chapters, frames, whole=whole)

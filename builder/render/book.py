@@ -1,6 +1,6 @@
 """Printed books: each chapter a document of its own, then contents, index and frames of pages, then one PDF."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
@@ -19,6 +19,7 @@ from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
+from builder.render.leaves import Leaves, bound, laid_out, parts_of
 from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.page_cache import PageCache
@@ -84,6 +85,11 @@ class Bindery:
         self.documents: list[Document] = []
         """Everything that was handed to the workshop so far."""
 
+    @property
+    def chapters(self) -> list[Document]:
+        """All parts of all chapters, as they are before their pages are counted."""
+        return [one for book in self._books for parts in book.documents for one in parts]
+
     def start(self, workshop: Workshop) -> None:
         """Begin every chapter; contents and index wait for their pages to be counted.
 
@@ -91,10 +97,10 @@ class Bindery:
         """
         for book in self._books:
             book.keep(workshop.store)
-        every = [(book, document) for book in self._books for document in book.chapters()]
-        coming = self._laid_out(workshop, [document for _, document in every])
-        for (book, _), made in zip(every, coming, strict=True):
-            book.coming.append(made)
+            book.fill_chapters()
+        first = [(book, parts[0]) for book in self._books for parts in book.documents]
+        for (book, _), coming in zip(first, self._laid_out(workshop, [one for _, one in first]), strict=True):
+            book.coming.append(coming)
 
     def bound(self, workshop: Workshop) -> Bound:
         """Every book, joined.
@@ -102,23 +108,22 @@ class Bindery:
         :raises FitError: with every fault of every page.
         :raises RenderError: when a page cannot be set faithfully.
         """
-        made = [results(book.coming) for book in self._books]
-        refuse_faults(one for chapters in made for one in chapters)
-        around = [
-            self._laid_out(workshop, book.around(chapters)) for book, chapters in zip(self._books, made, strict=True)
-        ]
+        made = [book.whole(lambda parts: results(self._laid_out(workshop, parts))) for book in self._books]
+        refuse_faults(one for chapters in made for one in parts_of(chapters))
+        every = list(zip(self._books, made, strict=True))
+        around = [self._laid_out(workshop, book.around(chapters)) for book, chapters in every]
         files, notes, told = {}, [], {}
-        for book, chapters, coming in zip(self._books, made, around, strict=True):
+        for (book, chapters), coming in zip(every, around, strict=True):
             front, index, frames = results(coming)
             refuse_faults((front, index, frames))
-            bound = (front, *chapters, index)
-            notes += [note for one in bound for note in one.notes]
-            (files[book.path],) = workshop.run([job(KIND, JOIN_COST, joined, book.parts(bound), frames.pdf)])
+            notes += [note for one in (front, *parts_of(chapters), index) for note in one.notes]
+            parts = bound(front, chapters, index)
+            (files[book.path],) = workshop.run([job(KIND, JOIN_COST, joined, parts, frames.pdf)])
             told[book.name] = book.told(chapters)
             if self._releasing:
                 sheet, around_changed = results(self._laid_out(workshop, book.changed(chapters, index)))
                 refuse_faults((sheet, around_changed))
-                parts = book.changed_parts(sheet, bound)
+                parts = book.changed_parts(sheet, front, chapters, index)
                 changed = job(KIND, JOIN_COST, joined, parts, around_changed.pdf, False)
                 (files[changed_path(book.name)],) = workshop.run([changed])
         return Bound(files, notes, told)
@@ -136,7 +141,9 @@ class _Binding:
         self.path, self.name = book.path, book.id
         self._before = printing.before.get(book.id, ())
         self.coming: list[Future[Made]] = []
-        self._documents: list[Document] = []
+        """The first part of each chapter."""
+        self.documents: list[list[Document]] = []
+        """All parts of each chapter but the index."""
 
     # ---- what is kept -----------------------------------------------------------
 
@@ -150,11 +157,13 @@ class _Binding:
 
     def _written(self, text: DocumentText, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
         def marked(page: Page) -> tuple[Page, BookMarker]:
-            return page, BookMarker(figures, hrefs, self._places, self._book.id, page.id, text.number)
+            document = text.number, text.part
+            return page, BookMarker(figures, hrefs, self._places, self._book.id, page.id, document)
 
         return fill(
             f"html/{text.template}.html", facts=self._printing.about, book=Named(self._book.title, self._book.purpose),
             number=text.number, title=text.title, pages=[marked(page) for page in text.pages],
+            sections_before=text.sections_before,
             framed={name: marked(page) for name, page in text.framed}, contents=text.contents, index=text.index,
             frames=text.frames, sheet=text.sheet, caution=CAUTION, invented=INVENTED,
         ).encode()  # fmt: skip
@@ -164,15 +173,22 @@ class _Binding:
 
     # ---- chapters ---------------------------------------------------------------
 
-    def chapters(self) -> Iterator[Document]:
-        """Every chapter but the index."""
-        for number, chapter in enumerate(self._book.chapters, start=1):
-            self._documents.append(self._chapter(number, chapter))
-            yield self._documents[-1]
+    def fill_chapters(self) -> None:
+        """Fill every chapter but the index, part by part."""
+        self.documents = [list(self._chapter(*one)) for one in enumerate(self._book.chapters, start=1)]
 
-    def _chapter(self, number: int, chapter: BookChapter) -> Document:
-        html = self._html(DocumentText("chapter", number, chapter.title, pages=chapter.pages))
-        return self._numbered(number, chapter.title, html)
+    def _chapter(self, number: int, chapter: BookChapter) -> Iterator[Document]:
+        before = 0
+        for at, pages in enumerate(chapter.parts()):
+            title = "" if at else chapter.title
+            html = self._html(DocumentText("chapter", number, title, pages=pages, part=at, sections_before=before))
+            yield self._numbered(number, chapter.title, html)
+            before += len(pages)
+
+    def whole(self, lay_out: Callable[[Sequence[Document]], Sequence[Made]]) -> tuple[Leaves, ...]:
+        """Every chapter but the index, its other parts laid out now that the pages of the first are counted."""
+        begun = zip(self.documents, results(self.coming), strict=True)
+        return tuple(laid_out(parts, made, lay_out) for parts, made in begun)
 
     def _numbered(self, number: int, title: str, html: str) -> Document:
         label = f"{number}-"
@@ -191,7 +207,7 @@ class _Binding:
 
     # ---- what is made of counted pages --------------------------------------------
 
-    def around(self, chapters: Sequence[Made]) -> tuple[Document, Document, Document]:
+    def around(self, chapters: Sequence[Leaves]) -> tuple[Document, Document, Document]:
         """The first pages, the index, and the frames of all."""
         labels: dict[str, str] = {}
         for number, chapter in enumerate(chapters, start=1):
@@ -244,20 +260,14 @@ class _Binding:
         return Document(name=f"{self._book.title}, frames", html=html, css=(size, stylesheet("frames.css")),
                         title=self._book.title, language=about.language)  # fmt: skip
 
-    def parts(self, made: Sequence[Made]) -> tuple[Chapter, ...]:
-        """First pages and chapters, ready to be joined."""
-        front, *chapters = made
-        numbered = (Chapter(pdf=one.pdf, label=f"{number}-") for number, one in enumerate(chapters, start=1))
-        return (Chapter(pdf=front.pdf, label="", roman=True), *numbered)
-
     # ---- loose leaves -------------------------------------------------------------
 
-    def told(self, chapters: Sequence[Made]) -> tuple[ChapterTold, ...]:
+    def told(self, chapters: Sequence[Leaves]) -> tuple[ChapterTold, ...]:
         """What each chapter prints, and since when."""
-        shop, made = self._printing, list(zip(self._documents, chapters, strict=True))
-        return chapters_told(self._book, made, shop.about, self._before, shop.releasing)
+        shop = self._printing
+        return chapters_told(self._book, chapters, shop.about, self._before, shop.releasing)
 
-    def changed(self, chapters: Sequence[Made], index: Made) -> tuple[Document, Document]:
+    def changed(self, chapters: Sequence[Leaves], index: Made) -> tuple[Document, Document]:
         """The sheet that goes before the changed pages, and what stands around all of them."""
         told = self.told(chapters)
         html = self._html(DocumentText("changed", 0, "", sheet=change_sheet(told, self._before, index)))
@@ -267,11 +277,10 @@ class _Binding:
         framed = self._framed((front, front, *new, frames[-1]))
         return replace(sheet, title=f"Changed pages, {sheet.title}"), framed
 
-    def changed_parts(self, sheet: Made, bound: Sequence[Made]) -> tuple[Chapter, ...]:
+    def changed_parts(self, sheet: Made, front: Made, chapters: Sequence[Leaves], index: Made) -> tuple[Chapter, ...]:
         """The sheet, first pages, the chapters that changed and the index, ready to be joined."""
-        front, *chapters, index = self.parts(bound)
-        new = (chapters[at] for at in new_among(self.told(bound[1:-1]), self._before))
-        return (Chapter(pdf=sheet.pdf, label=SHEET), front, *new, index)
+        new = new_among(self.told(chapters), self._before)
+        return (Chapter(pdf=sheet.pdf, label=SHEET), *bound(front, chapters, index, new))
 
 
 def chapter_css(paper: str, label: str, style: str = "decimal") -> tuple[str, ...]:

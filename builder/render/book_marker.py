@@ -27,6 +27,8 @@ class Section:
     chapter: int
     number: int
     """From 1 within its chapter."""
+    part: int = 0
+    """The part of its chapter that it stands in, from 0."""
 
     def __str__(self) -> str:
         """As readers find it: ``4.2``."""
@@ -57,11 +59,12 @@ def places_of(books: Sequence[Book]) -> Places:
         inner: set[str] = set()
         taken: set[str] = set()
         for number, chapter in enumerate(book.chapters, start=1):
-            for at, page in enumerate(chapter.pages, start=1):
+            parted = [(part, page) for part, pages in enumerate(chapter.parts()) for page in pages]
+            for at, (part, page) in enumerate(parted, start=1):
                 if page.id in taken:
                     raise RenderError(f"{book.title}: {page.id!r} stands twice")
                 taken.add(page.id)
-                found.setdefault(page.path, Section(page.id, number, at))
+                found.setdefault(page.path, Section(page.id, number, at, part))
                 inner |= {f"{page.id}--{anchor}" for anchor in _anchors(page.blocks)}
         sections[book.id], anchors[book.id] = found, frozenset(inner)
     return Places(sections, anchors, {book.id: book.title for book in books})
@@ -92,11 +95,12 @@ class BookMarker(Marker):
         places: Places,
         book: str,
         page: str,
-        chapter: int,
+        document: tuple[int, int],
     ) -> None:
+        """``document`` is the chapter and the part of it that the page stands in."""
         super().__init__(figures, self._place, page=page, shift=1, prefix=f"{page}--", paper=True)
         self.book = True
-        self._hrefs, self._places, self._in, self._chapter = hrefs, places, book, chapter
+        self._hrefs, self._places, self._in, self._document = hrefs, places, book, document
         self._named: set[str] = set()
 
     def _path(self, target: str) -> tuple[str, str]:
@@ -111,7 +115,7 @@ class BookMarker(Marker):
             return ""
         inner = f"{section.place}--{anchor}"
         place = inner if inner in self._places.anchors[self._in] else section.place
-        return f"#{place}" if section.chapter == self._chapter else f"{ELSEWHERE}{place}"
+        return f"#{place}" if (section.chapter, section.part) == self._document else f"{ELSEWHERE}{place}"
 
     def section(self, node: Link) -> str:
         """The number of the section that a link leads to, once a page; of another book with its name."""

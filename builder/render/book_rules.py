@@ -21,6 +21,8 @@ class PageRules:
     """How faults name the chapter."""
     label: str
     """What stands before the number of a page."""
+    first: int = 1
+    """Number of the first page."""
 
     def judge(self, laid: Laid) -> Judgement:
         """What is wrong with the pages of a chapter, and what is only bad."""
@@ -31,7 +33,7 @@ class PageRules:
         return Judgement(faults=tuple(faults), notes=tuple(notes))
 
     def _at(self, number: int) -> str:
-        return f"{self.name}, page {self.label}{number}"
+        return f"{self.name}, page {self.label}{self.first - 1 + number}"
 
     def _leaving(self, page: PrintedPage, number: int) -> Iterator[str]:
         """The worst of each table, and of all that is in none."""

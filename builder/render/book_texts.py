@@ -25,7 +25,12 @@ class DocumentText:
     number: int
     """Of the chapter, 0 for what belongs to none."""
     title: str
+    """Of the chapter, empty in a part that goes on with it."""
     pages: tuple[Page, ...] = ()
+    sections_before: int = 0
+    """How many sections of the chapter stand in parts before this one."""
+    part: int = 0
+    """Of the chapter, from 0."""
     framed: tuple[tuple[str, Page], ...] = ()
     contents: tuple[Part, ...] = ()
     index: tuple[Entry, ...] = ()

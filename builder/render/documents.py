@@ -94,6 +94,8 @@ class Document:
     second: str = ""
     """A family of type that it may use beside the usual one."""
     rules: Rules = NoRules()
+    first: int = 1
+    """Number of its first page."""
     boxes: tuple[PageBoxes, ...] = ()
     """What of each page is cut out of it; none where every page is all of what is printed."""
 
@@ -107,8 +109,9 @@ class Made:
     faults: tuple[str, ...]
     notes: tuple[str, ...]
     pages: int
+    """Number of its last page."""
     anchors: tuple[tuple[str, int], ...]
-    """Each place that can be referred to, with the number of its page from 1."""
+    """Each place that can be referred to, with the number of its page."""
 
 
 def make(engine: PdfEngine, document: Document) -> Made:
@@ -120,7 +123,12 @@ def make(engine: PdfEngine, document: Document) -> Made:
         raw = engine.document(document.html, document.css)
         laid = Laid(raw)
         found = document.rules.judge(laid) if engine.lays_out else Judgement()
-        anchors, pages = (laid.anchors, laid.pages) if engine.lays_out else _as_printed(engine, document)
+        before = document.first - 1
+        anchors, pages = (
+            (tuple((place, page + before) for place, page in laid.anchors), laid.pages + before)
+            if engine.lays_out
+            else _as_printed(engine, document)
+        )
         pdf = (
             b""
             if found.faults

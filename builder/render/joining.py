@@ -52,6 +52,7 @@ class _Joining:
         self._parents = Array()
         self._next = 0
         self._labels = Array()
+        self._sides: dict[int, list[Object]] = {}
 
     def join(self) -> None:
         """Take every chapter in, then what stands once for the whole."""
@@ -68,7 +69,10 @@ class _Joining:
                     self._take_in(catalog, at)
             else:
                 self._take_in(_catalog(root, list(self._book.pages)), at)
-            bookmarks += self._outlines
+            if chapter.goes_on:
+                _hang(bookmarks[-1], [*_siblings(bookmarks[-1].get("/First")), *self._outlines])
+            else:
+                bookmarks += self._outlines
         root.StructTreeRoot.ParentTree = self._book.make_indirect(Dictionary(Nums=self._parents))
         root.StructTreeRoot.ParentTreeNextKey = self._next
         root.PageLabels = self._book.make_indirect(Dictionary(Nums=self._labels))
@@ -90,17 +94,18 @@ class _Joining:
         """Number, frame and name what a chapter has."""
         pages = [Page(page) for page in catalog.Own]
         first = len(self._book.pages) - len(pages)
-        if len(pages) % 2:
+        chapter, after = self._chapters[at], self._chapters[at + 1 : at + 2]
+        if len(self._book.pages) % 2 != bool(after and after[0].goes_on):
             box = pages[-1].mediabox
             self._book.add_blank_page(page_size=(float(box[2]), float(box[3])))
             pages.append(self._book.pages[-1])
-        chapter = self._chapters[at]
-        style = Name.r if chapter.roman else Name.D
-        self._labels.append(first)
-        self._labels.append(Dictionary(P=String(chapter.label), S=style, St=1))
+        if not chapter.goes_on:
+            self._labels.append(first)
+            style = Name.r if chapter.roman else Name.D
+            self._labels.append(Dictionary(P=String(chapter.label), S=style, St=1))
         self._shift_tags(catalog.Tags.ParentTree.Nums, pages)
         self._name_heads(catalog.Tags.K[0], at)
-        self._frame(pages, at)
+        self._frame(pages, first, sum(not one.goes_on for one in self._chapters[: at + 1]) - 1)
         dests = catalog.Places
         for name, place in zip(list(dests)[::2], list(dests)[1::2], strict=True):
             if str(name) in self._places:
@@ -137,10 +142,11 @@ class _Joining:
             kids = node.get("/K")
             waiting += list(kids) if isinstance(kids, Array) else []
 
-    def _frame(self, pages: Sequence[Page], at: int) -> None:
-        """Draw what stands around the text under each page."""
-        sides = [self._book.copy_foreign(_without_tags(self._frames, 2 * at + side)) for side in (0, 1)]
-        for number, page in enumerate(pages):
+    def _frame(self, pages: Sequence[Page], first: int, at: int) -> None:
+        """Draw what stands around the text of a chapter under each of some pages."""
+        sides = self._sides.setdefault(at, [])
+        sides += [] if sides else [self._book.copy_foreign(_without_tags(self._frames, 2 * at + n)) for n in (0, 1)]
+        for number, page in enumerate(pages, start=first):
             name = page.add_resource(sides[number % 2], Name.XObject, Name(f"/{FRAMES[number % 2]}"))
             drawn = f"/Artifact <</Type /Pagination>> BDC q {name} Do Q EMC\n".encode()
             page.contents_add(drawn, prepend=True)
@@ -154,12 +160,8 @@ class _Joining:
     def _bind_bookmarks(self, root: Object, marks: Sequence[Object]) -> None:
         if not marks:
             return
-        top = self._book.make_indirect(Dictionary(First=marks[0], Last=marks[-1], Count=_count(marks)))
-        for mark in marks:
-            mark.Parent = top
-        for one, other in pairwise(marks):
-            one.Next, other.Prev = other, one
-        root.Outlines = top
+        root.Outlines = self._book.make_indirect(Dictionary())
+        _hang(root.Outlines, marks)
 
     def _lead_links(self) -> None:
         """Turn what the engine took for addresses into links inside the book."""
@@ -191,6 +193,15 @@ def _catalog(root: Object, pages: Sequence[Page]) -> Dictionary:
 def _count(marks: Sequence[Object]) -> int:
     """How many bookmarks are to be seen when all are open."""
     return len(marks) + sum(max(0, int(mark.get("/Count", 0))) for mark in marks)
+
+
+def _hang(top: Object, marks: Sequence[Object]) -> None:
+    """Put bookmarks below another one, or below the root of all."""
+    top.First, top.Last, top.Count = marks[0], marks[-1], _count(marks)
+    for mark in marks:
+        mark.Parent = top
+    for one, other in pairwise(marks):
+        one.Next, other.Prev = other, one
 
 
 def _siblings(first: Object | None) -> Iterator[Object]:

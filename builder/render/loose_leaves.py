@@ -13,7 +13,8 @@ from builder.base.digest import digest
 from builder.history.chapters import ChapterTold, exchanges, page_span, since, staying
 from builder.pages.books.book import Book
 from builder.render.book_texts import ChangeSheet
-from builder.render.documents import Document, Made
+from builder.render.documents import Made
+from builder.render.leaves import Leaves
 from builder.render.markup import SiteFacts
 from builder.render.templates import stylesheet
 
@@ -23,7 +24,7 @@ ADDRESS: Final = re.compile(r' (?:id|href)="[^"]*"')
 
 def chapters_told(
     book: Book,
-    chapters: Sequence[tuple[Document, Made]],
+    chapters: Sequence[Leaves],
     about: SiteFacts,
     before: Sequence[ChapterTold],
     releasing: int,
@@ -35,10 +36,10 @@ def chapters_told(
     """
     named = {name for entry in book.index for name in (entry.main, *entry.others)} | {page.id for page in book.pages()}
     found = []
-    for number, (document, made) in enumerate(chapters, start=1):
-        looks = (*document.css, stylesheet("frames.css"), book.title, about.name, about.invented)
+    for number, made in enumerate(chapters, start=1):
+        looks = (*made.documents[0].css, stylesheet("frames.css"), book.title, about.name, about.invented)
         places = tuple(sorted(place for place in made.anchors if place[0] in named))
-        prints = digest(ADDRESS.sub("", document.html), *looks, made.pages, places)
+        prints = digest(ADDRESS.sub("", made.html), *looks, made.pages, places)
         title = book.chapters[number - 1].title
         told = ChapterTold(number=number, title=title, pages=made.pages, prints=prints, since=0)
         found.append(replace(told, since=since(told, before, releasing)))

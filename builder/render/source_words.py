@@ -105,16 +105,17 @@ class _Unlaid:
     pages: tuple[()] = ()
 
 
-def words_joined(parts: Mapping[str, bytes], frames: bytes) -> bytes:
+def words_joined(parts: Sequence[tuple[str, bytes]], frames: bytes) -> bytes:
     """The words of documents that are joined to one; those of ``frames`` stand around them.
 
-    :param parts: what the numbers of the pages of each begin with -> its words.
+    :param parts: what the numbers of the pages of each begin with, and its words; those of one chapter share it.
     """
     whole, sides = SourceWords(), SourceWords.read(frames).sides
-    for at, (label, part) in enumerate((label, SourceWords.read(data)) for label, data in parts.items()):
+    for label, part in ((label, SourceWords.read(data)) for label, data in parts):
         whole.words += part.words
         whole.heads += part.heads
-        whole.frames[label] = sides[2 * at : 2 * at + 2]
+        at = 2 * len(whole.frames)
+        whole.frames.setdefault(label, sides[at : at + 2])
     return whole.written()
 
 

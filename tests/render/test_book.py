@@ -357,18 +357,18 @@ def documents(book, store, monkeypatch, **changed):
     printing = Printing(**{"figures": FIGURES, "hrefs": HREFS, "about": ABOUT, "paper": "A4"} | changed)
     bindery = Bindery([book], printing)
     bindery.start(SimpleNamespace(store=store, start=lambda jobs: [None for _ in jobs]))
-    return bindery.documents, len(filled)
+    return bindery.chapters, len(filled)
 
 
 def test_chapters_are_filled_anew_where_what_they_print_changed_and_are_then_as_from_nothing(monkeypatch):
     store, other = Kept(), replace(BUMP, title="Bump tests")
     low = "setpoint.oxygen.low"
     cases = [
-        ("first", WHOLE, {}, 2),
+        ("first", WHOLE, {}, 4),
         ("nothing changed", WHOLE, {}, 0),
         ("a figure of the areas", WHOLE, {"figures": FIGURES | {low: replace(FIGURES[low], text="19.6")}}, 1),
         ("a title", replace(WHOLE, chapters=(replace(WHOLE.chapters[0], pages=(other,)), WHOLE.chapters[1])), {}, 1),
-        ("what every page says", WHOLE, {"about": replace(ABOUT, revision="Revision 4")}, 2),
+        ("what every page says", WHOLE, {"about": replace(ABOUT, revision="Revision 4")}, 4),
         ("where a link leads", WHOLE, {"hrefs": HREFS | {"area:pit": "areas/shaft.html"}}, 1),
         ("the first again", WHOLE, {}, 0),
     ]
@@ -376,3 +376,36 @@ def test_chapters_are_filled_anew_where_what_they_print_changed_and_are_then_as_
         found, filled = documents(shown, store, monkeypatch, **changed)
         assert found == documents(shown, Kept(), monkeypatch, **changed)[0], name
         assert filled == anew, name
+
+
+def test_what_changes_in_one_area_changes_no_document_but_that_of_its_opening(monkeypatch):
+    left = replace(SHAFT, blocks=(*SHAFT.blocks, Paragraph(t("Count heads."))))
+    changed = replace(WHOLE, chapters=(WHOLE.chapters[0], replace(WHOLE.chapters[1], pages=(LIST, PIT, left))))
+    before, after = (documents(one, Kept(), monkeypatch)[0] for one in (WHOLE, changed))
+    assert [one == other for one, other in zip(before, after, strict=True)] == [True, True, True, False]
+
+
+@pytest.fixture(scope="module")
+def long():
+    """A book whose list of areas takes two pages, and the first opening four."""
+    first, wide = replace(LIST, blocks=lines(60)), replace(PIT, blocks=(*PIT.blocks, *lines(70)))
+    made = bound(book(("Procedures", (BUMP,)), ("Areas", (first, wide, SHAFT))))
+    return PdfReader(io.BytesIO(made[0]["books/field.pdf"]))
+
+
+def test_numbers_go_on_behind_an_opening_that_takes_more_than_two_pages(long):
+    said = {
+        label: " ".join(one.extract_text().split()) for label, one in zip(long.page_labels, long.pages, strict=True)
+    }
+    [begins] = [label for label in said if label.startswith("2-") and "2.3 The shaft" in said[label]]
+    chapter, number = begins.split("-")
+    assert (chapter, int(number) % 2) == ("2", 0), "an opening begins on a left-hand page"
+    assert int(number) > 6
+    assert begins in said[begins]
+    assert "It sounds: the shaft Out." in said[f"2-{int(number) + 1}"]
+    assert f"The shaft {begins}" in re.sub(r"[ .]+", " ", " ".join(said[label] for label in said if "-" not in label))
+
+
+def test_sections_of_all_parts_stand_below_the_bookmark_of_their_chapter(long):
+    titles = [[one.title for one in part] if isinstance(part, list) else part.title for part in long.outline]
+    assert ["2.1 All areas", "2.2 The pit", "2.3 The shaft"] in titles

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from builder.pages.blocks import Page
@@ -9,6 +10,8 @@ from builder.pages.books.index import IndexEntry
 
 BOOK: Final = "book:"
 """Begins a reference to a book."""
+OPENING: Final = "opening:"
+"""Begins the id of a page that starts on a left-hand page, so that nothing before it decides how it is laid out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +20,12 @@ class BookChapter:
 
     title: str
     pages: tuple[Page, ...]
+
+    def parts(self) -> tuple[tuple[Page, ...], ...]:
+        """Its pages parted before each opening; the first part, which has the title, may have none."""
+        begins = [at for at, page in enumerate(self.pages) if page.id.startswith(OPENING)]
+        bounds = (0, *begins, len(self.pages))
+        return tuple(self.pages[first:end] for first, end in pairwise(bounds))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
