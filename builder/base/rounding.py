@@ -72,6 +72,10 @@ class Rounding:
         cap = f"; above {plain(self.cap)} printed as over" if self.cap is not None else ""
         return f"rounded {how}, {what} ({self.why}){cap}"
 
+    def rule(self) -> str:
+        """The same without its reason, for where that is told already."""
+        return self.describe().replace(f" ({self.why})", "", 1)
+
 
 def round_to_step(value: Fraction, step: Fraction, direction: Direction) -> Fraction:
     """``value`` as a whole number of ``step``, in the stated direction; exact steps stay what they are."""

@@ -178,7 +178,7 @@ class Marker:
 
     def link_class(self, node: Link) -> str:
         """The classes of a link; an id in a run of ids is not cut at its hyphen."""
-        return ("term" if node.quiet else "ref") + (" one" if link_unbroken(node.content) else "")
+        return " ".join(("term",) * node.quiet + ("one",) * link_unbroken(node.content))
 
     def link(self, target: str) -> str:
         """Where a reference of the frame (navigation, crumbs) leads."""

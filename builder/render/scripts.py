@@ -19,14 +19,15 @@ SEARCH = f"{FOLDER}/search.js"
 DERIVATION = f"{FOLDER}/derivation.js"
 EXACT = f"{FOLDER}/exact.js"
 TOOLS = f"{FOLDER}/tools.js"
-EVERYWHERE = (SEARCH, DERIVATION)
+TABLES = f"{FOLDER}/tables.js"
+EVERYWHERE = (SEARCH, DERIVATION, TABLES)
 """Scripts that every page loads; what is rarely asked for is loaded by them."""
 INDEX = f"{FOLDER}/search-index.js"
 RECORDS = f"{FOLDER}/search-records.js"
 FIGURE_PAGES = f"{FOLDER}/figure-pages.js"
 DERIVATIONS = f"{FOLDER}/derivations"
 MOST_PLACES = 24
-"""So many pages that print a figure are named in place; the full list is on the derivation's own page."""
+"""So many pages that print a figure are named in place; the full list is in the ledger."""
 
 
 def script_assets() -> dict[str, bytes]:
@@ -46,9 +47,8 @@ def handed_over(name: str, value: Any) -> bytes:
 def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
     """Site path and bytes of the data that the site's code asks for."""
     yield INDEX, index_script(data.entries, hrefs, data.figures)
-    told_on = data.told_on
-    cut = {family: found[1:] for family, found in told_on.starts.items() if len(found) > 1}
-    yield FIGURE_PAGES, handed_over("figure-pages", {**cut, **told_on.shared})
+    cut = {family: parts for family, parts in data.told_on.parts.items() if [name for _, name in parts] != [family]}
+    yield FIGURE_PAGES, handed_over("figure-pages", cut)
     if data.figures.rows:
         yield RECORDS, records_script(data.figures)
     yield from derivation_scripts(data.derivations, hrefs)

@@ -31,7 +31,7 @@
   }
 
   function link(href, ...content) {
-    const element = made("a", "ref", ...content);
+    const element = made("a", "", ...content);
     element.href = href;
     return element;
   }
@@ -67,7 +67,7 @@
       return [];
     }
     const list = made("ul", "", ...lines.map((line) => made("li", "", ...line)));
-    const more = all > lines.length ? [made("p", "", "and " + (all - lines.length) + " more, on its own page.")] : [];
+    const more = all > lines.length ? [made("p", "", "and " + (all - lines.length) + " more; the ledger names all.")] : [];
     return [made("h3", "", title), list, ...more];
   }
 

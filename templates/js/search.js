@@ -50,14 +50,12 @@ window.handbook = window.handbook || {};
   const WORSE = [0, 1, 2, 3];
   const DECIDING = ["setpoint", "limit", "reading", "response", "hose", "cylinder", "unit"];
 
-  // The page that tells the derivation of a key. Of a family of keys `pages` has the first key of each further page, or
-  // the name of the page that it shares with others.
+  // The page that tells the derivation of a key. Of a family of keys `pages` has the first key and the page of each part,
+  // unless it is one page of its own.
   handbook.pageOf = function (key, pages) {
     const family = key.split(".")[0];
-    const told = (pages && pages[family]) || [];
-    const number = typeof told === "string" ? 0 : 1 + told.filter((first) => first <= key).length;
-    const name = number === 0 ? told : family + (number > 1 ? "-" + number : "");
-    return "figures/" + name + ".html#" + key;
+    const parts = ((pages && pages[family]) || []).filter(([first]) => first <= key);
+    return "figures/" + (parts.length ? parts[parts.length - 1][1] : family) + ".html#" + key;
   };
 
   handbook.withPages = function (done) {
@@ -465,7 +463,7 @@ window.handbook = window.handbook || {};
       const list = element("ul", "");
       for (const thing of result.found) {
         const line = element("li", "");
-        const link = element("a", "ref", thing.title);
+        const link = element("a", "", thing.title);
         link.href = address(thing);
         line.append(link, " ", element("span", "kind", thing.kind));
         list.append(line);

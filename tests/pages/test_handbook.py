@@ -74,7 +74,7 @@ def test_no_text_holds_a_number_with_a_unit(made, words):
     own |= {"; ".join(f"{ppm} ppm for {hours} h" for ppm, hours in HOURS)}  # the worked cases of the rule
     own |= {"; ".join(f"{ppm} ppm, limit {limit} ppm" for ppm, limit in PARTS)}
     for page in made.pages:
-        if page.id.startswith("figures:") or page.id in ("page:figures", "page:findings"):
+        if page.id.startswith("figures:") or page.id in ("page:figures", "page:formulas", "page:findings"):
             continue
         for text in words(page):
             assert text.strip() in own or not TYPED.search(text), f"{page.id}: {text!r}"
@@ -333,6 +333,12 @@ def test_literals_are_listed_for_the_auditor(made, nodes):
 # ---- derivations ---------------------------------------------------------------------------
 
 
+def derived(made, key):
+    """The page that tells the derivation of a figure."""
+    path = made.hrefs[f"figure:{key}"].partition("#")[0]
+    return next(page for page in made.pages if page.path == path)
+
+
 def test_every_figure_has_its_derivation(made, nodes):
     for key in made.ledger.figures:
         path, _, anchor = made.hrefs[f"figure:{key}"].partition("#")
@@ -346,24 +352,34 @@ def test_aliases_lead_to_the_figure_they_stand_for(made):
 
 
 def test_a_derivation_tells_the_exact_value_the_rule_and_the_inputs(made, links, nodes):
-    path = made.hrefs["figure:setpoint.pit.flammable.low"].partition("#")[0]
-    page = next(page for page in made.pages if page.path == path)
+    page = derived(made, "setpoint.pit.flammable.low")
     start = page.blocks.index(Heading(2, (Code("setpoint.pit.flammable.low"),), "setpoint.pit.flammable.low"))
-    told, _, inputs = page.blocks[start + 1 : start + 4]
+    told, inputs = page.blocks[start + 1 : start + 3]
     assert "; exactly 2.63157894737\u00a0%LEL (exactly 50/19); rounded down, step 1" in plain(told.content)
-    assert Fig("response.cat-flammable.propane.factor") in list(nodes(inputs.items))
+    factor = "response.cat-flammable.propane.factor"
+    assert Link(f"figure:{factor}", (Text(made.ledger[factor].printed),)) in list(nodes(inputs.items))
     assert any("setpoints.yaml:5" in plain(item[0].content) for item in inputs.items)
     assert {"area:pit", "page:setpoints", "unit:d-001"} <= set(links(page))
 
 
 def test_a_derivation_names_the_cards_that_print_it(made, links):
-    assert "card:pit-entrant" in links(made.page("figures:gas"))
+    assert "card:pit-entrant" in links(derived(made, "gas.methane.lel"))
 
 
 def test_an_unknown_formula_is_named_and_no_more(made, compose, nodes):
     figure = replace(made.ledger["gas.methane.lel"], formula="no.such-formula")
     ledger = replace(made.ledger, figures={**made.ledger.figures, figure.key: figure})
-    assert Code("no.such-formula") in list(nodes(compose(made.program, ledger).page("figures:gas").blocks))
+    assert Code("no.such-formula") in list(nodes(derived(compose(made.program, ledger), figure.key).blocks))
+
+
+def test_a_derivation_names_its_formula_which_is_told_once(made, links):
+    told = [block.anchor for block in made.page("page:formulas").blocks if isinstance(block, Heading)]
+    stated = {figure.formula for figure in made.ledger}
+    assert set(told) == stated
+    assert len(told) == len(set(told))
+    for page in made.pages:
+        if page.id.startswith("figures:"):
+            assert {target for target in links(page) if target.startswith("formula:")} <= set(made.hrefs)
 
 
 # ---- odd sites ---------------------------------------------------------------------------------

@@ -68,8 +68,8 @@ def test_the_whole_derivation_stays_a_page(minimal, reader):
 
 def test_a_figure_on_a_derivation_page_leads_on_that_page(minimal, reader):
     with reader(minimal) as window:
-        page = window.open("figures/gas.html")
-        page.locator("main a.fig[href^='#']").first.click()
+        page = window.open(minimal.built.composed.hrefs["figure:gas.methane.lel"].partition("#")[0])
+        page.locator("main p a[href^='#gas.']").first.click()
         assert page.locator(DIALOG).count() == 0
         assert "#gas." in page.url
 

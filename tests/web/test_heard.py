@@ -115,6 +115,22 @@ def test_a_phone_shows_the_first_alarm_of_every_area_on_its_first_screen(demo, r
         assert window.open("areas/index.html").evaluate(pushed) == 0
 
 
+@pytest.mark.parametrize("path", ["areas/pit.html", "setpoints.html", "units/d-001.html"])
+def test_no_table_is_pushed_sideways_on_a_phone_and_each_cell_keeps_the_head_of_its_column(minimal, reader, path):
+    pushed = """() => [...document.querySelectorAll("main .scroll:not(:has(svg))")]
+      .filter((part) => part.scrollWidth > part.clientWidth).length"""
+    untold = """() => [...document.querySelectorAll("table.stacked")].flatMap((table) => {
+      const heads = [...table.querySelectorAll("thead tr > *")].map((head) => head.textContent.trim());
+      return [...table.tBodies[0].rows].flatMap((row) => [...row.cells].slice(1).filter((cell, at) =>
+        getComputedStyle(cell, "::before").content !== JSON.stringify(heads[at + 1])).map((cell) => cell.textContent));
+    })"""
+    with reader(minimal, width=360, height=740) as window:
+        page = window.unfolded(path)
+        assert page.evaluate(pushed) == 0
+        assert page.evaluate(untold) == []
+        assert page.locator("table.stacked").count() or path == "areas/pit.html"
+
+
 @pytest.mark.parametrize(
     ("path", "key"),
     [("areas/pit.html", "setpoint.pit.flammable.low"), ("gases/index.html", "gas.propane.lel")],

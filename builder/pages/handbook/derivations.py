@@ -1,19 +1,17 @@
 """Figures: the index of derivations, and the derivation of every figure for the auditor."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cache, lru_cache
+from functools import cache
 from typing import Final, TypeAlias
 
 from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
-from builder.figures.formulas.registry import Formula, formula_of
 from builder.pages.blocks import (
     Block,
     Code,
-    Fig,
     Heading,
     Inline,
     Inlines,
@@ -26,6 +24,7 @@ from builder.pages.blocks import (
     Text,
 )
 from builder.pages.handbook.figure_pages import family_of, figure_pages, in_family
+from builder.pages.handbook.figure_told import USERS, after, formula_record, is_stated, remarks, without_what_both_say
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import code, head, inlines, listed, page, para, table, to
@@ -48,7 +47,7 @@ class Uses:
 MANY_PAGES: Final = 400
 """With more pages of derivations than this, the index leads to them by the first part of their keys."""
 HEADS: Final = ("Keys", "Figures")
-ALIKE: Final = 1 << 14
+FORMULAS: Final = "page:formulas"
 
 
 def index_pages(book: HandbookContext) -> Iterator[Page]:
@@ -133,6 +132,7 @@ def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
         blocks=(
             head("Derivations"),
             *groups,
+            para("How each formula works: ", to(FORMULAS, "formulas"), "."),
             head("Numbers typed by hand on purpose", "literals"),
             _literals(book),
             head("Published sources", "sources"),
@@ -181,63 +181,75 @@ def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
 def _derivation(book: HandbookContext, figure: Figure, uses: Uses) -> Iterator[Block]:
     """A heading and few lines: a table for each of some thousand figures would be most of a site's bytes."""
     yield Heading(2, (Code(figure.key),), figure.key)
-    rounding = figure.rounding.describe() if figure.rounding else "printed as it is"
-    exact = ("; exactly ", exact_text(figure)) if exact_text(figure) != figure.printed else ()
-    yield para(f"{figure.label}: ", Fig(figure.key), *exact, f"; {rounding}.")
-    source: tuple[Inline, ...] = (Text(" "), _word("Source"), Text(f" {figure.source}."))
-    assumed: tuple[Inline, ...] = (Text(" "), _word("Assumes"), Text(f" {figure.note}.")) if figure.note else ()
+    exact = f"; exactly {exact_text(figure)}" if figure.rounding and exact_text(figure) != figure.printed else ""
+    rounding = f"; {figure.rounding.rule()}" if figure.rounding else ""
+    more = "".join(f" {word}: {text}." for word, text in remarks(figure))
     unread: tuple[Inline, ...] = () if figure.read else (Text(" "), *fixed("derivations.unread"))
-    yield Paragraph((*_formula(figure.formula), *source, *assumed, *unread))
-    if figure.inputs:
-        yield ItemList(tuple((Paragraph(_input(book, part)),) for part in figure.inputs))
-    made = (_user(key) for key in uses.made.get(figure.key, ()))
-    printed = (_place(on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ()))
-    used, shown = listed(made, none="no other figure"), listed(printed, none="no page")
-    yield Paragraph((_word("Used by"), Text(" "), *used, Text(". "), _word("Printed on"), Text(" "), *shown, Text(".")))
+    stated = is_stated(figure)
+    formula = () if stated else (Text(" "), *_formula(figure.formula), Text("."))
+    made = (Text(f"{exact}{rounding}."), *formula, Text(more), *unread)
+    said = (Text(f"{figure.label}: "), Strong((Text(figure.printed),)), *made)
+    if len(figure.inputs) == 1:
+        said = (*said, Text(" Stated as " if stated else " From "), *_input(book, figure, figure.inputs[0]), Text("."))
+    yield Paragraph(said)
+    if len(figure.inputs) > 1:
+        yield ItemList(tuple((Paragraph(_input(book, figure, part)),) for part in figure.inputs))
+    users = tuple(Link(f"figure:{key}", (Text(after(figure.key, key)),)) for key in uses.made.get(figure.key, ()))
+    places = tuple(to(on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ()))
+    used, printed = _some("Used by", users), _some("Printed on", places)
+    if used or printed:
+        yield Paragraph((*used, *((Text(" "),) if used and printed else ()), *printed))
 
 
-def _word(text: str) -> Inline:
-    return Strong((Text(text),))
-
-
-def _key(key: str) -> Link:
-    return Link(f"figure:{key}", (Code(key),))
-
-
-# What many figures tell alike is made once and held once: a big site has a million of them.
-
-
-@lru_cache(maxsize=ALIKE)
-def _user(key: str) -> Inlines:
-    return (_key(key),)
-
-
-@lru_cache(maxsize=ALIKE)
-def _place(reference: str, title: str) -> Inlines:
-    return (to(reference, title),)
+def _some(word: str, found: tuple[Inline, ...]) -> tuple[Inline, ...]:
+    """What uses a figure, the first by name; nothing where nothing does."""
+    more = f"; and {len(found) - USERS} more." if len(found) > USERS else "."
+    return (Text(f"{word}: "), *listed(found[:USERS]), Text(more)) if found else ()
 
 
 @cache
 def _formula(name: str) -> Inlines:
     record = formula_record(name)
-    formula = inlines(f"{record.title}: {record.expression}; valid for {record.valid} ") if record else ()
-    return (_word("Formula"), Text(" "), *formula, *code(name), Text("."))
+    return (Text("Formula: "), Link(f"formula:{name}", (Text(record.title),)) if record else Code(name))
 
 
-def _input(book: HandbookContext, part: Input) -> Inlines:
+def _input(book: HandbookContext, figure: Figure, part: Input) -> Inlines:
     """One thing that it was made from: what it is, its value, where it stands."""
-    found: list[Inlines] = []
-    if part.figure:
-        found.append(code(part.figure) if part.figure in book.ledger.figures else (_key(part.figure),))
+    known = part.figure in book.ledger.figures
+    found: list[Inlines] = [(Link(f"figure:{part.figure}", (Code(part.figure),)),)] if part.figure and not known else []
     if part.where:
         found.append(code(part.where))
     if part.source:
         found.append(inlines(part.source))
     if not part.read:
         found.append(inlines("not read in its source"))
-    value: Inlines = (Fig(part.figure),) if part.figure in book.ledger.figures else inlines(part.seen)
+    value: Inlines = (to(f"figure:{part.figure}", book.ledger[part.figure].printed),) if known else inlines(part.seen)
     place = (Text(" ("), *listed(found), Text(")")) if found else ()
-    return (Text(f"{part.label}: "), *value, *place)
+    label = "" if part.label == figure.label else f"{without_what_both_say(figure.label, part.label)}: "
+    return (Text(label), *value, *place)
+
+
+def formulas_page(book: HandbookContext) -> Page:
+    """Every formula that a figure of the site was made by, told once."""
+    used = sorted({figure.formula for figure in book.ledger})
+    records = [record for name in used if (record := formula_record(name))]
+    told = [
+        (
+            Heading(2, (Text(record.title),), record.id),
+            para(f"{record.expression}. Holds for {record.valid}. Rounding: {record.rounding}."),
+            para(f"Source: {record.source}. ", Code(record.id)),
+        )
+        for record in records
+    ]
+    made = page(
+        id=FORMULAS,
+        path=path_of(FORMULAS),
+        title="Formulas",
+        section="figures",
+        lead=fixed("derivations.formulas"),
+        blocks=[block for about in told for block in about],
+    )
+    return replace(made, holds=tuple((f"formula:{record.id}", record.id) for record in records))
 
 
 # ---- the one place that knows how exact values and formulas are told ---------------------------
@@ -259,12 +271,3 @@ def _finite(denominator: int) -> bool:
         while denominator % prime == 0:
             denominator //= prime
     return denominator == 1
-
-
-@cache
-def formula_record(name: str) -> Formula | None:
-    """The record of a formula, or ``None`` for an id that the register does not have."""
-    try:
-        return formula_of(name)
-    except LookupError:
-        return None

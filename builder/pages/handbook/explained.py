@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
 from builder.pages.handbook.terms import GlossaryTerm, all_terms
 
-LEFT_ALONE = ("figures:", "page:figures", "page:findings", "page:glossary", "page:search")
+LEFT_ALONE = ("figures:", "page:figures", "page:formulas", "page:findings", "page:glossary", "page:search")
 """Pages that explain themselves, list everything, or quote."""
 CALM = ("assumes", "note")
 """Kinds of notice in which a word may lead elsewhere."""

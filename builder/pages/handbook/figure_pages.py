@@ -1,24 +1,29 @@
 """Which page tells the derivation of a figure: one page a family of keys, several of a large one, one of small ones.
 
-A page begins with a key and holds all keys of its family up to the first of the next page, in the plain order of their
-signs. So a script that knows the first keys alone finds the page of any key (``templates/js/search.js``).
+Each part of a family is a run of its keys in the plain order of their signs. So a script that knows with which key each
+part begins finds the page of any key (``templates/js/search.js``).
 """
 
+from __future__ import annotations
+
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
-from builder.pages.handbook.registers import even_runs
-from builder.pages.handbook.sections import group_of, path_of
+from builder.figures.figure import Figure
+from builder.pages.handbook.figure_told import lengths
+from builder.pages.handbook.sections import path_of
 
-MOST: Final = 100
-"""Figures on one page; up to 300 kB."""
-
-
-SMALL: Final = 30
-"""A family of no more figures shares a page with others."""
+MOST: Final = 52_800
+"""About so many bytes of derivations are on one page, which has its frame beside them."""
+PART: Final = MOST * 3 // 4
+"""What is left of a large family, and is no longer, shares a page with others."""
+FEWER: Final = 50_000
+"""So many are on a shared page, since what a small family tells is printed in more places."""
+SMALL: Final = 80
+"""A family of no more figures does so too."""
 SHARED: Final = "others"
 """What such a page is called; no family is."""
 
@@ -27,22 +32,17 @@ SHARED: Final = "others"
 class FigurePages:
     """The pages of derivations."""
 
-    starts: Mapping[str, tuple[str, ...]]
-    """Family, the first part of a key -> first key of each of its pages."""
-    shared: Mapping[str, str]
-    """Family without a page of its own -> name of the page that it shares."""
+    parts: Mapping[str, tuple[tuple[str, str], ...]]
+    """Family, the first part of a key -> (first key, name of the page) of each part of it."""
 
     def name(self, key: str) -> str:
         """The name of the page of a key.
 
-        >>> FigurePages({"gas": ("gas.a.lel", "gas.k.lel")}, {"site": "others"}).name("gas.m.uel")
-        'gas-2'
+        >>> FigurePages({"gas": (("gas.a.lel", "gas"), ("gas.k.lel", "others"))}).name("gas.m.uel")
+        'others'
         """
-        family = family_of(key)
-        if family in self.shared:
-            return self.shared[family]
-        number = bisect_right(self.starts[family], key)
-        return family if number == 1 else f"{family}-{number}"
+        parts = self.parts[family_of(key)]
+        return parts[bisect_right(parts, key, key=lambda part: part[0]) - 1][1]
 
     def path(self, key: str) -> str:
         """Where the derivation of a figure lies in the site."""
@@ -54,18 +54,28 @@ def family_of(key: str) -> str:
     return key.partition(".")[0]
 
 
-def figure_pages(keys: Iterable[str]) -> FigurePages:
-    """Whole groups of keys a page as long as they fit; a group that is too large for one is cut evenly."""
-    families = {family: tuple(found) for family, found in groupby(sorted(keys, key=in_family), family_of)}
-    shared: dict[str, str] = {}
-    room, number = 0, 0
-    for family, found in families.items():
-        if len(found) <= SMALL:
-            number, room = (number, room) if len(found) <= room else (number + 1, MOST)
-            shared[family] = SHARED if number == 1 else f"{SHARED}-{number}"
-            room -= len(found)
-    own = {family: tuple(_starts(found)) for family, found in families.items() if family not in shared}
-    return FigurePages(own, shared)
+def figure_pages(figures: Mapping[str, Figure]) -> FigurePages:
+    """Every family in order on as few pages as it needs; small ones, and what is left of large ones, share theirs."""
+    long = lengths(figures)
+    rooms: list[int] = []
+    parts: dict[str, tuple[tuple[str, str], ...]] = {}
+    for family, keys in groupby(sorted(figures, key=in_family), family_of):
+        runs = tuple(_runs(tuple(keys), long))
+        named = [
+            (first, family if number == 1 else f"{family}-{number}") for number, (first, _, _) in enumerate(runs, 1)
+        ]
+        first, length, count = runs[-1]
+        if length <= PART and (len(runs) > 1 or count <= SMALL):
+            named[-1] = first, _shared(rooms, length)
+        parts[family] = tuple(named)
+    return FigurePages(parts)
+
+
+def _shared(rooms: list[int], length: int) -> str:
+    """The name of the first shared page with so much room, which is taken from it."""
+    at = next((number for number, room in enumerate(rooms) if length <= room), len(rooms))
+    rooms[at : at + 1] = [(rooms[at] if at < len(rooms) else FEWER) - length]
+    return SHARED if at == 0 else f"{SHARED}-{at + 1}"
 
 
 def in_family(key: str) -> tuple[str, str]:
@@ -73,16 +83,12 @@ def in_family(key: str) -> tuple[str, str]:
     return family_of(key), key
 
 
-def _starts(keys: tuple[str, ...]) -> Iterable[str]:
-    """First keys of the pages of one family, whose sorted keys these are."""
-    room = 0
-    for _, group in groupby(keys, group_of):
-        found = tuple(group)
-        if len(found) > MOST:
-            yield from (run[0] for run in even_runs(found, MOST))
-            room = 0
-        elif len(found) > room:
-            yield found[0]
-            room = MOST - len(found)
-        else:
-            room -= len(found)
+def _runs(keys: tuple[str, ...], long: Mapping[str, int]) -> Iterator[tuple[str, int, int]]:
+    """First key, length and count of each part of one family, whose sorted keys these are."""
+    first, length, count = keys[0], 0, 0
+    for key in keys:
+        if count and length + long[key] > MOST:
+            yield first, length, count
+            first, length, count = key, 0, 0
+        length, count = length + long[key], count + 1
+    yield first, length, count

@@ -64,6 +64,7 @@ ALONE: Final = {
     "page:procedures": "procedures/index.html",
     "page:cards": "cards/index.html",
     "page:figures": "figures/index.html",
+    "page:formulas": "figures/formulas.html",
     "page:glossary": "glossary.html",
     "page:search": "search.html",
     "page:revisions": "revisions.html",
