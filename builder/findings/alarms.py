@@ -11,6 +11,7 @@ from builder.figures.topics import factors
 from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import short_list
+from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.program import Program
@@ -46,8 +47,7 @@ class PlacedAlarm:
     def called(self) -> str:
         """The alarm in words."""
         channel = "flammable gas" if self.channel == FLAMMABLE else self.channel.replace("-", " ")
-        name = self.alarm.name.upper() if self.alarm.name in ("twa", "stel") else self.alarm.name
-        return f"{name} alarm of {channel}"
+        return alarm_of(self.alarm.name, self.channel, channel)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,15 +4,13 @@ from collections.abc import Callable
 from typing import TypeAlias
 
 from builder.pages.wording import plain
+from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS, SPELT_WORDS
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 
 Say: TypeAlias = Callable[[str], str]
 """Gives a text in another language; ``str`` leaves it in English."""
 ALARM_WORDS = {"low": "low", "high": "high", "twa": "TWA", "stel": "STEL"}
-OXYGEN_WORDS = {"low": "too little", "high": "too much"}
-RISING_WORDS = {"low": "1st alarm", "high": "2nd alarm"}
-SPELT_WORDS = {"twa": "8-hour average (TWA)", "stel": "15-minute average (STEL)"}
 SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 CHANNEL_WORDS = {FLAMMABLE: "Flammable", OXYGEN: "Oxygen", VAPOUR: "Vapour"}
 

@@ -169,6 +169,6 @@ def test_message_prints_figures(judged):
     assert low.figures == ("setpoint.pit.flammable.low", "setpoint.pit.methane.low.true", "limit.pit.flammable")
     assert all(ledger[key].printed in low.message for key in low.figures)
     assert low.message == (
-        "Pit: the low alarm of flammable gas is set to 11\u00a0%LEL and sounds at 11\u00a0%LEL of Methane, "
+        "Pit: the 1st alarm of flammable gas is set to 11\u00a0%LEL and sounds at 11\u00a0%LEL of Methane, "
         "which lies beyond the limit, >\u00a010\u00a0%LEL."
     )

@@ -117,7 +117,7 @@ def test_one_fault_in_several_areas_is_one_finding(found):
     at_edge = (SET, "low: {set: 20 %vol, action: Leave.}", "low: {set: 19.5 %vol, action: Leave.}")
     (note,) = [one for one in found(*BUMPS, at_edge) if one.rule == "alarm-at-limit"]
     assert note.touches == ("area:pit", "area:shop")
-    assert note.message.startswith("Pit, Shop: the low alarm of oxygen is set to")
+    assert note.message.startswith("Pit, Shop: the alarm of too little oxygen is set to")
     assert note.about("area:shop")
     assert not note.about("area:yard")
 

@@ -252,6 +252,26 @@ def test_a_word_too_long_for_its_column_is_an_error():
         bound(book(("Chapter", (page("page:far", "Far", tall, path="far.html"),))))
 
 
+def test_a_long_german_name_that_leaves_its_column_is_an_error_with_its_table():
+    """A compound of 63 letters that was law until 2013 (BGBl. I S. 2172), in a table of as many columns as fit."""
+    name = "Rindfleischetikettierungsüberwachungsaufgabenübertragungsgesetz"
+    rows = ((t("Pit"), *(t(name) for _ in range(7))),)
+    areas = Table(("Area", *("Gas",) * 7), rows, caption="Areas")
+    with pytest.raises(FitError, match=r"page 1-1: table 'Areas' reaches [0-9.]+ mm out of its type area"):
+        bound(book(("Chapter", (page("page:far", "Far", areas, path="far.html"),))))
+
+
+def test_letter_takes_no_more_pages_than_a4():
+    """It is 17.6 mm shorter (ISO 216, ANSI/ASME Y14.1), so its type is set closer."""
+    table = Table(("A", "B"), tuple((t(f"row {n}"), t("words")) for n in range(60)))
+    long = book(("Text", (page("page:far", "Far", *lines(45, "Words in a row. " * 12), table, path="far.html"),)))
+    counts = {
+        paper: len(PdfReader(io.BytesIO(bound(long, paper=paper)[0]["books/field.pdf"])).pages)
+        for paper in ("A4", "Letter")
+    }
+    assert 3 < counts["Letter"] <= counts["A4"]
+
+
 def piece(kind="text", left=30.0, top=30.0, right=80.0, bottom=34.0, **marks):
     return Piece(kind, (left, top, right, bottom), **{"words": "words", **marks})
 

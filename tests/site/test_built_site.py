@@ -159,6 +159,12 @@ def test_the_ledger_says_where_each_figure_is_printed(demo, pages, ledger):
         assert not plotted or "<svg" in (demo.out / path).read_text(encoding="utf-8"), path
 
 
+@pytest.mark.parametrize(("book", "most"), [("field", 60), ("bench", 40)])
+def test_the_books_that_are_carried_are_thin(demo, book, most):
+    """Sizes of our own, no source."""
+    assert len(PdfReader(demo.out / "books" / f"{book}.pdf").pages) <= most
+
+
 def texts_of(path):
     """The text of a PDF by two independent readers: Poppler and pypdf."""
     poppler = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True).stdout.decode()

@@ -11,6 +11,7 @@ from builder.figures.formulas import acceptance, response
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import falling_alarm, rising_alarm
 from builder.figures.terms import Term, constant, exactly, written
+from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.sensors import OXYGEN, Sensor
@@ -60,7 +61,7 @@ def less_error(
     if not errors or not same_dimension(limit.amount, place.unit):
         return None
     part = {"area": place.area.id, "channel": place.channel, "alarm": alarm}
-    words = f"the {alarm} alarm of {place.channel} in {place.area.name}"
+    words = f"the {_called(place, alarm)}"
     shown = limit
     if factor is not None:
         label = f"Display at the limit of {words}"
@@ -83,12 +84,16 @@ def less_error(
         return None
 
 
+def _called(place: ChannelHere, alarm: str) -> str:
+    return f"{alarm_of(alarm, place.channel, place.channel.replace('-', ' '))} in {place.area.name}"
+
+
 def _setting(
     recorder: FigureRecorder, place: ChannelHere, alarm: str, found: tuple[Figure, Figure | None, Figure]
 ) -> Figure:
     limit, factor, error = found
     key = keyed.SETPOINT_LESS_ERROR(area=place.area.id, channel=place.channel, alarm=alarm)
-    label = f"Last setting of the {alarm} alarm of {place.channel} in {place.area.name} with the error taken off"
+    label = f"Last setting of the {_called(place, alarm)} with the error taken off"
     rounding = place.rounding(alarm)
     if place.falls(alarm):
         terms = (exactly(limit), exactly(error))

@@ -13,6 +13,7 @@ from builder.figures.roundings import hazard, hazard_digits
 from builder.figures.terms import Term, as_set, constant, exactly, given, of, written
 from builder.figures.topics.areas import limit_key
 from builder.figures.topics.setpoint_room import ChannelHere, less_error
+from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
@@ -65,8 +66,8 @@ def seen_hazards(recorder: FigureRecorder, area: Area, channel: str) -> Iterator
 
 def _alarm(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> None:
     key = keyed.SETPOINT(area=place.area.id, channel=place.channel, alarm=alarm.name)
-    word = alarm.name.upper() if alarm.name in {"twa", "stel"} else alarm.name.capitalize()
-    label = f"{word} alarm of {channel_name(recorder, place.channel)} in {place.area.name}"
+    words = alarm_of(alarm.name, place.channel, channel_name(recorder, place.channel))
+    label = f"{words[0].upper()}{words[1:]} in {place.area.name}"
     rounding = place.rounding(alarm.name)
     limit = _limit(recorder, place, alarm, key)
     beside = [given("reason", place.entry.reason)]
@@ -110,7 +111,8 @@ def _limit(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, key: str)
 def _named_limit(
     recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, named: Given[str], key: str
 ) -> Figure | None:
-    gas, label = _limit_gas(recorder, place, alarm), f"Limit that the {alarm.name} alarm protects"
+    words = alarm_of(alarm.name, place.channel, channel_name(recorder, place.channel))
+    gas, label = _limit_gas(recorder, place, alarm), f"Limit that the {words} protects"
     listed, _, kind = named.value.partition(".")
     limit = recorder.ledger.get(keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
     if limit is not None:
@@ -136,7 +138,8 @@ def _margin(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, limit: F
     if not same_dimension(alarm.value.value, limit.unit):
         return []
     key = keyed.SETPOINT_MARGIN(area=place.area.id, channel=place.channel, alarm=alarm.name)
-    label = f"Margin between the {alarm.name} alarm of {channel_name(recorder, place.channel)} and its limit"
+    words = alarm_of(alarm.name, place.channel, channel_name(recorder, place.channel))
+    label = f"Margin between the {words} and its limit"
     chosen = written("true value not to be passed" if alarm.true_value else "set to", alarm.value)
     step = constant(
         "step of the display",
@@ -196,7 +199,7 @@ def _truth(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, made: Fig
         if place.channel in (FLAMMABLE, VAPOUR) and gas not in recorder.program.channels_in(place.area):
             recorder.ledger.alias(key, made.key)
         name = recorder.program.gases[gas].name
-        sounds = f"{alarm.name} {channel_name(recorder, place.channel)} alarm sounds"
+        sounds = f"{alarm_of(alarm.name, place.channel, channel_name(recorder, place.channel))} sounds"
         label = f"{name} really there when the {sounds} in {place.area.name}"
         terms = (as_set(made, "setpoint as set"), exactly(factor))
         if place.channel in (FLAMMABLE, VAPOUR):

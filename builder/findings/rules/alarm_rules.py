@@ -24,6 +24,7 @@ from builder.findings.alarms import (
 )
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
@@ -47,7 +48,8 @@ def alarm_without_rule(computed: Computed) -> Iterator[Finding]:
             groups.setdefault(placed.channel, []).append(placed)
     for channel, group in groups.items():
         gas = "flammable gas" if channel == FLAMMABLE else channel
-        alarms = short_list(list(dict.fromkeys(placed.alarm.name for placed in group)))
+        words = OXYGEN_WORDS if channel == OXYGEN else RISING_WORDS
+        alarms = short_list(list(dict.fromkeys(words[placed.alarm.name] for placed in group)))
         yield alarm_without_rule.found(
             message=f"Nothing checks the alarms of {gas} ({alarms}): no rule of the place and the activities there has "
             f"a number for them. Areas: {places(group)}.",

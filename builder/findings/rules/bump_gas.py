@@ -16,6 +16,7 @@ from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bump_cylind
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
 from builder.program.keys.families import SETPOINT
@@ -91,7 +92,9 @@ def _finding_of_bump_gas_below_alarm(group: list[SilentAlarm]) -> Finding:
     severity, caveat = severity_allowed(Severity.STOP, *shown.figures, *(one.alarm for one in group))
     way = "above" if bump.sensor.channel.value == OXYGEN else "below"
     strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
-    alarms = list(dict.fromkeys(f"its {one.name} alarm in {one.area.name}, {one.alarm.printed}" for one in group))
+    channel = bump.sensor.channel.value
+    told = ((alarm_of(one.name, channel, channel.replace("-", " ")), one) for one in group)
+    alarms = list(dict.fromkeys(f"its {words} in {one.area.name}, {one.alarm.printed}" for words, one in told))
     units = list(dict.fromkeys(unit.id for one in group for unit in one.bump.units))
     return bump_gas_below_alarm.found(
         severity=severity,

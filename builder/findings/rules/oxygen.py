@@ -37,7 +37,7 @@ def oxygen_high_unproved(computed: Computed) -> Iterator[Finding]:
         unproved = [unit.id for unit in program.units.values() if _used_unproved(program, unit, area, alarm)]
         if unproved:
             yield oxygen_high_unproved.found(
-                message=f"{area.name}: too much oxygen is a hazard, but no gas sets off the high oxygen alarm at "
+                message=f"{area.name}: too much oxygen is a hazard, but no gas sets off its alarm at "
                 f"{alarm.printed} of {short_list(unproved)}.",
                 where=risky.gas.where,
                 figures=keys(alarm),
