@@ -57,7 +57,7 @@ def joined_pages(pages: Sequence[Page], program: Program, *, spoken: bool = Fals
 def _with(host: Page, others: Sequence[Page]) -> Page:
     blocks = [block for page in others for block in _as_part(page)]
     holds = tuple((page.id, _anchor(page)) for page in others)
-    return replace(host, blocks=(*host.blocks, *blocks), holds=holds)
+    return replace(host, blocks=(*host.blocks, *blocks), holds=(*host.holds, *holds))
 
 
 def _anchor(page: Page) -> str:
