@@ -14,7 +14,7 @@ from builder.program.areas import Area
 from builder.program.carry import CarriedSet
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT
 
-COLUMNS = (("8-hour average", ("twa",)), ("Short-term", ("stel", "excursion")), ("Ceiling", ("ceiling",)))
+COLUMNS = (("Average (TWA)", ("twa",)), ("Short-term", ("stel", "excursion")), ("Ceiling", ("ceiling",)))
 """Kinds of limit beside one another, and what stands over them."""
 DEADLY = ("Dangerous to life", ("idlh",))
 
