@@ -1,4 +1,4 @@
-"""The plain data of all pages, cards and papers of the demo are the same whatever the seed of hashes.
+"""Plain data of all pages, editions, books, cards, papers and translators' sheets are one, whatever the seed of hashes.
 
 The tests run with a seed of their own, another one each time, which is held against a process with a fixed seed.
 """
@@ -10,8 +10,11 @@ import json
 import os
 import subprocess
 import sys
-from dataclasses import fields
+from dataclasses import fields, replace
 
+from builder.pages.languages.po import po_bytes
+from builder.pipeline import translator_texts
+from builder.render.translation_sheet import translation_sheet
 from tests.conftest import DAY, DEMO, ROOT
 from tests.shared import composed_once
 
@@ -27,12 +30,26 @@ def code(thing):
     return hashlib.sha256(repr(thing).encode()).hexdigest()
 
 
+def in_order(edition):
+    """Its pages and words; of the texts that stay in English only whether one is among them is ever asked."""
+    return [(replace(page, english=()), sorted(page.english)) for page in edition.pages], edition.words
+
+
+def sheet_of(judged, language):
+    """What a translator is sent."""
+    entries = translator_texts(judged, language).entries()
+    return po_bytes(entries, language, "", DAY), translation_sheet(entries, language, "", "")
+
+
 def told() -> dict[str, str]:
     """Name -> hash of all that is composed, with the seed of this process."""
     made = composed_once(DEMO, DAY)
     judged = made.judged
     found = {page.id: code(page) for page in made.pages} | {f"card {card.name}": code(card) for card in made.cards}
     found |= {field.name: code(getattr(made.outputs, field.name)) for field in fields(made.outputs)}
+    found |= {f"pages in {one.language}": code(in_order(one)) for one in judged.editions}
+    found |= {f"book {book.id}": code(book) for book in made.books}
+    found |= {f"texts in {tag}": code(sheet_of(judged, tag)) for tag in ("es", "ar")}
     found |= {"figures": code(judged.ledger.figures), "findings": code(judged.findings)}
     return found | {"search": code(made.reader), "places": code(made.hrefs)}
 
