@@ -36,8 +36,8 @@ def cards(area: Place, wanted: Wanted) -> Iterator[tuple[str, str]]:
         "front:\n  - {block: duties}\n  - {block: contacts}\nback:\n  - {block: limits}\n"
     ))  # fmt: skip
     yield card("tester", f"{area.name}, test before entry", PUMPED, "A6", (
-        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\n"
-        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n  - {block: not-seen}\n"
+        "front:\n  - {block: alarm-actions}\n  - {block: contacts}\n  - {block: not-seen}\n"
+        "back:\n  - {block: test-order}\n  - {block: hose}\n  - {block: duties}\n"
     ))  # fmt: skip
     toxic = [name for name in channels if name not in ("flammable", "oxygen")]
     yield card("rescue", f"{area.name}, rescue", PUMPED, "A6", (

@@ -141,6 +141,15 @@ def test_an_area_has_the_hazards_that_its_trade_knows_and_a_sensor_for_each_toxi
         assert "carbon monoxide read hydrogen too" in place.note
 
 
+@pytest.mark.parametrize("trade", ["tanks", "farm"])
+def test_the_fullest_cards_fit(tmp_path, trade, capsys):
+    """Those of most channels, and of most that no sensor sees."""
+    written(tmp_path, trade)
+    assert run(["check", "--content", str(tmp_path), "--as-of", str(DAY), "--cards", "-q"]) == 0, (
+        capsys.readouterr().out
+    )
+
+
 def test_whoever_tests_a_tank_reads_on_the_card_what_no_sensor_sees(tmp_path):
     card = (written(tmp_path, "tanks") / "cards/product-tank-tester.yaml").read_text(encoding="utf-8")
     assert "{block: not-seen}" in card
