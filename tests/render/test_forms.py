@@ -22,6 +22,7 @@ from builder.render.imposition import FOOT
 from tests.render.paper_site import DAY, MINIMAL, judged_papers
 from tests.rendered import render_forms
 from tests.shared import computed_with
+from tests.trust.long import sample_of
 
 MM = 72 / 25.4
 
@@ -300,8 +301,9 @@ def test_a_check_called_daily_does_not_take_the_file_of_the_shared_sheet(papers)
     assert {"forms/daily-use-pit.pdf", "forms/daily-pit.pdf"} <= set(made)
 
 
-@pytest.mark.parametrize("language", ["es", "de", "pl", "pt"])
+@pytest.mark.parametrize("language", sample_of(["es", "de", "pl", "pt"], 2))
 def test_a_sheet_in_another_language_fits_and_has_its_words_and_marks(papers, together, language):
+    """Two of them each day, the others on the next; `make trust` sets all."""
     for kind in ("daily", "calibration", "look"):
         sheet = together[f"{kind}-pit.{language}"]
         assert sheet.path == f"forms/{kind}-pit.{language}.pdf"

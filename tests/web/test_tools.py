@@ -180,12 +180,12 @@ def test_the_corrector_says_what_the_printed_table_says(demo, reader):
     seen = 0
     with reader(demo) as window:
         for page, block in correctors(demo):
-            printed_here = set(figures_in(page))
+            printed_here, shown_here = set(figures_in(page)), window.open(page.path)
             for at, correction in enumerate(block.corrections):
                 group = correction.like.rpartition(".")[0]
                 rows = [key for key in printed_here if key.startswith(f"{group}.at-") and group.startswith("reading.")]
                 shown = [figures[f"reading.{key.rpartition('.')[2]}"] for key in rows]
-                told = window.open(page.path).evaluate(
+                told = shown_here.evaluate(
                     TYPE, [".corrector", "reading", [[at, plain(figure.exact), None] for figure in shown]]
                 )
                 for key, answer in zip(rows, told, strict=True):
