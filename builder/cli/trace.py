@@ -61,8 +61,12 @@ def _derivation(key: str, content: Path, as_of: date) -> Step:
     :raises ContentError: when the content is wrong.
     :raises UnknownKeyError: when no figure has the key.
     """
-    from builder.figures.kept_ledger import PartLostError, keep, kept_ledger  # noqa: PLC0415 - `--help` needs none
-    from builder.figures.trace import derivation  # noqa: PLC0415 - as above
+    from builder.figures.trace import (  # noqa: PLC0415 - `--help` needs none
+        PartLostError,
+        derivation,
+        keep,
+        kept_ledger,
+    )
     from builder.publish.unchanged import content_key  # noqa: PLC0415 - as above
 
     store, name = opened_store(), content_key(content, as_of)

@@ -11,9 +11,9 @@ from builder.figures.computed import Computed
 from builder.figures.due_checks import State
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inlines, figures_in
+from builder.pages.fixed_words import ON_FORMS
 from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
-from builder.pages.paper_words import ON_FORMS
 from builder.pages.test_sheets import AirTest, AirTestRows, air_tests
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording

@@ -7,8 +7,8 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE, Page, links_in
 from builder.pages.books.book import BOOK, book_path
 from builder.pages.handbook.figure_pages import figure_pages
+from builder.pages.handbook.glossary import all_terms
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
-from builder.pages.handbook.terms import all_terms
 from builder.program.cards import SIGNS
 
 PAPERS = ("A4", "Letter")

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from builder.base.quantity import magnitude
 from builder.base.where import Given
 from builder.figures.computed import Computed
+from builder.pages.fixed_words import ON_LABELS
 from builder.pages.label_kinds import Label, cylinder_labels, hose_labels, unit_labels
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
-from builder.pages.paper_words import ON_LABELS
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording
 from builder.program.labels import LabelSheet

@@ -10,11 +10,10 @@ from typing import TypeAlias
 
 from builder.figures.figure import Figure
 from builder.pages.blocks import Block, Card, CardSide, Chart, Qr
-from builder.pages.codes import short_code
 from builder.pages.fixed_words import FIXED
 from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
-from builder.pages.wording import Wording
+from builder.pages.wording import Wording, short_code
 
 CODE_FORMAT = 2
 """Number of the way in which codes are made; another one gives every card and label another code."""

@@ -4,6 +4,7 @@ A text stands in the code in English and is its own key. Catalogues lie in ``tem
 between the words are made in ``builder.pages.numbers``.
 """
 
+import hashlib
 import json
 import re
 from collections.abc import Callable, Mapping
@@ -13,8 +14,28 @@ from pathlib import Path
 
 from builder.base.errors import HandbookError
 from builder.base.shipped import shipped_folder
-from builder.pages.codes import short_code
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
+
+CODE_SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
+"""Signs of a code: none that is easily taken for another when read out."""
+CODE_LENGTH = 5
+
+
+def short_code(short: str, told: bytes) -> str:
+    """The site's letters and five signs made from everything that is printed.
+
+    Five signs of thirty make a chance match of two given things less likely than one in twenty million.
+
+    >>> short_code("EX", b"what is printed")
+    'EX-JBYQD'
+    """
+    number = int.from_bytes(hashlib.sha256(told).digest(), "big")
+    signs = ""
+    for _ in range(CODE_LENGTH):
+        number, digit = divmod(number, len(CODE_SIGNS))
+        signs += CODE_SIGNS[digit]
+    return f"{short}-{signs}"
+
 
 PAPERS, PAGES = "handbook", "pages"
 """Catalogues: what stands on cards, labels and log sheets, and what on pages alone."""

@@ -6,10 +6,10 @@ from itertools import groupby
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
+from builder.pages.fixed_words import ON_FORMS, fixed_words
 from builder.pages.forms import LogSheet
 from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
-from builder.pages.paper_words import ON_FORMS, fixed_words
 from builder.pages.plain import Words
 from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left

@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.figures.figure import Figure
+from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.label_kinds import Label
 from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
-from builder.pages.paper_words import ON_LABELS, fixed_words
 from builder.pages.wording import Wording
 from builder.program.languages import is_right_to_left
 from builder.render.card_pages import page_css, turned_css, turned_family

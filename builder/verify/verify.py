@@ -9,8 +9,10 @@ from typing import TypeAlias
 
 from builder import pipeline
 from builder.base.errors import ArchiveError, HandbookError
+from builder.figures.recompute import recompute
 from builder.history.archive import read_archive, revision_folders
 from builder.history.edition import ABOUT
+from builder.history.ledger_files import FIGURES, read_ledger
 from builder.pages.books.book import book_path
 from builder.publish import checksums, readme
 from builder.publish.existing_site import REVISIONS, files_below
@@ -18,12 +20,27 @@ from builder.publish.freeze import SNAPSHOT
 from builder.render.jobs import Workshop
 from builder.verify.about import read_about, same_builder, with_versions
 from builder.verify.again import Papers, compare_files
-from builder.verify.ledger import check_ledger
 from builder.verify.paper import read_places
 from builder.verify.plain import compare_with_data
 from builder.verify.reading import Reading
-from builder.verify.report import Check, Report
+from builder.verify.report import Check, Difference, Report
 from builder.verify.sums import check_sums
+
+
+def check_ledger(root: Path, prefix: str, check: Check) -> None:
+    """Calculate again every figure of the edition in the folder ``prefix`` of the site."""
+    try:
+        ledger = read_ledger(lambda name: (root / prefix / name).read_bytes(), prefix.rstrip("/") or ".")
+        found = recompute(ledger.figures)
+    except (ArchiveError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as fault:
+        check.expect(False, f"{prefix}{FIGURES}", f"is no ledger that can be calculated again: {fault!r}")
+        return
+    check.count += len(ledger.figures) - 1
+    check.compared(
+        Difference(f"{prefix}{ledger.path_of(one.key)}", f"{one.key}: {one.what}", one.expected, one.found)
+        for one in found
+    )
+
 
 Tell: TypeAlias = Callable[[str], None]
 LISTS = (checksums.NAME, checksums.SIGNATURE)

@@ -8,9 +8,8 @@ import pytest
 
 from builder.base.errors import ContentError
 from builder.figures.compute import compute
-from builder.findings.card_duties import ROLES
 from builder.findings.rules.alarm_actions import alarm_not_on_card
-from builder.findings.rules.cards import card_lacks_block, card_missing
+from builder.findings.rules.cards import ROLES, card_lacks_block, card_missing
 from builder.program.card_blocks import CARD_BLOCKS
 from tests.conftest import DAY, MINIMAL
 

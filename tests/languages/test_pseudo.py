@@ -16,12 +16,12 @@ from builder.pages.blocks import figures_in
 from builder.pages.cards.blocks.plain_blocks import STATUS
 from builder.pages.cards.compose import compose_cards
 from builder.pages.channel_names import SUBSCRIPTS
-from builder.pages.codes import CODE_LENGTH, CODE_SIGNS
 from builder.pages.fixed_words import LETTERS
 from builder.pages.forms import log_sheets
 from builder.pages.labels import label_pages
 from builder.pages.numbers import spelled_day
 from builder.pages.prose import ProseContext
+from builder.pages.wording import CODE_LENGTH, CODE_SIGNS
 from builder.program.cards import AUDIENCES
 from builder.render.card_pages import card_html
 from builder.render.formats import card_format, paper

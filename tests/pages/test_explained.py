@@ -6,7 +6,7 @@ import pytest
 
 from builder.pages.blocks import Code, Heading, ItemList, Link, Notice, Page, Paragraph, Strong, Table, Text
 from builder.pages.handbook.explained import with_terms
-from builder.pages.handbook.terms import all_terms
+from builder.pages.handbook.glossary import all_terms
 
 SPAN = Link("term:span", (Text("span"),), quiet=True)
 

@@ -8,9 +8,9 @@ import pytest
 
 from builder.pages.blocks import Heading, Link, Paragraph, Text, links_in
 from builder.pages.handbook.entries import KINDS, entries_of
+from builder.pages.handbook.glossary import CHECKED, all_terms, term_groups
 from builder.pages.handbook.reader_data import reader_data
 from builder.pages.handbook.search_page import folded_text
-from builder.pages.handbook.terms import CHECKED, all_terms, term_groups
 from builder.pages.handbook.uses import THINGS
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from builder.base.errors import PublishError
 from builder.load.yaml_lines import readable_yaml
-from builder.publish.withheld import withheld
+from builder.publish.freeze import withheld
 
 PEOPLE = """\
 # kept by A. Narrow

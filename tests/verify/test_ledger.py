@@ -9,8 +9,8 @@ from builder.base.parted import LEAST
 from builder.figures.figure import Figure
 from builder.history.ledger_files import FIGURES, part_path, read_ledger
 from builder.publish.ledger_json import ledger_files
-from builder.verify.ledger import check_ledger
 from builder.verify.report import Check
+from builder.verify.verify import check_ledger
 
 COUNT = 5 * LEAST
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from builder.history.status import CodeStatus
-from builder.pages.codes import CODE_SIGNS
-from builder.pages.handbook.status import STATES, status_page
+from builder.pages.handbook.revision_pages import STATES, status_page
+from builder.pages.wording import CODE_SIGNS
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.markup import NavigationSection, SiteFacts
 from builder.render.scripts import EVERYWHERE

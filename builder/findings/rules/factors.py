@@ -1,19 +1,41 @@
-"""Factors of sensors, and how far they may be off."""
+"""Factors of sensors beside what physics lets expect, and how far they may be off."""
+
+from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
-from builder.base.quantity import magnitude
+from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import printed_text
 from builder.figures.computed import Computed
+from builder.figures.formulas import bead
+from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import factor_on
-from builder.findings.bead_physics import expected_factor
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys, short_list
-from builder.program.keys.families import FACTOR
+from builder.program.gases import Gas
+from builder.program.keys.families import FACTOR, GAS_LEL
 from builder.program.sensors import Factors, ProofRow, Sensor
+from builder.reference.combustion import burning_gas
+
+
+def expected_factor(ledger: Ledger, shown: Gas, gas: Gas) -> Fraction | None:
+    """The factor to be expected of a gas on a display that shows another, or ``None`` where too little is known."""
+    signals = (_signal(ledger, shown), _signal(ledger, gas))
+    if signals[0] is None or signals[1] is None:
+        return None
+    return magnitude(bead.expected_factor(signals[0], signals[1]), "")
+
+
+def _signal(ledger: Ledger, gas: Gas) -> Quantity | None:
+    facts, lel = burning_gas(gas.entry.id, gas.entry.formula), ledger.get(GAS_LEL(gas=gas.id))
+    if facts is None or lel is None:
+        return None
+    spread = bead.diffusion(quantity(gas.entry.molar_mass, "g/mol"), quantity(facts.diffusion_volume, ""))
+    return bead.signal(spread, quantity(facts.heat, "kJ/mol"), lel.amount)
+
 
 AGREES = (Fraction(8, 10), Fraction(125, 100))
 """How far factor and proof row may lie apart: one observation is no better than this. Common practice, no source."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from builder.pages.blocks import Page, links_in
-from builder.pages.handbook.terms import all_terms
+from builder.pages.handbook.glossary import all_terms
 
 KINDS: Final = ("area", "gas", "model", "sensor", "check", "procedure", "cylinder", "term")
 """Kinds of things that are listed."""

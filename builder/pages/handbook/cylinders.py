@@ -1,6 +1,7 @@
 """Calibration gas: the index, and one page a cylinder with the windows it gives."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.handbook.corrections import window_table
@@ -9,12 +10,68 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.gas_ratios import regulators_of, strength_of
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
-from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, table
+from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.sections import path_of
-from builder.pages.handbook.stations import stations_of
-from builder.pages.handbook.stock_order import first_out
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
+from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
+
+
+def first_out(book: HandbookContext) -> Block:
+    """Every cylinder, the one that ends first on top."""
+    found = sorted((_end(book, bottle.id), bottle.id) for bottle in book.program.bottles)
+    rows = (
+        (
+            (book.link("cylinder", name),),
+            listed(book.links("gas", (part.gas.value for part in book.program.cylinders[name].components))),
+            book.maybe(keyed.CYLINDER_USABLE_UNTIL(cylinder=name)) or book.fig(keyed.CYLINDER_EXPIRES(cylinder=name)),
+            book.maybe(keyed.CYLINDER_RUNS_OUT(cylinder=name)) or inlines("not known from records"),
+            book.maybe(keyed.CYLINDER_REORDER_BY(cylinder=name)) or inlines("no lead time is given"),
+        )
+        for _, name in found
+    )
+    columns = ("Cylinder", "Holds", "Usable until the end of", "Gas is enough until", "Order the next by")
+    return table(columns, rows, caption="Which ends first", numeric=(2, 3, 4))
+
+
+def _end(book: HandbookContext, cylinder: str) -> date:
+    """The last day it can be used; one without any day comes first."""
+    for key in (keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder), keyed.CYLINDER_EXPIRES(cylinder=cylinder)):
+        if key in book.ledger:
+            return book.ledger.day(key)
+    return date.min
+
+
+def stations_of(book: HandbookContext) -> tuple[Block, ...]:
+    """Each station with what is on its inlets; nothing where the site has none."""
+    if not book.program.stations:
+        return ()
+    made: list[Block] = [head("Test stations"), para(fixed("cylinders.stations"))]
+    for station in book.program.stations.values():
+        rows = (
+            (
+                inlines(str(inlet.number.value)),
+                (book.link("cylinder", inlet.cylinder.value),) if inlet.cylinder else inlines("clean air of the room"),
+                inlines(inlet.set_to.value if inlet.set_to else ""),
+            )
+            for inlet in station.inlets
+        )
+        made += [
+            subhead(inlines(station.name.value)),
+            facts(
+                ("Kept at", inlines(station.location.value)),
+                ("For", listed(book.links("model", (given.value for given in station.models)))),
+                ("Software", inlines(station.software.value)),
+                ("Last leak test", book.maybe(STATION_LEAK_TESTED(station=station.id))),
+                ("holds until", book.maybe(STATION_LEAK_DUE(station=station.id))),
+                ("Its own log", inlines(station.log.value)),
+                ("reaches to", book.maybe(STATION_LOG_UNTIL(station=station.id)) or inlines("no row of it is here")),
+            ),
+            table(("Inlet", "What is joined to it", "Lot that it was told"), rows, caption="Inlets"),
+        ]
+    made.append(para("Rows of their own logs: ", to("page:station-log", "logs of test stations"), "."))
+    return tuple(made)
+
 
 NOT_SAID = "not entered"
 

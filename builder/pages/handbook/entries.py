@@ -6,7 +6,7 @@ from typing import Final
 
 from builder.pages.blocks import Page
 from builder.pages.channel_names import SUBSCRIPTS
-from builder.pages.handbook.terms import all_terms
+from builder.pages.handbook.glossary import all_terms
 from builder.program.program import Program
 
 KINDS: Final[tuple[tuple[str, str], ...]] = (

@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import cache, lru_cache
 
 from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
-from builder.pages.handbook.terms import GlossaryTerm, all_terms
+from builder.pages.handbook.glossary import GlossaryTerm, all_terms
 
 LEFT_ALONE = ("figures:", "page:figures", "page:formulas", "page:findings", "page:glossary", "page:search")
 """Pages that explain themselves, list everything, or quote."""
