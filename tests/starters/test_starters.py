@@ -141,13 +141,12 @@ def test_an_area_has_the_hazards_that_its_trade_knows_and_a_sensor_for_each_toxi
         assert "carbon monoxide read hydrogen too" in place.note
 
 
-@pytest.mark.parametrize("trade", ["tanks", "farm"])
-def test_the_fullest_cards_fit(tmp_path, trade, capsys):
+@pytest.mark.parametrize(("trade", "card"), [("tanks", "product-tank-tester"), ("farm", "slurry-store-tester")])
+def test_the_fullest_cards_fit(tmp_path, trade, card, capsys):
     """Those of most channels, and of most that no sensor sees."""
-    written(tmp_path, trade)
-    assert run(["check", "--content", str(tmp_path), "--as-of", str(DAY), "--cards", "-q"]) == 0, (
-        capsys.readouterr().out
-    )
+    content = str(written(tmp_path / "content", trade))
+    call = ["card", card, "--content", content, "--out", str(tmp_path), "--as-of", str(DAY), "-q"]
+    assert run(call) == 0, capsys.readouterr().err
 
 
 def test_whoever_tests_a_tank_reads_on_the_card_what_no_sensor_sees(tmp_path):
