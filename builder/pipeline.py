@@ -36,15 +36,17 @@ from builder.pages.handbook.revision_pages import closing_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.handbook.small_sites import joined_pages
 from builder.pages.hrefs import hrefs
-from builder.pages.languages.compose import Edition, compose_editions, spoken_hrefs
+from builder.pages.languages.compose import Edition, compose_editions, paper_edition, spoken_hrefs
 from builder.pages.languages.findings import page_findings, unread_editions
 from builder.pages.languages.po import Texts
 from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs, compose_outputs
 from builder.pages.papers import Papers, compose_papers
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
+from builder.pages.rewording import reworded_findings
 from builder.pages.translation_findings import checked_languages, translation_findings
 from builder.program.keys.families import AS_OF
+from builder.program.languages import ENGLISH
 from builder.program.program import Program
 from builder.publish.calendar import kept_calendar
 from builder.publish.csv_text import csv_bytes
@@ -149,10 +151,11 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     papers = compose_papers(computed, prose, draft=not release)
     untranslated = translation_findings(program, computed.ledger, papers.texts, release=release)
     found = find(computed)
-    languages = dict.fromkeys((*(given.value for given in program.site.pages_in), *program.translations))
+    others = (tag for tag in program.translations if tag != ENGLISH)
+    languages = dict.fromkeys((*(given.value for given in program.site.pages_in), *others))
     editions = compose_editions(computed, found, lambda nodes: prose_blocks(nodes, prose, steps=True), languages)
     of_pages = page_findings(program, editions, checked_languages(program, computed.ledger))
-    findings = in_order((*found, *untranslated, *of_pages))
+    findings = in_order((*found, *untranslated, *of_pages, *reworded_findings(program)))
     return Judged(computed=computed, prose=prose, papers=papers, findings=findings, editions=editions)
 
 
@@ -160,6 +163,8 @@ def translator_texts(judged: Judged, language: str) -> Texts:
     """Every text of a site in a language, for who translates it."""
     prose = judged.prose
     edition = next((one for one in judged.editions if one.language == language), None)
+    if language == ENGLISH:  # the builder's words on papers, to be worded otherwise
+        edition = paper_edition(judged.program)
     if edition is None:
         [edition] = compose_editions(
             judged.computed, judged.findings, lambda nodes: prose_blocks(nodes, prose, steps=True), (language,)

@@ -13,6 +13,7 @@ from builder.cli.options import as_of_option, content_option, day_of, quiet_opti
 from builder.cli.telling import progress, say, show_problems
 
 if TYPE_CHECKING:
+    from builder.pages.blocks import Card
     from builder.pages.languages.po import Texts
 
 
@@ -46,8 +47,10 @@ def translate(
 ) -> int:
     r"""Write all texts of a site in LANG for who translates or reads them, and take them back.
 
-    LANG.po is a gettext file, LANG.html the same side by side for printing. A text that nobody is named to have read,
-    or whose English changed, is marked fuzzy there; without that mark it is taken back as read.
+    LANG.po is a gettext file, LANG.html the same side by side for printing, with a picture of
+    each card beside its texts. A text that nobody is named to have read,
+    or whose English changed, is marked fuzzy there; without that mark it is taken back as read. In the site's first
+    language these are the builder's words on cards and sheets: what is written beside one is printed in its place.
 
     \b
     Examples:
@@ -61,11 +64,15 @@ def translate(
     try:
         with progress(quiet=quiet) as tell:
             judged = pipeline.judge(content, as_of, tell)
-            known = [given.value for given in judged.program.site.languages[1:]]
+            known = [given.value for given in judged.program.site.languages]
             if language not in known:
-                raise UsageError(f"no language {language!r} in site.yaml beside the first; allowed: {', '.join(known)}")
+                raise UsageError(f"no language {language!r} in site.yaml; allowed: {', '.join(known)}")
             texts = pipeline.translator_texts(judged, language)
-        told = _take(texts, content, take, by, on or as_of) if take and by else _write(texts, out, as_of)
+        told = (
+            _take(texts, content, take, by, on or as_of)
+            if take and by
+            else _write(texts, out, as_of, judged.papers.cards.papers)
+        )
     except ContentError as error:
         show_problems(error, take.parent if take and error.problems[0].where.file == take.name else content)
         return 1
@@ -74,18 +81,19 @@ def translate(
     return 0
 
 
-def _write(texts: Texts, out: Path, as_of: date) -> list[str]:
+def _write(texts: Texts, out: Path, as_of: date, cards: tuple[Card, ...]) -> list[str]:
     """Both files."""
     from builder.figures.figure import day_text  # noqa: PLC0415 - as above
     from builder.pages.languages.po import po_bytes  # noqa: PLC0415 - as above
-    from builder.render.translation_sheet import translation_sheet  # noqa: PLC0415 - as above
+    from builder.render.translation_sheet import card_pictures, translation_sheet  # noqa: PLC0415 - as above
 
     language, site = texts.edition.language, texts.program.site.name.value
     entries = texts.entries()
     out.mkdir(parents=True, exist_ok=True)
     catalogue, sheet = out / f"{language}.po", out / f"{language}.html"
     catalogue.write_bytes(po_bytes(entries, language, site, as_of))
-    sheet.write_text(translation_sheet(entries, language, site, day_text(as_of)), encoding="utf-8")
+    pictures = card_pictures(cards, texts.ledger.figures, entries, language)
+    sheet.write_text(translation_sheet(entries, language, site, day_text(as_of), pictures), encoding="utf-8")
     missing = sum(not entry.says for entry in entries)
     changed = sum(bool(entry.was) for entry in entries)
     read = sum(bool(entry.read) for entry in entries)
@@ -96,7 +104,7 @@ def _write(texts: Texts, out: Path, as_of: date) -> list[str]:
 def _take(texts: Texts, content: Path, take: Path, by: str, on: date) -> list[str]:
     """The file of the language, written anew with what came back."""
     from builder.pages.languages.po import read_back, taken  # noqa: PLC0415 - as above
-    from builder.pages.wording import catalogue_of  # noqa: PLC0415 - as above
+    from builder.pages.rewording import SAME_EVERYWHERE, known_texts  # noqa: PLC0415 - as above
     from builder.program.translations import FOLDER  # noqa: PLC0415 - as above
     from builder.publish.translations_yaml import translations_yaml, write_whole  # noqa: PLC0415 - as above
 
@@ -104,7 +112,8 @@ def _take(texts: Texts, content: Path, take: Path, by: str, on: date) -> list[st
         raise UsageError("--by needs a name")
     language = texts.edition.language
     said = read_back(take.read_bytes(), take.name, language)
-    found = taken(texts, said, by.strip(), on, catalogue_of(language).texts)
+    fixed = {text: usual for text, usual in known_texts(language).items() if text in SAME_EVERYWHERE}
+    found = taken(texts, said, by.strip(), on, fixed)
     path = content / FOLDER / f"{language}.yaml"
     before = path.read_text(encoding="utf-8") if path.is_file() else ""
     if found.new:

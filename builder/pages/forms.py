@@ -15,8 +15,7 @@ from builder.pages.fixed_words import ON_FORMS
 from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.test_sheets import AirTest, AirTestRows, air_tests
-from builder.pages.translator import Translator
-from builder.pages.wording import NotingWording
+from builder.pages.translator import Translator, wording_of
 from builder.program.checks import Check
 from builder.program.keys.families import AS_OF, RETENTION_KEEP
 from builder.program.languages import ENGLISH
@@ -103,14 +102,14 @@ def log_sheets(computed: Computed, *, draft: bool) -> Composition[LogSheet]:
     texts: list[PaperTexts] = []
     for plan, name in zip(plans, _names(program, plans), strict=True):
         for given in program.forms.spoken_in(plan.area, program.site.languages[0]):
-            translator = Translator(program=program, wording=NotingWording(language=given.value))
+            translator = Translator(program=program, wording=wording_of(program, given.value))
             sheet = _sheet(translator, ledger, plan, name, draft=draft)
             sheets.append(sheet)
             named = f"log sheet {sheet.id}"
             texts.append(paper_texts(named, given, translator, ON_FORMS.values(), sheet.figures, ledger))
     for test in air_tests(program):
         for given in program.forms.spoken_in(test.area.id, program.site.languages[0]):
-            translator = Translator(program=program, wording=NotingWording(language=given.value))
+            translator = Translator(program=program, wording=wording_of(program, given.value))
             sheet = _air_test(translator, ledger, test, draft=draft)
             sheets.append(sheet)
             named = f"log sheet {sheet.id}"

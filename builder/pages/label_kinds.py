@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from builder.figures.computed import Computed
 from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text, figures_in
+from builder.pages.blocks import BETWEEN, Fig, Inline, Inlines, Strong, Text, figures_in
 from builder.pages.channel_names import channel_word
 from builder.pages.handbook.labels import STATES, capital, word
 from builder.pages.handbook.sections import path_of
@@ -169,10 +169,8 @@ def _of_cylinder(speaker: Translator, bottle: Cylinder, *, draft: bool) -> Label
     program = speaker.program
     parts: list[Inline] = []
     for component in bottle.components:
-        gas = program.gases[component.gas.value]
-        name = speaker.content_text(gas.called) if gas.called else speaker.text(gas.name)
         share = Fig(CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value))
-        parts += [Text(f"{speaker.wording.comma if parts else ''}{name} "), share]
+        parts += [Text(f"{speaker.wording.comma if parts else ''}{speaker.gas(component.gas.value)} "), share]
     checks = speaker.wording.comma.join(speaker.named(program.checks[given.value]) for given in bottle.checks)
     return Label(
         name=bottle.id,
@@ -180,9 +178,12 @@ def _of_cylinder(speaker: Translator, bottle: Cylinder, *, draft: bool) -> Label
         large=(Fig(CYLINDER_EXPIRES(cylinder=bottle.id)),),
         lines=(
             tuple(parts),
-            speaker.words("Balance: {gas}", gas=speaker.text(bottle.balance.value)),
+            (
+                *speaker.words("Balance: {gas}", gas=speaker.text(bottle.balance.value)),
+                BETWEEN,
+                *speaker.words("Lot {lot}", lot=bottle.lot.value),
+            ),
             speaker.words("For: {checks}", checks=checks),
-            speaker.words("Lot {lot}", lot=bottle.lot.value),
         ),
         page=_page(program, f"cylinder:{bottle.id}"),
         draft=draft,

@@ -8,8 +8,7 @@ from builder.figures.computed import Computed
 from builder.pages.fixed_words import ON_LABELS
 from builder.pages.label_kinds import Label, cylinder_labels, hose_labels, unit_labels
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
-from builder.pages.translator import Translator
-from builder.pages.wording import NotingWording
+from builder.pages.translator import Translator, wording_of
 from builder.program.labels import LabelSheet
 from builder.program.program import Program
 
@@ -74,7 +73,7 @@ def label_pages(computed: Computed, *, draft: bool) -> Composition[LabelPages]:
 
 def _pages(computed: Computed, sheet: LabelSheet, *, draft: bool) -> tuple[LabelPages, PaperTexts]:
     program, language = computed.program, language_of(computed.program, sheet)
-    translator = Translator(program=program, wording=NotingWording(language=language.value))
+    translator = Translator(program=program, wording=wording_of(program, language.value))
     kind = sheet.kind.value if sheet.kind else "units"
     if kind == "units":
         made = unit_labels(computed, draft=draft, translator=translator)

@@ -13,7 +13,7 @@ from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.program import Program
 from builder.program.site import Checked
 
-MISSING, UNREVIEWED = "translation-missing", "translation-unreviewed"
+MISSING, UNREVIEWED, STALE = "translation-missing", "translation-unreviewed", "translation-stale"
 SOURCE = "Common practice, no published source: a person acts on the words only in a language that the person reads"
 
 

@@ -14,6 +14,17 @@ from builder.program.localized import LocalizedText
 from builder.program.program import Program
 
 
+def wording_of(program: Program, language: str) -> NotingWording:
+    """The builder's words in a language, those first that the site says in their place."""
+    said = {tag: {text: one.says.value for text, one in own.items()} for tag, own in program.translations.items()}
+    own = said.get(language, {})
+    return NotingWording(
+        language=language,
+        own=own,
+        reworded=frozenset() if language == ENGLISH else frozenset(said.get(ENGLISH, ())),
+    )
+
+
 class Named(Protocol):
     """An area, a model, a sensor or a check."""
 
@@ -72,3 +83,9 @@ class Translator:
     def named(self, thing: Named) -> str:
         """The name of an area, a model, a sensor or a check."""
         return self.content_text(thing.names or Given(thing.name, thing.where, thing.name))
+
+    def gas(self, gas_id: str) -> str:
+        """The name of a gas: the site's own, or that of the library where the builder has a translation of it."""
+        gas = self.program.gases[gas_id]
+        own = gas.called is not None and (bool(gas.called.others) or not self.wording.has(gas.name))
+        return self.content_text(gas.called) if gas.called and own else self.text(gas.name)

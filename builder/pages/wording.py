@@ -68,6 +68,10 @@ class Wording:
     """The builder's texts in one language."""
 
     language: str
+    own: Mapping[str, str] = field(default_factory=dict)
+    """By the builder's English, what the site says in its place."""
+    reworded: frozenset[str] = frozenset()
+    """Texts that the site words otherwise in English: the builder's translations of those no longer count."""
 
     @property
     def right_to_left(self) -> bool:
@@ -112,8 +116,9 @@ class Wording:
         return forms[catalogue.form(number)] if catalogue and forms else english
 
     def _said(self, text: str) -> str:
-        found = plain(text) if self.language == ENGLISH else catalogue_of(self.language).texts.get(text, "")
-        self._note(text, found=bool(found))
+        own = self.own.get(text)
+        found = own or (plain(text) if self.language == ENGLISH else catalogue_of(self.language).texts.get(text, ""))
+        self._note(text, found=bool(found) and (own is not None or text not in self.reworded))
         return found or plain(text)
 
     def _note(self, text: str, *, found: bool) -> None:

@@ -109,7 +109,9 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     faults.languages = languages_of(root("site.yaml"))
     translations = read_translations(documents.folder("translations"), faults)
     faults.said = {
-        language: {english: one.says for english, one in texts.items()} for language, texts in translations.items()
+        language: {english: one.says for english, one in texts.items()}
+        for language, texts in translations.items()
+        if language != faults.languages[0]
     }
 
     for name in BUILT_PAGES:

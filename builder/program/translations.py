@@ -1,6 +1,7 @@
 """Texts of a site in its other languages, each with who read it and when: ``translations/LANG.yaml``.
 
-They come before what the rest of the content says in that language, and before the builder's own words. ``handbook
+They come before what the rest of the content says in that language, and before the builder's own words. The file of
+the first language rewords what the builder says on cards and sheets: ``of`` is as the builder has it. ``handbook
 translate`` writes the file; it can be written by hand as well.
 """
 
@@ -40,8 +41,8 @@ def read_translations(files: Mapping[str, Node], faults: Faults) -> Translations
     made: dict[str, Mapping[str, Translation]] = {}
     for path, node in files.items():
         language = PurePosixPath(path).stem
-        if language not in faults.languages[1:]:
-            allowed = "a file a language of site.yaml but the first: " + ", ".join(faults.languages[1:])
+        if language not in faults.languages:
+            allowed = "a file a language of site.yaml: " + ", ".join(faults.languages)
             faults.add(node.where, f"translations in {language!r}", allowed)
             continue
         fields = Fields(node, faults, "translations")

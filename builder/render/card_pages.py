@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
@@ -12,6 +13,7 @@ from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render import arabic
 from builder.render.direction import isolated_html
+from builder.render.fit import IN_HAND, from_metres
 from builder.render.fonts import FAMILY, text_width
 from builder.render.formats import CardFormat, SheetPlace, TypeSizes, card_format
 from builder.render.markup import Marker
@@ -55,7 +57,7 @@ MM_A_PT = 25.4 / 72
 SIGN_QR = 0.82
 """How much larger a square code is on a sign, a metre that it is read from: a telephone is not held close to it."""
 TYPE_RTL_PT = 9.0
-"""Least size of running text that is read from right to left: see ``builder.render.arabic``."""
+"""Least size of running text in the hand that is read from right to left: see ``builder.render.arabic``."""
 
 
 class CardMarker(Marker):
@@ -186,7 +188,10 @@ def type_sizes(card: Card) -> TypeSizes:
     form = card_format(card.format)
     points = card.type_pt or form.least_unasked
     sizes = next(sizes for sizes in form.ladder if sizes.text == points)
-    return replace(sizes, text=max(sizes.text, TYPE_RTL_PT)) if is_right_to_left(card.language) else sizes
+    if not is_right_to_left(card.language):
+        return sizes
+    nearer = IN_HAND.x_height / from_metres(form.read_from).x_height
+    return replace(sizes, text=max(sizes.text, ceil(10 * TYPE_RTL_PT / nearer) / 10))
 
 
 def draft_share(word: str) -> float:

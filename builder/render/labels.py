@@ -85,12 +85,16 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Documen
 def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:
     """Every label that is missing, and what on a label is lost, outside it, too small, too pale or overprinted."""
     count = Counter({label.name: 0 for label in pages.labels})
+    met: dict[str, list[str]] = {}
     for side in laid:
         count[side.card] += 1
         squares = (f"block {block}: {fault}" for block, fault in codes(side))
         rules = (losses(side), strays(side, SAFE_MM), sizes(side), contrasts(side), crossings(side), squares)
         for fault in dict.fromkeys(fault for rule in rules for fault in rule):
-            yield f"{_label_name(side.card, pages)}: {fault}"
+            met.setdefault(fault, []).append(side.card)
+    for fault, units in met.items():
+        others = f" and {len(units) - 1} more" if len(units) > 1 else ""
+        yield f"{_label_name(units[0], pages)}{others}: {fault}"
     for unit, times in count.items():
         if times != pages.copies:
             yield f"{_label_name(unit, pages)}: laid out {times} times, to be laid out {pages.copies} times"

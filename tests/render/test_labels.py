@@ -20,9 +20,11 @@ from builder.pipeline import judge
 from builder.render.formats import paper
 from builder.render.imposition import BAR_ROOM, EDGE, die_cut
 from builder.render.labels import SAFE_MM
+from tests.conftest import DAY as DEMO_DAY
+from tests.conftest import DEMO
 from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site
 from tests.rendered import render_labels
-from tests.shared import computed_with
+from tests.shared import computed_with, judged_once
 
 MM = 72 / 25.4
 
@@ -314,3 +316,21 @@ def test_a_bar_stands_in_whichever_margin_holds_it():
     assert bars[1].top > below.top + below.rows * below.height
     assert bars[2] is None
     assert paper("A4").height - neither.top - neither.rows * neither.height < BAR_ROOM
+
+
+def test_the_smallest_label_has_room_in_arabic_and_too_low_ones_are_refused_in_one_line():
+    demo = judged_once(DEMO, DEMO_DAY)
+    speaker = Translator(program=demo.program, wording=NotingWording(language="ar"))
+    made = unit_labels(demo.computed, draft=True, translator=speaker)
+    four = [replace(one, lines=()) for one in made.values() if one.signed][:4]
+    least = grid("least", "A4", (45.7, 21.2), (4, 12), (9.8, 21.3), (2.5, 0))
+    pages = LabelPages(grid=least, labels=tuple(four), language="ar", draft=True)
+    (done,) = render_labels([pages], demo.ledger.figures)
+    assert done.pages == 2
+    with pytest.raises(FitError) as refused:
+        render_labels([replace(pages, grid=replace(least, height=17))], demo.ledger.figures)
+    told = re.findall(
+        r"label d-001 on sheet least \(ar\) and 3 more: block draft: ([\d.]+) mm below", str(refused.value)
+    )
+    assert len(told) == 1
+    assert 3 < float(told[0]) < 5  # 21.2 mm less 17 mm

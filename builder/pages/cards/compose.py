@@ -12,7 +12,7 @@ from builder.pages.fixed_words import AUDIENCES, FIXED
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
-from builder.pages.wording import NotingWording
+from builder.pages.translator import wording_of
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
@@ -31,7 +31,7 @@ def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draf
 
 
 def _context(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> CardContext:
-    wording = NotingWording(language=language)
+    wording = wording_of(program, language)
     return CardContext(program=program, ledger=ledger, prose=prose, card=spec, wording=wording)
 
 

@@ -77,12 +77,6 @@ class CardContext(Translator):
                 self.missed[node.where, node.text] = None
             self._hear_links(node.children)
 
-    def gas(self, gas_id: str) -> str:
-        """The name of a gas: the site's own, or that of the library where the builder has a translation of it."""
-        gas = self.program.gases[gas_id]
-        own = gas.called is not None and (bool(gas.called.others) or not self.wording.has(gas.name))
-        return self.content_text(gas.called) if gas.called and own else self.text(gas.name)
-
     def gases(self, gas_ids: Iterable[str]) -> str:
         """Names of gases within a sentence."""
         names = self.wording.comma.join(self.gas(gas_id) for gas_id in gas_ids)

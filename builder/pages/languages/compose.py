@@ -17,6 +17,7 @@ from builder.pages.handbook.procedures import procedure_pages
 from builder.pages.languages.speech import Speech, speech_of
 from builder.pages.languages.translated import spoken_id, translated
 from builder.program.languages import ENGLISH
+from builder.program.program import Program
 
 FRAME: Mapping[str, str] = {
     "skip": "Skip to the text",
@@ -91,6 +92,13 @@ def _edition(speech: Speech, pages: tuple[Page, ...]) -> Edition:
         unsaid=frozenset(name for name, said in words.items() if said is None),
         speech=speech,
     )
+
+
+def paper_edition(program: Program) -> Edition:
+    """No pages, and what the site says in place of the builder's English on cards and sheets."""
+    said = {text: one.says.value for text, one in program.translations.get(ENGLISH, {}).items()}
+    speech = Speech(language=ENGLISH, texts=said, names=frozenset())
+    return Edition(language=ENGLISH, pages=(), words={}, unsaid=frozenset(), speech=speech)
 
 
 def spoken_hrefs(editions: Iterable[Edition]) -> dict[str, str]:

@@ -7,13 +7,14 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Given
 from builder.pages.languages.compose import Edition
 from builder.pages.languages.speech import built_in
-from builder.pages.translation_findings import MISSING, SOURCE, UNREVIEWED
+from builder.pages.rewording import known_texts as known_texts_of_papers
+from builder.pages.translation_findings import MISSING, SOURCE, STALE, UNREVIEWED
 from builder.pages.wording import catalogue_of
-from builder.program.languages import LANGUAGES
+from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.program import Program
 from builder.program.translations import Translation
 
-STALE, TWICE = "translation-stale", "translation-twice"
+TWICE = "translation-twice"
 ALIKE = 0.6
 """How much of an English text has to be the same for it to count as changed; common practice, no source."""
 SHOWN = 5
@@ -36,6 +37,8 @@ def page_findings(program: Program, editions: Iterable[Edition], checked: frozen
 
 def known_texts(program: Program, edition: Edition) -> Mapping[str, None]:
     """Every English text that a translation of the site can be of."""
+    if edition.language == ENGLISH:
+        return dict.fromkeys(known_texts_of_papers(ENGLISH))
     papers = catalogue_of(edition.language)
     own = (text.value for text in program.localized)
     return dict.fromkeys((*edition.speech.asked, *own, *built_in(edition.language), *papers.plurals))

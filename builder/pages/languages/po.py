@@ -18,6 +18,7 @@ from builder.pages.languages.findings import changed_from, known_texts, stale
 from builder.pages.paper_texts import PaperTexts
 from builder.pages.plain import Words
 from builder.pages.wording import IN_CONTEXT, plain
+from builder.program.languages import ENGLISH
 from builder.program.program import Program
 from builder.program.said_text import why_wrong
 from builder.program.translations import Translation
@@ -68,7 +69,7 @@ class Texts:
             if paper.language.value == self.edition.language:
                 for text in paper.asked:
                     told.setdefault(text, []).append(f"on {paper.paper}")
-        for given in self.program.localized:
+        for given in self.program.localized if self.edition.language != ENGLISH else ():
             places.setdefault(given.value, []).append(given.where)
             told.setdefault(given.value, [])
         for text, page in self.edition.speech.asked.items() if self.pages else ():
@@ -205,7 +206,7 @@ class Taken:
 def taken(texts: Texts, said: Iterable[Said], by: str, on: date, of_papers: Mapping[str, str]) -> Taken:
     """The site's translations with those that came back; what somebody read before and is the same keeps its reader.
 
-    :param of_papers: the builder's own texts of cards and sheets, which are the same for every site.
+    :param of_papers: those texts of cards and sheets that are the same for every site.
     :raises ContentError: for another wording of one of those.
     """
     kept = {
