@@ -182,9 +182,9 @@ def test_a_translation_cannot_become_anything_but_a_text(content):
     assert "&lt;b&gt;ya&lt;/b&gt;" in sheet
 
 
-def test_the_builders_words_on_cards_cannot_be_changed_by_one_site(content, capsys):
+def test_what_is_the_same_on_every_card_cannot_be_changed_by_one_site(content, capsys):
     catalog = written(content)
-    answered(catalog, "Oxygen", "El oxígeno")
+    answered(catalog, "Invented demonstration data: not for use at any place of work.", "Datos de prueba.")
     assert given_back(content, catalog) == 1
     assert "the builder says on every card" in capsys.readouterr().err
 
