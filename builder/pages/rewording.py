@@ -5,8 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
-from builder.pages.fixed_words import FIXED
-from builder.pages.paper_words import ON_FORMS, ON_LABELS
+from builder.pages.fixed_words import FIXED, ON_FORMS, ON_LABELS
 from builder.pages.translation_findings import SOURCE, STALE
 from builder.pages.translator import wording_of
 from builder.pages.wording import catalogue_of, plain
