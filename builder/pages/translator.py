@@ -21,7 +21,7 @@ def wording_of(program: Program, language: str) -> NotingWording:
     return NotingWording(
         language=language,
         own=own,
-        reworded=frozenset() if language == ENGLISH else frozenset(said.get(ENGLISH, ())),
+        reworded={} if language == ENGLISH else said.get(ENGLISH, {}),
     )
 
 

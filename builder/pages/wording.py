@@ -70,7 +70,7 @@ class Wording:
     language: str
     own: Mapping[str, str] = field(default_factory=dict)
     """By the builder's English, what the site says in its place."""
-    reworded: frozenset[str] = frozenset()
+    reworded: Mapping[str, str] = field(default_factory=dict)
     """Texts that the site words otherwise in English: the builder's translations of those no longer count."""
 
     @property
