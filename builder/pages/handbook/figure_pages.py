@@ -57,18 +57,21 @@ def family_of(key: str) -> str:
 def figure_pages(figures: Mapping[str, Figure]) -> FigurePages:
     """Every family in order on as few pages as it needs; small ones, and what is left of large ones, share theirs."""
     long = lengths(figures)
-    rooms: list[int] = []
-    parts: dict[str, tuple[tuple[str, str], ...]] = {}
+    parts: dict[str, list[tuple[str, str]]] = {}
+    tails: list[tuple[int, str]] = []
     for family, keys in groupby(sorted(figures, key=in_family), family_of):
         runs = tuple(_runs(tuple(keys), long))
         named = [
             (first, family if number == 1 else f"{family}-{number}") for number, (first, _, _) in enumerate(runs, 1)
         ]
-        first, length, count = runs[-1]
+        _, length, count = runs[-1]
         if length <= PART and (len(runs) > 1 or count <= SMALL):
-            named[-1] = first, _shared(rooms, length)
-        parts[family] = tuple(named)
-    return FigurePages(parts)
+            tails.append((-length, family))
+        parts[family] = named
+    rooms: list[int] = []
+    for length, family in sorted(tails):  # the longest first, since what is short still finds room beside it
+        parts[family][-1] = parts[family][-1][0], _shared(rooms, -length)
+    return FigurePages({family: tuple(named) for family, named in parts.items()})
 
 
 def _shared(rooms: list[int], length: int) -> str:
