@@ -20,8 +20,8 @@ from builder.program.program import Program
 from builder.publish.existing_site import REVISIONS, some
 from builder.publish.freeze import SNAPSHOT, snapshot
 from builder.publish.lock import only_build
-from builder.publish.staging import standing
-from builder.publish.unfinished import noted, scratch, sync_folder
+from builder.publish.staging import reserved, standing
+from builder.publish.unfinished import forget, noted, scratch, sync_folder
 from builder.render.jobs import Workshop
 
 FOLDER = "revisions"
@@ -82,9 +82,11 @@ def release(
     with only_build(site.with_name(f"{site.name}.{COPY}")):
         for left in noted(site, COPY):
             rmtree(left, ignore_errors=True)
+        forget(site, COPY)
         entry = published_entry(content, out, asked)
         if entry:
-            enter(target, entry)
+            with reserved(out, content):  # clears away what the killed one left beside the site
+                enter(target, entry)
             return None
         judged = pipeline.judge(content, as_of, tell, release=True)
         wanted = asked.on(as_of)
