@@ -25,7 +25,7 @@ COMMANDS = {
     "start": ("start", "Write a small content folder to begin with, with the hazards of a trade, ready to build."),
     "import": (
         "importing",
-        "Propose how to read a table of any form: an inventory, records, what was read back, or movements.",
+        "Propose how to read a table of any form: an inventory, records, settings, movements, a station's log.",
     ),
     "preview": (
         "preview",
