@@ -8,7 +8,7 @@ import pytest
 from chemicals import ppmv_to_mgm3
 from chemicals.elements import molecular_weight, simple_formula_parser
 
-from builder.figures.topics.charts import rounded_up
+from builder.figures.chart_points import rounded_up
 from builder.pages.blocks import Chart, figures_in
 from builder.pages.charts.conversions import displacement_chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts

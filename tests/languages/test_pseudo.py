@@ -52,7 +52,8 @@ def composed(judged, request):
     draft = request.param.startswith("draft")
     program = judged.program
     site = replace(program.site, published_at=Given(ADDRESS, HERE, ADDRESS) if draft else None)
-    program = replace(program, site=site, cards=cards_of(program, int(draft)))
+    said = {language: own for language, own in program.translations.items() if language != SPOKEN}
+    program = replace(program, site=site, cards=cards_of(program, int(draft)), translations=said)
     with spoken_by_nobody():
         yield compose_cards(program, judged.ledger, ProseContext(ledger=judged.ledger, titles=str), draft=draft).papers
 

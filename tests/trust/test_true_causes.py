@@ -119,7 +119,7 @@ def test_a_character_that_no_face_has_is_told_by_check_with_its_line(lacking, co
         page.write(f"\nSee **{lacking}**.\n")
     found = told()
     assert f"site.yaml:{at + 1}: no type face of the handbook has '{lacking}' (U+{ord(lacking):04X})" in found
-    assert [fault.partition(":")[0] for fault in found] == ["pages/home.md", "site.yaml"]
+    assert [fault.partition(":")[0] for fault in found] == ["site.yaml", "pages/home.md"]
 
 
 @pytest.mark.parametrize("name", ["Łódź Œuvre", "Αθήνα", "Днепр", "Çeşme Șiret", "≥ 5 µm · 3 °C – “x”", "cafe\u0301"])
