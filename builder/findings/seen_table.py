@@ -102,14 +102,17 @@ def seen_everywhere(program: Program, ledger: Ledger) -> Iterator[SeenRow]:
 def poisons_unseen(program: Program, ledger: Ledger, area: Area) -> dict[str, tuple[AlarmTruth, Figure]]:
     """First alarm and strictest limit of each gas that shows only as share of the explosive limit, and poisons before.
 
-    Of the first set of the area of which that is true.
+    Of the set of the area whose alarm sounds last, since nobody knows which set is worn.
     """
     found: dict[str, tuple[AlarmTruth, Figure]] = {}
     for carried in area.carry:
         for row in seen_rows(program, ledger, area, carried):
             if row.seen.only_by_lel and row.passed and row.first is not None:
                 least = min(row.passed, key=lambda limit: magnitude(limit.amount, row.passed[0].unit))
-                found.setdefault(row.seen.gas, (row.first, least))
+                there = magnitude(row.first.there.amount, least.unit)
+                held = found.get(row.seen.gas)
+                if held is None or there > magnitude(held[0].there.amount, least.unit):
+                    found[row.seen.gas] = row.first, least
     return found
 
 

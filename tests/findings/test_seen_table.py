@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from builder.base.quantity import magnitude
 from builder.figures.compute import compute
+from builder.findings import seen_table
 from builder.findings.seen_table import Shows, poisons_unseen, seen_rows, sets_alike
 
 SOUND = Path(__file__).parent / "sound"
@@ -60,6 +62,16 @@ def test_a_gas_that_poisons_before_its_only_alarm_is_told_with_its_strictest_lim
     gas, (first, limit) = found
     # 1300 ppm as above, beyond the 50 ppm of directive 2006/15/EC
     assert (gas, first.there.printed, limit.printed) == ("toluene", "1300\u00a0ppm", "50\u00a0ppm")
+
+
+def test_of_sets_that_differ_the_one_that_sounds_last_is_told(computed_with, monkeypatch):
+    computed = computed_with("[[pumped, vapours], [pumped]]")
+    (row,) = (row for row in rows_of(computed, "shop", 1) if row.seen.only_by_lel)
+    late = replace(row, alarms=row.alarms[::-1])
+    for rows in ((row, late), (late, row)):
+        monkeypatch.setattr(seen_table, "seen_rows", lambda *_, rows=rows: iter(rows))
+        found = poisons_unseen(computed.program, computed.ledger, computed.program.areas["shop"])
+        assert found["toluene"][0] is row.alarms[1]
 
 
 def test_a_gas_that_another_sensor_of_the_set_shows_in_time_is_no_such_poison(computed_with):

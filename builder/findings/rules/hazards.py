@@ -158,9 +158,10 @@ def sewer_hazard_missing(computed: Computed) -> Iterator[Finding]:
     for area in computed.program.areas.values():
         lacking = list(_lacking_of_sewer_hazard_missing(computed.ledger, area)) if "sewer-entry" in area.doing else []
         if lacking:
+            verb = "is" if len(lacking) == 1 else "are"
             yield sewer_hazard_missing.found(
-                message=f"{area.name}: it is a sewer, but {' and '.join(lacking)} is not among its hazards. "
-                "No alarm and no card is judged for it.",
+                message=f"{area.name}: it is a sewer, but {' and '.join(lacking)} {verb} not among "
+                "its hazards. No alarm and no card is judged for it.",
                 where=area.where,
                 source="29 CFR 1910.146, appendix E (2), not mandatory",
                 mend="name it as a hazard, or say by name why it cannot be there",
