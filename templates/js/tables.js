@@ -26,7 +26,10 @@
     }
   }
 
-  stackAll();
-  NARROW.addEventListener("change", stackAll);
-  document.addEventListener("toggle", stackAll, true); // what was folded away had no width
+  // A face that stands in for one still on its way is wider.
+  const settled = () => document.fonts.ready.then(stackAll);
+
+  settled();
+  NARROW.addEventListener("change", settled);
+  document.addEventListener("toggle", settled, true); // what was folded away had no width
 })();

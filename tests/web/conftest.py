@@ -21,6 +21,7 @@ class Reader:
 
     def open(self, path: str) -> Any:
         self.page.goto((self.root / path.partition("#")[0]).as_uri() + path[len(path.partition("#")[0]) :])
+        self.page.evaluate("document.fonts.ready.then(() => true)")  # another face has other widths
         return self.page
 
     def unfolded(self, path: str) -> Any:
