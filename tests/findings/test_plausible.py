@@ -110,6 +110,11 @@ def test_a_review_to_come_is_told(day, count, found):
 
 
 BUMPED = "cylinder: c-1\n    last: {bump: 2026-11-20"
+LOT = 'lot: "1"'
+STATION = """stations:
+  - {{id: box, name: Box, location: Bench, models: [pumped], inlets: [{{inlet: 1, cylinder: c-1, set-to: "1"}}],
+     software: invented, leak-test: {{every: 7 days, last: {day}}}, log: invented}}
+"""
 READ = "unit,read-on,sensor,name,value\nd-1,{day},bead,low,5 %LEL\n"
 
 
@@ -120,6 +125,10 @@ READ = "unit,read-on,sensor,name,value\nd-1,{day},bead,low,5 %LEL\n"
         ((INVENTORY, BUMPED, BUMPED.replace("2026-11-20", "2026-11-26")), ["stop"]),
         ((INVENTORY, BUMPED, BUMPED.replace("2026", "2062")), ["stop"]),
         ((INVENTORY, BUMPED, f"sensors: [{{sensor: bead, fitted: 2026-12-01}}]\n    {BUMPED}"), ["warn"]),
+        (("cylinders.yaml", LOT, f"{LOT}\n    measured: 2026-11-25"), []),
+        (("cylinders.yaml", LOT, f"{LOT}\n    measured: 2026-11-26"), ["warn"]),
+        (("stations.yaml", "", STATION.format(day="2026-11-25")), []),
+        (("stations.yaml", "", STATION.format(day="2026-11-26")), ["stop"]),
         (("readback/r.csv", "", READ.format(day="2026-11-25")), []),
         (("readback/r.csv", "", READ.format(day="2027-11-20")), ["warn"]),
     ],

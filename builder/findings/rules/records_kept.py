@@ -1,6 +1,7 @@
 """Whether records are there, are kept and agree with the inventory."""
 
 from collections.abc import Hashable, Iterator
+from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -184,41 +185,65 @@ def _finding_of_not_on_record(
 
 @rule(Severity.STOP, Severity.WARN)
 def done_in_future(computed: Computed) -> Iterator[Finding]:
-    """The inventory or a read-back tells what was done on a day still to come; such a last check hides that one is due.
+    """The content or a read-back tells what was done on a day still to come, which hides that it is due or used up.
 
     Source: common practice; a slip in the year, or a day and a month that were swapped.
     """
-    # A stop for each unit with such a check, a warn for each with such a sensor or read-back
+    # A stop for each unit or station with such a check, a warn for each sensor, battery, pressure or read-back
     program, now, figures = computed.program, today(computed.ledger), keys(computed.ledger.get(AS_OF()))
     yield from by_cause(
         (
-            (unit, severity),
+            (done.subject, done.severity),
             done_in_future.found(
-                severity=severity,
-                message=f"Unit {unit}: {what} on {day_text(given.value)}, after the day this handbook is judged on.",
-                where=where,
+                severity=done.severity,
+                message=f"{done.what} on {day_text(done.day.value)}, after the day this handbook is judged on.",
+                where=done.where,
                 figures=figures,
                 source=COMMON_PRACTICE,
                 mend="enter the day on which it really was done",
-                subject=f"unit:{unit}" if unit in program.units else "page:checks",
+                subject=done.subject,
             ),
         )
-        for unit, severity, what, given, where in _days(program)
-        if given.value > now
+        for done in (*_done_to_units(program), *_done_elsewhere(program))
+        if done.day.value > now
     )
 
 
-def _days(program: Program) -> Iterator[tuple[str, Severity, str, Given[date], Where]]:
+@dataclass(frozen=True, slots=True)
+class _Done:
+    subject: str
+    severity: Severity
+    what: str
+    day: Given[date]
+    where: Where
+
+
+def _done_to_units(program: Program) -> Iterator[_Done]:
     for unit in program.units.values():
+        subject, name = f"unit:{unit.id}", f"Unit {unit.id}"
         for check, given in unit.last.items():
-            yield unit.id, Severity.STOP, f"last {program.checks[check].name}", given, given.where
+            what = f"{name}: last {program.checks[check].name}"
+            yield _Done(subject, Severity.STOP, what, given, given.where)
         for part in unit.sensors:
             if part.fitted is not None:
-                yield unit.id, Severity.WARN, f"{part.sensor.value} fitted", part.fitted, part.fitted.where
+                what = f"{name}: {part.sensor.value} fitted"
+                yield _Done(subject, Severity.WARN, what, part.fitted, part.fitted.where)
         if unit.battery is not None:
-            yield unit.id, Severity.WARN, "battery fitted", unit.battery, unit.battery.where
+            yield _Done(subject, Severity.WARN, f"{name}: battery fitted", unit.battery, unit.battery.where)
     for setting in program.settings:
-        yield setting.unit.value, Severity.WARN, "settings read", setting.read_on, setting.where
+        unit_id = setting.unit.value
+        subject = f"unit:{unit_id}" if unit_id in program.units else "page:checks"
+        yield _Done(subject, Severity.WARN, f"Unit {unit_id}: settings read", setting.read_on, setting.where)
+
+
+def _done_elsewhere(program: Program) -> Iterator[_Done]:
+    for cylinder in program.bottles:
+        if cylinder.measured is not None:
+            what = f"Cylinder {cylinder.id}: pressure read"
+            yield _Done(f"cylinder:{cylinder.id}", Severity.WARN, what, cylinder.measured, cylinder.measured.where)
+    for station in program.stations.values():
+        what, tested = f"{station.name.value}: tested for leaks", station.leak_tested
+        yield _Done("page:calibration-gas", Severity.STOP, what, tested, tested.where)
 
 
 @rule(Severity.WARN)
