@@ -113,3 +113,14 @@ def test_a_row_that_cannot_be_read_is_refused_with_its_line(told, row, said):
         told(HEAD + row + "\n")
     assert said in str(refused.value)
     assert "station-log/box.csv:2" in str(refused.value)
+
+
+# common practice, no source: what leaks is tested at least once in a month
+@pytest.mark.parametrize(
+    ("every", "expected"),
+    [("7 days", []), ("1 month", []), ("31 days", []), ("32 days", ["warn"]), ("12 months", ["warn"])],
+)
+def test_a_leak_test_that_is_rarer_than_a_month_is_told(found, every, expected):
+    text = STATION.replace("CYLINDER", "c-1").replace("LOT", "1").replace("DAY", "2026-11-20").replace("7 days", every)
+    findings = found(("stations.yaml", "", text))
+    assert [one.severity.value for one in findings if one.rule == "interval-too-long"] == expected

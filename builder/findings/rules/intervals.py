@@ -24,18 +24,20 @@ INTERVAL_TOO_LONG_MOST = {
     "calibration": Fraction(366),
 }
 """Days."""
+LEAK_TEST_MOST = Fraction(31)
+"""Days."""
 UNSEEN = {"zero": "its zero still stands", "flow-block": "its air still comes through the hose alone"}
 
 
-@rule(Severity.STOP, acceptable=True)
+@rule(Severity.STOP, Severity.WARN, acceptable=True)
 def interval_too_long(computed: Computed) -> Iterator[Finding]:
-    """A check with gas, a zero or a flow-block test that comes less often than is usual anywhere.
+    """A check with gas, a zero, a flow-block test or a station's leak test that is rarer than is usual anywhere.
 
-    A zero, a flow-block and a bump test at least every month, a calibration at least every year. Source: common
+    All of them at least every month, a calibration at least every year. Source: common
     practice, no published source. The usual rhythm is far shorter: before each day's use (of a bump test: OSHA
     bulletin of 26 Nov 2024), a calibration as the manual says.
     """
-    # A stop for each check that is never asked for more often, once a place where units are
+    # A stop for each check that is never asked for more often, once a place where units are; a warn for each station
     program = computed.program
     for check in program.checks.values():
         most = INTERVAL_TOO_LONG_MOST.get(check.kind)
@@ -46,12 +48,26 @@ def interval_too_long(computed: Computed) -> Iterator[Finding]:
             yield _finding_of_interval_too_long(
                 computed, check, max(late, key=lambda one: one.interval.value.nominal_days)
             )
+    for station in program.stations.values():
+        every = station.leak_test_every
+        if every.value.nominal_days > LEAK_TEST_MOST:
+            yield interval_too_long.found(
+                severity=Severity.WARN,
+                message=f"{station.name.value} is tested for leaks only every {every.text}, longer than a month. "
+                "Between two of these tests nothing shows that its gas is not thinned by air.",
+                where=every.where,
+                figures=(),
+                source=COMMON_PRACTICE,
+                mend="test it for leaks at least once in a month, and as often as its manual says",
+                subject="page:calibration-gas",
+            )
 
 
 def _finding_of_interval_too_long(computed: Computed, check: Check, asked: AskedInterval) -> Finding:
     usual = "a year" if check.kind == "calibration" else "a month"
     unseen = UNSEEN.get(check.kind, "a unit still sees gas")
     return interval_too_long.found(
+        severity=Severity.STOP,
         message=f"{check.name} is asked for only every {asked.interval.text}, longer than {usual}. Between two of them "
         f"nothing shows that {unseen}.",
         where=asked.interval.where,
