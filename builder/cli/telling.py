@@ -84,8 +84,10 @@ def show_problems(error: ContentError, content: Path) -> None:
 
 
 def _place(content: Path, where: Where) -> str:
-    """A line as a terminal can open it; the way to a folder that is extended is told without a detour."""
-    told = f"{content.as_posix()}/{where}"
+    """A line as a terminal can open it, or the folder itself; that to an extended folder has no detour."""
+    if where.file == ".":
+        return content.as_posix()
+    told = f"{content.as_posix().rstrip('/')}/{where}"
     return posixpath.normpath(told) if where.file.startswith("../") else told
 
 

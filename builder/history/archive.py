@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from builder.base.plain_file import plain_bytes
 from builder.history.edition import ABOUT, Edition, read_about, read_edition
 
 FOLDER = "revisions"
@@ -62,7 +63,7 @@ def read_folder(folder: Path) -> Edition:
     """
 
     def read(name: str) -> bytes:
-        return (folder / name).read_bytes()
+        return plain_bytes(folder / name)
 
     what = f"{FOLDER}/{folder.name}"
     return replace(read_edition(read, what), about=read_about(read, what))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from builder.base.errors import ArchiveError
 from builder.base.finding import Finding
+from builder.base.plain_file import plain_bytes
 from builder.history.archive import revision_folders
 
 NOW = "now"
@@ -56,7 +57,7 @@ def courses(site: Path, present: Iterable[Finding]) -> tuple[Course, ...]:
 
 def _findings(folder: Path) -> dict[tuple[str, str, str], tuple[str, str]]:
     try:
-        found = json.loads((folder / "findings.json").read_bytes())["findings"]
+        found = json.loads(plain_bytes(folder / "findings.json"))["findings"]
         return {
             (entry["rule"], entry["subject"], entry["where"].rpartition(":")[0]): (entry["severity"], entry["message"])
             for entry in found

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from builder.base.errors import ContentError, Problem
+from builder.base.errors import Problem, refusal
 from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
 from builder.base.where import Where
@@ -77,7 +77,7 @@ def load_content(root: Path) -> tuple[Documents, tuple[Problem, ...]]:
     :raises ContentError: when ``root`` is no folder; everything else is collected.
     """
     if not root.is_dir():
-        raise ContentError([Problem(Where(root.name, 1), "no such folder", "a content folder (see docs/content.md)")])
+        raise refusal(Kind.FILE_MISSING, Where(".", 1), "no such folder", "a content folder (see docs/content.md)")
     folders, faults = content_folders(root)
     problems = list(faults)
     over, present = Overlay(), set[str]()

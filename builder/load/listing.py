@@ -60,6 +60,7 @@ FOLDERS = {
 }
 """Folders of files, with the endings their files may have."""
 PLAIN = "a plain file"
+NEITHER = "neither a file nor a folder"
 
 
 def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
@@ -82,7 +83,8 @@ def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> 
         elif path.is_dir():
             wanted += _in_folder(path, folder, problems)
         elif not path.is_file():  # a pipe or a device, of which reading may never end
-            problems.append(Problem(where, "neither a file nor a folder", PLAIN, kind=Kind.FILE_UNKNOWN))
+            problems.append(Problem(where, NEITHER, PLAIN, kind=Kind.FILE_UNKNOWN))
+            present.add(path.name)
         elif path.name in known:
             wanted.append(path)
             present.add(path.name)
@@ -131,7 +133,14 @@ def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path
         if file.suffix in endings and file.is_file():
             wanted.append(file)
         elif file.suffix in endings:
-            problems.append(Problem(where, "no file", PLAIN, kind=Kind.FILE_UNKNOWN))
+            problems.append(
+                Problem(
+                    where,
+                    "a folder with the name of a file" if file.is_dir() else NEITHER,
+                    PLAIN,
+                    kind=Kind.FILE_UNKNOWN,
+                )
+            )
         else:
             problems.append(
                 Problem(

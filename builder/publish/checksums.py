@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from builder.base.errors import PublishError
+from builder.base.plain_file import only_plain
 
 NAME = "SHA256SUMS"
 OF_SITES = "sites.sha256"
@@ -24,7 +25,7 @@ def digest(data: bytes) -> str:
 
 def digest_file(path: Path) -> str:
     """SHA-256 of a file's content, read in pieces."""
-    with path.open("rb") as stream:
+    with only_plain(path).open("rb") as stream:
         return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
@@ -42,6 +43,8 @@ def read_sums(data: bytes) -> dict[str, str]:
     for number, line in enumerate(data.decode(errors="replace").removesuffix("\n").split("\n"), start=1):
         match = LINE.fullmatch(line)
         if not match:
-            raise PublishError(f"{NAME}:{number}: {line!r} is no checksum line; allowed: 64 digits, two spaces, a path")
+            raise PublishError(
+                f"{NAME}:{number}: {line[:80]!r} is no checksum line; allowed: 64 digits, two spaces, a path"
+            )
         found[match[2]] = match[1]
     return found

@@ -1,5 +1,6 @@
 """The site that stands in the output folder: whether it is the builder's own, and its released revisions."""
 
+import stat
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -61,15 +62,15 @@ def _is_own(out: Path) -> bool:
 def released_digests(out: Path) -> dict[str, str]:
     """Path -> digest of every file of the released revisions in ``out``, as they are on the disk.
 
-    :raises PublishError: when one was changed or lost since the last build, or is a symbolic link.
+    :raises PublishError: when one was changed or lost since the last build, or is no plain file.
     """
     if not (out / REVISIONS).is_dir():
         found = {}
     else:
         paths = [REVISIONS + path for path in files_below(out / REVISIONS)]
-        links = [path for path in paths if (out / path).is_symlink()]
-        if links:
-            raise PublishError(f"{out}: released revisions are plain files, but found links: {some(links)}")
+        others = [path for path in paths if not stat.S_ISREG((out / path).lstat().st_mode)]
+        if others:
+            raise PublishError(f"{out}: released revisions are plain files, but found others: {some(others)}")
         found = {path: checksums.digest_file(out / path) for path in paths}
     before = {path: value for path, value in listed_digests(out).items() if path.startswith(REVISIONS)}
     changed = sorted(path for path in before if found.get(path) != before[path])

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from builder.base.errors import PublishError
+from builder.base.plain_file import plain_bytes
 from builder.load.extended import KEPT, Folder, extended_folders
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.overlay import inherited
@@ -121,7 +122,7 @@ def _files(folder: Folder) -> Iterator[tuple[str, bytes]]:
         path = folder.path / name
         if not path.resolve().is_relative_to(root):
             raise PublishError(f"{path} leads out of the content folder; a release keeps a copy of all it is made from")
-        yield name, path.read_bytes()
+        yield name, plain_bytes(path)
 
 
 def signers(content: Path) -> dict[str, bytes]:
@@ -152,7 +153,7 @@ def refuse_other_bytes(out: Path, number: int, files: Mapping[str, bytes]) -> No
     differ = [
         path.removeprefix(prefix)
         for path in sorted(standing | set(frozen))
-        if path not in standing or path not in frozen or (out / path).read_bytes() != frozen[path]
+        if path not in standing or path not in frozen or plain_bytes(out / path) != frozen[path]
     ]
     if differ:
         raise PublishError(

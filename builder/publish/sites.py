@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from builder.base.errors import UsageError
+from builder.base.plain_file import plain_bytes
 from builder.history.edition import ABOUT
 from builder.pages.sites_index import SiteRow
 from builder.publish import checksums
@@ -21,7 +22,7 @@ def row_of(out: Path, folder: str, fault: str = "") -> SiteRow:
     :param fault: why it was not built now.
     """
     try:
-        told = json.loads((out / FINDINGS).read_bytes())
+        told = json.loads(plain_bytes(out / FINDINGS))
         weights = Counter(finding["severity"] for finding in told["findings"])
         return SiteRow(
             folder=folder,

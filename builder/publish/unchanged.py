@@ -9,6 +9,7 @@ from pathlib import Path
 
 from builder.base.digest import digest
 from builder.base.errors import PublishError
+from builder.base.plain_file import plain_bytes
 from builder.base.sources import whole_digest
 from builder.base.store import Store
 from builder.load.extended import content_folders
@@ -82,7 +83,7 @@ def said_before(store: Store, key: str, out: Path) -> str:
         return ""
     listed, said = json.loads(kept)
     try:
-        data = (out / checksums.NAME).read_bytes()
+        data = plain_bytes(out / checksums.NAME)
         whole = checksums.digest(data) == listed and _whole(out, checksums.read_sums(data))
     except (OSError, PublishError):
         return ""

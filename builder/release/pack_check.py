@@ -16,7 +16,7 @@ from builder.verify.again import Papers, compare_files
 from builder.verify.paper import read_places
 from builder.verify.reading import Reading
 from builder.verify.report import Check, Report
-from builder.verify.sums import check_sums
+from builder.verify.sums import UNREAD, check_sums, no_files
 
 WHAT = "files of the pack against what content and site say again"
 NEEDS = (
@@ -48,6 +48,9 @@ def verify_pack(
     tell("checking checksums")
     check_sums(root, report.check("checksums"), "")
     again = report.check(WHAT)
+    if no_files(root):
+        again.add_note(UNREAD)
+        return report
     if of is None or content is None:
         again.add_note(NEEDS)
         return report

@@ -12,6 +12,8 @@ from builder.publish.paths import refusal
 from builder.verify.report import Check, Report
 
 KINDS = {stat.S_IFLNK: "a link", stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket", stat.S_IFDIR: "a folder"}
+EMPTY = "an empty folder"
+UNREAD = "nothing was opened: what is no plain file, as told, must be taken away first"
 
 
 def check_sums(root: Path, check: Check, prefix: str) -> None:
@@ -68,6 +70,11 @@ def kind_of(path: Path) -> str | None:
     return "" if stat.S_ISREG(mode) else KINDS.get(stat.S_IFMT(mode), "a device")
 
 
+def no_files(root: Path) -> list[str]:
+    """What stands below a folder and is neither file nor folder: reading it may never end, or leave the folder."""
+    return sorted(path for path, kind in entries(root) if kind and kind != EMPTY)
+
+
 def entries(root: Path) -> Iterator[tuple[str, str]]:
     """(path below ``root``, kind) of all that is no folder, and of folders that hold nothing."""
     for folder, folders, files in os.walk(root):
@@ -76,7 +83,7 @@ def entries(root: Path) -> Iterator[tuple[str, str]]:
             path = Path(folder, name)
             yield path.relative_to(root).as_posix(), kind_of(path) or ""
         if not files and not folders and Path(folder) != root:
-            yield Path(folder).relative_to(root).as_posix(), "an empty folder"
+            yield Path(folder).relative_to(root).as_posix(), EMPTY
 
 
 def _is_signature(root: Path, path: str) -> bool:

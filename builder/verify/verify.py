@@ -24,7 +24,7 @@ from builder.verify.paper import read_places
 from builder.verify.plain import compare_with_data
 from builder.verify.reading import Reading
 from builder.verify.report import Check, Difference, Report
-from builder.verify.sums import check_sums
+from builder.verify.sums import UNREAD, check_sums, no_files
 
 
 def check_ledger(root: Path, prefix: str, check: Check) -> None:
@@ -33,7 +33,8 @@ def check_ledger(root: Path, prefix: str, check: Check) -> None:
         ledger = read_ledger(lambda name: (root / prefix / name).read_bytes(), prefix.rstrip("/") or ".")
         found = recompute(ledger.figures)
     except (ArchiveError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as fault:
-        check.expect(False, f"{prefix}{FIGURES}", f"is no ledger that can be calculated again: {fault!r}")
+        why = str(fault) if isinstance(fault, ArchiveError) else repr(fault)
+        check.expect(False, f"{prefix}{FIGURES}", f"is no ledger that can be calculated again: {why}")
         return
     check.count += len(ledger.figures) - 1
     check.compared(
@@ -75,6 +76,9 @@ class Examination:
         """Everything."""
         self.tell("checking checksums")
         check_sums(self.root, self.report.check("checksums"), "")
+        if no_files(self.root):
+            self.report.check(SAID_AGAIN).add_note(UNREAD)
+            return self.report
         folders = revision_folders(self.root)
         drafted = (self.root / ABOUT).is_file()
         for number, folder in folders.items():

@@ -138,7 +138,7 @@ def test_an_empty_file_is_named(folder):
 def test_no_folder_at_all(tmp_path):
     with pytest.raises(ContentError) as caught:
         load_content(tmp_path / "contents")
-    assert str(caught.value) == "contents:1: no such folder; allowed: a content folder (see docs/content.md)"
+    assert str(caught.value) == ".:1: no such folder; allowed: a content folder (see docs/content.md)"
 
 
 @pytest.mark.parametrize(

@@ -78,5 +78,5 @@ def test_a_revision_that_was_deleted_stops_the_build(out):
 def test_a_link_among_released_files_stops_the_build(out, tmp_path):
     (tmp_path / "elsewhere").mkdir()
     (out / "revisions" / "2").symlink_to(tmp_path / "elsewhere")
-    with pytest.raises(PublishError, match="found links: revisions/2"):
+    with pytest.raises(PublishError, match="found others: revisions/2"):
         publish({"index.html": b"new"}, out)
