@@ -39,6 +39,8 @@ class Rule:
     ) -> Finding:
         """A finding under its id; its weight needs to be told only where the rule has more than one.
 
+        What touches its subject alone touches nothing besides.
+
         :raises ValueError: when it has more than one and none is told.
         """
         if severity is None:
@@ -52,7 +54,7 @@ class Rule:
             source=source,
             mend=mend,
             subject=subject,
-            touches=touches,
+            touches=touches if touches != (subject,) else (),
             lines=lines,
         )
 

@@ -1,7 +1,7 @@
 """What planted faults are told as, in the words a reader sees: ``python -m tests.findings.said PATH`` writes them anew.
 
-The words are the project's own, and whoever writes them anew reads each beside the fault it tells of. Figures are left
-out of them, since other tests hold those against values from outside.
+The words are the project's own, and whoever writes them anew reads each beside the fault it tells of. Figures stand by
+their keys alone, since other tests hold their values against values from outside.
 """
 
 from __future__ import annotations
@@ -27,15 +27,16 @@ FIGURE = "…"
 
 
 def said(findings: Iterable[Finding], ledger: Ledger) -> Iterator[str]:
-    """Weight, rule, line, words and all that a finding touches."""
+    """Weight, rule, line, words, all that a finding touches, what shows it, who says so and what mends it."""
     for one in findings:
         words = one.message
         for printed in sorted((ledger[key].printed for key in one.figures), key=len, reverse=True):
             words = words.replace(printed, FIGURE)
         touched = [name for name in one.touches if name != one.subject]
-        lines = [f"and {len(one.lines) - 1} more lines"] if len(one.lines) > 1 else []
+        lines = [f"lines {', '.join(str(where) for where in one.lines)}"] if one.lines else []
         about = ", ".join((one.subject, *touched, *lines))
-        yield f"{one.severity.value} {one.rule} {one.where}: {words} [{about}]".replace("\u00a0", " ")
+        behind = f"Shown by: {', '.join(one.figures) or 'no figure'}. Rule: {one.source}. To correct it: {one.mend}."
+        yield f"{one.severity.value} {one.rule} {one.where}: {words} [{about}] {behind}".replace("\u00a0", " ")
 
 
 def main(path: str) -> None:

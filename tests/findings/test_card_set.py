@@ -92,6 +92,26 @@ def test_an_entrants_card_carries_orders_number_duties_and_steps(site, change, s
     assert all(f"lacks {told}" in one[2] for one in found)
 
 
+def test_orders_that_lack_beside_what_is_less_grave_still_stop(site):
+    (found,) = lacks(site(MADE_WHOLE, (CARD, ALARMS, ""), (CARD, DUTIES, "")))
+    assert found[0] == "stop"
+    assert "alarm-actions" in found[2]
+    assert "duties" in found[2]
+
+
+@pytest.mark.parametrize(("first", "second", "count"), [(ALARMS + CALL, WHOLE, 0), (ALARMS, CALL + WHOLE, 1)])
+def test_of_a_folded_card_the_first_panel_is_its_front(site, first, second, count):
+    panels = "".join(
+        f"  - blocks:\n{'    '.join(['', *blocks.splitlines(keepends=True)])}" for blocks in (first, second)
+    )
+    ((name, whole),) = card("pit-entrant", "entrant", "").items()
+    folded = whole.replace("format: A6", "format: A6-folded").replace("front:\n", f"panels:\n{panels}")
+    found = lacks(site(cards={name: folded}))
+    assert [(severity, "contacts on its front" in message) for severity, _, message in found] == [
+        ("warn", True)
+    ] * count
+
+
 def test_a_number_that_stands_on_the_back_alone_warns(site):
     moved = (CARD, ALARMS + CALL, ALARMS)
     found = lacks(site(moved, (CARD, BACK, f"{BACK}{CALL}{WHOLE}")))

@@ -132,6 +132,15 @@ def test_checks_with_gas_that_come_too_seldom(found, change, expected):
     assert weights("interval-too-long", found((CHECKS, *change))) == ["stop"] * expected
 
 
+def test_of_two_places_the_longer_interval_is_told(found):
+    place = "      - {{every: {}, by: area, areas: [{}], reason: r, source: s}}\n"
+    places = "    intervals:\n" + place.format("2 months", "pit") + place.format("3 months", "shop")
+    base = BUMP + "\n    reason: invented\n    source: invented\n"
+    shop = ("inventory.yaml", "pool: Rack", "area: shop")
+    (told,) = of("interval-too-long", found((CHECKS, base + "    gas-time: 60 s", places + "    gas-time: 60 s"), shop))
+    assert "is asked for only every 3 months" in told.message
+
+
 @pytest.mark.parametrize(
     ("change", "expected"),
     [
@@ -230,3 +239,8 @@ KEPT = "retention:\n  - {{id: {id}, what: Data, keep: {keep}, rule: {rule}}}\n"
 def test_records_are_kept_as_long_as_the_rule_they_name(found, entry, keep, rule, expected):
     change = (RETENTION, "", KEPT.format(id=entry, keep=keep, rule=rule))
     assert weights("kept-too-short", found(change)) == expected
+
+
+def test_what_is_kept_until_something_happens_has_no_number_to_compare(found):
+    change = (RETENTION, "", "retention:\n  - {id: exposure, what: Data, until: the works close, rule: ours}\n")
+    assert weights("kept-too-short", found(change)) == []

@@ -69,6 +69,7 @@ def test_averages_go_over_the_time_of_the_limit_they_protect(found, base, expect
     averages = f"    averages: {{{base}, start-again: invented}}\n"
     changes = (MODELS, PUMPED, PUMPED + averages), (SETPOINTS, alarms, alarms + averaged)
     assert len(weights("average-base-differs", found(*changes))) == expected
+    assert weights("average-base-differs", found(changes[0])) == []  # no averaged alarm is set there
 
 
 def test_cells_taken_instead_last_the_longest_turn(found):
@@ -86,6 +87,14 @@ def test_a_sensor_at_a_height_that_it_is_not_made_for(found, altitude, expected)
     life = "    channel: hydrogen-sulfide\n    shows: hydrogen-sulfide\n    calibrated-with: hydrogen-sulfide\n"
     ranged = life + "    pressures: {from: 80 kPa, to: 110 kPa}\n"
     changes = (SENSORS, life, ranged), ("site.yaml", "  altitude: 100 m", f"  altitude: {altitude}")
+    assert weights("pressure-outside", found(*changes)) == expected
+
+
+@pytest.mark.parametrize(("pressure", "expected"), [("79.9", ["warn"]), ("80", []), ("110", []), ("110.1", ["warn"])])
+def test_a_sensor_just_at_the_air_pressure_that_it_is_made_for(found, pressure, expected):
+    life = "    minimum-oxygen: 10 %vol\n    life: 36 months\n"
+    ranged = life + "    pressures: {from: 80 kPa, to: 110 kPa}\n"
+    changes = (SENSORS, life, ranged), ("site.yaml", "  altitude: 100 m", f"  pressure: {pressure} kPa")
     assert weights("pressure-outside", found(*changes)) == expected
 
 

@@ -114,6 +114,9 @@ def test_tests_in_a_quarantine_that_ended_brought_the_unit_back(moved):
         assert moved(rows, f"d-2,2026-{nothing}\n") == [("stop", "back-without-check", 3)]
     over = rows.replace(f"{at(5)},,in-use", f"{at(5)},{at(8)},in-use") + f"d-2,{at(8)},,retired,X,,,\n"
     assert moved(over) == [("warn", "back-without-check", 3)]
+    for hour, told in ((6, []), (7, [("warn", "back-without-check", 3)])):  # the moment it left is no longer here
+        found = moved(over, f"d-2,2026-11-08T{hour:02}:00Z,calibration,pass\n")
+        assert [one for one in found if one[1] == "back-without-check"] == told
 
 
 def test_rows_that_overlap_or_leave_a_gap(moved):
@@ -130,6 +133,8 @@ def test_hired_without_certificate_wrong_area_unknown_unit_and_a_day_to_come(mov
         ("warn", "hired-without-certificate", 2)
     ]
     assert moved(f"d-2,{at(1)},,in-use,X,pit,,\n") == [("stop", "unit-in-wrong-area", 2)]
+    over = f"d-2,{at(1)},{at(5)},in-use,X,pit,,\nd-2,{at(5)},,in-use,X,,,\n"
+    assert moved(over) == [("warn", "unit-in-wrong-area", 2)]
     assert moved(IN_USE + f"d-77,{at(1)},,spare,X,,,\n") == [("warn", "record-unknown-unit", 3)]
     assert moved(IN_USE + "d-2,2026-12-24T07:00Z,,spare,X,,,\n") == [("warn", "record-in-future", 3)]
 

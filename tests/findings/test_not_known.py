@@ -76,10 +76,15 @@ def test_no_record_no_register_and_no_setting_are_told_as_not_known(program):
         ("note", "No settings were read back from any unit"),
     ]
     recorded = replace(program, records=(use(20),), people={})
-    assert [one.message.partition(".")[0] for one in found_of("not-on-record", recorded)] == [
-        "No movements of units are kept",
-        "No settings were read back from any unit",
-        "No use of 1 unit in use is recorded: d-1",  # use of another unit says nothing of it
+    assert [(one.severity.value, one.message.partition(".")[0]) for one in found_of("not-on-record", recorded)] == [
+        ("note", "No movements of units are kept"),
+        ("note", "No settings were read back from any unit"),
+        ("note", "No use of 1 unit in use is recorded: d-1"),  # use of another unit says nothing of it
+    ]
+    tested = row(2, "d-1", datetime(2026, 11, 20, 6, tzinfo=UTC), "bump-test")
+    unused = replace(program, records=(tested,), people={})
+    assert ("note", "No use of any unit is recorded") in [
+        (one.severity.value, one.message.partition(".")[0]) for one in found_of("not-on-record", unused)
     ]
 
 

@@ -63,13 +63,19 @@ CELLS += "    alarm-fires: at-or-above\n    battery: {runtime: 14 h}"
 BEAD = "    minimum-oxygen: 10 %vol\n    life: 36 months"
 BOTTLE = "5 %}\n    volume: 1.6 L\n    pressure: 34 bar\n    minimum-pressure: 1.7 bar\n    flow: 0.5 L/min"
 BOTTLED = "5 %}}\n    volume: {} L\n    pressure: 34 bar\n    minimum-pressure: 1.7 bar\n    flow: {} L/min"
+WAITS = "alarms: {{latching: words, latches: true, delay: {} s, ways: [light]}}\n    log: {{capacity: 84 h"
+PERSON = "people:\n  - {{id: kd, name: x, role: x, may: [calibration], from: 2026-01-01, until: {}, assessed-by: x}}\n"
+CERTIFICATE = 'lot: "1"\n    expires: 2027-06-30'
+CERTIFIED = 'lot: "1"\n    certified-on: {}\n    expires: 2027-06-30'
 EDGES = (
     # file, what stands there, what stands there instead; then the bounds and what lies just beyond each
     (SITE, "altitude: 100 m\n  temperature: 15 °C", "pressure: {} kPa\n  temperature: {} °C", (50, -50), (49, -51)),
     (SITE, "altitude: 100 m\n  temperature: 15 °C", "pressure: {} kPa\n  temperature: {} °C", (110, 60), (111, 61)),
     (SITE, "altitude: 100 m", "altitude: {} m", (-450,), (-451,)),
+    (SITE, "reference-temperature: 25 °C", "reference-temperature: {} °C", (15,), ("14.9",)),
+    (SITE, "reference-temperature: 25 °C", "reference-temperature: {} °C", (30,), ("30.1",)),
     (SITE, "shift: 12 h", "shift: {} h", (1,), ("0.9",)),
-    (AREAS, "    temperature: 15 °C\n", "    temperature: {} °C\n    depth: {} m\n", (-59, "0.5"), (91, "500.1")),
+    (AREAS, "    temperature: 15 °C\n", "    temperature: {} °C\n    depth: {} m\n", (-60, "0.5"), (91, "500.1")),
     (AREAS, "    temperature: 15 °C\n", "    temperature: {} °C\n    depth: {} m\n", (90, 500), (91, 501)),
     ("cylinders.yaml", BOTTLE, BOTTLED, (80, 10), (81, 11)),
     ("cylinders.yaml", BOTTLE, BOTTLED, ("0.5", "0.5"), ("80.1", "10.1")),
@@ -86,6 +92,11 @@ EDGES = (
     ("sensors.yaml", BEAD, "    minimum-oxygen: {} %vol\n    life: {} days", (10, 30), ("9.9", 29)),
     ("sensors.yaml", BEAD, "    minimum-oxygen: {} %vol\n    life: {} days", (21, 3660), ("21.1", 3661)),
     ("checks.yaml", "gas-time: 60 s", "gas-time: {} s", (1,), ("0.9",)),
+    (MODELS, LOG, WAITS, (5,), (6,)),
+    (MODELS, LOG, WAITS, ("0.5",), ("5.1",)),
+    ("people.yaml", "", PERSON, ("2026-01-02",), ("2026-01-01",)),
+    ("people.yaml", "", PERSON, ("2031-01-05",), ("2031-01-06",)),  # 1830 days, and one more
+    ("cylinders.yaml", CERTIFICATE, CERTIFIED, ("2027-06-29",), ("2027-06-30",)),
     ("checks.yaml", "gas-time: 60 s", "gas-time: {} s", (900,), (901,)),
 )  # fmt: skip
 

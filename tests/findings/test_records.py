@@ -305,6 +305,9 @@ def test_a_rhythm_that_gas_does_not_allow(program, seconds, units, expected, day
                for n in range(units)]  # fmt: skip
     found = [f for f in judged(program, *records, units=made) if f.rule == "impossible-rhythm"]
     assert len(found) == expected
+    later = row(0, "u-0", at(day, 12), BUMP, result="pass", by="kd")  # what comes after a run takes nothing from it
+    found = [f for f in judged(program, *records, later, units=made) if f.rule == "impossible-rhythm"]
+    assert len(found) == expected
 
 
 PLACE = Where("people.yaml", 2)

@@ -65,6 +65,7 @@ def _told(found):
         (GOOD + "box,2026-11-24T07:00Z,leak-test,,,,,\n", "warn", "has no result"),
         (GOOD + "box,2026-11-24T07:00Z,software,,,,,newer\n", "warn", "'newer'"),
         (GOOD + "box,2026-11-24T07:00Z,test,2,1,d-9,pass,\n", "warn", "the inventory does not have"),
+        (GOOD + "box,2026-11-24T07:00Z,test,2,1,d-2,pass,\n", "warn", "of a model that it is not for"),
         (GOOD + "crate,2026-11-24T07:00Z,leak-test,,,,pass,\n", "warn", "'crate'"),
         (HEAD + "box,2026-11-17T06:00Z,leak-test,,,,pass,\n", "warn", "ends on"),
     ],
@@ -75,16 +76,26 @@ def test_what_a_station_wrote_itself(told, log, weight, said):
     assert said in message
 
 
+def test_the_line_of_the_last_leak_test_is_shown(found):
+    leak = "box,2026-11-{}T07:00Z,leak-test,,,,{},\n"
+    log = HEAD + leak.format(22, "fail") + leak.format(23, "pass") + leak.format(24, "fail")
+    findings = found(("stations.yaml", "", SOUND), ("station-log/box.csv", "", log), whole=True)
+    (told,) = [one for one in findings if one.rule == "station-log"]
+    assert (told.severity.value, told.where.line) == ("stop", 4)
+    assert "of 24\u00a0Nov\u00a02026" in told.message
+
+
 def test_a_log_that_agrees_says_nothing_and_a_week_old_one_just_does(told):
     assert told(GOOD) == []
     assert told(HEAD + "box,2026-11-18T06:00Z,leak-test,,,,pass,\n") == []
     assert told(GOOD + "box,2026-11-24T07:00Z,test,2,1,d-1,pass,\n", ("records/r.csv", "", RECORD)) == []
 
 
-def test_a_test_of_which_no_record_tells(told):
-    ((severity, message),) = told(GOOD + "box,2026-11-24T07:00Z,test,2,1,d-1,fail,\n")
+@pytest.mark.parametrize(("result", "how"), [("fail", "failed"), ("pass", "tested"), ("", "tested")])
+def test_a_test_of_which_no_record_tells(result, how, told):
+    ((severity, message),) = told(GOOD + f"box,2026-11-24T07:00Z,test,2,1,d-1,{result},\n")
     assert severity == "warn"
-    assert "no record tells of it" in message
+    assert message == f"Box: by its own log it {how} d-1 on 24\u00a0Nov\u00a02026; no record tells of it."
 
 
 def test_its_own_log_tells_of_a_later_leak_test(found):

@@ -75,7 +75,7 @@ def _finding_of_alarm_above_limit(same: list[list[LimitComparison]]) -> Finding:
         source=compared.limit.source,
         mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
         subject=f"area:{compared.placed.area.id}",
-        touches=area_references(firsts) if len(same) > 1 else (),
+        touches=area_references(firsts),
     )
 
 

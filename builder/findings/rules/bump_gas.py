@@ -106,7 +106,7 @@ def _finding_of_bump_gas_below_alarm(group: list[SilentAlarm]) -> Finding:
         source="BG RCI FAQ 2.9; a bump test sets off every alarm",
         mend="use gas that sets off every alarm of those units, or state that the check is no bump test",
         subject=f"cylinder:{bump.cylinder.id}",
-        touches=tuple(dict.fromkeys(f"area:{one.area.id}" for one in group)) if len(group) > 1 else (),
+        touches=tuple(dict.fromkeys(f"area:{one.area.id}" for one in group)),
     )
 
 

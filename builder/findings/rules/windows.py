@@ -77,7 +77,7 @@ def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
         return False
     oxygen = expected.unit == "%vol" and tolerance.unit == "%vol"
     usual = OXYGEN_MOST if oxygen else most * expected.number
-    return tolerance.number > max(usual, PPM_ALWAYS if tolerance.unit == "ppm" else 0)
+    return tolerance.number > (max(usual, PPM_ALWAYS) if tolerance.unit == "ppm" else usual)
 
 
 def _finding_of_window_too_wide(
@@ -120,8 +120,8 @@ def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> t
     record, verdict = entry
     if verdict.outside == "seconds":
         checks = [check.id for check in program.checks.values() if check.kind == record.kind.value]
-        found = [ledger.get(CHECK_ALARMS_WITHIN(check=check)) for check in checks]
-        return tuple(figure for figure in found if figure is not None)[:1]
+        found = [figure for check in checks if (figure := ledger.get(CHECK_ALARMS_WITHIN(check=check)))]
+        return (min(found, key=lambda figure: figure.number),)  # by which it was judged
     window = window_for(record, book.windows)
     ends = [ledger.get(edge.on(window.key)) for edge in (WINDOW_FROM, WINDOW_TO)] if window else []
     return tuple(figure for figure in ends if figure is not None)
@@ -132,7 +132,7 @@ def _finding_of_record_pass_outside_window(program: Program, entry: Entry, figur
     given = {"as-found": record.as_found, "as-left": record.as_left, "seconds": record.seconds}[verdict.outside]
     value = given.text if given else ""
     if verdict.outside == "seconds":
-        what = f"the alarm came after {value} s, allowed are {' or '.join(figure.printed for figure in figures)}"
+        what = f"the alarm came after {value} s, allowed are {figures[0].printed}"
     else:
         words = {"as-found": "as found", "as-left": "as left"}[verdict.outside]
         what = f"{words} {value} lies outside {' to '.join(figure.printed for figure in figures)}"
