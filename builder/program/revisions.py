@@ -36,6 +36,15 @@ class Revision:
         return _signed(self.approved, self.approved_on)
 
 
+def who_is_meant(text: str) -> str:
+    """Who is meant, whatever the role behind the comma, spacing and capitals.
+
+    >>> who_is_meant("A. Writer, safety lead") == who_is_meant("a.  writer")
+    True
+    """
+    return " ".join(text.partition(",")[0].split()).casefold()
+
+
 def _signed(by: Given[str], on: Given[date] | None) -> str:
     return f"{by.value}, on {plain_day_text(on.value)}" if on else f"{by.value}; no day is told"
 

@@ -17,6 +17,7 @@ from builder.base.errors import PublishError
 from builder.base.telling import Tell, silent
 from builder.history.archive import read_folder
 from builder.program.program import Program
+from builder.program.revisions import who_is_meant
 from builder.publish.existing_site import REVISIONS, some
 from builder.publish.freeze import SNAPSHOT, snapshot
 from builder.publish.lock import only_build
@@ -162,19 +163,10 @@ def refuse(program: Program, asked: ReleaseRequest) -> None:
 
 def _refuse_one_person(asked: ReleaseRequest) -> None:
     for one, other in combinations(("prepared", "reviewed", "approved"), 2):
-        if person(getattr(asked, one)) == person(getattr(asked, other)):
+        if who_is_meant(getattr(asked, one)) == who_is_meant(getattr(asked, other)):
             raise PublishError(
                 f"{one} and {other} are both {getattr(asked, one)!r}; site.yaml asks for different persons"
             )
-
-
-def person(text: str) -> str:
-    """Who is meant, whatever the role behind the comma, spacing and capitals.
-
-    >>> person("A. Writer, safety lead") == person("a.  writer")
-    True
-    """
-    return " ".join(text.partition(",")[0].split()).casefold()
 
 
 def enter(target: Path, data: bytes) -> None:

@@ -34,6 +34,7 @@ OF_THE_WHOLE = {
     "not-on-record",
     "factor-without-proof",
     "card-missing",
+    "depth-not-stated",
     "error-not-stated",
     "oxygen-high-unproved",
     "alarm-not-relayed",

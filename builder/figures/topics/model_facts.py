@@ -120,7 +120,7 @@ def _relay(recorder: FigureRecorder, model: Model, relay: Relay) -> None:
     for family, label, given in stated:
         if given is not None:
             _time(recorder, family(model=model.id), label, given)
-    if model.lone_worker is None or relay.within is None or relay.answered_within is None:
+    if model.lone_worker is None or not relay.reaches or relay.within is None or relay.answered_within is None:
         return
     terms = [
         written("time without motion", model.lone_worker.motionless),

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.base.where import Given
+from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys
@@ -168,6 +168,43 @@ def alarm_not_relayed(computed: Computed) -> Iterator[Finding]:
             mend="relay it to somebody who acts, and say so under relay; or have nobody work alone with it",
             subject=f"model:{model.id}",
         )
+
+
+@rule(Severity.STOP, Severity.WARN, acceptable=True)
+def alarm_only_seen(computed: Computed) -> Iterator[Finding]:
+    """A unit in use that warns with light alone, which nobody sees who looks at the work or lies on it.
+
+    Where a noise is stated and no loudness, an alarm that does not shake may go unheard too. Source: the definition
+    of a bump test in OSHA's bulletin of 26 Nov 2024 names alarms seen, heard and felt; common practice.
+    """
+    # A stop for each model that gives light alone, a warn for each noisy area where it is not known to be heard
+    program = computed.program
+    used = {unit.model.value for unit in program.units.values() if unit.in_use}
+    for model in program.models.values():
+        modes = model.alarm_modes
+        ways = {way.value for way in modes.ways} if modes else set()
+        if modes is None or model.id not in used or "vibration" in ways:
+            continue
+        if "sound" not in ways:
+            told = f"{model.name} warns with light alone: whoever does not look at it learns nothing"
+            yield _finding_of_alarm_only_seen(Severity.STOP, told, modes.ways[0].where, f"model:{model.id}")
+            continue
+        for area in program.areas.values() if modes.loudness is None else ():
+            if area.noise and model in program.models_in(area):
+                told = f"{area.name}: {model.name} does not shake and its loudness is not stated; the noise there is "
+                told += f"{area.noise.text}. Whether its alarm is heard is not known"
+                yield _finding_of_alarm_only_seen(Severity.WARN, told, area.noise.where, f"area:{area.id}")
+
+
+def _finding_of_alarm_only_seen(severity: Severity, told: str, where: Where, subject: str) -> Finding:
+    return alarm_only_seen.found(
+        severity=severity,
+        message=f"{told}.",
+        where=where,
+        source="OSHA bulletin on verifying calibration of 26 Nov 2024; common practice",
+        mend="switch sound and vibration on, or carry a unit that is heard and felt",
+        subject=subject,
+    )
 
 
 CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue", EVERYBODY)

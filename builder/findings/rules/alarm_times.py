@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
-from builder.base.quantity import magnitude
-from builder.base.where import Where
+from builder.base.quantity import Quantity, magnitude
+from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
+from builder.figures.settings_read import number_of
 from builder.figures.topics.shifts import USUAL
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places, protected_gas
 from builder.findings.rule import rule
@@ -57,6 +58,49 @@ def _unsaid(check: Check) -> Finding:
         source="BG RCI FAQ 2.9",
         mend="say alarms-within: 45 s, or what the detector's manual asks for",
         subject="page:checks",
+    )
+
+
+@rule(Severity.STOP, Severity.WARN)
+def alarm_outlasts_gas(computed: Computed) -> Iterator[Finding]:
+    """Alarms that may come, or are held back, until the gas of the bump test is shut off: then no test proves them.
+
+    Source: the definition of a bump test in OSHA's bulletin of 26 Nov 2024, gas that sets off the alarms; arithmetic.
+    """
+    # A stop where a unit holds its alarms back so long, a warn where the check waits so long for them
+    program, ledger = computed.program, computed.ledger
+    for check in program.checks.values():
+        gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+        if check.kind != "bump-test" or check.gas_time is None or gas is None:
+            continue
+        seconds = magnitude(check.gas_time.value, "s")
+        within = check.alarms_within
+        if within is not None and magnitude(within.value, "s") >= seconds:
+            told = f"{check.name} waits {within.text} for the alarms"
+            yield _finding_of_alarm_outlasts_gas(Severity.WARN, told, within.where, gas, "page:checks")
+        for model in program.models.values():
+            waiting = _held_back(program, model)
+            if waiting is not None and (number_of(waiting.text, "s") or 0) >= seconds:
+                told = f"{model.name} holds its alarms back for {waiting.text}"
+                yield _finding_of_alarm_outlasts_gas(Severity.STOP, told, waiting.where, gas, f"model:{model.id}")
+
+
+def _held_back(program: Program, model: Model) -> Given[str] | Given[Quantity] | None:
+    """How long its alarms wait: as the site wants them set, else as its description says."""
+    wanted = program.wanted_of(model.id).get("alarm-delay")
+    return wanted or (model.alarm_modes.delay if model.alarm_modes else None)
+
+
+def _finding_of_alarm_outlasts_gas(severity: Severity, told: str, where: Where, gas: Figure, subject: str) -> Finding:
+    return alarm_outlasts_gas.found(
+        severity=severity,
+        message=f"{told}, and the gas of the bump test flows for {gas.printed}: it is shut off before an alarm has to "
+        "sound, so the test proves none.",
+        where=where,
+        figures=keys(gas),
+        source="OSHA bulletin on verifying calibration of 26 Nov 2024; arithmetic",
+        mend="let the alarms sound at once, and give gas for longer than they may take",
+        subject=subject,
     )
 
 

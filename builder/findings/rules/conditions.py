@@ -138,6 +138,27 @@ def depth_without_pump(computed: Computed) -> Iterator[Finding]:
         )
 
 
+@rule(Severity.WARN)
+def depth_not_stated(computed: Computed) -> Iterator[Finding]:
+    """A confined space of which no depth is stated: down to where it is tested before anybody goes in is not known.
+
+    Source: 29 CFR 1910.146 (c)(5)(ii)(C) and Appendix B (4): the air is tested before entry, over the whole depth.
+    """
+    program = computed.program
+    for area in program.areas.values():
+        if area.entered and area.depth is None:
+            hose = f" Whether the hose of {area.hose.text} reaches its bottom is not known." if area.hose else ""
+            yield depth_not_stated.found(
+                message=f"{area.name} is tested from outside before anybody goes in, but no depth is stated: levels to "
+                f"test and the time for them are not known.{hose}",
+                where=area.where,
+                figures=keys(computed.ledger.get(keyed.AREA_HOSE(area=area.id))),
+                source="29 CFR 1910.146 Appendix B (4)",
+                mend="measure how far in its farthest point lies, and enter depth and hose",
+                subject=f"area:{area.id}",
+            )
+
+
 @rule(Severity.STOP)
 def hose_too_long(computed: Computed) -> Iterator[Finding]:
     """A sampling hose longer than the pump can draw through.

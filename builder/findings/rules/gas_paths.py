@@ -175,17 +175,18 @@ def _bounds(program: Program, channel: str) -> tuple[Fraction, Fraction, str]:
 
 @rule(Severity.STOP, Severity.WARN)
 def gas_time_short(computed: Computed) -> Iterator[Finding]:
-    """Gas that flows for less time than it needs to reach the sensors and be shown.
+    """Gas, or the clean air of a zero, that is there for less time than it needs to reach the sensors and be shown.
 
     At the inlet that is the time of the slowest sensor; at the end of a hose the time through the hose comes first,
     of the gas and of the alarms. Gas that is shut off before the hose is drawn through proves nothing of what is at
-    its other end. Source: 29 CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
+    its other end. A sensor that is zeroed before it has come to rest hides that much gas from then on. Source: 29
+    CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
     """
-    # A stop for gas that never comes through the hose, a warn for what fails sound units
+    # A stop for gas that never comes through the hose and for a zero, a warn for what fails sound units
     for check in computed.program.checks.values():
-        if not check.uses_gas or check.gas_time is None:
+        if check.gas_time is None:
             continue
-        if check.through_hose is None:
+        if check.kind == "zero" or check.through_hose is None:
             yield from _at_the_inlet(computed, check)
         else:
             yield from _through_hoses(computed, check)
@@ -197,7 +198,8 @@ def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
     late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
     if late and gas:
         told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
-        yield _finding_of_gas_time_short(check, gas, told, "its slowest sensor has not come to rest", Severity.WARN)
+        severity = Severity.STOP if check.kind == "zero" else Severity.WARN
+        yield _finding_of_gas_time_short(check, gas, told, "its slowest sensor has not come to rest", severity)
 
 
 def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
@@ -237,14 +239,17 @@ def _slowest(computed: Computed, model: Model) -> Figure | None:
 def _finding_of_gas_time_short(
     check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity
 ) -> Finding:
-    at = "at the end of the hose" if check.through_hose else "at the inlet"
+    zeroed = check.kind == "zero"
+    at = "clean air" if zeroed else f"gas at the {'end of the hose' if check.through_hose else 'inlet'}"
     return gas_time_short.found(
         severity=severity,
-        message=f"{check.name}, gas {at}: {stated.label.partition(': ')[2] or 'how long'} {stated.printed}, but {why}: "
+        message=f"{check.name}, {at}: {stated.label.partition(': ')[2] or 'how long'} {stated.printed}, but {why}: "
         f"{short_list(list(late))}.",
         where=check.where if check.gas_time is None else check.gas_time.where,
         figures=keys(stated, *late.values()),
         source="29 CFR 1910.146 App. B(3); arithmetic",
-        mend="give gas for longer, or give it at the inlet and prove the hose by its flow block",
+        mend="stay in clean air for longer before the zero is set"
+        if zeroed
+        else "give gas for longer, or give it at the inlet and prove the hose by its flow block",
         subject="page:checks",
     )

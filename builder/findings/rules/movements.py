@@ -176,5 +176,6 @@ def _finding_of_movements_do_not_meet(earlier: Movement, later: Movement, overla
 
 
 def _so(row: Movement) -> str:
+    whose = f" with {row.holder.value}" if row.holder else ""
     where = f" in {row.area.value}" if row.area else ""
-    return f"{row.state.value.replace('-', ' ')}{where}"
+    return f"{row.state.value.replace('-', ' ')}{whose}{where}"

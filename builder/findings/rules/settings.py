@@ -187,6 +187,44 @@ def settings_read_long_ago(computed: Computed) -> Iterator[Finding]:
         )
 
 
+@rule(Severity.WARN)
+def firmware_differs(computed: Computed) -> Iterator[Finding]:
+    """Units of one model that run different firmware, by what was last read back: they may alarm in different ways.
+
+    Source: common practice, no published source; the manual that this handbook follows is that of one firmware.
+    """
+    # A warn for each model
+    program, day = computed.program, computed.ledger.day(AS_OF())
+    latest: dict[str, ReadBackSetting] = {}
+    for setting in sorted(program.settings, key=lambda one: one.read_on.value):
+        unit = program.units.get(setting.unit.value)
+        if (
+            setting.name.value == "firmware"
+            and setting.read_on.value <= day
+            and unit
+            and unit.state.value in CHECKED_STATES
+        ):
+            latest[unit.id] = setting
+    for model in program.models.values():
+        read = {unit: one for unit, one in latest.items() if program.units[unit].model.value == model.id}
+        versions: dict[str, list[str]] = {}
+        for name, one in read.items():
+            versions.setdefault(one.value.value, []).append(name)
+        if len(versions) > 1:
+            least = min(versions.values(), key=len)
+            told = "; ".join(f"{version} on {short_list(units)}" for version, units in versions.items())
+            yield firmware_differs.found(
+                message=f"{model.name}: units run different firmware: {told}. What one of them does at an alarm need "
+                "not be so of the others.",
+                where=read[least[0]].where,
+                source=COMMON_PRACTICE,
+                mend="ask the maker what differs; bring all to one, then read back and bump test each",
+                subject=f"model:{model.id}",
+                touches=tuple(f"unit:{unit}" for unit in read),
+                lines=tuple(one.where for one in read.values()),
+            )
+
+
 @rule(Severity.STOP, Severity.WARN)
 def settings_differ(computed: Computed) -> Iterator[Finding]:
     """A setting read back from an instrument that differs from this handbook.

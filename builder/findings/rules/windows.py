@@ -1,6 +1,6 @@
 """Windows by which a check passes."""
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
@@ -27,11 +27,7 @@ def window_missing(computed: Computed) -> Iterator[Finding]:
     # A warn for each check, with all the sensors
     program = computed.program
     for check in program.checks.values():
-        units = (unit for unit in program.units.values() if unit.in_use)
-        asked = [unit for unit in units if check.asked_in(unit.place, unit.model.value)]
-        models = dict.fromkeys(unit.model.value for unit in asked)
-        fitted = (sensor for model in models for _, sensor in program.fitted(program.models[model]))
-        lacking = dict.fromkeys(sensor.name for sensor in fitted if sensor.channel.value not in check.window)
+        lacking = _of_units_in_use(program, check, check.window)
         if check.uses_gas and check.window and lacking:
             yield window_missing.found(
                 message=f"{check.name} states no window for: {short_list(list(lacking))}. Any reading of them passes.",
@@ -40,6 +36,35 @@ def window_missing(computed: Computed) -> Iterator[Finding]:
                 mend="state how far their reading may lie off what the gas must show",
                 subject="page:checks",
             )
+
+
+@rule(Severity.WARN)
+def zero_without_bounds(computed: Computed) -> Iterator[Finding]:
+    """A zero that does not say for a sensor of units in use what it shows in clean air and from where it is refused.
+
+    Whatever gas is there is then zeroed away unseen. Source: common practice, no published source.
+    """
+    # A warn for each check of zero, with all the sensors
+    program = computed.program
+    for check in program.checks.values():
+        lacking = _of_units_in_use(program, check, check.clean_air) if check.kind == "zero" else {}
+        if lacking:
+            yield zero_without_bounds.found(
+                message=f"{check.name} states no clean-air value and no bound for: {short_list(list(lacking))}. "
+                "Gas that is there is zeroed away, and the alarm comes later by as much.",
+                where=check.where,
+                source=COMMON_PRACTICE,
+                mend="enter under clean-air what it shows, what is left alone, and beyond what nobody zeroes it",
+                subject="page:checks",
+            )
+
+
+def _of_units_in_use(program: Program, check: Check, said: Container[str]) -> dict[str, None]:
+    """Names of sensors in units in use that a check is asked of, of whose channel it says nothing."""
+    units = (unit for unit in program.units.values() if unit.in_use)
+    models = dict.fromkeys(unit.model.value for unit in units if check.asked_in(unit.place, unit.model.value))
+    fitted = (sensor for model in models for _, sensor in program.fitted(program.models[model]))
+    return dict.fromkeys(sensor.name for sensor in fitted if sensor.channel.value not in said)
 
 
 MOST = {"bump-test": Fraction(1, 2), "calibration-check": Fraction(1, 5), "calibration": Fraction(1, 5)}

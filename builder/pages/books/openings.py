@@ -71,7 +71,7 @@ def _opening(book: HandbookContext, area: Area) -> Page:
             *unseen(book, area),
             *alarms_and_actions(book, area),
             para(fixed("areas.over-range")),
-            *whom_to_call(book),
+            *whom_to_call(book, area),
             *_cards(book, area),
         ),
     )

@@ -4,7 +4,9 @@ The page of the area begins with it, and its opening in a printed book is made o
 """
 
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 
+from builder.base.quantity import magnitude
 from builder.findings.seen_table import poisons_unseen
 from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -171,10 +173,36 @@ def alarms_and_actions(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     )
 
 
-def whom_to_call(book: HandbookContext) -> tuple[Block, ...]:
-    """The numbers, where the site gives any."""
-    found = calls(book)
-    return (head("Call"), found) if found.rows else ()
+def whom_to_call(book: HandbookContext, area: Area | None = None) -> tuple[Block, ...]:
+    """The numbers, where the site gives any, and how soon help is called and comes in an area."""
+    made = tuple(block for block in (calls(book), *((_help(book, area),) if area else ())) if block.rows)
+    return (head("Call"), *made) if made else ()
+
+
+def _help(book: HandbookContext, area: Area) -> Table:
+    """The times of the area: of whoever lies still with the set that calls last, and what calls nobody by itself."""
+    called = {one: _called_by(book, one) for one in area.carry}
+    last = max((model for model in called.values() if model), key=lambda model: _after(book, model), default=None)
+    silent = [one for one, model in called.items() if model is None]
+    known, there = (
+        book.maybe(family(model=last)) if last else None for family in (keyed.MODEL_KNOWN_AFTER, keyed.MODEL_HELP_AFTER)
+    )
+    return facts(
+        ("Help must be called within", book.maybe(keyed.AREA_RESCUE_WITHIN(area=area.id))),
+        ("Someone lies still: others know after", known),
+        ("Help is there after", there),
+        ("Reckon with no call from", listed((carried(book, one) for one in silent), mark="; or ") if silent else None),
+    )
+
+
+def _called_by(book: HandbookContext, one: CarriedSet) -> str | None:
+    """The detector of a set that is the first to call others, where it is stated that one does."""
+    calling = [given.value for given in one.models if keyed.MODEL_KNOWN_AFTER(model=given.value) in book.ledger]
+    return min(calling, key=lambda model: _after(book, model), default=None)
+
+
+def _after(book: HandbookContext, model: str) -> Fraction:
+    return magnitude(book.ledger[keyed.MODEL_KNOWN_AFTER(model=model)].amount, "s")
 
 
 def calls(book: HandbookContext) -> Table:

@@ -95,7 +95,7 @@ def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         _in_one_look(book, area),
         *alarms_and_actions(book, area),
         para(fixed("areas.over-range")),
-        *whom_to_call(book),
+        *whom_to_call(book, area),
         *test_order(book, area),
         *waits(book, area),
         *work_values_of(book, area),
