@@ -4,12 +4,14 @@ import re
 from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE
-from builder.pages.blocks import CardBlock, Inlines, Strong, Table, Text
+from builder.pages.blocks import CardBlock, Inlines, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
-from builder.program.cards import BlockSpec
+from builder.program.cards import EVERYBODY, BlockSpec
+from builder.program.keys.families import AREA_RESCUE_WITHIN
 from builder.program.site import Contact
 
+CALLERS = ("attendant", EVERYBODY)
 NUMBER = re.compile(r"[+(]?[0-9](?:[0-9 ()/.\u00a0\u2011-]*[0-9])?")
 
 
@@ -18,7 +20,14 @@ def contacts(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Whom to call; without a title of its own, since the number is what is looked for."""
     rows = tuple(_row(context, contact) for contact in contacts_of(context))
     table = Table(columns=("", ""), rows=rows, kind="calls", empty=context.text("no contacts"))
-    return make(context, spec, "", (table,))
+    return make(context, spec, "", (table, *_how_soon(context)))
+
+
+def _how_soon(context: CardContext) -> Iterator[Paragraph]:
+    """In what time help must be called from the area, for who stands outside and calls it."""
+    if context.card.area and context.area.rescue_within and context.card.audience in CALLERS:
+        within = context.fig(AREA_RESCUE_WITHIN(area=context.area.id), decisive=True)
+        yield Paragraph(context.sentence("Call within {time}.", time=within))
 
 
 def contacts_of(context: CardContext) -> Iterator[Contact]:
