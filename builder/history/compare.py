@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -167,7 +167,8 @@ class _Finder:
         return self._known[key]
 
     def _of_parts(self, old: RecordedFigure, new: RecordedFigure) -> Iterator[Cause]:
-        before, after = _by_label(old.parts), _by_label(new.parts)
+        renamed = {part.figure: part.label for part in new.parts if part.figure}
+        before, after = _by_label(old.parts, renamed), _by_label(new.parts, {})
         for label in dict.fromkeys((*before, *after)):
             yield from self._of_part(label, before.get(label), after.get(label), new.key)
 
@@ -208,13 +209,14 @@ def _own(old: RecordedFigure, new: RecordedFigure) -> Iterator[Cause]:
         yield Cause("source", "", old.source, new.source, key)
 
 
-def _by_label(parts: Iterable[RecordedInput]) -> dict[tuple[str, int], RecordedInput]:
-    """Inputs by label; of several with one label by their order."""
+def _by_label(parts: Iterable[RecordedInput], renamed: Mapping[str, str]) -> dict[tuple[str, int], RecordedInput]:
+    """Inputs by label, that of a figure by what it is called now; of several with one label by their order."""
     seen: Counter[str] = Counter()
     made: dict[tuple[str, int], RecordedInput] = {}
     for part in parts:
-        seen[part.label] += 1
-        made[part.label, seen[part.label]] = part
+        label = renamed.get(part.figure, part.label)
+        seen[label] += 1
+        made[label, seen[label]] = part
     return made
 
 
