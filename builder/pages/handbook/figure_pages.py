@@ -22,7 +22,7 @@ PART: Final = MOST * 3 // 4
 """What is left of a large family, and is no longer, shares a page with others."""
 FEWER: Final = 50_000
 """So many are on a shared page, since what a small family tells is printed in more places."""
-SMALL: Final = 80
+SMALL: Final = 96
 """A family of no more figures does so too."""
 SHARED: Final = "others"
 """What such a page is called; no family is."""
