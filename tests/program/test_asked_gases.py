@@ -6,7 +6,7 @@ import re
 
 import pytest
 import yaml
-from chemicals import safety
+from chemicals import MW, safety
 
 from builder.base.errors import ContentError
 from builder.cli import run
@@ -34,6 +34,7 @@ def filled(entry):
 @pytest.mark.parametrize("name", [
     "gasoline", "petrol", "Diesel", "jet fuel", "LPG", "liquefied petroleum gas", "natural gas", "biogas", "bromine",
     "methyl bromide", "sulfuryl fluoride", "silane", "R-32", "R-134a", "R-410A", "R-1234yf", "R-143a",
+    "R-22", "R-152a", "R-507A", "HFO-1234ze", "refrigerant",
 ])  # fmt: skip
 def test_what_sites_ask_for_has_an_answer(name, capsys):
     asked = asked_gas(name)
@@ -56,6 +57,17 @@ def test_a_limit_that_is_given_is_the_lower_of_both_tables(one):
         value = safety.LFL(CASRN=cas, method=method)
         found += [value * 100] if value else []
     assert stated(one) == pytest.approx(min(found))
+
+
+def test_a_refrigerant_of_the_library_is_found_by_its_number():
+    assert [asked_gas(name) for name in ("R-290", "R-717", "R-744")] == [None, None, None]
+
+
+@pytest.mark.parametrize("one", [one for one in OWN if "written:" in one.entry], ids=lambda one: one.id)
+def test_a_molar_mass_is_that_of_its_number(one):
+    # `chemicals`, by CAS number
+    own = yaml.safe_load(one.entry)[0]["own"]
+    assert float(own["molar-mass"].split()[0]) == pytest.approx(MW(own["cas"]), rel=2e-4)
 
 
 @pytest.mark.parametrize("one", OWN, ids=lambda one: one.id)

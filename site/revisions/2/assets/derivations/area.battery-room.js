@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:area.battery-room",{"area.battery-room.temperature":{"label":"Temperature in Standby battery room","printed":"20 °C","exact":"20 °C","rounding":"rounded to nearest, step 1 (printed as written)","formula":"As stated in the site's content: x","id":"origin.stated","source":"the site's own content, at the line shown","from":[["Temperature in Standby battery room","20 °C","","areas.yaml:113",1]],"on":[["Standby battery room","areas/battery-room.html"]],"on-all":1}});

@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:area.detector-bench",{"area.detector-bench.temperature":{"label":"Temperature in Detector bench and cylinder rack","printed":"21 °C","exact":"21 °C","rounding":"rounded to nearest, step 1 (printed as written)","formula":"As stated in the site's content: x","id":"origin.stated","source":"the site's own content, at the line shown","from":[["Temperature in Detector bench and cylinder rack","21 °C","","areas.yaml:172",1]],"on":[["Detector bench and cylinder rack","areas/detector-bench.html"]],"on-all":1}});

@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:retention.exposure",{"retention.exposure.keep":{"label":"Data logs used as evidence of exposure kept for","printed":"30 years","exact":"30","rounding":"printed as it is","formula":"As stated in the site's content: x","id":"origin.stated","source":"the site's own content, at the line shown","from":[["Data logs used as evidence of exposure kept for","30 years","","retention.yaml:6",1]],"on":[["How long records are kept","retention.html"]],"on-all":1}});

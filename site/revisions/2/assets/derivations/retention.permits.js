@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:retention.permits",{"retention.permits.keep":{"label":"Cancelled entry permits with their readings kept for","printed":"2 years","exact":"2","rounding":"printed as it is","formula":"As stated in the site's content: x","id":"origin.stated","source":"the site's own content, at the line shown","from":[["Cancelled entry permits with their readings kept for","2 years","","retention.yaml:5",1]],"on":[["How long records are kept","retention.html"]],"on-all":1}});

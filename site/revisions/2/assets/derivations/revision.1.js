@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:revision.1",{"revision.1.effective":{"label":"Revision 1 in force from","printed":"23 Nov 2026","exact":"2026-11-23","rounding":"printed as it is","formula":"A day as stated: day","id":"origin.day","source":"the site's own content, or the day of the build","from":[["effective","2026-11-23","","revisions/001.yaml:3",1]],"on":[["The program","program.html"],["Revisions","revisions.html"]],"on-all":2}});

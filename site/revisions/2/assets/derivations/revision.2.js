@@ -1,0 +1,2 @@
+"use strict";
+handbook.take("derivations:revision.2",{"revision.2.effective":{"label":"Revision 2 in force from","printed":"25 Nov 2026","exact":"2026-11-25","rounding":"printed as it is","formula":"A day as stated: day","id":"origin.day","source":"the site's own content, or the day of the build","from":[["effective","2026-11-25","","revisions/2.yaml:2",1]],"on":[["The program","program.html"],["Revisions","revisions.html"]],"on-all":2}});
