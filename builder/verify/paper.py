@@ -48,6 +48,8 @@ class Paper:
     """For each page what no tag holds: its running head and foot."""
     labels: tuple[str, ...]
     """The number that each page bears, as in ``12`` or ``4-12``."""
+    drawings: tuple[str, ...] = ()
+    """What is said of each drawing to those who do not see it."""
 
 
 def read_paper(data: bytes, path: str) -> Paper:
@@ -86,6 +88,7 @@ class _Reader:
     def __init__(self, pdf: Any) -> None:
         self._pdf = pdf
         self._letters: dict[tuple[int, int], Mapping[bytes, str]] = {}
+        self._drawings: list[str] = []
         self._pages = {page.obj.objgen: number for number, page in enumerate(pdf.pages, start=1)}
 
     def paper(self) -> Paper:
@@ -98,7 +101,7 @@ class _Reader:
                 lines.append(Line(number, tuple(glyphs), in_head))
         around = tuple("".join(part for parts in rest.values() for part in parts) for rest in drawn.values())
         labels = tuple(str(page.label) for page in self._pdf.pages)
-        return Paper(len(labels), tuple(lines), around, labels)
+        return Paper(len(labels), tuple(lines), around, labels, tuple(self._drawings))
 
     def _tags(self, node: Any, page: int, *, in_head: bool, depth: int) -> Iterator[tuple[int, Tag, bool]]:
         """(page, tag, whether in the head of a table) of everything tagged, in reading order."""
@@ -114,6 +117,7 @@ class _Reader:
         else:
             page = self._pages[node.Pg.objgen] if "/Pg" in node else page
             kind = str(node.get("/Type", ""))
+            self._drawings += [str(node.Alt)] if "/Alt" in node else []
             if kind == "/MCR":
                 yield page, (node.Stm.objgen if "/Stm" in node else None, int(node.MCID)), in_head
             elif kind != "/OBJR" and "/K" in node:
