@@ -1,8 +1,6 @@
 """Rounds of a preview: each is one ordinary build in a process of its own, and what it said."""
 
 import json
-import subprocess
-import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -10,6 +8,7 @@ from pathlib import Path
 
 from builder.base.digest import digest
 from builder.load.extended import content_folders
+from builder.preview.forked import command
 
 SETTLED_MS = 150
 """An editor writes a file in several steps; a round begins when none came for so long."""
@@ -22,9 +21,9 @@ LOOKED_FOR_MS = 1000
 class Rounds:
     """What the latest round came to, read by the server while another runs."""
 
-    def __init__(self, command: list[str]) -> None:
-        """``command`` are the arguments of the build that each round runs."""
-        self._command = [sys.executable, "-m", "builder", *command]
+    def __init__(self, arguments: list[str]) -> None:
+        """``arguments`` are those of the build that each round runs."""
+        self._arguments = arguments
         self._lock = threading.Lock()
         self._good = 0
         self._fault = ""
@@ -35,15 +34,13 @@ class Rounds:
         with self._lock:
             self._busy = True
         begun = time.monotonic()
-        done = subprocess.run(  # noqa: S603 - our own command, and no shell
-            self._command, capture_output=True, text=True, encoding="utf-8", errors="replace", check=False
-        )
-        said = _without_progress(done.stderr if done.returncode else done.stdout)
+        status, printed, complaints = command(self._arguments)
+        said = _without_progress(complaints if status else printed)
         with self._lock:
             self._busy = False
-            self._fault = said if done.returncode else ""
-            self._good += not done.returncode
-        return not done.returncode, said, time.monotonic() - begun
+            self._fault = said if status else ""
+            self._good += not status
+        return not status, said, time.monotonic() - begun
 
     def state(self) -> bytes:
         """As JSON: ``site`` counts the sites put in place, ``fault`` is why the latest round failed, ``busy``."""

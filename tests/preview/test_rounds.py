@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import shutil
+import subprocess
+import sys
 import threading
 from pathlib import Path
 
@@ -33,6 +35,27 @@ def test_a_round_that_ends_well_counts_as_a_new_site_and_clears_the_fault():
     rounds = Rounds(["--version"])
     assert rounds.run()[0]
     assert json.loads(rounds.state()) == {"site": 1, "fault": "", "busy": False}
+
+
+def test_a_round_finds_loaded_what_a_build_needs(tmp_path):
+    arguments = ["build", "--content", str(MINIMAL), "--out", str(tmp_path / "out"), "--no-cache", "--jobs", "1"]
+    script = f"""
+import sys, runpy
+import builder.preview.loaded
+before = set(sys.modules)
+sys.argv[1:] = {arguments!r}
+try:
+    runpy.run_module("builder", run_name="__main__")
+except SystemExit as end:
+    assert not end.code, end.code
+roots = {{name.partition(".")[0] for name in before}}
+print("later:", *sorted({{name.partition(".")[0] for name in sys.modules}} - roots))
+print("of the builder:", sum(name.startswith("builder.") for name in set(sys.modules) - before))
+"""
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    later, ours = (line.partition(": ")[2] for line in done.stdout.splitlines()[-2:])
+    assert not {"weasyprint", "pint", "jinja2", "markdown_it", "yaml", "babel", "pikepdf"} & set(later.split())
+    assert int(ours) < 20, "the command line, and what only some sites need"
 
 
 def test_changes_are_told_once_their_writing_has_settled(tmp_path):
