@@ -1,5 +1,6 @@
 """Labels on the sheets that a site buys: of units, cylinders or hoses."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from builder.base.quantity import magnitude
@@ -14,6 +15,8 @@ from builder.program.program import Program
 
 SMALL_MM = (55.0, 28.0)
 """Width or height under which a label has room for the day, the id and the serial number alone."""
+SHEETS_A_FILE = 10
+"""More sheets than this are parted into several files: a printer is fed such a pile at once, each laid out alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +33,11 @@ class LabelGrid:
     top: float
     gap_x: float
     gap_y: float
+
+    @property
+    def places(self) -> int:
+        """How many labels lie on a sheet."""
+        return self.columns * self.rows
 
     @property
     def small(self) -> bool:
@@ -51,11 +59,27 @@ class LabelPages:
     """Of each label, one beside the other."""
     start: int = 1
     """Place of the first label on the first sheet, counted row by row from 1."""
+    part: int = 0
+    """Which of several files it is, counted from 1; 0 where there is one."""
+    before: int = 0
+    """Sheets in the files before it."""
+    after: int = 0
+    """Sheets in the files after it."""
+
+    @property
+    def name(self) -> str:
+        """What it is called: the id of its sheet, and which part of the labels it is."""
+        return f"{self.grid.id}_{self.part}" if self.part else self.grid.id
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets it takes."""
+        return -(-(self.start - 1 + len(self.labels) * self.copies) // self.grid.places)
 
     @property
     def path(self) -> str:
         """Where its PDF lies."""
-        return f"labels/{self.grid.id}.pdf"
+        return f"labels/{self.name}.pdf"
 
     @property
     def figures(self) -> tuple[str, ...]:
@@ -67,7 +91,7 @@ def label_pages(computed: Computed, *, draft: bool) -> Composition[LabelPages]:
     """The labels on each kind of sheet that the site names; none when it names none."""
     made = [_pages(computed, sheet, draft=draft) for sheet in computed.program.labels]
     return Composition(
-        papers=tuple(pages for pages, _ in made if pages.labels), texts=tuple(texts for _, texts in made)
+        papers=tuple(part for pages, _ in made for part in parts(pages)), texts=tuple(texts for _, texts in made)
     )
 
 
@@ -91,6 +115,27 @@ def _pages(computed: Computed, sheet: LabelSheet, *, draft: bool) -> tuple[Label
     )
     name = f"labels {sheet.id}"
     return pages, paper_texts(name, language, translator, ON_LABELS.values(), pages.figures, computed.ledger)
+
+
+def parts(pages: LabelPages) -> Sequence[LabelPages]:
+    """The labels in files of at most ``SHEETS_A_FILE`` sheets, none of which begins on a sheet of the one before."""
+    runs = tuple(_runs(pages))
+    if len(runs) <= 1:
+        return runs
+    found: list[LabelPages] = []
+    after = sum(run.sheets for run in runs)
+    for part, run in enumerate(runs, start=1):
+        after -= run.sheets
+        found.append(replace(run, part=part, before=sum(one.sheets for one in found), after=after))
+    return found
+
+
+def _runs(pages: LabelPages) -> Iterator[LabelPages]:
+    rest, start = pages.labels, pages.start
+    while rest:
+        count = max(1, (SHEETS_A_FILE * pages.grid.places - (start - 1)) // pages.copies)
+        yield replace(pages, labels=rest[:count], start=start)
+        rest, start = rest[count:], 1
 
 
 def language_of(program: Program, sheet: LabelSheet) -> Given[str]:

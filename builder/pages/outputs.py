@@ -36,7 +36,7 @@ class Outputs:
     def titles(self) -> dict[str, str]:
         """Reference of each PDF to what a reader calls it."""
         forms = {f"{FILE}{sheet.path}": f"Log sheet: {sheet.title}, {sheet.place}" for sheet in self.log_sheets}
-        return forms | {f"{FILE}{pages.path}": f"Labels: {pages.grid.id}" for pages in self.labels}
+        return forms | {f"{FILE}{pages.path}": f"Labels: {pages.name}" for pages in self.labels}
 
 
 def compose_outputs(computed: Computed, papers: Papers) -> Outputs:

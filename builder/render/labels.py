@@ -67,7 +67,7 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Documen
     """
     sheet = _sheet(pages)
     return Document(
-        name=f"labels on sheet {pages.grid.id} ({pages.language})",
+        name=f"labels on sheet {pages.name} ({pages.language})",
         html=labels_html(pages, figures),
         css=(
             stylesheet("labels.css"),
@@ -102,7 +102,7 @@ def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:
 
 def _label_name(unit: str, pages: LabelPages) -> str:
     """How faults name a label: unit, sheet and language."""
-    return f"label {unit} on sheet {pages.grid.id} ({pages.language})"
+    return f"label {unit} on sheet {pages.name} ({pages.language})"
 
 
 def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
@@ -122,7 +122,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
         at=Marker(
             spoken_figures(figures, pages.language),
             lambda _target: "",
-            page=f"label sheet {pages.grid.id}",
+            page=f"label sheet {pages.name}",
             paper=True,
             language=pages.language,
         ),
@@ -135,9 +135,10 @@ def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_PlacedLabels
     """The sheets of labels, then the page to try the printer with."""
     sheet = _sheet(pages)
     dealt = tuple(sheet.dealt(pages.labels, pages.copies, pages.start))
-    for number, cells in enumerate(dealt, start=1):
+    of_all = pages.before + len(dealt) + pages.after
+    for number, cells in enumerate(dealt, start=pages.before + 1):
         at = f"right: {EDGE}mm; {sheet.bar.beside}" if sheet.bar else ""
-        count = sheet_numbers(says["sheet_of"], number, len(dealt), at) if at else ()
+        count = sheet_numbers(says["sheet_of"], number, of_all, at) if at else ()
         yield _PlacedLabels(cells=cells, marks=sheet.marks("", says["gauge"], *count))
     yield _PlacedLabels(cells=(), marks=_trial(sheet, says))
 
@@ -161,7 +162,7 @@ def _words(pages: LabelPages) -> dict[str, str]:
 
 def _title(pages: LabelPages, says: Mapping[str, str]) -> str:
     draft = f" ({says['draft']})" if pages.draft else ""
-    return says["labels"].format(name=pages.grid.id) + draft
+    return says["labels"].format(name=pages.name) + draft
 
 
 def _sheet_css(sheet: Sheet) -> str:

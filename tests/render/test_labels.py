@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from builder.base.errors import ContentError, FitError, RenderError
 from builder.base.finding import Severity
-from builder.pages.labels import LabelGrid, LabelPages, label_pages, unit_labels
+from builder.pages.labels import SHEETS_A_FILE, LabelGrid, LabelPages, label_pages, parts, unit_labels
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording
 from builder.pipeline import judge
@@ -193,6 +193,32 @@ def test_a_grid_that_leaves_the_paper_is_refused(judged, labels):
     wide = replace(GRIDS[0], columns=4)
     with pytest.raises(RenderError, match=r"leaves A4 paper by \d+\.\d mm"):
         render_labels([set_on(wide, labels.values())], judged.ledger.figures)
+
+
+@pytest.mark.parametrize(("copies", "start", "count"), [(1, 1, 210), (1, 1, 211), (3, 5, 450), (50, 21, 61), (1, 1, 3)])
+def test_many_labels_are_parted_into_files_of_whole_sheets(labels, copies, start, count):
+    wanted = replace(set_on(GRIDS[0], many(labels, count)), copies=copies, start=start)
+    made = parts(wanted)
+    assert [label for part in made for label in part.labels] == list(wanted.labels)
+    assert all(1 <= part.sheets <= SHEETS_A_FILE for part in made)
+    assert len({part.path for part in made}) == len(made)
+    total = sum(part.sheets for part in made)
+    at = 0
+    for part in made:
+        assert (part.before, part.before + part.sheets + part.after) == (at, total)
+        at += part.sheets
+    places_taken = start - 1 + count * copies
+    assert (len(made) == 1) == (places_taken <= SHEETS_A_FILE * 21), "one file as long as it holds them"
+    assert made[0].start == start
+    assert {part.start for part in made[1:]} <= {1}, "no sheet is fed twice"
+
+
+def test_sheets_of_a_part_are_counted_over_all_files(judged, labels):
+    pages = replace(set_on(GRIDS[0], many(labels, 22)), part=2, before=20, after=3)
+    (done,) = render_labels([pages], judged.ledger.figures)
+    said = [" ".join(word for word, *_ in page) for page in word_boxes(done.pdf)]
+    assert "21 of 25" in said[0]
+    assert "22 of 25" in said[1]
 
 
 def test_bytes_are_the_same_again(judged, labels):

@@ -145,7 +145,7 @@ def _forms(book: HandbookContext) -> Page:
     for sheet in book.outputs.log_sheets:
         found.setdefault(sheet.title, {})[sheet.place] = None
     for labels in book.outputs.labels:
-        found.setdefault("Labels", {})[labels.grid.id] = None
+        found.setdefault("Labels", {})[labels.name] = None
     rows = ((inlines(form), listed(inlines(place) for place in places)) for form, places in found.items())
     return page(
         id=FORMS,

@@ -182,7 +182,7 @@ def _files(book: HandbookContext) -> Iterator[Block]:
     yield head("Labels for units", "labels")
     yield para(fixed("due.labels"))  # fmt: skip
     labels = (
-        (inlines(pages.grid.id), inlines(pages.grid.paper), (to(f"{FILE}{pages.path}", pages.path),))
+        (inlines(pages.name), inlines(pages.grid.paper), (to(f"{FILE}{pages.path}", pages.path),))
         for pages in outputs.labels
     )
     yield table(("Sheet", "Paper", "File"), labels, empty="the site names no sheet of labels")
