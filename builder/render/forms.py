@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import accumulate, groupby
 
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
@@ -18,6 +18,7 @@ from builder.render.direction import turned_document
 from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.form_fill import Table, before_height, filled, free_rows, head_height
+from builder.render.form_rules import column_rules, merged
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, Sheet, whole_page
 from builder.render.jobs import Job, job
@@ -48,6 +49,8 @@ READING_LEAST, READING_MOST, CHANNEL_MOST = 8.5, 33.0, 36.0
 """A column for one reading is at least this wide, and at most as wide as one reading or one channel needs."""
 CHANNEL_LEAST = 17.0
 """A channel has to hold its name, window and alarms, even with one column."""
+PRINTED = ("verdict", "alarms", "tick", "set", "blocked")
+"""Kinds of columns in which something is printed to be ringed, ticked or counted in seconds."""
 REMARKS_LEAST = 19.0
 """Every sheet has a column for remarks, at least this wide."""
 SIGNED_LEFT = 149.0
@@ -65,6 +68,10 @@ class _Group:
     """Heads of the last columns."""
     widths: tuple[float, ...]
     """Of all columns, in millimetres."""
+    cells: tuple[tuple[str, int], ...]
+    """What stands in a line already after its unit, and over how many columns."""
+    rules: str
+    """Address of the picture of the lines between columns."""
     units: tuple[tuple[LogLine, ...], ...]
     """The lines of each unit, which stay together; those without unit at the end."""
 
@@ -141,13 +148,14 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
     says, page = _words(sheet), whole_page(paper(sheet.paper))
+    turned = is_right_to_left(sheet.language)
     made = fill(
         "forms/sheet.html",
-        turned=is_right_to_left(sheet.language),
+        turned=turned,
         comma=LANGUAGES[sheet.language].comma,
         sheet=sheet,
         groups=_to_the_foot(
-            sheet, [_group(group, page, says["remarks"]) for group in _parted(sheet, page)], page, figures
+            sheet, [_group(group, page, says["remarks"], turned) for group in _parted(sheet, page)], page, figures
         ),
         title=_title(sheet, says),
         at=Marker(
@@ -185,7 +193,7 @@ def _to_the_foot(
 # ---- columns -----------------------------------------------------------------------
 
 
-def _group(group: LogGroup, page: Sheet, remarks: str) -> _Group:
+def _group(group: LogGroup, page: Sheet, remarks: str, turned: bool) -> _Group:
     """The columns of a group: the readings share what the fixed ones leave, and what they leave is for remarks."""
     usual = LAST if group.channels else LAST_ALONE
     last = [usual.get(column.kind, 0.0) for column in group.write]
@@ -194,10 +202,15 @@ def _group(group: LogGroup, page: Sheet, remarks: str) -> _Group:
     left = room - sum(readings) + REMARKS_LEAST
     free = last.count(0.0) + 1
     last = [width or left / free for width in (*last, 0.0)]
+    widths = tuple(round(width, 3) for width in (*FIRST, *readings, *last))
+    printed = [column.kind if column.kind in PRINTED else "" for column in group.write]
+    ends = [len(FIRST) - 1 + columns for columns in accumulate(len(one.write) for one in group.channels)]
     return _Group(
         group=group,
         write=(*group.write, LogColumn(kind="remarks", name=remarks)),
-        widths=tuple(round(width, 3) for width in (*FIRST, *readings, *last)),
+        widths=widths,
+        cells=merged(["", *[""] * len(readings), *printed, ""]),
+        rules=column_rules(widths, ends, turned=turned),
         units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
     )
 
