@@ -12,6 +12,7 @@ import pytest
 
 from builder.findings.rules import factors
 
+ENTRY, SHOP = "confined-space-entry", "    name: Shop\n    activities: [confined-space-entry]"
 AREAS, CHECKS, CYLINDERS, MODELS = "areas.yaml", "checks.yaml", "cylinders.yaml", "models.yaml"
 INVENTORY, ROWS = "inventory.yaml", "records/r.csv"
 SENSORS, SETPOINTS, SITE = "sensors.yaml", "setpoints.yaml", "site.yaml"
@@ -244,5 +245,21 @@ def test_a_factor_that_physics_doubts_at_its_bounds(factor, said, found, monkeyp
 )
 def test_only_the_review_is_asked_for_by_law(key, law, found):
     # 29 CFR 1910.146 (d)(14) asks for a review of the program for entry
-    (told,) = [one for one in found((SITE, key, key.replace("12 months", "367 days"))) if one.rule == "review-seldom"]
+    changes = ((SITE, key, key.replace("12 months", "367 days")), (AREAS, SHOP, SHOP.replace(ENTRY, "inspection")))
+    (told,) = [one for one in found(*changes) if one.rule == "review-seldom"]
     assert told.source.startswith("29 CFR 1910.146 (d)(14)") is law
+
+
+def test_where_the_law_has_a_number_the_room_for_the_error_is_told_by_another_rule(found):
+    # 29 CFR 1910.146 (b), 10 %LEL; 9 %LEL and 3 %LEL are above it
+    error = (SENSORS, "    minimum-oxygen: 10 %vol\n", "    minimum-oxygen: 10 %vol\n    error: {absolute: 3 %LEL}\n")
+    findings = found((SETPOINTS, "low: {set: 5 %LEL", "low: {set: 8 %LEL"), error)
+    assert messages("flammable-alarm-late", findings) == []
+    assert messages("alarm-at-limit", findings)
+
+
+@pytest.mark.parametrize(("invented", "said"), [("true", True), ("false", False)])
+def test_only_of_an_invented_site_it_is_said_that_nobody_adds_to_its_data(invented, said, found):
+    rows = (ROWS, "", "unit,time,kind,result\nd-1,2026-06-20T06:00Z,inspection,pass\n")
+    (told,) = messages("records-end-early", found((SITE, "invented: true", f"invented: {invented}"), rows))
+    assert ("nobody adds to them" in told) is said

@@ -97,6 +97,14 @@ def test_an_entry_for_one_area_is_held_against_that_for_all(judged):
     assert str(low.where) == "setpoints.yaml:2"
 
 
+def test_an_entry_for_one_area_is_not_held_against_that_for_another(judged):
+    tank = "areas:\n  - id: tank\n    name: Tank\n    activities: [inspection]\n    carry: [two-pumped]\n"
+    tank += "    hazards: [{gas: oxygen, risk: both, why: invented}]\n"
+    own = "channel: oxygen\n    reason: invented\n    low: {set: 19.0 %vol, action: Leave.}\n"
+    own += "    high: {set: 23.0 %vol, action: Leave.}"
+    assert judged({"areas.yaml": tank, **setpoint(own, "[tank]")}, [less_safe_than_extended]) == []
+
+
 def test_a_list_that_stands_whole_is_not_compared_in_silence(judged):
     hazards = "areas:\n  - id: pit\n    activities: [hot-work]\n"
     (finding,) = judged({"areas.yaml": hazards}, [less_safe_than_extended])

@@ -69,6 +69,8 @@ def test_averages_go_over_the_time_of_the_limit_they_protect(found, base, expect
     averages = f"    averages: {{{base}, start-again: invented}}\n"
     changes = (MODELS, PUMPED, PUMPED + averages), (SETPOINTS, alarms, alarms + averaged)
     assert len(weights("average-base-differs", found(*changes))) == expected
+    both = ("areas.yaml", "    carry: [pumped]", "    carry: [[pumped, vapours]]")  # another beside it changes nothing
+    assert len(weights("average-base-differs", found(*changes, both))) == expected
     assert weights("average-base-differs", found(changes[0])) == []  # no averaged alarm is set there
 
 

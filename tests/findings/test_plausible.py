@@ -156,6 +156,13 @@ def test_a_reading_that_no_display_shows_is_told(reading, count, found):
     assert of("reading-beyond-scale", found(("records/r.csv", "", rows))) == [("warn", "records/r.csv")] * count
 
 
+def test_readings_of_one_sensor_beyond_its_scale_are_told_once_with_their_lines(found):
+    row = "d-1,2026-11-{}T06:00Z,bump-test,bead,500,fail\n"
+    rows = "unit,time,kind,sensor,as-found,result\n" + row.format(20) + row.format(21)
+    (told,) = [one for one in found(("records/r.csv", "", rows)) if one.rule == "reading-beyond-scale"]
+    assert [where.line for where in told.lines] == [2, 3]
+
+
 HEAD = "unit,time,kind,sensor,as-found,result,by,note\n"
 ROW = "{unit},2026-11-20T06:00Z,bump-test,bead,50,pass,,{note}\n"
 

@@ -72,6 +72,9 @@ def test_a_change_between_two_readings_needs_its_record_and_its_order(told_of):
     change = "unit,time,kind,setting,value,order\nd-1,2026-11-10T08:00Z,setting-change,log-interval,30 s,{}\n"
     assert told_of("setting-not-ordered", (READ, "", rows), ("records/s.csv", "", change.format("Order 7"))) == []
     assert told_of("setting-not-ordered", (READ, "", rows), ("records/s.csv", "", change.format(""))) == [("warn", 2)]
+    for day, told in (("10-31", 1), ("11-01", 0), ("11-20", 0), ("11-21", 1)):  # the days of both readings count
+        dated = ("records/s.csv", "", change.format("Order 7").replace("11-10", day))
+        assert told_of("setting-not-ordered", (READ, "", rows), dated) == [("warn", 3)] * told
 
 
 DEN = (

@@ -20,7 +20,7 @@ from builder.program.keys.families import SETPOINT
 from builder.render.formats import FORMATS, SIGNS, type_steps
 from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, squeezed
-from tests.rendered import render_cards
+from tests.rendered import kept_cards
 from tests.shared import judged_once
 
 ARM_S_LENGTH_PT, BANK_CARD_PT = 18, 14
@@ -36,7 +36,7 @@ def judged():
 def carried(judged):
     """Every card that is carried, with its PDF; for signs see test_signs.py."""
     cards = [card for card in judged.papers.cards.papers if card.format not in SIGNS]
-    return list(zip(cards, render_cards(cards, judged.ledger.figures), strict=True))
+    return list(zip(cards, kept_cards(cards, judged.ledger.figures), strict=True))
 
 
 @pytest.fixture(scope="module")

@@ -18,8 +18,9 @@ from builder.render.imposition import SheetLayout
 from tests.conftest import DAY, DEMO
 from tests.render.outside import read_runs, seen_faults
 from tests.render.samples import FIGURES, alarm_block, block, calibrator, card, contact_block, entrant, folded, para
-from tests.rendered import render_cards, render_sheets
+from tests.rendered import kept_cards, render_cards, render_sheets
 from tests.shared import judged_once
+from tests.trust.long import sample_of
 
 MM_A_PT = 25.4 / 72
 STEPS_A_FORMAT = 3
@@ -102,7 +103,7 @@ def test_sheets_print_a_card_as_large_as_it_was_fitted():
 
 @pytest.fixture(scope="module")
 def demo():
-    """Its cards as a draft, their PDFs, how often each was laid out, and what was judged."""
+    """Its cards as a draft, their PDFs, how often each of some was laid out, and what was judged."""
     judged = judged_once(DEMO, DAY)
     context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
     cards = compose_cards(judged.program, judged.ledger, context, draft=True).papers
@@ -115,8 +116,8 @@ def demo():
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(card_rendering, "_laid", counted)
-        rendered = render_cards(cards, judged.ledger.figures)
-    return cards, rendered, layouts, judged
+        render_cards(sample_of(cards, 4), judged.ledger.figures)
+    return cards, kept_cards(cards, judged.ledger.figures), layouts, judged
 
 
 def test_every_audience_has_a_card(demo):
@@ -125,8 +126,9 @@ def test_every_audience_has_a_card(demo):
 
 def test_most_cards_are_laid_out_once(demo):
     cards, _, layouts, _ = demo
-    assert len(layouts) == len(cards) >= 20
-    carried = [layouts[card.name] for card in cards if card.format not in SIGNS]
+    assert len(cards) >= 20
+    assert len(layouts) == len(sample_of(cards, 4))
+    carried = [layouts[card.name] for card in cards if card.name in layouts and card.format not in SIGNS]
     assert median(carried) <= MEDIAN_LAYOUTS
 
 
