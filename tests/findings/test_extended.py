@@ -105,6 +105,13 @@ def test_an_entry_for_one_area_is_not_held_against_that_for_another(judged):
     assert judged({"areas.yaml": tank, **setpoint(own, "[tank]")}, [less_safe_than_extended]) == []
 
 
+def test_what_a_site_itself_sets_for_all_and_for_one_area_is_its_own_affair(judged):
+    alarms = "channel: flammable\n    reason: invented\n    low: {{true: {} %LEL, action: Leave.}}\n"
+    alarms += "    high: {{true: 10 %LEL, action: Leave.}}"
+    both = setpoint(alarms.format(4), "all")["setpoints.yaml"] + f"  - areas: [pit]\n    {alarms.format(5)}\n"
+    assert judged({"setpoints.yaml": both}, [less_safe_than_extended]) == []
+
+
 def test_a_list_that_stands_whole_is_not_compared_in_silence(judged):
     hazards = "areas:\n  - id: pit\n    activities: [hot-work]\n"
     (finding,) = judged({"areas.yaml": hazards}, [less_safe_than_extended])

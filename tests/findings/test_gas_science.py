@@ -66,6 +66,18 @@ def test_a_cold_liquid_that_stays_below_the_alarm(told, factor, expected):
     assert ("note cannot-reach-lel" in told(*BUMPS, *changes)) is expected
 
 
+@pytest.mark.parametrize(("factor", "expected"), [("60", True), ("30", False)])
+def test_without_a_temperature_of_the_area_the_site_s_counts(told, factor, expected):
+    # as above at the 15 °C of the site: 220 %LEL; 5 %LEL shown is 300 or 150 true
+    changes = [
+        (AREAS, HAZARD, HAZARD + HAZARD.replace("methane", "toluene")),
+        (AREAS, PIT, ""),
+        (SENSORS, "toluene: 2.6", f"toluene: {factor}"),
+        ("site.yaml", "us-general-industry", "united-kingdom"),
+    ]
+    assert ("note cannot-reach-lel" in told(*BUMPS, *changes)) is expected
+
+
 SEWER = (AREAS, "name: Pit\n    activities: [confined-space-entry]", "name: Pit\n    activities: [sewer-entry]")
 ABOVE = (MODELS, "alarm-fires: at-or-above\n    pump:", "alarm-fires: above\n    pump:")
 

@@ -119,6 +119,15 @@ def test_tests_in_a_quarantine_that_ended_brought_the_unit_back(moved):
         assert [one for one in found if one[1] == "back-without-check"] == told
 
 
+def test_the_day_on_which_a_unit_came_back_is_told(found):
+    rows = f"d-2,{at(1)},{at(5)},quarantined,X,,,\nd-2,{at(5)},,in-use,X,,,\n"
+    (told,) = [
+        one for one in found(WITHOUT_STATE, (ROWS, "", HEAD + rows), whole=True) if one.rule == "back-without-check"
+    ]
+    assert told.message.startswith("d-2 came back from ")
+    assert "on 5\u00a0Nov\u00a02026, and no good check" in told.message
+
+
 def test_rows_that_overlap_or_leave_a_gap(moved):
     first = f"d-2,{at(1)},{at(10)},in-use,X,,,\n"
     assert moved(first + f"d-2,{at(10)},,spare,X,,,\n") == []

@@ -118,6 +118,32 @@ def test_a_unit_in_a_stricter_area_is_set_anew_on_record(told_of, moves, more, e
     assert told_of("settings-not-reset", *DEN, D1, ("movements/m.csv", "", moves), *more) == expected
 
 
+# of too little oxygen the higher setpoint sounds earlier, of too much the lower one; the pit has 20 and 23 %vol
+@pytest.mark.parametrize(
+    ("low", "high", "expected"),
+    [
+        ("20.2", "23", ["low of Oxygen cell 20.2\u00a0%vol"]),
+        ("19.8", "23", []),
+        ("20", "22.9", ["high of Oxygen cell 22.9\u00a0%vol"]),
+        ("20", "23.2", []),
+    ],
+)
+def test_which_oxygen_alarm_is_the_stricter(found, low, high, expected):
+    area, (name, old, new) = DEN
+    oxygen = (
+        f"  - areas: [den]\n    channel: oxygen\n    reason: invented\n    low: {{set: {low} %vol, action: Leave.}}\n"
+    )
+    oxygen += f"    high: {{set: {high} %vol, action: Leave.}}\n"
+    den = (area, (name, old, oxygen + new))
+    (told,) = [
+        one for one in found(*den, D1, ("movements/m.csv", "", HERE), whole=True) if one.rule == "settings-not-reset"
+    ]
+    assert [part for part in ("low", "high") if f"{part} of Oxygen cell" in told.message] == [
+        one.split()[0] for one in expected
+    ]
+    assert all(one in told.message for one in expected)
+
+
 ALSO = (
     "inventory.yaml",
     'serial: "1"\n    state: in-use\n    area: pit',

@@ -82,7 +82,7 @@ def test_the_line_of_the_last_leak_test_is_shown(found):
     findings = found(("stations.yaml", "", SOUND), ("station-log/box.csv", "", log), whole=True)
     (told,) = [one for one in findings if one.rule == "station-log"]
     assert (told.severity.value, told.where.line) == ("stop", 4)
-    assert "of 24\u00a0Nov\u00a02026" in told.message
+    assert "its last leak test, of 24\u00a0Nov\u00a02026, failed." in told.message
 
 
 def test_a_log_that_agrees_says_nothing_and_a_week_old_one_just_does(told):
