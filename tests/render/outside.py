@@ -105,8 +105,9 @@ def _drawn(chart: Chart) -> Iterator[Line | Mark]:
     yield from (*chart.lines, *chart.marks)
 
 
+@cache
 def read_runs(pdf: bytes) -> list[list[Run]]:
-    """The runs of each page."""
+    """The runs of each page; read once, since several tests look at the same papers."""
     found = []
     for page in PdfReader(BytesIO(pdf)).pages:
         runs: list[Run] = []
