@@ -11,6 +11,9 @@ from functools import lru_cache
 
 from builder.base.errors import OutOfRangeError
 
+MOST_DIGITS = 30
+"""Significant digits that a rule may ask for; far more than anybody prints, and few enough to be worked out."""
+
 
 class Direction(Enum):
     """Which way a printed value may lie from the exact one."""
@@ -43,8 +46,8 @@ class Rounding:
             raise ValueError("a rounding has either a step or a number of significant digits")
         if self.step is not None and self.step <= 0:
             raise ValueError("a rounding step is positive")
-        if self.digits is not None and self.digits < 1:
-            raise ValueError("significant digits start at 1")
+        if self.digits is not None and not 1 <= self.digits <= MOST_DIGITS:
+            raise ValueError(f"significant digits are 1 to {MOST_DIGITS}")
 
     def step_for(self, value: Fraction) -> Fraction:
         """The step that applies to ``value``: the fixed one, or the power of ten its digits ask for."""

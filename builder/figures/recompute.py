@@ -8,7 +8,6 @@ content lines and tables, are the right ones; their texts are held against their
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from fractions import Fraction
 from typing import Any
 
 from builder.base.errors import HandbookError
@@ -18,7 +17,7 @@ from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.figures.results import Result, result_of
 from builder.figures.stated_texts import contradicts
-from builder.figures.values import value_of_json
+from builder.figures.values import rational_of, value_of_json
 
 REFUSALS = (HandbookError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
 """What a formula, or the reading of a value, may answer to arguments that nobody should have written."""
@@ -182,7 +181,7 @@ def rounding_of(rule: Mapping[str, Any] | None) -> Rounding | None:
     """
     if rule is None:
         return None
-    numbers = {name: Fraction(rule[name]) for name in ("step", "cap") if name in rule}
+    numbers = {name: rational_of(rule[name]) for name in ("step", "cap") if name in rule}
     return Rounding(direction=Direction(rule["direction"]), why=rule["why"], digits=rule.get("digits"), **numbers)
 
 

@@ -1,5 +1,6 @@
 """The values that formulas are asked with, and how a file keeps each of them exactly."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -68,6 +69,24 @@ def unit_of(value: Quantity) -> str:
     return _spellings()[value.units]
 
 
+RATIONAL = re.compile(r"-?[0-9]+(/[0-9]+)?")
+MOST = 10**18
+"""Above any whole number that is counted here."""
+
+
+def rational_of(text: str) -> Fraction:
+    """The number that ``str`` made of a rational; no other spelling, of which an exponent could be without end.
+
+    :raises ValueError: for anything else.
+
+    >>> rational_of("-1/3")
+    Fraction(-1, 3)
+    """
+    if not RATIONAL.fullmatch(text):
+        raise ValueError(f"{text[:40]!r} is no rational number as a builder writes it")
+    return Fraction(text)
+
+
 def value_of_json(told: Any) -> Value:
     """The value that ``json_value`` wrote.
 
@@ -76,15 +95,17 @@ def value_of_json(told: Any) -> Value:
     >>> value_of_json(json_value((date(2026, 11, 25), None, True, "H2S")))
     (datetime.date(2026, 11, 25), None, True, 'H2S')
     """
+    if isinstance(told, int) and abs(told) > MOST:
+        raise ValueError("a whole number beyond all that is counted")
     if told is None or isinstance(told, str | int):
         return told
     if isinstance(told, list):
         return tuple(value_of_json(part) for part in told)
     match sorted(told) if isinstance(told, Mapping) else []:
         case ["number"]:
-            return Fraction(told["number"])
+            return rational_of(told["number"])
         case ["number", "unit"] if told["unit"] in UNITS:
-            return quantity(Fraction(told["number"]), told["unit"])
+            return quantity(rational_of(told["number"]), told["unit"])
         case ["day"]:
             return date.fromisoformat(told["day"])
         case ["count", "interval", "of"]:

@@ -7,6 +7,10 @@ from dataclasses import asdict, dataclass, field
 from builder.base.unseen import visible_json
 
 
+SHOWN = 400
+"""Characters of a text that are shown; the file of all differences has the whole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Difference:
     """One thing that is not as it must be."""
@@ -21,8 +25,13 @@ class Difference:
     """What stands there."""
 
     def __str__(self) -> str:
-        shown = f": {self.found!r} instead of {self.wanted!r}" if self.wanted or self.found else ""
+        shown = f": {_short(self.found)} instead of {_short(self.wanted)}" if self.wanted or self.found else ""
         return f"{self.path}: {self.what}{shown}" if self.path else f"{self.what}{shown}"
+
+
+def _short(text: str) -> str:
+    """A text in quotes, no longer than a few lines of a terminal."""
+    return repr(text if len(text) <= SHOWN else f"{text[:SHOWN]}…")
 
 
 @dataclass(slots=True)

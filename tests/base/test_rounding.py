@@ -147,7 +147,9 @@ def test_a_cap_is_grouped_like_any_number():
         ({"step": Fraction(1), "digits": 2}, "a rounding has either a step or a number of significant digits"),
         ({"step": Fraction(0)}, "a rounding step is positive"),
         ({"step": Fraction(-1)}, "a rounding step is positive"),
-        ({"digits": 0}, "significant digits start at 1"),
+        ({"digits": 0}, "significant digits are 1 to 30"),
+        ({"digits": 31}, "significant digits are 1 to 30"),
+        ({"digits": 10**400}, "significant digits are 1 to 30"),
     ],
 )
 def test_a_rule_that_makes_no_sense_is_refused(fields, says):

@@ -9,7 +9,7 @@ from builder.base.parted import LEAST
 from builder.figures.figure import Figure
 from builder.history.ledger_files import FIGURES, part_path, read_ledger
 from builder.publish.ledger_json import ledger_files
-from builder.verify.report import Check
+from builder.verify.report import Check, Difference
 from builder.verify.verify import check_ledger
 
 COUNT = 5 * LEAST
@@ -72,3 +72,10 @@ def test_files_that_contradict_each_other_are_no_ledger(files, what, tmp_path):
     check = Check("figures calculated again")
     check_ledger(tmp_path, "", check)
     assert any("is no ledger that can be calculated again" in str(one) for one in check.faults)
+
+
+def test_a_text_of_any_length_is_told_in_a_few_lines():
+    told = str(Difference("ledger/001.json", "exact", "1", "9" * 5000))
+    assert told.startswith("ledger/001.json: exact: '999")
+    assert told.endswith("…' instead of '1'")
+    assert len(told) < 500

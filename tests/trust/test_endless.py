@@ -1,7 +1,8 @@
-"""Nothing waits for a pipe, or reads a device, that stands in a site under the name of a file; links lead nowhere."""
+"""Nothing in a site keeps a command without end: no pipe or device is read, no number beyond bounds worked out."""
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import signal
@@ -11,11 +12,15 @@ import pytest
 
 from builder.base.errors import ArchiveError
 from builder.cli.main import run
+from builder.figures.recompute import recompute
 from builder.history.archive import read_archive
+from builder.history.ledger_files import FIGURES
 from builder.history.resolved_findings import courses
 from builder.publish.checksums import NAME, digest
+from builder.publish.ledger_json import ledger_files
 from builder.publish.staging import publish
-from tests.conftest import MINIMAL
+from tests.conftest import DAY, MINIMAL
+from tests.shared import judged_once
 
 DATA = ("about.json", "figures.json", "texts.json", "cards.json", "findings.json")
 PATIENCE = 20
@@ -90,3 +95,37 @@ def test_a_folder_of_content_that_is_not_there_is_called_by_its_own_name(tmp_pat
     told = capsys.readouterr().err
     assert f"{missing.as_posix()}: no such folder [file-missing]" in told
     assert "nowhere/nowhere" not in told
+
+
+# ---- numbers without end ---------------------------------------------------------------------------------
+
+ENDLESS = {
+    "digits": lambda one: one.update(rule={"direction": "up", "why": "w", "digits": 10**400}),
+    "step": lambda one: one.update(rule={"direction": "up", "why": "w", "step": "1e-999999999"}),
+    "cap": lambda one: one.update(rule={"direction": "up", "why": "w", "step": "1", "cap": "1e999999999"}),
+    "input": lambda one: one["inputs"][0].update(value={"number": "1e999999999", "unit": "ppm"}),
+    "bare input": lambda one: one["inputs"][0].update(value={"number": "1e-999999999"}),
+    "count": lambda one: one["inputs"][0].update(value=10**4000),
+}
+
+
+@pytest.mark.parametrize("change", ENDLESS.values(), ids=ENDLESS)
+def test_a_ledger_with_a_number_without_end_is_told_at_once(change, small_ledger):
+    """What an exponent or a count makes of a short text may need all memory; JSON itself has no bound (RFC 8259, 6)."""
+    figures = json.loads(json.dumps(small_ledger))
+    key = next(key for key, one in figures.items() if one["inputs"] and one["rule"])
+    assert recompute(figures) == ()
+    change(figures[key])
+    (told, *_) = recompute(figures)
+    assert told.key == key
+
+
+@pytest.fixture(scope="module")
+def small_ledger():
+    """Some figures of the smallest site, with all that they are made of, as its file tells them."""
+    ledger = judged_once(MINIMAL, DAY).ledger
+    told = {}
+    for path, data in ledger_files(dict(ledger.figures), {}, {}):
+        if path != FIGURES:
+            told |= json.loads(data)["figures"]
+    return told
