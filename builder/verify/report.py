@@ -6,7 +6,6 @@ from dataclasses import asdict, dataclass, field
 
 from builder.base.unseen import visible_json
 
-
 SHOWN = 400
 """Characters of a text that are shown; the file of all differences has the whole."""
 

@@ -263,3 +263,14 @@ def test_only_of_an_invented_site_it_is_said_that_nobody_adds_to_its_data(invent
     rows = (ROWS, "", "unit,time,kind,result\nd-1,2026-06-20T06:00Z,inspection,pass\n")
     (told,) = messages("records-end-early", found((SITE, "invented: true", f"invented: {invented}"), rows))
     assert ("nobody adds to them" in told) is said
+
+
+def test_of_two_gases_the_one_that_surely_shows_more_is_told(found):
+    # by hand: 0.3 %vol of methane are 6.8 %LEL of 4.4 %vol, or half of that; 0.2 %vol of propane are 11.8 %LEL of 1.7
+    # %vol, of which 1/1.9 is shown: 6.2 %LEL for sure; the second alarm stands at 9 %LEL
+    methane = "{gas: methane, value: 2.2 %vol, uncertainty: 2 %, label: 50 %LEL, label-basis: iec-60079-20-1-2010}"
+    two = (
+        "{gas: methane, value: 0.3 %vol, uncertainty: 50 %}\n      - {gas: propane, value: 0.2 %vol, uncertainty: 0 %}"
+    )
+    (told,) = messages("bump-gas-below-alarm", found((CYLINDERS, methane, two)))
+    assert "(uncertain by 0 %)" in told.replace("\u00a0", " ")

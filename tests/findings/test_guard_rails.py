@@ -125,6 +125,12 @@ def test_two_alarms_that_nobody_can_tell_apart(found, high, expected):
         ((BUMP, "    interval: 5 weeks"), 1),
         ((CALIBRATION, "    interval: 1 year"), 0),
         ((CALIBRATION, "    interval: 5 years"), 1),
+        ((BUMP, "    interval: 31 days"), 0),
+        ((BUMP, "    interval: 32 days"), 1),
+        ((CALIBRATION, "    interval: 366 days"), 0),
+        ((CALIBRATION, "    interval: 367 days"), 1),
+        (("    interval: 1 month", "    interval: 31 days"), 0),
+        (("    interval: 1 month", "    interval: 32 days"), 1),
     ],
 )
 def test_checks_with_gas_that_come_too_seldom(found, change, expected):

@@ -226,18 +226,17 @@ def lone_worker_too_long(computed: Computed) -> Iterator[Finding]:
     """
     program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
-        for model in program.models_in(area) if area.rescue_within else ():
-            if model.lone_worker is None or area.rescue_within is None:
-                continue
+        within = area.rescue_within
+        for model in program.models_in(area):
             known = ledger.get(keyed.MODEL_KNOWN_AFTER(model=model.id))
             last = known or ledger.get(keyed.MODEL_LONE_WORKER_TOTAL(model=model.id))
-            if last is None or magnitude(last.amount, "s") <= magnitude(area.rescue_within.value, "s"):
+            if within is None or last is None or magnitude(last.amount, "s") <= magnitude(within.value, "s"):
                 continue
             told = "with relay and answer its alarm is known" if known else "it sounds its full lone-worker alarm"
             yield lone_worker_too_long.found(
                 message=f"{area.name}, {model.name}: {told} after {last.printed}, but help must be called within "
-                f"{area.rescue_within.text}.",
-                where=area.rescue_within.where,
+                f"{within.text}.",
+                where=within.where,
                 figures=keys(last, ledger.get(keyed.AREA_RESCUE_WITHIN(area=area.id))),
                 source="time the site states for the area",
                 mend="shorten the timers, or do not work there alone",

@@ -34,8 +34,9 @@ def lamp_too_weak(computed: Computed) -> Iterator[Finding]:
     for sensor in program.sensors.values():
         for gas, where in _claimed_gases(sensor).items():
             energy = ledger.get(keyed.GAS_IONISATION_ENERGY(gas=gas))
-            severity, told = _judge(sensor, program.gases[gas], energy, program.library)
-            if told:
+            judged = _judge(sensor, program.gases[gas], energy, program.library)
+            if judged is not None:
+                severity, told = judged
                 yield lamp_too_weak.found(
                     severity=severity,
                     message=f"{sensor.name}: {told}",
@@ -47,20 +48,20 @@ def lamp_too_weak(computed: Computed) -> Iterator[Finding]:
                 )
 
 
-def _judge(sensor: Sensor, gas: Gas, energy: Figure | None, library: Library) -> tuple[Severity, str]:
-    """The weight and the words of a fault; no words where the lamp is strong enough, or there is none.
+def _judge(sensor: Sensor, gas: Gas, energy: Figure | None, library: Library) -> tuple[Severity, str] | None:
+    """The weight and the words of a fault; ``None`` where the lamp is strong enough, or there is none.
 
     The highest published energy decides whether the lamp sees the gas; a lower one that was read is enough to refuse.
     """
     if sensor.lamp is None:
-        return Severity.NOTE, ""
+        return None
     if energy is None:
         return (
             Severity.WARN,
             f"no source here gives the ionisation energy of {gas.name}, so nothing shows that its lamp suits.",
         )
     if lamp_can_ionise(sensor.lamp.value, energy.amount):
-        return Severity.NOTE, ""
+        return None
     others = () if "ionisation-energy" in gas.overrides else library.ionisation_energies(gas.entry.id)
     read = [quantity(one.value, one.unit) for one in others if one.read]
     refused = any(not lamp_can_ionise(sensor.lamp.value, one) for one in read)
