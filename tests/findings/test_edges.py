@@ -114,6 +114,19 @@ def test_gas_that_lasts_as_long_as_its_certificate_is_told_by_its_expiry_alone(e
     assert len(messages("cylinder-runs-out-soon", found(*changes))) == count
 
 
+@pytest.mark.parametrize(("lead", "late"), [("20 days", False), ("21 days", True)])
+def test_a_successor_is_late_once_its_day_to_be_ordered_is_over(lead, late, found):
+    # by hand, as above: the gas lasts until 15 December, 20 days from 25 November
+    rows = "".join(f"d-1,2026-{day},bump-test,c-1,pass\n" for day in BUMPED_DAYS)
+    changes = (
+        (ROWS, "", "unit,time,kind,cylinder,result\n" + rows),
+        (CYLINDERS, BOTTLE, BOTTLE.replace("34", "12")),
+        (SITE, "shift:", f"gas-lead-time: {lead}\nshift:"),
+    )
+    (told,) = messages("cylinder-runs-out-soon", found(*changes))
+    assert ("its successor was to be ordered by" in told) is late
+
+
 def test_a_proof_of_a_gas_that_no_area_has_is_told_with_the_factor_of_the_table(found):
     (told,) = messages("factor-inverted", found((SENSORS, PROOF, "there: 50 %LEL, shown: 95 %LEL")))
     assert "which is a factor of 0.53; the table has 1.9." in told  # 50/95, by hand
