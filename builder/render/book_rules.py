@@ -30,7 +30,8 @@ class PageRules:
         faults = [fault for number, page in enumerate(pages, start=1) for fault in self._leaving(page, number)]
         notes = [note for number, (page, after) in enumerate(pairwise((*pages, None)), start=1)
                  if page is not None for note in self._badly_set(page, after, number)]  # fmt: skip
-        return Judgement(faults=tuple(faults), notes=tuple(notes))
+        thin = len(pages) > 1 and _filled(pages[-1], _texts(pages[-1])) < THIN
+        return Judgement(faults=tuple(faults), notes=tuple(notes), ends_thin=thin)
 
     def _at(self, number: int) -> str:
         return f"{self.name}, page {self.label}{self.first - 1 + number}"
@@ -50,7 +51,7 @@ class PageRules:
             yield f"{self._at(number)}: {what} reaches {reach:.1f} mm out of its {where}"
 
     def _badly_set(self, page: PrintedPage, after: PrintedPage | None, number: int) -> Iterator[str]:
-        texts = [piece for piece in page.pieces if piece.kind in ("text", "picture")]
+        texts = _texts(page)
         if not texts:
             yield f"{self._at(number)}: nothing stands on it"
             return
@@ -68,12 +69,16 @@ def _out_of(span: Span, bounds: Span, *, sides_only: bool) -> float:
     return max(-left, right, *(() if sides_only else (-top, bottom)))
 
 
+def _texts(page: PrintedPage) -> list[Piece]:
+    return [piece for piece in page.pieces if piece.kind in ("text", "picture")]
+
+
 def _filled(page: PrintedPage, texts: Sequence[Piece]) -> float:
     _, top, _, bottom = page.area
-    return (max(piece.span[3] for piece in texts) - top) / (bottom - top)
+    return (max((piece.span[3] for piece in texts), default=top) - top) / (bottom - top)
 
 
 def _begins_anew(page: PrintedPage) -> bool:
     """Whether a page begins with a heading, so that the one before it ended on purpose."""
-    texts = [piece for piece in page.pieces if piece.kind in ("text", "picture")]
+    texts = _texts(page)
     return bool(texts) and texts[0].heading

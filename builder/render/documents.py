@@ -30,6 +30,8 @@ class Judgement:
     """Why it must not be printed."""
     notes: tuple[str, ...] = ()
     """What its author is told, though it is good."""
+    ends_thin: bool = False
+    """Whether little stands on its last page, and more on the one before."""
 
 
 class Laid:
@@ -112,6 +114,8 @@ class Made:
     """Number of its last page."""
     anchors: tuple[tuple[str, int], ...]
     """Each place that can be referred to, with the number of its page."""
+    ends_thin: bool = False
+    """Whether little stands on its last page."""
 
 
 def make(engine: PdfEngine, document: Document) -> Made:
@@ -136,7 +140,9 @@ def make(engine: PdfEngine, document: Document) -> Made:
         )
     except RenderError as error:
         raise RenderError(f"{document.name}: {error}") from error
-    return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=pages, anchors=anchors)
+    return Made(
+        pdf=pdf, faults=found.faults, notes=found.notes, pages=pages, anchors=anchors, ends_thin=found.ends_thin
+    )
 
 
 def _as_printed(engine: PdfEngine, document: Document) -> tuple[tuple[tuple[str, int], ...], int]:

@@ -11,6 +11,12 @@ from builder.render.binding import Chapter
 from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made
 
+CLOSER: Final = (
+    "html { line-height: 1.29 }\nh2 { margin-top: 6mm }\nh3 { margin-top: 3.2mm }",
+    "html { line-height: 1.24 }\ntable { line-height: 1.14 }\nth, td { padding-top: 0.4mm; padding-bottom: 0.4mm }\n"
+    "h2 { margin-top: 5mm; padding-top: 1.2mm }\nh3 { margin-top: 2.8mm }\n.steps > li { padding: 0.6mm 0 }",
+)
+"""Style sheets that set a chapter closer, so that the few lines of its last page stand on the one before."""
 USUAL: Final = 2
 """Pages of a part that goes on: one opening."""
 
@@ -65,11 +71,14 @@ def laid_out(
     """A chapter whose first part is there.
 
     Where a part begins is known once those before it are counted, which are taken for two pages each until then; only
-    numbers of pages come of it, so a part that turns out longer has those behind it laid out once more.
+    numbers of pages come of it, so a part that turns out longer has those behind it laid out once more. A chapter of one
+    part whose last page is thin is set closer where that saves the page; its documents stay as they were handed in.
 
     :raises RenderError: when they have other pages then, which no page's number may decide.
     """
     first, *others = documents
+    if not others and begun.ends_thin:
+        begun = _well_ended(begun, lay_out([replace(first, css=(*first.css, css)) for css in CLOSER]))
     lengths = [USUAL] * len(others)
     done: dict[Document, Made] = {}
     for _ in ("as presumed", "as counted"):
@@ -81,6 +90,12 @@ def laid_out(
             return Leaves((first, *placed), (begun, *(done[one] for one in placed)))
         lengths = counted
     raise RenderError(f"{first.name}: how many pages it has changes with their numbers")
+
+
+def _well_ended(begun: Made, closer: Sequence[Made]) -> Made:
+    """A chapter as it is, or the loosest setting that saves its thin last page and makes no other, or saves most."""
+    saves = [one for one in closer if one.pdf and one.pages < begun.pages]
+    return next((one for one in saves if not one.ends_thin), min((*saves, begun), key=lambda one: one.pages))
 
 
 def _length(document: Document, made: Made, presumed: int) -> int:

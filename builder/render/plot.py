@@ -20,7 +20,7 @@ LINE = 1.2
 """Height of a line of type over its size."""
 ASCENT = 0.75
 """From a line's top to its baseline, over the type size."""
-LABELS = {"lines": 0.36, "ladder": 0.72}
+LABELS = {"lines": 0.36, "ladder": 0.6}
 """Widest part of the whole that names may take."""
 BESIDE = 0.7
 """From a number to its upright axis, over the type size."""

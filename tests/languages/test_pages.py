@@ -17,6 +17,7 @@ from builder import pipeline
 from builder.pages.blocks import Fig, Link, Strong, Text
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.languages.runs import message_of, run_of
+from builder.pages.languages.speech import Speech
 from builder.pages.wording import PAGES, catalogue_of
 from builder.program.languages import LANGUAGES
 from builder.program.said_text import why_wrong
@@ -75,6 +76,18 @@ def test_start_areas_and_procedures_are_there_in_each_language(site):
         wanted |= {f"{language}/areas/{area}.html" for area in found.program.areas}
         wanted |= {f"{language}/procedures/{procedure}.html" for procedure in found.program.procedures}
         assert {path for path in files if path.startswith(f"{language}/")} == wanted
+
+
+def test_names_in_a_list_are_told_apart_where_a_name_holds_what_parts_them():
+    said = {"Vapour and oxygen": "Vapor y oxígeno", "Four gases": "Cuatro gases", "and": "y", "or": "o"}
+    speech = Speech(language="es", texts=said, names=frozenset(said) - {"and", "or"})
+    for english, spanish in (
+        ("Four gases and Vapour and oxygen", "Cuatro gases y Vapor y oxígeno"),
+        ("Vapour and oxygen and Four gases, or Four gases", "Vapor y oxígeno y Cuatro gases, o Cuatro gases"),
+        ("Vapour and oxygen", "Vapor y oxígeno"),
+    ):
+        assert speech.listed(english, "area:pit") == spanish
+    assert speech.listed("Four gases and Nothing known", "area:pit") is None
 
 
 def test_language_and_direction_of_pages(site):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Block, Page
+from builder.pages.blocks import Block, Inlines, Page
 from builder.pages.books.selection import FORMS
 from builder.pages.handbook.corrections import WINDOW
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -127,16 +127,21 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
     )
     yield table(("Bottle", "Lot", "Last day of use", "Stop using it at", "Flow", "Kept at"), bottles)
     yield para(*listed(contents), "; balance ", first.balance.value, ".")
-    windows = tuple(
-        (
-            (book.link("sensor", sensor),),
-            (book.link("check", check),),
-            *(book.fig(family(cylinder=first.id, sensor=sensor, check=check)) for family in WINDOW),
-        )
-        for sensor, check in _windows(book, first)
-    )
-    if windows:
-        yield table(("Sensor", "Check", "Expected display", "From", "To"), windows, numeric=(2, 3, 4))
+    checks = tuple(dict.fromkeys(check for _, check in _windows(book, first)))
+    if checks:
+        columns = ("Sensor", "Expected display", *(f"{book.names[f'check:{check}']} passes" for check in checks))
+        yield table(columns, _passing(book, first, checks), numeric=tuple(range(1, len(columns))))
+
+
+def _passing(book: HandbookContext, cylinder: Cylinder, checks: tuple[str, ...]) -> Iterator[tuple[Inlines, ...]]:
+    """A row for each sensor and what it is to show, with the window of every check beside it."""
+    found: dict[tuple[str, str], dict[str, Inlines]] = {}
+    for sensor, check in _windows(book, cylinder):
+        expected, low, high = (family(cylinder=cylinder.id, sensor=sensor, check=check) for family in WINDOW)
+        row = found.setdefault((sensor, _printed(book, expected)), {"": book.fig(expected)})
+        row[check] = inlines(*book.fig(low, bare=True), " to ", *book.fig(high))
+    for (sensor, _), row in found.items():
+        yield (book.link("sensor", sensor),), *(row.get(name, inlines("–")) for name in ("", *checks))
 
 
 def _forms(book: HandbookContext) -> Page:

@@ -8,7 +8,7 @@ from builder.figures.computed import Computed
 from builder.pages.blocks import Page
 from builder.pages.books.bench import bench_pages
 from builder.pages.books.book import Book, BookChapter
-from builder.pages.books.condensed import condensed
+from builder.pages.books.condensed import condensed, said_once
 from builder.pages.books.index import index_of
 from builder.pages.books.inside import changes_page, inside_cover
 from builder.pages.books.openings import opening_pages
@@ -38,7 +38,8 @@ def compose_books(
     inside, changes = inside_cover(context), changes_page(context)
 
     def on_paper(chapter: BookChapter) -> BookChapter:
-        return replace(chapter, pages=tuple(page if page.id in made else condensed(page) for page in chapter.pages))
+        pages = (page if page.id in made else condensed(page) for page in chapter.pages)
+        return replace(chapter, pages=tuple(said_once(pages)))
 
     return tuple(
         _book(spec, tuple(map(on_paper, selected(spec, known))), inside, changes, context.names)

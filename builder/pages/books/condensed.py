@@ -1,6 +1,6 @@
 """A page of the site as it stands in a book: without what helps only on a screen, and without empty parts."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
@@ -26,6 +26,8 @@ ON_SCREEN: Final = (
 """Pages that are no use on paper, by the beginnings of their references."""
 REVIEWS: Final = ((REVIEWED, " Reviewed "), (REVIEW_DUE, " Next review by "))
 """Facts of a procedure that paper tells, and how."""
+ALIKE: Final = ("model:", "sensor:", "gas:")
+"""Pages of which a chapter has many, each with the same lead."""
 LONGEST_POINTER: Final = 90
 """Letters of a line that does no more than point to a page."""
 PARTED: Final = 8
@@ -38,6 +40,18 @@ def condensed(page: Page) -> Page:
     page = _reviewed_in_lead(page) if page.id.startswith("procedure:") else page
     kept = tuple(_without(tuple(_open(page.blocks)), left_out))
     return parted(replace(page, blocks=tuple(_without_lonely_heads(kept))))
+
+
+def said_once(pages: Iterable[Page]) -> Iterator[Page]:
+    """The pages of a chapter: what those of one kind say alike in running text, only the first says; nor has any a lead."""
+    said: set[Block] = set()
+    for page in pages:
+        if not page.id.startswith(ALIKE):
+            yield page
+            continue
+        kept = tuple(block for block in page.blocks if not (isinstance(block, Paragraph) and block in said))
+        said |= {block for block in page.blocks if isinstance(block, Paragraph)}
+        yield replace(page, lead=(), blocks=kept)
 
 
 def parted(page: Page) -> Page:

@@ -12,7 +12,7 @@ from builder.program.gases import Gas
 from builder.program.keys import families as keyed
 from builder.program.keys.families import EXPOSURE_LIMIT, SETPOINT
 from builder.program.program import Program
-from builder.program.sensors import OXYGEN
+from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.reference.limits import KINDS
 
 PPM = "ppm"
@@ -63,15 +63,11 @@ def _toxic(program: Program, area: Area) -> Iterator[str]:
             yield channel
 
 
-THROUGH = (
-    (None, ""),
-    (keyed.SETPOINT_VOLUME, ", through the flammable display"),
-    (keyed.SETPOINT_VAPOUR, ", through the vapour display"),
-)
-"""What the label adds where the alarm belongs to a channel that sees the gas through a factor."""
+THROUGH = {"": "", FLAMMABLE: ", on the flammable display", VAPOUR: ", on the vapour display"}
+"""Channel that the alarm belongs to, where it sees the gas through a factor -> what the label adds."""
 SIGNS = {
     "limit": "discs are published limits",
-    "alarm": "hollow squares are alarms of this site",
+    "alarm": "hollow squares are this site's alarms",
     "fire": "the triangle is the explosive limit",
 }
 TIMES = (
@@ -90,10 +86,11 @@ def ladder(program: Program, ledger: Ledger, gas: Gas) -> Chart | None:
         marks.append(Mark(lel, "Lower explosive limit", "fire"))
     if len(marks) < 2:  # noqa: PLR2004 - one rung is no ladder
         return None
-    kinds = [words for kind, words in SIGNS.items() if any(mark.kind == kind for mark in marks)]
+    *first, last = (words for kind, words in SIGNS.items() if any(mark.kind == kind for mark in marks))
+    signs = f"{', '.join(first)} and {last}" if first else last
     return Chart(
         title=f"Limits and alarms, {gas.name}",
-        description=f"Equal steps up the scale multiply the amount; {' and '.join(kinds)}.",
+        description=f"Equal steps up the scale multiply the amount; {signs}.",
         x=None,
         y=Axis(f"{gas.name} in the air", "ppm", log=True),
         marks=tuple(marks),
@@ -139,16 +136,24 @@ def _alarms(program: Program, ledger: Ledger, gas: Gas) -> Iterator[Mark]:
     """Low and high alarms: one mark where all areas agree, else the lowest and the highest of them."""
     # the key of an alarm of the gas's own stands for another channel where an area has none
     own = [area for area in program.areas if gas.id in program.channels_in(program.areas[area])]
-    for family, through in THROUGH:
+    for channel, through in THROUGH.items():
         for alarm in ("low", "high"):
-            keys = [
-                keyed.SETPOINT(area=area, channel=gas.id, alarm=alarm) for area in (program.areas if family else own)
-            ]
-            figures = map(ledger.get, (family.on(key) for key in keys) if family else keys)
+            figures = (_alarm(ledger, area, gas.id, alarm, channel) for area in (program.areas if channel else own))
             found = [figure for figure in figures if figure is not None and figure.rounded > 0]
             if found:
                 name = f"{spelt_alarm_word(alarm, str, gas.id)}{through}"
                 yield from _ends(name, sorted(found, key=lambda figure: figure.rounded))
+
+
+def _alarm(ledger: Ledger, area: str, gas: str, alarm: str, channel: str) -> Figure | None:
+    """What is there of a gas when an alarm sounds, in ppm where that is known."""
+    own = keyed.SETPOINT(area=area, channel=gas, alarm=alarm)
+    if channel == VAPOUR:
+        return ledger.get(keyed.SETPOINT_VAPOUR.on(own))
+    if channel == FLAMMABLE:
+        ppm = ledger.get(keyed.SETPOINT_PPM(area=area, gas=gas, alarm=alarm, channel=channel))
+        return ppm or ledger.get(keyed.SETPOINT_VOLUME.on(own))
+    return ledger.get(own)
 
 
 def _ends(name: str, found: list[Figure]) -> Iterator[Mark]:

@@ -16,11 +16,11 @@ from builder.figures.figure import Figure
 from builder.pages.handbook.figure_told import lengths
 from builder.pages.handbook.sections import path_of
 
-MOST: Final = 52_800
+MOST: Final = 54_000
 """About so many bytes of derivations are on one page, which has its frame beside them."""
 PART: Final = MOST * 3 // 4
 """What is left of a large family, and is no longer, shares a page with others."""
-FEWER: Final = 50_000
+FEWER: Final = 52_500
 """So many are on a shared page, since what a small family tells is printed in more places."""
 SMALL: Final = 96
 """A family of no more figures does so too."""

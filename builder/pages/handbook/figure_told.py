@@ -16,8 +16,13 @@ STATED: Final = ("origin.stated", "origin.day")
 """Formulas of what a line of the site says itself, which needs no more than that line."""
 ENTRY, LINK, PLACE = 112, 48, 45
 """Bytes of markup around a derivation, around a link to another, and around the line where a value stands."""
-PRINTED: Final = 60
-"""Bytes that name the pages which print a figure, on average."""
+PRINTED: Final = {
+    "record": 8, "model": 10, "setpoint": 24, "window": 28, "chart": 45, "cylinder": 45, "records": 45, "reading": 50,
+    "unit": 82, "gas": 90, "check": 125, "hot-work": 125, "response": 150, "area": 150, "cross": 160, "limit": 160,
+    "card": 160,
+}  # fmt: skip
+USUALLY: Final = 60
+"""Bytes that name the pages which print a figure: about so many of each family, and of any other."""
 
 
 def is_stated(figure: Figure) -> bool:
@@ -88,7 +93,8 @@ def _length(figure: Figure) -> int:
     rounding = 2 * len(figure.rounding.rule()) if figure.rounding else 0
     told = sum(len(word) + len(text) for word, text in remarks(figure))
     words = 2 * len(figure.key) + len(figure.label) + formula + rounding + told
-    return ENTRY + PRINTED + words + sum(_length_of(part, figure.label) for part in figure.inputs)
+    printed = PRINTED.get(figure.key.partition(".")[0], USUALLY)
+    return ENTRY + printed + words + sum(_length_of(part, figure.label) for part in figure.inputs)
 
 
 def _length_of(part: Input, label: str) -> int:

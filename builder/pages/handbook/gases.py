@@ -145,11 +145,17 @@ def _tables(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         columns = ("Table", "Lower (LEL)", "Upper (UEL)")
         made += [head("Explosive limits as each table prints them"), table(columns, rows, numeric=(1, 2))]
         made.append(assumes(fixed("gases.normal-air")))
-    sources = [
-        inlines(f"{_list_name(book, list_id)}, {KINDS_BY_ID[kind].short}: ", *_remarks(book.ledger[key]))
-        for list_id, kind, key in _known_limits(book, gas)
-    ]
-    return (*made, head("Where the exposure limits stand"), *points(sources)) if sources else tuple(made)
+    sources = tuple(_sources(book, gas))
+    return (*made, head("Sources of the exposure limits"), *points(sources)) if sources else tuple(made)
+
+
+def _sources(book: HandbookContext, gas: Gas) -> Iterator[Inlines]:
+    """Each source once, with the kinds of limit of a list that stand there."""
+    found: dict[tuple[str, Inlines], list[str]] = {}
+    for list_id, kind, key in _known_limits(book, gas):
+        found.setdefault((list_id, _remarks(book.ledger[key])), []).append(KINDS_BY_ID[kind].short)
+    for (list_id, remarks), kinds in found.items():
+        yield inlines(f"{_list_name(book, list_id)}, {', '.join(kinds)}: ", *remarks)
 
 
 def _basis(book: HandbookContext, basis: str, *, marked: bool) -> Inlines:
@@ -237,13 +243,14 @@ def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     blind = [sensor.id for sensor in sensors if gas.id in {given.value for given in sensor.blind_to}]
     set_with = [sensor.id for sensor in sensors if sensor.calibrated_with.value == gas.id]
     seen = table(("Sensor", "Display", "Multiply the reading by"), rows, numeric=(2,))
+    more = facts(
+        ("Adjusted with this gas", listed(book.links("sensor", set_with)) if set_with else None),
+        ("Blind to this gas", listed(book.links("sensor", blind)) if blind else None),
+    )
     return (
         head("Sensors"),
         seen if rows else para(Strong(fixed("gases.not-seen"))),
-        facts(
-            ("Adjusted with this gas", listed(book.links("sensor", set_with)) if set_with else None),
-            ("Blind to this gas", listed(book.links("sensor", blind)) if blind else None),
-        ),
+        *((more,) if more.rows else ()),
         *disturbs(book, gas.id),
     )
 

@@ -25,7 +25,7 @@ HOSTS: Final = (
     ("page:checks", ("due:",)),
     ("page:procedures", ("procedure:",)),
     ("page:program", ("page:revisions", "page:retention", "page:forecast", "page:records")),
-    ("page:program", ("page:people", "page:copies", "page:read-back", "page:fitted")),
+    ("page:program", ("page:people", "page:copies", "page:read-back", "page:station-log", "page:fitted")),
 )
 """Page that takes others in -> how the references of those begin."""
 PROSE: Final = {"home": "page:home", "program": "page:program", "about": "page:cautions"}

@@ -53,10 +53,11 @@ class Speech:
 
     def listed(self, text: str, page: str) -> str | None:
         """A name, or several in one text: each of them by itself, and nothing where one has no translation."""
-        joint = "" if self._named(text) else next((one for one in JOINTS if self._joins(one, text)), "")
-        if not joint:
+        found = () if self._named(text) else ((joint, self._parted(joint, text)) for joint in JOINTS)
+        joint, names = next((one for one in found if one[1]), ("", ()))
+        if not names:
             return self.said(text, page)
-        words = [self.listed(part, page) for part in text.split(joint)]
+        words = [self.listed(name, page) for name in names]
         word = self.said(JOINTS[joint], page) if JOINTS[joint] else ""
         mark = LANGUAGES[self.language].comma if joint == ", " else joint.replace(JOINTS[joint] or joint, word or joint)
         return None if None in words or word is None else mark.join(filter(None, words))
@@ -65,11 +66,19 @@ class Speech:
         """Whether a text is one name."""
         return text in self.names or _turned(text) in self.names or not LETTER.search(text)
 
-    def _joins(self, joint: str, text: str) -> bool:
-        """Whether a text is names with something between them, told by the English alone."""
-        return joint in text and all(
-            self._named(part) or any(self._joins(other, part) for other in JOINTS) for part in text.split(joint)
-        )
+    def _parted(self, joint: str, text: str) -> tuple[str, ...]:
+        """The names that a text joins, told by the English alone, since a name may hold a joint itself; else none."""
+        parts = text.split(joint)
+        for end in range(1, len(parts)):
+            first, rest = joint.join(parts[:end]), joint.join(parts[end:])
+            others = (rest,) if self._whole(rest) else self._parted(joint, rest)
+            if others and self._whole(first):
+                return (first, *others)
+        return ()
+
+    def _whole(self, text: str) -> bool:
+        """Whether a text is one name, or several that another joint parts."""
+        return self._named(text) or any(self._parted(joint, text) for joint in JOINTS)
 
     # ---- runs ------------------------------------------------------------------
 
