@@ -26,7 +26,7 @@ ALARMS = ("low", "high")
 class Shows(Enum):
     """How a hazard shows on a display."""
 
-    ITSELF = "itself"
+    ITSELF = "the gas itself"
     SHARE = "in %LEL"
     VAPOUR = "as vapour"
     OTHER = "as another gas"

@@ -29,7 +29,7 @@ PAPERS = ("A4", "Letter")
 NOT_LOWERED = "none"
 """Chosen, so that nobody has to ask whether it was forgotten."""
 LONG_SHIFTS = ("brief-scala", NOT_LOWERED)
-"""Models by which a site may lower limits for turns of work over 8 h."""
+"""Models by which a site may lower limits for shifts over 8 h."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

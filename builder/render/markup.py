@@ -18,7 +18,7 @@ from builder.program.look import Look
 from builder.render.links import hint
 from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.plan_svg import plan_svg
-from builder.render.svg import LADDER, PAGE, PAPER, SCREEN, chart_svg
+from builder.render.svg import LADDER, PAGE, PAPER, PAPER_LADDER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
 from builder.render.typeset import typeset
 
@@ -225,7 +225,8 @@ class Marker:
 
     def drawn(self, node: Chart, name: str) -> str:
         """The picture as this medium has it."""
-        return chart_svg(node, self._figures, PAGE if node.x else LADDER, PAPER if self.paper else SCREEN, name)
+        size = PAGE if node.x else PAPER_LADDER if self.paper else LADDER
+        return chart_svg(node, self._figures, size, PAPER if self.paper else SCREEN, name)
 
     def drawing(self, node: Drawing) -> str:
         """The plan of the areas, to be printed as it is: its words are escaped."""

@@ -30,7 +30,8 @@ PAPER = Look(ink="#111", ground="#fff", faint='stroke="#bbb"')
 PAGE = Size(width=130, height=62, text=3.2)
 """In the handbook, on screen and on paper; 3.2 mm are 9 pt."""
 LADDER = Size(width=92, height=62, text=3.2)
-"""A ladder has no line to follow along, so it is no wider than a telephone shows without being pushed."""
+PAPER_LADDER = Size(width=130, height=50, text=3.2)
+"""A ladder has no line to follow along: on screen it is as narrow as a telephone, on paper it is low."""
 STYLES: tuple[tuple[str, str, bool], ...] = (
     ("", "disc", True),
     ("2.2 1.1", "square", False),

@@ -197,16 +197,16 @@ def log_hours_left(capacity: Quantity, used: Quantity) -> Quantity:
 @formula(
     id="clock.log-days",
     title="Days until a data log is full",
-    expression="days = ⌊capacity / longest turn of work⌋",
+    expression="days = ⌊capacity / longest shift⌋",
     source=COMMON_PRACTICE,
-    valid="log emptied before the first day; one turn of work of full length each day",
+    valid="log emptied before the first day; one shift of full length each day",
     rounding="down to whole days: it is stock",
 )
 def log_days(capacity: Quantity, shift: Quantity) -> Quantity:
     """How many days of work a log holds before it overwrites itself.
 
     :param capacity: of the log [h]
-    :param shift: longest turn of work [h]
+    :param shift: longest shift [h]
     :returns: days [days]
 
     >>> from builder.base.quantity import magnitude
@@ -228,7 +228,7 @@ def runtime_margin(runtime: Quantity, shift: Quantity) -> Quantity:
     """How much longer the battery lasts than it must; below zero it does not last.
 
     :param runtime: of the battery in use [h]
-    :param shift: longest turn of work [h]
+    :param shift: longest shift [h]
     :returns: margin, negative when too short [h]
 
     >>> from builder.base.quantity import magnitude

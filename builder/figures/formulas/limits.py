@@ -1,4 +1,4 @@
-"""Exposure limits that follow from printed ones: of a mixture, and for a long turn of work."""
+"""Exposure limits that follow from printed ones: of a mixture, and for a long shift."""
 
 from __future__ import annotations
 
@@ -122,7 +122,7 @@ def margin_through_factor(
 
 @formula(
     id="limits.long-shift",
-    title="Limit lowered for a long turn of work",
+    title="Limit lowered for a long shift",
     expression="L × (8 / h) × (24 − h) / 16",
     source="Brief and Scala, American Industrial Hygiene Association Journal 36 (1975) 467-469, daily model",
     valid="8 h to below 24 h a day; an 8-hour average; a choice of the site, no rule",

@@ -18,9 +18,9 @@ DAYS = {"day": 1, "week": 7, "month": 31, "year": 366}
 @formula(
     id="unit.log-margin",
     title="Hours that a data log holds beyond what can pass between downloads",
-    expression="margin = capacity − days between downloads × longest turn of work",
+    expression="margin = capacity − days between downloads × longest shift",
     source=COMMON_PRACTICE,
-    valid="one turn of work of full length on every day; a month counts as 31 days and a year as 366",
+    valid="one shift of full length on every day; a month counts as 31 days and a year as 366",
     rounding="down: it is a margin",
 )
 def log_margin(capacity: Quantity, every: Interval, shift: Quantity) -> Quantity:
@@ -28,7 +28,7 @@ def log_margin(capacity: Quantity, every: Interval, shift: Quantity) -> Quantity
 
     :param capacity: of the log [h]
     :param every: time between downloads [interval]
-    :param shift: longest turn of work [h]
+    :param shift: longest shift [h]
     :returns: margin, negative when hours are lost [h]
 
     >>> from builder.base.quantity import magnitude

@@ -32,7 +32,7 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
     runtime = _in_the_cold(recorder, model) or recorder.ledger[keyed.MODEL_RUNTIME(model=model.id)]
     recorder.derived(
         keyed.MODEL_RUNTIME_MARGIN(model=model.id),
-        f"Runtime of {model.name} left after the longest turn of work",
+        f"Runtime of {model.name} left after the longest shift",
         "h",
         HOURS,
         clock.runtime_margin,
@@ -49,7 +49,7 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
             clock.log_days,
             exactly(capacity),
             exactly(shift),
-            note="one longest turn of work each day",
+            note="one longest shift each day",
         )
     if model.pump and model.pump.filter_every:
         recorder.interval(

@@ -98,7 +98,7 @@ def _log(recorder: FigureRecorder, model: Model) -> None:
         exactly(recorder.ledger[keyed.MODEL_LOG_CAPACITY(model=model.id)]),
         written("downloaded every", log.download_every),
         exactly(recorder.ledger[keyed.SITE_SHIFT()]),
-        note="one longest turn of work each day",
+        note="one longest shift each day",
     )
     if log.interval:
         recorder.stated(

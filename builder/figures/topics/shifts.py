@@ -1,4 +1,4 @@
-"""Limits lowered for long turns of work, where the site chose so."""
+"""Limits lowered for long shifts, where the site chose so."""
 
 from builder.base.quantity import magnitude
 from builder.base.rounding import Direction, Rounding
@@ -24,7 +24,7 @@ def compute(recorder: FigureRecorder) -> None:
     with recorder.at(chosen.where):
         recorder.derived(
             SITE_LONG_SHIFT_FACTOR(),
-            "Reduction of 8-hour limits for the longest turn of work",
+            "Reduction of 8-hour limits for the longest shift",
             "",
             Rounding(direction=Direction.DOWN, digits=2, why="it lowers a limit"),
             exposure.long_shift_factor,
@@ -43,7 +43,7 @@ def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]
         return
     recorder.derived(
         EXPOSURE_LIMIT_LONG_SHIFT.on(key),
-        f"{limit.label}, lowered for the longest turn of work",
+        f"{limit.label}, lowered for the longest shift",
         "ppm",
         limit_down(2),
         limits.long_shift_limit,

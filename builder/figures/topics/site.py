@@ -29,7 +29,7 @@ def compute(recorder: FigureRecorder) -> None:
     recorder.stated(keyed.REFERENCE_PRESSURE(), "Reference pressure of limits", site.basis.reference_pressure, "kPa")
     with recorder.at(site.where):
         _molar_volumes(recorder)
-    recorder.stated(keyed.SITE_SHIFT(), "Longest turn of work", site.shift, "h")
+    recorder.stated(keyed.SITE_SHIFT(), "Longest shift", site.shift, "h")
     _oxygen(recorder)
     for reading in _readings(recorder):
         key = keyed.READING(n=number_part(magnitude(reading.value, "%LEL")))

@@ -149,7 +149,7 @@ def _finding(model: Model, alarm: str, base: Figure, asked: str, areas: list[str
 
 @rule(Severity.WARN)
 def average_over_long_shift(computed: Computed) -> Iterator[Finding]:
-    """An alarm of an 8-hour average above the limit that the site itself lowered for its longer turns of work.
+    """An alarm of an 8-hour average above the limit that the site itself lowered for its longer shifts.
 
     Source: Brief and Scala (1975), where the site chose their rule for long turns; it advises, it is no law.
     """
@@ -165,7 +165,7 @@ def average_over_long_shift(computed: Computed) -> Iterator[Finding]:
         really = f", which is {there.printed} of what it protects against" if there is not placed.figure else ""
         yield average_over_long_shift.found(
             message=f"{places(group)}: the {placed.called} is set to {placed.figure.printed}{really}, above "
-            f"{lowered.printed}, to which this site lowers the limit for its longer turns of work.",
+            f"{lowered.printed}, to which this site lowers the limit for its longer shifts.",
             where=placed.alarm.value.where,
             figures=keys(*(figure for one, shown, _ in cases for figure in (one.figure, shown)), lowered),
             source=lowered.source,
@@ -208,7 +208,7 @@ def long_shift_undecided(computed: Computed) -> Iterator[Finding]:
     averaged = [one for one in placed_alarms(computed.program, computed.ledger) if one.alarm.name == "twa"]
     if averaged:
         yield long_shift_undecided.found(
-            message=f"A turn of work lasts {shift.printed}, the limits that averaged alarms protect are for {USUAL} h. "
+            message=f"A shift lasts {shift.printed}, the limits that averaged alarms protect are for {USUAL} h. "
             "Whether they are lowered for it is not said.",
             where=site.shift.where,
             figures=keys(shift, *(one.figure for one in averaged)),

@@ -74,7 +74,7 @@ def pressure_outside(computed: Computed) -> Iterator[Finding]:
 
 @rule(Severity.WARN)
 def runtime_short(computed: Computed) -> Iterator[Finding]:
-    """A battery that does not last the longest turn of work.
+    """A battery that does not last the longest shift.
 
     Where its runtime in the cold is stated, that of the coldest place it is used in counts. Source: the
     instrument's stated runtime and the site's shift.
@@ -88,7 +88,7 @@ def runtime_short(computed: Computed) -> Iterator[Finding]:
         if hours < magnitude(shift.value, "h"):
             yield runtime_short.found(
                 message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
-                f"the longest turn of work is {shift.text}.",
+                f"the longest shift is {shift.text}.",
                 where=model.runtime.where,
                 figures=keys(cold, ledger.get(keyed.MODEL_RUNTIME(model=model.id)), ledger.get(keyed.SITE_SHIFT())),
                 source=f"manual: {model.manual.value}",
@@ -103,8 +103,8 @@ def _instead(computed: Computed, model: Model) -> Iterator[Finding]:
     for cells in model.cells:
         if cells.runtime is not None and magnitude(cells.runtime.value, "h") < magnitude(shift.value, "h"):
             yield runtime_short.found(
-                message=f"{model.name}: on {cells.kind.value} cells it lasts {cells.runtime.text}, the longest turn of "
-                f"work is {shift.text}.",
+                message=f"{model.name}: on {cells.kind.value} cells it lasts {cells.runtime.text}, "
+                f"the longest shift is {shift.text}.",
                 where=cells.runtime.where,
                 figures=keys(
                     computed.ledger.get(keyed.MODEL_RUNTIME_INSTEAD(model=model.id)),

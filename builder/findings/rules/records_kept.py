@@ -94,7 +94,7 @@ def _finding_of_last_disagrees(
 def log_overwritten(computed: Computed) -> Iterator[Finding]:
     """A data log that is full, and loses readings, before it is downloaded.
 
-    Assumed is one turn of work of the site's full length on every day between two downloads. Source: arithmetic on
+    Assumed is one shift of the site's full length on every day between two downloads. Source: arithmetic on
     the instrument's stated capacity.
     """
     program, ledger = computed.program, computed.ledger

@@ -110,7 +110,7 @@ class Usual:
 def value_implausible(computed: Computed) -> Iterator[Finding]:
     """A value that no portable detector, hose, bottle or workplace has: most often a slip of the hand or of the unit.
 
-    Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a turn of work,
+    Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a shift,
     response time, battery, pump, hose, log, motion alarm and delay of alarms of models, life and least oxygen of
     sensors, volume, flow and life of cylinders, the times of checks, and how long somebody is authorised. That a
     catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. Source: common practice, no published source;
@@ -136,7 +136,7 @@ def _values(program: Program) -> Iterator[Usual]:
     yield Usual("The site's air pressure", ambient.pressure, 50, 110, "kPa", page)
     yield Usual("The site's temperature", ambient.temperature, -50, 60, "°C", page)
     yield Usual("The reference temperature", program.site.basis.reference_temperature, 15, 30, "°C", page)
-    yield Usual("A turn of work", program.site.shift, 1, 24, "h", page)
+    yield Usual("A shift", program.site.shift, 1, 24, "h", page)
     for area in program.areas.values():
         yield Usual(f"{area.name}: temperature", area.temperature, -60, 90, "°C", f"area:{area.id}")
         yield Usual(f"{area.name}: depth", area.depth, 0, 500, "m", f"area:{area.id}")

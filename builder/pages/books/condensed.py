@@ -13,7 +13,7 @@ from builder.pages.reader_tools import Converter, Corrector
 LEFT_OUT: Final[Mapping[str, frozenset[str]]] = {
     "model": frozenset({"Units", "Where it is used", "Loud enough?"}),
     "sensor": frozenset({"What must be displayed in a check"}),
-    "cylinder": frozenset({"Units checked with it", "How strong it is beside the alarms of the units bumped with it"}),
+    "cylinder": frozenset({"Units checked with it", "Its gas beside the alarms of the units bumped with it"}),
     "check": frozenset({"Units", "Acceptance windows"}),
     "gas": frozenset({"Cylinders that hold it", "Explosive limits as each table prints them"}),
 }

@@ -134,7 +134,7 @@ def _in_one_look(book: HandbookContext, area: Area) -> Block:
 
 def _sight(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """A row a hazard, a column a set that differs: what shows, and what does not."""
-    return (*unseen(book, area)[:1], sight_matrix(book, area), *unseen(book, area)[1:])
+    return (head("How it shows"), sight_matrix(book, area), *unseen(book, area))
 
 
 def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
@@ -159,7 +159,7 @@ def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         head("Why this can be in the air"),
         table(("Hazard", "Why"), hazards, empty="no hazard is listed"),
         facts(
-            ("Lowest oxygen to reckon with", book.maybe(keyed.AREA_LOWEST_OXYGEN(area=area.id))),
+            ("Oxygen can fall to", book.maybe(keyed.AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(keyed.AREA_TEMPERATURE(area=area.id))),
             ("Rules of", inlines(place(area.place.value).name) if area.place else None),
         ),
@@ -202,7 +202,7 @@ def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     return (
         head("The strictest rule that applies"),
         para(fixed("areas.sign")),
-        table(("For", "Where", "Rule", "Remarks"), rows, numeric=(1,)),
+        table(("For", "When the reading is", "Rule", "Remarks"), rows, numeric=(1,)),
     )
 
 

@@ -6,12 +6,24 @@ from typing import Final
 from builder.pages.blocks import Block, Inlines, Page, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import ROLES, capital, word
+from builder.pages.handbook.labels import ROLES, capital, small, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.areas import Area
-from builder.program.keys.families import HOSE_WAIT, LEVELS_COUNT, SETPOINT, WINDOW_FROM, WINDOW_TO
+from builder.program.keys.families import (
+    ENTRY_FROM,
+    ENTRY_TO,
+    HOSE_WAIT,
+    HOT_WORK_FROM,
+    HOT_WORK_STOP,
+    HOT_WORK_TO,
+    LEVELS_COUNT,
+    SETPOINT,
+    WINDOW_FROM,
+    WINDOW_TO,
+)
 from builder.program.sensors import OXYGEN
+from builder.program.test_order import in_test_order
 
 Questions = Iterator[tuple[Inlines, Inlines]]
 MOST: Final = 12
@@ -69,8 +81,49 @@ def _when_it_sounds(book: HandbookContext) -> Questions:
         if alarms:
             channel, alarm, action = alarms[number % len(alarms)]
             shown = book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm))
-            asked = inlines(book.channel_name(channel), " shows ", *shown, " in: ", book.link("area", area.id), ".")
-            yield inlines(*asked, " What do you do?"), (Strong(inlines(action)),)
+            name = small(book.channel_name(channel))
+            asked = inlines(book.link("area", area.id), f": the display shows {name} at ", *shown, ". What do you do?")
+            yield asked, (Strong(inlines(action)),)
+
+
+def _going_in(book: HandbookContext) -> Questions:
+    """The readings at which people go in, then the waits that come before them."""
+    entered = [area for area in _spaces(book) if area.entered]
+    if book.program.site.entry is not None:
+        channels = in_test_order(name for area in entered for name in book.program.channels_in(area))
+        lines = [
+            inlines(small(book.channel_name(name)), " ", _range(book, ENTRY_FROM(channel=name), ENTRY_TO(channel=name)))
+            for name in channels
+            if ENTRY_TO(channel=name) in book.ledger
+        ]
+        if lines:
+            yield fixed("briefing.entry"), listed(lines)
+    yield from _through_the_hose(book)
+
+
+def _range(book: HandbookContext, low: str, high: str) -> Inlines:
+    """From one figure to another, or up to it where there is no lower one."""
+    if low in book.ledger:
+        return inlines(*book.fig(low, bare=True), " to ", *book.fig(high))
+    return inlines("at most ", *book.fig(high))
+
+
+def _hot_work(book: HandbookContext) -> Questions:
+    """When hot work may begin, and when it stops."""
+    if book.program.site.hot_work is None:
+        return
+    for area in (area for area in book.program.areas.values() if area.hot_work):
+        known = [name for name in book.program.channels_in(area) if HOT_WORK_TO(channel=name) in book.ledger]
+        for asked, lines in (
+            ("briefing.hot-start", [(name, _range(book, HOT_WORK_FROM(channel=name), HOT_WORK_TO(channel=name)))
+                                    for name in known]),
+            ("briefing.hot-stop", [(name, inlines(*book.fig(HOT_WORK_STOP(channel=name)), " or more"))
+                                   for name in known if HOT_WORK_STOP(channel=name) in book.ledger]),
+        ):  # fmt: skip
+            if lines:
+                answer = [inlines(small(book.channel_name(name)), " ", *told) for name, told in lines]
+                answer += [inlines("any alarm")] if asked == "briefing.hot-stop" else []
+                yield inlines(book.link("area", area.id), ": ", *fixed(asked)), listed(answer)
 
 
 def _through_the_hose(book: HandbookContext) -> Questions:
@@ -81,24 +134,30 @@ def _through_the_hose(book: HandbookContext) -> Questions:
                 levels = book.maybe(LEVELS_COUNT(area=area.id))
                 named = inlines(book.link("area", area.id), ", ", book.link("model", model.id))
                 answer = inlines(*wait, *(inlines(" at each of ", *levels, " levels") if levels else ()))
-                yield inlines(*named, ": how long do you wait before you read, and at how many levels?"), answer
+                asked = ": how long do you wait before you read" + (", and at how many levels?" if levels else "?")
+                yield inlines(*named, asked), answer
 
 
-def _whom_to_call(book: HandbookContext) -> Questions:
+def _at_the_opening(book: HandbookContext) -> Questions:
     contacts = book.program.site.contacts
+    if any(area.entered for area in book.program.areas.values()):
+        yield fixed("briefing.sounds"), (Strong(fixed("briefing.all-out")),)
     if contacts:
         first = inlines(contacts[0].call.value, ", ", contacts[0].name.value)
         yield fixed("briefing.down"), (Strong(inlines(*fixed("briefing.stay-out"), " ", *first, ".")),)
 
 
 def _in_the_window(book: HandbookContext) -> Questions:
+    """One window of each kind of sensor, of a cylinder that a unit with such a sensor is checked with."""
     seen: set[str] = set()
     for cylinder in book.program.bottles:
+        users = [unit for unit in book.program.units.values() if unit.checked_with(cylinder.id)]
+        fitted = {s.id for unit in users for _, s in book.program.fitted(book.program.models[unit.model.value])}
         for check in cylinder.checks:
             for sensor in book.program.sensors:
                 names = {"cylinder": cylinder.id, "sensor": sensor, "check": check.value}
                 low, high = book.maybe(WINDOW_FROM(**names)), book.maybe(WINDOW_TO(**names))
-                if low and high and sensor not in seen:
+                if low and high and sensor in fitted - seen:
                     seen.add(sensor)
                     asked = (book.link("check", check.value), ", ", book.link("cylinder", cylinder.id), ", ")
                     yield (
@@ -109,8 +168,9 @@ def _in_the_window(book: HandbookContext) -> Questions:
 
 ASKED: Final[tuple[tuple[tuple[str, ...], Callable[[HandbookContext], Questions]], ...]] = (
     (("entrant", "contractor"), _when_it_sounds),
-    (("attendant",), _whom_to_call),
-    (("tester",), _through_the_hose),
+    (("attendant",), _at_the_opening),
+    (("tester",), _going_in),
+    (("hot-work-watch",), _hot_work),
     (("calibrator",), _in_the_window),
 )
 """Roles, and what they are asked."""

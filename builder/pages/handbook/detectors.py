@@ -232,7 +232,7 @@ def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
             ("Gas", "Multiply the reading by"),
             rows,
             numeric=(1,),
-            caption="Factors are held for these gases; it answers to others too, by how much is not known here",
+            caption="Known factors; the sensor answers to other gases too, by how much is not known here",
         ),
     ]
     if sensor.factors:

@@ -22,13 +22,13 @@ def strength_of(book: HandbookContext, cylinder: Cylinder) -> tuple[Block, ...]:
     rows = [
         ((book.link("sensor", sensor.id),), inlines(small), book.fig(key))
         for sensor in book.program.sensors.values()
-        for alarm, small in (("low", "the lowest alarm for too little"), ("high", "the highest alarm for too much"))
+        for alarm, small in (("low", "lowest, for too little"), ("high", "highest, for rising gas"))
         if (key := BUMP_RATIO(cylinder=cylinder.id, sensor=sensor.id, alarm=alarm)) in book.ledger
     ]
     if not rows:
         return ()
-    heads = ("Sensor", "Against", "Gas ÷ alarm")
-    caption = "How strong it is beside the alarms of the units bumped with it"
+    heads = ("Sensor", "Alarm", "Gas ÷ alarm")
+    caption = "Its gas beside the alarms of the units bumped with it"
     return table(heads, rows, caption=caption, numeric=(2,)), para(fixed("cylinders.strength"))
 
 
@@ -47,6 +47,6 @@ def bumped_through_hose(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     ]
     if not rows:
         return ()
-    heads = ("Detector", "Check", "Gas would flow for", "Alarms would sound within")
-    caption = "Were gas given at the end of the hose"
+    heads = ("Detector", "Check", "Gas flows for", "Alarms sound within")
+    caption = "If gas is given at the end of the hose"
     return table(heads, rows, caption=caption, numeric=(2, 3)), para(fixed("areas.through-hose"))

@@ -179,7 +179,7 @@ def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
         rows.append((name, inlines(KINDS_BY_ID[kind].name), book.fig(key), by_mass))
         lowered = book.maybe(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
         if lowered:
-            rows.append((name, inlines("TWA, lowered for the longest turn of work"), lowered, inlines("")))
+            rows.append((name, inlines("TWA, lowered for the longest shift"), lowered, inlines("")))
     if not rows:
         return ()
     columns = ("List", "Kind", "By volume", "By mass, approximate")
@@ -221,7 +221,7 @@ def _unknown(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     ]
     known = {list_id for list_id, _, _ in _known_limits(book, gas)}
     missing += [f"a limit of {_list_name(book, name)}" for name in book.program.limit_lists if name not in known]
-    missing.append("at what amount it smells")
+    missing.append("from what amount it can be smelled")
     burns = () if keyed.GAS_LEL(gas=gas.id) in book.ledger else inlines(" ", *fixed("gases.no-value"))
     return (para(fixed("gases.unknown", missing=", ".join(missing)), burns),)
 

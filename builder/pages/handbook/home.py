@@ -22,7 +22,7 @@ SAYS = {
     "areas": "Before you go in: hazards, detectors, alarms, corrections",
     "setpoints": "What every channel is set to, and why",
     "gases": "Limits, properties and the sensors that see each gas",
-    "conversions": "Charts between units, and corrections of readings",
+    "conversions": "From unit to unit, and corrections of readings",
     "detectors": "Models, sensors and every unit",
     "calibration-gas": "Cylinders, stock and acceptance windows",
     "checks": "The plan, and what falls due next",
@@ -125,7 +125,7 @@ def _checks(book: HandbookContext) -> Inlines:
     lines = [
         *([f"{late} OVERDUE"] if late else []),
         *([f"{never} NEVER DONE"] if never else []),
-        *(f"{count} within {ahead}" for ahead, count in sorted(soon.items())),
+        *(f"{count} due within {ahead}" for ahead, count in sorted(soon.items())),
     ]
     told = ", ".join(lines) or "nothing overdue, nothing due soon"
     return inlines(Tally(told, tuple(sorted(days.items()))), ". See ", to("page:checks", "checks due"), ".")
@@ -145,7 +145,7 @@ def _records_end(book: HandbookContext) -> Inlines | None:
 
 def _states(book: HandbookContext) -> Inlines:
     count = Counter(unit.state.value for unit in book.program.units.values())
-    lines = "; ".join(f"{word(STATES, state)}: {count[state]}" for state in (*STATE_ORDER, NOT_KNOWN) if count[state])
+    lines = "; ".join(f"{count[state]} {word(STATES, state)}" for state in (*STATE_ORDER, NOT_KNOWN) if count[state])
     return inlines(f"{capital(lines) or 'None is listed'}. See ", to("page:detectors", "detectors"), ".")
 
 
@@ -221,8 +221,8 @@ def _basis(book: HandbookContext) -> tuple[Block, ...]:
             ("Pressure at the site", book.fig(keyed.SITE_PRESSURE())),
             ("Temperature at the site", book.fig(keyed.SITE_TEMPERATURE())),
             ("Molar volume at the site", book.maybe(keyed.SITE_MOLAR_VOLUME())),
-            ("Longest turn of work", book.maybe(keyed.SITE_SHIFT())),
-            ("8-hour limits lowered for it by", book.maybe(keyed.SITE_LONG_SHIFT_FACTOR())),
+            ("Longest shift", book.maybe(keyed.SITE_SHIFT())),
+            ("8-hour limits are multiplied for it by", book.maybe(keyed.SITE_LONG_SHIFT_FACTOR())),
             ("Due dates counted from", book.fig(keyed.AS_OF())),
         ),
         *oxygen_here(book),

@@ -71,8 +71,7 @@ REGULATORS: Final[Mapping[str, str]] = {
     "demand-flow": "demand flow, for units with a pump",
     "fixed-flow": "fixed flow, for units without a pump",
 }
-CELLS: Final[Mapping[str, str]] = {"rechargeable": "rechargeable", "primary": "cells that are thrown away"}
-WAYS: Final[Mapping[str, str]] = {"light": "light", "sound": "sound", "vibration": "shaking"}
+CELLS: Final[Mapping[str, str]] = {"rechargeable": "rechargeable", "primary": "throw-away"}
 WHEN_FULL: Final[Mapping[str, str]] = {
     "overwrites": "it writes over the oldest readings",
     "stops": "it stops: the newest readings are not kept",

@@ -111,7 +111,7 @@ def disturbance_blocks(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             if area.hazard(gas):
                 coefficient = book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))
                 shown = book.fig(
-                    keyed.CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas), absent="no amount to reckon with"
+                    keyed.CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas), absent="no amount is given"
                 )
                 rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
     if not rows:

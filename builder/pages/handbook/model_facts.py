@@ -6,7 +6,7 @@ from typing import TypeAlias
 from builder.pages.blocks import Absent, Block, Inlines
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.labels import CELLS, FIRES, WAYS, WHEN_FULL, word
+from builder.pages.handbook.labels import CELLS, FIRES, WHEN_FULL, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, para, table
 from builder.program.keys import families as keyed
 from builder.program.models import Model
@@ -34,11 +34,11 @@ def model_facts(book: HandbookContext, model: Model) -> tuple[Block, ...]:
 
 def fitted_facts(book: HandbookContext, sensor: Sensor) -> Iterator[Fact]:
     """What a kind of sensor needs beside gas."""
-    yield "Settles after it was put in, in", book.maybe(keyed.SENSOR_SETTLES_IN(sensor=sensor.id))
-    yield "Made for air of at least", book.maybe(keyed.SENSOR_PRESSURE_FROM(sensor=sensor.id))
-    yield "and at most", book.maybe(keyed.SENSOR_PRESSURE_TO(sensor=sensor.id))
+    yield "Settling time after fitting", book.maybe(keyed.SENSOR_SETTLES_IN(sensor=sensor.id))
+    yield "Made for air pressure from", book.maybe(keyed.SENSOR_PRESSURE_FROM(sensor=sensor.id))
+    yield "up to", book.maybe(keyed.SENSOR_PRESSURE_TO(sensor=sensor.id))
     poisons = ", ".join(given.value for given in sensor.poisoned_by)
-    yield "Deadened by", inlines(poisons) if poisons else None
+    yield "Poisoned by", inlines(poisons) if poisons else None
 
 
 def _air(book: HandbookContext, model: Model) -> Iterator[Fact]:
@@ -67,13 +67,13 @@ def _power(book: HandbookContext, model: Model) -> Iterator[Fact]:
     yield "Battery runtime", book.fig(keyed.MODEL_RUNTIME(model=model.id))
     yield "in the coldest place it is used", book.maybe(keyed.MODEL_RUNTIME_COLD(model=model.id))
     yield "on the cells taken instead", book.maybe(keyed.MODEL_RUNTIME_INSTEAD(model=model.id))
-    yield "left after the longest turn of work", book.maybe(keyed.MODEL_RUNTIME_MARGIN(model=model.id))
+    yield "left after the longest shift", book.maybe(keyed.MODEL_RUNTIME_MARGIN(model=model.id))
 
 
 def _alarms(book: HandbookContext, model: Model) -> Iterator[Fact]:
     yield "An alarm sounds", inlines(word(FIRES, model.alarm_fires.value))
     modes = model.alarm_modes
-    yield "It shows by", listed(inlines(word(WAYS, way.value)) for way in modes.ways) if modes else NOT_SAID
+    yield "It alarms by", listed(inlines(way.value) for way in modes.ways) if modes else NOT_SAID
     yield "How it ends", inlines(modes.latching.value) if modes else NOT_SAID
     yield "Loudness", book.maybe(keyed.MODEL_LOUDNESS(model=model.id)) or NOT_SAID
 
@@ -89,10 +89,10 @@ def _noise(book: HandbookContext, model: Model) -> tuple[Block, ...]:
 
 
 def _averages(book: HandbookContext, model: Model) -> Iterator[Fact]:
-    yield "TWA goes over", book.maybe(keyed.MODEL_TWA_OVER(model=model.id)) or NOT_SAID
-    yield "STEL goes over", book.maybe(keyed.MODEL_STEL_OVER(model=model.id)) or NOT_SAID
+    yield "TWA is averaged over", book.maybe(keyed.MODEL_TWA_OVER(model=model.id)) or NOT_SAID
+    yield "STEL is averaged over", book.maybe(keyed.MODEL_STEL_OVER(model=model.id)) or NOT_SAID
     averages = model.averages
-    yield "They start again", inlines(averages.start_again.value) if averages else NOT_SAID
+    yield "They begin anew", inlines(averages.start_again.value) if averages else NOT_SAID
 
 
 def _log(book: HandbookContext, model: Model) -> Iterator[Fact]:
@@ -105,9 +105,9 @@ def _log(book: HandbookContext, model: Model) -> Iterator[Fact]:
     yield "What it keeps", inlines(log.keeps.value) if log.keeps else NOT_SAID
     yield "Once it is full", inlines(word(WHEN_FULL, log.when_full.value)) if log.when_full else NOT_SAID
     yield "Downloaded every", book.interval(keyed.MODEL_DOWNLOAD_EVERY(model=model.id), log.download_every)
-    yield "What it still holds at a download", book.maybe(keyed.MODEL_LOG_MARGIN(model=model.id))
+    yield "Room left in the log at a download", book.maybe(keyed.MODEL_LOG_MARGIN(model=model.id))
     yield "Its clock shows", inlines(log.clock.zone.value) if log.clock else NOT_SAID
-    yield "and goes wrong in a month by", book.maybe(keyed.MODEL_CLOCK_DRIFT(model=model.id))
+    yield "and may be off after a month by", book.maybe(keyed.MODEL_CLOCK_DRIFT(model=model.id))
 
 
 def _alone(book: HandbookContext, model: Model) -> tuple[Block, ...]:
@@ -126,9 +126,9 @@ def _alone(book: HandbookContext, model: Model) -> tuple[Block, ...]:
             ("within", book.maybe(keyed.MODEL_RELAY_WITHIN(model=model.id))),
             ("who acts on it within", book.maybe(keyed.MODEL_RELAY_ANSWERED(model=model.id))),
             ("so somebody knows after", book.maybe(keyed.MODEL_KNOWN_AFTER(model=model.id))),
-            ("Help needs to the farthest place", book.maybe(keyed.MODEL_RELAY_HELP(model=model.id))),
+            ("Help reaches the farthest place in", book.maybe(keyed.MODEL_RELAY_HELP(model=model.id))),
             ("so help is there after", book.maybe(keyed.MODEL_HELP_AFTER(model=model.id))),
-            ("A lost signal is told after", book.maybe(keyed.MODEL_RELAY_LOST(model=model.id))),
+            ("A lost signal is reported after", book.maybe(keyed.MODEL_RELAY_LOST(model=model.id))),
             ("Test of the relay", inlines(relay.test.value) if relay and relay.test else None),
         ),
     )

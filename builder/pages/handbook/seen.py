@@ -26,7 +26,7 @@ def seen_by_sets(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         rows = tuple(seen_rows(book.program, book.ledger, area, group[0]))
         made += [subhead(_names(book, group)), _limits_table(book, rows)]
     told = assumes(fixed("areas.seen"), fixed("areas.true-values"), fixed("areas.over-range"))
-    return (head("What the display tells of it"), told, *made)
+    return (head("What is there when an alarm sounds"), told, *made)
 
 
 def _limits_table(book: HandbookContext, rows: tuple[SeenRow, ...]) -> Block:
@@ -53,7 +53,7 @@ def sight_matrix(book: HandbookContext, area: Area) -> Block:
         for hazard in area.hazards
     )
     columns = ("Hazard", *(_names(book, group) for group in groups))
-    return table(columns, rows, caption="How it shows", kind="matrix", empty="no hazard is listed")
+    return table(columns, rows, kind="matrix", empty="no hazard is listed")
 
 
 def seen_in_short(book: HandbookContext, area: Area) -> tuple[Block, ...]:
@@ -68,7 +68,7 @@ def seen_in_short(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         columns = ("Hazard", "Shows", "At the first alarm", "At the second", "Strictest limit")
         caption = _names(book, group) if len(groups) > 1 else ""
         made.append(table(columns, lines, caption=caption, numeric=(2, 3), empty="no hazard is listed"))
-    return (head("What the display tells of it"), *made)
+    return (head("What is there when an alarm sounds"), *made)
 
 
 def _names(book: HandbookContext, group: tuple[CarriedSet, ...]) -> str:

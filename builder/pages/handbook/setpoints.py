@@ -107,7 +107,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
 
 
 def _long_turns(book: HandbookContext) -> Block:
-    """That alarms are held against limits as published, where the site lowers them for a long turn of work."""
+    """That alarms are held against limits as published, where the site lowers them for a long shift."""
     return assumes(fixed("setpoints.long-turns", shift=book.fig(keyed.SITE_SHIFT()), gases=to("page:gases", "gas")))
 
 

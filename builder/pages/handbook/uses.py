@@ -75,11 +75,11 @@ def _section(
     rows = [(title, _named(kinds[kind], titles)) for kind, title in ROWS if kind in kinds]
     key = first.get(page.id.replace(":", ".", 1))
     if key:
-        rows.append(("How its numbers were made", (Link(f"figure:{key}", (Text("from the first of them on"),)),)))
+        rows.append(("How its numbers were made", (Link(f"figure:{key}", (Text("derivations"),)),)))
     return (head(USES), facts(*rows) if rows else para("Nothing in this handbook names it."))
 
 
 def _named(users: list[str], titles: Mapping[str, str]) -> Inlines:
     if len(users) > MANY:
-        return inlines(f"{len(users)}, named further up this page or on their own")
+        return inlines(f"{len(users)}, too many to name here")
     return listed(Link(user, (Text(titles[user]),)) for user in users)

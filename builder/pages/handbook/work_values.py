@@ -23,8 +23,8 @@ def work_values_of(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         made += [head("Going in"), para(fixed("areas.going-in")), _table(rows, f"Going in, {area.name}")]
         made.append(facts(("The air is tested again every", book.maybe(keyed.ENTRY_RETEST()))))
     if site.hot_work is not None and area.hot_work:
-        ends = ((keyed.HOT_WORK_FROM, "starts at least at", True), (keyed.HOT_WORK_TO, "starts at most at", False),
-                (keyed.HOT_WORK_STOP, "stops at", False))  # fmt: skip
+        ends = ((keyed.HOT_WORK_FROM, "start at or above", True), (keyed.HOT_WORK_TO, "start at or below", False),
+                (keyed.HOT_WORK_STOP, "stop at", False))  # fmt: skip
         made += [head("Hot work"), para(fixed("areas.hot-work")), _table(_rows(book, area, ends), "Hot work")]
         made.append(facts(("The air is tested again every", book.maybe(keyed.HOT_WORK_RETEST())), *_watch(book)))
     return tuple(made)
@@ -42,7 +42,7 @@ def _watch(book: HandbookContext) -> Iterator[tuple[str, Inlines]]:
             told = book.fig(key)
             yield words, (Strong(told),) if asked.amount >= kept.amount else told
     ends = (book.fig(keyed.HOT_WORK_WATCH_HOURS()), book.fig(keyed.HOT_WORK_WATCH_MINUTES()))
-    yield "It ends this long after the last flame", inlines(*ends[0], " ", *ends[1])
+    yield "The longer of the two, on the clock", inlines(*ends[0], " ", *ends[1])
 
 
 def _table(rows: Iterator[tuple[Inlines, ...]], caption: str) -> Block:
