@@ -95,6 +95,7 @@ def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         _in_one_look(book, area),
         *alarms_and_actions(book, area),
         para(fixed("areas.over-range")),
+        *((para(area.note),) if area.note else ()),
         *whom_to_call(book, area),
         *test_order(book, area),
         *waits(book, area),
@@ -128,7 +129,6 @@ def _in_one_look(book: HandbookContext, area: Area) -> Block:
     return facts(
         ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
         ("In the air", in_the_air(book, area)),
-        ("Note", inlines(area.note) if area.note else None),
     )
 
 
