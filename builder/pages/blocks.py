@@ -178,6 +178,8 @@ class Axis:
     unit: str
     """Unit spelling, empty for counts and factors."""
     log: bool = False
+    zoomed: bool = False
+    """Whether a straight axis spans what stands on it, and not from zero."""
 
 
 @dataclass(frozen=True, slots=True)

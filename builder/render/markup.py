@@ -18,7 +18,7 @@ from builder.program.look import Look
 from builder.render.links import hint
 from builder.render.no_break import cell_unbroken, link_unbroken
 from builder.render.plan_svg import plan_svg
-from builder.render.svg import LADDER, PAGE, PAPER, PAPER_LADDER, SCREEN, chart_svg
+from builder.render.svg import BOOK, BOOK_LADDER, PAGE, PAPER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
 from builder.render.typeset import typeset
 
@@ -225,7 +225,7 @@ class Marker:
 
     def drawn(self, node: Chart, name: str) -> str:
         """The picture as this medium has it."""
-        size = PAGE if node.x else PAPER_LADDER if self.paper else LADDER
+        size = (BOOK if node.x else BOOK_LADDER) if self.paper else PAGE
         return chart_svg(node, self._figures, size, PAPER if self.paper else SCREEN, name)
 
     def drawing(self, node: Drawing) -> str:

@@ -164,7 +164,7 @@ def _title(axis: Axis, comma: str) -> str:
 
 
 def _ticks(axis: Axis, values: Sequence[Fraction], most: int) -> list[Tick]:
-    return log_ticks(values, most) if axis.log else linear_ticks(values, most)
+    return log_ticks(values, most) if axis.log else linear_ticks(values, most, zoomed=axis.zoomed)
 
 
 def _across(chart: Chart, drawn: Sequence[Series], field: Field, size: Size) -> tuple[Scale | None, tuple[Tick, ...]]:

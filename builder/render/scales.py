@@ -75,9 +75,10 @@ def leads(least: Fraction, of: Sequence[Fraction | int] = LEADS) -> Iterator[Fra
         power *= 10
 
 
-def linear_ticks(values: Sequence[Fraction], most: int) -> list[Tick]:
-    """Ticks from zero (or below) to beyond the largest value; the first and the last are the ends of the axis."""
-    low, high = min(Fraction(0), *values), max(Fraction(0), *values)
+def linear_ticks(values: Sequence[Fraction], most: int, *, zoomed: bool = False) -> list[Tick]:
+    """Ticks from zero, or from below the least value, to beyond the largest; the outer ones are the ends of the axis."""
+    held = values if zoomed else (Fraction(0), *values)
+    low, high = min(held), max(held)
     step = step_of(high - low or Fraction(1), most)
     first, last = math.floor(low / step), max(math.ceil(high / step), math.floor(low / step) + 1)
     return [Tick(step * number, text_of(step * number)) for number in range(first, last + 1)]

@@ -27,11 +27,12 @@ class Look:
 SCREEN = Look(ink="currentColor", ground="none", faint='stroke="currentColor" stroke-opacity="0.22"')
 """Takes the colour of the text around it, light or dark; the page's style sheet fills hollow markers."""
 PAPER = Look(ink="#111", ground="#fff", faint='stroke="#bbb"')
-PAGE = Size(width=130, height=62, text=3.2)
-"""In the handbook, on screen and on paper; 3.2 mm are 9 pt."""
-LADDER = Size(width=92, height=62, text=3.2)
-PAPER_LADDER = Size(width=130, height=50, text=3.2)
-"""A ladder has no line to follow along: on screen it is as narrow as a telephone, on paper it is low."""
+PAGE = Size(width=92, height=62, text=3.2)
+"""On a page: as narrow as a telephone shows without being pushed. 3.2 mm are 9 pt on paper."""
+BOOK = Size(width=130, height=62, text=3.2)
+"""In a book."""
+BOOK_LADDER = Size(width=130, height=50, text=3.2)
+"""The same without a line to follow along."""
 STYLES: tuple[tuple[str, str, bool], ...] = (
     ("", "disc", True),
     ("2.2 1.1", "square", False),

@@ -12,7 +12,7 @@ import pytest
 
 from builder.base.rounding import Direction, Rounding
 from builder.pages.blocks import Axis, Chart, Line
-from builder.render.svg import PAGE, PAPER, chart_svg
+from builder.render.svg import BOOK, PAPER, chart_svg
 from tests.conftest import DAY, DEMO, MINIMAL
 from tests.render.samples import figure
 from tests.shared import judged_once
@@ -103,7 +103,7 @@ def number(text: str) -> float:
 
 @pytest.fixture
 def drawn():
-    def draw(chart, figures, size=PAGE, look=PAPER, name="c"):
+    def draw(chart, figures, size=BOOK, look=PAPER, name="c"):
         return Picture(chart_svg(chart, figures, size, look, name))
 
     return draw

@@ -146,7 +146,7 @@ def test_hostile_names_stay_text(drawn):
 def test_the_same_chart_gives_the_same_text_whatever_the_hash_seed():
     code = (
         "from tests.charts.conftest import *; from fractions import Fraction;"
-        "print(chart_svg(true_chart('a', 'b'), true_figures(a=Fraction(2), b=Fraction(3)), PAGE, PAPER, 'c'))"
+        "print(chart_svg(true_chart('a', 'b'), true_figures(a=Fraction(2), b=Fraction(3)), BOOK, PAPER, 'c'))"
     )
     made = [
         subprocess.run(

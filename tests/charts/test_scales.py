@@ -29,6 +29,14 @@ def test_straight_ticks_start_at_zero_hold_all_values_and_step_by_1_2_or_5(value
     assert len(ticks) - 1 <= most
 
 
+@given(st.lists(POSITIVE, min_size=1, max_size=5), st.integers(min_value=2, max_value=12))
+def test_straight_ticks_of_a_zoomed_axis_begin_and_end_where_the_values_do(values, most):
+    ticks = [tick.value for tick in linear_ticks(values, most, zoomed=True)]
+    assert ticks[0] <= min(values) < ticks[1]
+    assert ticks[-2] < max(values) <= ticks[-1] or ticks[-1] - ticks[-2] > max(values) - min(values)
+    assert len(ticks) - 1 <= most + 1
+
+
 @given(st.lists(POSITIVE, min_size=1, max_size=5), st.integers(min_value=2, max_value=20))
 def test_logarithmic_ticks_hold_all_values_and_rise(values, most):
     ticks = log_ticks(values, most)

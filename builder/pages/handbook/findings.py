@@ -50,7 +50,7 @@ def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:
         ("Rule behind it", inlines(first.source) if first.source and len(sources) == 1 else None),
         ("Name of the rule", code(first.rule)),
     )
-    yield subhead(capital(first.rule.replace("-", " ")), *about)
+    yield subhead(capital(first.rule.replace("-", " ").replace(" lel ", " LEL ")), *about)
     for finding in found:
         yield para(finding.message)
         touched = [(book.reference(reference),) for reference in finding.touches]

@@ -60,7 +60,7 @@ def _charts(book: HandbookContext, unit: Unit) -> Iterator[Block]:
             title=f"Readings as found, {name}",
             description=fixed_words("history.drift"),
             x=Axis("Since the first reading shown", "days"),
-            y=Axis("As found", book.ledger[points[0][1]].unit),
+            y=Axis("As found", book.ledger[points[0][1]].unit, zoomed=True),
             lines=(Line("as found", points),),
             marks=tuple(Mark(key, label) for key, label in marks),
         )

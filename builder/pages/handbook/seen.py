@@ -45,8 +45,9 @@ def sight_matrix(book: HandbookContext, area: Area) -> Block:
     for group in groups:
         ways: dict[str, list[Inlines]] = {}
         for row in seen_rows(book.program, book.ledger, area, group[0]):
-            way = inlines(apart(capital(_shows(book, row))))
-            ways.setdefault(row.seen.gas, []).append((Strong(way),) if row.shows is Shows.NOT else way)
+            found = ways.setdefault(row.seen.gas, [])
+            way = inlines(apart(_shows(book, row) if found else capital(_shows(book, row))))
+            found.append((Strong(way),) if row.shows is Shows.NOT else way)
         shown.append(ways)
     rows = (
         ((book.link("gas", hazard.gas.value),), *(listed(ways.get(hazard.gas.value, ())) for ways in shown))
