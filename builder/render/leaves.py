@@ -12,9 +12,9 @@ from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made
 
 CLOSER: Final = (
-    "html { line-height: 1.29 }\nh2 { margin-top: 6mm }\nh3 { margin-top: 3.2mm }",
-    "html { line-height: 1.24 }\ntable { line-height: 1.14 }\nth, td { padding-top: 0.4mm; padding-bottom: 0.4mm }\n"
-    "h2 { margin-top: 5mm; padding-top: 1.2mm }\nh3 { margin-top: 2.8mm }\n.steps > li { padding: 0.6mm 0 }",
+    "html { line-height: 1.29 } h2 { margin-top: 6mm } h3 { margin-top: 3.2mm }",
+    """html { line-height: 1.24 } table { line-height: 1.14 } th, td { padding-top: 0.4mm; padding-bottom: 0.4mm }
+    h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin-top: 2.8mm } .steps > li { padding: 0.6mm 0 }""",
 )
 """Style sheets that set a chapter closer, so that the few lines of its last page stand on the one before."""
 USUAL: Final = 2
@@ -71,8 +71,8 @@ def laid_out(
     """A chapter whose first part is there.
 
     Where a part begins is known once those before it are counted, which are taken for two pages each until then; only
-    numbers of pages come of it, so a part that turns out longer has those behind it laid out once more. A chapter of one
-    part whose last page is thin is set closer where that saves the page; its documents stay as they were handed in.
+    numbers of pages come of it, so a part that turns out longer has those behind it laid out once more. A chapter of
+    one part whose last page is thin is set closer where that saves the page; its documents stay as they were handed in.
 
     :raises RenderError: when they have other pages then, which no page's number may decide.
     """

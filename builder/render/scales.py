@@ -76,7 +76,7 @@ def leads(least: Fraction, of: Sequence[Fraction | int] = LEADS) -> Iterator[Fra
 
 
 def linear_ticks(values: Sequence[Fraction], most: int, *, zoomed: bool = False) -> list[Tick]:
-    """Ticks from zero, or from below the least value, to beyond the largest; the outer ones are the ends of the axis."""
+    """Ticks from zero, or from below the least value, to beyond the largest; the outer ones end the axis."""
     held = values if zoomed else (Fraction(0), *values)
     low, high = min(held), max(held)
     step = step_of(high - low or Fraction(1), most)

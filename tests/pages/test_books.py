@@ -12,7 +12,7 @@ from builder.base.where import Given, Where
 from builder.figures.compute import compute
 from builder.pages.blocks import Axis, Chart, Heading, Link, Page, Paragraph, Strong, Table, Text, figures_in
 from builder.pages.books.compose import compose_books
-from builder.pages.books.condensed import condensed
+from builder.pages.books.condensed import condensed, said_once
 from builder.pages.books.index import MOST, index_of
 from builder.pages.books.selection import FORMS, OVERVIEWS, surely_sound
 from builder.pages.handbook.uses import USES
@@ -189,6 +189,26 @@ def test_paper_leaves_out_straight_lines_empty_tables_and_what_uses_a_thing():
         Heading(2, t(USES)), kept,
     )  # fmt: skip
     assert condensed(page(*blocks)).blocks == (Heading(2, t("Ladder")), LADDER, Heading(2, t("Kept")), kept)
+
+
+def test_what_pages_of_a_kind_say_alike_only_the_first_of_a_chapter_says():
+    alike, own = Paragraph(t("TWA is an average.")), Paragraph(t("Two cells."))
+    first, second = page(alike, own, name="model:a"), page(alike, name="model:b")
+    other = replace(page(alike, name="procedure:c"), lead=t("For all."))
+    made = tuple(said_once((replace(first, lead=t("What it is.")), second, other)))
+    assert [one.blocks for one in made] == [(alike, own), (), (alike,)]
+    assert [one.lead for one in made] == [(), (), t("For all.")]
+
+
+def test_windows_of_all_checks_of_a_bottle_stand_in_one_row(books, program):
+    (bottles,) = (one for one in books()[0].pages() if one.id == "overview:bottles")
+    tables = [block for block in bottles.blocks if isinstance(block, Table) and block.columns[0] == "Sensor"]
+    names = [check.name for check in program.checks.values()]
+    for block in tables:
+        assert block.columns[:2] == ("Sensor", "Expected display")
+        assert all(head.removesuffix(" passes") in names for head in block.columns[2:])
+        assert len({row[0] for row in block.rows}) == len(block.rows)
+    assert {key.rpartition(".")[2] for key in figures_in(tuple(tables))} == {"expected", "from", "to"}
 
 
 def test_a_heading_that_links_lead_to_stays():

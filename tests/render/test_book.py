@@ -112,6 +112,26 @@ def test_pages_are_numbered_within_their_chapter_and_chapters_begin_on_the_right
     ]  # fmt: skip
 
 
+def printed_pages(count):
+    """Pages of a chapter of so many lines on which any of them stands."""
+    files, *_ = bound(book(("C", (page("page:far", "Far", *lines(count), path="far.html"),))))
+    read = PdfReader(io.BytesIO(files["books/field.pdf"]))
+    found = zip(read.page_labels, read.pages, strict=True)
+    return [label for label, one in found if label.startswith("1-") and "A line" in one.extract_text()]
+
+
+def test_a_chapter_is_set_closer_where_a_few_lines_would_have_a_page_of_their_own(monkeypatch):
+    assert printed_pages(38) == ["1-1"]
+    assert printed_pages(50) == ["1-1", "1-2"], "what does not fit in any setting"
+    monkeypatch.setattr("builder.render.leaves.CLOSER", ())
+    assert printed_pages(38) == ["1-1", "1-2"]
+
+
+def test_changes_follow_the_contents_on_the_same_page(texts):
+    assert "Contents" in texts["iii"]
+    assert "Changes" in texts["iii"]
+
+
 def test_an_area_lies_open_on_two_pages(texts):
     assert "2.2 The pit" in texts["2-2"]
     assert "It sounds: the pit Leave." in texts["2-3"]
@@ -228,7 +248,7 @@ def test_another_book_is_named_with_its_section():
     )
     here = page("procedure:bump", "Bump", Paragraph(t("See ", Link("page:far", t("there")), ".")))
     files, *_ = bound(book(("Here", (here,))), far)
-    text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[4].extract_text()
+    text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[2].extract_text()
     assert "See there (far book 1.1)." in text.replace("\N{NO-BREAK SPACE}", " ")
 
 
@@ -350,7 +370,7 @@ def test_a_long_figure_may_break_and_a_short_one_may_not():
     figures["long"] = replace(figures["long"], text="1 of many words in a row, all of them long")
     block = Paragraph((Fig("long"), Text(" and "), Fig("setpoint.oxygen.low")))
     files, *_ = bound(book(("C", (page("page:far", "Far", block, path="far.html"),))), figures=figures)
-    text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[4].extract_text()
+    text = PdfReader(io.BytesIO(files["books/field.pdf"])).pages[2].extract_text()
     assert "19.5\N{NO-BREAK SPACE}%vol" in text
     assert "many words" in text
 

@@ -108,7 +108,9 @@ def _parts(
     recorder: FigureRecorder, errors: tuple[Tolerance, ...], part: dict[str, str], shown: Figure, unit: str
 ) -> list[Term]:
     """Every absolute error once, though several models hold the sensor, and the largest share of what is shown."""
-    parts = [written("error", given) for given in dict.fromkeys(error.absolute for error in errors) if given is not None]
+    parts = [
+        written("error", given) for given in dict.fromkeys(error.absolute for error in errors) if given is not None
+    ]
     shares = [error.relative for error in errors if error.relative is not None]
     if shares:
         largest = max(shares, key=lambda given: magnitude(given.value, "%"))

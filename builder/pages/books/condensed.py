@@ -43,7 +43,7 @@ def condensed(page: Page) -> Page:
 
 
 def said_once(pages: Iterable[Page]) -> Iterator[Page]:
-    """The pages of a chapter: what those of one kind say alike in running text, only the first says; nor has any a lead."""
+    """The pages of a chapter: what those of a kind say alike only the first says, and none has a lead."""
     said: set[Block] = set()
     for page in pages:
         if not page.id.startswith(ALIKE):

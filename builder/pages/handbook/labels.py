@@ -63,7 +63,7 @@ ROLES: Final[Mapping[str, str]] = {
     "contractor": "contractor",
     "calibrator": "calibrator",
     "lead": "safety lead",
-    "everybody": "entrance, to hang there",
+    "everybody": "entrance (sign)",
 }
 """Who a procedure is for, and who a card is for."""
 SEVERITIES: Final[Mapping[str, str]] = {"stop": "Stops", "warn": "Warnings", "note": "Notes"}
