@@ -81,7 +81,7 @@ def test_where_sparks_are_used_it_is_said_and_where_no_rule_has_a_number(found):
     assert [("where flames and sparks are used" in one) for one in late] == [True, True]
     unruled = [one.message for one in findings if one.rule == "alarm-without-rule"]
     assert [one.partition(" (")[0] for one in unruled] == [
-        "Nothing checks the alarms of flammable gas", "Nothing checks the alarms of oxygen"
+        "No rule checks the alarms of flammable gas", "No rule checks the alarms of oxygen"
     ]  # fmt: skip
 
 

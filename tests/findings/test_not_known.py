@@ -79,7 +79,7 @@ def test_no_record_no_register_and_no_setting_are_told_as_not_known(program):
     assert [(one.severity.value, one.message.partition(".")[0]) for one in found_of("not-on-record", recorded)] == [
         ("note", "No movements of units are kept"),
         ("note", "No settings were read back from any unit"),
-        ("note", "No use of 1 unit in use is recorded: d-1"),  # use of another unit says nothing of it
+        ("note", "No use is on record of 1 unit in use: d-1"),  # use of another unit says nothing of it
     ]
     tested = row(2, "d-1", datetime(2026, 11, 20, 6, tzinfo=UTC), "bump-test")
     unused = replace(program, records=(tested,), people={})

@@ -106,7 +106,7 @@ def log_overwritten(computed: Computed) -> Iterator[Finding]:
         lost = "the newest readings are never kept" if model.log.stops else "the oldest are written over"
         yield log_overwritten.found(
             message=f"{model.name}: its log holds {model.log.capacity.text} but {plain(needed)} h can pass between "
-            f"downloads every {model.log.download_every.value.text}, with one turn of {program.site.shift.text} each "
+            f"downloads every {model.log.download_every.value.text}, with one shift of {program.site.shift.text} each "
             f"day; {lost}.",
             where=model.log.capacity.where,
             figures=keys(margin, ledger.get(MODEL_LOG_CAPACITY(model=model.id)), ledger.get(SITE_SHIFT())),
@@ -139,8 +139,8 @@ def not_on_record(computed: Computed) -> Iterator[Finding]:
             Severity.NOTE, used, told, "record who takes which unit where, as rows of kind use"
         )
     elif silent := _silent(computed, used):
-        told = f"No use of {count_in_words(len(silent), 'unit')} in use is recorded: "
-        told += f"{short_list([unit.id for unit in silent], 12)}. They were in service: ask where they were."
+        told = f"No use is on record of {count_in_words(len(silent), 'unit')} in use: "
+        told += f"{short_list([unit.id for unit in silent], 12)}. Ask where they were."
         mend = "record their use too, or enter them as spare from the day they lie idle"
         yield _finding_of_not_on_record(Severity.NOTE, silent, told, mend, tuple(f"unit:{unit.id}" for unit in silent))
     if not program.movements:

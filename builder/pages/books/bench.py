@@ -57,7 +57,7 @@ def _checks(book: HandbookContext) -> Page:
         title="The plan of checks",
         section="checks",
         lead=inlines(
-            "Which checks the site makes, how often and why. What is due today stands in the handbook itself."
+            "Which checks the site makes, how often and why. What is due today is in the handbook on screen."
         ),
         blocks=(table(("Check", "How often", "Why"), rows, empty="no check is planned"),),
     )
@@ -157,6 +157,6 @@ def _forms(book: HandbookContext) -> Page:
         path=path_of("due:files"),
         title="Forms to print",
         section="checks",
-        lead=inlines("Blank log sheets and labels; they stand in the folders “forms” and “labels” of the handbook."),
+        lead=inlines("Blank log sheets and labels; they are in the folders “forms” and “labels” of the handbook."),
         blocks=(table(("Form", "Made for"), rows),),
     )

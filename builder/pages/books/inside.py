@@ -18,8 +18,8 @@ def inside_cover(book: HandbookContext) -> Page:
     blocks += [head("It sounds: leave first, think outside"), _actions(book)]
     blocks.append(
         para(
-            "What an alarm is set to differs from area to area: its number stands on the opening of the area. An area "
-            "can ask for more than this page; then its own page holds. If in doubt, leave."
+            "Alarms are set differently from area to area: the numbers are on the opening of the area. Where it asks for "
+            "more than this page, do what it says. If in doubt, leave."
         )
     )
     return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home",
@@ -63,7 +63,7 @@ def changes_page(book: HandbookContext) -> Page:
         path="changes",
         title="Changes",
         section="program",
-        lead=inlines("What each revision changed. A page may bear an older revision where the contents name that one."),
+        lead=inlines("What each revision changed. A page may carry an older revision if the contents say so."),
         blocks=(table(("Revision", "In force from", "What and why", "Approved by"), rows,
                       empty="nothing was released yet"),),
     )  # fmt: skip

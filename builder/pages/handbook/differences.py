@@ -1,5 +1,6 @@
 """Differences: this edition against the last release, and what has to be printed, taken back and told."""
 
+from collections import Counter
 from collections.abc import Iterable
 
 from builder.history.compare import Change, EditionComparison
@@ -8,7 +9,7 @@ from builder.history.wording import TextChange
 from builder.pages.blocks import FILE, Block, Code, Inline, Inlines, Page, Strong, Text
 from builder.pages.books.book import changed_path
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import path_of
 from builder.program.books import BookSpec
 
@@ -45,12 +46,12 @@ def differences_page(
         blocks = [
             para(fixed("differences.calendar-last", before=comparison.before, after=comparison.after)),
             head("Figures that changed", "figures"),
-            _figures(comparison.substance, known),
+            *_figures(comparison.substance, known),
             head("Words that changed", "words"),
             _texts(comparison.texts, pages),
             *_follows(follows, names=names),
             head("Moved with the calendar or with work done", "calendar"),
-            _figures(comparison.passing, known),
+            *_figures(comparison.passing, known),
         ]
     pages_of = [to(f"{FILE}{changed_path(book.id)}", book.title.value) for book in books]
     if pages_of:
@@ -68,7 +69,24 @@ def differences_page(
     )
 
 
-def _figures(changes: Iterable[Change], known: set[str]) -> Block:
+def _figures(changes: Iterable[Change], known: set[str]) -> tuple[Block, ...]:
+    """A row a figure; those of records are counted file by file, since every round of checks brings hundreds."""
+    changes = tuple(changes)
+    counts = Counter((change.key.split(".")[1], change.kind) for change in changes if _of_record(change))
+    told = (
+        inlines(Strong(inlines(file)), ": ", ", ".join(f"{counts[file, kind]} {word}" for kind, word in KINDS.items()
+                                                       if counts[file, kind]))
+        for file in dict.fromkeys(file for file, _ in counts)
+    )  # fmt: skip
+    of_records = (para(fixed("differences.records")), *points(told)) if counts else ()
+    return (_table_of(tuple(change for change in changes if not _of_record(change)), known), *of_records)
+
+
+def _of_record(change: Change) -> bool:
+    return change.key.startswith("record.")
+
+
+def _table_of(changes: Iterable[Change], known: set[str]) -> Block:
     rows = (
         (
             inlines(to(f"figure:{change.key}", change.label)) if change.key in known else inlines(change.label),
