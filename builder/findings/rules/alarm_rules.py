@@ -51,8 +51,8 @@ def alarm_without_rule(computed: Computed) -> Iterator[Finding]:
         words = OXYGEN_WORDS if channel == OXYGEN else RISING_WORDS
         alarms = short_list(list(dict.fromkeys(words[placed.alarm.name] for placed in group)))
         yield alarm_without_rule.found(
-            message=f"No rule checks the alarms of {gas} ({alarms}): none has a number for this place and the work done "
-            f"there. Areas: {places(group)}.",
+            message=f"No rule checks the alarms of {gas} ({alarms}): none has a number for this place and the work "
+            f"done there. Areas: {places(group)}.",
             where=group[0].alarm.value.where,
             figures=keys(*(placed.figure for placed in group)),
             source="table of rules, place "

@@ -56,9 +56,7 @@ def _checks(book: HandbookContext) -> Page:
         path=path_of("page:checks"),
         title="The plan of checks",
         section="checks",
-        lead=inlines(
-            "Which checks the site makes, how often and why. What is due today is in the handbook on screen."
-        ),
+        lead=inlines("Which checks the site makes, how often and why. What is due today is in the handbook on screen."),
         blocks=(table(("Check", "How often", "Why"), rows, empty="no check is planned"),),
     )
 

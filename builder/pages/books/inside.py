@@ -18,8 +18,8 @@ def inside_cover(book: HandbookContext) -> Page:
     blocks += [head("It sounds: leave first, think outside"), _actions(book)]
     blocks.append(
         para(
-            "Alarms are set differently from area to area: the numbers are on the opening of the area. Where it asks for "
-            "more than this page, do what it says. If in doubt, leave."
+            "Alarms are set differently from area to area: the numbers are on the opening of the area. Where it asks "
+            "for more than this page, do what it says. If in doubt, leave."
         )
     )
     return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home",
