@@ -8,6 +8,8 @@ from builder.history.reprint import Reprint, Reprints
 from builder.history.wording import TextChange
 from builder.pages.blocks import FILE, Block, Code, Inline, Inlines, Page, Strong, Text
 from builder.pages.books.book import changed_path
+from builder.pages.handbook.figure_pages import family_of
+from builder.pages.handbook.figure_words import RECORD
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parts import head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import path_of
@@ -83,7 +85,7 @@ def _figures(changes: Iterable[Change], known: set[str]) -> tuple[Block, ...]:
 
 
 def _of_record(change: Change) -> bool:
-    return change.key.startswith("record.")
+    return family_of(change.key) == RECORD
 
 
 def _table_of(changes: Iterable[Change], known: set[str]) -> Block:
