@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+HELD = "unit,from,to,state,holder\n"
 PUMPED = "    battery: {runtime: 14 h}\n    log: {capacity: 84 h, download-every: 7 days}\n"
 PERSON = "{{id: {id}, name: {name}, role: tester, may: [use], from: 2026-01-01, until: 2027-06-30, assessed-by: {by}}}"
 UNIT_2 = "    pool: Rack\n"
@@ -185,3 +186,15 @@ def test_a_model_of_no_unit_in_use_is_not_asked(weights):
     alarms = "    alarms: {latching: invented, ways: [light]}\n"
     spare = ("inventory.yaml", 'serial: "1"\n    state: in-use', 'serial: "1"\n    state: spare')
     assert weights("alarm-only-seen", ("models.yaml", PUMPED, PUMPED + alarms), spare) == []
+
+
+@pytest.mark.parametrize(
+    ("until", "told"),
+    [("2026-11-08T07:00Z", ""), ("2026-11-08T07:01Z", "in use with Crew 1 and in use with Crew 2 at once")],
+)
+def test_a_unit_has_one_holder_at_a_time(found, until, told):
+    # common practice, no source
+    rows = f"d-2,2026-11-01T07:00Z,{until},in-use,Crew 1\nd-2,2026-11-08T07:00Z,,in-use,Crew 2\n"
+    moved = ("inventory.yaml", 'serial: "2"\n    state: in-use', 'serial: "2"'), ("movements/rows.csv", "", HELD + rows)
+    said = [one.message for one in found(*moved, whole=True) if one.rule == "movements-do-not-meet"]
+    assert [told in one for one in said] == ([True] if told else [])
