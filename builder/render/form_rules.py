@@ -10,6 +10,9 @@ from urllib.parse import quote
 THIN, THICK = (0.141, "#6f7f87"), (0.318, "#4a6572")
 """Millimetres and colour of a line: 0.4 pt after a column, 0.9 pt after a channel."""
 
+INSET = 0.12
+"""The outer lines stand this far within, so that a head covers them wholly."""
+
 
 def merged(kinds: Sequence[str]) -> tuple[tuple[str, int], ...]:
     """What stands in the cells of a line already, and over how many columns; blank ones side by side are one cell."""
@@ -29,7 +32,7 @@ def column_rules(widths: Sequence[float], ends: Sequence[int], *, turned: bool) 
     """
     total = sum(widths)
     right = [(x, THICK if at in ends else THIN) for at, x in enumerate(accumulate(widths))]
-    middles = [(THIN[0] / 2, THIN), *((x - line[0] / 2, line) for x, line in right)]
+    middles = [(THIN[0] / 2 + INSET, THIN), *((x - line[0] / 2 - INSET * (x == total), line) for x, line in right)]
     drawn = "".join(_stroke([total - x if turned else x for x, one in middles if one == line], *line)
                     for line in (THIN, THICK))  # fmt: skip
     size = f"viewBox='0 0 {total:.3f} 1' preserveAspectRatio='none'"
