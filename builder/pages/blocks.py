@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final, TypeAlias
 
@@ -24,8 +24,13 @@ class Text:
     """True for a name or a word of a list within a sentence, which is translated by itself."""
 
 
-BETWEEN = Text(" · ")
+BETWEEN = Text("; ")
 """Parts the entries of a list in a line; on cards no line begins with it."""
+
+
+def between(entries: Iterable[str]) -> tuple[Text, ...]:
+    """Texts as the entries of a list in a line."""
+    return tuple(part for one in entries for part in (BETWEEN, Text(one)))[1:]
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,6 +55,11 @@ ON_LABELS: Mapping[str, str] = {
     "initials": "By",
     "marks": "A bar of 50\N{NO-BREAK SPACE}mm, and on the last page the labels’ outlines",
     "trial": "Print this page on plain paper and hold it against a sheet of labels.",
+    "left_out": "Not on every label, for want of room: {what}",
+    "model": "Model",
+    "gases": "Gases",
+    "kept": "Area",
+    "others": "Other checks due",
 }
 ON_FORMS: Mapping[str, str] = {
     "draft": FIXED["draft"],

@@ -22,6 +22,8 @@ from builder.program.test_order import in_test_order
 
 GONE = "retired"
 CALIBRATION, INSPECTION = "calibration", "inspection"
+ABOUT = ("model", "gases", "kept")
+"""What is told of a unit beside its day, in this order on every label."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +37,9 @@ class Label:
     large: Inlines
     """The day, the wait, or the state of what is not in use: on a line of its own."""
     lines: tuple[Inlines, ...]
-    """The rest, what is wanted most first; a small label has the serial number alone."""
+    """The rest, what is wanted most first."""
+    spare: tuple[str, ...] = ()
+    """Names in ``ON_LABELS`` of the last lines that may be left out where there is no room, the last one first."""
     serial: str = ""
     page: str = ""
     """Address of its page, in front of the code in its square code; empty where the site is not published."""
@@ -116,6 +120,7 @@ def _of_unit(speaker: Translator, unit: Unit, asked: Sequence[DueCheck], *, draf
         head="",
         large=(),
         lines=tuple(_about(speaker, unit)),
+        spare=ABOUT,
         serial=unit.serial.value,
         page=_page(program, f"unit:{unit.id}"),
         draft=draft,
@@ -132,6 +137,7 @@ def _of_unit(speaker: Translator, unit: Unit, asked: Sequence[DueCheck], *, draf
         head=_due_head(speaker, first),
         large=_day(speaker, first),
         lines=(*label.lines, *(_due_line(speaker, due) for due in others)),
+        spare=(*ABOUT, *("others" for _ in others)),
         signed=True,
     )
 
@@ -153,13 +159,14 @@ def _day(speaker: Translator, due: DueCheck) -> Inlines:
 
 
 def _about(speaker: Translator, unit: Unit) -> Iterator[Inlines]:
-    """Model, where the unit is kept, and gases."""
+    """What ``ABOUT`` names."""
     program = speaker.program
     model = program.models[unit.model.value]
     at = speaker.named(program.areas[unit.area.value]) if unit.area else unit.place
-    yield (Text(f"{speaker.named(model)} · {at}"),)
     channels = in_test_order(sensor.channel.value for _, sensor in program.fitted(model))
+    yield (Text(speaker.named(model)),)
     yield (Text(speaker.wording.comma.join(channel_word(program, channel, speaker.text) for channel in channels)),)
+    yield (Text(at),)
 
 
 # ---- cylinders and hoses ---------------------------------------------------------------

@@ -14,7 +14,7 @@ from builder.program.labels import LabelSheet
 from builder.program.program import Program
 
 SMALL_MM = (55.0, 28.0)
-"""Width or height under which a label has room for the day, the id and the serial number alone."""
+"""Width or height under which a label's lines run on, and its square code holds the code alone."""
 SHEETS_A_FILE = 10
 """More sheets than this are parted into several files: a printer is fed such a pile at once, each laid out alone."""
 
@@ -41,7 +41,7 @@ class LabelGrid:
 
     @property
     def small(self) -> bool:
-        """Whether its labels have room for what matters most alone."""
+        """Whether its lines run on, and its square code holds the code alone."""
         return self.width < SMALL_MM[0] or self.height < SMALL_MM[1]
 
 
@@ -59,6 +59,8 @@ class LabelPages:
     """Of each label, one beside the other."""
     start: int = 1
     """Place of the first label on the first sheet, counted row by row from 1."""
+    left_out: tuple[str, ...] = ()
+    """Names in ``ON_LABELS`` of the lines that some of its labels have no room for; found when they are set."""
     part: int = 0
     """Which of several files it is, counted from 1; 0 where there is one."""
     before: int = 0
@@ -106,7 +108,7 @@ def _pages(computed: Computed, sheet: LabelSheet, *, draft: bool) -> tuple[Label
     grid = grid_of(sheet)
     pages = LabelPages(
         grid=grid,
-        labels=tuple(replace(label, lines=()) if grid.small else label for label in made.values()),
+        labels=tuple(made.values()),
         kind=kind,
         language=language.value,
         draft=draft,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil
 
 from builder.base.errors import RenderError
@@ -76,6 +77,7 @@ class CardMarker(Marker):
         self._card = card
         self._types = types
         self.right_to_left = is_right_to_left(card.language)
+        self.kept = partial(kept_together, mark="؛" if self.right_to_left else ";")
 
     def direction(self, text: str) -> str:
         """Which way a figure is read inside text from right to left; empty elsewhere, where nothing has to be said."""
@@ -91,7 +93,6 @@ class CardMarker(Marker):
         draw = chart_over if self.right_to_left else chart_svg
         return draw(node, self._figures, size, look, name)
 
-    kept = staticmethod(kept_together)
     bound = staticmethod(last_words_bound)
 
     def qr(self, node: Qr) -> QrMark:
@@ -243,7 +244,7 @@ def side_html(card: Card, side: CardSide, figures: Mapping[str, Figure], place: 
         share=draft_share(words.draft) if card.draft else 1,
         count=f"{number}/{len(card.sides)}",
         number=number,
-        invented=f" · {words.invented}" if card.invented else "",
+        invented=words.invented if card.invented else "",
         letter=LETTERS[card.audience],
         opens=not form.folded or number == 1,
         first=not form.folded or number in (1, min(form.back)),

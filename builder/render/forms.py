@@ -20,7 +20,7 @@ from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.form_fill import Table, before_height, filled, free_rows, head_height
 from builder.render.form_rules import column_rules, merged
 from builder.render.formats import paper
-from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, Sheet, whole_page
+from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
 from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
 from builder.render.markup import Marker
@@ -268,9 +268,11 @@ def _page_css(page: Sheet, page_word: str) -> str:
     return (
         f"@page {{ size: {page.width}mm {page.height}mm; margin: {top}mm {EDGE}mm {FOOT}mm; "
         f"@top-left {{ content: element(head); width: 100%; vertical-align: top; padding-top: {EDGE}mm }} "
-        f"@bottom-left {{ content: element(foot); width: {SIGNED_LEFT - EDGE - 4}mm; vertical-align: top }} "
+        f"@bottom-left {{ content: element(foot); width: {SIGNED_LEFT - EDGE - 4}mm; vertical-align: top;"
+        f" padding-top: {OVER_FOOT}mm }} "
         f"@bottom-right {{ {counter}; vertical-align: bottom; padding-bottom: 4mm }} }}"
-        f".signed {{ left: {SIGNED_LEFT - EDGE}mm; width: {page.width - EDGE - SIGNED_LEFT}mm; bottom: {8 - FOOT}mm }}"
+        f".signed {{ left: {SIGNED_LEFT - EDGE}mm; width: {page.width - EDGE - SIGNED_LEFT}mm;"
+        f" bottom: {7.7 - FOOT:.1f}mm }}"
         f" tbody tr {{ height: {ROW_MM}mm }}"
     )
 

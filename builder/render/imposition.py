@@ -29,8 +29,9 @@ UPRIGHT_LEFT = 5.5
 """From the left edge of a sheet of cards to the bar along the paper's feed, which is scaled apart from the other."""
 BAR_ROOM = 8.0
 """A margin beside labels holds the bar when it is at least this high."""
-HEAD_OF_FORM, FOOT = 15.0, 17.0
-"""Above and below what is filled in on a form: its head, under the free edge, and its foot with boxes to sign in."""
+HEAD_OF_FORM, FOOT, OVER_FOOT = 15.0, 18.4, 1.4
+"""Above and below what is filled in on a form: its head, under the free edge, its foot with boxes to sign in, and of
+that the distance between both, so that no line to write on seems to belong to the boxes."""
 BEYOND = 0.001
 """Millimetres by which a grid may leave its paper: rounding of what its maker states."""
 LABEL_MM = 10.0

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from builder.figures.figure import Figure
 from builder.pages.fixed_words import ON_LABELS, fixed_words
@@ -18,6 +18,7 @@ from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, outlines, sheet_numbers
 from builder.render.jobs import Job, job
+from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, fitted_labels, told, type_of
 from builder.render.laid_out import Side
 from builder.render.lines import codes
 from builder.render.markup import Marker
@@ -25,10 +26,6 @@ from builder.render.pdf import PdfEngine
 from builder.render.qr import qr_mark
 from builder.render.templates import fill, stylesheet
 
-SAFE_MM = 1.5
-"""Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""
-TYPE_PT, LARGE_PT = 7.2, 14.0
-"""Type on a label, and that of its day."""
 MS_A_LABEL = 20.0
 """Estimate of the time that a label takes."""
 
@@ -57,7 +54,9 @@ def label_job(pages: LabelPages, figures: Mapping[str, Figure]) -> Job[Made]:
 
 
 def _render(engine: PdfEngine, pages: LabelPages, figures: Mapping[str, Figure]) -> Made:
-    return make(engine, labels_document(pages, figures))
+    fitted, lost = fitted_labels(pages, figures, _words(pages))
+    made = make(engine, labels_document(fitted, figures))
+    return replace(made, notes=(*told(pages, lost), *made.notes))
 
 
 def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Document:
@@ -67,13 +66,13 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Documen
     """
     sheet = _sheet(pages)
     return Document(
-        name=f"labels on sheet {pages.name} ({pages.language})",
+        name=_sheet_name(pages),
         html=labels_html(pages, figures),
         css=(
             stylesheet("labels.css"),
             page_css(sheet.width, sheet.height),
-            _sheet_css(sheet),
             *turned_css(pages.language, "labels-rtl.css"),
+            _sheet_css(sheet, pages),
         ),
         title=_title(pages, _words(pages)),
         language=pages.language,
@@ -103,6 +102,10 @@ def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:
 def _label_name(unit: str, pages: LabelPages) -> str:
     """How faults name a label: unit, sheet and language."""
     return f"label {unit} on sheet {pages.name} ({pages.language})"
+
+
+def _sheet_name(pages: LabelPages) -> str:
+    return f"labels on sheet {pages.name} ({pages.language})"
 
 
 def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
@@ -140,16 +143,18 @@ def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_PlacedLabels
         at = f"right: {EDGE}mm; {sheet.bar.beside}" if sheet.bar else ""
         count = sheet_numbers(says["sheet_of"], number, of_all, at) if at else ()
         yield _PlacedLabels(cells=cells, marks=sheet.marks("", says["gauge"], *count))
-    yield _PlacedLabels(cells=(), marks=_trial(sheet, says))
+    yield _PlacedLabels(cells=(), marks=_trial(sheet, pages.left_out, says))
 
 
-def _trial(sheet: Sheet, says: Mapping[str, str]) -> Marks:
+def _trial(sheet: Sheet, left_out: Sequence[str], says: Mapping[str, str]) -> Marks:
     """The outlines of all places, and the bar across them where no margin holds it."""
     bar = sheet.bar or Bar(top=sheet.height / 2)
     first = sheet.fronts[0]  # its text stays on it: outlines are what is looked at
     at = f"left: {first.left + 2}mm; top: {first.top + 2}mm; width: {first.width - 4}mm; white-space: normal"
     barred = Sheet(width=sheet.width, height=sheet.height, fronts=sheet.fronts, bar=bar)
-    return barred.marks(outlines(sheet.fronts), says["gauge"], Note(kind="trial", text=says["trial"], style=at))
+    lacking = ", ".join(says[name] for name in left_out)
+    text = f"{says['trial']} {says['left_out'].format(what=lacking)}" if lacking else says["trial"]
+    return barred.marks(outlines(sheet.fronts), says["gauge"], Note(kind="trial", text=text, style=at))
 
 
 def _sheet(pages: LabelPages) -> Sheet:
@@ -165,6 +170,21 @@ def _title(pages: LabelPages, says: Mapping[str, str]) -> str:
     return says["labels"].format(name=pages.name) + draft
 
 
-def _sheet_css(sheet: Sheet) -> str:
+def _sheet_css(sheet: Sheet, pages: LabelPages) -> str:
+    """What ``label_room`` counts with."""
     size = f"width: {sheet.width}mm; height: {sheet.height}mm"
-    return f".sheet, .marks {{ {size} }} .label {{ font-size: {TYPE_PT}pt }} .large {{ font-size: {LARGE_PT}pt }}"
+    kind, after = type_of(pages), "left" if is_right_to_left(pages.language) else "right"
+    rules = (
+        f".sheet, .marks {{ {size} }}",
+        f".label {{ font-size: {kind.text}pt }}",
+        f".inner {{ top: {kind.top}mm }}",
+        f".head {{ line-height: {kind.head_line} }}",
+        f".lines {{ line-height: {kind.line} }}",
+        f".who {{ line-height: {kind.who_line} }}",
+        f".large {{ font-size: {kind.large}pt; line-height: {kind.large_line} }}",
+        f".large.words {{ font-size: {kind.words}pt; line-height: {WORDS_LINE} }}",
+        f".code, .who h1, .serial span {{ font-size: {kind.latin}pt }}",
+        f".sign {{ height: {BOX_MM}mm }}",
+        f".who h1, .who p {{ margin-{after}: {NEXT_MM}mm }}",
+    )
+    return " ".join(rules)

@@ -47,17 +47,18 @@ def last_words_bound(content: Inlines) -> Inlines:
     return (*content[:-1], Text(f"{start}{NO_BREAK_SPACE}{words[2]}"))
 
 
-def kept_together(content: Inlines) -> tuple[tuple[Inlines, bool, str], ...]:
+def kept_together(content: Inlines, mark: str = ";") -> tuple[tuple[Inlines, bool, str], ...]:
     """Parts of a text, whether each stays on one line where it can, and what follows it; none where all flows on.
 
-    Those are the entries of a list in a line, or the sentences of a plain text, of which long ones flow.
+    Those are the entries of a list in a line, each but the last with its mark, which may end a line as no dot between
+    two may, or the sentences of a plain text, of which long ones flow.
 
     >>> [(part[0].text, kept) for part, kept, _ in kept_together((Text("The limit of the shift is reached. Go."),))]
     [('The limit of the shift is reached.', False), ('Go.', True)]
     """
     if BETWEEN in content:
         runs = groupby(content, lambda node: node == BETWEEN)
-        return tuple((tuple(run), True, f"{NO_BREAK_SPACE}·") for dot, run in runs if not dot)
+        return tuple((tuple(run), True, mark) for dot, run in runs if not dot)
     if len(content) != 1 or not isinstance(content[0], Text):
         return ()
     found = tuple(SENTENCE_END.split(content[0].text.strip()))

@@ -157,6 +157,8 @@ def _start_papers(
         ]
         made = results([*shop.start(jobs), *others])
         refuse_faults(made)
+        for note in (note for one in made for note in one.notes):
+            tell(f"note: {note}")
         found: Printed = {card.path: (card.pdf, card.figures) for card in good}
         paths = [(sheet_path(name, papers.paper), _once(figures_in(group))) for name, group in groups.items()]
         paths += [(sheet.path, sheet.figures) for sheet in papers.log_sheets]

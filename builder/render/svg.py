@@ -7,6 +7,7 @@ from html import escape
 from builder.base.errors import RenderError
 from builder.figures.figure import Figure
 from builder.pages.blocks import Chart
+from builder.render.arabic import text_width
 from builder.render.fonts import FAMILY
 from builder.render.plot import ASCENT, BESIDE, BOLD, LINE, ChartLabel, PlacedLabel, Plot, Size, plot_of
 
@@ -164,11 +165,23 @@ def _on_axes(plot: Plot, look: Look) -> Iterator[Caption]:
         if tick.text and plot.x:
             words = tick.text.replace(".", look.decimal)
             yield Caption(words=words, part="x-tick", x=plot.x.at(tick.value), y=below, anchor="middle")
-    for number, (x, words) in enumerate(plot.uprights):  # below all lines, the later ones higher
-        level = bottom - (0.35 + number * LINE) * plot.text
-        yield Caption(words=words, part="upright-label", x=x + 0.3 * plot.text, y=level, weight=BOLD)
+    yield from _of_uprights(plot)
     if plot.x_title:
         yield Caption(words=plot.x_title, part="x-title", x=left, y=below + 1.35 * plot.text)
+
+
+def _of_uprights(plot: Plot) -> Iterator[Caption]:
+    """Words at the upper end of each reading, where lines that rise are far below: of the first before it."""
+    left, top, _, _ = plot.field
+    row = 0
+    for number, (x, words) in enumerate(plot.uprights):
+        before = x - 0.3 * plot.text - text_width(words, plot.text, BOLD)
+        beside = number == 0 and before > left
+        level = top + (ASCENT + 0.1 + row * LINE) * plot.text
+        yield Caption(
+            words=words, part="upright-label", x=before if beside else x + 0.3 * plot.text, y=level, weight=BOLD
+        )
+        row += not beside
 
 
 def _of_label(label: ChartLabel, plot: Plot) -> Iterator[Caption]:

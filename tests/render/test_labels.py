@@ -13,13 +13,14 @@ from pypdf import PdfReader
 
 from builder.base.errors import ContentError, FitError, RenderError
 from builder.base.finding import Severity
+from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.labels import SHEETS_A_FILE, LabelGrid, LabelPages, label_pages, parts, unit_labels
 from builder.pages.translator import Translator
-from builder.pages.wording import NotingWording
+from builder.pages.wording import NotingWording, Wording
 from builder.pipeline import judge
 from builder.render.formats import paper
 from builder.render.imposition import BAR_ROOM, EDGE, die_cut
-from builder.render.labels import SAFE_MM
+from builder.render.label_room import SAFE_MM, fitted_labels
 from tests.conftest import DAY as DEMO_DAY
 from tests.conftest import DEMO
 from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site
@@ -90,7 +91,7 @@ def test_labels_stand_at_the_millimetres_of_their_sheet(judged, labels, grid):
         top = grid.top + row * (grid.height + grid.gap_y)
         (box,) = [box for box in pages[page] if box[0] == label.name]
         assert box[1] == pytest.approx(left + 1.6, abs=0.3)
-        assert top < box[2] < box[4] < top + grid.height * 0.6
+        assert top < box[2] < box[4] < top + grid.height - SAFE_MM
 
 
 @pytest.mark.parametrize("grid", GRIDS, ids=lambda grid: grid.id)
@@ -348,15 +349,74 @@ def test_the_smallest_label_has_room_in_arabic_and_too_low_ones_are_refused_in_o
     demo = judged_once(DEMO, DEMO_DAY)
     speaker = Translator(program=demo.program, wording=NotingWording(language="ar"))
     made = unit_labels(demo.computed, draft=True, translator=speaker)
-    four = [replace(one, lines=()) for one in made.values() if one.signed][:4]
-    least = grid("least", "A4", (45.7, 21.2), (4, 12), (9.8, 21.3), (2.5, 0))
+    four = [replace(one, lines=(), spare=()) for one in made.values() if one.signed][:4]
+    least = grid("least", *LEAST)
     pages = LabelPages(grid=least, labels=tuple(four), language="ar", draft=True)
     (done,) = render_labels([pages], demo.ledger.figures)
     assert done.pages == 2
     with pytest.raises(FitError) as refused:
         render_labels([replace(pages, grid=replace(least, height=17))], demo.ledger.figures)
-    told = re.findall(
-        r"label d-001 on sheet least \(ar\) and 3 more: block draft: ([\d.]+) mm below", str(refused.value)
-    )
+    told = re.findall(r"label d-001 on sheet least \(ar\) and 3 more: block id: ([\d.]+) mm below", str(refused.value))
     assert len(told) == 1
-    assert 3 < float(told[0]) < 5  # 21.2 mm less 17 mm
+    assert 1 < float(told[0]) < 4  # 21.2 mm less 17 mm, and what was free
+
+
+# ---- what a label has room for -------------------------------------------------------
+
+LEAST = ("A4", (45.7, 21.2), (4, 12), (9.8, 21.3), (2.5, 0))
+TRADE = ("A4", (63.5, 29.6), (3, 9), (7.2, 15.3), (2.5, 0))
+"""The sizes of labels that hand-held units have room for."""
+
+
+def demo_labels(size, language="en", units=("d-001", "d-004", "d-033"), draft=False):
+    """Labels of the demo with short and long names, set; each with its text from above."""
+    demo = judged_once(DEMO, DEMO_DAY)
+    speaker = Translator(program=demo.program, wording=NotingWording(language=language))
+    made = unit_labels(demo.computed, draft=draft, translator=speaker)
+    pages = LabelPages(
+        grid=grid("tried", *size), labels=tuple(made[unit] for unit in units), language=language, draft=draft
+    )
+    _, lost = fitted_labels(pages, demo.ledger.figures, fixed_words(ON_LABELS, Wording(language=language)))
+    (done,) = render_labels([pages], demo.ledger.figures)
+    spots = places(pages.grid)
+    page = sorted(word_boxes(done.pdf)[0], key=lambda box: (round(box[2], 1), box[1]))
+    return [" ".join(box[0] for box in page if inside(box, spots[at])) for at in range(len(units))], lost
+
+
+def in_order(text, *words):
+    found = [text.find(word) for word in words]
+    return -1 not in found and found == sorted(found)
+
+
+def test_a_label_of_a_trade_sheet_has_everything_in_one_order():
+    (first, long, five), lost = demo_labels(TRADE)
+    assert lost == ()
+    assert in_order(first, "CALIBRATION DUE", "2027", "Four-gas, pumped", "Oxygen,", "Inlet wet well", "TMW-4P-3137")
+    assert in_order(long, "CALIBRATION DUE", "2027", "Four-gas, pumped", "CO", "manholes", "TMW-4P-3248")
+    assert in_order(five, "CALIBRATION DUE", "2027", "Five-gas", "CO₂")
+    assert all("By" in text and "Inspection due" in text for text in (first, long, five))
+
+
+def test_the_smallest_label_keeps_that_order_and_says_what_it_has_no_room_for():
+    (first, long, five), lost = demo_labels(LEAST)
+    assert in_order(first, "CALIBRATION DUE", "2027", "Four-gas, pumped", "CO", "Inlet", "well", "d-001", "TMW-4P-3137")
+    assert in_order(long, "CALIBRATION DUE", "2027", "Four-gas, pumped", "CO", "manholes", "TMW-4P-3248")
+    assert in_order(five, "CALIBRATION DUE", "2027", "Five-gas", "CO₂")
+    assert all("By" in text for text in (first, long, five))
+    assert lost.count("others") == 3
+    assert lost.count("kept") == 1, "five gases and their model fill it"
+
+
+def test_labels_in_arabic_fit_the_sheets_of_the_trade_and_their_box_has_room_to_write():
+    for size in (LEAST, TRADE):
+        texts, _ = demo_labels(size, "ar", draft=True)
+        assert all("2027" in text for text in texts)
+
+
+def test_what_is_left_out_stands_on_the_page_to_try_the_printer_with():
+    demo = judged_once(DEMO, DEMO_DAY)
+    made = unit_labels(demo.computed, draft=True)
+    pages = LabelPages(grid=grid("tried", *LEAST), labels=(made["d-033"],), language="en", draft=True)
+    (done,) = render_labels([pages], demo.ledger.figures)
+    text = " ".join(word for word, *_ in word_boxes(done.pdf)[-1])
+    assert "Not on every label, for want of room: Area, Other checks due" in text

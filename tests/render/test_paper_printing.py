@@ -19,6 +19,8 @@ from tests.rendered import render_forms, render_labels
 
 ALIKE = 40
 """As for cards: above what half a pixel of shift does, below what a wrong number or a moved line does."""
+APART_MM = 1.5
+"""Between what is written on and the boxes below it; common practice, no source."""
 ROW_MM = 8
 """Least height of a line to write in by hand: ruled paper for handwriting has 7 to 8 mm; common practice, no source."""
 FAINT = 215
@@ -163,3 +165,5 @@ def test_the_boxes_to_sign_in_stand_on_every_page_of_a_log_sheet(judged, size):
         strip = page.crop((x, round(below * px), x + round(8 * px), round((plan.height - 7) * px)))
         edges = lines_across(strip)
         assert edges[-1] - edges[0] >= ROW_MM
+        top = [edge for edge in edges if edges[-1] - edge > ROW_MM - 0.5][-1]
+        assert top - 1.5 >= APART_MM, "no line to write on seems to belong to the boxes"

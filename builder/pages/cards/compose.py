@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, Text, figures_in
 from builder.pages.cards.composers import composers
@@ -16,6 +17,9 @@ from builder.pages.translator import wording_of
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
+
+BOUND_DOT = f"{NO_BREAK_SPACE}·{NO_BREAK_SPACE}"
+"""Neither begins nor ends a line."""
 
 
 def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draft: bool) -> Composition[Card]:
@@ -94,7 +98,8 @@ def _foot(context: CardContext, *, draft: bool) -> Inlines:
     revision = context.program.revision
     if draft or revision is None:
         name = f"{context.text(FIXED['draft'])}: {context.text(FIXED['draft_means'])}"
-        return (Text(f"{name} · "), *day)
+        return (Text(f"{name}{BOUND_DOT}"), *day)
     name = context.text("Rev {number}", number=str(revision.number.value))
     until: Inlines = (Fig(CARD_VALID_UNTIL(card=context.card.id)),)
-    return context.sentence("{name} · {day} · valid until {until}", name=name, day=day, until=until)
+    said = context.sentence("{name} · {day} · valid until {until}", name=name, day=day, until=until)
+    return tuple(Text(part.text.replace(" · ", BOUND_DOT)) if isinstance(part, Text) else part for part in said)

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from builder.figures.figure import NO_BREAK_SPACE
-from builder.pages.blocks import BETWEEN, CardBlock, CardSide, Paragraph, Text
+from builder.pages.blocks import CardBlock, CardSide, Paragraph, between
 from builder.pages.cards.context import CardContext
 from builder.pages.channel_names import CHANNEL_WORDS, channel_word
 from builder.pages.numbers import spoken_figures
@@ -28,9 +28,7 @@ def with_spelled(context: CardContext, sides: Sequence[CardSide]) -> tuple[CardS
     if not told:
         return tuple(sides)
     *others, last = sides
-    block = CardBlock(
-        name="spelled", title="", blocks=(Paragraph(tuple(part for one in told for part in (BETWEEN, Text(one)))[1:]),)
-    )
+    block = CardBlock(name="spelled", title="", blocks=(Paragraph(between(told)),))
     return (*others, CardSide(name=last.name, blocks=(*last.blocks, block), face=last.face))
 
 

@@ -40,7 +40,7 @@ def contacts_of(context: CardContext) -> Iterator[Contact]:
 def _row(context: CardContext, contact: Contact) -> tuple[Inlines, ...]:
     number, way = parted(context.content_text(contact.call))
     role, name = (context.content_text(given) for given in (contact.role, contact.name))
-    told = context.text("{role}: {name}", role=role[:1].upper() + role[1:], name=name)
+    told = context.text("{role}: {name}", role=whole(role[:1].upper() + role[1:]), name=name)
     who: Inlines = words(context.wording.comma.join(text for text in (told, way) if text))
     if contact.outside is not None:
         outside = (Strong((Text(whole(context.content_text(contact.outside))),)),)
@@ -65,5 +65,5 @@ def parted(call: str) -> tuple[str, str]:
 
 
 def whole(number: str) -> str:
-    """A number that no line end cuts at a space."""
+    """A number, or a short name, that no line end cuts at a space."""
     return number.replace(" ", NO_BREAK_SPACE)

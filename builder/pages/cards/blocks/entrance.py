@@ -1,6 +1,6 @@
 """Blocks of signs that hang where people go in."""
 
-from builder.pages.blocks import Block, CardBlock, Paragraph, Qr
+from builder.pages.blocks import Block, CardBlock, Paragraph, Qr, between
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.program.areas import Hazard
@@ -18,7 +18,7 @@ OXYGEN_RISKS = {
 def in_the_air(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Every hazard of the area by its name, in the author's order."""
     found = dict.fromkeys(_hazard(context, hazard) for hazard in context.area.hazards)
-    return make(context, spec, context.text("Can be in the air"), (Paragraph(words(" · ".join(found))),))
+    return make(context, spec, context.text("Can be in the air"), (Paragraph(between(found)),))
 
 
 def _hazard(context: CardContext, hazard: Hazard) -> str:

@@ -1,0 +1,161 @@
+"""How many lines of a label there is room for, from the widths of its words.
+
+No engine is asked, so that whoever reads a printed sheet again finds the same; what is set is measured all the same
+(``labels.label_faults``).
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from builder.figures.figure import Figure
+from builder.pages.blocks import Text
+from builder.pages.fixed_words import ON_LABELS
+from builder.pages.label_kinds import Label
+from builder.pages.labels import LabelGrid, LabelPages
+from builder.pages.numbers import spoken_figures
+from builder.pages.plain import Words
+from builder.program.languages import is_right_to_left
+from builder.render.arabic import text_width
+from builder.render.lines import MM_A_PT
+from builder.render.qr import qr_mark
+
+SAFE_MM = 1.5
+"""Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""
+ASIDE_MM = 1.6
+"""The same to the left and right."""
+GAP_MM, NEXT_MM, BOX_MM = 0.6, 1.4, 4.4
+"""Beside the square code; between id, serial and the word of a draft; height of the box for initials."""
+SPARE_MM = 0.1
+"""Left over at least: widths are added up without kerning."""
+WORDS_LINE = 1.25
+"""Line height of the state of what is not in use."""
+BOLD, MEDIUM = 700, 600
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelType:
+    """Sizes of type on labels, in points, and their line heights, over the size."""
+
+    text: float
+    latin: float
+    """Of codes, ids and serials."""
+    words: float
+    """Of the state of what is not in use."""
+    large: float = 14
+    """Of the day."""
+    head_line: float
+    large_line: float
+    line: float
+    who_line: float
+    top: float = SAFE_MM
+    """Millimetres above."""
+    below: float = 0
+    """Millimetres by which letters of the last line reach below it."""
+
+
+TYPES: Mapping[tuple[bool, bool], LabelType] = {
+    (False, False): LabelType(text=7.2, latin=7.2, words=9.5, head_line=1.1, large_line=1.03, line=1.1, who_line=1.2),
+    (False, True): LabelType(text=7.2, latin=7.2, words=8, head_line=1.03, large_line=1, line=1, who_line=1),
+    (True, False): LabelType(
+        text=9, latin=7.4, words=9.5, head_line=1.1, large_line=0.95, line=1.04, who_line=1.08, top=1.7, below=0.5
+    ),
+    (True, True): LabelType(
+        text=9, latin=7.4, words=9, head_line=1.08, large_line=1, line=1, who_line=1, top=1.7, below=0.5
+    ),
+}
+"""By right to left, and by whether labels are small. Letters of Arabic are lower than a Latin x, so they are larger."""
+
+
+def type_of(pages: LabelPages) -> LabelType:
+    """The type of the labels of a sheet."""
+    return TYPES[is_right_to_left(pages.language), pages.grid.small]
+
+
+def fitted_labels(
+    pages: LabelPages, figures: Mapping[str, Figure], says: Mapping[str, str]
+) -> tuple[LabelPages, tuple[str, ...]]:
+    """The labels without the spare lines that they have no room for, and the names of those, one for each label."""
+    words = Words(spoken_figures(figures, pages.language))
+    lost: list[str] = []
+    fitted: list[Label] = []
+    for label in pages.labels:
+        while label.spare and not _fits(label, pages, words, says):
+            lost.append(label.spare[-1])
+            label = replace(label, lines=label.lines[:-1], spare=label.spare[:-1])  # noqa: PLW2901 - lighter by a line
+        fitted.append(label)
+    left_out = tuple(name for name in ON_LABELS if name in lost)
+    return replace(pages, labels=tuple(fitted), left_out=left_out), tuple(lost)
+
+
+def told(pages: LabelPages, lost: Iterable[str]) -> Iterator[str]:
+    """What the author is told of lines that were left out."""
+    for name, count in Counter(lost).items():
+        size = f"{pages.grid.width:g} × {pages.grid.height:g} mm"
+        what = ON_LABELS[name].lower()
+        yield f"labels on sheet {pages.name} ({pages.language}): {size} has no room for {what} on {count} of them"
+
+
+def _fits(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]) -> bool:
+    room = _Room(pages.grid, type_of(pages), label)
+    room.text(label.head.upper(), room.type.text, BOLD, room.type.head_line)
+    state = isinstance(label.large[0], Text) if label.large else False
+    size, line = (room.type.words, WORDS_LINE) if state else (room.type.large, room.type.large_line)
+    room.text(words.inline(label.large), size, BOLD, line, whole=not state)
+    lines = [words.inline(one) for one in label.lines]
+    for one in (". ".join(lines),) if pages.grid.small else lines:
+        room.text(one, room.type.text, 400, room.type.line)
+    return room.holds(label, says)
+
+
+class _Room:
+    """Sets lines from above, beside the square code and the box until they are below them."""
+
+    def __init__(self, grid: LabelGrid, kind: LabelType, label: Label) -> None:
+        self.type = kind
+        self._small = grid.small
+        self._wide = grid.width - 2 * ASIDE_MM
+        self._end = grid.height - SAFE_MM - kind.top - kind.below - SPARE_MM
+        mark = qr_mark(label.code if grid.small else label.page + label.code)
+        code = kind.latin * MM_A_PT
+        box = max(mark.size, 0 if grid.small else text_width(label.code, code, MEDIUM))
+        self._narrow = self._wide - GAP_MM - box
+        self._beside = mark.size + (0 if grid.small else code * 1.2) + (BOX_MM if label.signed else 0)
+        self._at = 0.0
+
+    def text(self, text: str, points: float, weight: int, line: float, *, whole: bool = False) -> None:
+        """One text, broken at its spaces, or not at all."""
+        if not text:
+            return
+        size = points * MM_A_PT
+        rest = [text] if whole else text.split(" ")
+        while rest:
+            room = self._narrow if self._at < self._beside else self._wide
+            count = max((n for n in range(1, len(rest) + 1) if _wide(rest[:n], size, weight) <= room), default=0)
+            if not count and room < self._wide:
+                self._at = self._beside  # below the code there is more room
+                continue
+            rest = rest[count or 1 :]
+            self._at += size * line
+
+    def holds(self, label: Label, says: Mapping[str, str]) -> bool:
+        """Whether the last line, with id, serial and the word of a draft, stays on the label."""
+        latin, text = self.type.latin * MM_A_PT, self.type.text * MM_A_PT
+        serial = text_width(label.serial, latin) + (0 if self._small else text_width(f"{says['serial']} ", text))
+        draft = says["draft"] if self._small else f"{says['draft']}: {says['draft_means']}"
+        parts = [text_width(label.name, latin, BOLD)]
+        parts += [serial] if label.serial else []
+        parts += [text_width(draft, text, BOLD)] if label.draft else []
+        used = -1.0
+        for part in parts:
+            room = self._narrow if self._at < self._beside else self._wide
+            if used >= 0 and used + NEXT_MM + part <= room:
+                used += NEXT_MM + part
+                continue
+            self._at += text * self.type.who_line if used >= 0 else 0
+            used = part
+        return self._at + text * self.type.who_line <= self._end
+
+
+def _wide(words: list[str], size: float, weight: int) -> float:
+    return text_width(" ".join(words), size, weight)
