@@ -7,6 +7,7 @@ import yaml
 
 from builder.base.errors import ContentError
 from builder.pages.plain import Words
+from builder.pages.wording import Wording, in_context
 from tests.languages.site_in import change, handbook, judged, site_in
 
 FIRST, SECOND = "1st alarm", "2nd alarm"
@@ -105,3 +106,13 @@ def test_the_sheet_of_a_translator_has_each_card_beside_its_texts(content, tmp_p
     assert "1.ª alarma" in picture
     beside = sheet.partition("</iframe>")[2]
     assert "<td>1st alarm</td>" in beside
+
+
+def test_the_head_of_a_block_is_no_title_of_a_page_though_both_are_called_the_same():
+    """The demo's procedure has the title "Lone-worker alarm", which its translation says at length."""
+    title = "Lone-worker alarm"
+    own = {title: "Aparato de trabajo en solitario y sus alarmas"}
+    head = in_context("head of a block", title)
+    assert Wording(language="es", own=own).text(title) == own[title]
+    assert Wording(language="es", own=own).text(head) == "Alarma de trabajo en solitario"
+    assert Wording(language="en", own=own).text(head) == title

@@ -7,6 +7,7 @@ from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
 from builder.pages.prose import prose_blocks, prose_inlines
+from builder.pages.wording import in_context
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import (
     AREA_HOSE,
@@ -117,7 +118,7 @@ def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
         ),
     )
     table = Table(columns=(context.text("Timer"), context.text("Value")), rows=rows, numeric=(1,))
-    return make(context, spec, context.text("Lone-worker alarm"), (table,))
+    return make(context, spec, context.text(in_context("head of a block", "Lone-worker alarm")), (table,))
 
 
 @composes("text")
