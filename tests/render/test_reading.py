@@ -53,22 +53,31 @@ def _blocks(card):
 
 def orders_read(pdf):
     """(order, the lines below it) of every page, by the size of type alone."""
+    return [found for runs in read_runs(pdf) for found in orders_on(runs)]
+
+
+def orders_on(runs):
+    """The same of one page."""
     found = []
-    for runs in read_runs(pdf):
-        order, below = "", ""
-        for run, following in pairwise([*runs, None]):
-            large = run.points >= BANK_CARD_PT - 0.1
-            order, below = (order + run.text, below) if large else (order, below + run.text)
-            if below and (following is None or following.points >= BANK_CARD_PT - 0.1):
-                found.append((order, below))
-                order, below = "", ""
+    order, below = "", ""
+    for run, following in pairwise([*runs, None]):
+        large = run.points >= BANK_CARD_PT - 0.1
+        order, below = (order + run.text, below) if large else (order, below + run.text)
+        if below and (following is None or following.points >= BANK_CARD_PT - 0.1):
+            found.append((order, below))
+            order, below = "", ""
     return found
 
 
 def what_to_do(pdf, channel, alarm, value):
     """The orders above a line that names an alarm with its number."""
-    wanted = re.compile(rf"{re.escape(squeezed(channel))}:?{re.escape(squeezed(alarm))}:?{re.escape(squeezed(value))}")
+    wanted = names(channel, alarm, value)
     return {squeezed(order) for order, below in orders_read(pdf) if wanted.search(squeezed(below))}
+
+
+def names(channel, alarm, value):
+    """A line that names an alarm with its number."""
+    return re.compile(rf"{re.escape(squeezed(channel))}:?{re.escape(squeezed(alarm))}:?{re.escape(squeezed(value))}")
 
 
 def asked(program, ledger: Ledger, card):
@@ -101,6 +110,21 @@ def test_each_alarm_leads_to_one_order_and_it_is_the_right_one(judged, printed):
             assert what_to_do(made.pdf, channel, alarm, value) == {squeezed(order)}, (card.name, channel, alarm, value)
             tried += 1
     assert tried > 100
+
+
+def test_all_alarms_of_a_reader_stand_on_one_side(judged, printed):
+    """Who hears an alarm turns no card over: every line that names one is on the side that has the others."""
+    for card, made in printed:
+        if card.language == "ar":  # as above
+            continue
+        told = [orders_on(runs) for runs in read_runs(made.pdf)]
+        sides = {
+            number
+            for channel, alarm, value, _ in asked(judged.program, judged.ledger, card)
+            for number, orders in enumerate(told)
+            if any(names(channel, alarm, value).search(squeezed(below)) for _, below in orders)
+        }
+        assert len(sides) == 1, card.name
 
 
 def test_a_number_that_no_alarm_has_leads_nowhere(printed):
