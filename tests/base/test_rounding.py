@@ -249,3 +249,7 @@ def test_text_of_fixed_places_is_to_nearest(value, places):
     """As the decimal module of Python's library rounds, half away from zero; a sign of zero is not written."""
     wanted = Decimal(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
     assert plain(Fraction(value), places) == str(wanted or abs(wanted))
+
+
+def test_twelve_digits_before_the_point_are_all():
+    assert plain(Fraction(10**12, 3)) == "333333333333"  # by hand

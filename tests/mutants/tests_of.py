@@ -9,6 +9,7 @@ from pathlib import Path
 FORMULAS = [
     "tests/formulas/test_published.py",
     "tests/formulas/test_registry.py",
+    "tests/formulas/test_small.py",
     "tests/formulas/test_history.py",
     "tests/formulas/test_against_libraries.py",
     "tests/formulas/test_properties.py",

@@ -62,6 +62,7 @@ def test_molar_mass_is_exact() -> None:
         ("(CH3)2CO", {"C": 3, "H": 6, "O": 1}),
         ("CH3(CH2)2CH3", {"C": 4, "H": 10}),
         ("C(CH(CH3)2)2", {"C": 7, "H": 14}),
+        ("Si((CH3)2)2", {"Si": 1, "C": 4, "H": 12}),
         ("AsH3", {"As": 1, "H": 3}),
     ],
 )
@@ -69,7 +70,9 @@ def test_atoms_counted_by_hand(text: str, atoms: dict[str, int]) -> None:
     assert parse_formula(text) == atoms
 
 
-@pytest.mark.parametrize("text", ["", "h2s", "H0", "H02", "(CH3", "CH3)", "()", "C2 H6", "C2H6+", "2H", "()2"])
+@pytest.mark.parametrize(
+    "text", ["", "h2s", "H0", "H02", "(CH3", "CH3)", "()", "C2 H6", "C2H6+", "2H", "()2", "C(H()2)"]
+)
 def test_what_is_no_formula_is_refused(text: str) -> None:
     with pytest.raises(FormulaError, match="is no molecular formula"):
         parse_formula(text)
