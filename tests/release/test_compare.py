@@ -126,6 +126,15 @@ def test_the_page_of_differences_tells_it_offline(twice):
     page = (twice.out / "differences.html").read_text(encoding="utf-8")
     assert "From Revision 2 to Revision 3." in page
     assert "setpoints.yaml:" in page
+    heads = (
+        "Alarms that changed",
+        "Copies to take back",
+        "People to brief",
+        "To be printed anew",
+        "Words that changed",
+    )
+    places = [page.index(f">{title}") for title in (*heads, "Other figures that changed")]
+    assert places == sorted(places)  # what people act on comes before what auditors follow
     assert "K. Day" not in page  # names stay off the pages unless the site says otherwise
     assert "named in the content" in page
     frozen = (twice.out / "revisions" / "3" / "differences.html").read_text(encoding="utf-8")

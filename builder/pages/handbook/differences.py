@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from builder.history.compare import Change, EditionComparison
-from builder.history.reprint import Reprint, Reprints
+from builder.history.reprint import SETPOINT, Reprint, Reprints
 from builder.history.wording import TextChange
 from builder.pages.blocks import FILE, Block, Code, Inline, Inlines, Page, Strong, Text
 from builder.pages.books.book import changed_path
@@ -45,13 +45,17 @@ def differences_page(
     blocks: list[Block] = [para(NOTHING)]
     if found is not None:
         comparison, follows = found
+        alarms = [change for change in comparison.seen if SETPOINT.fullmatch(change.key)]
+        others = [change for change in comparison.substance if change not in alarms]
         blocks = [
             para(fixed("differences.calendar-last", before=comparison.before, after=comparison.after)),
-            head("Figures that changed", "figures"),
-            *_figures(comparison.substance, known),
+            head("Alarms that changed", "alarms"),
+            _table_of(alarms, known),
+            *_follows(follows, names=names),
             head("Words that changed", "words"),
             _texts(comparison.texts, pages),
-            *_follows(follows, names=names),
+            head("Other figures that changed", "figures"),
+            *_figures(others, known),
             head("Moved with the calendar or with work done", "calendar"),
             *_figures(comparison.passing, known),
         ]
@@ -153,13 +157,13 @@ def _follows(follows: Reprints, *, names: bool) -> tuple[Block, ...]:
     briefings = [(inlines(entry.person), inlines("; ".join(entry.subjects))) for entry in follows.briefings]
     told = table(("Who", "About"), briefings, empty="none: no alarm and no action on alarm changed")
     return (
-        head("To be printed anew", "reprint"),
-        _reprints((*follows.cards, *follows.documents)),
-        para(fixed("differences.same-card")),
         head("Copies to take back", "recall"),
         table(("Card", "Holder", "Copies", "Of revision"), recalls, numeric=(2,), empty="none by the register"),
         head("People to brief", "briefing"),
         told if names or not briefings else para(fixed("differences.names-left-out")),
+        head("To be printed anew", "reprint"),
+        _reprints((*follows.cards, *follows.documents)),
+        para(fixed("differences.same-card")),
     )  # fmt: skip
 
 
@@ -170,7 +174,7 @@ def _reprints(reprints: Iterable[Reprint]) -> Block:
             inlines(reprint.why),
             inlines(reprint.code_before or "none"),
             inlines(reprint.code_after or "none"),
-            inlines("; ".join(reprint.differences) or "see the figures above"),
+            inlines("; ".join(reprint.differences) or "see the figures"),
             inlines(str(reprint.copies)),
         )
         for reprint in reprints
