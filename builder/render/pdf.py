@@ -244,6 +244,7 @@ def _require_own_glyphs(document: Document, families: tuple[str, ...]) -> None:
 
 def _finished(document: Document, pdf: Any, boxes: Sequence[PageBoxes]) -> None:
     _scope_headers(document)
+    _mark_languages(document, pdf)
     if boxes:
         for reference, page, box in zip(pdf.page_references, document.pages, boxes, strict=True):
             made = pdf.objects[int(reference.split()[0])]
@@ -257,6 +258,23 @@ def _pdf_box(box: PageBoxes, height: float, beyond: float) -> list[float]:
     corners = (left * PT_A_MM, height - (box.bottom + beyond) * PT_A_MM)
     opposite = (right * PT_A_MM, height - (box.top - beyond) * PT_A_MM)
     return [round(length, 3) for length in (*corners, *opposite)]
+
+
+def _mark_languages(document: Document, pdf: Any) -> None:
+    """Say of the sections of a page in what language they are, where they agree, which the engine leaves out.
+
+    A side of a card keeps it on sheets of cards in other languages.
+    """
+    spoken: dict[Any, str] = {}
+    for reference, page in zip(pdf.page_references, engine.page_boxes(document), strict=True):
+        found = {box.element.get("lang") for box in engine.boxes_below(page) if box.own and box.tag == "section"} - {
+            None
+        }
+        if len(found) == 1:
+            spoken[reference] = found.pop()
+    for made in pdf.objects:
+        if isinstance(made, dict) and made.get("S") == "/Sect" and made.get("Pg") in spoken:
+            made["Lang"] = type(pdf.catalog["Lang"])(spoken[made["Pg"]])
 
 
 def _scope_headers(document: Document) -> None:

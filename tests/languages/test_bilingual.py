@@ -71,6 +71,30 @@ def test_it_is_set_and_each_side_is_read_out_of_the_pdf(pair, judged):
         assert ("19.7" if language in ("en", "ar") else "19,7") in page.extract_text()
 
 
+def test_a_screen_reader_is_told_the_language_of_each_side(pair, judged):
+    """ISO 32000-1, 14.9.2: an element of structure says the language of what it holds."""
+    languages, card, _ = pair
+    (made,) = render_cards([card], judged.ledger.figures)
+    reader = PdfReader(BytesIO(made.pdf))
+    assert told_languages(reader) == dict(enumerate(languages))
+
+
+def told_languages(reader):
+    """Number of a page from 0 -> the language that the outermost element on it says."""
+    pages = {page.indirect_reference.idnum: number for number, page in enumerate(reader.pages)}
+    top = reader.trailer["/Root"]["/StructTreeRoot"]["/K"]
+    found, waiting = {}, [top]
+    while waiting:
+        node = waiting.pop(0).get_object()
+        if isinstance(node, list):
+            waiting += node
+        elif "/Lang" in node and node.get("/S") == "/Sect":
+            found[pages[node.raw_get("/Pg").idnum]] = node["/Lang"]
+        elif isinstance(node.get("/K"), list):
+            waiting += [one for one in node["/K"] if hasattr(one, "get_object") and not isinstance(one, int)]
+    return found
+
+
 def test_the_first_column_stands_where_its_side_begins(pair, judged):
     languages, card, _ = pair
     form = card_format(card.format)
