@@ -1,28 +1,22 @@
-"""The stages in order: load, check, compute, compose, render, publish."""
+"""The stages up to plain data, in order: load, check, compute, judge, compose. ``building`` makes files of it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from builder.base.errors import ContentError, PublishError, refusal
-from builder.base.fault_kinds import Kind
+from builder.base.errors import ContentError
 from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
-from builder.base.spool import Spool
-from builder.base.store import Store
 from builder.base.telling import Tell, silent
-from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.figures.of_content import computed_of
 from builder.findings.order import find, in_order
-from builder.history.archive import Archive, Past, read_archive
-from builder.history.chapters import CHAPTERS
-from builder.history.edition import ABOUT
+from builder.history.archive import Past
 from builder.pages.blocks import FILE, Card, Page, figures_in
 from builder.pages.books.book import Book
 from builder.pages.books.compose import compose_books
@@ -30,37 +24,27 @@ from builder.pages.books.selection import FORMS, surely_sound
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.handbook_context import names_of
-from builder.pages.handbook.page_words import worded_pages
 from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.revision_pages import closing_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.handbook.small_sites import joined_pages
 from builder.pages.hrefs import hrefs
 from builder.pages.languages.compose import Edition, compose_editions, paper_edition, spoken_hrefs
-from builder.pages.languages.findings import page_findings, unread_editions
+from builder.pages.languages.findings import page_findings
 from builder.pages.languages.po import Texts
-from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs, compose_outputs
 from builder.pages.papers import Papers, compose_papers
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.pages.rewording import reworded_findings
 from builder.pages.translation_findings import checked_languages, translation_findings
-from builder.program.keys.families import AS_OF
 from builder.program.languages import ENGLISH
 from builder.program.program import Program
-from builder.publish.calendar import kept_calendar
-from builder.publish.csv_text import csv_bytes
-from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
-from builder.publish.history_json import about_json, chapters_json, draft_json, history_files
-from builder.publish.ledger_json import findings_json, ledger_files
-from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.coverage import unprintable
 from builder.render.jobs import Workshop
 
 if TYPE_CHECKING:
     from builder.render.proof import Proof
 
-USUAL_JOBS = 2
 CARD = "card:"
 """Begins a reference to a card, which is a document and no page."""
 
@@ -122,16 +106,6 @@ class Composed:
     reader: ReaderData
     past: Past
     """What was released before."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Built:
-    """What a build made."""
-
-    composed: Composed
-    report: PublishReport
-    made: Mapping[str, tuple[int, int]]
-    """Kind of thing -> how many of them were made anew, and how many there are."""
 
 
 @gc_paused()
@@ -258,156 +232,6 @@ def card_proofs(judged: Judged, shop: Workshop, only: str = "") -> list[Proof]:
 
     cards = [card for card in judged.papers.cards.papers if only in ("", card.id)]
     return shop.run([proof_job(card, judged.ledger.figures) for card in cards])
-
-
-def check_release(judged: Judged, as_of: date) -> None:
-    """Refuse what may not be released.
-
-    :raises PublishError: for a stop finding, or when no revision is in force on that day.
-    """
-    stops = judged.stops()
-    if stops:
-        listed = "\n".join(f"  {finding.where}: {finding.message}" for finding in stops)
-        raise PublishError(f"{len(stops)} stop finding(s), so nothing is released:\n{listed}")
-    revision = judged.program.revision
-    if revision is None:
-        allowed = "revisions/N.yaml with number, date and names"
-        raise refusal(Kind.FILE_MISSING, Where("revisions", 1), "no revision to release", allowed)
-    if revision.effective.value > as_of:
-        found = f"revision {revision.number.value} takes effect on {revision.effective.text}"
-        allowed = f"a day up to {as_of.isoformat()} for this release"
-        raise refusal(Kind.CONFLICT, revision.effective.where, found, allowed)
-
-
-@gc_paused()
-def build(
-    content: Path,
-    out: Path,
-    as_of: date,
-    *,
-    release: bool = False,
-    shop: Workshop | None = None,
-    tell: Tell = silent,
-) -> Built:
-    """Build a content folder into a site.
-
-    :param release: refuse any stop finding, and leave out the draft marks.
-    :param shop: does the work and keeps what it made; without one, two processes do it and nothing is kept.
-    :raises ContentError: when the content is wrong.
-    :raises RenderError: when a page or card cannot be set faithfully; a card that does not fit is a FitError.
-    :raises PublishError: when a release is refused or the site cannot be put in place.
-    """
-    if shop is None:
-        with Workshop(USUAL_JOBS) as own:
-            return build(content, out, as_of, release=release, shop=own, tell=tell)
-    with reserved(out, content):
-        return _build(content, out, as_of, release=release, shop=shop, tell=tell)
-
-
-def _build(content: Path, out: Path, as_of: date, *, release: bool, shop: Workshop, tell: Tell) -> Built:
-    """Build into a folder that is held for it."""
-    judged = judge(content, as_of, tell, release=release)
-    archive = read_archive(out)
-    refuse_unknown(archive.editions, (revision.number.value for revision in judged.program.revisions))
-    if release:
-        check_release(judged, as_of)
-        composed, files = release_files(judged, content, archive, shop=shop, tell=tell)
-        refuse_other_bytes(out, judged.number, files)
-    else:
-        composed, files = draft_files(judged, content, archive, shop=shop, tell=tell)
-    tell("putting the site in place")
-    return Built(composed=composed, report=publish(files, out, held=True), made=shop.tally())
-
-
-def draft_files(
-    judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
-) -> tuple[Composed, Spool]:
-    """The files of a draft."""
-    composed = compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
-    files = render(composed, draft=True, shop=shop, tell=tell)
-    files.update(signers(content))
-    files[ABOUT] = draft_json(judged.ledger.day(AS_OF()).isoformat())
-    return composed, files
-
-
-def release_files(
-    judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
-) -> tuple[Composed, Mapping[str, bytes]]:
-    """The released site with its frozen copy; pages that link to frozen copies are rendered for each of the two."""
-    from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
-
-    number, earlier = judged.number, archive.before(judged.number)
-    composed = compose(judged, tell=tell, past=Past(earlier, frozenset(), number))
-    alone = {**render(composed, draft=False, shop=shop, tell=tell), **signers(content)}
-    assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
-    alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
-    linked = frozenset({*earlier.editions, number})
-    top = compose(judged, tell=tell, past=Past(earlier, linked, number))
-    files = {path: data for path, data in alone.items() if path != ABOUT}
-    known = {page.id: page for page in composed.pages}
-    pages = [page for page in top.pages if known.get(page.id) != page]
-    files |= dict(html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS, shop))
-    files |= past_files(top, draft=False)
-    return top, files | frozen_copy(number, alone, snapshot(content))
-
-
-def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
-    """What later editions read, by path."""
-    judged, facts = composed.judged, told(composed.judged, draft=draft)
-    return history_files(judged.program, judged.ledger, composed.single, composed.cards, composed.outputs, facts)
-
-
-def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:
-    """Every file of the site by path."""
-    from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
-    from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as below
-    from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
-    from builder.render.spoken import spoken_pages  # noqa: PLC0415 - as above
-
-    judged = composed.judged
-    rendered = render_site(
-        pages=composed.pages,
-        cards=composed.cards,
-        books=composed.books,
-        log_sheets=composed.outputs.log_sheets,
-        labels=composed.outputs.labels,
-        figures=judged.ledger.figures,
-        hrefs=composed.hrefs,
-        book_hrefs=composed.book_hrefs,
-        facts=site_facts(judged, draft=draft),
-        sections=SECTIONS,
-        paper=judged.program.site.paper.value,
-        shop=shop,
-        tell=tell,
-        sheets=judged.program.sheets,
-        past=composed.past,
-    )
-    files = rendered.files
-    facts = told(judged, draft=draft)
-    editions, figures = judged.published, judged.ledger.figures
-    spoken = [page for edition in editions for page in edition.pages]
-    unread = unread_editions(judged.program, editions, checked_languages(judged.program, judged.ledger))
-    files.update(spoken_pages(editions, sorted(unread), figures, composed.hrefs, site_facts(judged, draft=draft), shop))
-    prints = {**rendered.prints, **{page.path: tuple(dict.fromkeys(figures_in(page))) for page in spoken}}
-    of_pages = ((page.language, prints[page.path]) for page in spoken)
-    texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
-    files.update(other_files(composed.outputs, judged.ledger, shop.store))
-    files.update(reader_scripts(composed.reader, composed.hrefs))
-    parts = tuple(name for page in composed.pages for name, _ in page.holds)
-    worded = worded_pages((*composed.single, *spoken), composed.cards, judged.ledger.figures, parts)
-    files[WORDS] = words_script(worded, composed.hrefs)
-    files[CHAPTERS] = chapters_json(rendered.chapters, facts)
-    files.update(ledger_files(judged.ledger.figures, prints, facts, texts))
-    files["findings.json"] = findings_json(judged.findings, facts)
-    files.update(past_files(composed, draft=draft))
-    return files
-
-
-def other_files(outputs: Outputs, ledger: Ledger, store: Store) -> Iterator[tuple[str, bytes]]:
-    """Path and bytes of calendars and tables."""
-    as_of = ledger.day(AS_OF())
-    yield from ((file.path, kept_calendar(file, as_of, store)) for file in outputs.calendars)
-    yield from ((file.path, csv_bytes(file.columns, file.rows)) for file in outputs.tables)
 
 
 def site_facts(judged: Judged, *, draft: bool) -> dict[str, Any]:

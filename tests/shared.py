@@ -29,10 +29,10 @@ def workshop(jobs=2):
 
 def built(content, out, day, **others):
     """Build a site with what earlier runs of the tests made."""
-    from builder import pipeline
+    from builder import building
 
     with workshop() as shop:
-        return pipeline.build(content, out, day, shop=shop, **others)
+        return building.build(content, out, day, shop=shop, **others)
 
 
 @cache

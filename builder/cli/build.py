@@ -16,7 +16,7 @@ from builder.cli.work import Work, work_options
 from builder.load.extended import refuse_kept
 
 if TYPE_CHECKING:
-    from builder.pipeline import Built
+    from builder.building import Built
 
 MOST_OF_A_RULE = 5
 """A site of thousands of units can be short of a check on hundreds of them."""
@@ -154,13 +154,13 @@ def _tell(
 def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, quiet: bool) -> Built | None:
     """What a build made, or ``None`` where the content is wrong, which was told."""
     with gc_paused():  # modules stay
-        from builder import pipeline  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
+        from builder import building  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
     from builder.publish.staging import told_of  # noqa: PLC0415 - as above
 
     built = None
     try:
         with progress(quiet=quiet) as tell, work.opened() as shop:
-            built = pipeline.build(content, out, as_of, release=release, shop=shop, tell=tell)
+            built = building.build(content, out, as_of, release=release, shop=shop, tell=tell)
     except KeyboardInterrupt as stop:
         if built is not None:
             stop.add_note(told_of(out))

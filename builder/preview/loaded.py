@@ -2,7 +2,7 @@
 
 from contextlib import suppress
 
-import builder.pipeline
+import builder.building
 import builder.publish.unchanged
 import builder.render.joining
 import builder.render.scripts

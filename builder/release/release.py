@@ -12,7 +12,7 @@ from itertools import combinations, pairwise
 from pathlib import Path
 from shutil import rmtree
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.base.errors import PublishError
 from builder.base.telling import Tell, silent
 from builder.history.archive import read_folder
@@ -68,7 +68,7 @@ def release(
     *,
     shop: Workshop | None = None,
     tell: Tell = silent,
-) -> pipeline.Built | None:
+) -> building.Built | None:
     """Release ``asked``: publish it, freeze it, then write ``revisions/N.yaml``.
 
     Everything is made from a copy of the content that tells of the revision already. Killed before the site is
@@ -94,7 +94,7 @@ def release(
         refuse(judged.program, wanted)
         with _copied(content, site) as copy:
             _put(copy / FOLDER / target.name, wanted.as_yaml().encode())
-            built = pipeline.build(copy, out, as_of, release=True, shop=shop, tell=tell)
+            built = building.build(copy, out, as_of, release=True, shop=shop, tell=tell)
     with standing(site):
         enter(target, wanted.as_yaml().encode())
     return built

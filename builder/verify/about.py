@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from builder.history.edition import ABOUT
 from builder.publish.ledger_json import dump
 from builder.publish.versions import versions
 from builder.verify.report import Check
@@ -31,7 +32,7 @@ def same_builder(about: Mapping[str, Any], what: str, check: Check) -> bool:
     """Whether this builder made it, so that it must say the same; other versions are told."""
     then = about["versions"]
     now = versions()
-    if (then["builder"], then.get(CODE)) != (now["builder"], now[CODE]):
+    if _other_builder(then):
         made = f"{what} was made by {_named(then)} and this is {_named(now)}"
         check.add_note(f"{made}: what it says cannot be said again; examine it with that one")
         return False
@@ -40,6 +41,17 @@ def same_builder(about: Mapping[str, Any], what: str, check: Check) -> bool:
         told = f"{what} was made with other versions, which can be why something differs: {', '.join(others)}"
         check.add_note(told)
     return True
+
+
+def made_elsewhere(root: Path, prefix: str) -> bool:
+    """Whether the edition in a folder of the site says that another builder made it, which may have other words."""
+    about = read_about(root, f"{prefix}{ABOUT}", Check(""))
+    return about is not None and _other_builder(about["versions"])
+
+
+def _other_builder(then: Mapping[str, str]) -> bool:
+    now = versions()
+    return (then["builder"], then.get(CODE)) != (now["builder"], now[CODE])
 
 
 def _named(known: Mapping[str, str]) -> str:

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TypeAlias
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.base.errors import ArchiveError, HandbookError
 from builder.figures.recompute import recompute
 from builder.history.archive import read_archive, revision_folders
@@ -18,7 +18,7 @@ from builder.publish import checksums, readme
 from builder.publish.existing_site import REVISIONS, files_below
 from builder.publish.freeze import SNAPSHOT
 from builder.render.jobs import Workshop
-from builder.verify.about import read_about, same_builder, with_versions
+from builder.verify.about import made_elsewhere, read_about, same_builder, with_versions
 from builder.verify.again import Papers, compare_files
 from builder.verify.paper import read_places
 from builder.verify.plain import compare_with_data
@@ -28,10 +28,13 @@ from builder.verify.sums import UNREAD, check_sums, no_files
 
 
 def check_ledger(root: Path, prefix: str, check: Check) -> None:
-    """Calculate again every figure of the edition in the folder ``prefix`` of the site."""
+    """Calculate again every figure of the edition in the folder ``prefix`` of the site.
+
+    Words that formulas are told in are held where this very builder made it.
+    """
     try:
         ledger = read_ledger(lambda name: (root / prefix / name).read_bytes(), prefix.rstrip("/") or ".")
-        found = recompute(ledger.figures)
+        found = recompute(ledger.figures, words=not made_elsewhere(root, prefix))
     except (ArchiveError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as fault:
         why = str(fault) if isinstance(fault, ArchiveError) else repr(fault)
         check.expect(False, f"{prefix}{FIGURES}", f"is no ledger that can be calculated again: {why}")
@@ -107,7 +110,7 @@ class Examination:
         try:
             archive = read_archive(self.root)
             judged = pipeline.judge(folder / SNAPSHOT, date.fromisoformat(about["as_of"]), release=True)
-            _, files = pipeline.release_files(judged, folder / SNAPSHOT, archive, shop=self.shop, tell=self.tell)
+            _, files = building.release_files(judged, folder / SNAPSHOT, archive, shop=self.shop, tell=self.tell)
         except (HandbookError, ValueError) as fault:
             self.again.expect(False, prefix, f"its content cannot be said again: {fault}")
             return
@@ -129,7 +132,7 @@ class Examination:
         try:
             day, archive = date.fromisoformat(about["as_of"]), read_archive(self.root)
             judged = pipeline.judge(self.content, day)
-            _, files = pipeline.draft_files(judged, self.content, archive, shop=self.shop, tell=self.tell)
+            _, files = building.draft_files(judged, self.content, archive, shop=self.shop, tell=self.tell)
         except (HandbookError, ValueError) as fault:
             self.again.expect(False, "", f"the content of the draft cannot be said again: {fault}")
             return

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import weasyprint
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.render.book import Bindery, Printing
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fonts import font_face_css
@@ -61,7 +61,7 @@ def main() -> None:
 
     def build(jobs: int) -> None:
         with tempfile.TemporaryDirectory() as folder, Workshop(jobs) as shop:
-            pipeline.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
+            building.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
 
     def engine() -> None:
         for html, sheets in papers:

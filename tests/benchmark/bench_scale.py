@@ -13,7 +13,7 @@ import time
 from collections.abc import Mapping
 from pathlib import Path
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.pages.handbook.sections import SECTIONS
 from builder.render.scripts import INDEX, reader_scripts
 from builder.render.site import html_pages
@@ -56,7 +56,7 @@ def composed(content: Path) -> Mapping[str, bytes]:
 def whole(content: Path, out: Path) -> dict[str, int]:
     """Path of every file of a finished site to its size."""
     clock = Clock()
-    pipeline.build(content, out, DAY, tell=lambda said: print(f"  {said}", flush=True))
+    building.build(content, out, DAY, tell=lambda said: print(f"  {said}", flush=True))
     clock("built")
     children = resource.getrusage(resource.RUSAGE_CHILDREN)
     spent = children.ru_utime + children.ru_stime

@@ -14,7 +14,7 @@ import tempfile
 from datetime import date
 from pathlib import Path
 
-from builder import pipeline
+from builder import building
 from builder.base.errors import ContentError
 from builder.base.store import FileStore
 from builder.render.jobs import Workshop
@@ -34,7 +34,7 @@ def build(content: Path, out: Path, store: FileStore | None, jobs: int) -> tuple
     """Seconds of one build, and how much of what it made anew."""
     start = spent()
     with Workshop(jobs, store) as shop:
-        made = pipeline.build(content, out, DAY, shop=shop).made
+        made = building.build(content, out, DAY, shop=shop).made
     return spent() - start, dict(made)
 
 

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.base.finding import Severity
 from builder.figures.due_checks import State
 from builder.pages.blocks import Table, figures_in, links_in
@@ -23,7 +23,7 @@ DAY = date(2026, 11, 25)
 def test_a_site_of_twenty_units_is_sound_and_builds(tmp_path, minimal):
     size = Size(units=20, areas=3, models=2, cylinders=6, days=60)
     rows = grow(minimal.content, tmp_path / "content", size)
-    built = pipeline.build(tmp_path / "content", tmp_path / "site", DAY)
+    built = building.build(tmp_path / "content", tmp_path / "site", DAY)
     program = built.composed.judged.program
     made = (program.units, program.areas, program.models, program.cylinders)
     assert tuple(map(len, made)) == (20, 3, 2, 6)

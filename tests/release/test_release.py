@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from builder import pipeline
+from builder import building
 from builder.base.errors import ContentError, PublishError
 from builder.publish import staging
 from builder.publish.freeze import refuse_other_bytes
@@ -144,7 +144,7 @@ def test_a_build_is_refused_while_the_content_does_not_tell_of_a_release(once, t
     (content / "revisions" / "2.yaml").unlink()
     before = digests(once.out)
     with pytest.raises(PublishError, match=r"copy revisions/2/content/revisions/2\.yaml of the site there"):
-        pipeline.build(content, once.out, FIRST_DAY)
+        building.build(content, once.out, FIRST_DAY)
     assert digests(once.out) == before
 
 
@@ -160,7 +160,7 @@ def drawn_before(once, monkeypatch):
     """A release draws nothing: it publishes the files of ``once``, which building again is shown to give below."""
     made = {path.relative_to(once.out).as_posix(): path for path in once.out.rglob("*") if path.is_file()}
     files = {path: file.read_bytes() for path, file in made.items() if path not in {"README.md", "SHA256SUMS"}}
-    monkeypatch.setattr(pipeline, "release_files", lambda *_, **__: (None, files))
+    monkeypatch.setattr(building, "release_files", lambda *_, **__: (None, files))
 
 
 def killed_release(content, out, module, name):
@@ -190,7 +190,7 @@ def unentered(once, monkeypatch, tmp_path):
     """Content and site of a release that was killed between the swap and the last step."""
     content, out = sound_content(tmp_path / "c"), tmp_path / "site"
     with monkeypatch.context() as patch:
-        patch.setattr(pipeline, "build", lambda *_, **__: shutil.copytree(once.out, out))  # the swap was done
+        patch.setattr(building, "build", lambda *_, **__: shutil.copytree(once.out, out))  # the swap was done
         assert killed_release(content, out, releasing, "enter") == -signal.SIGKILL
     assert not (content / "revisions" / "2.yaml").exists()
     return content, out
@@ -223,7 +223,7 @@ def test_changed_content_does_not_complete_it(unentered):
 @pytest.mark.usefixtures("drawn_before")
 def test_what_a_killed_release_copied_lies_beside_the_site_and_goes_with_the_next(once, tmp_path):
     content, out = sound_content(tmp_path / "c"), tmp_path / "site"
-    assert killed_release(content, out, pipeline, "build") == -signal.SIGKILL
+    assert killed_release(content, out, building, "build") == -signal.SIGKILL
     (left,) = tmp_path.glob("site.release-*")
     assert (left / "c" / "revisions" / "2.yaml").is_file()
     assert list(Path(tempfile.gettempdir()).glob("handbook-release-*")) == []

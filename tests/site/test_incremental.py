@@ -11,7 +11,7 @@ from datetime import date
 
 import pytest
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.base.digest import digest
 from builder.base.errors import ContentError
 from builder.base.store import FileStore
@@ -59,7 +59,7 @@ def no_layout(monkeypatch):
 
 def files_of(composed, store):
     with Workshop(1, store) as shop:
-        return pipeline.render(composed, draft=True, shop=shop), shop.tally()
+        return building.render(composed, draft=True, shop=shop), shop.tally()
 
 
 def composed_of(content, day):

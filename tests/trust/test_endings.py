@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from builder import pipeline
+from builder import building, pipeline
 from builder.base.errors import PublishError
 from builder.cli import build as build_command
 from builder.cli.main import run
@@ -43,7 +43,7 @@ def out(tmp_path):
 @pytest.fixture
 def light(monkeypatch):
     """Builds lay nothing out, which is not what is looked at here."""
-    monkeypatch.setattr(pipeline, "render", lambda *_, **__: {"index.html": b"new"})
+    monkeypatch.setattr(building, "render", lambda *_, **__: {"index.html": b"new"})
 
 
 def handbook(redirect, *arguments, cwd=ROOT):
@@ -104,7 +104,7 @@ def stopped(build, capsys):
     return capsys.readouterr().err
 
 
-def building(content, out):
+def build_of(content, out):
     return lambda: run(["build", "--content", str(content), "--out", str(out), "--no-cache", "--jobs", "1", "--quiet"])
 
 
@@ -115,7 +115,7 @@ def stop(*_, **__):
 @pytest.mark.usefixtures("light")
 def test_stopped_before_the_swap_the_old_site_is_untouched(content, out, monkeypatch, capsys):
     monkeypatch.setattr(staging, "swap", stop)
-    assert "what was published before is untouched" in stopped(building(content, out), capsys)
+    assert "what was published before is untouched" in stopped(build_of(content, out), capsys)
     assert (out / "index.html").read_bytes() == b"old"
 
 
@@ -131,7 +131,7 @@ def test_stopped_before_the_swap_the_old_site_is_untouched(content, out, monkeyp
 @pytest.mark.usefixtures("light")
 def test_stopped_after_the_swap_the_new_site_stands_and_that_is_said(module, name, content, out, monkeypatch, capsys):
     monkeypatch.setattr(module, name, stop)
-    told = stopped(building(content, out), capsys)
+    told = stopped(build_of(content, out), capsys)
     assert f"the new site stands in {out}" in told
     assert "untouched" not in told
     assert (out / "index.html").read_bytes() == b"new"
@@ -143,7 +143,7 @@ def test_a_disk_that_fails_after_the_swap_is_told_with_the_site_that_stands(cont
         raise OSError(errno.EIO, "Input/output error")
 
     monkeypatch.setattr(atomic_replace, "sync_folder", fail)
-    assert building(content, out)() == 1
+    assert build_of(content, out)() == 1
     assert f"{out} holds the new site" in capsys.readouterr().err
     assert (out / "index.html").read_bytes() == b"new"
 
@@ -188,8 +188,8 @@ def test_what_the_system_refuses_is_told_in_a_line(fault, content, out, monkeypa
     def refuse(*_, **__):
         raise fault
 
-    monkeypatch.setattr(pipeline, "render", refuse)
-    assert building(content, out)() == 1
+    monkeypatch.setattr(building, "render", refuse)
+    assert build_of(content, out)() == 1
     told = capsys.readouterr().err.strip()
     assert told.endswith("what was published before is untouched")
     assert "\n" not in told
@@ -215,7 +215,7 @@ def unread(monkeypatch):
 
 
 def early(content, out, capsys):
-    assert building(content, out)() == 1
+    assert build_of(content, out)() == 1
     return capsys.readouterr().err
 
 
@@ -265,8 +265,8 @@ def test_a_build_holds_its_place_from_the_beginning(content, out, monkeypatch):
             pass
         return {"index.html": b"new"}
 
-    monkeypatch.setattr(pipeline, "render", second)
-    pipeline.build(content, out, date(2026, 11, 25))
+    monkeypatch.setattr(building, "render", second)
+    building.build(content, out, date(2026, 11, 25))
     assert (out / readme.NAME).is_file()
 
 

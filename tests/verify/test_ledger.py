@@ -7,10 +7,12 @@ import pytest
 from builder.base.errors import ArchiveError
 from builder.base.parted import LEAST
 from builder.figures.figure import Figure
+from builder.figures.recompute import recompute
 from builder.history.ledger_files import FIGURES, part_path, read_ledger
 from builder.publish.ledger_json import ledger_files
 from builder.verify.report import Check, Difference
 from builder.verify.verify import check_ledger
+from tests.conftest import DEMO
 
 COUNT = 5 * LEAST
 
@@ -79,3 +81,28 @@ def test_a_text_of_any_length_is_told_in_a_few_lines():
     assert told.startswith("ledger/001.json: exact: '999")
     assert told.endswith("…' instead of '1'")
     assert len(told) < 500
+
+
+def released(key):
+    """A figure as the demo's second revision tells it, and all that it was made from."""
+    root = DEMO.parent / "site" / "revisions" / "2"
+    told = read_ledger(lambda name: (root / name).read_bytes(), "here").figures
+    found, wanted = {}, [key]
+    while wanted:
+        name = wanted.pop()
+        found[name] = json.loads(json.dumps(told[name]))
+        wanted += [part["figure"] for part in found[name]["inputs"] if part.get("figure")]
+    return found
+
+
+@pytest.mark.parametrize(
+    ("field", "told", "held"),
+    [("expression", "days = something", False), ("rounding", "as it comes", False), ("exact", "7", True)],
+)
+def test_another_builder_may_word_a_formula_otherwise_but_answers_the_same(field, told, held):
+    key = "model.four-pumped.log-full-after"
+    figures = released(key)
+    assert recompute(figures, words=False) == ()
+    figures[key][field] = told
+    assert field in [one.what for one in recompute(figures, words=True)]
+    assert (field in [one.what for one in recompute(figures, words=False)]) == held
