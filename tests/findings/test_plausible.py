@@ -136,6 +136,7 @@ READ = "unit,read-on,sensor,name,value\nd-1,{day},bead,low,5 %LEL\n"
         ((INVENTORY, BUMPED, BUMPED.replace("2026-11-20", "2026-11-26")), ["stop"]),
         ((INVENTORY, BUMPED, BUMPED.replace("2026", "2062")), ["stop"]),
         ((INVENTORY, BUMPED, f"sensors: [{{sensor: bead, fitted: 2026-12-01}}]\n    {BUMPED}"), ["warn"]),
+        ((INVENTORY, BUMPED, f"battery: 2026-12-01\n    {BUMPED}"), ["warn"]),
         (("cylinders.yaml", LOT, f"{LOT}\n    measured: 2026-11-25"), []),
         (("cylinders.yaml", LOT, f"{LOT}\n    measured: 2026-11-26"), ["warn"]),
         (("stations.yaml", "", STATION.format(day="2026-11-25")), []),
