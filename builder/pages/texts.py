@@ -3,13 +3,14 @@
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Block, Card, Fig, Notice, Page, Table, figures_in
 from builder.pages.forms import LogSheet
+from builder.pages.label_kinds import Label
 from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.outputs import Outputs
@@ -19,6 +20,7 @@ from builder.program.program import Program
 
 NOT_WORDS = (
     *("id", "checks", "area", "draft", "foot", "code", "language", "paper", "grid", "invented", "site", "kind", "page"),
+    *("spare", "left_out"),
 )
 """Fields of a form or label that are no words of it, or that every revision changes."""
 
@@ -95,6 +97,8 @@ def _form_lines(form: object, words: Words) -> list[str]:
         if form and all(isinstance(part, Fig) or hasattr(part, "text") for part in form):
             return [words.inline(form)]
         return [line for part in form for line in _form_lines(part, words)]
+    if isinstance(form, Label):  # what may be left out for want of room is no word that it surely has
+        form = replace(form, lines=form.lines[: len(form.lines) - len(form.spare)])
     if is_dataclass(form):
         kept = (part.name for part in fields(form) if part.name not in NOT_WORDS)
         return [line for name in kept for line in _form_lines(getattr(form, name), words)]
