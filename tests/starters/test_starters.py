@@ -141,10 +141,18 @@ def test_an_area_has_the_hazards_that_its_trade_knows_and_a_sensor_for_each_toxi
         assert "carbon monoxide read hydrogen too" in place.note
 
 
-@pytest.mark.parametrize(("trade", "card"), [("tanks", "product-tank-tester"), ("farm", "slurry-store-tester")])
-def test_the_fullest_cards_fit(tmp_path, trade, card, capsys):
-    """Those of most channels, and of most that no sensor sees."""
-    content = str(written(tmp_path / "content", trade))
+@pytest.mark.parametrize(
+    ("trade", "card", "languages"),
+    [
+        ("tanks", "product-tank-tester", ("en",)),
+        ("farm", "slurry-store-tester", ("en",)),
+        ("farm", "silage-silo-tester", ("en", "ar")),
+        ("shipyard", "engine-room-entrant", ("en", "ar")),
+    ],
+)
+def test_the_fullest_cards_fit(tmp_path, trade, card, languages, capsys):
+    """Those of most channels, and of most that no sensor sees; in Arabic those that have most to spell out."""
+    content = str(written(tmp_path / "content", trade, languages=languages))
     call = ["card", card, "--content", content, "--out", str(tmp_path), "--as-of", str(DAY), "-q"]
     assert run(call) == 0, capsys.readouterr().err
 
