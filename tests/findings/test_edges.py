@@ -287,3 +287,36 @@ def test_of_two_gases_the_one_that_surely_shows_more_is_told(found):
     )
     (told,) = messages("bump-gas-below-alarm", found((CYLINDERS, methane, two)))
     assert "(uncertain by 0 %)" in told.replace("\u00a0", " ")
+
+
+ONE_BUMP, WHOLE = "d-1,2026-11-2{day}T06:00Z,bump-test,{sensor},c-1,pass\n", ""
+FITTED = ("bead", "oxygen-cell", "sulfide-cell")
+
+
+@pytest.mark.parametrize(
+    ("bumped", "missing"),
+    [
+        (["bead"], "Oxygen cell, Sulfide cell"),
+        (["bead", "oxygen-cell"], "Sulfide cell"),
+        (FITTED, ""),
+        ([WHOLE], ""),
+        (["bead", WHOLE], ""),
+        ([WHOLE, "bead"], ""),
+    ],
+)
+def test_a_sensor_without_a_check_that_others_of_its_unit_have_is_named_unless_the_whole_unit_was(
+    bumped, missing, found
+):
+    rows = "".join(ONE_BUMP.format(day=day, sensor=sensor) for day, sensor in enumerate(bumped))
+    told = found((ROWS, "", "unit,time,kind,sensor,cylinder,result\n" + rows))
+    lines = [one.message for one in told if one.rule == "record-incomplete" and "bump test of" in one.message]
+    assert len(lines) == bool(missing)
+    if missing:
+        assert f"no bump test of {missing} is on record" in lines[0]
+
+
+@pytest.mark.parametrize(("own", "key"), [("\n    hose: 11 m", "area.pit.hose"), ("", "model.pumped.hose")])
+def test_a_hose_that_is_too_short_is_shown_by_the_figure_of_its_own(own, key, found):
+    deep = (AREAS, "    temperature: 15 °C", f"    temperature: 15 °C\n    depth: 12 m{own}")
+    (told,) = [one for one in found(deep) if one.rule == "hose-too-short"]
+    assert told.figures == ("area.pit.depth", key)

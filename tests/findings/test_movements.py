@@ -97,6 +97,15 @@ def test_what_each_state_forbids(program_of, tmp_path, found, state, kind, expec
     assert [one.lines for one in told] == [(records[1].where,) for _ in expected]  # the hour counts
 
 
+@pytest.mark.parametrize(("state", "expected"), [("in-use", 0), ("quarantined", 0), ("lent", 1), ("retired", 1)])
+def test_settings_cannot_be_read_from_a_unit_that_is_not_here(found, state, expected):
+    # common practice, no published source; on the bench, where a quarantined unit lies, they can
+    read = ("readback/r.csv", "", "unit,read-on,sensor,name,value\nd-2,2026-11-12,lamp,low,20 ppm\n")
+    told = found(WITHOUT_STATE, (ROWS, "", HEAD + f"d-2,{at(10)},,{state},X,,C-1,\n"), read, whole=True)
+    lines = [line.file for one in told if one.rule == "used-in-forbidden-state" for line in one.lines]
+    assert lines == ["readback/r.csv"] * expected
+
+
 def test_a_use_without_hour_is_not_held_against_a_state_of_part_of_its_day(moved):
     rows = f"d-2,{at(1)},{at(10, 12)},in-use,X,,,\nd-2,{at(10, 12)},,quarantined,X,,,\n"
     assert moved(rows, "d-2,2026-11-10T00:00Z,use,\n") == []
