@@ -35,6 +35,8 @@ class RenderedLabels:
     path: str
     pdf: bytes
     pages: int
+    notes: tuple[str, ...] = ()
+    """What the author is told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +94,8 @@ def render_labels(sheets: Sequence[LabelPages], figures: Mapping[str, Figure], j
         made = shop.run([label_job(pages, figures) for pages in sheets])
     refuse_faults(made)  # a fault of one label is that of all its copies
     return [
-        RenderedLabels(path=one.path, pdf=done.pdf, pages=done.pages) for one, done in zip(sheets, made, strict=True)
+        RenderedLabels(path=one.path, pdf=done.pdf, pages=done.pages, notes=done.notes)
+        for one, done in zip(sheets, made, strict=True)
     ]
 
 

@@ -18,7 +18,7 @@ from io import BytesIO
 from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
-from builder.pages.blocks import Absent, Card, Chart, Code, Fig, Line, Mark, Qr, Table, Text
+from builder.pages.blocks import BETWEEN, Absent, Card, Chart, Code, Fig, Line, Mark, Qr, Table, Text
 from builder.pages.numbers import spoken_figures
 from builder.render.fonts import font_folder
 from builder.render.formats import CardFormat, card_format
@@ -151,6 +151,8 @@ def seen_faults(card: Card, pdf: bytes, figures: dict) -> list[str]:
     told = spoken_figures(figures, card.language)
     said = [(card.title, False, False)]
     said += [entry for side in card.sides for entry in words_put_in(side.blocks, told)]
+    if card.language == "ar":  # lists in a line are parted by the mark of their script
+        said = [("\N{ARABIC SEMICOLON} " if text == BETWEEN.text else text, *kinds) for text, *kinds in said]
     pages, runs = read_words(pdf), [run for page in read_runs(pdf) for run in page]
     return [
         *_outside(card_format(card.format), pages),
