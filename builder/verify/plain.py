@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from html import unescape
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from builder.base.errors import ArchiveError
 from builder.history.edition import CARDS, TEXTS
@@ -36,7 +36,7 @@ def compare_with_data(root: Path, prefix: str, pages: Iterable[str], check: Chec
         return (folder / name).read_bytes()
 
     try:
-        figures = read_ledger(read, what).figures
+        figures = {key: _told(figure) for key, figure in read_ledger(read, what).figures.items()}
         for path in pages:
             check.compared(_page(path, (root / path).read_text(encoding="utf-8", errors="replace"), figures))
         for card in read_data(read, CARDS, what)["cards"]:
@@ -50,19 +50,32 @@ def compare_with_data(root: Path, prefix: str, pages: Iterable[str], check: Chec
         check.compared([Difference(prefix, f"cannot be held against its own data: {fault}")])
 
 
-def _page(path: str, html: str, figures: Mapping[str, Any]) -> Iterator[Difference]:
+class _Told(NamedTuple):
+    """What pages print of a figure: of a large ledger only this is held, each of its parts being read once."""
+
+    printed: str
+    relation: str
+    text: str
+    texts: Mapping[str, str]
+
+
+def _told(figure: Mapping[str, Any]) -> _Told:
+    return _Told(figure["printed"], figure["relation"], figure["text"], figure.get("texts", {}))
+
+
+def _page(path: str, html: str, figures: Mapping[str, _Told]) -> Iterator[Difference]:
     """Figures of a page that are not those of the ledger."""
     for key, inside in FIGURE.findall(html):
         found, figure = packed(unescape(TAG.sub("", inside))), figures.get(unescape(key))
-        wanted = [figure["printed"], f"{figure['relation']}{figure['text']}"] if figure else []
+        wanted = [figure.printed, f"{figure.relation}{figure.text}"] if figure else []
         if found not in map(packed, wanted) and not (figure and _spoken(figure, path, found)):
             yield Difference(path, f"figure {key} is not what the ledger tells", wanted[0] if wanted else "", found)
 
 
-def _spoken(figure: Mapping[str, Any], path: str, found: str) -> bool:
+def _spoken(figure: _Told, path: str, found: str) -> bool:
     """Whether a figure is as a page in another language has it, whose units of time are words of that language."""
-    text = next((figure["texts"][part] for part in path.split("/")[:-1] if part in figure.get("texts", {})), None)
-    bare = packed(f"{figure['relation']}{text}")
+    text = next((figure.texts[part] for part in path.split("/")[:-1] if part in figure.texts), None)
+    bare = packed(f"{figure.relation}{text}")
     return text is not None and found.startswith(bare) and not any(sign.isdigit() for sign in found[len(bare) :])
 
 
