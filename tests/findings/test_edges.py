@@ -320,3 +320,11 @@ def test_a_hose_that_is_too_short_is_shown_by_the_figure_of_its_own(own, key, fo
     deep = (AREAS, "    temperature: 15 °C", f"    temperature: 15 °C\n    depth: 12 m{own}")
     (told,) = [one for one in found(deep) if one.rule == "hose-too-short"]
     assert told.figures == ("area.pit.depth", key)
+
+
+@pytest.mark.parametrize(("role", "told"), [("rescue", 0), ("attendant", 0), ("tester", 1), ("hot-work-watch", 1)])
+def test_only_who_is_in_the_place_is_to_be_ordered_out(role, told, found):
+    # 29 CFR 1910.146 (h)(5) orders entrants out; attendants stay at their post, (i)(5), and rescuers are on air
+    other = SULFIDE_LOW.replace("action: Leave.", f"action: Leave., actions: {{{role}: Go on with it.}}")
+    findings = found((SETPOINTS, SULFIDE_LOW, other))
+    assert len([one for one in findings if one.rule == "order-not-to-leave"]) == told

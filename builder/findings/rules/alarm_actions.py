@@ -64,7 +64,7 @@ def _finding_of_action_of_another(
     )
 
 
-ELSEWHERE = ("rescue", "attendant", "calibrator")
+ELSEWHERE = ("rescue", "attendant")
 """Who does something else at an alarm than to leave."""
 
 
@@ -73,7 +73,7 @@ def order_not_to_leave(computed: Computed) -> Iterator[Finding]:
     """What an alarm asks of whoever is in the place is not to leave: it orders to stay or go on, or no word says leave.
 
     Each text is held against plain words of its own language. Not asked: what rescuers do, who are on air, and what
-    is for attendants and calibrators, who are not in the place. Source: 29 CFR 1910.146 (h)(5): entrants leave at
+    is for attendants, who are not in the place. Source: 29 CFR 1910.146 (h)(5): entrants leave at
     an alarm; (h)(4) and common practice for other work.
     """
     # A stop where a text orders to stay or go on, a warn where none of its words is known to say leave
