@@ -122,18 +122,20 @@ def run(arguments: Sequence[str]) -> int:
     except HandbookError as error:
         say("\n".join([str(error), *_notes(error)]), err=True, lines=True)
         return WRONG
-    except (OSError, MemoryError, RecursionError, SystemError, BrokenExecutor) as error:
+    except (OSError, MemoryError, RecursionError, SystemError, ImportError, BrokenExecutor) as error:
         say(f"{_refused(error)}; {_stands(error)}", err=True)
         return WRONG
     return result if isinstance(result, int) else DONE
 
 
-def _refused(error: OSError | MemoryError | RecursionError | SystemError | BrokenExecutor) -> str:
+def _refused(error: OSError | MemoryError | RecursionError | SystemError | ImportError | BrokenExecutor) -> str:
     """What the system would not give, in words."""
     if isinstance(error, MemoryError):
         return "too little memory; --jobs 1 takes least"
     if isinstance(error, SystemError):  # what the interpreter itself says at the very end of its memory
         return f"Python failed within itself ({error}), as it does with too little memory; --jobs 1 takes least"
+    if isinstance(error, ImportError):  # the system cannot map it
+        return f"a library cannot be loaded ({error}), as with too little memory; --jobs 1 takes least"
     if isinstance(error, RecursionError):
         return "something is nested too deeply to be read"
     if isinstance(error, BrokenExecutor):
