@@ -93,10 +93,17 @@ class Edition:
     """``AREA.CHANNEL.ALARM`` -> what to do when it sounds."""
     documents: Mapping[str, tuple[str, ...]]
     """Path of a form or sheet of labels -> its words."""
+    about_units: Mapping[str, tuple[str, ...]] | None = None
+    """Path of a sheet of labels -> what each may tell of its unit; ``None`` where it was not kept."""
     chapters: ChaptersTold = field(default_factory=dict)
     """Of a released one: what the chapters of its books print."""
     about: About | None = None
     """``None`` for a draft."""
+
+    def words_of(self, path: str, *, whole: bool) -> tuple[str, ...] | None:
+        """The words of a document, with what may have been left out of it for want of room if ``whole``."""
+        words = self.documents.get(path)
+        return words and (*words, *((self.about_units or {}).get(path, ()) if whole else ()))
 
     @property
     def number(self) -> int:
@@ -120,6 +127,7 @@ def read_edition(read: Read, what: str) -> Edition:
             procedures={name: procedure_told(entry) for name, entry in texts["procedures"].items()},
             actions=dict(texts["actions"]),
             documents={path: tuple(lines) for path, lines in texts["documents"].items()},
+            about_units={path: tuple(lines) for path, lines in texts["about"].items()} if "about" in texts else None,
             chapters=read_chapters(read, what),
         )
     except (KeyError, TypeError, AttributeError) as fault:

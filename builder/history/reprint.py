@@ -113,8 +113,9 @@ def _documents(
     """Forms and labels: those whose words changed, or that print a figure that changed in substance."""
     moved = {path for change in comparison.seen for path in change.documents}
     paths = {*old.documents, *new.documents}
+    whole = old.about_units is not None and new.about_units is not None
     for path in sorted(moved | paths):
-        before, after = old.documents.get(path), new.documents.get(path)
+        before, after = (edition.words_of(path, whole=whole) for edition in (old, new))
         if path in paths and before == after and path not in moved:
             continue
         why = (

@@ -51,6 +51,7 @@ def edition_of(
         procedures={name: procedure_told(entry) for name, entry in texts.procedures.items()},
         actions=texts.actions,
         documents={path: tuple(lines) for path, lines in texts.documents.items()},
+        about_units={path: tuple(lines) for path, lines in texts.about.items()},
     )
 
 

@@ -8,9 +8,9 @@ from typing import Any
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Block, Card, Fig, Notice, Page, Table, figures_in
+from builder.pages.blocks import Block, Card, Fig, Inlines, Notice, Page, Table, figures_in
 from builder.pages.forms import LogSheet
-from builder.pages.label_kinds import Label
+from builder.pages.label_kinds import ABOUT, Label
 from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.outputs import Outputs
@@ -32,6 +32,8 @@ class Texts:
     procedures: dict[str, dict[str, Any]]
     actions: dict[str, str]
     documents: dict[str, list[str]]
+    about: dict[str, list[str]]
+    """Path of a sheet of labels -> what each of them tells of its unit, as far as it has room."""
     cards: list[dict[str, Any]]
 
 
@@ -47,6 +49,7 @@ def texts_of(program: Program, ledger: Ledger, pages: Iterable[Page], cards: Ite
         },
         actions=dict(sorted(_actions(program))),
         documents=document_lines(outputs, ledger.figures),
+        about={sheet.path: list(_about(sheet, ledger.figures)) for sheet in outputs.labels},
         cards=[_card(program, card, ledger) for card in cards],
     )
 
@@ -83,6 +86,19 @@ def document_lines(outputs: Outputs, figures: Mapping[str, Figure]) -> dict[str,
     return {paper.path: _form_lines(paper, _words_in(paper.language, figures)) for paper in papers}
 
 
+def _about(sheet: LabelPages, figures: Mapping[str, Figure]) -> Iterator[str]:
+    words = _words_in(sheet.language, figures)
+    for label in sheet.labels:
+        spare = [words.inline(line) for line, name in zip(_spare(label), label.spare, strict=True) if name in ABOUT]
+        if spare:
+            yield f"{label.name}: {'. '.join(spare)}"
+
+
+def _spare(label: Label) -> tuple[Inlines, ...]:
+    """The lines that may be left out for want of room: no words that its paper surely has."""
+    return label.lines[len(label.lines) - len(label.spare) :]
+
+
 def _words_in(language: str, figures: Mapping[str, Figure]) -> Words:
     return Words(spoken_figures(figures, language))
 
@@ -97,7 +113,7 @@ def _form_lines(form: object, words: Words) -> list[str]:
         if form and all(isinstance(part, Fig) or hasattr(part, "text") for part in form):
             return [words.inline(form)]
         return [line for part in form for line in _form_lines(part, words)]
-    if isinstance(form, Label):  # what may be left out for want of room is no word that it surely has
+    if isinstance(form, Label):
         form = replace(form, lines=form.lines[: len(form.lines) - len(form.spare)])
     if is_dataclass(form):
         kept = (part.name for part in fields(form) if part.name not in NOT_WORDS)

@@ -26,6 +26,7 @@ def texts_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
             "procedures": texts.procedures,
             "actions": texts.actions,
             "documents": texts.documents,
+            "about": texts.about,
         }
     )
 

@@ -11,12 +11,12 @@ from typing import NoReturn
 from builder.base.errors import RenderError
 from builder.base.quantity import printed_unit
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Table, Text
+from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Strong, Table, Text
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.languages import ENGLISH
 from builder.program.look import Look
 from builder.render.links import hint
-from builder.render.no_break import cell_unbroken, link_unbroken
+from builder.render.no_break import cell_unbroken, id_unbroken
 from builder.render.plan_svg import plan_svg
 from builder.render.svg import BOOK, BOOK_LADDER, PAGE, PAPER, SCREEN, chart_svg
 from builder.render.tools import Form, form_of
@@ -178,7 +178,11 @@ class Marker:
 
     def link_class(self, node: Link) -> str:
         """The classes of a link; an id in a run of ids is not cut at its hyphen."""
-        return " ".join(("term",) * node.quiet + ("one",) * link_unbroken(node.content))
+        return " ".join(("term",) * node.quiet + ("one",) * id_unbroken(node.content))
+
+    def strong_class(self, node: Strong) -> str:
+        """The class of heavy words; a number to call is no more cut at its hyphen than an id."""
+        return "one" if id_unbroken(node.content) else ""
 
     def link(self, target: str) -> str:
         """Where a reference of the frame (navigation, crumbs) leads."""

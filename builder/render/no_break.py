@@ -23,8 +23,8 @@ def cell_unbroken(content: Inlines) -> bool:
     return 0 < len(_single_word(content)) <= LONGEST_WHOLE
 
 
-def link_unbroken(content: Inlines) -> bool:
-    """Whether the words of a link are one short id, as they stand in runs of ids."""
+def id_unbroken(content: Inlines) -> bool:
+    """Whether the words are one short id, or a number to call."""
     word = _single_word(content)
     return "-" in word and len(word) <= LONGEST_ID
 

@@ -113,6 +113,24 @@ def test_every_word_in_english_is_marked_so(site):
                 assert lang == "ar" or way == "ltr", text
 
 
+LATIN_STOP = re.compile(r"[;,](?=\s|$)")
+"""Arabic has U+060C and U+061B in their place (the Unicode Standard, 9.2)."""
+
+
+def test_words_in_arabic_are_parted_by_arabic_marks(site):
+    found, files = site
+    texts = [text for path in files if path.startswith("ar/") for text in Texts(files[path]).found]
+    arabic = [text for text, lang, _ in texts if lang == "ar" and text != found.program.site.name.value]
+    assert any("\N{ARABIC SEMICOLON}" in text for text in arabic)
+    assert [text for text in arabic if LATIN_STOP.search(text)] == []
+
+
+def test_what_stands_between_two_names_in_arabic_is_translated_with_its_mark():
+    speech = Speech(language="ar", texts={"or": "أو"}, names=frozenset())
+    [joined] = speech.run((Text("; or ", apart=True),), "p")
+    assert joined.text == "\N{ARABIC SEMICOLON} أو "
+
+
 def test_links_lead_to_the_same_language_where_there_is_a_page_and_are_marked_where_not(site):
     _, files = site
     for path, html in files.items():

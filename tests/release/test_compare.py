@@ -170,9 +170,15 @@ def labelled(tmp_path_factory):
     [
         ("inventory.yaml", "T2-0002", "T2-0009", {"labels/small.pdf", "forms/bump-test--pools.pdf"}),
         ("inventory.yaml", "calibration: 2026-08-30", "calibration: 2026-12-01", {"labels/small.pdf"}),
+        ("inventory.yaml", "Rack in the yard office", "Locker at the gate", {"labels/small.pdf"}),
         ("setpoints.yaml", "Out now. Stay out.", "Out now. Never go back.", set()),
     ],
-    ids=["a serial number", "a day until which a check holds", "an action, which stands on no form"],
+    ids=[
+        "a serial number",
+        "a day until which a check holds",
+        "a place where a unit is kept, which may lack room",
+        "an action, which stands on no form",
+    ],
 )
 def test_a_paper_is_printed_anew_when_its_face_changed(labelled, tmp_path, file, before, after, documents):
     content, old = labelled

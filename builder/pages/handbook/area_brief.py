@@ -219,7 +219,7 @@ def calls(book: HandbookContext) -> Table:
 
 
 def _from_outside(contact: Contact) -> Inlines:
-    return inlines("; from outside ", apart(contact.outside.value)) if contact.outside else ()
+    return (*inlines("; from outside "), Strong(inlines(apart(contact.outside.value)))) if contact.outside else ()
 
 
 def cards_of(book: HandbookContext, area: Area) -> tuple[CardSpec, ...]:

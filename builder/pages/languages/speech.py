@@ -59,7 +59,7 @@ class Speech:
             return self.said(text, page)
         words = [self.listed(name, page) for name in names]
         word = self.said(JOINTS[joint], page) if JOINTS[joint] else ""
-        mark = LANGUAGES[self.language].comma if joint == ", " else joint.replace(JOINTS[joint] or joint, word or joint)
+        mark = self._points(joint.replace(JOINTS[joint] or joint, word or joint))
         return None if None in words or word is None else mark.join(filter(None, words))
 
     def _named(self, text: str) -> bool:
@@ -100,14 +100,18 @@ class Speech:
         if isinstance(node, Text) and node.apart:
             before, words, after = EDGE.fullmatch(node.text).groups()  # type: ignore[union-attr]  # fits any text
             said = self.listed(words, page)
-            return Text(before + said + after) if said is not None else English((Text(node.text),))
+            if said is None:
+                return English((Text(node.text),))
+            return Text(self._points(before) + said + self._points(after))
         if isinstance(node, (Strong, Link)):
             return replace(node, content=self.run(node.content, page))
         if isinstance(node, Absent):
             return Absent(said) if (said := self.said(node.reason, page)) is not None else English((node,))
-        if isinstance(node, Text) and LANGUAGES[self.language].right_to_left:
-            return Text(node.text.translate(MIRRORED))
-        return node
+        return Text(self._points(node.text)) if isinstance(node, Text) else node
+
+    def _points(self, text: str) -> str:
+        """What parts words, as the language writes it."""
+        return text.translate(MIRRORED) if LANGUAGES[self.language].right_to_left else text
 
     def _filled(self, node: Inline, page: str) -> Inline:
         """A node of a translated run: only what its marks stand for is left to do."""
