@@ -10,7 +10,7 @@ from builder.figures.ledger import Ledger
 from builder.figures.topics import factors
 from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
-from builder.findings.wording import short_list
+from builder.findings.wording import channel_words, short_list
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
@@ -46,8 +46,7 @@ class PlacedAlarm:
     @property
     def called(self) -> str:
         """The alarm in words."""
-        channel = "flammable gas" if self.channel == FLAMMABLE else self.channel.replace("-", " ")
-        return alarm_of(self.alarm.name, self.channel, channel)
+        return alarm_of(self.alarm.name, self.channel, channel_words(self.channel))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from builder.base.finding import Severity
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.program.sensors import FLAMMABLE
 
 COMMON_PRACTICE = "Common practice, no published source"
 
@@ -33,6 +34,15 @@ def figure_text(ledger: Ledger, key: str, written: str) -> str:
 def count_in_words(number: int, one: str) -> str:
     """A number of things in words: ``1 unit``, ``3 units``."""
     return f"{number} {one}" if number == 1 else f"{number} {one}s"
+
+
+def channel_words(channel: str) -> str:
+    """A channel as sentences call it.
+
+    >>> channel_words("flammable"), channel_words("hydrogen-sulfide")
+    ('flammable gas', 'hydrogen sulfide')
+    """
+    return "flammable gas" if channel == FLAMMABLE else channel.replace("-", " ")
 
 
 def short_list(names: list[str], most: int = 5) -> str:

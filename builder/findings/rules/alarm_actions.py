@@ -108,7 +108,7 @@ def _finding_of_order_not_to_leave(alarm: str, language: str, text: Given[str], 
         where=text.where,
         figures=(),
         source="29 CFR 1910.146 (h)(5) for entrants; elsewhere common practice, no published source",
-        mend="begin the action with an order to leave, such as Leave. or Out now.",
+        mend="begin the action with an order to leave, such as “Leave” or “Out now”",
         subject="page:setpoints",
     )
 

@@ -23,7 +23,7 @@ from builder.findings.alarms import (
     volume_keys,
 )
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
 from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
@@ -47,12 +47,11 @@ def alarm_without_rule(computed: Computed) -> Iterator[Finding]:
         if judged and not (limit_keys(placed, ledger) or volume_keys(placed, ledger)):
             groups.setdefault(placed.channel, []).append(placed)
     for channel, group in groups.items():
-        gas = "flammable gas" if channel == FLAMMABLE else channel
         words = OXYGEN_WORDS if channel == OXYGEN else RISING_WORDS
         alarms = short_list(list(dict.fromkeys(words[placed.alarm.name] for placed in group)))
         yield alarm_without_rule.found(
-            message=f"No rule checks the alarms of {gas} ({alarms}): none has a number for this place and the work "
-            f"done there. Areas: {places(group)}.",
+            message=f"No rule checks the alarms of {channel_words(channel)} ({alarms}): none has a number for this "
+            f"place and the work done there. Areas: {places(group)}.",
             where=group[0].alarm.value.where,
             figures=keys(*(placed.figure for placed in group)),
             source="table of rules, place "

@@ -15,7 +15,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
@@ -93,7 +93,7 @@ def _finding_of_bump_gas_below_alarm(group: list[SilentAlarm]) -> Finding:
     way = "above" if bump.sensor.channel.value == OXYGEN else "below"
     strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
     channel = bump.sensor.channel.value
-    told = ((alarm_of(one.name, channel, channel.replace("-", " ")), one) for one in group)
+    told = ((alarm_of(one.name, channel, channel_words(channel)), one) for one in group)
     alarms = list(dict.fromkeys(f"its {words} in {one.area.name}, {one.alarm.printed}" for words, one in told))
     units = list(dict.fromkeys(unit.id for one in group for unit in one.bump.units))
     return bump_gas_below_alarm.found(

@@ -97,7 +97,7 @@ def _physics(computed: Computed, sensor: Sensor, factors: Factors) -> Iterator[F
         yield factor_inverted.found(
             severity=Severity.WARN,
             message=f"{sensor.name}: the factor for {program.gases[name].name} is "
-            f"{used.text if used else stated.text}; diffusion, heat of combustion and explosive limit let expect about "
+            f"{used.text if used else stated.text}; diffusion, heat of combustion and explosive limit suggest about "
             f"{printed_text(expected, hazard_digits(2))}."
             + (" It looks like a relative response, which divides where a factor multiplies." if turned else ""),
             where=stated.where,

@@ -8,7 +8,7 @@ from builder.base.quantity import magnitude, same_dimension
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, short_list
 from builder.program.checks import Check
 from builder.program.clean_air import CleanAir
 from builder.program.cylinders import DEMAND_FLOW, FIXED_FLOW, Cylinder
@@ -116,7 +116,7 @@ def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
                 between = f"{float(low):g} to {float(high):g} {unit}" if high else f"0 {unit}"
                 yield clean_air_doubtful.found(
                     severity=Severity.WARN,
-                    message=f"{check.name}: {channel.replace('-', ' ')} is to show {air.shows.text} in clean air, "
+                    message=f"{check.name}: {channel_words(channel)} is to show {air.shows.text} in clean air, "
                     f"which holds {between}. After such a zero every reading is off by the difference.",
                     where=air.shows.where,
                     figures=keys(computed.ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
@@ -147,7 +147,7 @@ def _alarm_zeroed_away(computed: Computed, check: Check, channel: str, air: Clea
         names = short_list([f"{area.name} ({alarm.printed})" for area, alarm in sounds])
         yield clean_air_doubtful.found(
             severity=Severity.WARN if called == "first alarm" else Severity.STOP,
-            message=f"{check.name}: {channel.replace('-', ' ')} is still set to clean air when it shows "
+            message=f"{check.name}: {channel_words(channel)} is still set to clean air when it shows "
             f"{refused.printed} beside it, where the {called} already sounds: {names}. The alarm is zeroed away.",
             where=air.refused_beyond.where,
             figures=keys(refused, *(alarm for _, alarm in sounds)),
@@ -199,7 +199,7 @@ def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
     if late and gas:
         told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
         severity = Severity.STOP if check.kind == "zero" else Severity.WARN
-        yield _finding_of_gas_time_short(check, gas, told, "its slowest sensor has not come to rest", severity)
+        yield _finding_of_gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
 
 
 def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
@@ -240,11 +240,11 @@ def _finding_of_gas_time_short(
     check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity
 ) -> Finding:
     zeroed = check.kind == "zero"
+    what = "alarms come within" if stated.key == keyed.CHECK_ALARMS_WITHIN(check=check.id) else "it lasts"
     at = "clean air" if zeroed else f"gas at the {'end of the hose' if check.through_hose else 'inlet'}"
     return gas_time_short.found(
         severity=severity,
-        message=f"{check.name}, {at}: {stated.label.partition(': ')[2] or 'how long'} {stated.printed}, but {why}: "
-        f"{short_list(list(late))}.",
+        message=f"{check.name}, {at}: {what} {stated.printed}, but {why}: {short_list(list(late))}.",
         where=check.where if check.gas_time is None else check.gas_time.where,
         figures=keys(stated, *late.values()),
         source="29 CFR 1910.146 App. B(3); arithmetic",

@@ -9,7 +9,7 @@ from builder.findings.carried_coverage import ACUTE, carried_words, kind_of, wei
 from builder.findings.rule import rule
 from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
 from builder.findings.sensor_coverage import alarms_wanted, seers
-from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed
+from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.keys.families import GAS_LEL
 from builder.program.program import Program
@@ -160,7 +160,7 @@ def sewer_hazard_missing(computed: Computed) -> Iterator[Finding]:
         if lacking:
             verb = "is" if len(lacking) == 1 else "are"
             yield sewer_hazard_missing.found(
-                message=f"{area.name}: it is a sewer, but {' and '.join(lacking)} {verb} not among "
+                message=f"{area.name}: it is a sewer, but {short_list(lacking)} {verb} not among "
                 "its hazards. No alarm and no card is judged for it.",
                 where=area.where,
                 source="29 CFR 1910.146, appendix E (2), not mandatory",

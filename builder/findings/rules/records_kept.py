@@ -103,7 +103,7 @@ def log_overwritten(computed: Computed) -> Iterator[Finding]:
         if model.log is None or margin is None or magnitude(margin.amount, "h") >= 0:
             continue
         needed = magnitude(model.log.capacity.value, "h") - magnitude(margin.amount, "h")
-        lost = "the newest readings are never kept" if model.log.stops else "the oldest are written over"
+        lost = "the newest readings are never kept" if model.log.stops else "the oldest readings are written over"
         yield log_overwritten.found(
             message=f"{model.name}: its log holds {model.log.capacity.text} but {plain(needed)} h can pass between "
             f"downloads every {model.log.download_every.value.text}, with one shift of {program.site.shift.text} each "

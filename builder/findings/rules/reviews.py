@@ -132,7 +132,7 @@ def review_seldom(computed: Computed) -> Iterator[Finding]:
             where=given.where,
             figures=keys(computed.ledger.get(key)),
             source=review if "review" in key else COMMON_PRACTICE,
-            mend="do it at least once a year",
+            mend="shorten it to a year or less",
             subject="page:program",
         )
 

@@ -227,7 +227,7 @@ def _finding_of_place_list_missing(
         severity=severity,
         message=f"Exposure limits of {here.name}: {found}.",
         where=given.where,
-        source="table of places: " + here.note,
+        source="table of places: " + here.note.rstrip("."),
         mend=mend,
         subject="page:program",
     )

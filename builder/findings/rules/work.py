@@ -10,7 +10,7 @@ from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.findings.rule import rule
-from builder.findings.wording import keys, severity_allowed, short_list
+from builder.findings.wording import channel_words, keys, severity_allowed, short_list
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
@@ -76,7 +76,7 @@ def _starts(
             if value is None or first is None or not same_dimension(value.amount, first.unit):
                 continue
             if (value.amount <= first.printed_amount) if below else (value.amount >= first.printed_amount):
-                told = f"{what} at {value.printed} of {channel.replace('-', ' ')}, where the alarm already sounds"
+                told = f"{what} at {value.printed} of {channel_words(channel)}, where the alarm already sounds"
                 yield _Late(value, first, span.where, told, area)
 
 
@@ -88,7 +88,7 @@ def _stop(computed: Computed, area: Area, channel: str, where: Where) -> Iterato
         bound = computed.ledger.get(key)
         if value and bound and same_dimension(value.amount, bound.unit) and value.amount > bound.printed_amount:
             yield _Late(
-                value, bound, where, f"Hot work stops at {value.printed} of {channel.replace('-', ' ')}, {beyond}", area
+                value, bound, where, f"Hot work stops at {value.printed} of {channel_words(channel)}, {beyond}", area
             )
             return
 
