@@ -23,6 +23,7 @@ from builder.pages.books.compose import compose_books
 from builder.pages.books.selection import FORMS, surely_sound
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
+from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.handbook_context import names_of
 from builder.pages.handbook.reader_data import ReaderData, reader_data
 from builder.pages.handbook.revision_pages import closing_pages
@@ -194,11 +195,13 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     for path, keys in outputs.prints().items():
         for key in keys:
             elsewhere[key] = (*elsewhere.get(key, ()), f"{FILE}{path}")
+    told_on = figure_pages(ledger.figures)
     pages = compose_pages(
         judged.computed,
         judged.findings,
         lambda nodes: prose_blocks(nodes, judged.prose, steps=True),
         codes,
+        told_on,
         printed_elsewhere=elsewhere,
         outputs=outputs,
         past=past,
@@ -208,7 +211,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     closing = closing_pages(program, ledger, joined, cards, outputs, facts, past, pages)
     single = (*pages, *closing)
     pages = (*joined, *closing)
-    ways = hrefs(pages, ledger, cards)
+    ways = hrefs(pages, ledger, told_on, cards)
     return Composed(
         judged=judged,
         pages=pages,
@@ -217,8 +220,8 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         outputs=outputs,
         books=compose_books(judged.computed, judged.findings, single, outputs),
         hrefs=ways | spoken_hrefs(judged.published),
-        book_hrefs=ways if single == pages else hrefs(single, ledger, cards),
-        reader=reader_data(program, ledger, single, {**names, **outputs.titles()}, codes, elsewhere),
+        book_hrefs=ways if single == pages else hrefs(single, ledger, told_on, cards),
+        reader=reader_data(program, ledger, told_on, single, {**names, **outputs.titles()}, codes, elsewhere),
         past=past,
     )
 

@@ -256,7 +256,23 @@ class Qr:
     """Where it leads, when that is not about the card itself: no code is joined then."""
 
 
-Block: TypeAlias = Heading | Paragraph | ItemList | Table | Notice | Fold | Chart | Drawing | Corrector | Converter | Qr
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """The derivation of a figure, told in words when its page is rendered: a site has thousands, and few change."""
+
+    key: str
+    into: tuple[str, ...]
+    """Keys of the first figures that are made from it."""
+    into_all: int
+    """How many there are."""
+    places: tuple[tuple[str, str], ...]
+    """Reference and title of the first pages and files that print it."""
+    places_all: int
+
+
+Block: TypeAlias = (
+    Heading | Paragraph | ItemList | Table | Notice | Fold | Chart | Drawing | Corrector | Converter | Qr | Derived
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -384,7 +400,7 @@ _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
 }
 """Kind of record -> its parts that may hold figures and links; a site has millions, so none is looked into in vain."""
 _FIGURES: Final = frozenset((Fig, Chart))
-_LINKS: Final = frozenset((Link,))
+_LINKS: Final = frozenset((Link, Derived))
 
 
 def figures_in(node: object) -> Iterator[str]:
@@ -400,10 +416,14 @@ def figures_in(node: object) -> Iterator[str]:
 
 
 def links_in(node: object) -> Iterator[str]:
-    """Targets of all links inside any of these records, in reading order, with repetitions."""
+    """Targets of all links inside any of these records, in reading order; of a derivation, what prints it."""
     found: list[Any] = []
     _gather((node,), _LINKS, found)
-    return (one.target for one in found)
+    for one in found:
+        if isinstance(one, Derived):
+            yield from (reference for reference, _ in one.places)
+        else:
+            yield one.target
 
 
 def _gather(nodes: tuple[object, ...], kinds: frozenset[type], found: list[Any]) -> None:

@@ -6,7 +6,7 @@ from typing import Protocol
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE, Page, links_in
 from builder.pages.books.book import BOOK, book_path
-from builder.pages.handbook.figure_pages import figure_pages
+from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.glossary import all_terms
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.program.cards import SIGNS
@@ -32,8 +32,11 @@ class AnyCard(Protocol):
         """Its id, and its language where the same card is there in an earlier one."""
 
 
-def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> dict[str, str]:
-    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, books."""
+def hrefs(pages: Iterable[Page], ledger: Ledger, told_on: FigurePages, cards: Iterable[AnyCard]) -> dict[str, str]:
+    """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, books.
+
+    :param told_on: which page tells the derivation of a figure.
+    """
     pages = tuple(pages)
     made = {reference: path_of(reference) for reference in LATE} | {page.id: page.path for page in pages}
     made |= {reference: f"{page.path}#{anchor}" for page in pages for reference, anchor in page.holds}
@@ -42,9 +45,8 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, cards: Iterable[AnyCard]) -> di
             made[target] = target.removeprefix(FILE)
         elif target.startswith(BOOK):
             made[target] = book_path(target.removeprefix(BOOK))
-    told = figure_pages(ledger.figures)
-    made.update((f"figure:{key}", told.path(key)) for key in ledger.figures)
-    made.update((f"figure:{alias}", told.path(key)) for alias, key in ledger.aliases.items())
+    made.update((f"figure:{key}", told_on.path(key)) for key in ledger.figures)
+    made.update((f"figure:{alias}", told_on.path(key)) for alias, key in ledger.aliases.items())
     for card in cards:
         made[f"card:{card.id}"] = f"{path_of('page:cards')}#{card_anchor(card.id)}"
         made[f"card-pdf:{card.name}"] = f"cards/{card.name}.pdf"

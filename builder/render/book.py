@@ -149,11 +149,11 @@ class _Binding:
 
     def keep(self, store: Store) -> None:
         """Take the text of documents from ``store`` where nothing that they were made from changed."""
-        places, book = self._places, self._book
+        places, book, printing = self._places, self._book, self._printing
         where = [[name, dict(places.sections[name]), sorted(places.anchors[name])] for name in places.sections]
-        told = [places.titles, where, self._printing.about, book.id, book.title, book.purpose]
-        basis = digest(sources_digest(__name__), surroundings(), told)
-        self._kept = PageCache(store, basis, self._printing.figures, self._printing.hrefs, self._written)
+        told = [places.titles, where, printing.about, book.id, book.title, book.purpose]
+        basis, known = digest(sources_digest(__name__), surroundings(), told), (printing.figures, printing.hrefs)
+        self._kept: PageCache[DocumentText] = PageCache(store, basis, known, self._written)
 
     def _written(self, text: DocumentText, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
         def marked(page: Page) -> tuple[Page, BookMarker]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from builder.figures.figure import Figure
 from builder.pages.blocks import Fold, Page
+from builder.pages.handbook.derivation_words import told_in_words
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.look import Look
 from builder.render.links import checked_path, looked_up, relative
@@ -62,10 +63,16 @@ class HtmlRenderer:
 
         :raises RenderError: for an unknown figure or target, or a block that cannot be set faithfully.
         """
-        return self.render_with(page, self._figures, self._hrefs)
+        return self.render_with(page, self._figures, self._figures, self._hrefs)
 
-    def render_with(self, page: Page, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> str:
-        """The same, asking others for figures and paths."""
+    def render_with(
+        self, page: Page, whole: Mapping[str, Figure], figures: Mapping[str, Figure], hrefs: Mapping[str, str]
+    ) -> str:
+        """The same, asking others for figures and paths.
+
+        :param whole: figures with all that they were made from, of which derivations tell.
+        :param figures: what is printed of them.
+        """
         here = checked_path(page.path, page.id)
         if "#" in here:
             Marker({}, str, page=page.id).refuse(f"a page's path has no anchor: {here!r}")
@@ -77,7 +84,7 @@ class HtmlRenderer:
         )
         return fill(
             "html/page.html",
-            page=page,
+            page=told_in_words(page, whole, figures),
             at=marker,
             facts=self._facts,
             sections=self._sections,

@@ -11,12 +11,10 @@ from builder.render.binding import Chapter
 from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made
 
-CLOSER: Final = (
-    "html { line-height: 1.29 } h2 { margin-top: 6mm } h3 { margin-top: 3.2mm }",
-    """html { line-height: 1.24 } table { line-height: 1.14 } th, td { padding-top: 0.4mm; padding-bottom: 0.4mm }
-    h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin-top: 2.8mm } .steps > li { padding: 0.6mm 0 }""",
-)
-"""Style sheets that set a chapter closer, so that the few lines of its last page stand on the one before."""
+CLOSER: Final = """html { line-height: 1.24 } table { line-height: 1.14 }
+th, td { padding-top: 0.4mm; padding-bottom: 0.4mm } .steps > li { padding: 0.6mm 0 }
+h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin-top: 2.8mm }"""
+"""Style sheet that sets a chapter closer, so that the few lines of its last page stand on the one before."""
 USUAL: Final = 2
 """Pages of a part that goes on: one opening."""
 
@@ -78,7 +76,8 @@ def laid_out(
     """
     first, *others = documents
     if not others and begun.ends_thin:
-        begun = _well_ended(begun, lay_out([replace(first, css=(*first.css, css)) for css in CLOSER]))
+        (closer,) = lay_out([replace(first, css=(*first.css, CLOSER))])
+        begun = closer if closer.pdf and closer.pages < begun.pages else begun
     lengths = [USUAL] * len(others)
     done: dict[Document, Made] = {}
     for _ in ("as presumed", "as counted"):
@@ -90,12 +89,6 @@ def laid_out(
             return Leaves((first, *placed), (begun, *(done[one] for one in placed)))
         lengths = counted
     raise RenderError(f"{first.name}: how many pages it has changes with their numbers")
-
-
-def _well_ended(begun: Made, closer: Sequence[Made]) -> Made:
-    """A chapter as it is, or the loosest setting that saves its thin last page and makes no other, or saves most."""
-    saves = [one for one in closer if one.pdf and one.pages < begun.pages]
-    return next((one for one in saves if not one.ends_thin), min((*saves, begun), key=lambda one: one.pages))
 
 
 def _length(document: Document, made: Made, presumed: int) -> int:

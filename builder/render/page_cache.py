@@ -8,13 +8,12 @@ import hashlib
 import io
 import json
 import pickle
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from operator import attrgetter
 from typing import Any, Generic, TypeVar
 
 from builder.base.store import Store
-from builder.figures.figure import Figure
 
 T = TypeVar("T")
 V = TypeVar("V")
@@ -51,20 +50,18 @@ class PageCache(Generic[T]):
     """Renders pages, or other records whose text or answers are new, and hands out what is kept of the others."""
 
     def __init__(
-        self,
-        store: Store,
-        basis: str,
-        figures: Mapping[str, Figure],
-        hrefs: Mapping[str, str],
-        render: Callable[[T, Mapping[str, Figure], Mapping[str, str]], bytes],
+        self, store: Store, basis: str, known: Sequence[Mapping[str, object]], render: Callable[..., bytes]
     ) -> None:
-        """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say."""
+        """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say.
+
+        :param known: what may be asked, as figures and links.
+        :param render: called with a page and each of ``known``.
+        """
         self._store = store
         self._basis = basis.encode()
-        self._figures = figures
-        self._hrefs = hrefs
+        self._known = tuple(known)
         self._render = render
-        self._answers: dict[str, str] = {}
+        self._answers: tuple[dict[str, str], ...] = tuple({} for _ in self._known)
         self.made = 0
         """How many pages had to be rendered."""
 
@@ -73,31 +70,30 @@ class PageCache(Generic[T]):
         own = hashlib.sha256(self._basis + _bytes_of(page)).hexdigest()
         noted = self._store.get(own)
         if noted is not None:
-            kept = self._store.get(self._key(own, *json.loads(noted)))
+            kept = self._store.get(self._key(own, json.loads(noted)))
             if kept is not None:
                 return kept
         return self._anew(page, own)
 
     def _anew(self, page: T, own: str) -> bytes:
-        figures, hrefs = Noted(self._figures), Noted(self._hrefs)
-        data = self._render(page, figures, hrefs)
+        noted = [Noted(known) for known in self._known]
+        data = self._render(page, *noted)
         self.made += 1
-        if not figures.listed and not hrefs.listed:
-            asked = [list(figures.asked), list(hrefs.asked)]
+        if not any(one.listed for one in noted):
+            asked = [list(one.asked) for one in noted]
             self._store.put(own, json.dumps(asked).encode())
-            self._store.put(self._key(own, *asked), data)
+            self._store.put(self._key(own, asked), data)
         return data
 
-    def _told(self, key: str) -> str:
-        """All that a figure says; made once, since many pages ask for the same figures."""
-        if key not in self._answers:
-            self._answers[key] = repr(self._figures.get(key))
-        return self._answers[key]
-
-    def _key(self, own: str, figures: list[str], targets: list[str]) -> str:
+    def _key(self, own: str, asked: Sequence[Sequence[str]]) -> str:
         """Hash of a page's text and of the answers to what it asks."""
-        answers = [self._told(key) for key in figures] + [repr(self._hrefs.get(name)) for name in targets]
-        return hashlib.sha256("\n".join((own, *answers)).encode("utf-8", "surrogatepass")).hexdigest()
+        pieces = [own]
+        for known, told, keys in zip(self._known, self._answers, asked, strict=True):
+            for key in keys:
+                if key not in told:  # made once, since many pages ask for the same
+                    told[key] = repr(known.get(key))
+                pieces.append(told[key])
+        return hashlib.sha256("\n".join(pieces).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 # ---- a page as bytes ----------------------------------------------------------------

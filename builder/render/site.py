@@ -95,7 +95,7 @@ def render_site(
     bound = start_books(shop, books, printing)
     papers_made = _start_papers(shop, papers, shown)
     files = Spool()
-    files.update(html_pages(pages, shown, hrefs, facts, sections, shop))
+    files.update(html_pages(pages, figures, hrefs, facts, sections, shop))
     prints = {page.path: _once(figures_in(page)) for page in pages}
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys
@@ -117,11 +117,12 @@ def html_pages(
     """Site path and bytes of the document of each page; those that nothing changed on are taken from what is kept."""
     parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     scripts = (*EVERYWHERE, DUE_SCRIPT)
-    renderer = HtmlRenderer(figures, hrefs, parts, SiteFacts(**facts), scripts=scripts)
+    shown = figures_as_printed(figures, figures)
+    renderer = HtmlRenderer(shown, hrefs, parts, SiteFacts(**facts), scripts=scripts)
     basis = digest(sources_digest(HtmlRenderer.__module__), surroundings(), parts, dict(facts), scripts)
     store: Store = shop.store if shop else NoStore()
-    shown = figures_as_printed(figures, figures)
-    cache: PageCache[Page] = PageCache(store, basis, shown, hrefs, lambda *asked: renderer.render_with(*asked).encode())
+    known = (figures, shown, hrefs)
+    cache: PageCache[Page] = PageCache(store, basis, known, lambda *asked: renderer.render_with(*asked).encode())
     with gc_frozen(searching=True):
         for page in pages:
             yield page.path, cache.rendered(page)

@@ -131,7 +131,7 @@ def spoken_pages(
         basis = digest(
             sources_digest(spoken_pages.__module__), surroundings(), edition.language, told, dict(facts), frame.unread
         )
-        cache: PageCache[SpokenPage] = PageCache(shop.store, basis, shown, hrefs, frame.document)
+        cache: PageCache[SpokenPage] = PageCache(shop.store, basis, (shown, hrefs), frame.document)
         for page in edition.pages:
             yield page.path, cache.rendered(page)
         shop.asked["pages"] += len(edition.pages)

@@ -16,6 +16,8 @@ from builder.figures.ledger import Ledger
 from builder.load.content import load_content
 from builder.pages.blocks import Link, Text
 from builder.pages.handbook.compose import compose_pages
+from builder.pages.handbook.derivation_words import told_in_words
+from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.handbook_context import names_of
 from builder.pages.hrefs import hrefs
 from builder.pages.prose import ProseContext, prose_blocks
@@ -61,14 +63,18 @@ class Made:
 def composed(program, ledger, findings=FINDINGS, elsewhere=None):
     names = names_of(program)
     context = ProseContext(ledger=ledger, titles=lambda reference: names.get(reference, reference))
+    told_on = figure_pages(ledger.figures)
     pages = compose_pages(
         computed_with(program, ledger),
         findings,
         lambda nodes: prose_blocks(nodes, context),
         {card: f"LEY-{card}" for card in program.cards},
+        told_on,
         printed_elsewhere=elsewhere or {"gas.propane.lel": ("card:pit-entrant",)},
     )
-    return Made(program, ledger, context, pages, hrefs(pages, ledger, program.cards.values()))
+    ways = hrefs(pages, ledger, told_on, program.cards.values())
+    seen = tuple(told_in_words(page, ledger.figures, ledger.figures) for page in pages)  # as they are rendered
+    return Made(program, ledger, context, seen, ways)
 
 
 def read_site(folder):

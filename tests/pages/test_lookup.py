@@ -8,6 +8,7 @@ import pytest
 
 from builder.pages.blocks import Heading, Link, Paragraph, Text, links_in
 from builder.pages.handbook.entries import KINDS, entries_of
+from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.glossary import CHECKED, all_terms, term_groups
 from builder.pages.handbook.reader_data import reader_data
 from builder.pages.handbook.search_page import folded_text
@@ -124,7 +125,7 @@ def test_terms_are_told_once_with_a_source_or_a_plain_word_that_there_is_none(ma
 
 
 def test_a_short_derivation_tells_of_every_figure_what_its_page_tells(made):
-    data = reader_data(made.program, made.ledger, made.pages, names(made), {}, {})
+    data = reader_data(made.program, made.ledger, figure_pages(made.ledger.figures), made.pages, names(made), {}, {})
     found = {d.key: d for group in data.derivations.values() for d in group}
     assert set(found) == set(made.ledger.figures)
     keys = [

@@ -10,6 +10,7 @@ import pytest
 
 from builder.figures.due_checks import State, due_checks
 from builder.pages.blocks import FILE, Fig, Table, links_in
+from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.sections import path_of
 from builder.pages.outputs import compose_outputs
 from builder.pages.papers import compose_papers
@@ -103,8 +104,10 @@ def site(made, full):
     from builder.pages.hrefs import hrefs
 
     program, outputs = full
-    pages = compose_pages(computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs)
-    return {page.id: page for page in pages}, hrefs(pages, made.ledger, ())
+    pages = compose_pages(
+        computed_with(program, made.ledger), (), lambda _: (), {}, figure_pages(made.ledger.figures), outputs=outputs
+    )
+    return {page.id: page for page in pages}, hrefs(pages, made.ledger, figure_pages(made.ledger.figures), ())
 
 
 def test_every_file_is_linked_and_every_link_has_its_file(full, site):
@@ -126,7 +129,9 @@ def test_log_sheets_in_another_language_are_linked_beside_the_first(made, full):
     outputs = outputs_of(computed_with(program, made.ledger))
     paths = {sheet.path for sheet in outputs.log_sheets}
     assert {"forms/bump-test-pit.pdf", "forms/bump-test-pit.es.pdf"} <= paths
-    pages = compose_pages(computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs)
+    pages = compose_pages(
+        computed_with(program, made.ledger), (), lambda _: (), {}, figure_pages(made.ledger.figures), outputs=outputs
+    )
     files = next(one for one in pages if one.id == "due:files")
     linked = {target.removeprefix(FILE) for target in links_in(files.blocks) if target.startswith(f"{FILE}forms/")}
     assert linked == paths
@@ -173,7 +178,7 @@ def test_the_page_of_a_unit_shows_the_code_of_its_label(nodes, full, site):
 
 
 def d_001(block):
-    return getattr(block, "anchor", "").startswith("unit.d-001.")
+    return getattr(block, "key", "").startswith("unit.d-001.")
 
 
 def test_derivations_name_the_log_sheets_and_labels_that_print_a_figure(made, full):
@@ -182,7 +187,13 @@ def test_derivations_name_the_log_sheets_and_labels_that_print_a_figure(made, fu
     program, outputs = full
     elsewhere = {key: (f"{FILE}{path}",) for path, keys in outputs.prints().items() for key in keys}
     pages = compose_pages(
-        computed_with(program, made.ledger), (), lambda _: (), {}, outputs=outputs, printed_elsewhere=elsewhere
+        computed_with(program, made.ledger),
+        (),
+        lambda _: (),
+        {},
+        figure_pages(made.ledger.figures),
+        outputs=outputs,
+        printed_elsewhere=elsewhere,
     )
     told = [page for page in pages if page.id.startswith("figures:") and any(map(d_001, page.blocks))]
     assert told

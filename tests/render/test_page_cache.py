@@ -1,12 +1,19 @@
 """What is kept of a page is handed out only where rendering it again would give the very same."""
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from builder.base.store import FileStore
-from builder.pages.blocks import Fig, Link, Page, Paragraph, Text
+from builder.base.where import Where
+from builder.figures.figure import Figure, Input
+from builder.pages.blocks import Derived, Fig, Link, Page, Paragraph, Text
+from builder.render.jobs import Workshop
 from builder.render.page_cache import PageCache
+from builder.render.site import html_pages
 
 
 class Kept:
@@ -54,7 +61,7 @@ pages = st.lists(st.lists(nodes, max_size=3).map(lambda content: page("p", *cont
 def test_after_any_edits_each_page_is_as_rendered_from_nothing(edits):
     store = Kept()
     for shown, figures, hrefs in edits:
-        cache = PageCache(store, "basis", figures, hrefs, render)
+        cache = PageCache(store, "basis", (figures, hrefs), render)
         for one in shown:
             assert cache.rendered(one) == render(one, figures, hrefs)
 
@@ -70,7 +77,7 @@ def test_only_pages_that_print_what_changed_are_rendered():
         ({"a": "1", "b": "2", "c": "2"}, {"x": "other.html"}),
         ({"a": "1", "b": "1", "c": "1"}, {"x": "x.html"}),
     ]:
-        cache = PageCache(store, "basis", figures, hrefs, render)
+        cache = PageCache(store, "basis", (figures, hrefs), render)
         for one in both:
             cache.rendered(one)
         made.append(cache.made)
@@ -80,7 +87,7 @@ def test_only_pages_that_print_what_changed_are_rendered():
 def test_other_code_or_facts_render_all():
     store = Kept()
     for basis, made in [("one", 1), ("one", 0), ("two", 1)]:
-        cache = PageCache(store, basis, {"b": "1"}, {}, render)
+        cache = PageCache(store, basis, ({"b": "1"}, {}), render)
         cache.rendered(page("one", Fig("b")))
         assert cache.made == made
 
@@ -92,7 +99,7 @@ def test_a_page_that_looks_through_all_figures_is_not_kept(going_through):
 
     store = Kept()
     for _ in range(2):
-        cache = PageCache(store, "basis", {"a": "1"}, {}, looks)
+        cache = PageCache(store, "basis", ({"a": "1"}, {}), looks)
         cache.rendered(page("one"))
         assert cache.made == 1
 
@@ -105,7 +112,7 @@ def test_a_spoiled_entry_is_rendered_anew(tmp_path):
             for path in tmp_path.rglob("*"):
                 if path.is_file():
                     path.write_bytes(spoil)
-        cache = PageCache(store, "basis", {"b": "1"}, {}, render)
+        cache = PageCache(store, "basis", ({"b": "1"}, {}), render)
         assert cache.rendered(wanted) == b"one|1"
         assert cache.made == 1
 
@@ -114,6 +121,36 @@ def test_a_field_that_repr_leaves_out_counts_as_well():
     """A due day is marked so that the reader's browser counts to it."""
     store = Kept()
     for due, made in [(False, 1), (True, 1), (False, 0)]:
-        cache = PageCache(store, "basis", {"b": "1"}, {}, render)
+        cache = PageCache(store, "basis", ({"b": "1"}, {}), render)
         cache.rendered(page("one", Fig("b", due=due)))
         assert cache.made == made
+
+
+def test_a_derivation_is_told_anew_when_what_its_figure_was_made_from_changes():
+    """The line that an input stands on is told there and nowhere else, so no other page is made again."""
+    stated = Input(label="Set point", text="5 ppm", where=Where("setpoints.yaml", 7))
+    made = {"low": figure("low", stated), "high": figure("high", Input(label="Low", text="", figure="low"))}
+    told = [replace(page(key), blocks=(Derived(key, into=(), into_all=0, places=(), places_all=0),)) for key in made]
+    printing = replace(page("area"), blocks=(Paragraph((Fig("low"),)),))
+    moved = {**made, "low": replace(made["low"], inputs=(replace(stated, where=Where("setpoints.yaml", 9)),))}
+    renamed = {**moved, "low": replace(moved["low"], text="4")}
+    store = Kept()
+    counts = []
+    for figures in (made, moved, renamed):
+        with Workshop(1, store) as shop:
+            files = dict(html_pages([*told, printing], figures, HREFS, FACTS, (), shop))
+            counts.append(shop.made["pages"])
+        assert files == dict(html_pages([*told, printing], figures, HREFS, FACTS, ()))
+    assert counts == [3, 1, 3]
+    assert b"setpoints.yaml:9" in files["low.html"]
+
+
+def figure(key, *inputs):
+    return Figure(
+        key=key, label=key, exact=Fraction(5), unit="ppm", text="5", rounding=None, formula="origin.stated",
+        inputs=inputs, source="the site",
+    )  # fmt: skip
+
+
+HREFS = {"figure:low": "low.html#low", "figure:high": "high.html#high", "page:home": "index.html"}
+FACTS = {"name": "Pit", "title": "Handbook", "draft": True, "revision": "Draft", "as_of": "25 November 2026"}

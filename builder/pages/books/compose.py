@@ -13,6 +13,7 @@ from builder.pages.books.index import index_of
 from builder.pages.books.inside import changes_page, inside_cover
 from builder.pages.books.openings import opening_pages
 from builder.pages.books.selection import selected, specs_of
+from builder.pages.handbook.derivation_words import told_in_words
 from builder.pages.handbook.handbook_context import HandbookContext, names_of
 from builder.pages.outputs import Outputs
 from builder.program.books import BookSpec
@@ -37,8 +38,11 @@ def compose_books(
     known = made | {page.id: page for page in pages}
     inside, changes = inside_cover(context), changes_page(context)
 
+    def in_words(page: Page) -> Page:
+        return told_in_words(page, computed.ledger.figures, computed.ledger.figures)
+
     def on_paper(chapter: BookChapter) -> BookChapter:
-        pages = (page if page.id in made else condensed(page) for page in chapter.pages)
+        pages = (page if page.id in made else condensed(in_words(page)) for page in chapter.pages)
         return replace(chapter, pages=tuple(said_once(pages)))
 
     return tuple(

@@ -18,6 +18,7 @@ from builder.pages.handbook.detectors import detector_pages
 from builder.pages.handbook.due_pages import due_pages
 from builder.pages.handbook.entries import entries_of
 from builder.pages.handbook.explained import with_terms
+from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.findings import finding_pages
 from builder.pages.handbook.forecast import forecast_page
 from builder.pages.handbook.gases import gas_pages
@@ -46,6 +47,7 @@ def compose_pages(
     findings: tuple[Finding, ...],
     prose: ProseBlocks,
     card_codes: Mapping[str, str],
+    told_on: FigurePages,
     *,
     printed_elsewhere: Mapping[str, tuple[str, ...]] | None = None,
     outputs: Outputs | None = None,
@@ -55,6 +57,7 @@ def compose_pages(
 
     :param prose: makes blocks of prose; it is called while pages are composed.
     :param card_codes: card id to the short code printed on it.
+    :param told_on: which page tells the derivation of a figure.
     :param printed_elsewhere: figure key to references (``card:ID``, ``file:PATH``) of what else prints it.
     :param outputs: what the site has beside pages and cards.
     :param past: what was released before.
@@ -67,6 +70,7 @@ def compose_pages(
         prose=prose,
         card_codes=card_codes,
         names=names_of(program),
+        told_on=told_on,
         outputs=outputs or Outputs(),
         archive=past.archive,
         frozen=past.linked,

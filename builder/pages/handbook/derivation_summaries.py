@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from builder.figures.figure import Figure, Input
 from builder.figures.ledger import Ledger
-from builder.pages.handbook.derivations import Uses, exact_text
+from builder.pages.handbook.derivation_words import exact_text
+from builder.pages.handbook.derivations import Uses
 from builder.pages.handbook.figure_told import formula_record
 from builder.pages.handbook.sections import group_of
 

@@ -2,29 +2,21 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
-from functools import cache
 from typing import Final, TypeAlias
 
-from builder.base.quantity import printed_unit
-from builder.base.rounding import plain
-from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
 from builder.pages.blocks import (
     Block,
     Code,
+    Derived,
     Heading,
-    Inline,
     Inlines,
-    ItemList,
     Link,
     Page,
-    Paragraph,
-    Strong,
     Table,
     Text,
 )
-from builder.pages.handbook.figure_pages import family_of, figure_pages, in_family
-from builder.pages.handbook.figure_told import USERS, after, formula_record, is_stated, remarks, without_what_both_say
+from builder.pages.handbook.figure_pages import family_of, in_family
+from builder.pages.handbook.figure_told import USERS, formula_record
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import code, head, inlines, listed, page, para, table, to
@@ -79,7 +71,7 @@ _Keys: TypeAlias = tuple[str, ...]
 
 def _pages(book: HandbookContext) -> Mapping[_Keys, str]:
     """The keys of every page of derivations, by families, and its reference."""
-    name = figure_pages(book.ledger.figures).name
+    name = book.told_on.name
     runs: dict[str, list[str]] = {}
     for key in sorted(book.ledger.figures, key=in_family):
         runs.setdefault(name(key), []).append(key)
@@ -174,59 +166,14 @@ def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
             title=f"Figures: {_title(keys)}",
             section="figures",
             lead=fixed("derivations.one"),
-            blocks=[block for key in keys for block in _derivation(book, book.ledger[key], uses)],
+            blocks=[_derived(key, uses) for key in keys],
         )
 
 
-def _derivation(book: HandbookContext, figure: Figure, uses: Uses) -> Iterator[Block]:
-    """A heading and few lines: a table for each of some thousand figures would be most of a site's bytes."""
-    yield Heading(2, (Code(figure.key),), figure.key)
-    exact = f"; exactly {exact_text(figure)}" if figure.rounding and exact_text(figure) != figure.printed else ""
-    rounding = f"; {figure.rounding.rule()}" if figure.rounding else ""
-    more = "".join(f" {word}: {text}." for word, text in remarks(figure))
-    unread: tuple[Inline, ...] = () if figure.read else (Text(" "), *fixed("derivations.unread"))
-    stated = is_stated(figure)
-    formula = () if stated else (Text(" "), *_formula(figure.formula), Text("."))
-    made = (Text(f"{exact}{rounding}."), *formula, Text(more), *unread)
-    said = (Text(f"{figure.label}: "), Strong((Text(figure.printed),)), *made)
-    if len(figure.inputs) == 1:
-        said = (*said, Text(" Stated as " if stated else " From "), *_input(book, figure, figure.inputs[0]), Text("."))
-    yield Paragraph(said)
-    if len(figure.inputs) > 1:
-        yield ItemList(tuple((Paragraph(_input(book, figure, part)),) for part in figure.inputs))
-    users = tuple(Link(f"figure:{key}", (Text(after(figure.key, key)),)) for key in uses.made.get(figure.key, ()))
-    places = tuple(to(on, uses.titles.get(on, on)) for on in uses.printed_on.get(figure.key, ()))
-    used, printed = _some("Used by", users), _some("Printed on", places)
-    if used or printed:
-        yield Paragraph((*used, *((Text(" "),) if used and printed else ()), *printed))
-
-
-def _some(word: str, found: tuple[Inline, ...]) -> tuple[Inline, ...]:
-    """What uses a figure, the first by name; nothing where nothing does."""
-    more = f"; and {len(found) - USERS} more." if len(found) > USERS else "."
-    return (Text(f"{word}: "), *listed(found[:USERS]), Text(more)) if found else ()
-
-
-@cache
-def _formula(name: str) -> Inlines:
-    record = formula_record(name)
-    return (Text("Formula: "), Link(f"formula:{name}", (Text(record.title),)) if record else Code(name))
-
-
-def _input(book: HandbookContext, figure: Figure, part: Input) -> Inlines:
-    """One thing that it was made from: what it is, its value, where it stands."""
-    known = part.figure in book.ledger.figures
-    found: list[Inlines] = [(Link(f"figure:{part.figure}", (Code(part.figure),)),)] if part.figure and not known else []
-    if part.where:
-        found.append(code(part.where))
-    if part.source:
-        found.append(inlines(part.source))
-    if not part.read:
-        found.append(inlines("not read in its source"))
-    value: Inlines = (to(f"figure:{part.figure}", book.ledger[part.figure].printed),) if known else inlines(part.seen)
-    place = (Text(" ("), *listed(found), Text(")")) if found else ()
-    label = "" if part.label == figure.label else f"{without_what_both_say(figure.label, part.label)}: "
-    return (Text(label), *value, *place)
+def _derived(key: str, uses: Uses) -> Derived:
+    into, places = uses.made.get(key, ()), uses.printed_on.get(key, ())
+    titled = tuple((on, uses.titles.get(on, on)) for on in places[:USERS])
+    return Derived(key, into[:USERS], len(into), titled, len(places))
 
 
 def formulas_page(book: HandbookContext) -> Page:
@@ -250,24 +197,3 @@ def formulas_page(book: HandbookContext) -> Page:
         blocks=[block for about in told for block in about],
     )
     return replace(made, holds=tuple((f"formula:{record.id}", record.id) for record in records))
-
-
-# ---- the one place that knows how exact values and formulas are told ---------------------------
-
-
-def exact_text(figure: Figure) -> str:
-    """The exact value in its unit, before rounding; a date as ISO 8601 has it."""
-    if isinstance(figure.exact, date):
-        return figure.exact.isoformat()
-    whole = figure.exact.denominator == 1
-    text = plain(figure.exact)
-    fraction = "" if whole or _finite(figure.exact.denominator) else f" (exactly {figure.exact})"
-    unit = printed_unit(figure.unit)
-    return (f"{text}{NO_BREAK_SPACE}{unit}" if unit else text) + fraction
-
-
-def _finite(denominator: int) -> bool:
-    for prime in (2, 5):
-        while denominator % prime == 0:
-            denominator //= prime
-    return denominator == 1

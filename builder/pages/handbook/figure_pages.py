@@ -49,16 +49,23 @@ class FigurePages:
         return f"{path_of(f'figures:{self.name(key)}')}#{key}"
 
 
+NOWHERE: Final = FigurePages({})
+"""Where there are no pages of derivations."""
+
+
 def family_of(key: str) -> str:
     """The first part of a key."""
     return key.partition(".")[0]
 
 
 def figure_pages(figures: Mapping[str, Figure]) -> FigurePages:
-    """Every family in order on as few pages as it needs; small ones, and what is left of large ones, share theirs."""
+    """Every family in order on as few pages as it needs; small ones, and what is left of large ones, share theirs.
+
+    They are put on shared pages by name: by length, a family that grew would change places with others on other pages.
+    """
     long = lengths(figures)
     parts: dict[str, list[tuple[str, str]]] = {}
-    tails: list[tuple[int, str]] = []
+    rooms: list[int] = []
     for family, keys in groupby(sorted(figures, key=in_family), family_of):
         runs = tuple(_runs(tuple(keys), long))
         named = [
@@ -66,11 +73,8 @@ def figure_pages(figures: Mapping[str, Figure]) -> FigurePages:
         ]
         _, length, count = runs[-1]
         if length <= PART and (len(runs) > 1 or count <= SMALL):
-            tails.append((-length, family))
+            named[-1] = named[-1][0], _shared(rooms, length)
         parts[family] = named
-    rooms: list[int] = []
-    for length, family in sorted(tails):  # the longest first, since what is short still finds room beside it
-        parts[family][-1] = parts[family][-1][0], _shared(rooms, -length)
     return FigurePages({family: tuple(named) for family, named in parts.items()})
 
 

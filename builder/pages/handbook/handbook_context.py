@@ -12,6 +12,7 @@ from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
 from builder.pages.channel_names import spelt_alarm_word
+from builder.pages.handbook.figure_pages import NOWHERE, FigurePages
 from builder.pages.handbook.labels import CHANNELS, capital, word
 from builder.pages.handbook.parts import apart, inlines, para, to
 from builder.pages.handbook.sections import SECTIONS
@@ -54,6 +55,8 @@ class HandbookContext:
     """Title of everything that has a page or an anchor of its own, by reference."""
     outputs: Outputs = field(default_factory=Outputs)
     """What the site has beside pages and cards."""
+    told_on: FigurePages = NOWHERE
+    """Which page tells the derivation of a figure."""
     archive: Archive = field(default_factory=Archive)
     """What was released before."""
     frozen: frozenset[int] = frozenset()

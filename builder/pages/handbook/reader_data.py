@@ -8,7 +8,7 @@ from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of
 from builder.pages.handbook.derivation_summaries import Derivations
 from builder.pages.handbook.entries import LookupEntry, entries_of
-from builder.pages.handbook.figure_pages import FigurePages, figure_pages
+from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.figure_words import FigureWords, figure_words
 from builder.program.program import Program
 
@@ -29,6 +29,7 @@ class ReaderData:
 def reader_data(
     program: Program,
     ledger: Ledger,
+    told_on: FigurePages,
     pages: Iterable[Page],
     names: Mapping[str, str],
     codes: Mapping[str, str],
@@ -36,6 +37,7 @@ def reader_data(
 ) -> ReaderData:
     """Gather it from the finished pages.
 
+    :param told_on: which page tells the derivation of a figure.
     :param names: title of everything that has a page or an anchor of its own, by reference.
     :param codes: card id to the code printed on it.
     :param elsewhere: figure key to references of what prints it beside the pages.
@@ -44,6 +46,6 @@ def reader_data(
     return ReaderData(
         entries=entries_of(program, names, codes, pages),
         figures=figure_words(ledger, names),
-        told_on=figure_pages(ledger.figures),
+        told_on=told_on,
         derivations=Derivations(ledger, uses_of(ledger, names, pages, elsewhere)),
     )

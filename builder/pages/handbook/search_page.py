@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import filterfalse
 from typing import Final
 
 from builder.pages.blocks import Block, Code, Inlines, Link, Page
@@ -91,4 +92,4 @@ def folded_text(text: str) -> str:
     if text.isascii():
         return text.casefold()
     parts = unicodedata.normalize("NFKD", text)
-    return "".join(sign for sign in parts if not unicodedata.combining(sign)).casefold()
+    return "".join(filterfalse(unicodedata.combining, parts)).casefold()
