@@ -1,4 +1,4 @@
-"""The one pint registry of the project, and the spellings of units that authors and readers see.
+"""Exact quantities, the units that they are told in, and the spellings of units that authors and readers see.
 
 Magnitudes are exact rationals. A volume fraction (``%vol``, ``ppm``) and a share of the lower explosive limit
 (``%LEL``) are dimensions of their own, so neither can pass for a plain percentage or for the other.
@@ -7,63 +7,72 @@ Magnitudes are exact rationals. A volume fraction (``%vol``, ``ppm``) and a shar
 from __future__ import annotations
 
 import re
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
+from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any, TypeAlias
+from functools import cache
+from typing import NamedTuple
 
 from builder.base.nearest import nearest
 
-if TYPE_CHECKING:
-    import pint
 
-Quantity: TypeAlias = "pint.Quantity[Any]"
+class Unit(NamedTuple):
+    """What a unit is made of; the tests hold each against a library of units."""
 
-UNITS: dict[str, str] = {
-    "%LEL": "percent_lel",
-    "%vol": "percent_vol",
-    "ppm": "ppm_vol",
-    "ppb": "ppb_vol",
-    "mg/m3": "milligram / meter ** 3",
-    "g/m3": "gram / meter ** 3",
-    "%": "percent",
-    "": "dimensionless",
-    "s": "second",
-    "min": "minute",
-    "h": "hour",
-    "days": "day",
-    "L/min": "liter / minute",
-    "mL/min": "milliliter / minute",
-    "m3/h": "meter ** 3 / hour",
-    "mm": "millimeter",
-    "cm": "centimeter",
-    "m": "meter",
-    "ft": "foot",
-    "mL": "milliliter",
-    "L": "liter",
-    "m3": "meter ** 3",
-    "m/s": "meter / second",
-    "m/min": "meter / minute",
-    "s/m": "second / meter",
-    "kPa": "kilopascal",
-    "hPa": "hectopascal",
-    "Pa": "pascal",
-    "bar": "bar",
-    "mmHg": "mmHg",
-    "°C": "degree_Celsius",
-    "K": "kelvin",
-    "eV": "electron_volt",
-    "g/mol": "gram / mole",
-    "L/mol": "liter / mole",
-    "kJ/mol": "kilojoule / mole",
-    "cm2/s": "centimeter ** 2 / second",
-    "dB(A)": "decibel_a",
-    "kg": "kilogram",
-    "g": "gram",
+    dimension: str
+    """Only units of the same dimension are converted."""
+    size: Fraction
+    """How many of the unit that all others of its dimension are told in."""
+    zero: Fraction = Fraction(0)
+    """Where its scale begins, in that unit."""
+
+
+def _unit(dimension: str, size: str, zero: str = "0") -> Unit:
+    return Unit(dimension, Fraction(size), Fraction(zero))
+
+
+UNITS: dict[str, Unit] = {
+    "%LEL": _unit("share of the lower explosive limit", "1"),
+    "%vol": _unit("volume fraction", "1e-2"),
+    "ppm": _unit("volume fraction", "1e-6"),
+    "ppb": _unit("volume fraction", "1e-9"),
+    "mg/m3": _unit("mass in a volume", "1e-3"),
+    "g/m3": _unit("mass in a volume", "1"),
+    "%": _unit("number", "1e-2"),
+    "": _unit("number", "1"),
+    "s": _unit("time", "1"),
+    "min": _unit("time", "60"),
+    "h": _unit("time", "3600"),
+    "days": _unit("time", "86400"),
+    "L/min": _unit("flow", "1/60000"),
+    "mL/min": _unit("flow", "1/60000000"),
+    "m3/h": _unit("flow", "1/3600"),
+    "mm": _unit("length", "1e-3"),
+    "cm": _unit("length", "1e-2"),
+    "m": _unit("length", "1"),
+    "ft": _unit("length", "0.3048"),
+    "mL": _unit("volume", "1e-6"),
+    "L": _unit("volume", "1e-3"),
+    "m3": _unit("volume", "1"),
+    "m/s": _unit("speed", "1"),
+    "m/min": _unit("speed", "1/60"),
+    "s/m": _unit("time for a length", "1"),
+    "kPa": _unit("pressure", "1000"),
+    "hPa": _unit("pressure", "100"),
+    "Pa": _unit("pressure", "1"),
+    "bar": _unit("pressure", "100000"),
+    "mmHg": _unit("pressure", "133.322387415"),
+    "°C": _unit("temperature", "1", zero="273.15"),
+    "K": _unit("temperature", "1"),
+    "eV": _unit("energy", "1.602176634e-19"),
+    "g/mol": _unit("mass of a mole", "1"),
+    "L/mol": _unit("volume of a mole", "1"),
+    "kJ/mol": _unit("energy of a mole", "1"),
+    "cm2/s": _unit("spread", "1"),
+    "dB(A)": _unit("loudness", "1"),
+    "kg": _unit("mass", "1000"),
+    "g": _unit("mass", "1"),
 }
-"""Unit as written -> pint expression. The first spelling of a dimension is the one printed."""
+"""Unit as written -> what it is. The first spelling of a dimension is the one printed."""
 
 ALSO_WRITTEN: dict[str, str] = {
     "% LEL": "%LEL",
@@ -94,38 +103,6 @@ ALSO_WRITTEN: dict[str, str] = {
 PRINTED_UNITS: dict[str, str] = {"mg/m3": "mg/m³", "g/m3": "g/m³", "m3": "m³", "m3/h": "m³/h", "cm2/s": "cm²/s"}
 """Spellings with typographic exponents, where print differs from data."""
 
-DEFINITIONS: tuple[str, ...] = (
-    "kilo- = 1000",
-    "hecto- = 100",
-    "centi- = 1e-2",
-    "milli- = 1e-3",
-    "meter = [length]",
-    "second = [time]",
-    "gram = [mass]",
-    "mole = [substance]",
-    "kelvin = [temperature]; offset: 0",
-    "degree_Celsius = kelvin; offset: 273.15",
-    "percent = 0.01",
-    "minute = 60 * second",
-    "hour = 60 * minute",
-    "day = 24 * hour",
-    "foot = 0.3048 * meter",
-    "liter = 1e-3 * meter ** 3",
-    "pascal = kilogram / meter / second ** 2",
-    "bar = 100000 * pascal",
-    "mmHg = 13.5951 * 9.80665 * pascal",
-    "joule = pascal * meter ** 3",
-    "electron_volt = 1.602176634e-19 * joule",
-    "volume_fraction = [volume_fraction]",
-    "percent_vol = volume_fraction / 100",
-    "ppm_vol = volume_fraction / 1000000",
-    "ppb_vol = volume_fraction / 1000000000",
-    "percent_lel = [share_of_lower_explosive_limit]",
-    "decibel_a = [sound_level]",
-)
-"""Units that ``UNITS`` is made of. Reading pint's own thousand takes most of the time of a short command; a test holds
-these against them."""
-
 NUMBER = re.compile(r"[+\-−]?[0-9]{1,40}(?:\.[0-9]{1,40})?(?:[eE][+\-]?[0-9]{1,2})?")
 """A decimal number; lengths are bounded, so that no text can ask for a number that fills the memory."""
 
@@ -143,85 +120,86 @@ class QuantityError(ValueError):
         return (type(self), (self.found, self.allowed, self.nearest))
 
 
-UNUSED = ("numpy", "scipy", "dask", "xarray", "uncertainties", "babel")
-"""Libraries that pint loads where they happen to be installed, though nothing here hands it their numbers."""
+class DimensionError(TypeError):
+    """A quantity cannot be told in a unit, since that measures something else."""
 
 
-@contextmanager
-def _hidden(names: tuple[str, ...]) -> Iterator[None]:
-    """Keep an import from loading these, unless they are loaded already."""
-    hidden = [name for name in names if name not in sys.modules]
-    sys.modules.update(dict.fromkeys(hidden))  # type: ignore[arg-type]  # None stands for what cannot be imported
-    try:
-        yield
-    finally:
-        for name in hidden:
-            del sys.modules[name]
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """An exact number of a unit. Only those told in the same unit are equal; all of a dimension are compared and added.
 
+    What is compared or added raises ``DimensionError`` when the dimensions differ.
+    """
 
-@cache
-def registry() -> pint.UnitRegistry[Any]:
-    """The registry; made once, at first need."""
-    with _hidden(UNUSED):
-        import pint  # noqa: PLC0415 - heavy, so loaded at first need
+    magnitude: Fraction
+    unit: str
+    """Spelling of ``UNITS``."""
 
-    units: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
-    units.load_definitions(DEFINITIONS)
-    return units
+    @property
+    def dimension(self) -> str:
+        """What it measures."""
+        return UNITS[self.unit].dimension
 
+    def __lt__(self, other: Quantity) -> bool:
+        return self.magnitude < magnitude(other, self.unit)
 
-@cache
-def _unit(spelling: str) -> Any:
-    return registry().parse_units(UNITS[spelling])
+    def __le__(self, other: Quantity) -> bool:
+        return self.magnitude <= magnitude(other, self.unit)
+
+    def __add__(self, other: Quantity) -> Quantity:
+        return Quantity(self.magnitude + _span(other, self.unit), self.unit)
+
+    def __sub__(self, other: Quantity) -> Quantity:
+        return Quantity(self.magnitude - _span(other, self.unit), self.unit)
 
 
 def quantity(value: Fraction | int | str, unit: str) -> Quantity:
     """An exact quantity; ``value`` is a rational, an integer or decimal text, ``unit`` a spelling of ``UNITS``.
 
     Floats are refused: they are not what the author wrote.
+
+    :raises KeyError: for another unit.
     """
     if isinstance(value, float):
         raise TypeError("quantities are exact: give text, an integer or a fraction")
-    return _exact(value if type(value) is Fraction else Fraction(value), unit)
-
-
-@lru_cache(maxsize=1 << 15)
-def _exact(value: Fraction, unit: str) -> Quantity:
-    """The same numbers come again and again, and pint takes long to make one; nothing here changes one in place."""
-    return registry().Quantity(value, _unit(unit))
+    if unit not in UNITS:
+        raise KeyError(unit)
+    return Quantity(value if type(value) is Fraction else Fraction(value), unit)
 
 
 def magnitude(value: Quantity, unit: str) -> Fraction:
     """The exact magnitude of ``value`` in ``unit``.
 
-    :raises pint.DimensionalityError: when the dimensions differ.
+    :raises DimensionError: when the dimensions differ.
     """
-    factor = _factor(value.units, unit)
-    converted = value.magnitude * factor if factor else _shifted(value.magnitude, value.units, unit)
-    return converted if isinstance(converted, Fraction) else Fraction(converted)
-
-
-@lru_cache(maxsize=1 << 12)
-def _shifted(number: Fraction, units: Any, unit: str) -> Any:
-    """A temperature on another scale: each site has few of them and asks for them with every figure of a gas."""
-    return registry().Quantity(number, units).m_as(_unit(unit))
+    if value.unit == unit:
+        return value.magnitude
+    factor, shift = _conversion(value.unit, unit)
+    return value.magnitude * factor + shift if shift else value.magnitude * factor
 
 
 @cache
-def _factor(units: Any, unit: str) -> Fraction | None:
-    """How many of ``unit`` one of ``units`` is, ``None`` where zero of the one is not zero of the other.
+def _conversion(given: str, wanted: str) -> tuple[Fraction, Fraction]:
+    """How many of the one unit another is, and what is added since their scales begin elsewhere.
 
-    pint finds this anew for every number, which took a tenth of all computing.
-
-    :raises pint.DimensionalityError: when the dimensions differ.
+    :raises DimensionError: when the dimensions differ.
     """
-    zero, one = (registry().Quantity(Fraction(number), units).m_as(_unit(unit)) for number in (0, 1))
-    return None if zero else Fraction(one)
+    one, other = UNITS[given], UNITS[wanted]
+    if one.dimension != other.dimension:
+        raise DimensionError(f"{given} measures {one.dimension}, {wanted} measures {other.dimension}")
+    return one.size / other.size, (one.zero - other.zero) / other.size
+
+
+def _span(value: Quantity, unit: str) -> Fraction:
+    """The same of what can be added; points on a scale that does not begin at zero cannot."""
+    if UNITS[unit].zero or UNITS[value.unit].zero:
+        raise DimensionError(f"{value.unit} and {unit} cannot be added")
+    return magnitude(value, unit)
 
 
 def same_dimension(value: Quantity, unit: str) -> bool:
     """Whether ``value`` can be expressed in ``unit``."""
-    return bool(value.dimensionality == _unit(unit).dimensionality)
+    return value.dimension == UNITS[unit].dimension
 
 
 def unit_spelling(text: str) -> str:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from builder.base.quantity import Quantity, printed_unit, quantity
 from builder.base.rounding import Numeral, Rounding, grouped_digits, numeral, plain
 from builder.base.where import Where
-from builder.figures.values import Kept
+from builder.figures.values import Value
 from builder.program.interval import Interval
 
 NO_BREAK_SPACE = "\u00a0"
@@ -56,7 +56,7 @@ class Input:
     """Argument of the formula that it is; empty for what only explains or is shown for comparison."""
     taken: str = ""
     """Of a figure that is an argument: ``exact`` or ``printed``."""
-    value: Kept = None
+    value: Value = None
     """Of any other argument: what the formula was asked with; ``None`` for an argument that has no value."""
 
     @property

@@ -19,13 +19,12 @@ from builder.figures.ledger import LedgerBuilder
 from builder.figures.results import result_of
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, tabled, written
-from builder.figures.values import Amount, plain_value
 from builder.program.interval import Interval
 from builder.program.program import Program
 from builder.reference.published import Published
 
 V = TypeVar("V")
-ALIKE = (str, date, Fraction, Amount)
+ALIKE = (str, date, Fraction, Quantity)
 """Types of which two equal values cannot be told apart; two equal times may be of two zones, and yes equals one."""
 Rule: TypeAlias = Rounding | Callable[[Fraction], Rounding] | None
 """How a number is rounded; what makes the rule where it hangs on the number; nothing for days and whole counts."""
@@ -158,7 +157,7 @@ class FigureRecorder:
             told,
             text=self._once(told.text),
             parameter=parameter,
-            value=None if told.figure else self._once(plain_value(term.value)),
+            value=None if told.figure else self._once(term.value),
         )
 
     def _once(self, value: V) -> V:

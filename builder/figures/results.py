@@ -28,7 +28,7 @@ def result_of(answer: Any, unit: str, rounding: Rounding | None) -> Result:
 
     :param answer: a quantity, a bare number in ``unit``, a day or an interval.
     :param rounding: ``None`` prints a number as it is.
-    :raises pint.DimensionalityError: for a quantity that ``unit`` cannot express.
+    :raises DimensionError: for a quantity that ``unit`` cannot express.
     """
     if isinstance(answer, date):
         return Result(exact=answer, text=day_text(answer))

@@ -7,7 +7,7 @@ from fractions import Fraction
 from builder.base.quantity import Quantity, QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, day_text
-from builder.figures.values import Value, unit_of
+from builder.figures.values import Value
 from builder.program.interval import Interval
 
 SIGN = re.compile(r"^[<>≤≥] ?")
@@ -53,14 +53,14 @@ def _of_day(words: str, day: date) -> str:
 
 
 def _of_quantity(words: str, value: Quantity) -> str:
-    unit = unit_of(value)
-    expected = f"{plain(magnitude(value, unit))}{NO_BREAK_SPACE}{unit}".strip()
+    unit = value.unit
+    expected = f"{plain(value.magnitude)}{NO_BREAK_SPACE}{unit}".strip()
     try:
         told, _ = parse_quantity(SIGN.sub("", words))
     except QuantityError:
         number = _number(words)
-        return "" if number is None or unit or number == magnitude(value, unit) else expected
-    return "" if same_dimension(told, unit) and magnitude(told, unit) == magnitude(value, unit) else expected
+        return "" if number is None or unit or number == value.magnitude else expected
+    return "" if same_dimension(told, unit) and magnitude(told, unit) == value.magnitude else expected
 
 
 def _number(words: str) -> Fraction | None:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from builder.base.quantity import quantity
+from builder.base.quantity import Quantity, printed_unit, quantity
+from builder.base.rounding import plain
 from builder.base.where import Given
 from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, Figure, Input, day_text
 from builder.figures.values import Value
@@ -70,13 +71,15 @@ def absent(label: str, why: str) -> Term:
 
 
 def value_text(value: Value) -> str:
-    """A value that needs no unit, in words."""
+    """A value in words."""
     if isinstance(value, date):
         return day_text(value)
     if isinstance(value, Interval):
         return value.text
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, Quantity):
+        return NO_BREAK_SPACE.join(part for part in (plain(value.magnitude), printed_unit(value.unit)) if part)
     return str(value)
 
 

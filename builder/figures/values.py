@@ -2,53 +2,21 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from functools import cache
-from typing import Any, TypeAlias, Union
+from typing import Any, TypeAlias
 
 from builder.base.quantity import UNITS, Quantity, quantity
 from builder.program.interval import Interval
 
-Value: TypeAlias = Union["Quantity", Fraction, int, str, date, Interval, tuple["Value", ...], None]
+Value: TypeAlias = Quantity | Fraction | int | str | date | Interval | tuple["Value", ...] | None
 """A quantity, a bare number, a count, yes or no, a text, a day, an interval, a list of these, or nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
-    """A quantity as plain data, for whoever keeps it: number and spelling of the unit."""
-
-    number: Fraction
-    unit: str
-
-
-Kept: TypeAlias = Amount | Fraction | int | str | date | Interval | tuple["Kept", ...] | None
-"""A value as figures keep it."""
-
-
-def plain_value(value: Value) -> Kept:
-    """A value as plain data; quantities of the registry are bound to the process they were made in."""
-    if value is None or isinstance(value, Fraction | int | str | date | Interval):
-        return value
-    if isinstance(value, tuple):
-        return tuple(plain_value(part) for part in value)
-    return Amount(Fraction(value.magnitude), unit_of(value))
-
-
-@cache
-def _spellings() -> dict[Any, str]:
-    """Unit to spelling; of two spellings of one unit the first."""
-    made: dict[Any, str] = {}
-    for spelling in UNITS:
-        made.setdefault(quantity(1, spelling).units, spelling)
-    return made
-
-
-def json_value(value: Kept) -> Any:
+def json_value(value: Value) -> Any:
     """A value as plain JSON, numbers as rationals in text.
 
-    >>> json_value(Amount(Fraction(1, 2), "L/min")), json_value(Fraction(1, 3)), json_value(date(2026, 11, 25))
+    >>> json_value(quantity("0.5", "L/min")), json_value(Fraction(1, 3)), json_value(date(2026, 11, 25))
     ({'number': '1/2', 'unit': 'L/min'}, {'number': '1/3'}, {'day': '2026-11-25'})
     """
     if value is None or isinstance(value, str | int):
@@ -61,12 +29,7 @@ def json_value(value: Kept) -> Any:
         return {"count": value.count, "of": value.unit, "interval": value.text}
     if isinstance(value, tuple):
         return [json_value(part) for part in value]
-    return {"number": str(value.number), "unit": value.unit}
-
-
-def unit_of(value: Quantity) -> str:
-    """The spelling of a quantity's unit."""
-    return _spellings()[value.units]
+    return {"number": str(value.magnitude), "unit": value.unit}
 
 
 RATIONAL = re.compile(r"-?[0-9]+(/[0-9]+)?")

@@ -64,7 +64,7 @@ def _check_setpoint_units(program: Program, faults: Faults) -> None:
             for _, position, _ in fitted:
                 most = position.full_scale
                 for given in (alarm.value for alarm in entry.alarms.values()):
-                    if given.value.dimensionality != most.value.dimensionality:
+                    if given.value.dimension != most.value.dimension:
                         faults.number(given.where, f"alarm in {given.text!r}", f"a value in {position.unit}")
                     elif given.value > most.value:
                         faults.range(given.where, f"alarm at {given.text!r}", f"at most the full scale, {most.text}")

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from builder.base.quantity import Quantity
+from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
@@ -102,7 +102,7 @@ def _cylinder(fields: Fields) -> Cylinder:
     )
     if cylinder.certified_on and cylinder.certified_on.value > cylinder.expires.value:
         fields.faults.add(cylinder.certified_on.where, "a certificate later than its last day", "a day up to expires")
-    total = sum((part.value.value.m_as("percent_vol") for part in cylinder.components), start=0)
+    total = sum(magnitude(part.value.value, "%vol") for part in cylinder.components)
     if total > 100:  # noqa: PLR2004 - percent
         fields.faults.range(identity.where, "components that add up to more than 100 %vol", "at most 100 %vol in all")
     return cylinder

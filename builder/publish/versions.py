@@ -22,7 +22,6 @@ LIBRARIES = (
     "jinja2",
     "markupsafe",
     "markdown-it-py",
-    "pint",
     "pyyaml",
     "openpyxl",
     "icalendar",

@@ -14,7 +14,6 @@ ROOT = Path(__file__).parents[2]
 ALLOWED = {
     "yaml": {"load"},
     "openpyxl": {"load"},
-    "pint": {"base"},
     "jinja2": {"load", "render"},
     "weasyprint": {"render"},
     "segno": {"render"},

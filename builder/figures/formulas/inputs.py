@@ -6,8 +6,7 @@ import operator
 from collections.abc import Sequence
 from decimal import Context, Decimal
 from fractions import Fraction
-from functools import cache
-from typing import Any
+from typing import Final
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
@@ -31,7 +30,7 @@ def amount(
 ) -> Fraction:
     """The exact magnitude of ``value`` in ``unit``, refused outside its bounds; ``low`` and ``high`` are allowed.
 
-    :raises pint.DimensionalityError: when the dimension differs.
+    :raises DimensionError: when the dimension differs.
     :raises OutOfRangeError: outside the bounds.
     """
     found = magnitude(value, unit)
@@ -53,14 +52,13 @@ def factor_of(value: Quantity, name: str = "factor") -> Fraction:
     return amount(value, "", name, above=0)
 
 
-@cache
-def _spellings() -> dict[Any, str]:
-    return {quantity(1, unit).units: unit for unit in ("%LEL", "%vol", "ppm", "ppb", "mg/m3", "g/m3")}
+KINDS: Final = ("%LEL", "%vol", "ppm", "ppb", "mg/m3", "g/m3")
+"""Units of concentrations and readings."""
 
 
 def kind_of(value: Quantity) -> str:
     """The unit of a concentration or reading; a value of another kind fails when it is read in the unit returned."""
-    return _spellings().get(value.units, "%vol")
+    return value.unit if value.unit in KINDS else "%vol"
 
 
 def exposure_kind(value: Quantity) -> str:

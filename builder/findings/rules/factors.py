@@ -63,8 +63,8 @@ def factor_inverted(computed: Computed) -> Iterator[Finding]:
 
 
 def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Finding]:
-    seen = row.there.value / row.shown.value
-    ratio = factor_on(sensor, row.gas.value) / magnitude(seen, "")
+    seen = row.there.value.magnitude / magnitude(row.shown.value, row.there.value.unit)
+    ratio = factor_on(sensor, row.gas.value) / seen
     if AGREES[0] <= ratio <= AGREES[1]:
         return
     used = computed.ledger.get(FACTOR(sensor=sensor.id, gas=row.gas.value))
@@ -73,7 +73,7 @@ def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Findin
     yield factor_inverted.found(
         severity=Severity.STOP,
         message=f"{sensor.name}: with {row.there.text} of {name} it showed {row.shown.text}, which is a factor of "
-        f"{printed_text(magnitude(seen, ''), hazard_digits(2))}; the table has {factor}. Multiplied where it should be "
+        f"{printed_text(seen, hazard_digits(2))}; the table has {factor}. Multiplied where it should be "
         "divided, every reading and alarm of these gases is wrong.",
         where=row.gas.where,
         figures=keys(used),

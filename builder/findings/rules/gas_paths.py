@@ -161,7 +161,7 @@ def _alarm_zeroed_away(computed: Computed, check: Check, channel: str, air: Clea
 
 def _beyond(air: CleanAir, alarm: Figure, *, falling: bool) -> bool:
     shows, beside = air.shows.value, air.refused_beyond.value
-    return bool(shows - beside < alarm.printed_amount if falling else shows + beside > alarm.printed_amount)
+    return shows - beside < alarm.printed_amount if falling else shows + beside > alarm.printed_amount
 
 
 def _bounds(program: Program, channel: str) -> tuple[Fraction, Fraction, str]:

@@ -72,4 +72,4 @@ def _stricter(own: Figure, rule: Figure, *, falling: bool) -> bool:
     """Whether the site's value is at least as strict, or the rule speaks in another unit."""
     if not same_dimension(own.amount, rule.unit):
         return True
-    return bool(own.amount >= rule.amount) if falling else bool(own.amount <= rule.amount)
+    return own.amount >= rule.amount if falling else own.amount <= rule.amount
