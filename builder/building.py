@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from builder import pipeline
 from builder.base.errors import PublishError, refusal
 from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
+from builder.base.record import dataclass
 from builder.base.spool import Spool
 from builder.base.store import Store
 from builder.base.telling import Tell, silent

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from builder.base.errors import ContentError
 from builder.base.finding import Finding, Severity
 from builder.base.gc_pause import gc_paused
+from builder.base.record import dataclass
 from builder.base.telling import Tell, silent
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger

@@ -16,9 +16,9 @@ from __future__ import annotations
 import heapq
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.base.where import Where
 
 

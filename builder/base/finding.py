@@ -1,8 +1,8 @@
 """The record of something that a computation proved wrong or worth telling."""
 
-from dataclasses import dataclass
 from enum import Enum
 
+from builder.base.record import dataclass
 from builder.base.where import Where
 
 

@@ -7,12 +7,12 @@ Magnitudes are exact rationals. A volume fraction (``%vol``, ``ppm``) and a shar
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import NamedTuple
 
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 
 
 class Unit(NamedTuple):

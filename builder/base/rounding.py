@@ -4,12 +4,12 @@ Direction belongs to the figure: toward safety, or ``NEAREST`` for general conve
 Ties and steps are decided on rationals, never on binary floats.
 """
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
 
 from builder.base.errors import OutOfRangeError
+from builder.base.record import dataclass
 
 MOST_DIGITS = 30
 """Significant digits that a rule may ask for; far more than anybody prints, and few enough to be worked out."""

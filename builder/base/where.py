@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Generic, TypeVar
+
+from builder.base.record import dataclass
 
 T = TypeVar("T")
 U = TypeVar("U")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
 from builder.base.errors import OutOfRangeError, UsageError
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.cli.telling import say
 
 if TYPE_CHECKING:

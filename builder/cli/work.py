@@ -6,13 +6,13 @@ import functools
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from builder.base.errors import UsageError
+from builder.base.record import dataclass
 
 if TYPE_CHECKING:
     from builder.base.store import FileStore

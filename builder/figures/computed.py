@@ -1,8 +1,8 @@
 """A program with all that is made of it once and asked for again and again, by rules, pages and papers."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.figures.due_checks import DueCheck, due_checks
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook

@@ -1,9 +1,9 @@
 """Where every check of every unit stands on the handbook's day: the one list that pages, calendars and tables share."""
 
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 
+from builder.base.record import dataclass
 from builder.figures.day_margins import day_of, past, today
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, printed_unit, quantity
+from builder.base.record import dataclass
 from builder.base.rounding import Numeral, Rounding, grouped_digits, numeral, plain
 from builder.base.where import Where
 from builder.figures.values import Value

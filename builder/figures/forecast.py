@@ -1,9 +1,9 @@
 """What will have to be bought in the next 24 months: sensors, batteries, parts that wear, and check gas."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger

@@ -1,12 +1,12 @@
 """The ledger: every figure of a handbook by key, made once and looked up by everybody."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
 from builder.base.errors import UnknownKeyError
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 
 

@@ -6,12 +6,12 @@ content lines and tables, are the right ones; their texts are held against their
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from builder.base.errors import HandbookError
 from builder.base.quantity import UNITS, printed_unit, quantity
+from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding, plain
 from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED
 from builder.figures.formulas.registry import Formula, formula_of

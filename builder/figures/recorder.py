@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from fractions import Fraction
 from typing import Any, TypeAlias, TypeVar
@@ -10,6 +10,7 @@ from typing import Any, TypeAlias, TypeVar
 from builder.base.errors import OutOfRangeError, Problem
 from builder.base.fault_kinds import Kind
 from builder.base.quantity import Quantity, magnitude
+from builder.base.record import dataclass
 from builder.base.rounding import Rounding
 from builder.base.where import Given, Where
 from builder.figures.figure import Figure, Input

@@ -1,11 +1,11 @@
 """What a formula answers as exact value and text of a figure, made in one place for building and for checking."""
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Any
 
 from builder.base.quantity import magnitude
+from builder.base.record import dataclass
 from builder.base.rounding import Rounding, printed_text
 from builder.figures.figure import NO_BREAK_SPACE, day_text
 from builder.figures.roundings import as_written

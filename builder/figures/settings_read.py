@@ -1,11 +1,11 @@
 """Settings read back from instruments beside what this handbook says they are."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from builder.base.quantity import QuantityError, magnitude, parse_number, parse_quantity, same_dimension
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.strictest_setpoint import strictest_setpoint

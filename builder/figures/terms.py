@@ -1,11 +1,11 @@
 """What formulas are asked with: each argument together with what a reader is told of it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from builder.base.quantity import Quantity, printed_unit, quantity
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given
 from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, Figure, Input, day_text

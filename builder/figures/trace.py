@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from builder.base.digest import digest
 from builder.base.parted import Parted, runs_of
 from builder.base.plain_pickle import packed, unpacked
+from builder.base.record import dataclass
 from builder.base.store import Store
 from builder.figures.figure import Figure, Input
 from builder.figures.ledger import Ledger

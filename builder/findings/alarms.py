@@ -1,10 +1,10 @@
 """Every alarm of every area beside the limit it must not pass, in exact values."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.quantity import magnitude, quantity
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.topics import factors

@@ -1,9 +1,9 @@
 """What check gas makes the fitted sensors show, for every cylinder that units in use are bumped with."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from builder.base.quantity import Quantity, magnitude, quantity, same_dimension
+from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding
 from builder.base.rounding import printed_text as rounded
 from builder.figures.figure import NO_BREAK_SPACE, Figure

@@ -1,8 +1,8 @@
 """What each set of detectors that is carried together sees of the hazards of its area, and how."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.sensor_coverage import Fitted, asphyxiant, sees

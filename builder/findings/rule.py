@@ -2,9 +2,9 @@
 
 import inspect
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
 

@@ -5,10 +5,10 @@ second alarm sound, and the limits that this stands beside.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 
 from builder.base.quantity import magnitude, same_dimension
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.carried_coverage import SeenHazard, kind_of, seen_in, toxic_limits

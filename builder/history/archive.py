@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 from builder.base.plain_file import plain_bytes
+from builder.base.record import dataclass
 from builder.history.edition import ABOUT, Edition, read_about, read_edition
 
 FOLDER = "revisions"

@@ -1,10 +1,10 @@
 """What each chapter of the printed books says, so that a release need only print those that changed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from builder.base.errors import ArchiveError
+from builder.base.record import dataclass
 from builder.history.ledger_files import Read, read_data
 
 CHAPTERS: Final = "chapters.json"

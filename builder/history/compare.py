@@ -3,9 +3,9 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from builder.base.record import dataclass
 from builder.history.edition import CardTold, Edition, RecordedFigure, RecordedInput
 from builder.history.wording import TextChange, text_changes
 

@@ -1,10 +1,11 @@
 """One edition of a handbook as its own files tell it, whether released long ago or made just now."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from builder.base.errors import ArchiveError
+from builder.base.record import dataclass
 from builder.history.chapters import ChaptersTold, read_chapters
 from builder.history.ledger_files import Read, read_data, read_ledger
 

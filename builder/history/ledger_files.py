@@ -2,11 +2,11 @@
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any, Final, TypeAlias
 
 from builder.base.errors import ArchiveError
 from builder.base.parted import Parted
+from builder.base.record import dataclass
 
 FIGURES: Final = "figures.json"
 FORMAT: Final = 2

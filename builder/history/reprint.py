@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.history.archive import Archive, Past
 from builder.history.compare import EditionComparison, compare, same_face
 from builder.history.edition import CardTold, Edition

@@ -2,12 +2,12 @@
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import ArchiveError
 from builder.base.finding import Finding
 from builder.base.plain_file import plain_bytes
+from builder.base.record import dataclass
 from builder.history.archive import revision_folders
 
 NOW = "now"

@@ -1,7 +1,8 @@
 """What a code on a pocket card means today: current, superseded, withdrawn."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from builder.base.record import dataclass
 from builder.history.archive import Archive
 from builder.history.edition import CardTold, Edition
 from builder.history.reprint import card_differences

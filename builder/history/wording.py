@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import TypeAlias
 
+from builder.base.record import dataclass
 from builder.history.edition import Edition, ProcedureTold
 
 WORD = re.compile(r"\S+\s*")

@@ -2,12 +2,13 @@
 
 import codecs
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 from builder.base.errors import Problem, refusal
 from builder.base.fault_kinds import Kind
 from builder.base.gc_pause import gc_paused
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.load.drawing import Element, read_drawing
 from builder.load.encoding import UTF_8, odd_byte, other_encoding

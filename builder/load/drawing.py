@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 from xml.parsers import expat
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.base.where import Where
 
 SVG: Final = "http://www.w3.org/2000/svg"

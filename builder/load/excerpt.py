@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.load.extended import content_folders
 
 LONGEST_SHOWN = 100_000

@@ -6,11 +6,11 @@ keeps copies in ``extended/``, which are read in its place and say the same.
 
 import posixpath
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import ContentError, Problem
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.load.nodes import Entries, Scalar
 

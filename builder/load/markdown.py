@@ -5,12 +5,13 @@ CommonMark with tables; raw HTML and images are off, so nothing an author types 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries

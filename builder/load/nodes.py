@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from builder.base.record import dataclass
 from builder.base.where import Where
 
 

@@ -4,12 +4,13 @@ What stands in both is the nearer folder's. What is to go says so where it stood
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeAlias, TypeVar
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.load.markdown import Document
 from builder.load.nodes import Entries, Items, Node, Scalar

@@ -6,12 +6,13 @@ is refused, HTML is none. So whatever a template does, the rules that judge the 
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.load.markdown import ProseNode, readable_prose
 from builder.load.nodes import Entries, Node, Scalar

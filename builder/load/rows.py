@@ -2,13 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
 
 from builder.base.errors import MOST_TOLD, ContentError, Problem, refusal, uncounted
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import Close, found_close
 from builder.base.noting import Noting
+from builder.base.record import dataclass
 from builder.base.where import Where
 
 MOST_COLUMNS = 500

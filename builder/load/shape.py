@@ -1,7 +1,8 @@
 """Where the heads of a table stand, and how its file was saved: said by the site or plain to see, never guessed."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from builder.base.record import dataclass
 
 FIRST_ROWS = 30
 """Rows in which the heads of a map are looked for; what stands above them is a title."""

@@ -1,8 +1,8 @@
 """Tables of a content folder: opened when they are known, read when they are asked for."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
+from builder.base.record import dataclass
 from builder.load.csv_lines import csv_file
 from builder.load.rows import TableRows
 from builder.load.shape import PLAIN, Shape

@@ -4,11 +4,11 @@ import csv
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import refusal
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.load.encoding import SEEN, other_encoding
 from builder.load.shape import ENCODINGS, SEPARATORS

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 from xml.etree.ElementTree import Element, iterparse
@@ -10,6 +9,7 @@ from zipfile import ZipFile
 
 from builder.base.errors import ContentError, refusal
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.base.where import Where
 
 BIGGEST_UNPACKED = 60_000_000

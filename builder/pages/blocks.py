@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any, Final, TypeAlias
 
+from builder.base.record import dataclass
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.plan import Plan
 

@@ -1,9 +1,9 @@
 """What falls due, as calendars: one of the whole site and one an area, as plain data."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.day_margins import today
 from builder.figures.due_checks import DueCheck, State

@@ -5,8 +5,8 @@ What one person does to a unit before each day's use is written in one row; any 
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.due_checks import State
 from builder.figures.ledger import Ledger

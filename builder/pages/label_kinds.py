@@ -1,8 +1,9 @@
 """What stands on a label of a unit, a cylinder or a hose, and the code that its page shows too."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger

@@ -1,9 +1,10 @@
 """Labels on the sheets that a site buys: of units, cylinders or hoses."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from builder.base.quantity import magnitude
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.pages.fixed_words import ON_LABELS

@@ -1,8 +1,9 @@
 """The tables of a log sheet: units that are alike in one group, a row for each time a unit is checked."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text

@@ -1,8 +1,9 @@
 """What the site has beside pages and cards: log sheets, labels, calendars and tables."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.pages.blocks import FILE
 from builder.pages.calendars import CalendarFile, calendars

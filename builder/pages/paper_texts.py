@@ -1,9 +1,9 @@
 """Which texts a card, a sheet of labels or a log sheet prints, and which of them lack a translation."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Generic, TypeVar
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
 from builder.pages.numbers import spoken

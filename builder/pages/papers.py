@@ -1,7 +1,6 @@
 """All that is carried, hung up or filled in by hand, composed once as plain data with the texts that it prints."""
 
-from dataclasses import dataclass
-
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.pages.blocks import Card
 from builder.pages.cards.compose import compose_cards

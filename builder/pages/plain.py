@@ -1,9 +1,9 @@
 """Cards, forms and procedures as plain words, for whoever compares editions."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from builder.base.quantity import printed_unit
+from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import (
     Absent,

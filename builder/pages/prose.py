@@ -1,11 +1,11 @@
 """Prose to blocks: figures by key, literals, references."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode

@@ -1,8 +1,8 @@
 """Forms that compute in the reader's browser, as plain data; paper and readers without script have the tables."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.base.record import dataclass
 from builder.base.rounding import Rounding
 
 

@@ -1,8 +1,8 @@
 """The page over all sites of a company: how each stands, and the way to it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Inlines, Link, Notice, Page, Paragraph, Strong, Table, Text
 
 COLUMNS = ("Site", "State", "Stops", "Warnings", "Judged on", "This build")

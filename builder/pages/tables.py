@@ -1,11 +1,11 @@
 """The program's data as plain tables for other people's programs: printed text, and exact values beside it."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 
 from builder.base.quantity import printed_unit
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure

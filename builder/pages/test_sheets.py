@@ -1,9 +1,9 @@
 """Blank sheets for tests of the air, one a space: what is accepted is printed, what was read is written by hand."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from builder.base.quantity import magnitude
+from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.accepted import accepted
 from builder.pages.blocks import Fig, Inlines

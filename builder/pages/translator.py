@@ -3,9 +3,10 @@
 One translator serves one paper while that is composed, and is where its missing translations are gathered.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Protocol
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.pages.blocks import Inline, Inlines, Text
 from builder.pages.wording import NotingWording

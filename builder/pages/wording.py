@@ -8,11 +8,12 @@ import hashlib
 import json
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
 
 from builder.base.errors import HandbookError
+from builder.base.record import dataclass
 from builder.base.shipped import shipped_folder
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 

@@ -1,8 +1,8 @@
 """Guard rails that the site passes on purpose: which, why, who says so, and until when that holds."""
 
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

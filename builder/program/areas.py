@@ -1,10 +1,10 @@
 """Work areas: what is done there, what can be in the air, which detectors may be used."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.carry import CarriedSet, read_carried

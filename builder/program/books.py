@@ -1,7 +1,6 @@
 """The printed books of a site: which there are, and what stands in each, chapter by chapter."""
 
-from dataclasses import dataclass
-
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

@@ -1,8 +1,8 @@
 """The site's working days: which days count where an interval is asked for in working days."""
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.clock_times import zone_of

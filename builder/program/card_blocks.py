@@ -1,8 +1,8 @@
 """The blocks that cards are composed of, read from ``templates/cards/blocks.yaml``, which says what they are."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.load.shipped_yaml import shipped_yaml
 
 

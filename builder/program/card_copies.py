@@ -1,7 +1,6 @@
 """The register of printed copies: which card, who holds it, how many, of which revision."""
 
-from dataclasses import dataclass
-
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

@@ -1,8 +1,8 @@
 """Which detectors one person carries at the same time, since what matters is what they see together."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import Faults

@@ -1,10 +1,11 @@
 """The check plan: kinds of check, how often, and what passes."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.clean_air import CleanAir, read_clean_air

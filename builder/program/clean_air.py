@@ -1,9 +1,9 @@
 """What each channel shows in clean air, how far off that is still left alone, and from where on nobody zeroes it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.reading import Fields
 from builder.program.sensors import channel_units

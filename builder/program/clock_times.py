@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, timezone
 from functools import cache
 from zoneinfo import ZoneInfo, available_timezones
 
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.program.faults import Faults
 from builder.program.values import DAY

@@ -1,11 +1,11 @@
 """Column maps: what a user's own column heads and words mean."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from typing import Final
 
 from builder.base.nearest import near
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
 from builder.load.shape import ENCODINGS, SEPARATORS, Shape

@@ -1,12 +1,13 @@
 """Where the fields of a table stand, and its rows under the builder's own names."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from builder.base.errors import ContentError, refusal
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import near
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.rows import TableRows

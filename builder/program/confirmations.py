@@ -1,8 +1,8 @@
 """What a starter filled in and somebody at the site has to stand for."""
 
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

@@ -1,10 +1,10 @@
 """Calibration gas: what is certified, how much is left, until when it may be used."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 
 from builder.base.quantity import Quantity, magnitude
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

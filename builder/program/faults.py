@@ -2,12 +2,12 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from builder.base.errors import MOST_TOLD, ContentError, Problem
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import Close, found_close, near
 from builder.base.noting import Noting
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.asking import Watch
 from builder.program.markings import Spellings, matched

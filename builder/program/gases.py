@@ -1,9 +1,8 @@
 """The gases of the site: picks from the reference library, with reasoned overrides."""
 
-from dataclasses import dataclass
-
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

@@ -1,9 +1,9 @@
 """Intervals of checks and reviews: calendar time, working days, days of use, or before each day's use."""
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.program.faults import Faults
 

@@ -1,9 +1,9 @@
 """The units: which detector, where, in what state, when last checked."""
 
 from collections.abc import Container, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
 from builder.program.faults import Faults

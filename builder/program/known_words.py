@@ -1,8 +1,9 @@
 """What a site calls its own things, as far as its files can be read: words of a new table may stand for them."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from builder.base.record import dataclass
 from builder.load.content import Documents
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.program.trade_words import tidied

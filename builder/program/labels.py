@@ -1,8 +1,7 @@
 """Sheets of labels as they are bought: paper, size of a label and the grid it stands in."""
 
-from dataclasses import dataclass
-
 from builder.base.quantity import Quantity, magnitude, quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults

@@ -1,7 +1,8 @@
 """The languages of cards, labels and log sheets, each registered once; catalogues lie in ``templates/locale/TAG``."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from builder.base.record import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

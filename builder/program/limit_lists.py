@@ -1,12 +1,12 @@
 """Lists of exposure limits that a site brings: a licensed copy that cannot ship, a country's law, its own policy."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from builder.base.nearest import nearest
 from builder.base.quantity import magnitude
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.load.nodes import Node

@@ -8,9 +8,10 @@ like any other ``Given``. A translation has to hold the same numbers and figures
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from builder.base.nearest import near
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import Faults

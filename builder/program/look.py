@@ -1,10 +1,10 @@
 """What a site gives the look of its pages: an accent colour, read well everywhere, and a logo."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from builder.base.contrast import COLOUR, LEAST, least_contrast, nearest_readable
 from builder.base.nearest import near
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.program.faults import Faults
 from builder.program.reading import Fields

@@ -1,10 +1,10 @@
 """Mixtures of gases or vapours that an area's air can hold, by their parts."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, magnitude
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.load.nodes import Scalar

@@ -1,9 +1,9 @@
 """What a manual says of a model beside its sensors and pump: waits, cells, alarms, averages, clock, relay of alarms."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.reading import Fields
 

@@ -1,10 +1,10 @@
 """Where each unit was and in what state: issue, return, loan, hire, quarantine, repair, as dated rows."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from builder.base.nearest import near
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable

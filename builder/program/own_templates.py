@@ -1,8 +1,9 @@
 """A site's own templates: pages that they write, and blocks of cards."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.content import Documents
 from builder.load.markdown import Document, ProseNode

@@ -1,9 +1,10 @@
 """What replacements cost, by the site's own list; used for the forecast alone."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults

@@ -1,9 +1,10 @@
 """The program of a site: everything its content says, checked, typed and frozen."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from builder.base.errors import Problem
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.load.overlay import Override
 from builder.program.accepted import Acceptance

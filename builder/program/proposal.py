@@ -1,9 +1,10 @@
 """What is said of a table of unknown form, and the map of it as it is thought out."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.program.column_maps import MOVEMENT_FIELDS, RECORD_FIELDS, SETTING_FIELDS, STATION_FIELDS, UNIT_FIELDS
 from builder.program.trade_words import IGNORED
 

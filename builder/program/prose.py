@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 
 from builder.base.quantity import ALSO_WRITTEN, UNITS
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.markdown import Document, ProseNode, readable_prose
 from builder.program.faults import Faults, Literal

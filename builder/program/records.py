@@ -1,10 +1,10 @@
 """What was done with the units, when, by whom; who may do it; and what the instruments say they are set to."""
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from typing import Generic, TypeVar
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.checks import what_of
 

@@ -1,7 +1,6 @@
 """How long the site keeps what, by its own policy."""
 
-from dataclasses import dataclass
-
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

@@ -1,9 +1,9 @@
 """What was released, by whom."""
 
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

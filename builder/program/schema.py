@@ -9,11 +9,12 @@ writes one file for each kind of content file.
 import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 from builder.base.errors import Problem
+from builder.base.record import dataclass
 from builder.load.content import Documents, load_content
 from builder.load.nodes import Entries, Items, Node
 from builder.program.read import read_program

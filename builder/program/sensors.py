@@ -1,10 +1,10 @@
 """Kinds of sensor: principle, the gas the display is scaled in, response factors."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults

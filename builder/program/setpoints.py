@@ -1,12 +1,13 @@
 """Alarm setpoints: what each channel is set to in each area, why, and what to do when it sounds."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from itertools import product
 
 from builder.base.nearest import near
 from builder.base.quantity import Quantity, quantity, same_dimension
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
 from builder.program.carry import ROLES

@@ -1,9 +1,9 @@
 """Who keeps the way into the settings of detectors, and how; never the code itself."""
 
 import re
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node
 from builder.program.faults import Faults

@@ -1,8 +1,7 @@
 """How cards are set out on sheets of paper, where a site does not leave that to the builder."""
 
-from dataclasses import dataclass
-
 from builder.base.quantity import Quantity, magnitude
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.load.nodes import Node
 from builder.program.faults import Faults

@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from itertools import pairwise
 from types import MappingProxyType
 
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity, magnitude
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.carry import ROLES

@@ -1,10 +1,10 @@
 """What test stations wrote down themselves: units tested, gas on their inlets, leak tests, software."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from builder.base.nearest import near
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.tables import SourceTable
 from builder.program.clock_times import TimeError

@@ -1,8 +1,8 @@
 """Test stations: boxes that give gas to units by themselves, with a cylinder on each inlet."""
 
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

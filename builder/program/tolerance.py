@@ -1,8 +1,7 @@
 """How far a display may lie off: what a check lets pass, or what an instrument's manual promises."""
 
-from dataclasses import dataclass
-
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.reading import Fields
 

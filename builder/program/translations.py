@@ -6,11 +6,11 @@ translate`` writes the file; it can be written by hand as well.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import PurePosixPath
 from typing import TypeAlias
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults

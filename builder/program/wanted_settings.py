@@ -1,8 +1,8 @@
 """What units of a model are to be set to, beside their alarms: latching, log interval, relay and the like."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
 from builder.program.configuration_readback import OF_UNIT, fault_of

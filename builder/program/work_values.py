@@ -1,9 +1,10 @@
 """The site's own values at which people go in and hot work starts or stops, and how often air is tested again."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from builder.base.quantity import Quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.reading import Fields
 from builder.program.sensors import OXYGEN, channel_units

@@ -1,11 +1,11 @@
 """Puts a table and its map into a content folder; nothing that stands there is written over."""
 
 import re
-from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
 
 from builder.base.errors import ContentError, UsageError
+from builder.base.record import dataclass
 from builder.load.content import load_content
 from builder.load.listing import INVENTORIES
 from builder.load.tables import ENDINGS

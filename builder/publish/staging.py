@@ -8,10 +8,10 @@ import shutil
 import stat
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, nullcontext, suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 from builder.base.errors import PublishError
+from builder.base.record import dataclass
 from builder.load.extended import content_folders
 from builder.publish import checksums, readme
 from builder.publish.atomic_replace import recover, swap

@@ -6,9 +6,9 @@ gives the molar masses too.
 """
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.reference.errors import AmbiguousGasError, UnknownGasError
 from builder.reference.library import library
 

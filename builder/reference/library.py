@@ -6,12 +6,13 @@ A value that no source has is ``None``. Nothing is estimated, and nothing falls 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.reference.errors import AmbiguousGasError, UnknownGasError, UnknownNameError
 from builder.reference.formula import molar_mass
 from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, mass_column_of, shipped_lists

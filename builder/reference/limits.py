@@ -6,11 +6,11 @@ A list ships as a row of the table ``limit-lists`` that names its tables of valu
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Final
 
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.reference.tables import ReferenceTable, parts, read_table
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from builder.base.record import dataclass
 from builder.reference.tables import was_read, was_read_once
 
 if TYPE_CHECKING:

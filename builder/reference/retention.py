@@ -1,8 +1,8 @@
 """Published minimums of how long records are kept, in our own words; each says whether it was read in its source."""
 
-from dataclasses import dataclass
 from functools import cache
 
+from builder.base.record import dataclass
 from builder.reference.tables import read_table
 
 

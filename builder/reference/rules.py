@@ -6,12 +6,12 @@ Rules that nobody has read in their own words are returned like the others and s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 from builder.reference.errors import UnknownNameError
 from builder.reference.tables import parts, read_table
 

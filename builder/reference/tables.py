@@ -12,7 +12,7 @@ column where it has a value.
 import csv
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from functools import cache
 from importlib.resources import files
@@ -22,6 +22,7 @@ from typing import Final
 
 from builder.base.nearest import nearest
 from builder.base.quantity import UNITS
+from builder.base.record import dataclass
 from builder.reference.errors import TableError, UnknownNameError
 from builder.reference.sources import EVIDENCE, OPTIONAL, REQUIRED, Source
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
+from builder.base.record import dataclass
 from builder.reference.tables import read_table, was_read
 
 if TYPE_CHECKING:

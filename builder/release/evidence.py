@@ -2,13 +2,13 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from shutil import rmtree
 
 from builder import pipeline
 from builder.base.errors import PublishError, UsageError
+from builder.base.record import dataclass
 from builder.base.telling import Tell, silent
 from builder.history.archive import Past, read_archive
 from builder.history.edition import ABOUT

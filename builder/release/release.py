@@ -6,7 +6,7 @@ import json
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from itertools import combinations, pairwise
 from pathlib import Path
@@ -14,6 +14,7 @@ from shutil import rmtree
 
 from builder import building, pipeline
 from builder.base.errors import PublishError
+from builder.base.record import dataclass
 from builder.base.telling import Tell, silent
 from builder.history.archive import read_folder
 from builder.program.program import Program

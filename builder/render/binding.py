@@ -1,8 +1,8 @@
 """What is joined to a book, and the job that joins it; the library for it is loaded where something is joined."""
 
-from dataclasses import dataclass
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.render.pdf import PdfEngine
 from builder.render.source_words import words_joined
 

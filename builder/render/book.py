@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final, NamedTuple
 
 from builder.base.digest import digest
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.base.store import Store
 from builder.figures.figure import Figure

@@ -1,9 +1,9 @@
 """How pages become markup in a printed book: places are named by the numbers of their sections."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Block, Heading, ItemList, Link, Notice, Table
 from builder.pages.books.book import Book

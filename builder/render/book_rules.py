@@ -1,9 +1,9 @@
 """What every page of a printed book is held to."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from builder.base.record import dataclass
 from builder.render.documents import Judgement, Laid
 from builder.render.printed_pages import Piece, PrintedPage, Span
 

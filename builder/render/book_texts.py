@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from builder.base.record import dataclass
 from builder.history.chapters import Exchange
 from builder.pages.blocks import Page
 from builder.render.binding import ELSEWHERE

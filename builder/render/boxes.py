@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
+from builder.base.record import dataclass
 from builder.render import arabic
 from builder.render.engine import LaidBox, page_boxes
 from builder.render.fonts import face_for, x_height_ratio

@@ -1,11 +1,12 @@
 """Pocket cards as HTML for the PDF engine: fixed wording, page sizes and the sides themselves."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from math import ceil
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, CardSide, Chart, Code, Link, Qr, Strong, Text
 from builder.pages.fixed_words import FIXED, LETTERS

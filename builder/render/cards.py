@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from builder.base.errors import FitError, RenderError
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
 from builder.render.boxes import sides_of

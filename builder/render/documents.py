@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from builder.base.errors import FitError, RenderError
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.render.boxes import sides_of
 from builder.render.jobs import Job

@@ -5,9 +5,9 @@ Pure rules over ``ink.Side`` records. Each fault names the card, the side, the b
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
+from builder.base.record import dataclass
 from builder.render.formats import SAFE_MM, SIGN_SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import codes, hole_faults, spacings, stubs

@@ -1,11 +1,11 @@
 """The one type face of everything printed, from a package so that it is the same on every machine."""
 
-from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 
 FAMILY = "Handbook Sans"
 """Name the style sheets use; never a name a system font could answer to."""

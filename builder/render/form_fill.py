@@ -5,8 +5,8 @@ letters, a little on the large side, so a sheet never runs on to a page for the 
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Inlines
 from builder.pages.log_rows import LogGroup, LogLine
 from builder.render.fonts import text_width

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from builder.base.errors import RenderError
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 
 SIGN_SAFE_MM = 10.0
 SAFE_MM = 4.0

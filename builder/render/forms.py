@@ -1,10 +1,11 @@
 """Blank log sheets as PDF, on paper held lying; what is printed on them is measured as on cards."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import accumulate, groupby
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.fixed_words import ON_FORMS, fixed_words
 from builder.pages.forms import LogSheet

@@ -4,13 +4,13 @@ What is cut out of a sheet is the card's own drawing, so nothing on it can diffe
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 from typing import Final
 
 from pikepdf import Array, Dictionary, Name, Object, ObjectStreamMode, Pdf, String
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.render.placing import Copy, Placed
 
 Matrix = tuple[float, float, float, float, float, float]

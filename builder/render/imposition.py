@@ -6,11 +6,11 @@ have their top, and so their punched hole, on the same edge.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
 
 from builder.base.errors import RenderError
 from builder.base.quantity import Quantity, magnitude
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.pages.labels import LabelGrid
 from builder.program.sheet_setting import SheetSetting

@@ -8,12 +8,12 @@ and dataclasses of the builder.
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
-from dataclasses import dataclass
 from typing import Concatenate, Generic, ParamSpec, Self, TypeVar
 
 from builder.base.digest import digest
 from builder.base.errors import RenderError
 from builder.base.plain_pickle import packed, unpacked
+from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.base.store import NoStore, Store
 from builder.render import workers

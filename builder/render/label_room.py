@@ -6,8 +6,9 @@ No engine is asked, so that whoever reads a printed sheet again finds the same; 
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Text
 from builder.pages.fixed_words import ON_LABELS

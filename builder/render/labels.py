@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.label_kinds import Label

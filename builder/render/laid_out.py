@@ -4,8 +4,7 @@ All lengths are millimetres from the page's upper left corner, after transforms.
 ``fit``, ``lines`` and ``orphans``.
 """
 
-from dataclasses import dataclass
-
+from builder.base.record import dataclass
 from builder.render.shapes import WHITE, Colour, Rect
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.render.binding import Chapter
 from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made

@@ -4,12 +4,13 @@ The templates ask a ``Marker`` for everything that needs a decision, so they dec
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import NoReturn
 
 from builder.base.errors import RenderError
 from builder.base.quantity import printed_unit
+from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Strong, Table, Text
 from builder.pages.reader_tools import Converter, Corrector

@@ -5,7 +5,6 @@ from __future__ import annotations
 import logging
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, redirect_stdout
-from dataclasses import dataclass
 from functools import partial
 from io import StringIO
 from pathlib import Path
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Self
 from urllib.parse import unquote, urlsplit
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.render import arabic, engine
 from builder.render.fonts import FAMILY, font_face_css, font_folder
 

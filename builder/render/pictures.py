@@ -4,9 +4,9 @@ The layout engine keeps no boxes of the words inside a picture, so their places 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from builder.base.record import dataclass
 from builder.render.fonts import text_width
 
 SVG = "{http://www.w3.org/2000/svg}"

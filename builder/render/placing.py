@@ -1,6 +1,6 @@
 """Where copies of cards lie on sheets: plain data, without the library that draws them there."""
 
-from dataclasses import dataclass
+from builder.base.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

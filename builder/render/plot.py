@@ -1,13 +1,13 @@
 """A chart's data and figures, laid out: where every number, line, mark and label lies, in millimetres."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import TypeAlias
 
 from builder.base.errors import RenderError
 from builder.base.quantity import printed_unit
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Axis, Chart
 from builder.render.arabic import text_width

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from builder.base.record import dataclass
 from builder.render.engine import LaidBox, page_boxes
 from builder.render.shapes import MM_A_PX
 

@@ -1,9 +1,9 @@
 """One card to look at alone, also when it does not fit: what leaves its place is framed on a page that shows it."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card, figures_in
 from builder.render.boxes import sides_of

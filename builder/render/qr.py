@@ -1,6 +1,6 @@
 """Square codes for telephones, drawn as one path; the only door to the library that makes them."""
 
-from dataclasses import dataclass
+from builder.base.record import dataclass
 
 QUIET = 4
 """Modules that stay blank on every side, ISO/IEC 18004."""

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.base.record import dataclass
 from builder.base.rounding import grouped_digits, plain
 
 LEADS = (1, 2, 5)

@@ -1,11 +1,12 @@
 """A chart's figures as numbers of its axes: what is printed is what is drawn, lines that are told to be exact apart."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from builder.base.errors import RenderError
 from builder.base.quantity import magnitude, quantity, same_dimension
+from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Axis, Chart, Line
 

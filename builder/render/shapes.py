@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from builder.base.record import dataclass
 
 MM_A_PX = 25.4 / 96
 Colour: TypeAlias = tuple[float, float, float]

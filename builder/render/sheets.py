@@ -4,8 +4,9 @@ Cards are not laid out again: only what stands around them is, and the cards' ow
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Card
 from builder.program.languages import ENGLISH, is_right_to_left
 from builder.render.card_pages import CardWords, card_css, card_label, leaves, page_css, words_for

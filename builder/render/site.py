@@ -1,11 +1,11 @@
 """Everything that is rendered for a site: pages, books, cards and sheets."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from builder.base.digest import digest
 from builder.base.gc_pause import gc_frozen
+from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.base.spool import Spool
 from builder.base.store import NoStore, Store

@@ -9,10 +9,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from html import unescape
 from typing import TYPE_CHECKING, Any
 
+from builder.base.record import dataclass
 from builder.render.pdf import PageBoxes, PdfEngine
 
 if TYPE_CHECKING:

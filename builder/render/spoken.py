@@ -1,12 +1,12 @@
 """Pages in other languages than English, each with the links that lead to the same page in every other."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from markupsafe import Markup
 
 from builder.base.digest import digest
+from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.figures.figure import Figure
 from builder.pages.blocks import Notice, SpokenPage, figures_in

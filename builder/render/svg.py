@@ -1,10 +1,10 @@
 """A chart as SVG: told apart by dash, marker and the name at its end, never by colour; the same text every time."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from html import escape
 
 from builder.base.errors import RenderError
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Chart
 from builder.render.arabic import text_width

@@ -1,11 +1,11 @@
 """What the reader's forms carry: exact factors and rounding rules, as attributes that their script reads."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.errors import RenderError
 from builder.base.quantity import printed_unit
+from builder.base.record import dataclass
 from builder.base.rounding import Rounding
 from builder.figures.figure import Figure
 from builder.pages.reader_tools import Converter, Correction, Corrector

@@ -1,8 +1,8 @@
 """The printable sheet of a translator: every text in English beside the other language, with where it is printed."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Card
 from builder.pages.fixed_words import FIXED

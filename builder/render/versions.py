@@ -1,8 +1,8 @@
 """The languages that a page can be read in, as its list of them has them."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.pages.languages.translated import spoken_id
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 from builder.render.links import looked_up, relative

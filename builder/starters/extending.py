@@ -1,10 +1,10 @@
 """The files of a site that extends a company's content: its own place, units and bottles, and nothing twice."""
 
 import json
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from builder.base.record import dataclass
 from builder.load.overlay import REMOVE
 from builder.starters.files import SCHEMAS, editor_line, schemas, short
 from builder.starters.writing import CONFIRM, INVENTED, quoted

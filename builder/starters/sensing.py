@@ -1,8 +1,8 @@
 """Sensors that starters know, read from ``templates/starter/kinds.yaml``, which says what they are."""
 
-from dataclasses import dataclass
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.load.shipped_yaml import shipped_yaml
 
 

@@ -1,8 +1,8 @@
 """Trades that a starter is there for, read from ``templates/starter/trades.yaml``, which says what they are."""
 
-from dataclasses import dataclass
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.load.shipped_yaml import shipped_yaml
 
 ENTRY, WORK, FLAME = "confined-space-entry", "inspection", "hot-work"

@@ -1,8 +1,8 @@
 """What the files of a starter have in common."""
 
-from dataclasses import dataclass
 from datetime import date
 
+from builder.base.record import dataclass
 from builder.starters.trades import Trade
 
 WORN, PUMPED = "worn", "pumped"

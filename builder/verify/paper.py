@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, TypeAlias, TypeVar
 
 from builder.base.errors import ArchiveError
+from builder.base.record import dataclass
 from builder.render.source_words import CHAPTER, LAST_PAGE
 
 R = TypeVar("R")

@@ -2,8 +2,9 @@
 
 import json
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 
+from builder.base.record import dataclass
 from builder.base.unseen import visible_json
 
 SHOWN = 400

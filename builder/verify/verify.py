@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, MutableMapping
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from pathlib import Path
 from typing import TypeAlias
 
 from builder import building, pipeline
 from builder.base.errors import ArchiveError, HandbookError
+from builder.base.record import dataclass
 from builder.figures.recompute import recompute
 from builder.history.archive import read_archive, revision_folders
 from builder.history.edition import ABOUT

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity, unit_spelling
+from builder.base.record import dataclass
 from builder.figures.formulas.gas import (
     gm3_to_vol,
     lel_to_vol,

@@ -9,12 +9,12 @@ from __future__ import annotations
 import inspect
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from typing import Any, TypeVar
 
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 
 TOPICS = (
     "gas",

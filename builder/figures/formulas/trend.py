@@ -6,10 +6,10 @@ Long lists of readings are plain rationals in the unit of the display, so that m
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
+from builder.base.record import dataclass
 from builder.figures.formulas.inputs import same_length
 
 FEWEST = 3

@@ -3,10 +3,10 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import PurePosixPath
 
+from builder.base.record import dataclass
 from builder.figures.logbook.states import Stays, stays_of
 from builder.figures.logbook.units import Entry, UnitLog, read_unit
 from builder.figures.logbook.verdicts import verdict_of

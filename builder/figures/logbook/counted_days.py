@@ -2,10 +2,10 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
+from builder.base.record import dataclass
 from builder.figures.formulas import rhythm
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog

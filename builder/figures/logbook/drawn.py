@@ -1,9 +1,10 @@
 """What records say was taken from each cylinder of check gas."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, timedelta
 
+from builder.base.record import dataclass
 from builder.program.program import Program
 
 LOOKED_BACK = 28

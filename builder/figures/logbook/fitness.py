@@ -1,10 +1,11 @@
 """Whether the records show that a unit was fit on one day before its first use, and what they do not show."""
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, time
 from enum import Enum
 
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text, moment_text
 from builder.figures.formulas import clock

@@ -1,8 +1,8 @@
 """As-found readings of sensors, one after the other since each sensor was last changed."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.base.record import dataclass
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import ADJUSTS, window_for

@@ -1,10 +1,11 @@
 """In what state, where and with whom each unit was at any moment: its movements, or what the inventory says."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from itertools import pairwise
 
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.inventory import NOT_KNOWN, Unit
 from builder.program.movements import Movement

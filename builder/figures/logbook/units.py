@@ -2,9 +2,10 @@
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime, time
 
+from builder.base.record import dataclass
 from builder.figures.logbook.verdicts import Verdict
 from builder.program.checks import WITH_GAS
 from builder.program.records import Record

@@ -1,9 +1,9 @@
 """One record judged again: by the cylinder it names, on its own day."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from builder.base.record import dataclass
 from builder.figures.logbook.windows import Window, Windows
 from builder.program.checks import WITH_GAS
 from builder.program.records import Cell, Record

@@ -1,11 +1,11 @@
 """Acceptance windows as plain rationals, so that judging a record makes no quantity."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Protocol
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
 from builder.program.program import Program

@@ -1,11 +1,12 @@
 """Checks with gas: stated times, and the acceptance window of every cylinder on every sensor it adjusts."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from builder.base.quantity import magnitude
+from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import acceptance

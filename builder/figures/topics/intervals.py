@@ -1,13 +1,13 @@
 """Checks of units: what each party asks, the strictest of it, the last good check and the last day it still holds."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import islice
 from typing import Any
 
 from builder.base.quantity import quantity
+from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure, day_text
 from builder.figures.formulas import clock, history, origin, rhythm

@@ -1,9 +1,9 @@
 """Mixtures whose parts are known as ranges: where the explosive limit is lowest, and the worst of the rest."""
 
 from contextlib import suppress
-from dataclasses import dataclass
 
 from builder.base.errors import OutOfRangeError
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.formulas import limits, ranges
 from builder.figures.recorder import FigureRecorder

@@ -1,10 +1,10 @@
 """What as-found readings of a sensor teach: drift, the interval they support, span left and its end."""
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from builder.base.quantity import Quantity, quantity
+from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding, plain
 from builder.base.where import Given
 from builder.figures.figure import Figure, day_text

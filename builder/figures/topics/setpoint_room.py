@@ -1,10 +1,10 @@
 """How near to its limit an alarm may be set, with the instrument's error taken off."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import magnitude, quantity, same_dimension
+from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import acceptance, response

@@ -1,9 +1,9 @@
 """Alarms held against the exposure limits that they protect."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure

@@ -1,11 +1,11 @@
 """Whether bump gas proves what a bump is there to prove."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, quantity, same_dimension
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure

@@ -1,9 +1,10 @@
 """Which cards a place must have, which blocks that of each role must carry, and whom they call."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.findings.carried_coverage import SeenHazard, seen_hazards, toxic_limits

@@ -1,10 +1,10 @@
 """Checks that are late or nowhere planned."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, past, today

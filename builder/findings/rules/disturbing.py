@@ -1,10 +1,10 @@
 """Gases that move the reading of a sensor they are not meant for, and what deadens it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger

@@ -1,12 +1,12 @@
 """Whether records are there, are kept and agree with the inventory."""
 
 from collections.abc import Hashable, Iterator
-from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
+from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed

@@ -1,11 +1,11 @@
 """Everything that has a review period: the handbook, the setpoints and the procedures."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, near, past, today

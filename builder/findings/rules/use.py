@@ -1,11 +1,11 @@
 """Units used though their checks spoke against it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import groupby
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text

@@ -1,11 +1,11 @@
 """Values that were not read, not read twice, or cannot be meant."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude, quantity
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.day_margins import today

@@ -1,11 +1,11 @@
 """Values by which people go in or light a flame, and how soon help comes."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude, same_dimension
+from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure

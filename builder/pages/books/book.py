@@ -1,10 +1,10 @@
 """A printed book as plain data."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Page
 from builder.pages.books.index import IndexEntry
 

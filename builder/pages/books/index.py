@@ -1,9 +1,10 @@
 """The index of a book: areas, gases, detectors, checks, procedures and terms, each with the pages that speak of it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Page, links_in
 from builder.pages.handbook.glossary import all_terms
 

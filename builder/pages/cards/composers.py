@@ -1,11 +1,11 @@
 """Which function composes which block of a card: marked where it stands, and found in the modules of ``blocks``."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 
+from builder.base.record import dataclass
 from builder.pages.blocks import CardBlock
 from builder.pages.cards import blocks
 from builder.pages.cards.context import CardContext

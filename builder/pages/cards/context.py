@@ -1,10 +1,10 @@
 """What a card block is composed from."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from builder.base.errors import refusal
 from builder.base.fault_kinds import Kind
+from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text

@@ -1,9 +1,9 @@
 """What a flammable display means: true against displayed reading, a line a gas."""
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.pages.channel_names import alarm_word

@@ -1,8 +1,8 @@
 """What a page shows of a figure in place, when its reader asks: the derivation in short, as plain data."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure, Input
 from builder.figures.ledger import Ledger
 from builder.pages.handbook.derivation_words import exact_text

@@ -1,9 +1,10 @@
 """Figures: the index of derivations, and the derivation of every figure for the auditor."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final, TypeAlias
 
+from builder.base.record import dataclass
 from builder.pages.blocks import (
     Block,
     Code,

@@ -1,9 +1,9 @@
 """What a reader can look up: every thing that has a place in the handbook, with the words it is known by."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Page
 from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.handbook.glossary import all_terms

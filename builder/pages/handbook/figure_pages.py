@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.handbook.figure_told import lengths
 from builder.pages.handbook.sections import path_of

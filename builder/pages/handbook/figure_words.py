@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.handbook.search_page import folded_text

@@ -1,9 +1,9 @@
 """Terms of the trade in plain words, each with where it comes from and how well that was checked."""
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.load.shipped_yaml import shipped_yaml
 from builder.pages.blocks import Block, Heading, Page
 from builder.pages.handbook.fixed_prose import fixed

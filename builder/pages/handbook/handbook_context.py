@@ -1,10 +1,11 @@
 """What every section needs: the program, its figures, and names and links for the things in it."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final, TypeAlias
 
 from builder.base.finding import Finding, Severity
+from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger

@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Container, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Block, Card, Heading, ItemList, Notice, Page
 from builder.pages.handbook.search_page import folded_text

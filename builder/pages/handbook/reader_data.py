@@ -1,8 +1,8 @@
 """What the scripts of the site ask for: things to look up, and derivations to show in place."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Page
 from builder.pages.handbook.compose import uses_of

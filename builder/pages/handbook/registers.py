@@ -2,10 +2,10 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, TypeVar
 
+from builder.base.record import dataclass
 from builder.figures.due_checks import DueCheck, State
 from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Page, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext

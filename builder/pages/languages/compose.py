@@ -5,9 +5,9 @@ behind them (figures, gases, the program) is read in English.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from builder.base.finding import Finding
+from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.pages.blocks import Page, SpokenPage
 from builder.pages.handbook.areas import worker_page

@@ -5,11 +5,11 @@ mark away. A text whose English changed comes with the old English and the old t
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from io import BytesIO
 
 from builder.base.errors import ContentError, Problem
+from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Code, Fig, Inline, Link, Strong, Text

@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cache
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Absent, English, Inline, Inlines, Link, Strong, Text
 from builder.pages.languages.runs import LETTER, ambiguous, has_words, message_of, run_of
 from builder.pages.wording import PAGES, catalogue_of

@@ -1,8 +1,9 @@
 """A page in another language: every run and every plain string of it, in reading order."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 
+from builder.base.record import dataclass
 from builder.pages.blocks import (
     Block,
     Chart,

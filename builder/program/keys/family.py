@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 from builder.base.nearest import nearest
+from builder.base.record import dataclass
 
 PLACEHOLDER: Final = re.compile(r"<([a-z]+)>")
 ANYTHING: Final = r"[^.]+"

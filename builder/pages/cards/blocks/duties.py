@@ -1,8 +1,8 @@
 """What whoever holds a card does and never does, and what holds for a rescuer on air."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from builder.base.record import dataclass
 from builder.pages.blocks import Block, CardBlock, Inlines, ItemList, Paragraph, Strong, Table
 from builder.pages.cards.blocks.alarms import ChannelAlarm, alarm_list, alarms_of
 from builder.pages.cards.composers import composes
