@@ -6,7 +6,7 @@ Ties and steps are decided on rationals, never on binary floats.
 
 from enum import Enum
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from builder.base.errors import OutOfRangeError
 from builder.base.record import dataclass
@@ -57,7 +57,7 @@ class Rounding:
             raise ValueError("a rounding has either a step or a number of significant digits")
         if value == 0:
             return Fraction(1)
-        return Fraction(10) ** (leading_exponent(value) - self.digits + 1)
+        return power_of_ten(leading_exponent(value) - self.digits + 1)
 
     def apply(self, value: Fraction) -> Fraction:
         """The rounded value, a whole number of steps.
@@ -96,13 +96,16 @@ def leading_exponent(value: Fraction) -> int:
     """Power of ten of the first significant digit: 0 for 1 to 9.99, -1 for 0.1 to 0.99; exact."""
     if value == 0:
         raise OutOfRangeError("zero has no significant digit")
-    size = abs(value)
-    exponent = len(str(size.numerator)) - len(str(size.denominator))
-    while Fraction(10) ** exponent > size:
-        exponent -= 1
-    while Fraction(10) ** (exponent + 1) <= size:
-        exponent += 1
-    return exponent
+    over, under = abs(value.numerator), value.denominator
+    exponent = len(str(over)) - len(str(under))
+    least = power_of_ten(exponent)  # the quotient has that digit or the one after it
+    return exponent if over * least.denominator >= under * least.numerator else exponent - 1
+
+
+@cache
+def power_of_ten(exponent: int) -> Fraction:
+    """Exact, also below one."""
+    return Fraction(10**exponent) if exponent >= 0 else Fraction(1, 10**-exponent)
 
 
 def decimals_of(step: Fraction) -> int:
@@ -110,19 +113,25 @@ def decimals_of(step: Fraction) -> int:
 
     :raises OutOfRangeError: when no finite number of decimals does (1/3).
     """
-    rest, places = step.denominator, 0
+    places = _places_of(step.denominator)
+    if places is None:
+        raise OutOfRangeError(f"step {step} cannot be written as a decimal")
+    return places
+
+
+@lru_cache(maxsize=1 << 12)
+def _places_of(denominator: int) -> int | None:
+    """Decimal places of what is divided by it, ``None`` where no finite number of them does."""
+    rest, places = denominator, 0
     for prime in (2, 5):
         times = 0
         while rest % prime == 0:
             rest //= prime
             times += 1
         places = max(places, times)
-    if rest != 1:
-        raise OutOfRangeError(f"step {step} cannot be written as a decimal")
-    return places
+    return places if rest == 1 else None
 
 
-@lru_cache(maxsize=1 << 14)
 def plain(value: Fraction | None, places: int | None = None) -> str:
     """A rational as decimal text without grouping; ``places`` fixes the decimals.
 
@@ -131,14 +140,13 @@ def plain(value: Fraction | None, places: int | None = None) -> str:
     if value is None:
         return ""
     if places is None:
-        try:
-            places = decimals_of(value)
-        except OutOfRangeError:
+        places = _places_of(value.denominator)
+        if places is None:
             places = max(0, 11 - leading_exponent(value))
-            value = round_to_step(value, Fraction(1, 10**places), Direction.NEAREST)
-    scaled = round_to_step(value * 10**places, Fraction(1), Direction.NEAREST)
-    digits = str(abs(scaled.numerator)).rjust(places + 1, "0")
-    sign = "-" if scaled < 0 else ""
+    over, under = value.numerator * 10**places, value.denominator
+    scaled = (2 * abs(over) + under) // (2 * under)  # to nearest
+    digits = str(scaled).rjust(places + 1, "0")
+    sign = "-" if over < 0 < scaled else ""
     return sign + (f"{digits[:-places]}.{digits[-places:]}" if places else digits)
 
 

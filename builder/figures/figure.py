@@ -59,6 +59,21 @@ class Input:
     value: Value = None
     """Of any other argument: what the formula was asked with; ``None`` for an argument that has no value."""
 
+    def argument(self, parameter: str, text: str, value: Value) -> Input:
+        """The same as an argument of the formula; made for every argument of every figure, so without ``replace``."""
+        return Input(
+            label=self.label,
+            text=text,
+            figure=self.figure,
+            where=self.where,
+            source=self.source,
+            read=self.read,
+            decides=self.decides,
+            parameter=parameter,
+            taken=self.taken,
+            value=value,
+        )
+
     @property
     def seen(self) -> str:
         """Its value for a page: a day that its author wrote in digits with points or strokes is spelled there."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import field, replace
+from dataclasses import field
 from datetime import date
 from fractions import Fraction
 from typing import Any, TypeAlias, TypeVar
@@ -154,12 +154,7 @@ class FigureRecorder:
 
     def _input_of(self, term: Term, parameter: str) -> Input:
         told = term.told
-        return replace(
-            told,
-            text=self._once(told.text),
-            parameter=parameter,
-            value=None if told.figure else self._once(term.value),
-        )
+        return told.argument(parameter, self._once(told.text), None if told.figure else self._once(term.value))
 
     def _once(self, value: V) -> V:
         """The first value that was the same as this one."""

@@ -64,7 +64,7 @@ def _foreign(english: str, said: str, language: str) -> str:
     """
     alphabet = LANGUAGES[language].letters
     words = LETTERS.findall(said)
-    own = [word for word in words if all(letter.lower() in alphabet for letter in word)]
+    own = [word for word in words if alphabet.issuperset(map(str.lower, word))]
     for word in words:
         if word not in own and word not in english and not _named_in(word, english):
             return f"“{word}”"

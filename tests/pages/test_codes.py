@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields, is_dataclass, make_dataclass, replace
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 
 import pytest
 
+from builder.base import record
 from builder.pages.blocks import Card, CardBlock, CardSide, Fig, Paragraph, Qr, Table, Text, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.labels import unit_labels
@@ -38,8 +39,9 @@ def grown(node):
         return node
     kind = type(node)
     if kind not in GROWN:
-        more = [("unused", int, field(default=7, kw_only=True))]
-        GROWN[kind] = make_dataclass(f"Another{kind.__name__}", more, bases=(kind,), frozen=True)
+        more = {"__annotations__": {"unused": int}, "unused": field(default=7, kw_only=True)}
+        way = dataclass if kind.__dataclass_params__.frozen else record.dataclass
+        GROWN[kind] = way(frozen=True, slots=True)(type(f"Another{kind.__name__}", (kind,), more))
     return GROWN[kind](**{part.name: grown(getattr(node, part.name)) for part in fields(kind)})
 
 

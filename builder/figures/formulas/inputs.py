@@ -6,6 +6,7 @@ import operator
 from collections.abc import Sequence
 from decimal import Context, Decimal
 from fractions import Fraction
+from functools import cache
 from typing import Final
 
 from builder.base.errors import OutOfRangeError
@@ -34,17 +35,23 @@ def amount(
     :raises OutOfRangeError: outside the bounds.
     """
     found = magnitude(value, unit)
-    checks = (
-        (low, "at least", operator.ge),
-        (above, "above", operator.gt),
-        (high, "at most", operator.le),
-        (below, "below", operator.lt),
-    )
-    bounds = [(Fraction(bound), words, holds) for bound, words, holds in checks if bound is not None]
-    if not all(holds(found, bound) for bound, _, holds in bounds):
-        allowed = " and ".join(f"{words} {plain(bound)} {unit}".strip() for bound, words, _ in bounds)
+    checks = (("at least", operator.ge, low), ("above", operator.gt, above),
+              ("at most", operator.le, high), ("below", operator.lt, below))  # fmt: skip
+    bounds = [(words, holds, _exactly(bound)) for words, holds, bound in checks if bound is not None]
+    if not all(holds(found, bound) for _, holds, bound in bounds):
+        allowed = " and ".join(f"{words} {plain(Fraction(bound))} {unit}".strip() for words, _, bound in bounds)
         raise OutOfRangeError(f"{name} is {plain(found)} {unit}".strip(), allowed)
     return found
+
+
+def _exactly(bound: Fraction | int | str) -> Fraction | int:
+    return _read(bound) if isinstance(bound, str) else bound
+
+
+@cache
+def _read(bound: str) -> Fraction:
+    """Formulas name the same few bounds for every number."""
+    return Fraction(bound)
 
 
 def factor_of(value: Quantity, name: str = "factor") -> Fraction:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import field
+from functools import cache
 from typing import Final
 
 from builder.base.nearest import nearest
@@ -44,16 +45,13 @@ class Family:
     """Names of its parts, in their order."""
     _names: frozenset[str] = field(init=False, repr=False, compare=False)
     _template: str = field(init=False, repr=False, compare=False)
-    _pattern: re.Pattern[str] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Take the form apart once."""
         texts = PLACEHOLDER.split(self.form)
-        pieces = [f"(?P<{text}>{ANYTHING})" if at % 2 else re.escape(text) for at, text in enumerate(texts)]
         object.__setattr__(self, "parts", tuple(texts[1::2]))
         object.__setattr__(self, "_names", frozenset(texts[1::2]))
         object.__setattr__(self, "_template", PLACEHOLDER.sub(r"{\1}", self.form))
-        object.__setattr__(self, "_pattern", re.compile("".join(pieces)))
 
     def __call__(self, **parts: str | int) -> str:
         """The key of one figure.
@@ -96,7 +94,7 @@ class Family:
 
     def read(self, key: str) -> dict[str, str] | None:
         """The parts of a key of this form; ``None`` for another key."""
-        found = self._pattern.fullmatch(key)
+        found = _pattern(self.form).fullmatch(key)
         return found.groupdict() if found else None
 
     def fits(self, key: str, known: Known) -> bool:
@@ -110,6 +108,12 @@ class Family:
         mended = [_mended(word, slot, known) for word, slot in zip(words, slots, strict=False)]
         found = [word for word in mended if word]
         return ".".join(found) if len(found) == len(slots) == len(words) else None
+
+
+@cache
+def _pattern(form: str) -> re.Pattern[str]:
+    texts = enumerate(PLACEHOLDER.split(form))
+    return re.compile("".join(f"(?P<{text}>{ANYTHING})" if at % 2 else re.escape(text) for at, text in texts))
 
 
 def _is(text: str, names: Collection[str] | None) -> bool:
