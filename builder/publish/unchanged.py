@@ -16,8 +16,8 @@ from builder.load.extended import content_folders
 from builder.publish import checksums, readme
 from builder.publish.existing_site import files_below
 from builder.publish.versions import versions
-from builder.render.engine import drawing
 from builder.render.fonts import FACES, face_path
+from builder.render.libraries import drawing
 
 
 def request_key(content: Path, out: Path, as_of: date, *, release: bool) -> str:

@@ -6,7 +6,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 from builder import __version__
 from builder.base.sources import code_digest
-from builder.render.engine import drawing
+from builder.render.libraries import drawing
 
 LIBRARIES = (
     "weasyprint",

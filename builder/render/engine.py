@@ -1,4 +1,4 @@
-"""The one door to what the PDF engine does not promise: its box tree, its copies of fonts, the libraries it draws with.
+"""The one door to what the PDF engine does not promise of what it laid out: its box tree, its copies of fonts.
 
 Nothing else in the builder touches a private name of the engine. ``USED`` lists what is relied upon; a test holds each
 against the engine that is installed, so that a new version fails there and not on a card.
@@ -6,11 +6,8 @@ against the engine that is installed, so that a new version fails there and not 
 
 from __future__ import annotations
 
-import ctypes.util
-import sys
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from functools import cache, cached_property
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -249,68 +246,3 @@ def font_copies(fonts: Any) -> Path | None:
     """Folder in which the engine keeps copies of fonts, which it removes late, or never after an error."""
     folder = getattr(fonts, "_folder", None)
     return None if folder is None else Path(folder)
-
-
-# ---- the libraries it draws with ----------------------------------------------------
-
-SHARED: Final = {
-    "pango": ("libpango-1.0-0", "pango-1.0-0", "pango-1.0", "libpango-1.0.so.0", "libpango-1.0.dylib"),
-    "harfbuzz": ("libharfbuzz-0", "harfbuzz", "harfbuzz-0.0", "libharfbuzz.so.0", "libharfbuzz.0.dylib"),
-    "fontconfig": ("libfontconfig-1", "fontconfig-1", "fontconfig", "libfontconfig.so.1", "libfontconfig.1.dylib"),
-}
-"""Names under which the engine looks for each, in its order; a library is loaded once, so both ask the same one."""
-PLACE = 100
-
-
-@contextmanager
-def libraries_by_file() -> Iterator[None]:
-    """Have the engine find its libraries on Linux by the names of their files alone.
-
-    It first asks for other spellings, and Python answers each by starting a compiler and a linker: some fifty programs,
-    more than half of the time of loading the engine. A system that has none under those names is asked the long way.
-    """
-    usual = ctypes.util.find_library
-    if sys.platform == "linux" and drawing():
-        ctypes.util.find_library = _not_there
-    try:
-        yield
-    finally:
-        ctypes.util.find_library = usual
-
-
-def _not_there(name: str) -> str | None:  # noqa: ARG001 - the form of what it stands for
-    return None
-
-
-@cache
-def drawing() -> dict[str, str]:
-    """Versions of the libraries of the system that shape and find letters; empty where they cannot be asked."""
-    try:
-        harfbuzz = _loaded("harfbuzz")
-        harfbuzz.hb_version_string.restype = ctypes.c_char_p
-        return {
-            "pango": _dotted(_loaded("pango").pango_version()),
-            "harfbuzz": harfbuzz.hb_version_string().decode(),
-            "fontconfig": _dotted(_loaded("fontconfig").FcGetVersion()),
-        }
-    except (OSError, AttributeError):
-        return {}
-
-
-def _loaded(name: str) -> ctypes.CDLL:
-    for file in SHARED[name][:-1]:
-        try:
-            return ctypes.CDLL(file)
-        except OSError:
-            continue
-    return ctypes.CDLL(SHARED[name][-1])
-
-
-def _dotted(number: int) -> str:
-    """A version as both libraries pack it into a number.
-
-    >>> _dotted(15012)
-    '1.50.12'
-    """
-    rest, last = divmod(number, PLACE)
-    return ".".join(map(str, (*divmod(rest, PLACE), last)))

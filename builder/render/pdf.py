@@ -14,7 +14,7 @@ from urllib.parse import unquote, urlsplit
 
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
-from builder.render import arabic, engine
+from builder.render import arabic, engine, libraries
 from builder.render.fonts import FAMILY, font_face_css, font_folder
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def preload() -> None:
     """
     try:
         with (
-            engine.libraries_by_file(),
+            libraries.lightly(),
             redirect_stdout(StringIO()),
         ):  # it says the same at length, and not by our names
             import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need

@@ -18,7 +18,7 @@ from typing import Any, TypeVar
 from builder.base.digest import digest
 from builder.base.errors import RenderError
 from builder.base.gc_pause import gc_frozen, gc_paused
-from builder.render import arabic, engine, fonts
+from builder.render import arabic, fonts, libraries
 from builder.render.pdf import PdfEngine, preload
 
 R = TypeVar("R")
@@ -34,7 +34,7 @@ def surroundings() -> str:
     known = [(name, _version(name)) for name in LIBRARIES]
     faces = [fonts.face_path(face).read_bytes() for face in fonts.FACES]
     faces += [arabic.face_path(weight).read_bytes() for weight in arabic.FILES]
-    return digest(sys.version, platform.machine(), zlib.ZLIB_RUNTIME_VERSION, known, engine.drawing(), faces)
+    return digest(sys.version, platform.machine(), zlib.ZLIB_RUNTIME_VERSION, known, libraries.drawing(), faces)
 
 
 def _version(name: str) -> str:

@@ -10,7 +10,7 @@ import weasyprint
 from weasyprint.formatting_structure import boxes as structure
 from weasyprint.text.fonts import FontConfiguration
 
-from builder.render import engine
+from builder.render import engine, libraries
 from builder.render.pdf import PdfEngine
 
 ROOT = Path(__file__).parents[2]
@@ -95,10 +95,10 @@ def test_header_cells_say_what_they_head():
 def test_versions_are_those_that_the_engine_itself_reports():
     from weasyprint.text.ffi import pango
 
-    major, minor, micro = engine.drawing()["pango"].split(".")
+    major, minor, micro = libraries.drawing()["pango"].split(".")
     assert int(major) * 10000 + int(minor) * 100 + int(micro) == pango.pango_version()
     said = subprocess.run(["hb-shape", "--version"], capture_output=True, text=True, check=False) if _has() else None
-    assert said is None or engine.drawing()["harfbuzz"] in said.stdout
+    assert said is None or libraries.drawing()["harfbuzz"] in said.stdout
 
 
 def _has():
@@ -108,7 +108,9 @@ def _has():
 
 
 def test_the_versions_are_asked_without_loading_the_engine():
-    code = "import sys; from builder.render.engine import drawing; assert drawing(); print('weasyprint' in sys.modules)"
+    code = (
+        "import sys; from builder.render.libraries import drawing; assert drawing(); print('weasyprint' in sys.modules)"
+    )
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert said.stdout == "False\n"
 
@@ -121,6 +123,57 @@ def test_no_other_file_touches_what_is_not_promised():
     for path in (ROOT / "builder").rglob("*.py"):
         if path.name != "engine.py":
             assert re.findall(private, path.read_text()) == [], path
+
+
+def test_what_the_engine_never_uses_is_not_loaded_with_it_and_works_where_it_does():
+    code = """
+from builder.render.pdf import preload
+preload()
+import sys
+from weasyprint.pdf import fonts
+print([name for name in sys.modules if name.startswith(("fontTools.subset", "fontTools.varLib"))])
+print(fonts.subset.Options(retain_gids=True).retain_gids, "fontTools.subset" in sys.modules)
+import fontTools.varLib.instancer
+print(fontTools.varLib.instancer.__file__.endswith("__init__.py"))
+"""
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (done.stdout, done.stderr) == ("[]\nTrue True\nTrue\n", "")
+
+
+def test_cutting_a_font_reads_no_c_for_each_number_of_letters(monkeypatch):
+    from weasyprint.pdf import fonts
+
+    asked = []
+    monkeypatch.setattr(fonts.ffi, "_door", Listening(fonts.ffi._door, asked))
+    with PdfEngine() as made:
+        for words in ("one", "and two more"):
+            made.write(made.document(HTML.replace("placed", words), [CSS]), "t", "en")
+    arrays = [kind for kind, filled in asked if isinstance(filled, list | tuple)]
+    assert len(arrays) >= 6
+    assert {kind.partition("[")[2] for kind in arrays} == {"]"}
+
+
+class Listening:
+    def __init__(self, door, asked):
+        self.door, self.asked = door, asked
+
+    def __getattr__(self, name):
+        return getattr(self.door, name)
+
+    def new(self, kind, filled=None):
+        self.asked.append((kind, filled))
+        return self.door.new(kind, filled)
+
+
+@pytest.mark.parametrize(
+    ("kind", "filled"),
+    [("hb_codepoint_t[3]", (5, 6, 7)), ("hb_codepoint_t[4]", [5, 6]), ("hb_tag_t[2]", None), ("unsigned int *", 7)],
+)
+def test_an_array_is_what_the_library_itself_makes_of_it(kind, filled):
+    from weasyprint.text.ffi import ffi
+
+    ours, theirs = libraries._Arrays(ffi).new(kind, filled), ffi.new(kind, filled)
+    assert ffi.buffer(ours)[:] == ffi.buffer(theirs)[:]
 
 
 def test_libraries_are_found_by_their_files_without_a_compiler_being_asked():
