@@ -31,6 +31,7 @@ SPARE_MM = 0.1
 """Left over at least: widths are added up without kerning."""
 WORDS_LINE = 1.25
 """Line height of the state of what is not in use."""
+NARROW_MM = 45
 BOLD, MEDIUM = 700, 600
 
 
@@ -45,6 +46,8 @@ class LabelType:
     """Of the state of what is not in use."""
     large: float = 14
     """Of the day."""
+    narrow: float = 12
+    """Of the day on labels narrower than ``NARROW_MM``, where it would not stand beside the code."""
     head_line: float
     large_line: float
     line: float
@@ -62,7 +65,7 @@ TYPES: Mapping[tuple[bool, bool], LabelType] = {
         text=9, latin=7.4, words=9.5, head_line=1.1, large_line=0.95, line=1.04, who_line=1.08, top=1.7, below=0.5
     ),
     (True, True): LabelType(
-        text=9, latin=7.4, words=9, head_line=1.08, large_line=1, line=1, who_line=1, top=1.7, below=0.5
+        text=9, latin=7.4, words=9, head_line=1.08, large_line=1, line=1, who_line=1, top=1.7, below=1.2, narrow=11
     ),
 }
 """By right to left, and by whether labels are small. Letters of Arabic are lower than a Latin x, so they are larger."""
@@ -70,7 +73,8 @@ TYPES: Mapping[tuple[bool, bool], LabelType] = {
 
 def type_of(pages: LabelPages) -> LabelType:
     """The type of the labels of a sheet."""
-    return TYPES[is_right_to_left(pages.language), pages.grid.small]
+    kind = TYPES[is_right_to_left(pages.language), pages.grid.small]
+    return replace(kind, large=kind.narrow) if pages.grid.width < NARROW_MM else kind
 
 
 def fitted_labels(
@@ -147,14 +151,15 @@ class _Room:
         parts = [text_width(label.name, latin, BOLD)]
         parts += [serial] if label.serial else []
         parts += [text_width(draft, text, BOLD)] if label.draft else []
-        used = -1.0
-        for part in parts:
+        used, space = -1.0, text_width(" ", text)
+        for after, part in enumerate(parts, start=1 - len(parts)):
             room = self._narrow if self._at < self._beside else self._wide
-            if used >= 0 and used + NEXT_MM + part <= room:
-                used += NEXT_MM + part
+            wide = part + (NEXT_MM if after else 0)
+            if used >= 0 and used + space + wide <= room:
+                used += space + wide
                 continue
             self._at += text * self.type.who_line if used >= 0 else 0
-            used = part
+            used = wide
         return self._at + text * self.type.who_line <= self._end
 
 

@@ -186,6 +186,6 @@ def _sheet_css(sheet: Sheet, pages: LabelPages) -> str:
         f".large.words {{ font-size: {kind.words}pt; line-height: {WORDS_LINE} }}",
         f".code, .who h1, .serial span {{ font-size: {kind.latin}pt }}",
         f".sign {{ height: {BOX_MM}mm }}",
-        f".who h1, .who p {{ margin-{after}: {NEXT_MM}mm }}",
+        f".who :not(:last-child) {{ margin-{after}: {NEXT_MM}mm }}",
     )
     return " ".join(rules)

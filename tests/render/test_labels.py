@@ -413,6 +413,18 @@ def test_labels_in_arabic_fit_the_sheets_of_the_trade_and_their_box_has_room_to_
         assert all("2027" in text for text in texts)
 
 
+SIZES = ((38.1, 21.2), (40, 20), (45, 20), (48.5, 25.4), (55, 28), (60, 25.4), (60, 30), (70, 36))
+ONE_OF_EACH_MODEL = ("d-001", "d-014", "d-033", "d-040", "d-047", "d-053")
+
+
+@pytest.mark.parametrize("language", ["en", "es", "ar"])
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_what_is_counted_to_have_room_has_it_whatever_the_size(size, language):
+    """Sizes of labels in trade (common practice, no source). A line more than there is room for would be refused."""
+    texts, _ = demo_labels(("A4", size, (2, 3), (4, 12), (2, 2)), language, ONE_OF_EACH_MODEL, draft=True)
+    assert all("2027" in text and unit in text for text, unit in zip(texts, ONE_OF_EACH_MODEL, strict=True))
+
+
 def test_what_is_left_out_stands_on_the_page_to_try_the_printer_with():
     demo = judged_once(DEMO, DEMO_DAY)
     made = unit_labels(demo.computed, draft=True)
