@@ -20,7 +20,7 @@ from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
-from builder.render.leaves import Leaves, bound, laid_out, parts_of
+from builder.render.leaves import TIGHT, Leaves, bound, laid_out, parts_of
 from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.page_cache import PageCache
@@ -180,10 +180,11 @@ class _Binding:
 
     def _chapter(self, number: int, chapter: BookChapter) -> Iterator[Document]:
         before = 0
-        for at, pages in enumerate(chapter.parts()):
+        parts = chapter.parts()
+        for at, pages in enumerate(parts):
             title = "" if at else chapter.title
             html = self._html(DocumentText("chapter", number, title, pages=pages, part=at, sections_before=before))
-            yield self._numbered(number, chapter.title, html)
+            yield replace(self._numbered(number, chapter.title, html), closer=TIGHT if len(parts) == 1 else "")
             before += len(pages)
 
     def whole(self, lay_out: Callable[[Sequence[Document]], Sequence[Made]]) -> tuple[Leaves, ...]:
@@ -192,8 +193,7 @@ class _Binding:
         return tuple(laid_out(parts, made, lay_out) for parts, made in begun)
 
     def _numbered(self, number: int, title: str, html: str) -> Document:
-        label = f"{number}-"
-        return self._named(f"{number} {title}", html, chapter_css(self._printing.paper, label), label)
+        return self._named(f"{number} {title}", html, chapter_css(self._printing.paper, f"{number}-"), f"{number}-")
 
     def _named(self, name: str, html: str, css: tuple[str, ...], label: str) -> Document:
         about = self._printing.about

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
@@ -39,28 +39,28 @@ class Laid:
     """A laid-out document, to be judged."""
 
     def __init__(self, document: LaidDocument) -> None:
-        self._document = document
+        self.document = document
 
     @property
     def pages(self) -> int:
         """How many pages it has."""
-        return len(self._document.pages)
+        return len(self.document.pages)
 
     @cached_property
     def sides(self) -> tuple[Side, ...]:
         """Sides of cards, labels and pages of forms on it, measured."""
-        return sides_of(self._document)
+        return sides_of(self.document)
 
     @cached_property
     def printed_pages(self) -> tuple[PrintedPage, ...]:
         """Pages of running text, measured."""
-        return pages_of(self._document)
+        return pages_of(self.document)
 
     @cached_property
     def anchors(self) -> tuple[tuple[str, int], ...]:
         """Each place that can be referred to, with the number of its page from 1."""
         found: dict[str, int] = {}
-        for number, page in enumerate(self._document.pages, start=1):
+        for number, page in enumerate(self.document.pages, start=1):
             for place in page.anchors:
                 found.setdefault(place, number)
         return tuple(found.items())
@@ -99,6 +99,8 @@ class Document:
     rules: Rules = NoRules()
     first: int = 1
     """Number of its first page."""
+    closer: str = ""
+    """Style sheet that sets it closer, tried where little stands on its last page; none where that may be."""
     boxes: tuple[PageBoxes, ...] = ()
     """What of each page is cut out of it; none where every page is all of what is printed."""
 
@@ -115,19 +117,19 @@ class Made:
     """Number of its last page."""
     anchors: tuple[tuple[str, int], ...]
     """Each place that can be referred to, with the number of its page."""
-    ends_thin: bool = False
-    """Whether little stands on its last page."""
 
 
 def make(engine: PdfEngine, document: Document) -> Made:
-    """Lay a document out once, judge it, and write it if it is good.
+    """Lay a document out, again where that may save a thin last page, judge it, and write it if it is good.
 
     :raises RenderError: when the engine cannot set it faithfully.
     """
     try:
-        raw = engine.document(document.html, document.css)
-        laid = Laid(raw)
-        found = document.rules.judge(laid) if engine.lays_out else Judgement()
+        laid, found = _judged(engine, document, document.css)
+        if document.closer and found.ends_thin:
+            closer, of_closer = _judged(engine, document, (*document.css, document.closer))
+            if closer.pages < laid.pages and not of_closer.faults:
+                laid, found = closer, of_closer
         before = document.first - 1
         anchors, pages = (
             (tuple((place, page + before) for place, page in laid.anchors), laid.pages + before)
@@ -137,13 +139,16 @@ def make(engine: PdfEngine, document: Document) -> Made:
         pdf = (
             b""
             if found.faults
-            else engine.write(raw, document.title, document.language, document.second, document.boxes)
+            else engine.write(laid.document, document.title, document.language, document.second, document.boxes)
         )
     except RenderError as error:
         raise RenderError(f"{document.name}: {error}") from error
-    return Made(
-        pdf=pdf, faults=found.faults, notes=found.notes, pages=pages, anchors=anchors, ends_thin=found.ends_thin
-    )
+    return Made(pdf=pdf, faults=found.faults, notes=found.notes, pages=pages, anchors=anchors)
+
+
+def _judged(engine: PdfEngine, document: Document, css: Sequence[str]) -> tuple[Laid, Judgement]:
+    laid = Laid(engine.document(document.html, css))
+    return laid, document.rules.judge(laid) if engine.lays_out else Judgement()
 
 
 def _as_printed(engine: PdfEngine, document: Document) -> tuple[tuple[tuple[str, int], ...], int]:

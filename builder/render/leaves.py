@@ -12,10 +12,10 @@ from builder.render.binding import Chapter
 from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made
 
-CLOSER: Final = """html { line-height: 1.24 } table { line-height: 1.14 }
+TIGHT: Final = """html { line-height: 1.24 } table { line-height: 1.14 }
 th, td { padding-top: 0.4mm; padding-bottom: 0.4mm } .steps > li { padding: 0.6mm 0 }
 h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin-top: 2.8mm }"""
-"""Style sheet that sets a chapter closer, so that the few lines of its last page stand on the one before."""
+"""Sets a chapter of one part closer, so that the few lines of its last page stand on the one before."""
 USUAL: Final = 2
 """Pages of a part that goes on: one opening."""
 
@@ -70,15 +70,11 @@ def laid_out(
     """A chapter whose first part is there.
 
     Where a part begins is known once those before it are counted, which are taken for two pages each until then; only
-    numbers of pages come of it, so a part that turns out longer has those behind it laid out once more. A chapter of
-    one part whose last page is thin is set closer where that saves the page; its documents stay as they were handed in.
+    numbers of pages come of it, so a part that turns out longer has those behind it laid out once more.
 
     :raises RenderError: when they have other pages then, which no page's number may decide.
     """
     first, *others = documents
-    if not others and begun.ends_thin:
-        (closer,) = lay_out([replace(first, css=(*first.css, CLOSER))])
-        begun = closer if closer.pdf and closer.pages < begun.pages else begun
     lengths = [USUAL] * len(others)
     done: dict[Document, Made] = {}
     for _ in ("as presumed", "as counted"):

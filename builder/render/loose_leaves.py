@@ -14,7 +14,7 @@ from builder.history.chapters import ChapterTold, exchanges, page_span, since, s
 from builder.pages.books.book import Book
 from builder.render.book_texts import ChangeSheet
 from builder.render.documents import Made
-from builder.render.leaves import CLOSER, Leaves
+from builder.render.leaves import Leaves
 from builder.render.markup import SiteFacts
 from builder.render.templates import stylesheet
 
@@ -37,7 +37,8 @@ def chapters_told(
     named = {name for entry in book.index for name in (entry.main, *entry.others)} | {page.id for page in book.pages()}
     found = []
     for number, made in enumerate(chapters, start=1):
-        looks = (*made.documents[0].css, *CLOSER, stylesheet("frames.css"), book.title, about.name, about.invented)
+        first = made.documents[0]
+        looks = (*first.css, first.closer, stylesheet("frames.css"), book.title, about.name, about.invented)
         places = tuple(sorted(place for place in made.anchors if place[0] in named))
         prints = digest(ADDRESS.sub("", made.html), *looks, made.pages, places)
         title = book.chapters[number - 1].title

@@ -123,7 +123,7 @@ def printed_pages(count):
 def test_a_chapter_is_set_closer_where_a_few_lines_would_have_a_page_of_their_own(monkeypatch):
     assert printed_pages(38) == ["1-1"]
     assert printed_pages(50) == ["1-1", "1-2"], "what does not fit in any setting"
-    monkeypatch.setattr("builder.render.leaves.CLOSER", "")
+    monkeypatch.setattr("builder.render.book.TIGHT", "")
     assert printed_pages(38) == ["1-1", "1-2"]
 
 
