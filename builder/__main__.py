@@ -10,7 +10,13 @@ def main() -> None:
     if sys.platform == "win32":
         sys.exit(NO_WINDOWS)
     from builder.base.gc_pause import gc_ended  # noqa: PLC0415 - as below
-    from builder.cli.main import heed_signals, run  # noqa: PLC0415 - `--version` and tests need not load it
+
+    try:
+        from builder.cli.main import heed_signals, run  # noqa: PLC0415 - `--version` and tests need not load it
+    except ModuleNotFoundError as error:
+        from builder.base.missing import lacks  # noqa: PLC0415 - hardly ever
+
+        sys.exit(lacks(error.name or ""))
     from builder.cli.streams import lasting, tell_of_loss  # noqa: PLC0415 - as above
 
     heed_signals()

@@ -6,7 +6,6 @@ Stopped from outside it ends with 128 and the number of the signal, as shells ha
 import os
 import signal
 from collections.abc import Sequence
-from concurrent.futures import BrokenExecutor
 from functools import partial
 from types import FrameType
 
@@ -122,24 +121,34 @@ def run(arguments: Sequence[str]) -> int:
     except HandbookError as error:
         say("\n".join([str(error), *_notes(error)]), err=True, lines=True)
         return WRONG
-    except (OSError, MemoryError, RecursionError, SystemError, ImportError, BrokenExecutor) as error:
-        say(f"{_refused(error)}; {_stands(error)}", err=True)
+    except (OSError, MemoryError, RuntimeError, SystemError, ImportError) as error:
+        refused = _refused(error)
+        if not refused:
+            raise
+        say(f"{refused}; {_stands(error)}", err=True)
         return WRONG
     return result if isinstance(result, int) else DONE
 
 
-def _refused(error: OSError | MemoryError | RecursionError | SystemError | ImportError | BrokenExecutor) -> str:
-    """What the system would not give, in words."""
+def _refused(error: OSError | MemoryError | RuntimeError | SystemError | ImportError) -> str:
+    """What the system would not give, in words; nothing for a fault of the program."""
     if isinstance(error, MemoryError):
         return "too little memory; --jobs 1 takes least"
     if isinstance(error, SystemError):  # what the interpreter itself says at the very end of its memory
         return f"Python failed within itself ({error}), as it does with too little memory; --jobs 1 takes least"
+    if isinstance(error, ModuleNotFoundError):
+        from builder.base.missing import lacks  # noqa: PLC0415 - hardly ever
+
+        return lacks(error.name or "")
     if isinstance(error, ImportError):  # the system cannot map it
         return f"a library cannot be loaded ({error}), as with too little memory; --jobs 1 takes least"
     if isinstance(error, RecursionError):
         return "something is nested too deeply to be read"
-    if isinstance(error, BrokenExecutor):
-        return "a process that lays out documents ended before its work was done; --jobs 1 needs none"
+    if isinstance(error, RuntimeError):
+        from concurrent.futures import BrokenExecutor  # noqa: PLC0415 - where none are, it is loaded for nothing
+
+        broken = "a process that lays out documents ended before its work was done; --jobs 1 needs none"
+        return broken if isinstance(error, BrokenExecutor) else ""
     return f"the system refuses: {error}"
 
 

@@ -3,7 +3,6 @@
 import struct
 import zlib
 from collections.abc import Iterator
-from xml.sax.saxutils import escape, quoteattr
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
@@ -93,6 +92,8 @@ def _refused(element: Element, found: str, near: tuple[str, ...] = ()) -> Proble
 
 def _written(element: Element, space: str = "") -> str:
     """The drawing as text again; of what it was read from nothing is left but elements and attributes."""
+    from xml.sax.saxutils import escape, quoteattr  # noqa: PLC0415 - loads what speaks to networks, for a rare picture
+
     attributes = "".join(f" {key}={quoteattr(value)}" for key, value in element.attributes.items())
     inside = escape(element.text.strip()) + "".join(_written(child) for child in element.children)
     return f"<{element.tag}{space}{attributes}>{inside}</{element.tag}>"

@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from enum import Enum
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 CLAUSE = re.compile(r"[.!?;:,\N{ARABIC COMMA}\N{ARABIC SEMICOLON}\N{EM DASH}\N{EN DASH}]+")
 NO_WORD = re.compile(r"[\W_]+")
@@ -87,7 +87,7 @@ def _not(language: str) -> frozenset[str]:
 @cache
 def _table() -> Mapping[tuple[str, str], tuple[tuple[tuple[str, ...], bool], ...]]:
     """Words in order, and whether they must be the whole clause, by language and meaning."""
-    text = files("builder.program").joinpath("order_words.csv").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("order_words.csv").read_text(encoding="utf-8")
     return {
         (row["language"], row["meaning"]): tuple(
             (tuple(_plain(words).split()), words.endswith(ENDS)) for words in row["words"].split("|")

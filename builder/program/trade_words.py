@@ -8,7 +8,7 @@ import csv
 import re
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 NO_WORD = re.compile(r"[\W_]+")
 IN_BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]")
@@ -28,7 +28,7 @@ def tidied(words: str) -> str:
 @cache
 def _table() -> Mapping[tuple[str, str], frozenset[str]]:
     """Words by field and meaning; the meaning of a head is empty."""
-    text = files("builder.program").joinpath("trade_words.csv").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("trade_words.csv").read_text(encoding="utf-8")
     return {
         (row["field"], row["meaning"]): frozenset(tidied(word) for word in row["words"].split("|"))
         for row in csv.DictReader(text.splitlines())

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 from builder.base.digest import digest
+from builder.base.installed import version_of
 from builder.base.sources import sources_digest
 from builder.base.store import Store
 from builder.pages.calendars import CalendarFile
@@ -20,7 +20,7 @@ PRODUCT = "-//detector-handbook//checks due//EN"
 
 def kept_calendar(file: CalendarFile, as_of: date, store: Store) -> bytes:
     """The bytes of one calendar as ``calendar_ics`` makes them, from ``store`` where nothing of it changed."""
-    key = digest(sources_digest(__name__), version("icalendar"), file, as_of)
+    key = digest(sources_digest(__name__), version_of("icalendar"), file, as_of)
     found = store.get(key)
     if found is None:
         found = calendar_ics(file, as_of)

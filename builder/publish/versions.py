@@ -2,9 +2,9 @@
 
 import platform
 import zlib
-from importlib.metadata import PackageNotFoundError, version
 
 from builder import __version__
+from builder.base.installed import version_of
 from builder.base.sources import code_digest
 from builder.render.libraries import drawing
 
@@ -36,9 +36,4 @@ def versions() -> dict[str, str]:
     """Name -> version of each; those of the system's own libraries are as the engine reports them."""
     found = {"builder": __version__, "builder code": code_digest(), "python": platform.python_version(), **drawing()}
     found["zlib"] = zlib.ZLIB_RUNTIME_VERSION
-    for name in LIBRARIES:
-        try:
-            found[name] = version(name)
-        except PackageNotFoundError:
-            found[name] = "not installed"
-    return found
+    return found | {name: version_of(name) or "not installed" for name in LIBRARIES}

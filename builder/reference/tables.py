@@ -15,8 +15,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import field
 from datetime import date
 from functools import cache
-from importlib.resources import files
 from operator import itemgetter
+from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
@@ -26,7 +26,7 @@ from builder.base.record import dataclass
 from builder.reference.errors import TableError, UnknownNameError
 from builder.reference.sources import EVIDENCE, OPTIONAL, REQUIRED, Source
 
-_FOLDER: Final = files("builder.reference").joinpath("tables")
+_FOLDER: Final = Path(__file__).with_name("tables")
 TABLES: Final = tuple(sorted(item.name.removesuffix(".csv") for item in _FOLDER.iterdir()))
 """Every table that ships: each file of the folder is one, and there is no other list of them."""
 

@@ -12,12 +12,12 @@ from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from contextlib import ExitStack
 from functools import cache
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any, TypeVar
 
 from builder.base.digest import digest
 from builder.base.errors import RenderError
 from builder.base.gc_pause import gc_frozen, gc_paused
+from builder.base.installed import version_of
 from builder.render import arabic, fonts, libraries
 from builder.render.pdf import PdfEngine, preload
 
@@ -31,17 +31,10 @@ LIBRARIES = ("weasyprint", "pydyf", "pikepdf", "tinycss2", "tinyhtml5", "csssele
 @cache
 def surroundings() -> str:
     """Hash of what decides a document beside its text and our code: machine, Python, libraries, type faces."""
-    known = [(name, _version(name)) for name in LIBRARIES]
+    known = [(name, version_of(name)) for name in LIBRARIES]
     faces = [fonts.face_path(face).read_bytes() for face in fonts.FACES]
     faces += [arabic.face_path(weight).read_bytes() for weight in arabic.FILES]
     return digest(sys.version, platform.machine(), zlib.ZLIB_RUNTIME_VERSION, known, libraries.drawing(), faces)
-
-
-def _version(name: str) -> str:
-    try:
-        return version(name)
-    except PackageNotFoundError:
-        return ""
 
 
 # ---- in whatever process does the work ------------------------------------------
