@@ -21,13 +21,14 @@ else:
         *, frozen: bool = False, slots: bool = False, kw_only: bool = False, order: bool = False
     ) -> Callable[[type], type]:
         """What ``dataclasses.dataclass`` does, to which all but frozen records with slots are left."""
-        if order or not (frozen and slots):
+        if not (frozen and slots):
             return dataclasses.dataclass(frozen=frozen, slots=slots, kw_only=kw_only, order=order)
+        written = [name for name in WRITTEN if order or name not in ORDER]
 
         def made(kind: type) -> type:
             own = set(vars(kind))
             bare = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True, kw_only=kw_only)(kind)
-            for name, method in ({name: _later(bare, name) for name in WRITTEN} | SHARED).items():
+            for name, method in ({name: _later(bare, name) for name in written} | SHARED).items():
                 if name not in own:
                     setattr(bare, name, method)
             return bare
@@ -70,9 +71,12 @@ def _init(kind: Any, known: dict[str, Any]) -> str:
     return f"def __init__({taken}):\n    " + "\n    ".join(lines)
 
 
-def _equal(kind: Any, known: dict[str, Any]) -> str:  # noqa: ARG001 - the form of all of them
-    same = f"{_compared(kind, 'self')} == {_compared(kind, 'other')}"
-    return f"def __eq__(self, other):\n    return {same} if other.__class__ is self.__class__ else NotImplemented"
+def _comparison(name: str, sign: str) -> Callable[[Any, dict[str, Any]], str]:
+    def written(kind: Any, known: dict[str, Any]) -> str:  # noqa: ARG001 - the form of all of them
+        holds = f"{_compared(kind, 'self')} {sign} {_compared(kind, 'other')}"
+        return f"def {name}(self, other):\n    return {holds} if other.__class__ is self.__class__ else NotImplemented"
+
+    return written
 
 
 def _hash(kind: Any, known: dict[str, Any]) -> str:  # noqa: ARG001 - as above
@@ -88,8 +92,14 @@ def _compared(kind: Any, record: str) -> str:
     return "(" + "".join(f"{record}.{part.name}, " for part in fields(kind) if part.compare) + ")"
 
 
-WRITTEN = {"__init__": _init, "__eq__": _equal, "__hash__": _hash, "__repr__": _repr}
-"""Method -> what writes it for a class, and says which names it uses."""
+ORDER = {"__lt__": "<", "__le__": "<=", "__gt__": ">", "__ge__": ">="}
+WRITTEN = {
+    "__init__": _init,
+    "__hash__": _hash,
+    "__repr__": _repr,
+    **{name: _comparison(name, sign) for name, sign in ({"__eq__": "=="} | ORDER).items()},
+}
+"""Method -> what writes it for a class, and says which names it uses; ``ORDER`` is for records that are sorted."""
 
 
 # ---- the same for all ---------------------------------------------------------------

@@ -1,8 +1,9 @@
 """Which code a function of the builder can reach, as one hash: what it made may be kept for as long as that holds."""
 
 import hashlib
+import os
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -34,22 +35,20 @@ def sources_digest(module: str) -> str:
 
 
 @cache
-def whole_digest() -> str:
-    """SHA-256 of every file of the builder and of the templates beside it."""
-    return _hashed([path for folder in (PACKAGE, shipped_folder()) for path in _files(folder)])
-
-
-@cache
 def code_digest() -> str:
     """SHA-256 of the builder's code, tables and templates: the same in a checkout and a wheel."""
-    inside = [path for path in _files(PACKAGE) if path.relative_to(PACKAGE).parts[0] not in SHIPPED]
-    named = [(path.relative_to(PACKAGE).as_posix(), path) for path in inside]
-    templates = shipped_folder()
-    named += [(f"{SHIPPED[0]}/{path.relative_to(templates).as_posix()}", path) for path in _files(templates)]
+    named = {name: path for name, path in _named(PACKAGE) if name.partition("/")[0] not in SHIPPED}
+    named |= {f"{SHIPPED[0]}/{name}": path for name, path in _named(shipped_folder())}
     state = hashlib.sha256()
-    for name, path in sorted(named):
-        state.update(name.encode() + b"\0" + _hash_of(path))
+    for name in sorted(named):
+        state.update(name.encode() + b"\0" + _hash_of(named[name]))
     return state.hexdigest()
+
+
+def _named(folder: Path) -> Iterator[tuple[str, Path]]:
+    """Every file below a folder by its name there."""
+    start = len(folder.as_posix()) + 1
+    return ((path.as_posix()[start:], path) for path in _files(folder))
 
 
 def _hashed(paths: Iterable[Path]) -> str:
@@ -110,7 +109,7 @@ def _data_beside(folder: Path) -> tuple[Path, ...]:
     """Files of a package that are no code, those of folders without code included."""
     found: list[Path] = []
     for path in folder.iterdir():
-        if _skipped(path):
+        if path.name.endswith(SKIPPED):
             continue
         if path.is_file() and path.suffix != ".py":
             found.append(path)
@@ -124,8 +123,9 @@ def _files(folder: Path | None) -> tuple[Path, ...]:
     """Every file below a folder, nothing without one."""
     if folder is None or not folder.is_dir():
         return ()
-    return tuple(path for path in folder.rglob("*") if path.is_file() and not _skipped(path))
-
-
-def _skipped(path: Path) -> bool:
-    return any(path.name.endswith(mark) or mark in path.parts for mark in SKIPPED)
+    found: list[Path] = []
+    for root, folders, names in os.walk(folder):
+        folders[:] = [name for name in folders if not name.endswith(SKIPPED)]
+        paths = (Path(root, name) for name in names if not name.endswith(SKIPPED))
+        found += (path for path in paths if path.is_file())
+    return tuple(found)

@@ -72,13 +72,15 @@ def _derivation(key: str, content: Path, as_of: date) -> Step:
     store, name = opened_store(), content_key(content, as_of)
     kept = kept_ledger(store, name) if name else None
     if kept is not None:
+        ledger, whole = kept
         with suppress(PartLostError):
-            return derivation(kept, key)
-    from builder.figures.of_content import computed_of  # noqa: PLC0415 - not needed where figures are kept
+            if whole or key in ledger:
+                return derivation(ledger, key)
+    from builder.figures.of_content import ledger_of  # noqa: PLC0415 - not needed where figures are kept
 
-    ledger = computed_of(content, as_of).ledger
+    ledger, whole = ledger_of(content, as_of, key)
     if name:
-        keep(store, name, ledger)
+        keep(store, name, ledger, whole=whole)
     return derivation(ledger, key)
 
 

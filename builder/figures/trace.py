@@ -17,24 +17,27 @@ class PartLostError(LookupError):
     """A part of a kept ledger is gone or spoiled."""
 
 
-def keep(store: Store, key: str, ledger: Ledger) -> None:
-    """Keep ``ledger`` under ``key``, its parts first."""
+def keep(store: Store, key: str, ledger: Ledger, *, whole: bool = True) -> None:
+    """Keep ``ledger`` under ``key``, its parts first.
+
+    :param whole: whether it has all figures.
+    """
     firsts = []
     for at, run in enumerate(runs_of(sorted(ledger.figures))):
         store.put(_part_key(key, at), packed({name: ledger.figures[name] for name in run}))
         firsts.append(run[0])
-    store.put(key, packed((tuple(firsts), len(ledger.figures), dict(ledger.aliases), dict(ledger.names))))
+    store.put(key, packed((tuple(firsts), len(ledger.figures), dict(ledger.aliases), dict(ledger.names), whole)))
 
 
-def kept_ledger(store: Store, key: str) -> Ledger | None:
-    """The ledger kept under ``key``, in the order of keys, or ``None``.
+def kept_ledger(store: Store, key: str) -> tuple[Ledger, bool] | None:
+    """The ledger kept under ``key``, in the order of keys, and whether it has all figures; or ``None``.
 
     Its figures are read as they are asked for, which raises PartLostError where a part is gone.
     """
     found = unpacked(store.get(key))
     if found is None:
         return None
-    firsts, count, aliases, names = found
+    firsts, count, aliases, names, whole = found
 
     def load(at: int) -> Mapping[str, Figure]:
         part = unpacked(store.get(_part_key(key, at)))
@@ -43,7 +46,7 @@ def kept_ledger(store: Store, key: str) -> Ledger | None:
         figures: Mapping[str, Figure] = part
         return figures
 
-    return Ledger(figures=Parted(firsts, count, load), aliases=aliases, names=names)
+    return Ledger(figures=Parted(firsts, count, load), aliases=aliases, names=names), whole
 
 
 def _part_key(key: str, at: int) -> str:

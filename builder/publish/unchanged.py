@@ -10,7 +10,6 @@ from pathlib import Path
 from builder.base.digest import digest
 from builder.base.errors import PublishError
 from builder.base.plain_file import plain_bytes
-from builder.base.sources import whole_digest
 from builder.base.store import Store
 from builder.load.extended import content_folders
 from builder.publish import checksums, readme
@@ -44,7 +43,7 @@ def content_key(content: Path, as_of: date) -> str:
         return ""
     try:
         folders = [(folder.name, list(_content(folder.path))) for folder in content_folders(content)[0]]
-        return digest("content", folders, as_of, whole_digest(), versions())
+        return digest("content", folders, as_of, versions())
     except OSError:
         return ""
 

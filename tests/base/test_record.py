@@ -125,6 +125,29 @@ def test_a_record_is_replaced_matched_and_copied(kinds):
     assert first.notes is not second.notes
 
 
+@pytest.mark.parametrize("way", WAYS.values(), ids=WAYS)
+def test_records_are_sorted_that_are_to_be(way):
+    @way(frozen=True, slots=True, order=True)
+    class Line:
+        file: str
+        number: int
+        column: int = field(default=0, compare=False)
+
+    lines = [Line("b", 1), Line("a", 10), Line("a", 9, 5), Line("a", 9, 1)]
+    assert [(one.file, one.number, one.column) for one in sorted(lines)] == [
+        ("a", 9, 5), ("a", 9, 1), ("a", 10, 0), ("b", 1, 0)
+    ]  # fmt: skip
+    assert max(lines) == lines[0] > lines[1] >= lines[2] <= lines[3] < lines[0]
+    with pytest.raises(TypeError, match=r"^'<' not supported between instances of 'Line' and 'tuple'$"):
+        assert lines[0] < ("b", 1)
+
+
+@pytest.mark.parametrize("kinds", [LIBRARY, OURS], ids=WAYS)
+def test_records_are_not_sorted_that_are_not_to_be(kinds):
+    with pytest.raises(TypeError, match=r"^'<' not supported between"):
+        sorted([kinds["Place"]("a"), kinds["Place"]("b")])
+
+
 @record.dataclass(frozen=True, slots=True)
 class Sent:
     """A record that a process hands to another."""
@@ -148,9 +171,7 @@ def test_a_record_that_another_process_never_made_is_read_there():
     assert done.stdout == "Sent(name='a', parts=(1, 2)) True\n"
 
 
-@pytest.mark.parametrize(
-    "options", [{}, {"slots": True}, {"frozen": True}, dict.fromkeys(("frozen", "slots", "order"), True)]
-)
+@pytest.mark.parametrize("options", [{}, {"slots": True}, {"frozen": True}, {"frozen": True, "order": True}])
 def test_what_is_no_frozen_record_with_slots_is_left_to_the_library(options):
     @record.dataclass(**options)
     class Other:

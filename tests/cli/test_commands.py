@@ -96,7 +96,7 @@ def test_a_second_trace_computes_nothing_and_another_line_is_computed_anew(tmp_p
     assert run(asked) == 0
     first = capsys.readouterr().out
     with monkeypatch.context() as patched:
-        patched.setattr("builder.figures.of_content.computed_of", None)
+        patched.setattr("builder.figures.of_content.ledger_of", None)
         assert run(asked) == 0
     assert capsys.readouterr().out == first
     max((tmp_path / "kept").rglob("*"), key=lambda path: path.stat().st_size * path.is_file()).unlink()
@@ -106,6 +106,25 @@ def test_a_second_trace_computes_nothing_and_another_line_is_computed_anew(tmp_p
     path.write_text("# a line above\n" + path.read_text(encoding="utf-8"), encoding="utf-8")
     assert run(asked) == 0
     assert capsys.readouterr().out != first, "every line moved"
+
+
+def test_a_trace_computes_no_more_than_it_needs_and_says_the_same(tmp_path, monkeypatch, capsys):
+    def traced(key, folder):
+        monkeypatch.setenv("HANDBOOK_CACHE", str(tmp_path / folder))
+        status = run(["trace", key, "--content", str(MINIMAL), *AS_OF])
+        told = capsys.readouterr()
+        return status, told.out, told.err
+
+    early, late, other = "gas.methane.lel", "unit.d-001.bump-test.due", "setpoint.pit.ch4.low"
+    whole = {key: traced(key, "whole") for key in (late, early, other, "gas.methane.lell")}
+    assert [status for status, *_ in whole.values()] == [0, 0, 0, 1]
+    with monkeypatch.context() as patched:
+        patched.setattr("builder.figures.compute.read_logbook", None)
+        assert traced(early, "kept") == whole[early], "records decide nothing about a gas"
+        patched.setattr("builder.figures.of_content.ledger_of", None)
+        assert traced(early, "kept") == whole[early], "what was computed is kept"
+    for key in ("gas.methane.lell", other, late, early):
+        assert traced(key, "kept") == whole[key]
 
 
 def test_many_findings_of_one_rule_are_counted_after_the_first_few(capsys):

@@ -10,9 +10,14 @@ import pytest
 
 from builder.base.quantity import UNITS
 from builder.base.rounding import THIN_SPACE
+from builder.figures.compute import ledger_with
 from builder.figures.figure import day_text
 from builder.figures.formulas.registry import all_formulas
 from builder.figures.trace import derivation
+from builder.load.content import load_content
+from builder.program.read import read_program
+from builder.reference.library import library
+from tests.figures.conftest import AS_OF
 
 
 def leaves(step):
@@ -147,3 +152,16 @@ def test_cards_of_a_revision_not_yet_in_force_are_issued_on_the_day_of_the_build
     early = ledger_after(as_of=date(2026, 9, 15))
     assert early.day("card.issued") == date(2026, 9, 15)
     assert early.day("card.pit-entrant.valid-until") == date(2027, 9, 15)
+
+
+def test_what_is_computed_for_one_figure_is_what_all_of_them_are_computed_from(ledger, site):
+    documents, problems = load_content(site)
+    program = read_program(documents, problems, library())
+    sizes = set()
+    for key in list(ledger.figures)[::40]:
+        made, whole = ledger_with(program, AS_OF, key)
+        sizes.add(len(made.figures))
+        assert derivation(made, key) == derivation(ledger, key)
+        assert whole is (len(made.figures) == len(ledger.figures))
+        assert made.figures.items() <= ledger.figures.items()
+    assert len(sizes) > 5
