@@ -51,6 +51,18 @@ def test_groups_of_a_number_stand_in_their_order_on_the_card():
     assert "0018 7946 20 44" in PdfReader(BytesIO(data)).pages[0].extract_text()
 
 
+def test_sentences_in_english_on_a_card_in_arabic_keep_their_order():
+    """UAX #9: boxes beside each other follow the direction of the card, so two of them would change places."""
+    orders = Table(columns=("", ""), kind="actions", rows=((words("Out now. Stay out."), words("H2S")),))
+    form = card_format("A7")
+    one = replace(arabic_card(), sides=card("c", (block("alarm-actions", orders),)).sides)
+    css = (card_css(), *language_css([one]), page_css(form.width, form.height), side_css(form))
+    with PdfEngine() as engine:
+        (side,) = sides_of(engine.document(card_html(one, FIGURES), css))
+    [said] = [ink for ink in side.inks if "now" in ink.text]
+    assert "Out now. Stay\N{NO-BREAK SPACE}out" in said.text
+
+
 @pytest.mark.parametrize(
     ("text", "runs"),
     [
