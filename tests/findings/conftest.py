@@ -1,8 +1,8 @@
 from __future__ import annotations
 
-import shutil
 from datetime import date
 from pathlib import Path
+from tempfile import mkdtemp
 from typing import TYPE_CHECKING
 
 import pytest
@@ -12,11 +12,14 @@ from builder.findings.order import all_rules, find
 from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.reference.library import library
+from tests.edited import edited
+from tests.remembered import remembered_topics
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from builder.base.finding import Finding
+    from builder.program.program import Program
 
 SOUND = Path(__file__).parent / "sound"
 AS_OF = date(2026, 11, 25)
@@ -65,25 +68,25 @@ def program_of() -> Callable:
     return read
 
 
+@pytest.fixture(autouse=True)
+def _remembered() -> Iterator[None]:
+    """Figures of a site that a change of text leaves as they were are not computed again."""
+    with remembered_topics():
+        yield
+
+
 @pytest.fixture
-def found(tmp_path: Path, program_of: Callable) -> Callable[..., list[Finding]]:
-    """Findings of the sound site after changes of text that match once; a new file where nothing is replaced."""
+def program_with(tmp_path: Path) -> Callable[..., Program]:
+    """The sound site after changes of text that match once; a new file where nothing is replaced."""
+    return lambda *changes: edited(SOUND, Path(mkdtemp(dir=tmp_path)), *changes)
+
+
+@pytest.fixture
+def found(program_with: Callable[..., Program]) -> Callable[..., list[Finding]]:
+    """Findings of the sound site after such changes."""
 
     def judge(*changes: tuple[str, str, str], as_of: date = AS_OF, whole: bool = False) -> list[Finding]:
-        folder = tmp_path / "site"
-        shutil.rmtree(folder, ignore_errors=True)
-        shutil.copytree(SOUND, folder)
-        for name, old, new in changes:
-            path = folder / name
-            path.parent.mkdir(exist_ok=True)
-            if not old:
-                path.write_text(new, encoding="utf-8")
-                continue
-            text = path.read_text(encoding="utf-8")
-            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
-            path.write_text(text.replace(old, new), encoding="utf-8")
-        program = program_of(folder)
-        return list(find(compute(program, as_of), None if whole else SINGLE))
+        return list(find(compute(program_with(*changes), as_of), None if whole else SINGLE))
 
     return judge
 

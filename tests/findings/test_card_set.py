@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import shutil
+from pathlib import Path
+from tempfile import mkdtemp
 
 import pytest
 
@@ -12,6 +13,7 @@ from builder.findings.rules.alarm_actions import alarm_not_on_card
 from builder.findings.rules.cards import ROLES, card_lacks_block, card_missing
 from builder.program.card_blocks import CARD_BLOCKS
 from tests.conftest import DAY, MINIMAL
+from tests.edited import edited
 
 CARD = "cards/pit-entrant.yaml"
 ALARMS = "  - {block: alarm-actions, channels: [oxygen, flammable]}\n"
@@ -26,20 +28,12 @@ MADE_WHOLE = (CARD, BACK, f"{BACK}{WHOLE}")
 
 
 @pytest.fixture
-def site(tmp_path, program_of):
+def site(tmp_path):
     """The smallest site, after changes of text that each match exactly once and with more cards."""
 
     def read(*changes, cards=None):
-        folder = tmp_path / "site"
-        shutil.rmtree(folder, ignore_errors=True)
-        shutil.copytree(MINIMAL, folder)
-        for name, old, new in changes:
-            text = (folder / name).read_text(encoding="utf-8")
-            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
-            (folder / name).write_text(text.replace(old, new), encoding="utf-8")
-        for name, text in (cards or {}).items():
-            (folder / "cards" / f"{name}.yaml").write_text(text, encoding="utf-8")
-        return program_of(folder)
+        more = [(f"cards/{name}.yaml", "", text) for name, text in (cards or {}).items()]
+        return edited(MINIMAL, Path(mkdtemp(dir=tmp_path)), *changes, *more)
 
     return read
 

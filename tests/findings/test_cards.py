@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 
 import pytest
@@ -10,6 +9,7 @@ import pytest
 from builder.figures.compute import compute
 from builder.findings.rules.alarm_actions import alarm_not_on_card
 from tests.conftest import DAY, MINIMAL
+from tests.edited import edited
 from tests.shared import computed_with
 
 CARD = "cards/pit-entrant.yaml"
@@ -25,18 +25,11 @@ OXYGEN = """  - areas: [pit]
 
 
 @pytest.fixture
-def told(tmp_path, program_of):
+def told(tmp_path):
     """Findings of the rule on the smallest site, after changes of text that each match exactly once."""
 
     def judge(*changes):
-        folder = tmp_path / "site"
-        shutil.copytree(MINIMAL, folder)
-        for name, old, new in changes:
-            text = (folder / name).read_text(encoding="utf-8")
-            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
-            (folder / name).write_text(text.replace(old, new), encoding="utf-8")
-        program = program_of(folder)
-        return list(alarm_not_on_card.ask(compute(program, DAY)))
+        return list(alarm_not_on_card.ask(compute(edited(MINIMAL, tmp_path, *changes), DAY)))
 
     return judge
 
@@ -76,14 +69,9 @@ def test_every_alarm_that_may_sound_is_on_the_card(told, changes, lacking):
     assert all(f"an alarm of the {lacking} channel may sound" in one.message for one in findings)
 
 
-def test_an_averaged_alarm_counts_as_an_alarm_of_its_channel(tmp_path, program_of):
+def test_an_averaged_alarm_counts_as_an_alarm_of_its_channel(tmp_path):
     """It sounds as well, though hours later."""
-    folder = tmp_path / "site"
-    shutil.copytree(MINIMAL, folder)
-    (folder / CARD).write_text(
-        (folder / CARD).read_text().replace(BLOCK, "block: alarm-actions, channels: [flammable]")
-    )
-    program = program_of(folder)
+    program = edited(MINIMAL, tmp_path, only("flammable"))
     averaged = tuple(
         replace(entry, alarms={"twa": replace(entry.alarms["low"], name="twa")}) for entry in program.setpoints
     )

@@ -5,6 +5,7 @@ The rows are told by hand; ISO 9001:2015, 7.1.5.2 and 29 CFR 1910.146 (d)(5) ask
 
 from __future__ import annotations
 
+import shutil
 from datetime import date
 
 import pytest
@@ -13,6 +14,8 @@ from click.testing import CliRunner
 from builder.cli.main import handbook
 from builder.figures.compute import compute
 from builder.figures.logbook.fitness import Shown, fit_on
+from tests.edited import write
+from tests.findings.conftest import SOUND
 
 AS_OF = date(2026, 11, 25)
 PEOPLE = """people:
@@ -26,20 +29,24 @@ CALIBRATED = "".join(
 )
 BUMP = "d-1,2026-11-10T06:30Z,bump-test,,c-1,pass,kd\n"
 USE = "d-1,2026-11-10T07:15Z,use,,,,kd\n"
+ROWS = "records/r.csv"
 READ = "unit,read-on,sensor,name,value\nd-1,2026-11-01,bead,low,5 %LEL\n"
 D1 = ("inventory.yaml", 'serial: "1"\n    state: in-use', 'serial: "1"')
 DAY = date(2026, 11, 10)
 
 
+def written(rows, people=PEOPLE, read=READ, moves=MOVES):
+    """Changes that make a site of rows of records."""
+    files = (("people.yaml", people), ("readback/r.csv", read), ("movements/m.csv", moves))
+    return [*([D1] if moves else []), *((name, "", text) for name, text in files if text), (ROWS, "", HEAD + rows)]
+
+
 @pytest.fixture(name="fit")
-def _fit(found, program_of, tmp_path):
+def _fit(program_with):
     """The day of one unit from rows of records, after the changes."""
 
     def judge(rows, *changes, day=DAY, people=PEOPLE, read=READ, moves=MOVES):
-        files = (("people.yaml", people), ("readback/r.csv", read), ("movements/m.csv", moves))
-        added = [(name, "", text) for name, text in files if text]
-        found(*([D1] if moves else []), *added, ("records/r.csv", "", HEAD + rows), *changes)
-        computed = compute(program_of(tmp_path / "site"), AS_OF)
+        computed = compute(program_with(*written(rows, people, read, moves), *changes), AS_OF)
         return fit_on(computed, computed.program.units["d-1"], day)
 
     return judge
@@ -137,8 +144,8 @@ def test_a_changed_sensor_has_no_calibration_until_it_gets_one(fit):
     assert "no good calibration of every sensor is on record before it" in told.unknown
 
 
-def test_the_command_says_it_with_the_lines_and_ends_well_only_where_all_is_shown(fit, tmp_path):
-    fit(CALIBRATED + BUMP + USE)
+def test_the_command_says_it_with_the_lines_and_ends_well_only_where_all_is_shown(tmp_path):
+    write(shutil.copytree(SOUND, tmp_path / "site"), SOUND, *written(CALIBRATED + BUMP + USE))
     arguments = ["fit", "d-1", "2026-11-10", "--content", str(tmp_path / "site")]
     done = CliRunner().invoke(handbook, arguments, standalone_mode=False)
     assert done.return_value == 0, done.output

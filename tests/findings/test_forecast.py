@@ -19,12 +19,8 @@ HEAD = "unit,time,kind,cylinder,result\n"
 
 
 @pytest.fixture(name="asked")
-def _asked(found, program_of, tmp_path):
-    def ask(*changes):
-        found(*changes)
-        return compute(program_of(tmp_path / "site"), AS_OF)
-
-    return ask
+def _asked(program_with):
+    return lambda *changes: compute(program_with(*changes), AS_OF)
 
 
 def sensors(*lines):

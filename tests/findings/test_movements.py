@@ -53,9 +53,10 @@ def at(day, hour=7):
 IN_USE = f"d-2,{at(1)},,in-use,Crew,,,\n"
 
 
-def test_the_state_on_a_day_is_what_the_last_row_says_and_a_gap_is_not_known(program_of, tmp_path, found):
-    found(WITHOUT_STATE, (ROWS, "", HEAD + f"d-2,{at(1)},{at(5)},in-use,Crew,,,\nd-2,{at(8)},,repair,Shop,,,\n"))
-    program = program_of(tmp_path / "site")
+def test_the_state_on_a_day_is_what_the_last_row_says_and_a_gap_is_not_known(program_with):
+    program = program_with(
+        WITHOUT_STATE, (ROWS, "", HEAD + f"d-2,{at(1)},{at(5)},in-use,Crew,,,\nd-2,{at(8)},,repair,Shop,,,\n")
+    )
     stays = stays_of(program)["d-2"]
     states = [stay.state if (stay := end_of(stays, date(2026, 11, day))) else None for day in (1, 4, 5, 7, 8, 20)]
     assert states == ["in-use", "in-use", None, None, "repair", "repair"]
@@ -84,9 +85,8 @@ def test_the_state_on_a_day_is_what_the_last_row_says_and_a_gap_is_not_known(pro
         ("retired", "use", ["stop"]),
     ],
 )
-def test_what_each_state_forbids(program_of, tmp_path, found, state, kind, expected):
-    found(WITHOUT_STATE, (ROWS, "", HEAD + f"d-2,{at(10)},,{state},X,,C-1,\n"))
-    program = program_of(tmp_path / "site")
+def test_what_each_state_forbids(program_with, state, kind, expected):
+    program = program_with(WITHOUT_STATE, (ROWS, "", HEAD + f"d-2,{at(10)},,{state},X,,C-1,\n"))
     records = (
         row(2, "d-2", datetime(2026, 11, 10, 6, tzinfo=UTC), kind),
         row(3, "d-2", datetime(2026, 11, 10, 8, tzinfo=UTC), kind),

@@ -97,14 +97,9 @@ def test_without_a_cylinder_no_window_is_known(program):
 GUARDED = ("    window: *window\n", "    window: *window\n    guard-band: cylinder-uncertainty\n")
 
 
-def test_a_guard_band_that_was_not_read_only_warns(program_of, tmp_path):
+def test_a_guard_band_that_was_not_read_only_warns(program_with):
     """2 % of 50 is 1: the window 45 to 55 becomes 46 to 54, by JCGM 106, which nobody read."""
-    import shutil
-
-    folder = shutil.copytree(SOUND, tmp_path / "site")
-    path = folder / "checks.yaml"
-    path.write_text(path.read_text(encoding="utf-8").replace(*GUARDED), encoding="utf-8")
-    program = program_of(folder)
+    program = program_with(("checks.yaml", *GUARDED))
     assert told(program, calibration(20, "54", "54")) == []
     warned = [(2, "warn failed-check-not-followed"), BACK, (2, "warn record-pass-outside-window")]
     assert told(program, calibration(20, "54.5", "54.5")) == warned

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,17 +17,12 @@ CARRY = "    activities: [confined-space-entry]\n    carry: [vapours]"
 
 
 @pytest.fixture
-def computed_with(tmp_path, program_of, as_of):
+def computed_with(program_with, as_of):
     def make(carry: str, *changes: tuple[str, str, str]):
-        folder = shutil.copytree(SOUND, tmp_path / "site")
         more = [("areas.yaml", CARRY, f"    activities: [inspection]\n    carry: {carry}")]
         if "pumped" in carry:
             more.append(("setpoints.yaml", "[pit]\n    channel: flammable", "[pit, shop]\n    channel: flammable"))
-        for name, old, new in (*more, *changes):
-            text = (folder / name).read_text(encoding="utf-8")
-            assert text.count(old) == 1, old
-            (folder / name).write_text(text.replace(old, new), encoding="utf-8")
-        return compute(program_of(folder), as_of)
+        return compute(program_with(*more, *changes), as_of)
 
     return make
 
