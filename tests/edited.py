@@ -42,13 +42,12 @@ def documents_after(base, folder):
     """What a content folder holds once the files of ``folder`` stand in it, and every fault met while reading those."""
     before, problems = read_once(base), []
     after = _read_folder(Folder(folder), set(), problems)
-    return replace(before, **{kind: laid_over(before, after, kind) for kind in KINDS}), tuple(problems)
-
-
-def laid_over(before, after, kind):
-    """Files of one kind, in the order in which a folder of all of them is read."""
-    files = {**getattr(before, kind), **getattr(after, kind)}
-    return dict(sorted(files.items(), key=lambda file: PurePosixPath(file[0]).parts))
+    kinds = {}
+    for kind in KINDS:
+        left = {name: read for name, read in getattr(before, kind).items() if not (folder / name).exists()}
+        files = left | dict(getattr(after, kind))
+        kinds[kind] = dict(sorted(files.items(), key=lambda file: PurePosixPath(file[0]).parts))  # as a folder is read
+    return replace(before, **kinds), tuple(problems)
 
 
 @cache

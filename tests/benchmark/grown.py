@@ -72,7 +72,9 @@ def grow(base: Path, out: Path, size: Size) -> int:
 
 
 def _things(base: Path, name: str, root: str = "") -> list[Thing]:
-    found: list[Thing] = yaml.safe_load((base / f"{name}.yaml").read_text(encoding="utf-8"))[root or name]
+    found: list[Thing] = yaml.load((base / f"{name}.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)[
+        root or name
+    ]
     return found
 
 

@@ -48,7 +48,7 @@ def answered(catalog, text, said):
 def kept(content, language="es"):
     """English -> entry of the site's file."""
     path = content / "translations" / f"{language}.yaml"
-    return {one["of"]: one for one in yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)["texts"]}  # noqa: S506 - "on" stays text
+    return {one["of"]: one for one in yaml.load(path.read_text("utf-8"), Loader=yaml.CBaseLoader)["texts"]}  # noqa: S506 - "on" stays text
 
 
 def rules(content):

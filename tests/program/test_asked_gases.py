@@ -51,7 +51,7 @@ def test_what_the_library_has_is_not_asked_for():
 @pytest.mark.parametrize("one", [one for one in OWN if stated(one)], ids=lambda one: one.id)
 def test_a_limit_that_is_given_is_the_lower_of_both_tables(one):
     # IEC 60079-20-1:2010 and NFPA 497:2008 in `chemicals`, by CAS number
-    cas = yaml.safe_load(one.entry)[0]["own"]["cas"]
+    cas = yaml.load(one.entry, Loader=yaml.CSafeLoader)[0]["own"]["cas"]
     found = []
     for method in ("IEC 60079-20-1 (2010)", "NFPA 497 (2008)"):
         value = safety.LFL(CASRN=cas, method=method)
@@ -66,7 +66,7 @@ def test_a_refrigerant_of_the_library_is_found_by_its_number():
 @pytest.mark.parametrize("one", [one for one in OWN if "written:" in one.entry], ids=lambda one: one.id)
 def test_a_molar_mass_is_that_of_its_number(one):
     # `chemicals`, by CAS number
-    own = yaml.safe_load(one.entry)[0]["own"]
+    own = yaml.load(one.entry, Loader=yaml.CSafeLoader)[0]["own"]
     assert float(own["molar-mass"].split()[0]) == pytest.approx(MW(own["cas"]), rel=2e-4)
 
 
