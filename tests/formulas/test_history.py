@@ -9,13 +9,21 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import magnitude, quantity
 from builder.figures.formulas import history, life, rhythm, trend
 from builder.figures.formulas.inputs import power
 from builder.program.interval import Interval
+
+
+@pytest.fixture(scope="module")
+def stats():
+    """Loaded by the worker that asks for it alone, since loading takes most of a second."""
+    from scipy import stats
+
+    return stats
+
 
 DAYS = st.lists(st.integers(0, 2000), min_size=3, max_size=12, unique=True)
 
@@ -31,18 +39,18 @@ def band_of(days, errors, ahead):
 
 
 @pytest.mark.parametrize("degrees", range(1, 31))
-def test_student_t_is_that_of_scipy(degrees):
+def test_student_t_is_that_of_scipy(degrees, stats):
     assert float(trend.student_t(degrees)) == pytest.approx(stats.t.ppf(0.975, degrees), abs=5.1e-4)
 
 
 @pytest.mark.parametrize("degrees", [31, 60, 1000])
-def test_above_thirty_degrees_the_wider_value_is_taken(degrees):
+def test_above_thirty_degrees_the_wider_value_is_taken(degrees, stats):
     assert trend.student_t(degrees) == trend.student_t(30) > stats.t.ppf(0.975, degrees)
 
 
 @given(days=DAYS, data=st.data())
 @settings(deadline=None, max_examples=50)
-def test_the_line_is_that_of_scipy(days, data):
+def test_the_line_is_that_of_scipy(stats, days, data):
     errors = data.draw(st.lists(st.integers(-50, 50), min_size=len(days), max_size=len(days)))
     line = trend.trend(fractions(days), fractions(errors))
     other = stats.linregress(days, errors)
@@ -52,7 +60,7 @@ def test_the_line_is_that_of_scipy(days, data):
 
 @given(days=DAYS, ahead=st.integers(0, 500), data=st.data())
 @settings(deadline=None, max_examples=50)
-def test_the_band_is_the_textbook_one_by_matrices(days, ahead, data):
+def test_the_band_is_the_textbook_one_by_matrices(stats, days, ahead, data):
     """numpy: variance of a prediction is s² (1 + x' (X'X)⁻¹ x), as in Draper and Smith, Applied regression analysis."""
     errors = data.draw(st.lists(st.integers(-50, 50), min_size=len(days), max_size=len(days)))
     centre = np.mean(days)

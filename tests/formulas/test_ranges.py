@@ -8,7 +8,6 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import magnitude, quantity
@@ -34,6 +33,8 @@ def ranges_of(parts, widths):
 @settings(max_examples=40, deadline=None)
 @given(st.lists(st.integers(1, 20), min_size=4, max_size=4), st.lists(st.integers(0, 30), min_size=4, max_size=4))
 def test_the_lowest_explosive_limit_is_that_of_linear_programming(parts, widths):
+    from scipy.optimize import linprog
+
     low, high = ranges_of(parts, widths)
     worst = most_explosive(percents(low), percents(high), [quantity(one, "%vol") for one in LELS])
     found = float(magnitude(mixture_lel(worst, [quantity(one, "%vol") for one in LELS]), "%vol"))

@@ -7,24 +7,35 @@ from pathlib import Path
 
 import pytest
 
-from builder import pipeline
 from builder.base.errors import ContentError
 from builder.pages.cards import composers as composing
+from builder.pages.cards.compose import compose_cards
 from builder.pages.cards.composers import Composer, composers
+from builder.pages.prose import ProseContext
 from builder.program.card_blocks import CARD_BLOCKS
-from tests.conftest import DAY
-from tests.render.every_block import CARD, card_of, demo_with
+from tests.conftest import DAY, DEMO
+from tests.edited import edited
+from tests.render.every_block import CARD, card_of, written
+from tests.shared import judged_once
 
 GUIDE = Path(__file__).parents[2] / "docs" / "content.md"
 
 
-def judged(folder, kinds, **head):
-    return pipeline.judge(demo_with(folder / "content", card_of(kinds, languages=["en"], **head)), DAY)
+@pytest.fixture(scope="module")
+def computed():
+    """The demo's, which no card changes."""
+    return judged_once(DEMO, DAY).computed
 
 
-def blocks_of(judgement):
-    cards = pipeline.compose(judgement).cards
-    made = [block for card in cards if card.id == CARD for side in card.sides for block in side.blocks]
+def program_with(folder, kinds, **head):
+    """The demo with a card of such blocks and no other."""
+    program = edited(DEMO, folder, written(card_of(kinds, languages=["en"], **head)))
+    return replace(program, cards={CARD: program.cards[CARD]})
+
+
+def blocks_of(program, ledger):
+    cards = compose_cards(program, ledger, ProseContext(ledger=ledger, titles=str), draft=True).papers
+    made = [block for card in cards for side in card.sides for block in side.blocks]
     return [block for block in made if block.name in CARD_BLOCKS]  # what is spelled at the end is no author's block
 
 
@@ -34,8 +45,8 @@ def test_every_block_is_composed_under_the_name_it_is_declared_under():
     assert all(name == composer.name for name, composer in composers().items())
 
 
-def test_every_example_is_good_content_and_prints_something(tmp_path):
-    made = blocks_of(judged(tmp_path, CARD_BLOCKS.values()))
+def test_every_example_is_good_content_and_prints_something(tmp_path, computed):
+    made = blocks_of(program_with(tmp_path, CARD_BLOCKS.values()), computed.ledger)
     assert [block.name for block in made] == list(CARD_BLOCKS)
     assert all(block.blocks for block in made)
 
@@ -55,27 +66,27 @@ def test_the_guide_has_the_table_of_blocks():
     assert blocks_table() in GUIDE.read_text(encoding="utf-8")
 
 
-def test_a_block_that_needs_no_area_is_composed_on_a_card_without_one(tmp_path):
+def test_a_block_that_needs_no_area_is_composed_on_a_card_without_one(tmp_path, computed):
     kinds = [kind for kind in CARD_BLOCKS.values() if "area" not in kind.needs]
     assert len(kinds) > 5
-    assert len(blocks_of(judged(tmp_path, kinds, area=None, model=None))) == len(kinds)
+    assert len(blocks_of(program_with(tmp_path, kinds, area=None, model=None), computed.ledger)) == len(kinds)
 
 
 def test_a_block_that_needs_an_area_is_a_fault_on_a_card_without_one(tmp_path):
     kinds = [kind for kind in CARD_BLOCKS.values() if "area" in kind.needs]
     assert len(kinds) > 5
     with pytest.raises(ContentError) as refused:
-        judged(tmp_path, kinds, area=None)
+        program_with(tmp_path, kinds, area=None)
     told = [problem.found for problem in refused.value.problems if problem.where.file == f"cards/{CARD}.yaml"]
     for kind in kinds:
         assert f"block {kind.name!r} on a card without area" in told
 
 
-def test_a_need_that_was_not_declared_is_a_fault_of_the_card_and_no_traceback(tmp_path, monkeypatch):
+def test_a_need_that_was_not_declared_is_a_fault_of_the_card_and_no_traceback(tmp_path, monkeypatch, computed):
     kind = replace(CARD_BLOCKS["oxygen"], needs=())
     monkeypatch.setitem(CARD_BLOCKS, "oxygen", kind)
     with pytest.raises(ContentError, match=rf"cards/{CARD}.yaml:\d+: a block needs an area that its card lacks"):
-        blocks_of(judged(tmp_path, [kind], area=None))
+        blocks_of(program_with(tmp_path, [kind], area=None), computed.ledger)
 
 
 @pytest.mark.parametrize("extra", ["undeclared", "qr"])

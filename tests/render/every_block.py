@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import shutil
-from pathlib import Path
-
 import yaml
 
 from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.languages import LANGUAGES
-from tests.conftest import DEMO
 
 ELSEWHERE = "ابق في الخارج."
 """What an author writes in a language that is read from right to left; the others are attacked with English words."""
@@ -38,9 +34,7 @@ def card_of(kinds=(), **head):
     return {**named, **(usual | head), "front": [entry(kind) for kind in kinds or CARD_BLOCKS.values()]}
 
 
-def demo_with(folder: Path, card) -> Path:
-    """The demo's content with one card more."""
-    shutil.copytree(DEMO, folder)
+def written(card) -> tuple[str, str, str]:
+    """The file of a card, as a change of the demo's content."""
     made = {key: value for key, value in card.items() if value is not None}
-    (folder / f"cards/{CARD}.yaml").write_text(yaml.safe_dump(made, allow_unicode=True), encoding="utf-8")
-    return folder
+    return f"cards/{CARD}.yaml", "", yaml.safe_dump(made, allow_unicode=True)

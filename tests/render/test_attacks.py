@@ -15,8 +15,8 @@ from fractions import Fraction
 
 import pytest
 
-from builder import pipeline
 from builder.base.errors import FitError
+from builder.figures.compute import compute
 from builder.pages.blocks import CardBlock, CardSide, Code, Fig, ItemList, Paragraph, Table, Text, figures_in
 from builder.pages.cards.compose import compose_cards
 from builder.pages.prose import ProseContext
@@ -25,8 +25,9 @@ from builder.program.languages import LANGUAGES
 from builder.render import cards
 from builder.render.card_pages import card_label
 from builder.render.formats import FORMATS
-from tests.conftest import DAY
-from tests.render.every_block import CARD, card_of, demo_with
+from tests.conftest import DAY, DEMO
+from tests.edited import edited
+from tests.render.every_block import CARD, card_of, written
 from tests.render.outside import seen_faults
 from tests.rendered import render_cards
 from tests.trust.long import sample_of
@@ -56,14 +57,14 @@ CASES = pairs_covered(tuple(CARD_BLOCKS), tuple(FORMATS), tuple(LANGUAGES), ATTA
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
     """Every block in every language, and the figures."""
-    folder = demo_with(tmp_path_factory.mktemp("attack") / "content", card_of())
-    judged = pipeline.judge(folder, DAY)
-    context = ProseContext(ledger=judged.ledger, titles=lambda reference: reference)
+    program = edited(DEMO, tmp_path_factory.mktemp("attack"), written(card_of()))
+    ledger = compute(program, DAY).ledger
+    context = ProseContext(ledger=ledger, titles=lambda reference: reference)
+    program = replace(program, cards={CARD: program.cards[CARD]})
     found = {}
-    for card in compose_cards(judged.program, judged.ledger, context, draft=False).papers:
-        if card.id == CARD:
-            found |= {(block.name, card.language): (card, block) for block in card.sides[0].blocks}
-    return found, judged.ledger.figures
+    for card in compose_cards(program, ledger, context, draft=False).papers:
+        found |= {(block.name, card.language): (card, block) for block in card.sides[0].blocks}
+    return found, ledger.figures
 
 
 def test_every_block_there_is_is_attacked(site):
