@@ -31,9 +31,9 @@ test-quick: $(VENV)/dev | libraries  ## run the tests that need neither PDF engi
 	@$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m quick $(PYTEST_ARGS)
 
 # Not yet timed as a whole. Of processor time test_fuzz.py takes some 400 s, test_bounds.py 60 s, test_endings.py 15 s.
-trust: $(VENV)/dev $(WEB)/node_modules/.installed | libraries browser  ## stop, starve and feed it nonsense at length, and try every dangerous edit and attacked card: for many minutes
-	@HANDBOOK_TRUST=long $(BIN)/python -m pytest -n 2 --dist worksteal --durations 5 tests/trust tests/findings/test_edits.py tests/render/test_attacks.py tests/render/test_forms.py \
-		tests/program/test_faults.py tests/languages/test_blocks.py tests/languages/test_pseudo.py tests/web/test_pages.py tests/release $(PYTEST_ARGS)
+trust: $(VENV)/dev $(WEB)/node_modules/.installed | libraries browser  ## stop, starve and feed it nonsense at length, and try all of which the suite tries a share each day: for many minutes
+	@HANDBOOK_TRUST=long $(BIN)/python -m pytest -n 2 --dist worksteal --durations 5 tests/trust \
+		$$(grep -rl "tests.trust.long import" tests --include="test_*.py" --exclude-dir=trust) $(PYTEST_ARGS)
 
 mutants: $(VENV)/dev | libraries  ## count which of 260 small changes of formulas, rounding, tables and rules the tests notice
 	@$(BIN)/python -m tests.mutants $(MUTANTS_ARGS)

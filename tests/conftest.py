@@ -95,6 +95,7 @@ def without_book(monkeypatch):
 def pytest_configure(config):
     """What builds of the tests make is kept for the next run, beside what pytest itself keeps."""
     config.addinivalue_line("markers", "quick: needs neither PDF engine nor browser nor a built site; set by itself")
+    config.addinivalue_line("markers", "papers: lays papers out by a command or in another process, so it is not quick")
     if hasattr(config, "cache"):
         kept = str(config.cache.mkdir("documents"))
     else:  # pytest was told to keep nothing
@@ -122,10 +123,11 @@ def pytest_collection_modifyitems(items):
     slow = set()
     for item in items:
         folder = item.path.relative_to(ROOT / "tests").parts[0]
-        if folder not in SLOW_FOLDERS and BUILT.isdisjoint(getattr(item, "fixturenames", ())) and not sets(item.module):
-            item.add_marker("quick")
-        else:
+        slow_item = item.get_closest_marker("papers") or not BUILT.isdisjoint(getattr(item, "fixturenames", ()))
+        if folder in SLOW_FOLDERS or slow_item or sets(item.module):
             slow.add(item.path)
+        else:
+            item.add_marker("quick")
 
     def rank(item):
         path = item.path.relative_to(ROOT / "tests").as_posix()

@@ -10,8 +10,10 @@ a plain computation.
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from datetime import date
+
+import pytest
 
 from builder.figures import compute as computing
 from builder.figures.ledger import LedgerBuilder
@@ -81,20 +83,22 @@ class WatchedLedger(LedgerBuilder):
 
 @dataclass(frozen=True)
 class Run:
-    """What a topic read, and what it entered because of it."""
+    """What was read, and what came of it."""
 
     as_of: date
     parts: dict
     figures: dict
     listed: dict
+    logbook: object
+    answer: object
     added: tuple
     aliased: tuple
 
-    def holds(self, recorder):
-        """Whether the topic would read the same again."""
-        program, ledger = recorder.program, recorder.ledger
+    def holds(self, program, ledger, as_of, logbook):
+        """Whether the same would be read again."""
         return (
-            self.as_of == recorder.as_of
+            self.as_of == as_of
+            and self.logbook is logbook
             and all(getattr(program, name) == value for name, value in self.parts.items())
             and all(ledger.get(key) == figure for key, figure in self.figures.items())
             and all(ledger.keys_under(prefix) == keys for prefix, keys in self.listed.items())
@@ -107,43 +111,58 @@ class Run:
             ledger.alias(key, real)
 
 
-def remembering(topic):
-    """The topic, which does nothing twice."""
-    runs = []
+@dataclass
+class Remembering:
+    """Does nothing twice: ``asked(program, ledger)`` is called with what notes all that it reads and adds."""
 
-    def asked(recorder):
-        for number, run in enumerate(runs):
-            if run.holds(recorder):
-                runs.insert(0, runs.pop(number))
-                run.enter(recorder.ledger)
-                return
-        program, ledger = watched(recorder.program), WatchedLedger(recorder.ledger)
-        topic(
-            FigureRecorder(
-                program=program,
-                ledger=ledger,
-                as_of=recorder.as_of,
-                problems=recorder.problems,
-                alike=recorder.alike,
-            )
-        )
-        if not recorder.problems:
-            made = (dict(program.noted), ledger.noted, ledger.listed, tuple(ledger.added), tuple(ledger.aliased))
-            runs.insert(0, Run(recorder.as_of, *made))
-            del runs[KEPT:]
+    runs: list = field(default_factory=list)
+
+    def __call__(self, asked, program, ledger, as_of, problems=(), logbook=None):
+        for number, run in enumerate(self.runs):
+            if run.holds(program, ledger, as_of, logbook):
+                self.runs.insert(0, self.runs.pop(number))
+                run.enter(ledger)
+                return run.answer
+        seen, noting = watched(program), WatchedLedger(ledger)
+        answer = asked(seen, noting)
+        if not problems:
+            read = (dict(seen.noted), noting.noted, noting.listed)
+            self.runs.insert(0, Run(as_of, *read, logbook, answer, tuple(noting.added), tuple(noting.aliased)))
+            del self.runs[KEPT:]
+        return answer
+
+
+def remembering(topic):
+    """A topic, of the plan or of records, that computes nothing twice."""
+    remembered = Remembering()
+
+    def asked(recorder, *logbook):
+        def run(program, ledger):
+            told = {"as_of": recorder.as_of, "problems": recorder.problems, "alike": recorder.alike}
+            topic(FigureRecorder(program=program, ledger=ledger, **told), *logbook)
+
+        remembered(run, recorder.program, recorder.ledger, recorder.as_of, recorder.problems, *logbook)
 
     return asked
 
 
-PLAIN = computing.TOPICS
-REMEMBERING = tuple(remembering(topic) for topic in PLAIN)
+def reading_once(read):
+    """Reads a logbook anew only where records, or what they are judged by, have changed."""
+    remembered = Remembering()
+    return lambda program, ledger, as_of: remembered(
+        lambda seen, noting: read(seen, noting, as_of), program, ledger, as_of
+    )
+
+
+NAMES = ("TOPICS", "FROM_RECORDS", "read_logbook")
+PLAIN = tuple(getattr(computing, name) for name in NAMES)
+REMEMBERED = (*(tuple(map(remembering, topics)) for topics in PLAIN[:2]), reading_once(PLAIN[2]))
 
 
 @contextmanager
 def remembered_topics():
-    """Computing goes through topics that remember."""
-    computing.TOPICS = REMEMBERING
-    try:
+    """Computing goes through what remembers."""
+    with pytest.MonkeyPatch.context() as patched:
+        for name, made in zip(NAMES, REMEMBERED, strict=True):
+            patched.setattr(computing, name, made)
         yield
-    finally:
-        computing.TOPICS = PLAIN

@@ -20,6 +20,11 @@ from tests.remembered import WatchedProgram, remembered_topics, remembering
 from tests.trust.long import sample_of
 
 NUMBER = re.compile(r"(?<=[ {])\d+(?:\.\d+)?(?= |$)", re.MULTILINE)
+RECORDS = tuple(
+    "unit,time,kind,sensor,cylinder,as-found,result\n"
+    f"d-1,2026-11-{day}T06:00Z,bump-test,bead,c-1,50,pass\nd-1,2026-11-{day}T07:00Z,use,,,,\n"
+    for day in (10, 20)
+)
 
 
 def changes():
@@ -47,7 +52,7 @@ def test_remembered_figures_are_those_of_a_plain_computation(tmp_path):
     told = set()
     for number, change in enumerate(tried):
         try:
-            program = edited(SOUND, tmp_path / str(number), change)
+            program = edited(SOUND, tmp_path / str(number), change, ("records/r.csv", "", RECORDS[number % 2]))
         except ContentError:  # refused before anything is computed
             continue
         with remembered_topics():

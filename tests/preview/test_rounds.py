@@ -9,6 +9,8 @@ import sys
 import threading
 from pathlib import Path
 
+import pytest
+
 from builder.preview.rounds import Rounds, changes, draft_folder
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
@@ -37,6 +39,7 @@ def test_a_round_that_ends_well_counts_as_a_new_site_and_clears_the_fault():
     assert json.loads(rounds.state()) == {"site": 1, "fault": "", "busy": False}
 
 
+@pytest.mark.papers
 def test_a_round_finds_loaded_what_a_build_needs(tmp_path):
     arguments = ["build", "--content", str(MINIMAL), "--out", str(tmp_path / "out"), "--no-cache", "--jobs", "1"]
     script = f"""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -23,11 +24,15 @@ SITES = ["content", "tests/program/site", "tests/findings/sound", "tests/sites/f
 HERE = Where("pages/home.md", 1)
 
 
+@cache
+def computed(name):
+    documents, problems = load_content(ROOT / name)
+    return compute(read_program(documents, problems, library()), date(2026, 11, 25))
+
+
 @pytest.mark.parametrize("name", SITES)
 def test_no_key_of_a_ledger_is_called_unknown(name):
-    documents, problems = load_content(ROOT / name)
-    program = read_program(documents, problems, library())
-    ledger = compute(program, date(2026, 11, 25)).ledger
+    program, ledger = computed(name).program, computed(name).ledger
     keys = [*ledger.figures, *ledger.aliases, *(f"{key}x" for key in list(ledger.figures)[:5])]
     asking = replace(program, quoted=tuple(Given(key, HERE, key) for key in keys))
     assert [problem.found for problem in asking.unknown_keys()] == [
@@ -48,8 +53,7 @@ def test_every_key_in_prose_is_kept_with_its_line():
 
 @pytest.mark.parametrize("name", SITES)
 def test_every_key_of_a_ledger_is_read_and_made_again_by_its_family(name):
-    documents, problems = load_content(ROOT / name)
-    ledger = compute(read_program(documents, problems, library()), date(2026, 11, 25)).ledger
+    ledger = computed(name).ledger
     read = {key: [(f, parts) for f in FAMILIES if (parts := f.read(key)) is not None] for key in ledger.figures}
     assert [key for key, found in read.items() if not found] == []
     assert [key for key, found in read.items() if any(family(**parts) != key for family, parts in found)] == []

@@ -141,6 +141,7 @@ def test_an_area_has_the_hazards_that_its_trade_knows_and_a_sensor_for_each_toxi
         assert "carbon monoxide read hydrogen too" in place.note
 
 
+@pytest.mark.papers
 @pytest.mark.parametrize(
     ("trade", "card", "languages"),
     [

@@ -6,6 +6,7 @@ The house rule is held by reading the syntax tree of every module, since a key m
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -81,10 +82,20 @@ def meet(one: list[Token], other: list[Token]) -> bool:
     return False
 
 
+WHOLE = re.compile(
+    "|".join(
+        "".join("[a-z0-9-]+" if at % 2 else re.escape(text) for at, text in enumerate(PLACEHOLDER.split(family.form)))
+        for family in FAMILIES
+    )
+)
+
+
 def could_be_key(pieces: list[str | None]) -> bool:
     text = "".join(piece or "" for piece in pieces)
     if "." not in text or not DOTTED.issuperset(text) or text.endswith(FILES):
         return False
+    if None not in pieces:
+        return WHOLE.fullmatch(text) is not None
     return any(meet(tokens(pieces, DOTTED), form) for form in FORMS)
 
 
@@ -111,11 +122,11 @@ def spells(node: ast.AST) -> bool:
 def spelled(path: Path) -> Iterator[tuple[str, str]]:
     source = path.read_text(encoding="utf-8")
     tree = ast.parse(source)
-    told = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    parts = {id(part) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in ast.walk(node)} - {
-        id(node) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)
-    }
-    for node in ast.walk(tree):
+    nodes = [*ast.walk(tree)]
+    told = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
+    joined = [node for node in nodes if isinstance(node, ast.JoinedStr)]
+    parts = {id(part) for node in joined for part in ast.walk(node)} - {id(node) for node in joined}
+    for node in nodes:
         if id(node) not in told | parts and spells(node):
             yield path.relative_to(ROOT).as_posix(), ast.get_source_segment(source, node) or ""
 
