@@ -12,7 +12,7 @@ import pytest
 
 ROOT = Path(__file__).parent.parent.parent
 COPIED = ("builder", "templates", "docs", "tests/findings", "tests/formulas", "tests/pages", "tests/sites")
-ALONE = ("pyproject.toml", "DEVELOPERS.md", "tests/conftest.py", "tests/shared.py")
+ALONE = ("pyproject.toml", "DEVELOPERS.md", *(f"tests/{path.name}" for path in (ROOT / "tests").glob("*.py")))
 MOST_FILES = 4
 
 RULE = '''"""Names; they serve the trial of a recipe."""
