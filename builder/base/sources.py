@@ -3,7 +3,7 @@
 import hashlib
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -53,9 +53,8 @@ def _named(folder: Path) -> Iterator[tuple[str, Path]]:
 
 def _hashed(paths: Iterable[Path]) -> str:
     state = hashlib.sha256()
-    for path in sorted(paths):
-        state.update(path.relative_to(PACKAGE.parent).as_posix().encode() + b"\0")
-        state.update(_hash_of(path))
+    for path in paths:
+        state.update(path.as_posix()[len(PACKAGE.parent.as_posix()) + 1 :].encode() + b"\0" + _hash_of(path))
     return state.hexdigest()
 
 
@@ -73,28 +72,29 @@ def reachable_files(module: str) -> tuple[Path, ...]:
         if name not in seen:
             seen.add(name)
             waiting += _imports(name)
-    return tuple(sorted({path for folder in {_files_with(name) for name in seen} for path in folder}))
+    return tuple(sorted({path for name in seen for path in _files_with(name)}, key=Path.as_posix))
 
 
 @cache
 def _files_with(name: str) -> tuple[Path, ...]:
     """The file of a module, the data beside it and what it reads; nothing for what is no module."""
-    path = _file_of(name)
+    path = _modules().get(name)
     if path is None:
         return ()
     return path, *_data_beside(path.parent), *_files(READS.get(path.relative_to(PACKAGE).as_posix()))
 
 
 @cache
-def _file_of(name: str) -> Path | None:
-    path = PACKAGE.joinpath(*name.split(".")[1:])
-    return next((file for file in (path / "__init__.py", path.with_suffix(".py")) if file.is_file()), None)
+def _modules() -> Mapping[str, Path]:
+    """Every module of the builder; looked up once, since most names that are imported are none."""
+    files = ((f"{NAME}/{name}".removesuffix(".py"), path) for name, path in _named(PACKAGE) if name.endswith(".py"))
+    return {name.removesuffix("/__init__").replace("/", "."): path for name, path in files}
 
 
 @cache
 def _imports(name: str) -> tuple[str, ...]:
     """What a module imports from the builder, and the package that it lies in."""
-    path = _file_of(name)
+    path = _modules().get(name)
     if path is None:
         return ()
     found = [name.rpartition(".")[0]]

@@ -10,8 +10,11 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from builder.base.digest import digest
 from builder.base.errors import RenderError
+from builder.base.installed import version_of
 from builder.base.shipped import CANDIDATES
+from builder.base.sources import sources_digest
 from builder.program.look import Look
 from builder.render.typeset import typeset
 
@@ -61,6 +64,8 @@ def environment() -> Environment:
     """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415 - heavy, so loaded at first need
 
+    from builder.render.compiled import CompiledTemplates  # noqa: PLC0415 - as above
+
     made = Environment(
         loader=FileSystemLoader(templates_folder()),
         undefined=StrictUndefined,
@@ -68,6 +73,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        bytecode_cache=CompiledTemplates(digest(sources_digest(__name__), version_of("jinja2"))),
     )
     made.filters["kind"] = kind
     made.filters["typeset"] = typeset
