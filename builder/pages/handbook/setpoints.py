@@ -136,13 +136,18 @@ def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
     return listed(
         (
             inlines(
-                f"{alarm_word(alarm, channel=channel)}{NO_BREAK_SPACE}",
+                _before_its_number(alarm_word(alarm, channel=channel)),
                 *book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)),
             )
             for alarm in entry.alarms
         ),
         mark=", ",
     )
+
+
+def _before_its_number(words: str) -> str:
+    """An alarm's name on a line of its own where the column is narrow, or beside the number if it is one word."""
+    return f"{words.replace(' ', NO_BREAK_SPACE)} " if " " in words else f"{words}{NO_BREAK_SPACE}"
 
 
 # ---- entries ----------------------------------------------------------------------------
