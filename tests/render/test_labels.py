@@ -26,6 +26,7 @@ from tests.conftest import DEMO
 from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site
 from tests.rendered import render_labels
 from tests.shared import computed_with, judged_once
+from tests.trust.long import sample_of
 
 MM = 72 / 25.4
 
@@ -297,8 +298,9 @@ def test_what_a_sheet_cannot_do_is_refused_with_its_line(tmp_path, keys, fault):
     assert fault in str(caught.value)
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("language", sample_of(LANGUAGES, 3))
 def test_a_label_fits_in_every_language_and_its_code_is_the_same(papers, language):
+    """Each day a third of the languages; `make trust` takes all."""
     speaker = Translator(program=papers.program, wording=NotingWording(language=language))
     made = unit_labels(papers.computed, draft=True, translator=speaker)
     english = unit_labels(papers.computed, draft=True)

@@ -1,6 +1,7 @@
 """Every printed field of labels and log sheets is given the longest word and the largest number.
 
 It must fit with all of it printed, seen by another reader, or be refused with the field, the language and millimetres.
+Each day another share of fields, languages, kinds and papers; `make trust` tries all.
 """
 
 from __future__ import annotations
@@ -8,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import product
 
 import pytest
 
@@ -24,6 +26,7 @@ from builder.render.labels import SAFE_MM
 from tests.render.paper_site import LANGUAGES, judged_papers
 from tests.render.test_labels import word_boxes
 from tests.rendered import render_forms, render_labels
+from tests.trust.long import sample_of
 
 WORD = "Gasmessgeraetepruefungsbescheinigungsamt"
 ID = "d-" + "7" * 30
@@ -113,8 +116,7 @@ def label_holds(pages, figures, needed) -> bool:
     return True
 
 
-@pytest.mark.parametrize("language", ["en", "de"])
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "language"), sample_of(product(SIZES, ("en", "de")), 3))
 def test_the_longest_text_in_a_field_of_a_label_fits_or_is_refused(judged, size, language):
     held = {
         name: label_holds(
@@ -126,8 +128,7 @@ def test_the_longest_text_in_a_field_of_a_label_fits_or_is_refused(judged, size,
     assert size not in ("tiny", "whole") or long == {size == "whole"}, "both ends are met"
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "language"), sample_of(product(SIZES, LANGUAGES), 3))
 def test_the_largest_number_on_a_label_fits_or_is_refused(judged, size, language):
     label = label_of(judged, language)
     figures = larger(judged.ledger.figures, label.figures)
@@ -194,9 +195,7 @@ PLANTED = {
 }
 
 
-@pytest.mark.parametrize("size", PAPERS)
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("field", PLANTED)
+@pytest.mark.parametrize(("field", "kind", "size"), sample_of(product(PLANTED, KINDS, PAPERS), 5))
 def test_the_longest_text_in_a_field_of_a_log_sheet_fits_or_is_refused(judged, field, kind, size):
     change, needed = PLANTED[field]
     for sheet in forms_of(judged, kind)[:: 2 if size == "A4" else 4]:
@@ -206,8 +205,7 @@ def test_the_longest_text_in_a_field_of_a_log_sheet_fits_or_is_refused(judged, f
         assert form_holds(planted, judged.ledger.figures, needed) is (field in ("serial", "model")), "these may break"
 
 
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("part", ["title", "place", "site"])
+@pytest.mark.parametrize(("part", "kind"), sample_of(product(("title", "place", "site"), KINDS), 4))
 def test_long_names_of_check_area_and_site_fit_or_are_refused(judged, part, kind):
     for sheet in forms_of(judged, kind):
         words = f"{WORD} {WORD} {WORD}"
@@ -215,8 +213,7 @@ def test_long_names_of_check_area_and_site_fit_or_are_refused(judged, part, kind
         assert held or part == "place", "beside title and site"
 
 
-@pytest.mark.parametrize("size", PAPERS)
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(("kind", "size"), sample_of(product(KINDS, PAPERS), 3))
 def test_the_largest_numbers_on_a_log_sheet_fit(judged, kind, size):
     """Nine digits in place of every number: windows, alarms, waits, days."""
     for sheet in forms_of(judged, kind):
@@ -224,7 +221,7 @@ def test_the_largest_numbers_on_a_log_sheet_fit(judged, kind, size):
         assert form_holds(replace(sheet, paper=size), figures, NUMBER)
 
 
-@pytest.mark.parametrize("size", PAPERS)
+@pytest.mark.parametrize("size", sample_of(PAPERS, 2))
 def test_as_many_channels_as_instruments_have_fit_the_shared_row_or_are_refused_with_a_way_out(judged, size):
     """Six sensors are the most of common instruments; common practice, no source."""
     for sheet in forms_of(judged, "daily-pit"):

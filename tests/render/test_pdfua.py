@@ -12,6 +12,7 @@ from pypdf.generic import NameObject
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, folded, index_card, limits
 from tests.rendered import render_cards, render_sheets
+from tests.trust.long import sample_of
 
 CARDS = {
     "A7": entrant(),
@@ -59,7 +60,9 @@ def test_log_sheets_pass_the_checker(minimal, tmp_path):
 
 
 def test_labels_pass_the_checker(demo, tmp_path):
-    found = {sheet.name: complaints(sheet.read_bytes(), tmp_path) for sheet in (demo.out / "labels").glob("*.pdf")}
+    """Each day a third of the sheets; `make trust` takes all."""
+    sheets = sample_of(sorted((demo.out / "labels").glob("*.pdf")), 3)
+    found = {sheet.name: complaints(sheet.read_bytes(), tmp_path) for sheet in sheets}
     assert found
     assert not any(found.values()), found
 

@@ -6,7 +6,7 @@ import re
 import subprocess
 from dataclasses import replace
 from io import BytesIO
-from itertools import combinations
+from itertools import combinations, product
 
 import pytest
 from pypdf import PdfReader
@@ -18,6 +18,7 @@ from builder.render.imposition import SheetLayout, crop_marks, fold_marks, plan
 from tests.render.raster import PX_A_MM, marks, rasters
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
 from tests.rendered import render_cards, render_sheets
+from tests.trust.long import sample_of
 
 MM = 72 / 25.4
 BOTH = [(form, sheet) for form in FORMATS for sheet in PAPERS]
@@ -172,11 +173,14 @@ def test_printed_backs_register_with_printed_fronts(five):
         assert left_back == pytest.approx(210 - left_front - 74, abs=0.2)
 
 
-@pytest.mark.parametrize("short_edge", [False, True])
-@pytest.mark.parametrize("paper_name", list(PAPERS))
-@pytest.mark.parametrize("form", ["A7", "A6"])
+@pytest.mark.parametrize(
+    ("form", "paper_name", "short_edge"), sample_of(product(("A7", "A6"), PAPERS, (False, True)), 3)
+)
 def test_cards_turn_like_the_page_of_a_book_whichever_edge_the_printer_turns(form, paper_name, short_edge):
-    """The foot of each back is at the same height of the paper as that of its front, read from the PDF itself."""
+    """The foot of each back is at the same height of the paper as that of its front, read from the PDF itself.
+
+    Each day a third of formats, papers and edges; `make trust` tries all.
+    """
     names = ("Alpha", "Beta", "Gamma", "Delta")
     cards = [named(name, form) for name in names]
     made = render_sheets(cards, FIGURES, paper_name, setting=SheetLayout(short_edge=short_edge))[0]
