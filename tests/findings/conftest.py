@@ -83,10 +83,14 @@ def program_with(tmp_path: Path) -> Callable[..., Program]:
 
 @pytest.fixture
 def found(program_with: Callable[..., Program]) -> Callable[..., list[Finding]]:
-    """Findings of the sound site after such changes."""
+    """Findings of the sound site after such changes, of all rules but a few, of the whole of them, or of some alone."""
 
-    def judge(*changes: tuple[str, str, str], as_of: date = AS_OF, whole: bool = False) -> list[Finding]:
-        return list(find(compute(program_with(*changes), as_of), None if whole else SINGLE))
+    def judge(
+        *changes: tuple[str, str, str], as_of: date = AS_OF, whole: bool = False, rules: frozenset[str] = frozenset()
+    ) -> list[Finding]:
+        some = tuple(entry for entry in all_rules() if entry.id in rules)
+        assert {entry.id for entry in some} == rules, "only a rule is asked by its name"
+        return list(find(compute(program_with(*changes), as_of), some or (None if whole else SINGLE)))
 
     return judge
 

@@ -92,7 +92,7 @@ def test_gas_that_proves_nothing_is_told_by_its_strongest_part(found, first):
     order = sorted(value, key=first.__ne__)
     lines = [f"{{gas: {gas}, value: {value[gas]}, uncertainty: 2 %}}\n" for gas in order]
     old = "{gas: methane, value: 2.2 %vol, uncertainty: 2 %, label: 50 %LEL, label-basis: iec-60079-20-1-2010}\n"
-    told = [one for one in found((CYL, old, "      - ".join(lines))) if one.rule == "bump-gas-below-alarm"]
+    told = found((CYL, old, "      - ".join(lines)), rules={"bump-gas-below-alarm"})
     assert [one.where.line for one in told] == [8 + (first != "methane")]
 
 
@@ -230,7 +230,7 @@ def test_a_table_is_held_against_its_proof_row(found, shown, expected):
 
 def test_on_a_lamp_too_the_proof_row_decides(found):
     turned = (SENSORS, "there: 50 ppm, shown: 100 ppm", "there: 50 ppm, shown: 25 ppm")
-    (told,) = [one for one in found(turned, whole=True) if one.rule == "factor-inverted"]
+    (told,) = found(turned, whole=True, rules={"factor-inverted"})
     assert told.severity.value == "stop"
     assert "it showed 25 ppm, which is a factor of 2.0; the table has 0.5" in told.message
 

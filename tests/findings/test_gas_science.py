@@ -127,7 +127,7 @@ def test_what_a_rule_asks_decides_which_alarm_it_bears_on(told, changes, expecte
 def test_one_fault_in_several_areas_is_one_finding(found):
     """The low alarm of oxygen at the entry rule's 19.5 %vol, in both areas."""
     at_edge = (SET, "low: {set: 20 %vol, action: Leave.}", "low: {set: 19.5 %vol, action: Leave.}")
-    (note,) = [one for one in found(*BUMPS, at_edge) if one.rule == "alarm-at-limit"]
+    (note,) = found(*BUMPS, at_edge, rules={"alarm-at-limit"})
     assert note.touches == ("area:pit", "area:shop")
     assert note.message.startswith("Pit, Shop: the alarm of too little oxygen is set to")
     assert note.about("area:shop")

@@ -20,7 +20,7 @@ ROWS = "movements/issues.csv"
 HEAD = "unit,from,to,state,holder,area,certificate,note\n"
 UNTIL = "unit,from,to,state,holder,certificate,certificate-until\n"
 WITHOUT_STATE = ("inventory.yaml", 'serial: "2"\n    state: in-use', 'serial: "2"')
-RULES = (
+RULES = {
     "used-in-forbidden-state",
     "movements-do-not-meet",
     "back-without-check",
@@ -29,7 +29,7 @@ RULES = (
     "unit-in-wrong-area",
     "record-unknown-unit",
     "record-in-future",
-)
+}
 
 
 @pytest.fixture(name="moved")
@@ -40,8 +40,7 @@ def _moved(found):
         changes = [WITHOUT_STATE, (ROWS, "", head + rows)]
         if records:
             changes.append(("records/rounds.csv", "", "unit,time,kind,result\n" + records))
-        told = [one for one in found(*changes, whole=True) if one.rule in RULES]
-        return [(one.severity.value, one.rule, one.where.line) for one in told]
+        return [(one.severity.value, one.rule, one.where.line) for one in found(*changes, rules=RULES)]
 
     return judge
 

@@ -24,7 +24,7 @@ def _weights(found):
     """Severities of one rule's findings after changes of the small sound site."""
 
     def judge(rule, *changes):
-        return [one.severity.value for one in found(*changes, whole=True) if one.rule == rule]
+        return [one.severity.value for one in found(*changes, rules={rule})]
 
     return judge
 

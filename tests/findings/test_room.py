@@ -18,7 +18,7 @@ LIFE = {
 @pytest.fixture(name="near")
 def _near(found):
     def told(*changes):
-        return [one for one in found(*changes) if one.rule == "alarm-at-limit"]
+        return found(*changes, rules={"alarm-at-limit"})
 
     return told
 

@@ -28,7 +28,7 @@ def access(changed="2026-09-01", how="in the safe", every=""):
 @pytest.fixture(name="told")
 def _told(found):
     def judge(rule, *changes):
-        return [one for one in found(*changes, as_of=date(2026, 11, 25), whole=True) if one.rule == rule]
+        return found(*changes, as_of=date(2026, 11, 25), rules={rule})
 
     return judge
 

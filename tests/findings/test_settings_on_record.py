@@ -22,8 +22,7 @@ def _told_of(found):
     """Severity and line of one rule's findings after changes of the small sound site."""
 
     def judge(rule, *changes, as_of=AS_OF):
-        told = [one for one in found(*changes, as_of=as_of, whole=True) if one.rule == rule]
-        return [(one.severity.value, one.where.line) for one in told]
+        return [(one.severity.value, one.where.line) for one in found(*changes, as_of=as_of, rules={rule})]
 
     return judge
 

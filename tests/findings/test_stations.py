@@ -47,8 +47,8 @@ RECORD = "unit,time,kind,cylinder,result\nd-1,2026-11-24T07:00Z,bump-test,c-1,pa
 def _told(found):
     def judge(log, *more):
         rows = (("station-log/box.csv", "", log),) if log else ()
-        findings = found(("stations.yaml", "", SOUND), *rows, *more, whole=True)
-        return [(one.severity.value, one.message) for one in findings if one.rule == "station-log"]
+        findings = found(("stations.yaml", "", SOUND), *rows, *more, rules={"station-log"})
+        return [(one.severity.value, one.message) for one in findings]
 
     return judge
 
