@@ -9,7 +9,7 @@ import json
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import field
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from builder.base.errors import HandbookError
@@ -177,7 +177,7 @@ def catalogue_of(language: str, name: str = PAPERS) -> Catalogue:
             plurals[message.id[0]] = tuple(forms)
         elif isinstance(message.id, str) and isinstance(message.string, str) and not message.fuzzy and message.id:
             texts[in_context(message.context, message.id) if message.context else message.id] = message.string
-    return Catalogue(texts=texts, plurals=plurals, form=plural_form(language))
+    return Catalogue(texts=texts, plurals=plurals, form=partial(plural_form, language))
 
 
 def texts_code(language: str) -> str:
@@ -189,23 +189,25 @@ def texts_code(language: str) -> str:
     return short_code(language.upper(), told)
 
 
-def plural_form(language: str) -> Callable[[int], int]:
+def plural_form(language: str, number: int) -> int:
     """Which of a language's plurals goes with a whole number, by the rules of CLDR.
 
-    >>> [plural_form("pl")(number) for number in (1, 2, 5, 22)]
+    >>> [plural_form("pl", number) for number in (1, 2, 5, 22)]
     [0, 1, 2, 1]
     """
-    from babel import Locale  # noqa: PLC0415 - loaded for other languages than English alone
+    rule, forms = _plurals(language)
+    name = rule(number)
+    return forms.index(name) if name in forms else len(forms) - 1
+
+
+@cache
+def _plurals(language: str) -> tuple[Callable[[int], str], list[str]]:
+    """What tells the category of a number, and the categories of whole numbers."""
+    from babel import Locale  # noqa: PLC0415 - loaded for texts with a plural in other languages than English alone
 
     rule = Locale.parse(language).plural_form
     used = {rule(number) for number in WHOLE}
-    forms = [name for name in CATEGORIES if name in used]
-
-    def form(number: int) -> int:
-        name = rule(number)
-        return forms.index(name) if name in forms else len(forms) - 1
-
-    return form
+    return rule, [name for name in CATEGORIES if name in used]
 
 
 def catalogue_path(language: str, name: str = PAPERS) -> Path:

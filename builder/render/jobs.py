@@ -75,10 +75,12 @@ class Workshop:
     ) -> None:
         """``executor`` is any of ``concurrent.futures``; without one, ``jobs`` processes are made at first need.
 
-        :param little: jobs begun together that cost no more than this, as in ``LITTLE``, make no processes yet.
+        :param little: jobs that cost no more than this together, as in ``LITTLE``, make no processes yet.
         """
         self._count = jobs
         self._little = little
+        self._begun_here = 0.0
+        """Cost of what was begun before there were processes."""
         self.store: Store = store or NoStore()
         """Where results are kept."""
         self._given = executor
@@ -132,7 +134,8 @@ class Workshop:
     def _executor(self, cost: float) -> Executor:
         if self._given is not None:
             return self._given
-        if self._own is None and cost <= self._little:
+        self._begun_here += cost
+        if self._own is None and self._begun_here <= self._little:
             return workers.InPlace()
         if self._own is None:
             workers.close_engine()  # forked processes would share it, and the first to end would remove its fonts
