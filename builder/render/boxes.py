@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import field, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from builder.base.record import dataclass
 from builder.render import arabic
@@ -67,24 +67,33 @@ class _Found:
 def sides_of(document: Document) -> tuple[Side, ...]:
     """Every card side in a laid-out document, in order; a side broken over pages appears once a page."""
     found: list[Side] = []
+    sources: _Sources = {}
     for number, page in enumerate(page_boxes(document), start=1):
-        found.extend(_sides_in(page, number, _Around()))
+        found.extend(_sides_in(page, number, _Around(), sources))
     return tuple(found)
 
 
-def _sides_in(box: LaidBox, page: int, around: _Around) -> Iterator[Side]:
+_Sources: TypeAlias = dict[Any, tuple[tuple[tuple[str, str], ...], tuple[str, ...]]]
+"""Element of a side -> words and pictures of its source, which each page of it has again."""
+
+
+def _sides_in(box: LaidBox, page: int, around: _Around, sources: _Sources) -> Iterator[Side]:
     element = box.element
     if box.own and element.get("data-card"):
-        yield _side(box, page, around)
+        if element not in sources:
+            sources[element] = tuple(source_words(element, "").items()), tuple(source_pictures(element))
+        yield _side(box, page, around, *sources[element])
         return
     inner = replace(around, matrix=within(box.transform, around.matrix))
     if is_half_turn(inner.matrix):
         inner = replace(inner, matrix=IDENTITY)
     for child in box.children:
-        yield from _sides_in(child, page, inner)
+        yield from _sides_in(child, page, inner, sources)
 
 
-def _side(box: LaidBox, page: int, around: _Around) -> Side:
+def _side(
+    box: LaidBox, page: int, around: _Around, words: tuple[tuple[str, str], ...], pictures: tuple[str, ...]
+) -> Side:
     found = _Found()
     _walk(box, around, found)
     return Side(
@@ -94,8 +103,8 @@ def _side(box: LaidBox, page: int, around: _Around) -> Side:
         area=rect_of(within(box.transform, around.matrix), *box.border),
         foot_top=found.foot_top,
         inks=tuple(found.inks),
-        words=tuple(source_words(box.element, "").items()),
-        pictures=tuple(source_pictures(box.element)),
+        words=words,
+        pictures=pictures,
         punch=box.element.get("data-punch", ""),
         language=box.element.get("lang", ""),
         units=tuple(
@@ -105,11 +114,19 @@ def _side(box: LaidBox, page: int, around: _Around) -> Side:
 
 
 def _walk(box: LaidBox, around: _Around, found: _Found) -> None:
+    if box.kind == "text":
+        found.inks.append(_text(box, around))
+        return
+    children = box.children
+    if box.kind == "line":  # only repeats what holds for the box around it
+        for child in children:
+            _walk(child, around, found)
+        return
     inner = _inside(box, around)
     if box.element is not around.element and box.tag in UNITS:  # not the anonymous boxes inside it
         unit = found.units.setdefault(box.element, (inner.block, UNITS[box.tag], []))
         unit[2].append(rect_of(inner.matrix, *box.border))
-    if not inner.flow and any(child.kind == "line" for child in box.children):
+    if not inner.flow and any(child.kind == "line" for child in children):
         found.flows += 1
         inner = replace(inner, flow=found.flows)
     found.inks.extend(_inks(box, inner))
@@ -117,7 +134,7 @@ def _walk(box: LaidBox, around: _Around, found: _Found) -> None:
         top = rect_of(inner.matrix, *box.border).top
         found.foot_top = top if found.foot_top is None else min(top, found.foot_top)
     inner = _bounded(box, inner)
-    for child in box.children:
+    for child in children:
         _walk(child, inner, found)
 
 
@@ -125,15 +142,16 @@ def _inside(box: LaidBox, around: _Around) -> _Around:
     """What holds for a box itself: its own marks, transform, ground and opacity added to those around it."""
     marks = {} if box.element is None else box.element.attrib
     part = marks.get("data-part") == "head"
-    return replace(
-        around,
+    return _Around(
         matrix=within(box.transform, around.matrix),
         block=marks.get("data-block", around.block),
+        bounds=around.bounds,
         ground=laid_over(box.background, around.ground, 1),
         opacity=around.opacity * box.opacity,
         decisive=around.decisive or "data-decisive" in marks,
         action=(around.action or marks.get("data-emphasis") == "action") and not part,
         decor=around.decor or "data-decor" in marks,
+        flow=around.flow,
         head=around.head or part or box.tag in HEADS,
         element=box.element,
     )
@@ -141,12 +159,12 @@ def _inside(box: LaidBox, around: _Around) -> _Around:
 
 def _bounded(box: LaidBox, around: _Around) -> _Around:
     """The bounds a box sets for what is inside it."""
-    bounds = list(around.bounds)
+    bounds = around.bounds
     if box.kind == "cell":
-        bounds.append(("cell", rect_of(around.matrix, *box.border)))
+        bounds += (("cell", rect_of(around.matrix, *box.border)),)
     if box.clips:
-        bounds.append(("clip", rect_of(around.matrix, *box.padding)))
-    return replace(around, bounds=tuple(bounds))
+        bounds += (("clip", rect_of(around.matrix, *box.padding)),)
+    return around if bounds is around.bounds else replace(around, bounds=bounds)
 
 
 def _inks(box: LaidBox, around: _Around) -> Iterator[LaidOutItem]:
@@ -185,8 +203,6 @@ def _in_picture(box: LaidBox, around: _Around) -> Iterator[LaidOutItem]:
 def _ink(box: LaidBox, around: _Around) -> LaidOutItem | None:
     if box.kind == "picture" and box.element is not None and box.element.get("data-qr"):
         return replace(_plain("qr", box, around), text=box.element.get("data-qr"))
-    if box.kind == "text":
-        return _text(box, around)
     if box.kind in ("picture", "table"):
         return _plain(box.kind, box, around)
     if box.element is not None and box.element.get("data-block") and box.kind == "block":

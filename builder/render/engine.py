@@ -7,7 +7,7 @@ against the engine that is installed, so that a new version fails there and not 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cached_property
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -55,27 +55,32 @@ KINDS: Final = {
 """Name of a class of the engine's boxes -> what it is here; all others are ``other``."""
 
 EDGES: Final = ("top", "right", "bottom", "left")
+BORDER_WIDTHS: Final = tuple(f"border_{name}_width" for name in EDGES)
 UNDRAWN: Final = ("none", "hidden")
 Frame = tuple[float, float, float, float]
 """Left, top, width and height in the engine's pixels."""
 
 
+@cache
+def _kind(of: type) -> str:
+    name = of.__name__
+    return KINDS.get(name) or ("picture" if name.endswith("ReplacedBox") else "other")
+
+
 class LaidBox:
     """A box as it was laid out; lengths in the engine's pixels, before transforms."""
 
+    __slots__ = ("_raw", "kind")
+
     def __init__(self, raw: Any) -> None:
         self._raw = getattr(raw, "_box", raw)  # absolutely placed boxes stand wrapped in the tree
-
-    @cached_property
-    def kind(self) -> str:
+        self.kind = _kind(type(self._raw))
         """One of the values of ``KINDS``, else ``other``."""
-        name = type(self._raw).__name__
-        return KINDS.get(name) or ("picture" if name.endswith("ReplacedBox") else "other")
 
-    @cached_property
+    @property
     def children(self) -> tuple[LaidBox, ...]:
         """The boxes inside, absolutely placed ones included."""
-        return tuple(LaidBox(child) for child in self._raw.all_children())
+        return () if self.kind == "text" else tuple(map(LaidBox, self._raw.all_children()))
 
     @property
     def element(self) -> Any:
@@ -187,6 +192,8 @@ class LaidBox:
         if self.kind in ("text", "line", "page"):
             return 0.0, 0.0, 0.0, 0.0
         style = self._raw.style
+        if not any(style[name] for name in BORDER_WIDTHS):
+            return 0.0, 0.0, 0.0, 0.0
         top, right, bottom, left = (
             0.0 if style[f"border_{name}_style"] in UNDRAWN else float(style[f"border_{name}_width"]) for name in EDGES
         )
@@ -236,10 +243,12 @@ def page_boxes(document: Document) -> Iterator[LaidBox]:
 
 
 def boxes_below(box: LaidBox) -> Iterator[LaidBox]:
-    """A box and all below it."""
-    yield box
-    for child in box.children:
-        yield from boxes_below(child)
+    """A box and all below it, in the order of the source."""
+    left = [box]
+    while left:
+        box = left.pop()
+        yield box
+        left += reversed(box.children)
 
 
 def font_copies(fonts: Any) -> Path | None:

@@ -11,7 +11,7 @@ MM_A_PX = 25.4 / 96
 Colour: TypeAlias = tuple[float, float, float]
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 IDENTITY: Matrix = (1, 0, 0, 1, 0, 0)
-WHITE: Colour = (1, 1, 1)
+WHITE: Colour = (1.0, 1.0, 1.0)
 TINY = 1e-9
 
 
@@ -63,6 +63,8 @@ def rect_of(matrix: Matrix, x: float, y: float, width: float, height: float) -> 
 def laid_over(colour: tuple[float, float, float, float], ground: Colour, opacity: float) -> Colour:
     """The colour seen when ``colour`` lies over ``ground``."""
     alpha = colour[3] * opacity
+    if not alpha:
+        return ground
     mixed = [top * alpha + under * (1 - alpha) for top, under in zip(colour[:3], ground, strict=True)]
     return mixed[0], mixed[1], mixed[2]
 
