@@ -98,7 +98,7 @@ class BookMarker(Marker):
         document: tuple[int, int],
     ) -> None:
         """``document`` is the chapter and the part of it that the page stands in."""
-        super().__init__(figures, self._place, page=page, shift=1, prefix=f"{page}--", paper=True)
+        super().__init__(figures, self._place, page=page, shift=1, prefix=f"{page}--", paper=True, unmarked=True)
         self.book = True
         self._hrefs, self._places, self._in, self._document = hrefs, places, book, document
         self._named: set[str] = set()

@@ -19,33 +19,37 @@ PADDING, ROW_PADDING, TITLE_PADDING = 1.8, 1.0, 1.8
 """Of a cell left and right, of a cell above and below, of the title of a group, in mm."""
 GAP, BEFORE_GAP, SAFETY = 1.6, 1.2, 3.0
 BOLD, PLAIN = 700, 400
+LETTER = 2.0
+"""Millimetres that a line of small type may lack before a letter that has no room."""
 LARGER = 1.03
 """Kerning and rounding, on the large side."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """A group as it is counted: the height of its head, and its units, which are not torn."""
+    """A group as it is counted: heights of its head and of a line, and its units, which are not torn."""
 
     head: float
+    row: float
     units: tuple[int, ...]
     """Lines of each."""
 
 
-def free_rows(tables: Sequence[Table], before: float, room: float, row: float) -> int:
+def free_rows(tables: Sequence[Table], before: float, room: float) -> int:
     """Lines that the last page still holds, in order of printing; its heads come again on every page.
 
-    >>> free_rows([Table(head=20, units=(5, 5))], 10, 168, 8.2)
+    >>> free_rows([Table(head=20, row=8.2, units=(5, 5))], 10, 168)
     6
     """
     at = before
     for table in tables:
         at += GAP + table.head
-        if at + table.units[0] * row > room:
+        if at + table.units[0] * table.row > room:
             at = table.head
         for unit in table.units:
-            at = at + unit * row if at + unit * row <= room else table.head + unit * row
-    return max(0, int((room - at - SAFETY) // row))
+            high = unit * table.row
+            at = at + high if at + high <= room else table.head + high
+    return max(0, int((room - at - SAFETY) // tables[-1].row))
 
 
 def head_height(group: LogGroup, widths: Sequence[float], said: Callable[[Inlines], str], last: Iterable[str]) -> float:
@@ -78,7 +82,7 @@ def before_height(lines: Iterable[str], width: float) -> float:
 
 
 def lines_of(text: str, width: float, points: float, weight: int) -> int:
-    """Lines of a text that breaks at its spaces."""
+    """Lines of a text that breaks at its spaces; a word that is too wide by itself takes as many as it ever may."""
     count, used, space = 1, 0.0, text_width(" ", points * MM_A_PT, weight)
     for word in text.split(" "):
         wide = text_width(word, points * MM_A_PT, weight) * LARGER
@@ -86,7 +90,14 @@ def lines_of(text: str, width: float, points: float, weight: int) -> int:
             count, used = count + 1, wide
         else:
             used += wide + (space if used else 0)
+        count += int(wide / (width - LETTER)) if wide > width else 0
     return count
+
+
+def serial_lines(text: str, width: float, points: float) -> int:
+    """Lines of a serial, which breaks anywhere where it must: whether or not it breaks at its hyphens first."""
+    parted = text.replace("-", "- ").replace("/", "/ ")
+    return max(lines_of(said, width, points, PLAIN) for said in (text, parted))
 
 
 def filled(units: Sequence[tuple[LogLine, ...]], rows: int) -> tuple[tuple[LogLine, ...], ...]:

@@ -1,7 +1,8 @@
 """Blank log sheets as PDF, on paper held lying; what is printed on them is measured as on cards."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import accumulate, groupby
 
 from builder.base.errors import RenderError
@@ -16,14 +17,13 @@ from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render.card_pages import turned_css, turned_family
 from builder.render.direction import turned_document
-from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
-from builder.render.fit import contrasts, crossings, losses, sizes, strays
-from builder.render.form_fill import Table, before_height, filled, free_rows, head_height
-from builder.render.form_rules import column_rules, merged
+from builder.render.documents import Document, Made, figures_as_printed, make
+from builder.render.form_faults import FormRules
+from builder.render.form_fill import PADDING, Table, before_height, filled, free_rows, head_height, serial_lines
+from builder.render.form_rules import column_runs, lines_picture, merged
 from builder.render.formats import paper
 from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
 from builder.render.jobs import Job, job
-from builder.render.laid_out import Side
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
 from builder.render.templates import fill, stylesheet
@@ -50,14 +50,18 @@ READING_LEAST, READING_MOST, CHANNEL_MOST = 8.5, 33.0, 36.0
 """A column for one reading is at least this wide, and at most as wide as one reading or one channel needs."""
 CHANNEL_LEAST = 17.0
 """A channel has to hold its name, window and alarms, even with one column."""
-PRINTED = ("verdict", "alarms", "tick", "set", "blocked")
-"""Kinds of columns in which something is printed to be ringed, ticked or counted in seconds."""
+PRINTED = ("verdict", "alarms", "blocked")
+"""Kinds of columns in which words are printed: to be ringed, or seconds to be counted."""
 REMARKS_LEAST = 19.0
 """Every sheet has a column for remarks, at least this wide."""
 SIGNED_LEFT = 149.0
 """Where the boxes to sign in begin, right of the foot."""
-ROW_MM = 8.2
-"""Height of a row: room for a pencil in a glove."""
+ROW_MM = (8.2, 9.0)
+"""Height of a row: room for a pencil in a glove; more where it is read from right to left, its type being larger."""
+NAME_MM, SERIAL_MM = (4.0, 5.6), (2.9, 3.4)
+"""What a row needs at least for the name of a unit, and for each line of its serial."""
+SERIAL_PT = (7.6, 9.0)
+"""Type of serials: ``templates/css/forms.css``, ``forms-rtl.css``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,23 +73,23 @@ class _Group:
     """Heads of the last columns."""
     widths: tuple[float, ...]
     """Of all columns, in millimetres."""
+    columns: tuple[tuple[float, int], ...]
+    """The same, and how many side by side are as wide."""
     cells: tuple[tuple[str, int], ...]
     """What stands in a line already after its unit, and over how many columns."""
-    rules: str
-    """Address of the picture of the lines between columns."""
+    drawn: Callable[[int], str]
+    """Gives the address of the picture of so many lines."""
+    row: float
+    """Height of each line, in millimetres."""
+    most: int
+    """Lines that a page never has more of."""
     units: tuple[tuple[LogLine, ...], ...]
     """The lines of each unit, which stay together; those without unit at the end."""
 
-
-@dataclass(frozen=True, slots=True)
-class FormRules:
-    """Everything is on the sheet, in its column, and legible, on however many pages."""
-
-    name: str
-
-    def judge(self, laid: Laid) -> Judgement:
-        """What is wrong with a laid-out sheet."""
-        return Judgement(faults=tuple(form_faults(self.name, laid.sides)))
+    @property
+    def rows(self) -> int:
+        """Lines that the picture is to have: those of the longest part of the table that stands on one page."""
+        return min(self.most, sum(map(len, self.units)))
 
 
 def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:
@@ -105,7 +109,8 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
     """
     says, name = _words(sheet), _sheet_name(sheet)
     try:
-        html = form_html(sheet, figures)
+        groups = _groups(sheet, figures)
+        html = _html(sheet, groups, figures)
     except RenderError as error:
         raise RenderError(f"{name}: {error}") from error
     return Document(
@@ -113,29 +118,14 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
         html=html,
         css=(
             stylesheet("forms.css"),
-            _page_css(whole_page(paper(sheet.paper)), says["leaf"]),
+            _page_css(whole_page(paper(sheet.paper)), says["leaf"], ROW_MM[is_right_to_left(sheet.language)]),
             *turned_css(sheet.language, "forms-rtl.css"),
         ),
         title=_title(sheet, says),
         language=sheet.language,
         second=turned_family(sheet.language),
-        rules=FormRules(name),
+        rules=FormRules(name, tuple(group.row for group in groups)),
     )
-
-
-def form_faults(name: str, pages: Sequence[Side]) -> Iterator[str]:
-    """What is lost, too small, too pale or outside its column on a laid-out sheet, each with its page."""
-    if not pages:
-        yield f"{name}: was not laid out"
-        return
-    heads = [side for side in pages if side.name == "head"]
-    pages = [side for side in pages if side.name != "head"]
-    whole = replace(pages[0], inks=tuple(ink for side in pages for ink in side.inks))
-    found = [f"{name}: {fault}" for fault in losses(whole)]
-    for side in (*heads, *pages):
-        faults = (*strays(side, 0), *sizes(side), *contrasts(side), *crossings(side))
-        found += [f"{name}, page {side.page}: {fault}" for fault in faults]
-    yield from dict.fromkeys(found)
 
 
 def _sheet_name(sheet: LogSheet) -> str:
@@ -148,22 +138,25 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
 
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
-    says, page = _words(sheet), whole_page(paper(sheet.paper))
-    turned = is_right_to_left(sheet.language)
+    return _html(sheet, _groups(sheet, figures), figures)
+
+
+def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figure]) -> str:
+    says, turned = _words(sheet), is_right_to_left(sheet.language)
     made = fill(
         "forms/sheet.html",
         turned=turned,
         comma=LANGUAGES[sheet.language].comma,
         sheet=sheet,
-        groups=_to_the_foot(
-            sheet, [_group(group, page, says["remarks"], turned) for group in _parted(sheet, page)], page, figures
-        ),
+        groups=groups,
+        usual=ROW_MM[turned],
         title=_title(sheet, says),
         at=Marker(
             spoken_figures(figures, sheet.language),
             lambda _target: "",
             page=f"log sheet {sheet.id}",
             paper=True,
+            unmarked=not turned,
             language=sheet.language,
         ),
         words=says,
@@ -174,20 +167,20 @@ def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
 # ---- rows ----
 
 
-def _to_the_foot(
-    sheet: LogSheet, groups: list[_Group], page: Sheet, figures: Mapping[str, Figure]
-) -> tuple[_Group, ...]:
+def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...]:
     """The groups, the last with free lines down to the foot of its last page."""
+    page, remarks, turned = whole_page(paper(sheet.paper)), _words(sheet)["remarks"], is_right_to_left(sheet.language)
+    groups = [_group(group, page, remarks, turned) for group in _parted(sheet, page)]
     said, place = Words(spoken_figures(figures, sheet.language)).inline, page.fronts[0]
     tables = []
     for made in groups:
         last = [f"{column.name}\n{said(column.says) if column.says else ''}" for column in made.write]
         head = head_height(made.group, made.widths, said, last)
-        tables.append(Table(head=head, units=tuple(len(unit) for unit in made.units)))
+        tables.append(Table(head=head, row=made.row, units=tuple(len(unit) for unit in made.units)))
     before = before_height((said(line) for line in sheet.says), place.width)
     if not all(table.units for table in tables):
         return tuple(groups)
-    rows = free_rows(tables, before, place.height, ROW_MM)
+    rows = free_rows(tables, before, place.height)
     return (*groups[:-1], replace(groups[-1], units=filled(groups[-1].units, rows)))
 
 
@@ -206,14 +199,27 @@ def _group(group: LogGroup, page: Sheet, remarks: str, turned: bool) -> _Group:
     widths = tuple(round(width, 3) for width in (*FIRST, *readings, *last))
     printed = [column.kind if column.kind in PRINTED else "" for column in group.write]
     ends = [len(FIRST) - 1 + columns for columns in accumulate(len(one.write) for one in group.channels)]
+    write = (*group.write, LogColumn(kind="remarks", name=remarks))
+    kinds = [*[""] * (len(FIRST) + len(readings)), *(column.kind for column in write)]
+    row = _row_height(group, turned=turned)
     return _Group(
         group=group,
-        write=(*group.write, LogColumn(kind="remarks", name=remarks)),
+        write=write,
         widths=widths,
+        columns=column_runs(widths),
         cells=merged(["", *[""] * len(readings), *printed, ""]),
-        rules=column_rules(widths, ends, turned=turned),
+        drawn=partial(lines_picture, widths, ends, kinds, row=row, turned=turned),
+        row=row,
+        most=int(page.fronts[0].height // row),
         units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
     )
+
+
+def _row_height(group: LogGroup, *, turned: bool) -> float:
+    """Of all lines of a group, so that their picture fits; higher where a serial is long."""
+    room = FIRST[0] - PADDING
+    lines = max((serial_lines(line.serial, room, SERIAL_PT[turned]) for line in group.lines), default=1)
+    return max(ROW_MM[turned], NAME_MM[turned] + SERIAL_MM[turned] * lines)
 
 
 def _parted(sheet: LogSheet, page: Sheet) -> Iterator[LogGroup]:
@@ -263,7 +269,7 @@ def _readings(group: LogGroup, room: float) -> list[float]:
 # ---- page --------------------------------------------------------------------------
 
 
-def _page_css(page: Sheet, page_word: str) -> str:
+def _page_css(page: Sheet, page_word: str, row: float) -> str:
     counter = f'content: "{page_word} " counter(page) " / " counter(pages); font-size: 7.4pt'
     top = EDGE + HEAD_OF_FORM
     return (
@@ -274,7 +280,7 @@ def _page_css(page: Sheet, page_word: str) -> str:
         f"@bottom-right {{ {counter}; vertical-align: bottom; padding-bottom: 4mm }} }}"
         f".signed {{ left: {SIGNED_LEFT - EDGE}mm; width: {page.width - EDGE - SIGNED_LEFT}mm;"
         f" bottom: {7.7 - FOOT:.1f}mm }}"
-        f" tbody tr {{ height: {ROW_MM}mm }}"
+        f" tbody tr {{ height: {row}mm }}"
     )
 
 

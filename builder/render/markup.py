@@ -114,10 +114,13 @@ class Marker:
         prefix: str = "",
         reserved: tuple[str, ...] = (),
         paper: bool = False,
+        unmarked: bool = False,
         language: str = ENGLISH,
     ) -> None:
         self.paper = paper
         """True for the PDF engine, which counts a list's start only by style."""
+        self.unmarked = unmarked
+        """True where figures are words of their sentence: nothing styles them, and elements are what paper costs."""
         self.book = False
         """True for the printed books, which need fewer elements, since their style sheet is one of few rules."""
         self.language = language
@@ -164,6 +167,10 @@ class Marker:
     def words(self, text: str) -> str:
         """Plain text as this medium sets it: on paper with true quotes and dashes, and subscripts in formulae."""
         return typeset(text, self.language) if self.paper else text
+
+    def whole(self, mark: FigureMark) -> str:
+        """A figure that no line end cuts from its unit."""
+        return NO_BREAK_SPACE.join(filter(None, (mark.text, mark.unit)))
 
     def way(self, _mark: FigureMark) -> str:
         """The direction that a figure is read in, where that is not the direction of the page."""

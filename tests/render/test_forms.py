@@ -135,6 +135,29 @@ def test_a_text_too_long_for_its_column_is_refused_with_sheet_and_millimetres(ju
         render_forms([broken], judged.ledger.figures)
 
 
+def long_serial(sheet):
+    (group,) = sheet.groups
+    lines = (replace(group.lines[0], serial="T2-0001-" + "0123456789" * 3), *group.lines[1:])
+    return replace(sheet, groups=(replace(group, lines=lines),))
+
+
+def test_a_serial_that_takes_two_lines_makes_all_lines_of_its_group_higher(judged, sheets):
+    (form,) = render_forms([long_serial(sheets["bump-test-pit"])], judged.ledger.figures)
+    done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=form.pdf, capture_output=True, check=True)
+    rows = re.findall(r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">F<', done.stdout.decode())
+    verdicts = [float(top) / MM for top, low in rows if float(low) - float(top) < 5 * MM]  # not of the word DRAFT
+    apart = [below - above for above, below in pairwise(verdicts)]
+    assert len(apart) >= len(sheets["bump-test-pit"].groups[0].lines) - 1
+    assert min(apart) > 8.2 + 1
+    assert max(apart) == pytest.approx(min(apart), abs=0.35), "a thick line takes 0.3 mm of the line above it"
+
+
+def test_lines_that_are_not_as_high_as_they_are_drawn_are_refused(judged, sheets, monkeypatch):
+    monkeypatch.setattr("builder.render.forms.serial_lines", lambda *_: 1)
+    with pytest.raises(FitError, match=r"page 1: block lines 1: a line is \d+\.\d\d mm high, and drawn 8\.20 mm high"):
+        render_forms([long_serial(sheets["bump-test-pit"])], judged.ledger.figures)
+
+
 def test_more_channels_than_the_paper_holds_stand_in_parts_below_each_other(judged, sheets):
     sheet = sheets["bump-test-pit"]
     (group,) = sheet.groups

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import subprocess
 from dataclasses import replace
 from itertools import pairwise
 
@@ -20,6 +22,8 @@ from tests.trust.long import sample_of
 
 ALIKE = 40
 """As for cards: above what half a pixel of shift does, below what a wrong number or a moved line does."""
+MM = 72 / 25.4
+"""Points of poppler's boxes."""
 APART_MM = 1.5
 """Between what is written on and the boxes below it; common practice, no source."""
 ROW_MM = 8
@@ -152,6 +156,27 @@ def test_lines_to_write_in_are_at_least_eight_millimetres_on_paper(judged, size,
     assert len(heights) == len(group.lines)
     assert min(heights) >= ROW_MM
     assert max(heights) < ROW_MM + 0.5, "the lines found are those between rows"
+
+
+def test_each_line_has_its_boxes_to_tick_under_their_head(judged):
+    """Three for what an alarm does, under the word that the head of their column begins with; found by poppler."""
+    sheet = next(one for one in log_sheets(judged.computed, draft=False).papers if one.id == "daily-pit")
+    (form,) = render_forms([sheet], judged.ledger.figures)
+    page, px = rasters(form.pdf, FINE)[0], FINE / 25.4
+    done = subprocess.run(["pdftotext", "-bbox", "-l", "1", "-", "-"], input=form.pdf, capture_output=True, check=True)
+    told = done.stdout.decode()
+    (left,) = (float(x) / MM for x in re.findall(r'xMin="([\d.]+)"[^>]*>Sounds,<', told))
+    middles = [(float(top) + float(low)) / 2 / MM
+               for top, low in re.findall(r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">F<', told)]  # fmt: skip
+    assert len(middles) >= len(sheet.groups[0].lines)
+    for box in range(3):
+        at = left + box * 3.65 + 0.7  # inside a box of 2.95 mm, 0.7 mm before the next
+        strip = page.crop((round(at * px), 0, round((at + 1.5) * px), page.height))
+        edges = lines_across(strip)
+        for middle in middles:
+            near = [edge for edge in edges if abs(edge - middle) < 4]
+            assert near[1] - near[0] == pytest.approx(2.78, abs=0.2), "its upper and lower edge"
+            assert (near[0] + near[1]) / 2 == pytest.approx(middle, abs=0.5), "in the middle of its line"
 
 
 @pytest.mark.parametrize("size", PAPERS)
