@@ -62,8 +62,7 @@ Frame = tuple[float, float, float, float]
 
 
 @cache
-def _kind(of: type) -> str:
-    name = of.__name__
+def _kind(name: str) -> str:
     return KINDS.get(name) or ("picture" if name.endswith("ReplacedBox") else "other")
 
 
@@ -74,7 +73,7 @@ class LaidBox:
 
     def __init__(self, raw: Any) -> None:
         self._raw = getattr(raw, "_box", raw)  # absolutely placed boxes stand wrapped in the tree
-        self.kind = _kind(type(self._raw))
+        self.kind = _kind(type(self._raw).__name__)
         """One of the values of ``KINDS``, else ``other``."""
 
     @property
