@@ -22,10 +22,11 @@ from builder.render.form_faults import FormRules
 from builder.render.form_fill import PADDING, Table, before_height, filled, free_rows, head_height, serial_lines
 from builder.render.form_rules import column_runs, lines_picture, merged
 from builder.render.formats import paper
-from builder.render.imposition import EDGE, FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
+from builder.render.imposition import FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
 from builder.render.jobs import Job, job
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
+from builder.render.sheet_marks import EDGE
 from builder.render.templates import fill, stylesheet
 
 MS_A_SHEET, MS_A_LINE = 120.0, 25.0

@@ -17,7 +17,7 @@ from builder.render.direction import turned_document
 from builder.render.documents import Document, Judgement, Laid, Made, figures_as_printed, make
 from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
-from builder.render.imposition import EDGE, Bar, Marks, Note, Sheet, die_cut, outlines, sheet_numbers
+from builder.render.imposition import Sheet, die_cut
 from builder.render.jobs import Job, job
 from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, fitted_labels, told, type_of
 from builder.render.laid_out import Side
@@ -25,6 +25,7 @@ from builder.render.lines import codes
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
 from builder.render.qr import qr_mark
+from builder.render.sheet_marks import EDGE, Bar, Marks, Note, outlines, sheet_numbers
 from builder.render.templates import fill, stylesheet
 
 MS_A_LABEL = 20.0

@@ -13,23 +13,11 @@ from builder.render.card_pages import CardWords, card_css, card_label, leaves, p
 from builder.render.cards import RenderedCard
 from builder.render.documents import Document, Made, make
 from builder.render.formats import SheetPlace, card_format, paper
-from builder.render.imposition import (
-    USUAL,
-    Marks,
-    Note,
-    Sheet,
-    SheetLayout,
-    corner_marks,
-    crop_marks,
-    filled,
-    fold_marks,
-    plan,
-    sheet_numbers,
-    upright_bar,
-)
+from builder.render.imposition import USUAL, Sheet, SheetLayout, filled, plan
 from builder.render.jobs import Job, job
 from builder.render.pdf import PageBoxes, PdfEngine
 from builder.render.placing import Copy, Placed
+from builder.render.sheet_marks import Marks, Note, corner_marks, crop_marks, fold_marks, sheet_numbers, upright_bar
 from builder.render.source_words import words_together
 from builder.render.templates import fill
 

@@ -19,8 +19,9 @@ from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording, Wording
 from builder.pipeline import judge
 from builder.render.formats import paper
-from builder.render.imposition import BAR_ROOM, EDGE, die_cut
+from builder.render.imposition import BAR_ROOM, die_cut
 from builder.render.label_room import SAFE_MM, fitted_labels
+from builder.render.sheet_marks import EDGE
 from tests.conftest import DAY as DEMO_DAY
 from tests.conftest import DEMO
 from tests.render.paper_site import DAY, LANGUAGES, MINIMAL, judged_papers, paper_site

@@ -13,7 +13,8 @@ from PIL import Image
 from builder.pages.forms import log_sheets
 from builder.pages.labels import unit_labels
 from builder.render.formats import PAPERS, paper
-from builder.render.imposition import Bar, die_cut, whole_page
+from builder.render.imposition import die_cut, whole_page
+from builder.render.sheet_marks import Bar
 from tests.render.paper_site import judged_papers
 from tests.render.raster import DARK, DPI, PX_A_MM, rasters, unlike
 from tests.render.test_labels import GRIDS, many, set_on

@@ -14,7 +14,8 @@ from pypdf import PdfReader
 from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Axis, Chart, Mark, Text
 from builder.render.formats import FORMATS, PAPERS, SheetPlace
-from builder.render.imposition import SheetLayout, crop_marks, fold_marks, plan
+from builder.render.imposition import SheetLayout, plan
+from builder.render.sheet_marks import crop_marks, fold_marks
 from tests.render.raster import PX_A_MM, marks, rasters
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, limits, para
 from tests.rendered import render_cards, render_sheets

@@ -10,17 +10,14 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import (
     SETPOINTS,
-    LimitComparison,
     PlacedAlarm,
-    area_references,
-    comparisons,
     placed_alarms,
-    places,
     protected_factor,
     protected_gas,
     protected_limit,
     protects_key,
 )
+from builder.findings.limit_comparisons import LimitComparison, area_references, comparisons, places
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.keys.families import AS_OF, SETPOINT_ERROR, SETPOINT_LESS_ERROR, SETPOINT_PROTECTS

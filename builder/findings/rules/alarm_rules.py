@@ -11,17 +11,8 @@ from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.topics.setpoint_room import errors_of
-from builder.findings.alarms import (
-    SETPOINTS,
-    PlacedAlarm,
-    area_references,
-    comparisons,
-    is_first,
-    limit_keys,
-    placed_alarms,
-    places,
-    volume_keys,
-)
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, is_first, limit_keys, placed_alarms, volume_keys
+from builder.findings.limit_comparisons import area_references, comparisons, places
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
 from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS

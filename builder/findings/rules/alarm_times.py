@@ -10,7 +10,8 @@ from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.settings_read import number_of
 from builder.figures.topics.shifts import USUAL
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places, protected_gas
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas
+from builder.findings.limit_comparisons import area_references, places
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check

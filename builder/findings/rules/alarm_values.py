@@ -10,7 +10,8 @@ from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.formulas.acceptance import share, tolerance
 from builder.figures.roundings import hazard_digits
-from builder.findings.alarms import SETPOINTS, PlacedAlarm, area_references, placed_alarms, places
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
+from builder.findings.limit_comparisons import area_references, places
 from builder.findings.record_findings import by_cause, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed

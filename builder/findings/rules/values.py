@@ -10,15 +10,8 @@ from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.figures.day_margins import today
 from builder.figures.figure import Figure
-from builder.findings.alarms import (
-    SETPOINTS,
-    PlacedAlarm,
-    area_references,
-    comparisons,
-    placed_alarms,
-    protected_gas,
-    protected_limit,
-)
+from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas, protected_limit
+from builder.findings.limit_comparisons import area_references, comparisons
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys
 from builder.program.interval import Interval
