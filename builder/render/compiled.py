@@ -41,7 +41,7 @@ class CompiledTemplates(BytecodeCache):
         with suppress(OSError, NotImplementedError):
             place = self._place(bucket)
             place.parent.mkdir(parents=True, exist_ok=True)
-            part = place.with_name(f"{place.name}.{os.getpid()}")
+            part = place.with_name(f"{place.name} {os.getpid()}")
             try:
                 part.write_bytes(self._digest(bucket, data) + data)
                 part.replace(place)
