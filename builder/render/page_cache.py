@@ -122,5 +122,6 @@ def _bytes_of(page: object) -> bytes:
     target = io.BytesIO()
     pickler = pickle.Pickler(target, protocol=5)
     pickler.dispatch_table = _REDUCED
+    pickler.fast = True  # every part is written out, whether or not another part is the same object
     pickler.dump(page)
     return target.getvalue()

@@ -154,3 +154,14 @@ def figure(key, *inputs):
 
 HREFS = {"figure:low": "low.html#low", "figure:high": "high.html#high", "page:home": "index.html"}
 FACTS = {"name": "Pit", "title": "Handbook", "draft": True, "revision": "Draft", "as_of": "25 November 2026"}
+
+
+def test_words_that_happen_to_be_one_object_do_not_matter():
+    """Which parts of equal pages are the same object depends on what was composed before in the process."""
+    store, word = Kept(), "word"
+    shared = Text(word)
+    apart = Text("".join(word))
+    for content, made in [((shared, shared), 1), ((shared, apart), 0)]:
+        cache = PageCache(store, "basis", ({}, {}), render)
+        cache.rendered(page("one", *content))
+        assert cache.made == made
