@@ -33,7 +33,7 @@ test-quick: $(VENV)/dev | libraries  ## run the tests that need neither PDF engi
 # Not yet timed as a whole. Of processor time test_fuzz.py takes some 400 s, test_bounds.py 60 s, test_endings.py 15 s.
 trust: $(VENV)/dev $(WEB)/node_modules/.installed | libraries browser  ## stop, starve and feed it nonsense at length, and try all of which the suite tries a share each day: for many minutes
 	@HANDBOOK_TRUST=long $(BIN)/python -m pytest -n 2 --dist worksteal --durations 5 tests/trust \
-		$$(grep -rl "tests.trust.long import" tests --include="test_*.py" --exclude-dir=trust) $(PYTEST_ARGS)
+		$$(grep -rlE "^from (tests.trust.long|hypothesis) import" tests --include="test_*.py" --exclude-dir=trust) $(PYTEST_ARGS)
 
 mutants: $(VENV)/dev | libraries  ## count which of 260 small changes of formulas, rounding, tables and rules the tests notice
 	@$(BIN)/python -m tests.mutants $(MUTANTS_ARGS)

@@ -14,8 +14,10 @@ from tempfile import TemporaryDirectory
 from types import ModuleType, SimpleNamespace
 
 import pytest
+from hypothesis import settings
 
 from tests.shared import built, changed, composed_once, made_once, root_of
+from tests.trust.long import LONG
 
 ROOT = Path(__file__).parent.parent
 DEMO = ROOT / "content"
@@ -104,6 +106,8 @@ def pytest_configure(config):
         kept = folder.name
     os.environ.setdefault("HANDBOOK_CACHE", kept)
     os.environ.setdefault("HANDBOOK_SAMPLE", str(date.today().toordinal()))  # noqa: DTZ011 - any day will do
+    settings.register_profile("handbook", max_examples=200 if LONG else 40)
+    settings.load_profile("handbook")
 
 
 def pytest_report_header():

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from builder.findings.document import findings_document, words_of
 from builder.findings.order import all_rules
+from tests.each import each
 
 DOCS = Path(__file__).parent.parent.parent / "docs" / "findings.md"
 
@@ -18,7 +17,7 @@ def test_the_list_is_what_the_rules_declare():
     )
 
 
-@pytest.mark.parametrize("rule", all_rules(), ids=lambda rule: rule.id)
+@each("rule", all_rules(), ids=lambda rule: rule.id)
 def test_every_rule_says_what_is_wrong_and_who_says_so(rule):
     what, source = words_of(rule)
     assert what.endswith(".")

@@ -14,6 +14,7 @@ from builder.figures.ledger import Ledger
 from builder.findings import rules
 from builder.findings.order import all_rules, find
 from builder.findings.rule import Rule
+from tests.each import each
 from tests.findings.conftest import SINGLE
 from tests.shared import computed_with
 
@@ -27,14 +28,14 @@ def test_every_rule_of_every_file_is_asked_once_under_its_own_name():
     assert [entry.id for entry in all_rules()] == sorted(name.replace("_", "-") for name in names)
 
 
-@pytest.mark.parametrize("entry", all_rules(), ids=lambda entry: entry.id)
+@each("entry", all_rules(), ids=lambda entry: entry.id)
 def test_every_rule_declares_its_weights_the_gravest_first(entry):
     ranks = [severity.rank for severity in entry.severities]
     assert ranks
     assert ranks == sorted(set(ranks))
 
 
-@pytest.mark.parametrize("entry", all_rules(), ids=lambda entry: entry.id)
+@each("entry", all_rules(), ids=lambda entry: entry.id)
 def test_every_rule_says_its_source(entry):
     assert "Source: " in " ".join(entry.words.split())
 

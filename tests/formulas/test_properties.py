@@ -25,6 +25,7 @@ from builder.figures.formulas.conversion import KINDS, convert
 from builder.figures.formulas.inputs import exponential, logarithm, power
 from builder.figures.formulas.registry import Formula, all_formulas, formula_of
 from builder.program.interval import Interval
+from tests.each import each
 
 
 def holds(**values: st.SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[..., None]]:
@@ -62,7 +63,7 @@ def test_conversion_keeps_the_order(start: str, end: str, a: Fraction, b: Fracti
     assert (first < second) == (a < b)
 
 
-@pytest.mark.parametrize(("start", "end"), list(itertools.product(KINDS, KINDS)))
+@each(("start", "end"), list(itertools.product(KINDS, KINDS)))
 def test_conversion_names_formulas_that_exist(start: str, end: str) -> None:
     used = convert(quantity(1, start), start, end, **BASIS).formulas
     assert all(formula_of(name).id == name for name in used)
@@ -369,12 +370,12 @@ FITTING = {
 """Values in range where 1 is not, by unit or by formula and argument."""
 
 
-@pytest.mark.parametrize("record", [pytest.param(r, id=r.id) for r in all_formulas() if not r.id.startswith("origin.")])
+@each("record", [pytest.param(r, id=r.id) for r in all_formulas() if not r.id.startswith("origin.")])
 def test_arguments_in_range_are_accepted(record: Formula) -> None:
     assert record.function(**example_arguments(record)) is not None
 
 
-@pytest.mark.parametrize(("record", "name"), quantity_arguments())
+@each(("record", "name"), quantity_arguments())
 def test_a_quantity_of_another_dimension_is_refused(record: Formula, name: str) -> None:
     arguments = example_arguments(record)
     wrong = quantity(1, "kg")

@@ -16,6 +16,7 @@ from builder.base.quantity import UNITS, Quantity, quantity
 from builder.figures.formulas import registry
 from builder.figures.formulas.gas import molar_volume
 from builder.figures.formulas.registry import TOPICS, Formula, all_formulas, formula, formula_of, record_of
+from tests.each import each
 
 FORMULAS = [pytest.param(record, id=record.id) for record in all_formulas()]
 BRACKETS = re.compile(r"\[([^\]]*)\]")
@@ -30,7 +31,7 @@ def described(doc: str) -> dict[str, str]:
     return dict(found)
 
 
-@pytest.mark.parametrize("record", FORMULAS)
+@each("record", FORMULAS)
 def test_every_argument_and_the_result_have_a_unit(record: Formula) -> None:
     texts = described(record.function.__doc__ or "")
     assert list(texts) == [*inspect.signature(record.function).parameters, "returns"]
@@ -40,7 +41,7 @@ def test_every_argument_and_the_result_have_a_unit(record: Formula) -> None:
         assert all(unit in UNITS or unit in NO_UNITS for unit in re.split(r", | or ", units[0])), f"{name}: {text}"
 
 
-@pytest.mark.parametrize("record", FORMULAS)
+@each("record", FORMULAS)
 def test_docstring_carries_the_whole_record(record: Formula) -> None:
     lines = (record.function.__doc__ or "").splitlines()
     assert f"Formula: {record.expression}" in lines
@@ -50,7 +51,7 @@ def test_docstring_carries_the_whole_record(record: Formula) -> None:
     assert any("recalled, not read" in line for line in lines) is not record.read
 
 
-@pytest.mark.parametrize("record", FORMULAS)
+@each("record", FORMULAS)
 def test_example_runs(record: Formula) -> None:
     module = sys.modules[record.function.__module__]
     tests = doctest.DocTestFinder(recurse=False).find(record.function, globs=dict(vars(module)))
@@ -60,7 +61,7 @@ def test_example_runs(record: Formula) -> None:
         assert runner.run(test).failed == 0
 
 
-@pytest.mark.parametrize("record", FORMULAS)
+@each("record", FORMULAS)
 def test_id_leads_to_the_function_and_back(record: Formula) -> None:
     assert formula_of(record.id) is record
     assert record_of(record.function).id == record.id

@@ -10,6 +10,7 @@ import pytest
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import NUMBER, QuantityError, parse_quantity
 from builder.figures.formulas.registry import formula_of
+from tests.each import each
 from tests.formulas.test_published import call, published
 
 FROM_ONE = {
@@ -72,7 +73,7 @@ def refusal(formula, given):
     return ""
 
 
-@pytest.mark.parametrize(("formula", "given"), cases())
+@each(("formula", "given"), cases())
 def test_no_bound_stands_at_one_without_a_reason(formula, given):
     refused = refusal(formula, given)
     assert not AT_ONE.search(refused) or refused.startswith(tuple(FROM_ONE)), refused

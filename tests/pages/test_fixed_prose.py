@@ -12,6 +12,7 @@ from builder.pages.blocks import Code, Fig, Link, Strong, Text
 from builder.pages.handbook import fixed_prose
 from builder.pages.handbook.fixed_prose import PLACE, fixed, fixed_paragraphs, texts_of
 from builder.program.prose import TYPED, walk
+from tests.each import each
 
 ROOT = Path(__file__).resolve().parents[2]
 PROSE = ROOT / "templates" / "prose"
@@ -46,7 +47,7 @@ def test_each_text_that_is_asked_for_is_there_and_its_places_are_filled():
         assert {place for node in walk(TEXTS[name]) for place in PLACE.findall(node.text)} == given, name
 
 
-@pytest.mark.parametrize("name", TEXTS)
+@each("name", TEXTS)
 def test_a_text_is_one_or_more_paragraphs_without_a_typed_quantity(name):
     nodes = TEXTS[name]
     assert nodes

@@ -15,6 +15,7 @@ from builder.reference.errors import UnknownNameError
 from builder.reference.formula import FormulaError, atomic_weight, is_paraffin, molar_mass, parse_formula
 from builder.reference.library import GasEntry, library
 from builder.reference.tables import read_table
+from tests.each import each
 
 GASES = [pytest.param(gas, id=gas.id) for gas in library().gases()]
 
@@ -22,12 +23,12 @@ OLDER_SULFUR = {"hydrogen-sulfide", "carbon-disulfide"}
 """`chemicals` weighs sulfur 32.065, the 2021 table 32.06 (nature varies from 32.059 to 32.076): 0.016 % apart."""
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_formula_has_the_atoms_chemicals_gives_this_cas_number(gas: GasEntry) -> None:
     assert parse_formula(gas.formula) == parse_formula(search_chemical(gas.cas).formula)
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_molar_mass_agrees_with_chemicals(gas: GasEntry) -> None:
     apart = abs(float(gas.molar_mass) / chemicals.MW(gas.cas) - 1)
     assert apart < (0.000_2 if gas.id in OLDER_SULFUR else 0.000_1)

@@ -21,6 +21,7 @@ from builder.reference.library import (
 )
 from builder.reference.limits import LIMIT_KINDS
 from builder.reference.tables import TABLES
+from tests.each import each
 from tests.reference.cases import cases, rows
 
 LIBRARY = library()
@@ -53,7 +54,7 @@ LEFT_OUT = {("ethane", "nfpa-497-2008", "flash-point")}
 # identity
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_cas_number_has_its_check_digit(gas: GasEntry) -> None:
     # check digit: sum of digit × place counted from the right, modulo 10 (CAS registry's published rule)
     digits, check = gas.cas.replace("-", "")[:-1], gas.cas[-1]
@@ -67,13 +68,13 @@ def test_ids_names_and_cas_numbers_are_unique() -> None:
         assert len(set(texts)) == len(texts)
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_name_and_synonyms_mean_this_cas_number_in_chemicals(gas: GasEntry) -> None:
     known = [word for word in (gas.name, *gas.synonyms) if word not in NAMES_CHEMICALS_LACKS]
     assert {CAS_from_any(word) for word in known} == {gas.cas}
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_every_name_of_a_gas_finds_it_alone(gas: GasEntry) -> None:
     for word in (gas.id, gas.name, gas.cas, *gas.synonyms):
         assert LIBRARY.find(word) == gas
@@ -106,8 +107,8 @@ def test_gas_takes_ids_only() -> None:
 # values copied from `chemicals`: these tests prove faithful copying, not truth
 
 
-@pytest.mark.parametrize("basis", LEL_BASES)
-@pytest.mark.parametrize("gas", GASES)
+@each("basis", LEL_BASES)
+@each("gas", GASES)
 def test_explosive_limits_are_copied_faithfully(gas: GasEntry, basis: str) -> None:
     for prop, origin in (("lel", safety.LFL), ("uel", safety.UFL)):
         has_it = METHODS[basis] in (safety.LFL_methods if origin is safety.LFL else safety.UFL_methods)(CASRN=gas.cas)
@@ -118,8 +119,8 @@ def test_explosive_limits_are_copied_faithfully(gas: GasEntry, basis: str) -> No
             assert published.value == Fraction(Decimal(repr(float(fraction)))) * 100
 
 
-@pytest.mark.parametrize("basis", LEL_BASES)
-@pytest.mark.parametrize("gas", GASES)
+@each("basis", LEL_BASES)
+@each("gas", GASES)
 def test_ignition_temperatures_are_copied_faithfully(gas: GasEntry, basis: str) -> None:
     for prop, ask, methods in (
         ("autoignition", safety.T_autoignition, safety.T_autoignition_methods),
@@ -170,7 +171,7 @@ def test_limits_read_in_the_rule_itself(case: dict[str, str]) -> None:
     assert (limit.text, limit.unit) == (case["value"], "ppm")
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_limits_stand_in_their_natural_order(gas: GasEntry) -> None:
     for name in LISTS:
         limits = LIBRARY.limits(gas.id, name, DAY)
@@ -252,7 +253,7 @@ def test_unknown_names_are_refused(prop: str, sources: list[str], message: str) 
     assert str(caught.value) == message
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_every_gas_has_an_ionisation_energy_and_the_highest_counts(gas: GasEntry) -> None:
     energy = LIBRARY.ionisation_energy(gas.id)
     assert energy is not None

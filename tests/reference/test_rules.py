@@ -27,6 +27,7 @@ from builder.reference.rules import (
     strictest,
 )
 from builder.reference.tables import read_table
+from tests.each import each
 from tests.reference.cases import cases
 from tests.reference.cases import rows as rows_of
 
@@ -46,7 +47,7 @@ def rule(**changes: object) -> Rule:
     return replace(BASE, **changes)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("row", read_table("rules").rows.values(), ids=lambda row: row["id"])
+@each("row", read_table("rules").rows.values(), ids=lambda row: row["id"])
 def test_each_row_keeps_to_the_vocabulary(row: dict[str, str]) -> None:
     assert row["place"] in places()
     assert row["activity"] in (*ACTIVITIES, ANY)
@@ -64,7 +65,7 @@ def test_low_oxygen_is_forbidden_below_and_all_else_above() -> None:
         assert (one.relation in ("<", "≤")) == (one.quantity == "oxygen-low"), one.id
 
 
-@pytest.mark.parametrize("case", cases("strictest.csv"))
+@each("case", cases("strictest.csv"))
 def test_strictest(case: dict[str, str]) -> None:
     found = strictest(rules_for(case["place"], case["activities"].split()), case["quantity"], case["kind"])
     if not case["value"]:

@@ -18,6 +18,7 @@ from chemicals import safety
 from builder.reference.library import IONISATION_ENERGY_SOURCES, library
 from builder.reference.limits import column_of
 from builder.reference.tables import ReferenceTable, parts, read_table
+from tests.each import each
 from tests.reference.cases import cases, ids, rows
 
 LIBRARY = library()
@@ -69,7 +70,7 @@ def _as_exact_as(printed: str, second: str) -> Decimal:
     return value.quantize(step) if value.as_tuple().exponent < step.as_tuple().exponent else value  # type: ignore[operator]
 
 
-@pytest.mark.parametrize("row", cases("second-reading.csv"))
+@each("row", cases("second-reading.csv"))
 def test_a_cell_is_what_its_second_reading_says(row: dict[str, str]) -> None:
     table = read_table(row["table"])
     texts = [cell[row["column"]] for _, cell in table.series(row["gas_id"], row["column"])]
@@ -116,7 +117,7 @@ def test_how_many_cells_were_read_once() -> None:
     assert [listed[name] for name in seed] == [36, 36, 7, 3]
 
 
-@pytest.mark.parametrize("row", cases("read-once.csv"))
+@each("row", cases("read-once.csv"))
 def test_a_value_read_once_says_so(row: dict[str, str]) -> None:
     table = read_table(row["table"])
     (cell,) = (cell for _, cell in table.series(row["gas"], row["column"]))

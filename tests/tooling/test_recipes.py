@@ -11,7 +11,16 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent.parent
-COPIED = ("builder", "templates", "docs", "tests/findings", "tests/formulas", "tests/pages", "tests/sites")
+COPIED = (
+    "builder",
+    "templates",
+    "docs",
+    "tests/findings",
+    "tests/formulas",
+    "tests/pages",
+    "tests/sites",
+    "tests/trust",
+)
 ALONE = ("pyproject.toml", "DEVELOPERS.md", *(f"tests/{path.name}" for path in (ROOT / "tests").glob("*.py")))
 MOST_FILES = 4
 
