@@ -25,6 +25,8 @@ MINIMAL = ROOT / "tests" / "sites" / "minimal"
 DAY = date(2026, 11, 25)
 SLOW_FIRST = ("web/test_pages.py", "release/test_release.py")
 """The file that builds the demo and the one that releases: each worker begins with one of them."""
+SMALL_LAST = ("formulas", "cli", "base", "publish", "load", "reference")
+"""Folders of many small tests end a run, so that no worker waits long for another."""
 
 
 SLOW_FOLDERS = frozenset({"benchmark", "release", "render", "site", "trust", "web"})
@@ -122,7 +124,7 @@ def pytest_ignore_collect(collection_path, config):
 
 
 def pytest_collection_modifyitems(items):
-    """Slow files first, then readers of the demo, which would wait for it; quick ones last, so workers end together."""
+    """Slow files first, then readers of the demo, which would wait for it; then quick ones, the smallest last."""
     readers = {item.path for item in items if "demo" in getattr(item, "fixturenames", ())}
     slow = set()
     for item in items:
@@ -137,7 +139,10 @@ def pytest_collection_modifyitems(items):
         path = item.path.relative_to(ROOT / "tests").as_posix()
         if path in SLOW_FIRST:
             return SLOW_FIRST.index(path)
-        return len(SLOW_FIRST) + (1 if item.path in readers else 0 if item.path in slow else 2)
+        if item.path in slow:
+            return len(SLOW_FIRST) + (item.path in readers)
+        folder = path.partition("/")[0]
+        return len(SLOW_FIRST) + 2 + (SMALL_LAST.index(folder) + 1 if folder in SMALL_LAST else 0)
 
     items.sort(key=rank)
 
