@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
-
 from builder.base.fault_kinds import Kind, faults_document
+from tests.each import each
 
 DOCS = Path(__file__).parent.parent.parent / "docs" / "faults.md"
 
@@ -18,7 +17,7 @@ def test_the_page_is_what_the_kinds_declare():
     )
 
 
-@pytest.mark.parametrize("kind", Kind)
+@each("kind", Kind)
 def test_a_kind_says_what_causes_it_and_what_cures_it(kind):
     assert re.fullmatch("[a-z]+(-[a-z]+)*", kind), "it is an anchor of the page as it stands"
     assert kind.cause.endswith(".")

@@ -25,6 +25,7 @@ from builder.base.quantity import (
     unit_spelling,
 )
 from builder.base.rounding import plain
+from tests.each import each
 
 SHARES = ("%LEL", "%vol", "%")
 EXPRESSIONS = {
@@ -112,7 +113,7 @@ def library_of_units():
     return units
 
 
-@pytest.mark.parametrize("unit", UNITS)
+@each("unit", UNITS)
 def test_converts_as_a_library_of_units_does_or_refuses_as_it_does(library_of_units, unit):
     """Source: pint's own definitions and conversions; shares of volume and LEL, and weighted levels, are ours alone."""
     for written, value in product(UNITS, ("0", "1", "-40", "7/3")):
@@ -127,7 +128,7 @@ def test_converts_as_a_library_of_units_does_or_refuses_as_it_does(library_of_un
             assert magnitude(found, unit) == expected
 
 
-@pytest.mark.parametrize("one", UNITS)
+@each("one", UNITS)
 def test_compares_and_adds_as_a_library_of_units_does_or_refuses_as_it_does(library_of_units, one):
     """Source: as above."""
     first, left = quantity("7/3", one), library_of_units.Quantity(Fraction(7, 3), EXPRESSIONS[one])

@@ -17,6 +17,7 @@ from builder.figures.ledger import LedgerBuilder
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, wait
 from builder.figures.terms import as_set, constant, exactly
+from tests.each import each
 
 TOPICS = sorted(Path(topics.__file__).parent.glob("*.py"))
 ARITHMETIC = (ast.Add, ast.Sub, ast.Mult, ast.Div, ast.FloorDiv, ast.Mod, ast.Pow, ast.MatMult)
@@ -35,7 +36,7 @@ def sums(path):
             yield node.lineno, ast.unparse(node)
 
 
-@pytest.mark.parametrize("path", TOPICS, ids=lambda path: path.stem)
+@each("path", TOPICS, ids=lambda path: path.stem)
 def test_topics_do_no_arithmetic(path):
     assert list(sums(path)) == []
 

@@ -11,6 +11,7 @@ from builder.reference.combustion import HEATS, burning_gas
 from builder.reference.formula import parse_formula
 from builder.reference.library import library
 from builder.reference.tables import read_table
+from tests.each import each
 
 CO2, STEAM = "124-38-9", "7732-18-5"
 MEASURED = {  # cm2/s in air at 25 °C: Massman, Atmospheric Environment 32 (1998) 1111, from memory; within 8 percent
@@ -50,7 +51,7 @@ def signal(gas):
     return bead.signal(spread(gas), quantity(facts.heat, "kJ/mol"), quantity(lel.value, lel.unit))
 
 
-@pytest.mark.parametrize("gas", sorted(read_table(HEATS).rows))
+@each("gas", sorted(read_table(HEATS).rows))
 def test_heats_of_combustion_are_those_of_a_general_library(gas):
     entry = library().gas(gas)
     atoms = parse_formula(entry.formula)

@@ -28,6 +28,7 @@ from builder.figures.formulas.sampling import hose_volume
 from builder.figures.formulas.stock import gas_left
 from builder.program.interval import Interval
 from builder.reference.library import GasEntry, library
+from tests.each import each
 
 GASES = [pytest.param(gas, id=gas.id) for gas in library().gases()]
 AIRS = [("298.15", "101325"), ("293.15", "101325"), ("293.15", "101300"), ("263.15", "79495"), ("313.15", "105000")]
@@ -50,7 +51,7 @@ def limit(name: str, method: str) -> Fraction:
     return Fraction(str(LFL(CASRN=FUELS[name], method=method))).limit_denominator(100_000) * 100
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_volume_to_mass_agrees_with_chemicals(gas: GasEntry) -> None:
     for kelvin, pascal in AIRS:
         rest = quantity(gas.molar_mass, "g/mol"), quantity(kelvin, "K"), quantity(pascal, "Pa")
@@ -59,7 +60,7 @@ def test_volume_to_mass_agrees_with_chemicals(gas: GasEntry) -> None:
         assert float(magnitude(vol_to_gm3(quantity("0.002", "%vol"), *rest), "mg/m3")) == pytest.approx(mass, rel=1e-12)
 
 
-@pytest.mark.parametrize("gas", GASES)
+@each("gas", GASES)
 def test_mass_to_volume_agrees_with_chemicals(gas: GasEntry) -> None:
     for kelvin, pascal in AIRS:
         rest = quantity(gas.molar_mass, "g/mol"), quantity(kelvin, "K"), quantity(pascal, "Pa")
@@ -92,8 +93,8 @@ def test_taking_a_map_height_for_geopotential_errs_low(metres: int, most: float)
     assert 0 < ATMOSPHERE_1976(metres).P - ours < most
 
 
-@pytest.mark.parametrize("method", METHODS)
-@pytest.mark.parametrize(("first", "second"), PAIRS)
+@each("method", METHODS)
+@each(("first", "second"), PAIRS)
 def test_mixture_limit_agrees_with_chemicals(first: str, second: str, method: str) -> None:
     limits = [limit(name, method) for name in (first, second)]
     found = mixture_lel(

@@ -15,6 +15,7 @@ from builder.base.quantity import magnitude, quantity
 from builder.figures.formulas import history, life, rhythm, trend
 from builder.figures.formulas.inputs import power
 from builder.program.interval import Interval
+from tests.each import each
 
 
 @pytest.fixture(scope="module")
@@ -38,7 +39,7 @@ def band_of(days, errors, ahead):
     return power(squared, Fraction(1, 2)) if squared else Fraction(0)
 
 
-@pytest.mark.parametrize("degrees", range(1, 31))
+@each("degrees", range(1, 31))
 def test_student_t_is_that_of_scipy(degrees, stats):
     assert float(trend.student_t(degrees)) == pytest.approx(stats.t.ppf(0.975, degrees), abs=5.1e-4)
 

@@ -20,6 +20,7 @@ from builder.figures.formulas.conversion import Conversion
 from builder.figures.formulas.registry import all_formulas, formula_of
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from tests.each import each
 
 FIXTURES = Path(__file__).parent / "fixtures"
 GROUP_FIELDS = {"formula", "source", "seen", "given", "rows"}
@@ -94,7 +95,7 @@ def assert_close(found: Any, expect: str, within: str | None) -> None:
     assert apart <= allowed, f"{plain(magnitude(found, unit))} {unit}, {expect} expected"
 
 
-@pytest.mark.parametrize(("group", "row"), published())
+@each(("group", "row"), published())
 def test_agrees_with_the_source(group: dict[str, Any], row: dict[str, Any]) -> None:
     found = call(group["formula"], {**group.get("given", {}), **row.get("given", {})})
     if isinstance(row["expect"], list):
@@ -122,7 +123,7 @@ def test_ids_are_unique() -> None:
     assert len(ids) == len(set(ids))
 
 
-@pytest.mark.parametrize("row", [pytest.param(row, id=row["id"]) for row in read("refused.yaml")])
+@each("row", [pytest.param(row, id=row["id"]) for row in read("refused.yaml")])
 def test_is_refused_in_these_words(row: dict[str, Any]) -> None:
     with pytest.raises(OutOfRangeError) as caught:
         call(row["formula"], row["given"])

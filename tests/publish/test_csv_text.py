@@ -8,6 +8,7 @@ import io
 import pytest
 
 from builder.publish.csv_text import csv_bytes, safe_cell
+from tests.each import each
 
 STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 
@@ -16,8 +17,8 @@ def read(data: bytes, delimiter: str = ",") -> list[list[str]]:
     return list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline=""), delimiter=delimiter))
 
 
-@pytest.mark.parametrize("start", STARTS)
-@pytest.mark.parametrize("rest", ["cmd|' /C calc'!A0", "SUM(A1:A9)", "1+1", 'HYPERLINK("x")', ""])
+@each("start", STARTS)
+@each("rest", ["cmd|' /C calc'!A0", "SUM(A1:A9)", "1+1", 'HYPERLINK("x")', ""])
 def test_a_cell_that_would_run_gets_an_apostrophe_and_loses_nothing(start, rest):
     for text in (start + rest, f"  {start}{rest}"):
         made = safe_cell(text)

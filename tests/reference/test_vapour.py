@@ -11,6 +11,7 @@ from builder.figures.formulas.vapour import vapour_pressure
 from builder.reference.library import library
 from builder.reference.tables import read_table
 from builder.reference.vapour import COEFFICIENTS, VAPOUR_PRESSURES, vapour_fit
+from tests.each import each
 
 UNITS = ("", "K", "", "", "")
 LIQUIDS = tuple(read_table(VAPOUR_PRESSURES).rows)
@@ -60,7 +61,7 @@ def antoine(gas: str, kelvin: float) -> float | None:
     return vapor_pressure.Antoine(kelvin, row["A"], row["B"], row["C"]) if inside else None
 
 
-@pytest.mark.parametrize("gas", LIQUIDS)
+@each("gas", LIQUIDS)
 def test_agrees_with_the_antoine_equation_of_another_book(gas: str) -> None:
     for kelvin in range(280, 331, 5):
         expected = antoine(gas, float(kelvin))
@@ -73,7 +74,7 @@ def test_the_other_book_has_most_of_the_liquids() -> None:
     assert len(compared) >= 17
 
 
-@pytest.mark.parametrize("gas", LIQUIDS)
+@each("gas", LIQUIDS)
 def test_agrees_with_the_third_book(gas: str) -> None:
     # Hall and Dykyj, Landolt-Börnstein IV/20 (1999 to 2001), as `chemicals` carries it: Antoine with ln, Pa and K
     table = vapor_pressure.Psat_data_Landolt_Antoine
@@ -88,7 +89,7 @@ def test_agrees_with_the_third_book(gas: str) -> None:
             assert float(magnitude(pressure(gas, text), "Pa")) == pytest.approx(expected, rel=0.05), text
 
 
-@pytest.mark.parametrize("gas", LIQUIDS)
+@each("gas", LIQUIDS)
 def test_is_copied_faithfully(gas: str) -> None:
     # proves copying, not truth
     row = vapor_pressure.Psat_data_Perrys2_8.loc[library().gas(gas).cas]

@@ -10,6 +10,8 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+from tests.each import each
+
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())
 BUILD = PROJECT["build-system"]["requires"]
@@ -20,7 +22,7 @@ HAS_REASON = [*RUN_TIME, *(line for line in TEST if not line.startswith("pytest"
 """What runs the tests and linters is named by the group it stands in; everything else says what it is for."""
 
 
-@pytest.mark.parametrize("requirement", HAS_REASON)
+@each("requirement", HAS_REASON)
 def test_a_comment_above_or_beside_says_why(requirement):
     lines = (ROOT / "pyproject.toml").read_text().splitlines()
     (number,) = [at for at, line in enumerate(lines) if line.strip().startswith(f'"{requirement}"')]

@@ -6,7 +6,7 @@ import doctest
 from importlib import import_module
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).parents[2]
 MODULES = sorted(
@@ -21,7 +21,7 @@ def test_there_are_examples_to_try():
     assert len(MODULES) > 30
 
 
-@pytest.mark.parametrize("name", MODULES)
+@each("name", MODULES)
 def test_examples_of_a_module_run(name):
     tried = doctest.testmod(import_module(name))
     assert tried.failed == 0

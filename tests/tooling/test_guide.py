@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).parent.parent.parent
 GUIDE = ROOT / "DEVELOPERS.md"
@@ -52,7 +52,7 @@ def test_the_index_lists_every_decision_with_title_and_owner():
     assert [line for line in index if line.startswith("- ")] == rows
 
 
-@pytest.mark.parametrize("path", EACH, ids=lambda path: path.stem)
+@each("path", EACH, ids=lambda path: path.stem)
 def test_a_decision_says_why_and_its_owner_is_there(path):
     text = path.read_text(encoding="utf-8")
     assert len(re.findall(r"^\*\*(?:Decision|Why)\.\*\* .", text, re.MULTILINE)) == 2
