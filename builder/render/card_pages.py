@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from functools import partial
 from math import ceil
 
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, CardSide, Chart, Code, Inlines, Link, Qr, Strong, Text
+from builder.pages.blocks import Card, CardSide, Chart, Code, Link, Qr, Strong, Text
 from builder.pages.fixed_words import FIXED, LETTERS
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
@@ -77,13 +78,7 @@ class CardMarker(Marker):
         self._card = card
         self._types = types
         self.right_to_left = is_right_to_left(card.language)
-
-    def kept(self, content: Inlines) -> tuple[tuple[Inlines, bool, str], ...]:
-        """See ``kept_together``; English that nothing replaces is one run, or its sentences would change places."""
-        match content:
-            case (Text(text),) if self.right_to_left and not arabic.has_arabic(text):
-                return ()
-        return kept_together(content, "؛" if self.right_to_left else ";")
+        self.kept = partial(kept_together, turned=self.right_to_left)
 
     def direction(self, text: str) -> str:
         """Which way a figure is read inside text from right to left; empty elsewhere, where nothing has to be said."""

@@ -5,6 +5,7 @@ from itertools import groupby
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import BETWEEN, Code, Inlines, Link, Strong, Text
+from builder.render.arabic import has_arabic
 
 LONGEST_WHOLE = 24
 """Characters of the only word of a cell up to which it is kept on one line."""
@@ -47,19 +48,21 @@ def last_words_bound(content: Inlines) -> Inlines:
     return (*content[:-1], Text(f"{start}{NO_BREAK_SPACE}{words[2]}"))
 
 
-def kept_together(content: Inlines, mark: str = ";") -> tuple[tuple[Inlines, bool, str], ...]:
+def kept_together(content: Inlines, *, turned: bool = False) -> tuple[tuple[Inlines, bool, str], ...]:
     """Parts of a text, whether each stays on one line where it can, and what follows it; none where all flows on.
 
     Those are the entries of a list in a line, each but the last with its mark, which may end a line as no dot between
-    two may, or the sentences of a plain text, of which long ones flow.
+    two may, or the sentences of a plain text, of which long ones flow. ``turned`` is a text from right to left: boxes
+    follow its direction, so English that nothing replaces there is one run, or its sentences would change places.
 
     >>> [(part[0].text, kept) for part, kept, _ in kept_together((Text("The limit of the shift is reached. Go."),))]
     [('The limit of the shift is reached.', False), ('Go.', True)]
     """
     if BETWEEN in content:
         runs = groupby(content, lambda node: node == BETWEEN)
+        mark = "\N{ARABIC SEMICOLON}" if turned else ";"
         return tuple((tuple(run), True, mark) for dot, run in runs if not dot)
-    if len(content) != 1 or not isinstance(content[0], Text):
+    if len(content) != 1 or not isinstance(content[0], Text) or (turned and not has_arabic(content[0].text)):
         return ()
     found = tuple(SENTENCE_END.split(content[0].text.strip()))
     return tuple(((Text(one),), len(one) <= LONGEST_SENTENCE, "") for one in found) if len(found) > 1 else ()
