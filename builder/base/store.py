@@ -18,6 +18,10 @@ MOST_BYTES = 2 * 1024**3
 KEPT_SHARE = 0.8
 """Down to this part of the most that may be kept, so that not every build has to remove something."""
 DIGEST_BYTES = 32
+FOLDERS = 256
+"""Entries lie in so many folders by their hash, so that any of them holds about the same part of all."""
+LOOKED_AT = 0.5
+"""Only where one folder tells of more than this part of the most that may be kept are all entries looked at."""
 LEFT_OVER_SECONDS = 24 * 3600
 """A half-written entry this old belongs to a build that was killed."""
 
@@ -50,6 +54,8 @@ class FileStore:
         """``most_bytes`` is what it may hold after ``trim``; the least recently used goes first."""
         self._folder = folder / LAYOUT
         self._most = most_bytes
+        self._written: Path | None = None
+        """The folder of the latest entry."""
 
     def get(self, key: str) -> bytes | None:
         """What is kept under ``key``, checked by its hash; a spoiled entry is removed and counts as not there."""
@@ -78,12 +84,18 @@ class FileStore:
                     part.write(data)
                     part.close()
                     os.replace(part.name, path)  # noqa: PTH105 - the same, without making a path
+                    self._written = path.parent
                 except OSError:
                     Path(part.name).unlink(missing_ok=True)
                     raise
 
     def trim(self) -> None:
-        """Remove the least recently used entries until the rest is well below the most that may be kept."""
+        """Remove the least recently used entries until the rest is well below the most that may be kept.
+
+        Where nothing was kept there is no more than before; each build that keeps something asks another folder.
+        """
+        if self._written is None or _size(self._written) * FOLDERS <= self._most * LOOKED_AT:
+            return
         entries = sorted(self._entries())
         total = sum(size for _, size, _ in entries)
         if total <= self._most:
@@ -117,6 +129,15 @@ class FileStore:
 
     def _path(self, key: str) -> Path:
         return self._folder / key[:2] / key[2:]
+
+
+def _size(folder: Path) -> int:
+    """Bytes of the files in a folder; of one that vanishes what was seen."""
+    total = 0
+    with suppress(OSError), os.scandir(folder) as found:
+        for entry in found:
+            total += entry.stat().st_size
+    return total
 
 
 def usual_folder() -> Path:

@@ -1,5 +1,6 @@
 """What is kept survives whatever may happen to a folder that anybody may delete or share."""
 
+import hashlib
 import os
 import shutil
 import threading
@@ -66,6 +67,27 @@ def test_the_least_recently_used_goes_first(store, tmp_path):
     assert "00" in left
     assert left[1:] == [f"{number:02}" for number in range(30 - len(left) + 1, 30)]
     assert sum(path.stat().st_size for path in entries(tmp_path)) <= 8_000
+
+
+def test_entries_are_not_gone_through_while_one_folder_tells_of_few(tmp_path, monkeypatch):
+    store = FileStore(tmp_path)
+    monkeypatch.setattr(store, "_entries", lambda: pytest.fail("all were looked at"))
+    store.trim()
+    for number in range(30):
+        store.put(hashlib.sha256(bytes([number])).hexdigest(), bytes(1000))
+    store.trim()
+
+
+def test_what_is_kept_stays_bounded_though_one_folder_stands_for_all(tmp_path):
+    most, after = 60_000, []
+    for build in range(40):
+        store = FileStore(tmp_path / "kept", most_bytes=most)
+        for number in range(100):
+            store.put(hashlib.sha256(f"{build} {number}".encode()).hexdigest(), bytes(number))
+        store.trim()
+        after.append(sum(path.stat().st_size for path in entries(tmp_path)))
+    assert max(after) <= 2 * most
+    assert min(after[20:]) > most // 4, "what is well below the most is left"
 
 
 def test_a_folder_that_vanishes_or_cannot_be_written_is_no_fault(tmp_path):
