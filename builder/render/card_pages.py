@@ -66,9 +66,8 @@ class CardMarker(Marker):
     """Decides what the card templates print: no links, and sentences kept whole."""
 
     def __init__(self, card: Card, types: TypeSizes, figures: Mapping[str, Figure], prefix: str = "") -> None:
-        spoken = spoken_figures(figures, card.language)
         super().__init__(
-            spoken,
+            spoken_figures(figures, card.language),
             lambda _target: "",
             page=f"card {card_label(card)}",
             prefix=prefix,
