@@ -129,6 +129,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
             lambda _target: "",
             page=f"label sheet {pages.name}",
             paper=True,
+            unmarked=not is_right_to_left(pages.language),
             language=pages.language,
         ),
         words=says,

@@ -1,6 +1,13 @@
 """Square codes for telephones, drawn as one path; the only door to the library that makes them."""
 
+from collections.abc import Sequence
+from functools import lru_cache
+from itertools import groupby
+from typing import TypeAlias
+
 from builder.base.record import dataclass
+
+Point: TypeAlias = tuple[int, int]
 
 QUIET = 4
 """Modules that stay blank on every side, ISO/IEC 18004."""
@@ -22,24 +29,60 @@ class QrMark:
     """SVG path, one module a unit."""
 
 
+@lru_cache(maxsize=256)
 def qr_mark(text: str) -> QrMark:
-    """The code of a text, of middle error correction (about 15 % of it may be lost) and always drawn alike."""
+    """The code of a text, of middle error correction (about 15 % of it may be lost) and always drawn alike.
+
+    Kept for a while: whoever asks how much room it takes will draw it, and it is drawn again on the sheet.
+    """
     import segno  # noqa: PLC0415 - only cards that have a code load it
 
     code = segno.make(text, error="m", micro=False, boost_error=False)
     rows = [bytes(row) for row in code.matrix]
     modules = len(rows) + 2 * QUIET
-    runs = [(start, y, long) for y, row in enumerate(rows) for start, long in _runs(row)]
-    strokes = [f"M{QUIET + x} {QUIET + y}h{long}v1h-{long}z" for x, y, long in runs]
-    return QrMark(text=text, modules=modules, size=round(modules * MODULE_MM, 2), path="".join(strokes))
+    return QrMark(text=text, modules=modules, size=round(modules * MODULE_MM, 2), path=outline(rows))
 
 
-def _runs(row: bytes) -> list[tuple[int, int]]:
-    """Where dark modules begin and how many stand side by side."""
-    found: list[tuple[int, int]] = []
-    for x, dark in enumerate(row):
-        if dark and found and sum(found[-1]) == x:
-            found[-1] = (found[-1][0], found[-1][1] + 1)
-        elif dark:
-            found.append((x, 1))
+def outline(rows: Sequence[Sequence[int]]) -> str:
+    """SVG path around dark modules, inside the blank ones: no seams between rows, and half the steps of boxes.
+
+    >>> outline([[1, 1], [0, 1]])
+    'M4 4h2v2h-1v-1h-1z'
+    """
+    leaving = _edges(rows)
+    paths: list[str] = []
+    for start in sorted(leaving, key=lambda point: (point[1], point[0])):
+        while leaving[start]:
+            paths.append(_round(start, leaving))
+    return "".join(paths)
+
+
+def _edges(rows: Sequence[Sequence[int]]) -> dict[Point, list[Point]]:
+    """Each corner of a module -> the steps that leave it along an edge, dark on their right."""
+    found: dict[Point, list[Point]] = {}
+    wide = range(len(rows))
+    for y, row in enumerate(rows):
+        for x in (x for x, dark in enumerate(row) if dark):
+            if y - 1 not in wide or not rows[y - 1][x]:
+                found.setdefault((x, y), []).append((1, 0))
+            if x + 1 not in wide or not row[x + 1]:
+                found.setdefault((x + 1, y), []).append((0, 1))
+            if y + 1 not in wide or not rows[y + 1][x]:
+                found.setdefault((x + 1, y + 1), []).append((-1, 0))
+            if x - 1 not in wide or not row[x - 1]:
+                found.setdefault((x, y + 1), []).append((0, -1))
     return found
+
+
+def _round(start: Point, leaving: dict[Point, list[Point]]) -> str:
+    """One way round, taken off the steps that are left."""
+    (x, y), steps = start, []
+    while True:
+        step = leaving[x, y].pop(0)
+        x, y = x + step[0], y + step[1]
+        steps.append(step)
+        if (x, y) == start:
+            break
+    runs = [(step, len(tuple(same))) for step, same in groupby(steps)]
+    drawn = "".join(f"h{dx * long}" if dx else f"v{dy * long}" for (dx, dy), long in runs[:-1])
+    return f"M{QUIET + start[0]} {QUIET + start[1]}{drawn}z"

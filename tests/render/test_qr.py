@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
+from collections import Counter
 
 import pytest
+import segno
 import zxingcpp
 
 from builder.base.errors import FitError
@@ -32,6 +35,29 @@ def test_an_independent_reader_reads_the_printed_code(form, before, draft):
     assert [found.text for found in zxingcpp.read_barcodes(page)] == [before + "EX-7K2M"]
     text = subprocess.run(["pdftotext", "-", "-"], input=made.pdf, capture_output=True, check=True).stdout.decode()
     assert "EX-7K2M" in text.split("current?")[1].split("Revision")[0]
+
+
+@pytest.mark.parametrize("text", ["EX-7K2M", BEFORE + "EX-7K2M"])
+def test_the_outline_holds_every_dark_module_and_no_other(text):
+    """By the winding number of each module's middle, against what the library made."""
+    mark, code = qr_mark(text), segno.make(text, error="m", micro=False, boost_error=False)
+    walls = Counter()  # upright edges, by where they stand and the row they cross: 1 downward, -1 upward
+    for start, steps in re.findall(r"M(\d+ \d+)((?:[hv]-?\d+)+)z", mark.path):
+        x, y = map(int, start.split())
+        moves = [(kind, int(long)) for kind, long in re.findall(r"([hv])(-?\d+)", steps)]
+        across, down = (sum(long for kind, long in moves if kind == way) for way in "hv")
+        moves += [("h", -across)] * bool(across) + [("v", -down)] * bool(down)
+        for kind, long in moves:
+            if kind == "h":
+                x += long
+                continue
+            for row in range(min(y, y + long), max(y, y + long)):
+                walls[x, row] += 1 if long > 0 else -1
+            y += long
+    for row, line in enumerate(code.matrix, start=4):
+        for column, dark in enumerate(line, start=4):
+            inside = sum(count for (x, at), count in walls.items() if at == row and x <= column)
+            assert abs(inside) == int(dark), (row, column)
 
 
 def test_four_blank_modules_and_modules_of_a_third_of_a_millimetre():
