@@ -19,8 +19,10 @@ from builder.base.rounding import Direction, Rounding
 from builder.figures.recompute import LedgerDifference, recompute, rounding_of, rule_of
 from builder.history.ledger_files import read_ledger
 from builder.publish.ledger_json import ledger_files
+from tests.trust.long import sample_of
 
-SEEDS = range(6)
+SEEDS = sample_of(range(6), 3)
+"""Which figures are changed: each day those of two seeds; `make trust` takes all."""
 
 
 @pytest.fixture(name="told", scope="module")
