@@ -51,6 +51,12 @@ def documents_after(base, folder):
 
 
 @cache
+def program_once(base: Path):
+    """The program of a sound site that lies in the tree."""
+    return read_program(read_once(base), (), library())
+
+
+@cache
 def read_once(base: Path):
     """The documents of a site that lies in the tree; plain data, which no test can change."""
     documents, problems = load_content(base)
