@@ -26,11 +26,12 @@ from builder.figures.formulas.inputs import exponential, logarithm, power
 from builder.figures.formulas.registry import Formula, all_formulas, formula_of
 from builder.program.interval import Interval
 from tests.each import each
+from tests.trust.long import LONG
 
 
 def holds(**values: st.SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """A property of all these values; some of them are slow at first use, so there is no deadline."""
-    return lambda test: settings(deadline=None, max_examples=30)(given(**values)(test))
+    return lambda test: settings(deadline=None, max_examples=60 if LONG else 15)(given(**values)(test))
 
 
 def fractions(low: str, high: str) -> st.SearchStrategy[Fraction]:
