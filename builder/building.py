@@ -19,7 +19,7 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.chapters import CHAPTERS
 from builder.history.edition import ABOUT
-from builder.pages.blocks import figures_in
+from builder.pages.compositions import figures_in
 from builder.pages.handbook.page_words import worded_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.languages.findings import unread_editions

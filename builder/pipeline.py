@@ -17,10 +17,11 @@ from builder.figures.ledger import Ledger
 from builder.figures.of_content import computed_of
 from builder.findings.order import find, in_order
 from builder.history.archive import Past
-from builder.pages.blocks import FILE, Card, Page, figures_in
+from builder.pages.blocks import FILE
 from builder.pages.books.book import Book
 from builder.pages.books.compose import compose_books
 from builder.pages.books.selection import FORMS, surely_sound
+from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.facts import facts_of, told_of
 from builder.pages.handbook.compose import compose_pages
 from builder.pages.handbook.figure_pages import figure_pages

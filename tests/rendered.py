@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, figures_in
+from builder.pages.compositions import Card, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.labels import LabelPages
 from builder.render.cards import RenderedCard, card_job, good_cards, refuse_twins

@@ -13,7 +13,7 @@ from builder.cli.options import as_of_option, content_option, day_of, quiet_opti
 from builder.cli.telling import progress, say, show_problems
 
 if TYPE_CHECKING:
-    from builder.pages.blocks import Card
+    from builder.pages.compositions import Card
     from builder.pages.languages.po import Texts
 
 

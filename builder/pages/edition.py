@@ -8,7 +8,7 @@ from builder.figures.figure import Figure
 from builder.figures.formulas.registry import formula_of
 from builder.figures.ledger import Ledger
 from builder.history.edition import Edition, RecordedFigure, RecordedInput, card_told, procedure_told
-from builder.pages.blocks import Card, Page, figures_in
+from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.outputs import Outputs
 from builder.pages.texts import texts_of
 from builder.program.keys.families import CARD_VALID_UNTIL

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Final
 
 from builder.history.resolved_findings import NOW, Course
-from builder.pages.blocks import Block, Page
+from builder.pages.blocks import Block
+from builder.pages.compositions import Page
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import inlines, page, table
 from builder.pages.tables import TableFile

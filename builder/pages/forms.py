@@ -10,7 +10,8 @@ from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.due_checks import State
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Fig, Inlines, figures_in
+from builder.pages.blocks import Fig, Inlines
+from builder.pages.compositions import figures_in
 from builder.pages.fixed_words import ON_FORMS
 from builder.pages.log_rows import LogGroup, LogRows
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from typing import Protocol
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import FILE, Page, links_in
+from builder.pages.blocks import FILE
 from builder.pages.books.book import BOOK, book_path
+from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.glossary import all_terms
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference

@@ -7,8 +7,9 @@ from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import BETWEEN, Fig, Inline, Inlines, Strong, Text, figures_in
+from builder.pages.blocks import BETWEEN, Fig, Inline, Inlines, Strong, Text
 from builder.pages.channel_names import channel_word
+from builder.pages.compositions import figures_in
 from builder.pages.handbook.labels import STATES, capital, word
 from builder.pages.handbook.sections import path_of
 from builder.pages.plain import Words

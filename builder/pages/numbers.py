@@ -13,7 +13,7 @@ from datetime import date
 from functools import cache
 
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import Card, figures_in
+from builder.pages.compositions import Card, figures_in
 from builder.pages.wording import Wording
 from builder.program.interval import EACH_DAY, Interval
 from builder.program.languages import ENGLISH

@@ -2,8 +2,8 @@
 
 from builder.base.record import dataclass
 from builder.figures.computed import Computed
-from builder.pages.blocks import Card
 from builder.pages.cards.compose import compose_cards
+from builder.pages.compositions import Card
 from builder.pages.forms import LogSheet, log_sheets
 from builder.pages.labels import LabelPages, label_pages
 from builder.pages.paper_texts import Composition, PaperTexts

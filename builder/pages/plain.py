@@ -8,8 +8,6 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import (
     Absent,
     Block,
-    Card,
-    CardSide,
     Chart,
     Drawing,
     English,
@@ -24,6 +22,7 @@ from builder.pages.blocks import (
     Strong,
     Table,
 )
+from builder.pages.compositions import Card, CardSide
 from builder.pages.numbers import spoken_figures
 
 

@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import TypeAlias
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import Block, Card, CardSide, Chart, Qr
+from builder.pages.blocks import Block, Chart, Qr
+from builder.pages.compositions import Card, CardSide
 from builder.pages.fixed_words import FIXED
 from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Inlines, Link, Notice, Page, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Inlines, Link, Notice, Paragraph, Strong, Table, Text
+from builder.pages.compositions import Page
 
 COLUMNS = ("Site", "State", "Stops", "Warnings", "Judged on", "This build")
 

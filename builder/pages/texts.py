@@ -9,7 +9,8 @@ from typing import Any
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Block, Card, Fig, Inlines, Notice, Page, Table, figures_in
+from builder.pages.blocks import Block, Fig, Inlines, Notice, Table
+from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.label_kinds import ABOUT, Label
 from builder.pages.labels import LabelPages

@@ -8,7 +8,7 @@ from builder.figures.ledger import Ledger
 from builder.history.chapters import ChaptersTold
 from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import FORMAT
-from builder.pages.blocks import Card, Page
+from builder.pages.compositions import Card, Page
 from builder.pages.outputs import Outputs
 from builder.pages.texts import Texts, texts_of
 from builder.program.program import Program

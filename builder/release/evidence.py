@@ -14,7 +14,7 @@ from builder.history.archive import Past, read_archive
 from builder.history.edition import ABOUT
 from builder.history.ledger_files import FIGURES
 from builder.history.resolved_findings import courses
-from builder.pages.blocks import Page
+from builder.pages.compositions import Page
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
 from builder.publish.csv_text import csv_bytes

@@ -12,8 +12,8 @@ from builder.base.sources import sources_digest
 from builder.base.store import Store
 from builder.figures.figure import Figure
 from builder.history.chapters import ChaptersTold, ChapterTold
-from builder.pages.blocks import Page, figures_in
 from builder.pages.books.book import Book, BookChapter, changed_path
+from builder.pages.compositions import Page, figures_in
 from builder.render.binding import ELSEWHERE, Chapter, joined
 from builder.render.book_marker import BookMarker, Places, Section, places_of
 from builder.render.book_rules import PageRules

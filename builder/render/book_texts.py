@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from builder.base.record import dataclass
 from builder.history.chapters import Exchange
-from builder.pages.blocks import Page
+from builder.pages.compositions import Page
 from builder.render.binding import ELSEWHERE
 
 

@@ -8,7 +8,8 @@ from math import ceil
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, CardSide, Chart, Code, Link, Qr, Strong, Text
+from builder.pages.blocks import Chart, Code, Link, Qr, Strong, Text
+from builder.pages.compositions import Card, CardSide
 from builder.pages.fixed_words import FIXED, LETTERS
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording

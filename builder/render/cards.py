@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 from builder.base.errors import FitError, RenderError
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, figures_in
+from builder.pages.compositions import Card, figures_in
 from builder.render.boxes import sides_of
 from builder.render.card_pages import (
     card_css,

@@ -3,7 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import Fold, Page
+from builder.pages.blocks import Fold
+from builder.pages.compositions import Page
 from builder.pages.handbook.derivation_words import told_in_words
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.look import Look

@@ -5,7 +5,7 @@ from io import BytesIO
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card, figures_in
+from builder.pages.compositions import Card, figures_in
 from builder.render.boxes import sides_of
 from builder.render.cards import MS_A_SIDE, fitted, legible, written
 from builder.render.documents import figures_as_printed

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Card
+from builder.pages.compositions import Card
 from builder.program.languages import ENGLISH, is_right_to_left
 from builder.render.card_pages import CardWords, card_css, card_label, leaves, page_css, words_for
 from builder.render.cards import RenderedCard

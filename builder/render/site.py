@@ -12,8 +12,8 @@ from builder.base.store import NoStore, Store
 from builder.figures.figure import Figure
 from builder.history.archive import Past
 from builder.history.chapters import ChaptersTold
-from builder.pages.blocks import Card, Page, figures_in
 from builder.pages.books.book import Book
+from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages

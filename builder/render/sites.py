@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 
-from builder.pages.blocks import Page, Table
+from builder.pages.blocks import Table
+from builder.pages.compositions import Page
 from builder.render.html import FONTS, STYLESHEET, HtmlRenderer, site_assets
 from builder.render.markup import SiteFacts
 

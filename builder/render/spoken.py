@@ -9,7 +9,8 @@ from builder.base.digest import digest
 from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.figures.figure import Figure
-from builder.pages.blocks import Notice, SpokenPage, figures_in
+from builder.pages.blocks import Notice
+from builder.pages.compositions import SpokenPage, figures_in
 from builder.pages.languages.compose import Edition
 from builder.pages.languages.translated import spoken_id
 from builder.pages.numbers import spelled_day, spoken_figures

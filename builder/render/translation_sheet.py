@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Card
+from builder.pages.compositions import Card
 from builder.pages.fixed_words import FIXED
 from builder.pages.languages.po import Entry
 from builder.pages.wording import plain

@@ -9,7 +9,8 @@ import pytest
 from builder import building, pipeline
 from builder.base.finding import Severity
 from builder.figures.due_checks import State
-from builder.pages.blocks import Table, figures_in, links_in
+from builder.pages.blocks import Table
+from builder.pages.compositions import figures_in, links_in
 from builder.pages.handbook.registers import MANY_CYLINDERS, MANY_UNITS, ROWS
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import LATE

@@ -9,10 +9,11 @@ from chemicals import ppmv_to_mgm3
 from chemicals.elements import molecular_weight, simple_formula_parser
 
 from builder.figures.chart_points import rounded_up
-from builder.pages.blocks import Chart, figures_in
+from builder.pages.blocks import Chart
 from builder.pages.charts.conversions import displacement_chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts
 from builder.pages.charts.readings import reading_charts
+from builder.pages.compositions import figures_in
 
 
 @pytest.fixture(params=["demo_site", "small_site"])

@@ -12,7 +12,7 @@ from pdfua import Severity, validate
 from pypdf import PdfReader
 
 from builder.base.errors import RenderError
-from builder.pages.blocks import CardSide
+from builder.pages.compositions import CardSide
 from builder.pages.numbers import spelled_day
 from builder.render import arabic
 from builder.render.boxes import sides_of

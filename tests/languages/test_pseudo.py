@@ -13,10 +13,10 @@ from datetime import date
 import pytest
 
 from builder.base.where import Given
-from builder.pages.blocks import figures_in
 from builder.pages.cards.blocks.plain_blocks import STATUS
 from builder.pages.cards.compose import compose_cards
 from builder.pages.channel_names import SUBSCRIPTS
+from builder.pages.compositions import figures_in
 from builder.pages.fixed_words import LETTERS
 from builder.pages.forms import log_sheets
 from builder.pages.labels import label_pages

@@ -10,11 +10,12 @@ from builder import pipeline
 from builder.base.errors import ContentError
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
-from builder.pages.blocks import Axis, Chart, Heading, Link, Page, Paragraph, Strong, Table, Text, figures_in
+from builder.pages.blocks import Axis, Chart, Heading, Link, Paragraph, Strong, Table, Text
 from builder.pages.books.compose import compose_books
 from builder.pages.books.condensed import condensed, said_once
 from builder.pages.books.index import MOST, index_of
 from builder.pages.books.selection import FORMS, OVERVIEWS, surely_sound
+from builder.pages.compositions import Page, figures_in
 from builder.pages.handbook.uses import USES
 from builder.pages.outputs import Outputs
 from builder.program.books import BookSpec, ChapterSpec

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from builder.pages.blocks import Fig, Strong, Table, Text, figures_in
+from builder.pages.blocks import Fig, Strong, Table, Text
+from builder.pages.compositions import figures_in
 from tests.conftest import DEMO
 from tests.pages.conftest import AS_OF
 from tests.shared import composed_once

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 import pytest
 
 from builder.base import record
-from builder.pages.blocks import Card, CardBlock, CardSide, Fig, Paragraph, Qr, Table, Text, figures_in
+from builder.pages.blocks import Fig, Paragraph, Qr, Table, Text
 from builder.pages.cards.compose import compose_cards
+from builder.pages.compositions import Card, CardBlock, CardSide, figures_in
 from builder.pages.labels import unit_labels
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code

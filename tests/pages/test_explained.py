@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from builder.pages.blocks import Code, Heading, ItemList, Link, Notice, Page, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Code, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
+from builder.pages.compositions import Page
 from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.glossary import all_terms
 

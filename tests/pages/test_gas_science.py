@@ -10,7 +10,7 @@ import pytest
 
 from builder.figures.compute import compute
 from builder.load.content import load_content
-from builder.pages.blocks import figures_in
+from builder.pages.compositions import figures_in
 from builder.program.read import read_program
 from builder.reference.library import library
 

@@ -7,21 +7,8 @@ from datetime import timedelta
 import pytest
 
 from builder.figures.topics.examples import HOURS, PARTS
-from builder.pages.blocks import (
-    Absent,
-    Code,
-    Fig,
-    Heading,
-    ItemList,
-    Link,
-    Notice,
-    Page,
-    Paragraph,
-    Strong,
-    Table,
-    Text,
-    figures_in,
-)
+from builder.pages.blocks import Absent, Code, Fig, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
+from builder.pages.compositions import Page, figures_in
 from builder.pages.handbook.compose import SECTIONS
 from builder.pages.handbook.sections import path_of
 from builder.program.prose import TYPED

@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from builder.pages.blocks import Heading, Link, Paragraph, Text, links_in
+from builder.pages.blocks import Heading, Link, Paragraph, Text
+from builder.pages.compositions import links_in
 from builder.pages.handbook.entries import KINDS, entries_of
 from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.glossary import CHECKED, all_terms, term_groups

@@ -9,7 +9,8 @@ from fractions import Fraction
 import pytest
 
 from builder.figures.due_checks import State, due_checks
-from builder.pages.blocks import FILE, Fig, Table, links_in
+from builder.pages.blocks import FILE, Fig, Table
+from builder.pages.compositions import links_in
 from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.sections import path_of
 from builder.pages.outputs import compose_outputs

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from builder.base.where import Given, Where
 from builder.load.markdown import readable_prose
-from builder.pages.blocks import Page, Table, Text
+from builder.pages.blocks import Table, Text
+from builder.pages.compositions import Page
 from builder.pages.handbook.explained import with_terms
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.program.faults import Faults

@@ -9,7 +9,8 @@ import pytest
 
 from builder import pipeline
 from builder.base.where import Given, Where
-from builder.pages.blocks import Fold, Heading, links_in
+from builder.pages.blocks import Fold, Heading
+from builder.pages.compositions import links_in
 from builder.pages.handbook.page_words import worded_pages
 from builder.pages.handbook.small_sites import joined_pages
 from tests.pages.conftest import AS_OF

@@ -18,7 +18,8 @@ from io import BytesIO
 from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
-from builder.pages.blocks import BETWEEN, Absent, Card, Chart, Code, Fig, Line, Mark, Qr, Table, Text
+from builder.pages.blocks import BETWEEN, Absent, Chart, Code, Fig, Line, Mark, Qr, Table, Text
+from builder.pages.compositions import Card
 from builder.pages.numbers import spoken_figures
 from builder.render.fonts import font_folder
 from builder.render.formats import CardFormat, card_format

@@ -6,22 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import (
-    Block,
-    Card,
-    CardBlock,
-    CardSide,
-    Fig,
-    Inlines,
-    ItemList,
-    Link,
-    Notice,
-    Paragraph,
-    Qr,
-    Strong,
-    Table,
-    Text,
-)
+from builder.pages.blocks import Block, Fig, Inlines, ItemList, Link, Notice, Paragraph, Qr, Strong, Table, Text
+from builder.pages.compositions import Card, CardBlock, CardSide
 
 
 def figure(key: str, text: str, unit: str = "", relation: str = "") -> Figure:

@@ -18,8 +18,9 @@ import pytest
 
 from builder.base.errors import FitError
 from builder.figures.compute import compute
-from builder.pages.blocks import CardBlock, CardSide, Code, Fig, ItemList, Paragraph, Table, Text, figures_in
+from builder.pages.blocks import Code, Fig, ItemList, Paragraph, Table, Text
 from builder.pages.cards.compose import compose_cards
+from builder.pages.compositions import CardBlock, CardSide, figures_in
 from builder.pages.prose import ProseContext
 from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.languages import LANGUAGES

@@ -12,9 +12,10 @@ from pypdf import PdfReader
 from pypdf.generic import IndirectObject
 
 from builder.base.errors import FitError, RenderError
-from builder.pages.blocks import Fig, Heading, ItemList, Link, Page, Paragraph, Table, Text
+from builder.pages.blocks import Fig, Heading, ItemList, Link, Paragraph, Table, Text
 from builder.pages.books.book import Book, BookChapter
 from builder.pages.books.index import index_of
+from builder.pages.compositions import Page
 from builder.render.book import Bindery, Printing
 from builder.render.book_rules import PageRules
 from builder.render.jobs import Workshop

@@ -13,7 +13,8 @@ import pytest
 from pypdf import PdfReader
 
 from builder.base.errors import FitError, RenderError
-from builder.pages.blocks import ItemList, Paragraph, figures_in
+from builder.pages.blocks import ItemList, Paragraph
+from builder.pages.compositions import figures_in
 from builder.render.formats import FORMATS, card_format, paper
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, fig, folded, index_card, limits, para
 from tests.rendered import render_cards

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from builder.pages.blocks import Absent, Card, Code, Heading, ItemList, Notice, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Absent, Code, Heading, ItemList, Notice, Paragraph, Strong, Table, Text
+from builder.pages.compositions import Card
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fit import fit_faults

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from builder.base.store import FileStore
 from builder.base.where import Where
 from builder.figures.figure import Figure, Input
-from builder.pages.blocks import Derived, Fig, Link, Page, Paragraph, Text
+from builder.pages.blocks import Derived, Fig, Link, Paragraph, Text
+from builder.pages.compositions import Page
 from builder.render.jobs import Workshop
 from builder.render.page_cache import PageCache
 from builder.render.site import html_pages

@@ -12,7 +12,7 @@ from pdfua import Severity, validate
 from pypdf import PdfReader
 
 from builder.base.errors import FitError
-from builder.pages.blocks import figures_in
+from builder.pages.compositions import figures_in
 from builder.pages.numbers import spoken_figures
 from builder.program.keys.families import SETPOINT
 from builder.render.fit import from_metres

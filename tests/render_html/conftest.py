@@ -7,20 +7,8 @@ from fractions import Fraction
 import pytest
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import (
-    Absent,
-    Code,
-    Fig,
-    Heading,
-    ItemList,
-    Link,
-    Notice,
-    Page,
-    Paragraph,
-    Strong,
-    Table,
-    Text,
-)
+from builder.pages.blocks import Absent, Code, Fig, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
+from builder.pages.compositions import Page
 from builder.render.markup import NavigationSection, SiteFacts
 
 

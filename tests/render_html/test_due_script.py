@@ -9,7 +9,8 @@ from datetime import date, timedelta
 import pytest
 
 from builder.base.errors import RenderError
-from builder.pages.blocks import Fig, Page, Paragraph, Tally, Text
+from builder.pages.blocks import Fig, Paragraph, Tally, Text
+from builder.pages.compositions import Page
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.markup import Marker, NavigationSection, SiteFacts
 

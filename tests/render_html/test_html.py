@@ -8,21 +8,8 @@ from urllib.parse import urlsplit
 import pytest
 
 from builder.base.errors import RenderError
-from builder.pages.blocks import (
-    Absent,
-    Code,
-    Day,
-    Fig,
-    Heading,
-    ItemList,
-    Link,
-    Notice,
-    Page,
-    Paragraph,
-    Strong,
-    Table,
-    Text,
-)
+from builder.pages.blocks import Absent, Code, Day, Fig, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
+from builder.pages.compositions import Page
 from builder.render import templates
 from builder.render.html import HtmlRenderer
 from builder.render.links import relative

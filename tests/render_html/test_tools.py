@@ -11,7 +11,7 @@ import pytest
 from builder.base.errors import RenderError
 from builder.base.rounding import Direction, Rounding
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Page
+from builder.pages.compositions import Page
 from builder.pages.handbook.entries import LookupEntry
 from builder.pages.handbook.figure_words import figure_words
 from builder.pages.reader_tools import Converter, Correction, Corrector, ToolScale

@@ -41,7 +41,7 @@ def no_layout(monkeypatch):
         return Made(pdf=data, faults=(), notes=(), pages=1, anchors=())
 
     def card(_engine, card, figures):
-        from builder.pages.blocks import figures_in
+        from builder.pages.compositions import figures_in
         from builder.render.card_pages import card_html
 
         data = digest(card_html(card, figures), card).encode()

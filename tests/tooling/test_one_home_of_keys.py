@@ -24,7 +24,7 @@ FILES = (".csv", ".html", ".js", ".lock", ".md", ".notdef", ".pdf", ".po", ".sig
 """Endings of files, and the one name of a glyph; no key ends so."""
 WORD, DOTTED = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-"), frozenset("abcdefghijklmnopqrstuvwxyz0123456789-.")
 NO_KEYS = {
-    ("builder/pages/blocks.py", 'f"{self.id}.{self.variant}"'): "file name of a card",
+    ("builder/pages/compositions.py", 'f"{self.id}.{self.variant}"'): "file name of a card",
     ("builder/pages/forms.py", 'f"{self.id}.{self.language}"'): "file name of a form",
     ("builder/pages/handbook/cards.py", 'f"{card.name}.{given.value}"'): "file name of a card",
     ("builder/pages/handbook/sections.py", 'f"{parts[0]}.{parts[1]}.rows-{first}"'): "group of figures, no figure",

@@ -84,7 +84,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Page
+from builder.pages.compositions import Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import inlines, page, para, to
 from builder.pages.handbook.sections import path_of

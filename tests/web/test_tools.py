@@ -13,7 +13,8 @@ from builder.figures.formulas.conversion import convert
 from builder.figures.formulas.response import true_value
 from builder.figures.roundings import chart
 from builder.figures.scales import UNITS
-from builder.pages.blocks import Fold, figures_in
+from builder.pages.blocks import Fold
+from builder.pages.compositions import figures_in
 from builder.pages.reader_tools import Corrector
 
 TYPE = """([form, name, values]) => values.map(([gas, value, unit]) => {

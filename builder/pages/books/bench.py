@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.blocks import Block, Inlines
 from builder.pages.books.selection import FORMS
+from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import WINDOW
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table

@@ -5,8 +5,8 @@ from itertools import pairwise
 from typing import Final
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Page
 from builder.pages.books.index import IndexEntry
+from builder.pages.compositions import Page
 
 BOOK: Final = "book:"
 """Begins a reference to a book."""

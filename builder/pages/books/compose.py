@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from builder.base.finding import Finding
 from builder.figures.computed import Computed
-from builder.pages.blocks import Page
 from builder.pages.books.bench import bench_pages
 from builder.pages.books.book import Book, BookChapter
 from builder.pages.books.condensed import condensed, said_once
@@ -13,6 +12,7 @@ from builder.pages.books.index import index_of
 from builder.pages.books.inside import changes_page, inside_cover
 from builder.pages.books.openings import opening_pages
 from builder.pages.books.selection import selected, specs_of
+from builder.pages.compositions import Page
 from builder.pages.handbook.derivation_words import told_in_words
 from builder.pages.handbook.handbook_context import HandbookContext, names_of
 from builder.pages.outputs import Outputs

@@ -5,7 +5,8 @@ from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
 
-from builder.pages.blocks import Block, Chart, Fold, Heading, Inlines, Notice, Page, Paragraph, Table, Text, links_in
+from builder.pages.blocks import Block, Chart, Fold, Heading, Inlines, Notice, Paragraph, Table, Text
+from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.procedures import REVIEW_DUE, REVIEWED
 from builder.pages.handbook.uses import USES
 from builder.pages.reader_tools import Converter, Corrector

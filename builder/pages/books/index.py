@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Page, links_in
+from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.glossary import all_terms
 
 KINDS: Final = ("area", "gas", "model", "sensor", "check", "procedure", "cylinder", "term")

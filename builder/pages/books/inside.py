@@ -1,7 +1,8 @@
 """What stands inside the cover of every book, and its last pages: whom to call, what to do, what has changed."""
 
 from builder.base.where import Given
-from builder.pages.blocks import Block, Heading, Inlines, Page, Strong
+from builder.pages.blocks import Block, Heading, Inlines, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.area_brief import calls
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import small

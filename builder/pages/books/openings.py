@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Severity
-from builder.pages.blocks import Block, Page, Strong
+from builder.pages.blocks import Block, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.area_brief import (
     activities_in,
     alarms_and_actions,

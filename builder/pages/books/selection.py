@@ -7,8 +7,8 @@ from builder.base.errors import ContentError, Problem
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import nearest
 from builder.base.where import Given, Where
-from builder.pages.blocks import Page
 from builder.pages.books.book import BookChapter
+from builder.pages.compositions import Page
 from builder.program.books import BookSpec, ChapterSpec
 from builder.program.program import Program
 

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Card, CardBlock, CardFace, CardSide, Fig, Inlines, Text, figures_in
+from builder.pages.blocks import Fig, Inlines, Text
 from builder.pages.cards.composers import composers
 from builder.pages.cards.context import CardContext
 from builder.pages.cards.spelled import with_spelled
+from builder.pages.compositions import Card, CardBlock, CardFace, CardSide, figures_in
 from builder.pages.fixed_words import AUDIENCES, FIXED
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.prose import ProseContext

@@ -6,9 +6,9 @@ from importlib import import_module
 from pkgutil import iter_modules
 
 from builder.base.record import dataclass
-from builder.pages.blocks import CardBlock
 from builder.pages.cards import blocks
 from builder.pages.cards.context import CardContext
+from builder.pages.compositions import CardBlock
 from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.cards import BlockSpec
 

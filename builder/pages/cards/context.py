@@ -7,7 +7,8 @@ from builder.base.fault_kinds import Kind
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
-from builder.pages.blocks import Absent, Block, CardBlock, Fig, Inlines, Text
+from builder.pages.blocks import Absent, Block, Fig, Inlines, Text
+from builder.pages.compositions import CardBlock
 from builder.pages.prose import ProseContext
 from builder.pages.translator import Translator
 from builder.program.areas import Area

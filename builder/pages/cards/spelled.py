@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from builder.figures.figure import NO_BREAK_SPACE
-from builder.pages.blocks import CardBlock, CardSide, Paragraph, between
+from builder.pages.blocks import Paragraph, between
 from builder.pages.cards.context import CardContext
 from builder.pages.channel_names import CHANNEL_WORDS, channel_word
+from builder.pages.compositions import CardBlock, CardSide
 from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
 from builder.program.test_order import in_test_order

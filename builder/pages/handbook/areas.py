@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Severity
 from builder.figures.topics.areas import limit_key
-from builder.pages.blocks import Absent, Block, Inlines, Link, Page, Strong
+from builder.pages.blocks import Absent, Block, Inlines, Link, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.area_brief import (
     activities_in,

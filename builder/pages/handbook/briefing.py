@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from builder.pages.blocks import Block, Inlines, Page, Strong
+from builder.pages.blocks import Block, Inlines, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, capital, small, word

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from builder.figures.figure import day_text
-from builder.pages.blocks import Absent, Block, Heading, Inlines, Page
+from builder.pages.blocks import Absent, Block, Heading, Inlines
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word

@@ -7,7 +7,8 @@ from typing import Final
 
 from builder.figures.due_checks import DueCheck, State, is_asked_of
 from builder.figures.figure import MONTHS as MONTH_NAMES
-from builder.pages.blocks import Block, Inlines, Page, Table
+from builder.pages.blocks import Block, Inlines, Table
+from builder.pages.compositions import Page
 from builder.pages.handbook.asked_intervals import asked_table, less_strict, recommended
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table

@@ -6,7 +6,8 @@ from builder.base.finding import Finding
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.history.archive import Past
-from builder.pages.blocks import FILE, Page, figures_in
+from builder.pages.blocks import FILE
+from builder.pages.compositions import Page, figures_in
 from builder.pages.handbook.areas import area_pages
 from builder.pages.handbook.briefing import briefing_page
 from builder.pages.handbook.cards import card_pages

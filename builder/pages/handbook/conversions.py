@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from builder.figures.topics.examples import HOURS, PARTS
-from builder.pages.blocks import Block, Page
+from builder.pages.blocks import Block
+from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from datetime import date
 
-from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.blocks import Block, Inlines
+from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.fixed_prose import fixed

@@ -9,20 +9,8 @@ from itertools import chain
 from builder.base.quantity import printed_unit
 from builder.base.rounding import plain
 from builder.figures.figure import NO_BREAK_SPACE, Figure, Input
-from builder.pages.blocks import (
-    Block,
-    Code,
-    Derived,
-    Heading,
-    Inline,
-    Inlines,
-    ItemList,
-    Link,
-    Page,
-    Paragraph,
-    Strong,
-    Text,
-)
+from builder.pages.blocks import Block, Code, Derived, Heading, Inline, Inlines, ItemList, Link, Paragraph, Strong, Text
+from builder.pages.compositions import Page
 from builder.pages.handbook.figure_told import after, formula_record, is_stated, remarks, without_what_both_say
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parts import code, inlines, listed, to

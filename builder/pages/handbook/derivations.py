@@ -5,17 +5,8 @@ from dataclasses import field, replace
 from typing import Final, TypeAlias
 
 from builder.base.record import dataclass
-from builder.pages.blocks import (
-    Block,
-    Code,
-    Derived,
-    Heading,
-    Inlines,
-    Link,
-    Page,
-    Table,
-    Text,
-)
+from builder.pages.blocks import Block, Code, Derived, Heading, Inlines, Link, Table, Text
+from builder.pages.compositions import Page
 from builder.pages.handbook.figure_pages import family_of, in_family
 from builder.pages.handbook.figure_told import USERS, formula_record
 from builder.pages.handbook.fixed_prose import fixed

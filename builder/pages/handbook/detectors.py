@@ -3,7 +3,8 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from builder.pages.blocks import Block, Inlines, Page, Table
+from builder.pages.blocks import Block, Inlines, Table
+from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

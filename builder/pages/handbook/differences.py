@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from builder.history.compare import Change, EditionComparison
 from builder.history.reprint import SETPOINT, Reprint, Reprints
 from builder.history.wording import TextChange
-from builder.pages.blocks import FILE, Block, Code, Inline, Inlines, Page, Strong, Text
+from builder.pages.blocks import FILE, Block, Code, Inline, Inlines, Strong, Text
 from builder.pages.books.book import changed_path
+from builder.pages.compositions import Page
 from builder.pages.handbook.figure_pages import family_of
 from builder.pages.handbook.figure_words import RECORD
 from builder.pages.handbook.fixed_prose import fixed

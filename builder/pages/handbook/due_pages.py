@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from builder.figures.due_checks import DueCheck, State
-from builder.pages.blocks import FILE, Block, Inlines, Page, Table
+from builder.pages.blocks import FILE, Block, Inlines, Table
+from builder.pages.compositions import Page
 from builder.pages.forms import LogSheet
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

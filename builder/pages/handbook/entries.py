@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Page
 from builder.pages.channel_names import SUBSCRIPTS
+from builder.pages.compositions import Page
 from builder.pages.handbook.glossary import all_terms
 from builder.program.program import Program
 

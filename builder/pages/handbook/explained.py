@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache, lru_cache
 
-from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Page, Paragraph, Table, Text
+from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Paragraph, Table, Text
+from builder.pages.compositions import Page
 from builder.pages.handbook.glossary import GlossaryTerm, all_terms
 
 LEFT_ALONE = ("figures:", "page:figures", "page:formulas", "page:findings", "page:glossary", "page:search")

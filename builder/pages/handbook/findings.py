@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from builder.base.finding import Finding, Severity
-from builder.pages.blocks import Block, Code, Inlines, Link, Page
+from builder.pages.blocks import Block, Code, Inlines, Link
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, capital

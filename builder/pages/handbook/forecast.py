@@ -7,7 +7,8 @@ from fractions import Fraction
 from builder.figures.figure import day_text
 from builder.figures.forecast import Forecast, Need, forecast
 from builder.figures.formulas.clock import next_due
-from builder.pages.blocks import FILE, Block, Inlines, Page
+from builder.pages.blocks import FILE, Block, Inlines
+from builder.pages.compositions import Page
 from builder.pages.forecast_lines import FORECAST_FILE, cost_text, money, thing_name
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext

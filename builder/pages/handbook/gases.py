@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from builder.figures.figure import Figure
-from builder.pages.blocks import Block, Inlines, Page, Strong
+from builder.pages.blocks import Block, Inlines, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.air import oxygen_here, vapour_of
 from builder.pages.handbook.charts import displacement, ladder_of_gas, times_of_gas
 from builder.pages.handbook.fixed_prose import fixed

@@ -5,7 +5,8 @@ from typing import Final
 
 from builder.base.record import dataclass
 from builder.load.shipped_yaml import shipped_yaml
-from builder.pages.blocks import Block, Heading, Page
+from builder.pages.blocks import Block, Heading
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, to

@@ -5,7 +5,8 @@ from pathlib import PurePosixPath
 
 from builder.figures.logbook.verdicts import NOT_CHECKS, Verdict
 from builder.figures.topics.records import charted_readings, latest_rows, months
-from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Page, Strong
+from builder.pages.blocks import Axis, Block, Chart, Inlines, Line, Mark, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs, fixed_words
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, word

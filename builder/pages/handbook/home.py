@@ -4,8 +4,9 @@ from collections import Counter
 
 from builder.base.finding import Severity
 from builder.figures.due_checks import State
-from builder.pages.blocks import Block, Fig, Inlines, ItemList, Page, Paragraph, Tally
+from builder.pages.blocks import Block, Fig, Inlines, ItemList, Paragraph, Tally
 from builder.pages.books.selection import specs_of
+from builder.pages.compositions import Page
 from builder.pages.handbook.air import oxygen_here
 from builder.pages.handbook.area_brief import whom_to_call
 from builder.pages.handbook.fixed_prose import fixed

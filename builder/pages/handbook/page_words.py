@@ -6,7 +6,8 @@ from typing import Final
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Block, Card, Heading, ItemList, Notice, Page
+from builder.pages.blocks import Block, Heading, ItemList, Notice
+from builder.pages.compositions import Card, Page
 from builder.pages.handbook.search_page import folded_text
 from builder.pages.plain import Words, card_lines
 

@@ -13,11 +13,11 @@ from builder.pages.blocks import (
     ItemList,
     Link,
     Notice,
-    Page,
     Paragraph,
     Table,
     Text,
 )
+from builder.pages.compositions import Page
 from builder.pages.handbook.sections import crumbs_of
 
 PLAIN_HEAD = ("", "")

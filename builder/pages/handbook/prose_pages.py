@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Block, Inlines, Page
+from builder.pages.blocks import Block, Inlines
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to

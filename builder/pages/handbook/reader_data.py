@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Page
+from builder.pages.compositions import Page
 from builder.pages.handbook.compose import uses_of
 from builder.pages.handbook.derivation_summaries import Derivations
 from builder.pages.handbook.entries import LookupEntry, entries_of

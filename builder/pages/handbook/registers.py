@@ -7,7 +7,8 @@ from typing import Final, TypeVar
 
 from builder.base.record import dataclass
 from builder.figures.due_checks import DueCheck, State
-from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Page, Strong, Table, Text
+from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Strong, Table, Text
+from builder.pages.compositions import Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import inlines, listed, page, para, table, to

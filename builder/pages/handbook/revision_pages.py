@@ -9,8 +9,9 @@ from builder.history.compare import EditionComparison
 from builder.history.edition import Edition
 from builder.history.reprint import Reprints, comparison_of
 from builder.history.status import CodeStatus, statuses
-from builder.pages.blocks import Block, Card, Code, Day, Inlines, Link, Page, Strong, Table, Text
+from builder.pages.blocks import Block, Code, Day, Inlines, Link, Strong, Table, Text
 from builder.pages.books.selection import specs_of
+from builder.pages.compositions import Card, Page
 from builder.pages.edition import edition_of
 from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.fixed_prose import fixed

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from builder.history.compare import compare
-from builder.pages.blocks import FILE, Absent, Block, Inlines, Page
+from builder.pages.blocks import FILE, Absent, Block, Inlines
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, inlines, page, para, subhead, table, to

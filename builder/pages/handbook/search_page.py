@@ -5,7 +5,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import filterfalse
 from typing import Final
 
-from builder.pages.blocks import Block, Code, Inlines, Link, Page
+from builder.pages.blocks import Block, Code, Inlines, Link
+from builder.pages.compositions import Page
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE, day_text
-from builder.pages.blocks import Absent, Block, Inlines, Page
+from builder.pages.blocks import Absent, Block, Inlines
 from builder.pages.channel_names import alarm_word
+from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from builder.pages.blocks import Block, Fold, Heading, ItemList, Notice, Page, Paragraph, Table
+from builder.pages.blocks import Block, Fold, Heading, ItemList, Notice, Paragraph, Table
+from builder.pages.compositions import Page
 from builder.pages.handbook.parts import inlines
 from builder.program.program import Program
 

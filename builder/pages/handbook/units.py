@@ -8,7 +8,8 @@ from builder.figures.figure import day_text, moment_text
 from builder.figures.logbook.fitness import Fitness, Shown, clock_text, fit_on
 from builder.figures.logbook.states import Stay, is_moved
 from builder.figures.strictest_setpoint import strictest_setpoint
-from builder.pages.blocks import Absent, Block, Fig, Inlines, Page, Strong
+from builder.pages.blocks import Absent, Block, Fig, Inlines, Strong
+from builder.pages.compositions import Page
 from builder.pages.handbook.asked_intervals import in_force
 from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs
 from builder.pages.handbook.handbook_context import HandbookContext

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Final
 
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Block, Inlines, Link, Page, Text, links_in
+from builder.pages.blocks import Block, Inlines, Link, Text
+from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.parts import facts, head, inlines, listed, para
 from builder.pages.handbook.sections import group_of
 from builder.program.program import Program

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from builder.base.finding import Finding
 from builder.base.record import dataclass
 from builder.figures.computed import Computed
-from builder.pages.blocks import Page, SpokenPage
+from builder.pages.compositions import Page, SpokenPage
 from builder.pages.handbook.areas import worker_page
 from builder.pages.handbook.handbook_context import HandbookContext, ProseBlocks, names_of
 from builder.pages.handbook.home import worker_home

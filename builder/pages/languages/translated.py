@@ -4,19 +4,8 @@ from collections.abc import Iterable
 from dataclasses import field, fields, replace
 
 from builder.base.record import dataclass
-from builder.pages.blocks import (
-    Block,
-    Chart,
-    English,
-    Fold,
-    Heading,
-    ItemList,
-    Notice,
-    Page,
-    Paragraph,
-    SpokenPage,
-    Table,
-)
+from builder.pages.blocks import Block, Chart, English, Fold, Heading, ItemList, Notice, Paragraph, Table
+from builder.pages.compositions import Page, SpokenPage
 from builder.pages.languages.speech import Speech
 from builder.pages.reader_tools import Converter, Corrector
 

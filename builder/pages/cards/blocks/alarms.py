@@ -5,10 +5,11 @@ from typing import TypeAlias
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.findings.seen_table import poisons_unseen
-from builder.pages.blocks import BETWEEN, CardBlock, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
+from builder.pages.blocks import BETWEEN, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word, spelt_alarm_word
+from builder.pages.compositions import CardBlock
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
 from builder.program.sensors import FLAMMABLE, OXYGEN

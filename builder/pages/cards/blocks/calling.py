@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterator
 
 from builder.figures.figure import NO_BREAK_SPACE
-from builder.pages.blocks import CardBlock, Inlines, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Inlines, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
+from builder.pages.compositions import CardBlock
 from builder.program.cards import EVERYBODY, BlockSpec
 from builder.program.keys.families import AREA_RESCUE_WITHIN
 from builder.program.site import Contact

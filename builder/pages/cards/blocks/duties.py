@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Mapping
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Block, CardBlock, Inlines, ItemList, Paragraph, Strong, Table
+from builder.pages.blocks import Block, Inlines, ItemList, Paragraph, Strong, Table
 from builder.pages.cards.blocks.alarms import ChannelAlarm, alarm_list, alarms_of
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
+from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks
 from builder.program.card_rescue import names
 from builder.program.cards import BlockSpec

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from builder.pages.accepted import accepted
-from builder.pages.blocks import Absent, CardBlock, Inlines, ItemList, Paragraph, Table
+from builder.pages.blocks import Absent, Inlines, ItemList, Paragraph, Table
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
+from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, ENTRY_FROM, ENTRY_TO, SETPOINT

@@ -1,8 +1,9 @@
 """Blocks of signs that hang where people go in."""
 
-from builder.pages.blocks import Block, CardBlock, Paragraph, Qr, between
+from builder.pages.blocks import Block, Paragraph, Qr, between
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
+from builder.pages.compositions import CardBlock
 from builder.program.areas import Hazard
 from builder.program.cards import BlockSpec
 from builder.program.sensors import OXYGEN

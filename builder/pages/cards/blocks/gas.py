@@ -3,11 +3,12 @@
 from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import magnitude
-from builder.pages.blocks import Block, CardBlock, Fig, Inline, Inlines, Paragraph, Table
+from builder.pages.blocks import Block, Fig, Inline, Inlines, Paragraph, Table
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import alarm_word
 from builder.pages.charts.readings import Voice, reading_charts, shown_readings
+from builder.pages.compositions import CardBlock
 from builder.program.cards import BlockSpec
 from builder.program.checks import Check
 from builder.program.cylinders import Cylinder

@@ -1,11 +1,12 @@
 """Blocks about using the detector: before use, hose, lone worker, contacts, free text."""
 
-from builder.pages.blocks import CardBlock, Inlines, ItemList, Paragraph, Qr, Table
+from builder.pages.blocks import Inlines, ItemList, Paragraph, Qr, Table
 from builder.pages.cards.blocks.alarms import hazardous_from
 from builder.pages.cards.blocks.entering import accepted_here
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
+from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks, prose_inlines
 from builder.pages.wording import in_context
 from builder.program.cards import BlockSpec
