@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import shutil
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from tempfile import mkdtemp
 
 import pytest
 
@@ -13,6 +14,7 @@ from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.reference.library import library
 from tests.conftest import DEMO, MINIMAL
+from tests.edited import edited
 from tests.shared import judged_once
 
 FAULTS = MINIMAL.parent / "faults"
@@ -43,16 +45,10 @@ def any_ledger(request):
 
 @pytest.fixture
 def ledger_after(tmp_path):
-    """The ledger of a copy of the site after changes (file, old, new), each of which must match exactly once."""
+    """The ledger of the site after changes (file, old, new), each of which must match exactly once."""
 
     def change(*changes, as_of=AS_OF, records=True):
-        folder = tmp_path / "content"
-        shutil.copytree(SITE, folder, ignore=None if records else shutil.ignore_patterns("records"))
-        for name, old, new in changes:
-            path = folder / name
-            text = path.read_text(encoding="utf-8")
-            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
-            path.write_text(text.replace(old, new), encoding="utf-8")
-        return computed(folder, as_of)
+        program = edited(SITE, Path(mkdtemp(dir=tmp_path)), *changes)
+        return compute(program if records else replace(program, records=()), as_of).ledger
 
     return change
