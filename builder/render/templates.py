@@ -65,6 +65,7 @@ def environment() -> Environment:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # noqa: PLC0415 - heavy, so loaded at first need
 
     from builder.render.compiled import CompiledTemplates  # noqa: PLC0415 - as above
+    from builder.render.inlines import inlines  # noqa: PLC0415 - as above
 
     made = Environment(
         loader=FileSystemLoader(templates_folder()),
@@ -75,6 +76,7 @@ def environment() -> Environment:
         auto_reload=False,
         bytecode_cache=CompiledTemplates(digest(sources_digest(__name__), version_of("jinja2"))),
     )
+    made.globals["inlines"] = inlines
     made.filters["kind"] = kind
     made.filters["typeset"] = typeset
     made.filters["data_url"] = data_url
