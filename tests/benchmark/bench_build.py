@@ -11,37 +11,44 @@ import tempfile
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
+from typing import Any
+from unittest import mock
 
 import weasyprint
 
 from builder import building, pipeline
-from builder.render.book import Bindery, Printing
-from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fonts import font_face_css
-from builder.render.formats import card_format
 from builder.render.jobs import Workshop
-from builder.render.markup import SiteFacts
+from builder.render.pdf import PdfEngine
 from tests.benchmark.kept import Spent, keep, spent
 
 CONTENT = Path(__file__).parent.parent.parent / "content"
 DAY = date(2026, 11, 25)
 
 
-def documents(composed: pipeline.Composed) -> list[tuple[str, list[str]]]:
-    """HTML and style sheets of every card, and of every chapter of the books."""
-    figures = composed.judged.ledger.figures
-    found = []
-    for card in composed.cards:
-        form = card_format(card.format)
-        sheets = [font_face_css(), card_css(), page_css(form.width, form.height), side_css(form)]
-        found.append((card_html(card, figures), sheets))
-    about = SiteFacts(**pipeline.site_facts(composed.judged, draft=True))
-    paper = composed.judged.program.site.paper.value
-    bindery = Bindery(composed.books, Printing(figures=figures, hrefs=composed.hrefs, about=about, paper=paper))
-    with Workshop() as shop:  # contents and index are made of counted pages
-        bindery.start(shop)
-        bindery.bound(shop)
-    return [*found, *((one.html, [font_face_css(), *one.css]) for one in bindery.documents)]
+def documents() -> list[tuple[str, tuple[str, ...]]]:
+    """HTML and style sheets of all that a cold build of the demo writes as PDF, as it was laid out the last time."""
+    written: list[tuple[str, tuple[str, ...]]] = []
+    laid_out, put_down = PdfEngine.document, PdfEngine.write
+
+    def document(engine: PdfEngine, html: str, css: Sequence[str]) -> Any:
+        made: Any = laid_out(engine, html, css)
+        made.source = html, (font_face_css(), *css)
+        return made
+
+    def write(engine: PdfEngine, made: Any, *said: Any, **more: Any) -> bytes:
+        written.append(made.source)
+        return put_down(engine, made, *said, **more)
+
+    with mock.patch.multiple(PdfEngine, document=document, write=write):
+        build(1)
+    return written
+
+
+def build(jobs: int) -> None:
+    """A cold build into a folder that goes away."""
+    with tempfile.TemporaryDirectory() as folder, Workshop(jobs) as shop:
+        building.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
 
 
 def bare(html: str, sheets: Sequence[str]) -> bytes:
@@ -56,12 +63,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--runs", type=int, default=3, help="counted runs of each (default 3)")
     runs = parser.parse_args().runs
-    composed = pipeline.compose(pipeline.judge(CONTENT, DAY))
-    papers = documents(composed)
-
-    def build(jobs: int) -> None:
-        with tempfile.TemporaryDirectory() as folder, Workshop(jobs) as shop:
-            building.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
+    papers = documents()
 
     def engine() -> None:
         for html, sheets in papers:
@@ -81,8 +83,7 @@ def main() -> None:
         name: Spent(statistics.median(one.cpu for one in found), statistics.median(one.wall for one in found))
         for name, found in taken.items()
     }
-    counted = f"{len(papers)} cards and chapters, {len(composed.pages)} pages"
-    print(f"{counted}, {runs} runs; bare engine = the former, fresh each")
+    print(f"{len(papers)} documents, {runs} runs; bare engine = each of them once, with nothing shared")
     base = rows["bare engine"].cpu
     for name, row in rows.items():
         print(f"{name:18} {row.cpu:7.2f} s CPU  {row.wall:7.2f} s wall  {row.cpu / base:5.2f} x bare")
