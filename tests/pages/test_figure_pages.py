@@ -79,3 +79,11 @@ def test_what_a_figure_is_made_from_and_what_uses_it_make_its_derivation_longer(
     assert long[made.key] > lengths({made.key: replace(made, inputs=())})[made.key]
     used = next(part.figure for figure in ledger for part in figure.inputs if part.figure)
     assert long[used] > lengths({used: ledger[used]})[used]
+
+
+def test_a_family_that_grows_a_little_leaves_the_others_where_they_are(figures):
+    before = [(f"f{number:02}.a", 60) for number in range(9)]
+    told, grown = figure_pages(figures(*before)), figure_pages(figures(*before, ("f05.b", 1)))
+    assert {family: [name for _, name in parts] for family, parts in grown.parts.items()} == {
+        family: [name for _, name in parts] for family, parts in told.parts.items()
+    }
