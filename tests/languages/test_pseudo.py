@@ -88,9 +88,7 @@ def test_every_word_of_a_card_was_looked_up_or_is_of_the_content(printed, known)
 
 def test_every_word_of_a_figure_was_looked_up_or_is_of_a_date(printed, judged, known):
     """A figure prints digits, a symbol of a unit, words of the catalogue, or a day as babel writes it."""
-    keys = {key for card, _ in printed for key in figures_in(card)}
-    days = {judged.ledger[key].exact for key in keys if isinstance(judged.ledger[key].exact, date)}
-    months = {word for day in days for word in unmarked(spelled_day(day, SPOKEN))}
+    months = months_in([judged.ledger[key] for card, _ in printed for key in figures_in(card)])
     assert months
     found = {}
     for card, html in printed:
@@ -133,6 +131,12 @@ def places_in(program):
     return {word for text in told for word in unmarked(text)}
 
 
+def months_in(ledger):
+    """Months of its days, as babel writes them."""
+    days = {figure.exact for figure in ledger if isinstance(figure.exact, date)}
+    return {word for day in days for word in unmarked(spelled_day(day, SPOKEN))}
+
+
 @pytest.mark.parametrize(
     ("kind", "draft"), sample_of((("labels", True), ("labels", False), ("log sheets", False), ("log sheets", True)), 2)
 )
@@ -154,4 +158,6 @@ def test_every_word_of_a_paper_was_looked_up_or_is_of_the_content(judged, known,
         for word in unmarked(words):
             found.setdefault(word, name)
     own = known | ids_in(program) | places_in(program)
+    if kind == "labels":  # whose figures are not marked as such
+        own |= months_in(judged.ledger)
     assert {word: name for word, name in found.items() if word not in own} == {}
