@@ -193,10 +193,11 @@ def test_a_foreign_entry_in_a_shared_folder_runs_nothing(store, tmp_path):
 
 
 ALONE = """
-import sys, time
+import signal, sys, time
 from builder.cli.main import heed_signals
 from builder.render.jobs import Workshop, job
 from tests.render.test_jobs import linger
+signal.signal(signal.SIGINT, signal.default_int_handler)  # which a shell has ignored by what it runs in the background
 heed_signals()
 with Workshop(2) as shop:
     shop.start([job("x", 1, linger, at) for at in range(2)])
