@@ -291,8 +291,7 @@ def plain_text(node: object) -> str:
 
 def _as_title(name: str) -> str:
     """``hot-work-watch`` as a reader sees it: ``Hot work watch``."""
-    spaced = name.replace("-", " ")
-    return spaced[:1].upper() + spaced[1:]
+    return name[:1].upper() + name[1:].replace("-", " ")
 
 
 def _safe(parts: Iterable[str]) -> list[object]:
