@@ -7,6 +7,7 @@ from builder.base.record import dataclass
 from builder.history.archive import Archive, Past
 from builder.history.compare import EditionComparison, compare, same_face
 from builder.history.edition import CardTold, Edition
+from builder.history.old_labels import old_label_pairs
 from builder.history.wording import line_pairs, marked_text, word_runs
 from builder.program.card_copies import Copies
 from builder.program.program import Program
@@ -116,19 +117,22 @@ def _documents(
     whole = old.about_units is not None and new.about_units is not None
     for path in sorted(moved | paths):
         before, after = (edition.words_of(path, whole=whole) for edition in (old, new))
-        if path in paths and before == after and path not in moved:
-            continue
         why = (
             "new" if path in paths and before is None else "withdrawn" if path in paths and after is None else "changed"
         )
-        pairs = line_pairs(before or (), after or ()) if why == "changed" else ()
+        pairs: Iterable[tuple[str, str]] = ()
+        if why == "changed":
+            labels = old_label_pairs(old, new, path)
+            pairs = labels if labels is not None else [pair[:2] for pair in line_pairs(before or (), after or ())]
+        if why == "changed" and not pairs and path not in moved:
+            continue
         yield Reprint(
             what=path,
             title=path,
             why=why,
             code_before="",
             code_after="",
-            differences=tuple(marked_text(word_runs(out, into)) for out, into, _ in pairs),
+            differences=tuple(marked_text(word_runs(out, into)) for out, into in pairs),
             copies=_out(copies, path),
         )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -10,7 +11,7 @@ from builder import pipeline
 from builder.base.errors import ContentError
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
-from builder.pages.blocks import Axis, Chart, Heading, Link, Paragraph, Strong, Table, Text
+from builder.pages.blocks import Axis, Chart, Fig, Heading, Link, Paragraph, Strong, Table, Text
 from builder.pages.books.compose import compose_books
 from builder.pages.books.condensed import condensed, said_once
 from builder.pages.books.index import MOST, index_of
@@ -227,6 +228,30 @@ def test_a_wide_table_is_parted_by_columns_and_loses_none():
     assert tuple(cell for part in parts for cell in part.rows[1][1:]) == rows[1][1:]
     assert [part.columns[at] for part in parts for at in part.numeric] == ["c1", "c16"]
     assert [part.caption for part in parts] == [f"All, part {n} of 3" for n in (1, 2, 3)]
+
+
+def alarm_table(channels):
+    """Cells of the longest alarms that instruments show, as the page of setpoints has them."""
+    keys = ("low", "high", "twa", "stel")
+    names = ("1st\u00a0alarm ", "2nd\u00a0alarm ", "TWA\u00a0", "STEL\u00a0")
+    parts = [(Text(name), Fig(f"set.{key}"), Text(", ")) for name, key in zip(names, keys, strict=True)]
+    cell = tuple(node for part in parts for node in part)[:-1]
+    columns = ("Area", *(f"c{n}" for n in range(channels)))
+    rows = tuple((t(f"Area {row}"), *(cell for _ in range(channels))) for row in range(3))
+    return Table(columns, rows, caption="All areas and channels", kind="matrix")
+
+
+def test_paper_never_parts_the_name_of_an_alarm_from_its_number():
+    on_screen = alarm_table(8)
+    parts = condensed(page(on_screen)).blocks
+    cells = [cell for part in parts for row in part.rows for cell in row[1:]]
+    assert len(cells) == 3 * 8
+    names = [node.text for cell in cells for node, after in pairwise(cell) if isinstance(after, Fig)]
+    assert len(names) == 4 * len(cells)
+    assert {name for name in names if " " in name} == set()
+    assert {name.replace("\u00a0", " ") for name in names} == {"1st alarm ", "2nd alarm ", "TWA ", "STEL "}
+    assert {node.text for cell in cells for node in cell if isinstance(node, Text)} - set(names) == {", "}
+    assert tuple(name for part in parts for name in part.columns[1:]) == on_screen.columns[1:]
 
 
 def test_an_index_has_the_own_page_of_a_thing_and_those_that_name_it():

@@ -14,6 +14,7 @@ from pypdf.generic import IndirectObject
 from builder.base.errors import FitError, RenderError
 from builder.pages.blocks import Fig, Heading, ItemList, Link, Paragraph, Table, Text
 from builder.pages.books.book import Book, BookChapter
+from builder.pages.books.condensed import condensed
 from builder.pages.books.index import index_of
 from builder.pages.compositions import Page
 from builder.render.book import Bindery, Printing
@@ -265,6 +266,23 @@ def test_a_table_that_leaves_the_page_is_an_error_with_chapter_table_and_millime
     # A sans face is about half as wide as high: 12 words of 21 letters of 8.5 pt (3 mm) want about 380 mm of 170.
     assert len(reached) == 1
     assert 100 < float(reached[0]) < 400
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_alarms_of_many_channels_fit_with_each_number_beside_its_name(paper):
+    names = ("1st\u00a0alarm ", "2nd\u00a0alarm ", "TWA\u00a0", "STEL\u00a0")
+    values = [figure(f"alarm.{n}", text, "ppm") for n, text in enumerate(("4000", "15000", "2500", "15000"))]
+    cell = t(*(part for name, one in zip(names, values, strict=True) for part in (name, Fig(one.key), ", ")))[:-1]
+    rows = tuple((t(name), *[cell] * 8) for name in ("Digester gas compressor room", "Valve chambers and manholes"))
+    on_screen = Table(("Area", *["Carbon dioxide"] * 8), rows, caption="All", kind="matrix")
+    one = condensed(page("page:far", "Far", on_screen, path="far.html"))
+    known = {value.key: value for value in values}
+    files, *_ = bound(book(("C", (one,))), paper=paper, figures=known,
+                      hrefs={**HREFS, **{f"figure:{key}": f"figures/all.html#{key}" for key in known}})  # fmt: skip
+    text = "\n".join(one.extract_text() for one in PdfReader(io.BytesIO(files["books/field.pdf"])).pages)
+    lines = [line for line in re.sub("[\u00a0\u202f]", " ", text).splitlines() if "alarm" in line or "TWA" in line]
+    assert "".join(lines).count("2nd alarm 15000 ppm") == 2 * 8
+    assert [line for line in lines if re.search(r"(alarm|TWA|STEL)\s*$", line)] == []
 
 
 def test_a_word_too_long_for_its_column_is_an_error():

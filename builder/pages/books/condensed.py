@@ -5,7 +5,8 @@ from dataclasses import replace
 from itertools import zip_longest
 from typing import Final
 
-from builder.pages.blocks import Block, Chart, Fold, Heading, Inlines, Notice, Paragraph, Table, Text
+from builder.figures.figure import NO_BREAK_SPACE
+from builder.pages.blocks import Block, Chart, Fig, Fold, Heading, Inlines, Notice, Paragraph, Table, Text
 from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.procedures import REVIEW_DUE, REVIEWED
 from builder.pages.handbook.uses import USES
@@ -33,6 +34,8 @@ LONGEST_POINTER: Final = 90
 """Letters of a line that does no more than point to a page."""
 PARTED: Final = 8
 """Columns that stand side by side on paper; a table of more is parted."""
+PARTED_NAMED: Final = 6
+"""The same of a table whose cells hold several numbers, each on one line with its name."""
 
 
 def condensed(page: Page) -> Page:
@@ -125,10 +128,17 @@ def _without_lonely_heads(blocks: tuple[Block, ...]) -> Iterator[Block]:
 
 def _parted(block: Block) -> Iterator[Block]:
     """A table that is too wide, in parts that each begin with its first column."""
-    if not isinstance(block, Table) or len(block.columns) <= PARTED:
+    if not isinstance(block, Table):
         yield block
         return
-    count = -(-(len(block.columns) - 1) // (PARTED - 1))
+    most = PARTED
+    if block.kind == "matrix" and any(_several_numbers(cell) for row in block.rows for cell in row):
+        most = PARTED_NAMED
+        block = replace(block, rows=tuple(tuple(map(_numbers_bound, row)) for row in block.rows))
+    if len(block.columns) <= most:
+        yield block
+        return
+    count = -(-(len(block.columns) - 1) // (most - 1))
     size = -(-(len(block.columns) - 1) // count)
     for part, start in enumerate(range(1, len(block.columns), size), start=1):
         kept = (0, *range(start, min(start + size, len(block.columns))))
@@ -141,3 +151,17 @@ def _parted(block: Block) -> Iterator[Block]:
             explained=tuple((kept.index(at), target) for at, target in block.explained if at in kept),
             row_ids=block.row_ids if part == 1 else (),
         )
+
+
+def _several_numbers(cell: Inlines) -> bool:
+    return sum(isinstance(part, Fig) for part in cell) > 1
+
+
+def _numbers_bound(cell: Inlines) -> Inlines:
+    """A cell whose lines never part a name from the number after it, which could be read with the name below."""
+    return tuple(
+        Text(f"{part.text[:-1]}{NO_BREAK_SPACE}")
+        if isinstance(part, Text) and part.text.endswith(" ") and isinstance(after, Fig)
+        else part
+        for part, after in zip_longest(cell, cell[1:])
+    )

@@ -147,7 +147,7 @@ def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
 
 
 def _before_its_number(words: str) -> str:
-    """An alarm's name on a line of its own where the column is narrow, or beside the number if it is one word."""
+    """An alarm's name on a line of its own where a screen is narrow, or beside the number if it is one word."""
     return f"{words.replace(' ', NO_BREAK_SPACE)} " if " " in words else f"{words}{NO_BREAK_SPACE}"
 
 
