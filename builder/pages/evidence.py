@@ -14,7 +14,11 @@ from builder.program.program import Program
 from builder.program.records import Person
 
 SECTIONS: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
-    ("approval", "The program and its approval", ("page:program", "page:revisions", "page:differences")),
+    (
+        "approval",
+        "The program and its approval",
+        ("page:program", "page:revisions", "page:differences", "differences:"),
+    ),
     ("hazards", "Hazards and the sensors that see them", ("page:areas", "area:")),
     ("setpoints", "Setpoints and what they rest on", ("page:setpoints",)),
     ("plan", "The check plan and its reasons", ("page:checks", "check:", "due:")),

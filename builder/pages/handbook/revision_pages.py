@@ -15,6 +15,7 @@ from builder.pages.compositions import Card, Page
 from builder.pages.edition import edition_of
 from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.parted_pages import parted_pages
 from builder.pages.handbook.parts import inlines, page, para, to
 from builder.pages.handbook.sections import path_of
 from builder.pages.outputs import Outputs
@@ -95,14 +96,15 @@ def closing_pages(
     present = edition_of(program, ledger, pages, cards, outputs, facts, single=single, numbers=numbers)
     # A frozen copy stands alone, so it links to no other and tells what was so on its day.
     frozen = present.name if past.releasing and past.releasing not in past.linked else ""
+    differences = differences_page(
+        against_last(past, present, program),
+        ledger.figures,
+        [name for page in pages for name in (page.id, *(held for held, _ in page.holds))],
+        specs_of(program) if past.releasing else (),
+        names=program.site.names_public,
+    )
     return (
-        differences_page(
-            against_last(past, present, program),
-            ledger.figures,
-            [name for page in pages for name in (page.id, *(held for held, _ in page.holds))],
-            specs_of(program) if past.releasing else (),
-            names=program.site.names_public,
-        ),
+        *parted_pages(differences),
         status_page(statuses(past.archive, present, released=bool(past.releasing)), frozen=frozen),
     )
 
