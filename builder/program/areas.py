@@ -131,13 +131,12 @@ def _place(fields: Fields) -> Given[str] | None:
 
 
 def _hazards(fields: Fields) -> tuple[Hazard, ...]:
-    made: list[Hazard] = []
-    for part in fields.records("hazards", "hazard"):
-        gas = part.reference("gas", "gas")
-        risk = part.choice("risk", RISKS).value if gas.value == OXYGEN_GAS else ""
-        hazard = Hazard(gas=gas, why=part.text("why"), risk=risk)
-        part.close()
-        if gas.value and any(earlier.gas.value == gas.value for earlier in made):
-            fields.faults.twice(gas.where, f"hazard {gas.value!r} stands twice", "each gas once an area")
-        made.append(hazard)
-    return tuple(made)
+    made = fields.parts("hazards", "hazard", _hazard)
+    fields.faults.refuse_twins((hazard.gas for hazard in made), "hazard {!r} stands twice", "each gas once an area")
+    return made
+
+
+def _hazard(fields: Fields) -> Hazard:
+    gas = fields.reference("gas", "gas")
+    risk = fields.choice("risk", RISKS).value if gas.value == OXYGEN_GAS else ""
+    return Hazard(gas=gas, why=fields.text("why"), risk=risk)

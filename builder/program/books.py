@@ -39,15 +39,12 @@ def _book(fields: Fields) -> BookSpec:
         id=identity.value,
         title=fields.text("title"),
         purpose=fields.text("for"),
-        chapters=tuple(_chapter(part) for part in fields.records("chapters", "chapter")),
+        chapters=fields.parts("chapters", "chapter", _chapter),
         where=identity.where,
     )
 
 
 def _chapter(fields: Fields) -> ChapterSpec:
     title, pages = fields.text("title"), fields.texts("pages", required=True)
-    for number, given in enumerate(pages):
-        if given.value in {earlier.value for earlier in pages[:number]}:
-            fields.faults.twice(given.where, f"{given.value!r} stands twice in this chapter", "each once")
-    fields.close()
+    fields.faults.refuse_twins(pages, "{!r} stands twice in this chapter", "each once")
     return ChapterSpec(title=title, pages=pages)

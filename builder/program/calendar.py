@@ -52,11 +52,7 @@ def read_calendar(node: Node | None, faults: Faults) -> Calendar | None:
     days = fields.choices("working-days", WEEK, required=True)
     holidays = [day_of(scalar, faults, "holidays") for scalar in fields.scalars("holidays")]
     for what, names in (("working-days", days), ("holidays", holidays)):
-        seen: set[str] = set()
-        for given in names:
-            if given.text in seen:
-                faults.twice(given.where, f"{given.text!r} stands twice in {what!r}", "each day once")
-            seen.add(given.text)
+        faults.refuse_twins(names, f"{{!r}} stands twice in {what!r}", "each day once")
     fields.close()
     return Calendar(
         zone=zone,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import partial
 
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
@@ -189,14 +190,12 @@ def _judge_languages(card: CardSpec, fields: Fields) -> None:
 
 
 def _panels(fields: Fields, form: str, own: OnCard | None) -> tuple[tuple[BlockSpec, ...], ...]:
-    made: list[tuple[BlockSpec, ...]] = []
-    for panel in fields.records("panels", "panel", required=form in PANELS):
-        made.append(_side(panel, "blocks", own, required=True))
-        panel.close()
+    one = partial(_side, side="blocks", own=own, required=True)
+    made = fields.parts("panels", "panel", one, required=form in PANELS)
     most = PANELS.get(form, len(made))
     if len(made) > most:
         fields.faults.range(fields.where_of("panels"), f"{len(made)} panels on format {form}", f"at most {most}")
-    return tuple(made)
+    return made
 
 
 def _smallest(fields: Fields) -> Fraction | None:
@@ -221,11 +220,7 @@ def _smallest(fields: Fields) -> Fraction | None:
 
 
 def _side(fields: Fields, side: str, own: OnCard | None, *, required: bool) -> tuple[BlockSpec, ...]:
-    made: list[BlockSpec] = []
-    for part in fields.records(side, "block", required=required):
-        made.append(_block(part, own))
-        part.close()
-    return tuple(made)
+    return fields.parts(side, "block", lambda part: _block(part, own), required=required)
 
 
 def _block(fields: Fields, own: OnCard | None) -> BlockSpec:

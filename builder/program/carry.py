@@ -81,10 +81,8 @@ def _models(items: Iterable[Node], faults: Faults) -> tuple[Given[str], ...]:
         if not isinstance(item, Scalar) or blank(item):
             faults.shape(item.where, f"{kind_of(item)} in 'carry'", "the id of a model")
             continue
-        given = faults.refer("model", given_of(item))
-        if given.value in {earlier.value for earlier in made}:
-            faults.twice(given.where, f"{given.value!r} stands twice in one set", "each model once")
-        made.append(given)
+        made.append(faults.refer("model", given_of(item)))
+    faults.refuse_twins(made, "{!r} stands twice in one set", "each model once")
     return tuple(made)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import field
 from fractions import Fraction
+from functools import partial
 
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
@@ -15,6 +16,7 @@ from builder.program.localized import LocalizedText, localized_text, localized_t
 from builder.program.reading import Fields, each
 from builder.program.sensors import channel_units
 from builder.program.tolerance import Tolerance, read_tolerance
+from builder.program.values import given_of
 
 KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "replacement", "zero", "flow-block")
 OF_PARTS = ("inspection", "replacement")
@@ -155,21 +157,20 @@ def _check(fields: Fields) -> Check:
     identity = fields.identity("check")
     kind = fields.choice("kind", KINDS)
     names = localized_text(fields, "name")
-    soon = fields.maybe_text("due-soon")
     check = Check(
+        due_soon=fields.maybe_interval("due-soon"),
         id=identity.value,
         name=names.value,
         names=names,
         kind=kind.value,
         intervals=_intervals(fields),
-        due_soon=interval_of(soon, fields.faults, use_days=False) if soon else None,
         gas_time=fields.maybe_quantity("gas-time", "s", above=True),
         alarms_within=fields.maybe_quantity("alarms-within", "s", above=True),
         window=_window(fields),
         guard=fields.choice("guard-band", GUARDS, "none").value,
         where=identity.where,
-        adjust=_adjust(fields, kind),
-        ratio=_ratio(fields, kind),
+        adjust=fields.maybe_part("adjust", lambda part: _adjust(part, kind)),
+        ratio=fields.maybe_part("ratio", lambda part: _ratio(part, kind)),
         part=_part(fields, kind),
         through_hose=_through_hose(fields),
         clean_air=read_clean_air(fields, kind.value),
@@ -211,23 +212,20 @@ def _intervals(fields: Fields) -> tuple[AskedInterval, ...]:
     """The list of what each party asks, or the one interval, reason and source of a check asked for by the site."""
     if "intervals" not in fields:
         by = Given("site", fields.where, "")
-        interval = interval_of(fields.text("interval"), fields.faults)
+        interval = fields.interval("interval", use_days=True)
         reason, source = fields.text("reason"), fields.text("source")
         return (AskedInterval(interval=interval, by=by, areas=(), reason=reason, source=source),)
     for key in ("interval", "reason", "source"):
         if fields.take(key) is not None:
             fields.faults.add(fields.where_of(key), f"{key} beside intervals", f"{key} in each entry of intervals")
-    made: list[AskedInterval] = []
-    for part in fields.records("intervals", "interval"):
-        made.append(_asked(part))
-        part.close()
-    if not made:
-        stand_in = Given("", fields.where, "")
-        if fields.usable:
-            fields.faults.lacks(fields.where_of("intervals"), "no intervals", "at least one")
-        every = interval_of(stand_in, fields.faults)
-        made.append(AskedInterval(interval=every, by=stand_in, areas=(), reason=stand_in, source=stand_in))
-    return tuple(made)
+    made = fields.parts("intervals", "interval", _asked)
+    if made:
+        return made
+    if fields.usable:
+        fields.faults.lacks(fields.where_of("intervals"), "no intervals", "at least one")
+    stand_in = Given("", fields.where, "")
+    every = interval_of(stand_in, fields.faults)
+    return (AskedInterval(interval=every, by=stand_in, areas=(), reason=stand_in, source=stand_in),)
 
 
 def _asked(part: Fields) -> AskedInterval:
@@ -236,7 +234,7 @@ def _asked(part: Fields) -> AskedInterval:
     if by.value == by.text == "area" and not areas:
         part.faults.lacks(by.where, "an interval by area that names none", "areas: [id]")
     return AskedInterval(
-        interval=interval_of(part.text("every"), part.faults),
+        interval=part.interval("every", use_days=True),
         by=by,
         areas=areas,
         reason=part.text("reason"),
@@ -244,18 +242,14 @@ def _asked(part: Fields) -> AskedInterval:
     )
 
 
-def _adjust(fields: Fields, kind: Given[str]) -> Adjust | None:
-    part = fields.maybe_inner("adjust", "adjust")
-    if part is None:
-        return None
+def _adjust(part: Fields, kind: Given[str]) -> Adjust:
     before = len(part.faults.problems)
     adjust = Adjust(
         method=part.choice("method", METHODS),
-        least=interval_of(part.text("least"), part.faults, use_days=False),
-        most=interval_of(part.text("most"), part.faults, use_days=False),
+        least=part.interval("least"),
+        most=part.interval("most"),
         where=part.where,
     )
-    part.close()
     if len(part.faults.problems) > before:
         return adjust
     if adjust.least.value.nominal_days > adjust.most.value.nominal_days:
@@ -267,13 +261,9 @@ def _adjust(fields: Fields, kind: Given[str]) -> Adjust | None:
     return adjust
 
 
-def _ratio(fields: Fields, kind: Given[str]) -> Ratio | None:
-    part = fields.maybe_inner("ratio", "ratio")
-    if part is None:
-        return None
+def _ratio(part: Fields, kind: Given[str]) -> Ratio:
     before = len(part.faults.problems)
     ratio = Ratio(least=part.number("from"), most=part.number("to"), where=part.where)
-    part.close()
     if len(part.faults.problems) == before and ratio.least.value > ratio.most.value:
         part.faults.add(ratio.least.where, f"from {ratio.least.text} above to {ratio.most.text}", "bounds that rise")
     if kind.value == kind.text and kind.value not in WITH_GAS:
@@ -284,7 +274,7 @@ def _ratio(fields: Fields, kind: Given[str]) -> Ratio | None:
 def _window(fields: Fields) -> dict[str, Tolerance]:
     made: dict[str, Tolerance] = {}
     for key, node in fields.pairs("window"):
-        fields.faults.refer("channel", Given(key.text, key.where, key.text))
-        what = f"tolerance of {key.text}"
-        made[key.text] = read_tolerance(Fields(node, fields.faults, what), channel_units(key.text, fields.faults), what)
+        fields.faults.refer("channel", given_of(key))
+        read = partial(read_tolerance, units=channel_units(key.text, fields.faults))
+        made[key.text] = Fields(node, fields.faults, f"tolerance of {key.text}").wholly(read)
     return made

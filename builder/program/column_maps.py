@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from fnmatch import fnmatchcase
+from functools import partial
 from typing import Final
 
 from builder.base.nearest import near
@@ -145,12 +146,11 @@ def read_maps(node: Node | None, faults: Faults) -> Maps:
         return Maps()
     before = len(faults.problems)
     root = Fields(node, faults, "maps.yaml")
-    part = root.maybe_inner("inventory", "inventory map")
-    inventory = _map(part, UNIT_FIELDS, inventory=True) if part is not None else None
-    records = tuple(_map(fields, RECORD_FIELDS) for fields in root.records("records", "record map", required=False))
-    readback = tuple(_map(fields, SETTING_FIELDS) for fields in root.records("readback", "map", required=False))
-    movements = tuple(_map(fields, MOVEMENT_FIELDS) for fields in root.records("movements", "map", required=False))
-    stations = tuple(_map(fields, STATION_FIELDS) for fields in root.records("station-log", "map", required=False))
+    inventory = root.maybe_part("inventory", partial(_map, known=UNIT_FIELDS, inventory=True), "inventory map")
+    records = root.parts("records", "record map", partial(_map, known=RECORD_FIELDS), required=False)
+    readback = root.parts("readback", "map", partial(_map, known=SETTING_FIELDS), required=False)
+    movements = root.parts("movements", "map", partial(_map, known=MOVEMENT_FIELDS), required=False)
+    stations = root.parts("station-log", "map", partial(_map, known=STATION_FIELDS), required=False)
     root.close()
     sound = len(faults.problems) == before
     return Maps(inventory=inventory, records=records, readback=readback, movements=movements, station_log=stations,
@@ -171,7 +171,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
                 head.where, f"head {head.value!r} for both {twice} and {field}", "a head for each field"
             )
     footers = tuple(given.value.casefold() for given in fields.texts("footers"))
-    made = ColumnMap(
+    return ColumnMap(
         files=() if inventory else _one_or_more(fields, "files"),
         columns=columns,
         joined=joined,
@@ -188,8 +188,6 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
         makes_ids=inventory and fields.choice("ids", IDS, IDS[0]).value == "made",
         where=fields.where,
     )
-    fields.close()
-    return made
 
 
 def _shape(fields: Fields, wanted: frozenset[str], footers: tuple[str, ...]) -> Shape:

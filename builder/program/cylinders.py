@@ -118,23 +118,22 @@ def judge_gone(cylinders: Mapping[str, Cylinder], named: Iterable[Given[str]], f
 
 
 def _components(fields: Fields) -> tuple[Component, ...]:
-    made: list[Component] = []
-    for part in fields.records("components", "component"):
-        label = part.maybe_quantity("label", "%LEL", above=True)
-        basis = part.maybe_text("label-basis")
-        if (label is None) != (basis is None):
-            fields.faults.lacks(part.where, "only one of label and label-basis", "both, or neither")
-        if basis is not None and basis.value not in LEL_BASES:
-            fields.faults.choice(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
-        component = Component(
-            gas=part.reference("gas", "gas"),
-            value=part.quantity("value", "%vol", "ppm", above=True),
-            uncertainty=part.quantity("uncertainty", "%"),
-            label=label,
-            label_basis=basis,
-        )
-        part.close()
-        if component.gas.value and any(earlier.gas.value == component.gas.value for earlier in made):
-            fields.faults.twice(component.gas.where, f"component {component.gas.value!r} stands twice", "each gas once")
-        made.append(component)
-    return tuple(made)
+    made = fields.parts("components", "component", _component)
+    fields.faults.refuse_twins((part.gas for part in made), "component {!r} stands twice", "each gas once")
+    return made
+
+
+def _component(fields: Fields) -> Component:
+    label = fields.maybe_quantity("label", "%LEL", above=True)
+    basis = fields.maybe_text("label-basis")
+    if (label is None) != (basis is None):
+        fields.faults.lacks(fields.where, "only one of label and label-basis", "both, or neither")
+    if basis is not None and basis.value not in LEL_BASES:
+        fields.faults.choice(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
+    return Component(
+        gas=fields.reference("gas", "gas"),
+        value=fields.quantity("value", "%vol", "ppm", above=True),
+        uncertainty=fields.quantity("uncertainty", "%"),
+        label=label,
+        label_basis=basis,
+    )

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from typing import Any
 
 from builder.base.errors import MOST_TOLD, ContentError, Problem
 from builder.base.fault_kinds import Kind
@@ -74,6 +75,15 @@ class Faults(Noting):
             self.twice(given.where, found, "ids that differ in more than case and what parts their letters")
         else:
             known[given.value] = given.where
+
+    def refuse_twins(self, named: Iterable[Given[Any]], told: str, allowed: str) -> None:
+        """Note each that was written before; ``told`` has braces where it is named."""
+        seen: set[str] = set()
+        for given in named:
+            if given.text in seen:
+                self.twice(given.where, told.format(given.text), allowed)
+            if given.text:
+                seen.add(given.text)
 
     def allow(self, kind: str, name: str) -> None:
         """Let references name an id by its right form though it stands there in another, which is told alone."""

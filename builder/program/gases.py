@@ -1,5 +1,7 @@
 """The gases of the site: picks from the reference library, with reasoned overrides."""
 
+from functools import partial
+
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
@@ -65,36 +67,35 @@ def _gas(fields: Fields, library: Library) -> Gas | None:
     identity = fields.identity("gas")
     named = fields.maybe_text("library") or identity
     called = maybe_localized_text(fields, "called")
-    overrides = _overrides(fields)
+    overrides = fields.maybe_part("overrides", _overrides) or {}
     clings = fields.yes("clings-to-tubes")
-    part = fields.maybe_inner("own", "own gas")
-    if part is not None:
-        made = _own(part, identity, library)
-        called_or = called.value if called else made[0].name
-        return Gas(id=identity.value, entry=made[0], name=called_or, overrides=overrides, clings=clings,
-                   where=identity.where, called=called, own=made[1])  # fmt: skip
-    known = {entry.id: entry for entry in library.gases()}
-    if not named.value or named.value not in known:
-        if named.value:
-            allowed = "the id of a gas of the library (see `handbook gas`), library: ID, or own: what you know of it"
-            close = _meant(named.value, library) or nearest(named.value, known)
-            asked = asked_gas(named.value)
-            if asked is not None:
-                allowed, close = f"{asked.why} `handbook gas {named.value}` prints what to write instead", ()
-            fields.faults.unknown(named.where, f"gas {named.value!r} is not in the library", allowed, close)
-            fields.faults.overlook("gas")  # that others name it rightly follows from this
+    made = fields.maybe_part("own", lambda part: _own(part, identity, library), "own gas")
+    entry, own = made or (_of_library(named, library, fields.faults), None)
+    if entry is None:
         return None
-    entry = known[named.value]
-    name = called.value if called else entry.name
     return Gas(
         id=identity.value,
         entry=entry,
-        name=name,
+        name=called.value if called else entry.name,
         overrides=overrides,
         clings=clings,
         where=identity.where,
         called=called,
+        own=own,
     )
+
+
+def _of_library(named: Given[str], library: Library, faults: Faults) -> GasEntry | None:
+    known = {entry.id: entry for entry in library.gases()}
+    if named.value and named.value not in known:
+        allowed = "the id of a gas of the library (see `handbook gas`), library: ID, or own: what you know of it"
+        close = _meant(named.value, library) or nearest(named.value, known)
+        asked = asked_gas(named.value)
+        if asked is not None:
+            allowed, close = f"{asked.why} `handbook gas {named.value}` prints what to write instead", ()
+        faults.unknown(named.where, f"gas {named.value!r} is not in the library", allowed, close)
+        faults.overlook("gas")  # that others name it rightly follows from this
+    return known.get(named.value)
 
 
 def _own(fields: Fields, identity: Given[str], library: Library) -> tuple[GasEntry, OwnGas]:
@@ -110,7 +111,6 @@ def _own(fields: Fields, identity: Given[str], library: Library) -> tuple[GasEnt
         reason=_said(fields, "reason"),
         source=_said(fields, "source"),
     )
-    fields.close()
     shown = written.value if written else name.value
     return GasEntry(id=identity.value, name=name.value, formula=shown, cas=cas.value if cas else ""), own
 
@@ -134,18 +134,16 @@ def _meant(text: str, library: Library) -> tuple[str, ...]:
 
 
 def _overrides(fields: Fields) -> dict[str, Override]:
-    part = fields.maybe_inner("overrides", "overrides")
-    if part is None:
-        return {}
-    made: dict[str, Override] = {}
-    for prop, unit in OVERRIDES.items():
-        inner = part.maybe_inner(prop, f"override of {prop}")
-        if inner is not None:
-            made[prop] = Override(
-                value=inner.quantity("value", unit, above=True),
-                reason=_said(inner, "reason"),
-                source=_said(inner, "source"),
-            )
-            inner.close()
-    part.close()
-    return made
+    found = {
+        prop: fields.maybe_part(prop, partial(_override, unit), f"override of {prop}")
+        for prop, unit in OVERRIDES.items()
+    }
+    return {prop: override for prop, override in found.items() if override}
+
+
+def _override(unit: str, fields: Fields) -> Override:
+    return Override(
+        value=fields.quantity("value", unit, above=True),
+        reason=_said(fields, "reason"),
+        source=_said(fields, "source"),
+    )

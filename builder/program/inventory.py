@@ -8,7 +8,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
 from builder.program.faults import Faults
 from builder.program.reading import Fields, records_of
-from builder.program.values import day_of
+from builder.program.values import day_of, given_of
 
 STATES = ("in-use", "spare", "quarantined", "repair", "retired", "lent", "hired")
 """In use here; kept ready; barred until it is looked at; being mended; gone for good; ours, with somebody else;
@@ -147,15 +147,16 @@ def _unit(fields: Fields) -> Unit:
 
 
 def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
-    made: list[FittedSensor] = []
-    for part in fields.records("sensors", "fitted sensor", required=False):
-        sensor = part.reference("sensor", "sensor")
-        fitted, serial = part.maybe_day("fitted"), part.maybe_text("serial")
-        part.close()
-        if sensor.value and any(sensor.value == earlier.sensor.value for earlier in made):
-            part.faults.twice(sensor.where, f"sensor {sensor.value!r} is fitted twice", "a kind of sensor once a unit")
-        made.append(FittedSensor(sensor=sensor, fitted=fitted, serial=serial, where=sensor.where))
-    return tuple(made)
+    made = fields.parts("sensors", "fitted sensor", _fitted, required=False)
+    named = (one.sensor for one in made)
+    fields.faults.refuse_twins(named, "sensor {!r} is fitted twice", "a kind of sensor once a unit")
+    return made
+
+
+def _fitted(fields: Fields) -> FittedSensor:
+    sensor = fields.reference("sensor", "sensor")
+    fitted, serial = fields.maybe_day("fitted"), fields.maybe_text("serial")
+    return FittedSensor(sensor=sensor, fitted=fitted, serial=serial, where=sensor.where)
 
 
 def _several(fields: Fields, key: str, kind: str) -> tuple[Given[str], ...]:
@@ -182,7 +183,7 @@ def _also_in(fields: Fields, area: Given[str] | None) -> tuple[Given[str], ...]:
 def _last(fields: Fields) -> dict[str, Given[date]]:
     made: dict[str, Given[date]] = {}
     for key, node in fields.pairs("last"):
-        fields.faults.refer("check", Given(key.text, key.where, key.text))
+        fields.faults.refer("check", given_of(key))
         if isinstance(node, Scalar):
             made[key.text] = day_of(node, fields.faults, key.text)
         else:

@@ -1,8 +1,9 @@
 """Lists of exposure limits that a site brings: a licensed copy that cannot ship, a country's law, its own policy."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
+from functools import partial
 
 from builder.base.nearest import nearest
 from builder.base.quantity import magnitude
@@ -52,7 +53,8 @@ def _list(node: Node, gases: Mapping[str, Gas], library: Library, faults: Faults
     second = fields.maybe_text("second-reading")
     source = _source(fields, identity.value, second)
     name = fields.text("name")
-    values = list(_entries(fields, gases, library, read_once=second is None))
+    read = partial(_values, gases=gases, library=library, read_once=second is None)
+    values = [one for one in fields.parts("limits", "limit", read) if one is not None]
     fields.close()
     return LimitList(
         id=identity.value,
@@ -78,14 +80,6 @@ def _source(fields: Fields, list_id: str, second: Given[str] | None) -> Source:
         evidence=fields.choice("evidence", EVIDENCE).value,
         caution=caution.value if caution else "",
     )
-
-
-def _entries(fields: Fields, gases: Mapping[str, Gas], library: Library, *, read_once: bool) -> Iterator[_Values]:
-    for part in fields.records("limits", "limit"):
-        values = _values(part, gases, library, read_once=read_once)
-        part.close()
-        if values is not None:
-            yield values
 
 
 def _values(part: Fields, gases: Mapping[str, Gas], library: Library, *, read_once: bool) -> _Values | None:

@@ -17,6 +17,7 @@ from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.faults import Faults
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.reading import Fields
+from builder.program.values import given_of
 
 BRACED = re.compile(r"\{[^{}|]*")
 DIGITS = re.compile(r"[0-9]+")
@@ -66,7 +67,7 @@ def localized_texts(fields: Fields, key: str) -> tuple[LocalizedText, ...]:
 
 def _said(node: Node, faults: Faults, key: str) -> LocalizedText:
     if isinstance(node, Scalar) and node.text.strip():
-        return _with_others(Given(node.text, node.where, node.text), {}, faults)
+        return _with_others(given_of(node), {}, faults)
     if not isinstance(node, Entries):
         found = "an empty text" if isinstance(node, Scalar) else kind_of(node)
         faults.shape(node.where, f"{found} for {key!r}", "a text, or a mapping by language such as {en: ..., es: ...}")

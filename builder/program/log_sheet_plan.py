@@ -42,7 +42,7 @@ def read_forms(node: Node | None, faults: Faults) -> FormSetting:
         languages=fields.choices("languages", faults.languages),
         days=_days(fields),
         keep=fields.maybe_reference("keep", "retention"),
-        areas=dict(_areas(fields)),
+        areas=_areas(fields),
     )
     fields.close()
     return made
@@ -58,14 +58,14 @@ def _days(fields: Fields) -> int:
     return given.value
 
 
-def _areas(fields: Fields) -> list[tuple[str, tuple[Given[str], ...]]]:
-    made: list[tuple[str, tuple[Given[str], ...]]] = []
-    seen: dict[str, Where] = {}
-    for part in fields.records("areas", "area of log sheets", required=False):
-        area = part.reference("area", "area")
-        if area.value in seen:
-            part.faults.twice(area.where, f"area {area.value!r} twice", f"once; it stands at {seen[area.value]}")
-        seen.setdefault(area.value, area.where)
-        made.append((area.value, part.choices("languages", part.faults.languages, required=True)))
-        part.close()
-    return made
+def _areas(fields: Fields) -> dict[str, tuple[Given[str], ...]]:
+    made = fields.parts("areas", "area of log sheets", _area, required=False)
+    first: dict[str, Where] = {}
+    for area, _ in made:
+        if first.setdefault(area.value, area.where) is not area.where:
+            fields.faults.twice(area.where, f"area {area.value!r} twice", f"once; it stands at {first[area.value]}")
+    return {area.value: languages for area, languages in made}
+
+
+def _area(fields: Fields) -> tuple[Given[str], tuple[Given[str], ...]]:
+    return fields.reference("area", "area"), fields.choices("languages", fields.faults.languages, required=True)

@@ -28,16 +28,13 @@ class Look:
     """What it shows, for those who do not see it."""
 
 
-def read_look(fields: Fields | None, pictures: Mapping[str, bytes]) -> Look:
+def read_look(fields: Fields, pictures: Mapping[str, bytes]) -> Look:
     """``look`` of the site; ``pictures`` are those in its folder ``templates``, by name."""
-    if fields is None:
-        return Look()
     faults = fields.faults
     accent, dark = fields.maybe_text("accent"), fields.maybe_text("accent-dark")
     if (accent is None) != (dark is None):
         faults.lacks(fields.where, "an accent for light or for dark screens alone", "accent and accent-dark")
     logo, words = fields.maybe_text("logo"), fields.maybe_text("logo-text")
-    fields.close()
     if logo is not None and logo.value not in pictures:
         allowed = "one of " + ", ".join(pictures) if pictures else "a picture in the folder templates"
         faults.unknown(logo.where, f"no picture templates/{logo.text}", allowed, near(logo.value, pictures))

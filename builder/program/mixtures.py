@@ -10,7 +10,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Scalar
 from builder.program.faults import Faults
 from builder.program.reading import Fields
-from builder.program.values import ID, quantity_of
+from builder.program.values import ID, given_of, quantity_of
 
 OXYGEN_GAS = "oxygen"
 WHOLE = 100
@@ -50,14 +50,10 @@ class Mixture:
 
 def read_mixtures(fields: Fields) -> tuple[Mixture, ...]:
     """The mixtures of one area; none where the key is missing."""
-    made: list[Mixture] = []
-    for part in fields.records("mixtures", "mixture", required=False):
-        mixture = _mixture(part)
-        part.close()
-        if mixture.id and any(earlier.id == mixture.id for earlier in made):
-            part.faults.twice(mixture.where, f"mixture {mixture.id!r} stands twice", "each id once an area")
-        made.append(mixture)
-    return tuple(made)
+    made = fields.parts("mixtures", "mixture", _mixture, required=False)
+    named = (Given(mixture.id, mixture.where, mixture.id) for mixture in made)
+    fields.faults.refuse_twins(named, "mixture {!r} stands twice", "each id once an area")
+    return made
 
 
 def _mixture(fields: Fields) -> Mixture:
@@ -75,7 +71,7 @@ def _mixture(fields: Fields) -> Mixture:
 def _parts(fields: Fields) -> dict[str, Part]:
     made: dict[str, Part] = {}
     for key, node in fields.pairs("parts", required=True):
-        fields.faults.refer("gas", Given(key.text, key.where, key.text))
+        fields.faults.refer("gas", given_of(key))
         if key.text == OXYGEN_GAS:
             allowed = "gases that burn, and inert ones; the limits hold in air and for no other oxygen"
             fields.faults.add(key.where, "oxygen in a mixture", allowed)
@@ -83,7 +79,7 @@ def _parts(fields: Fields) -> dict[str, Part]:
             one = quantity_of(node, ("%",), fields.faults, key.text, above=True)
             made[key.text] = Part(lowest=one, highest=one)
         else:
-            made[key.text] = _range(Fields(node, fields.faults, f"part {key.text!r}"))
+            made[key.text] = Fields(node, fields.faults, f"part {key.text!r}").wholly(_range)
     if len(made) > MOST_PARTS and any(part.ranged for part in made.values()):
         fields.faults.range(fields.where_of("parts"), f"ranges of {len(made)} parts", f"at most {MOST_PARTS} parts")
     return made
@@ -92,7 +88,6 @@ def _parts(fields: Fields) -> dict[str, Part]:
 def _range(fields: Fields) -> Part:
     """A part that is known as a range, such as ``{from: 55 %, to: 70 %}``."""
     lowest, highest = fields.quantity("from", "%"), fields.quantity("to", "%", above=True)
-    fields.close()
     if magnitude(lowest.value, "%") > magnitude(highest.value, "%"):
         fields.faults.range(
             lowest.where, f"a part from {lowest.text} to {highest.text}", "from the lower to the higher"

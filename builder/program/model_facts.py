@@ -1,7 +1,5 @@
 """What a manual says of a model beside its sensors and pump: waits, cells, alarms, averages, clock, relay of alarms."""
 
-from collections.abc import Mapping
-
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
@@ -95,16 +93,12 @@ class Relay:
         return self.to.value != NOBODY
 
 
-def read_warm_up(fields: Fields | None) -> WarmUp | None:
+def read_warm_up(fields: Fields) -> WarmUp:
     """``warm-up`` of a model."""
-    if fields is None:
-        return None
-    made = WarmUp(
+    return WarmUp(
         switched_on=fields.quantity("switched-on", *TIMES, above=True),
         after_jump=fields.maybe_quantity("after-jump", *TIMES, above=True),
     )
-    fields.close()
-    return made
 
 
 def read_cells(battery: Fields) -> tuple[Cells, ...]:
@@ -115,11 +109,8 @@ def read_cells(battery: Fields) -> tuple[Cells, ...]:
     else:
         for key in ("cells", "type", "change-at"):
             battery.take(key)
-    other = battery.maybe_inner("instead", "cells taken instead")
-    if other is not None:
-        made.append(_cells(other, own=False))
-        other.close()
-    return tuple(made)
+    other = battery.maybe_part("instead", lambda fields: _cells(fields, own=False), "cells taken instead")
+    return (*made, other) if other else tuple(made)
 
 
 def _cells(fields: Fields, *, own: bool) -> Cells:
@@ -131,11 +122,9 @@ def _cells(fields: Fields, *, own: bool) -> Cells:
     )
 
 
-def read_alarm_modes(fields: Fields | None) -> AlarmModes | None:
+def read_alarm_modes(fields: Fields) -> AlarmModes:
     """``alarms`` of a model."""
-    if fields is None:
-        return None
-    made = AlarmModes(
+    return AlarmModes(
         latching=fields.text("latching"),
         ways=fields.choices("ways", WAYS, required=True),
         loudness=fields.maybe_quantity("loudness", "dB(A)", above=True),
@@ -143,51 +132,34 @@ def read_alarm_modes(fields: Fields | None) -> AlarmModes | None:
         latches=fields.yes("latches") if "latches" in fields else None,
         delay=fields.maybe_quantity("delay", "s"),
     )
-    fields.close()
-    return made
 
 
-def read_averages(fields: Fields | None) -> Averages | None:
+def read_averages(fields: Fields) -> Averages:
     """``averages`` of a model."""
-    if fields is None:
-        return None
-    made = Averages(
+    return Averages(
         twa_over=fields.quantity("twa-over", "h", above=True),
         stel_over=fields.quantity("stel-over", "min", above=True),
         start_again=fields.text("start-again"),
     )
-    fields.close()
-    return made
 
 
-def read_clock(fields: Fields | None) -> Clock | None:
+def read_clock(fields: Fields) -> Clock:
     """``clock`` of a data log."""
-    if fields is None:
-        return None
-    made = Clock(zone=fields.text("zone"), drift=fields.quantity("drift", "s", "min"))
-    fields.close()
-    return made
+    return Clock(zone=fields.text("zone"), drift=fields.quantity("drift", "s", "min"))
 
 
-def read_relay(fields: Fields | None) -> Relay | None:
+def read_relay(fields: Fields) -> Relay:
     """``relay`` of a model."""
-    if fields is None:
-        return None
     to = fields.text("to")
-    times: Mapping[str, Given[Quantity] | None] = {
-        key: fields.maybe_quantity(key, *TIMES, above=True)
-        for key in ("within", "answered-within", "help-within", "lost-after")
-    }
     made = Relay(
         to=to,
+        within=fields.maybe_quantity("within", *TIMES, above=True),
+        answered_within=fields.maybe_quantity("answered-within", *TIMES, above=True),
+        help_within=fields.maybe_quantity("help-within", *TIMES, above=True),
+        lost_after=fields.maybe_quantity("lost-after", *TIMES, above=True),
         by=fields.maybe_text("by"),
-        within=times["within"],
-        answered_within=times["answered-within"],
-        help_within=times["help-within"],
-        lost_after=times["lost-after"],
         test=fields.maybe_text("test"),
     )
-    fields.close()
     if made.reaches and (made.within is None or made.answered_within is None):
         found = f"a relay to {to.text!r} without within or answered-within"
         fields.faults.lacks(to.where, found, "both times, or to: nobody")

@@ -145,26 +145,25 @@ def _model(fields: Fields) -> Model:
     names = localized_text(fields, "name")
     between = fields.inner("works-between", "works-between")
     battery = fields.inner("battery", "battery")
-    life = battery.maybe_text("life")
     model = Model(
         id=identity.value,
         name=names.value,
         names=names,
         positions=_positions(fields),
         alarm_fires=fields.choice("alarm-fires", FIRES),
-        pump=_pump(fields.maybe_inner("pump", "pump")),
-        hose=_hose(fields.maybe_inner("hose", "hose")),
+        pump=fields.maybe_part("pump", _pump),
+        hose=fields.maybe_part("hose", _hose),
+        battery_life=battery.maybe_interval("life"),
         runtime=battery.quantity("runtime", "h", above=True),
         at_cold=battery.maybe_quantity("at-cold", "h", above=True),
-        battery_life=interval_of(life, fields.faults, use_days=False) if life else None,
         cells=read_cells(battery),
-        warm_up=read_warm_up(fields.maybe_inner("warm-up", "warm-up")),
-        alarm_modes=read_alarm_modes(fields.maybe_inner("alarms", "alarms")),
-        averages=read_averages(fields.maybe_inner("averages", "averages")),
-        relay=read_relay(fields.maybe_inner("relay", "relay")),
+        warm_up=fields.maybe_part("warm-up", read_warm_up),
+        alarm_modes=fields.maybe_part("alarms", read_alarm_modes),
+        averages=fields.maybe_part("averages", read_averages),
+        relay=fields.maybe_part("relay", read_relay),
         blanks=fields.texts("blank-positions"),
-        log=_log(fields.maybe_inner("log", "log")),
-        lone_worker=_lone_worker(fields.maybe_inner("lone-worker", "lone-worker")),
+        log=fields.maybe_part("log", _log),
+        lone_worker=fields.maybe_part("lone-worker", _lone_worker),
         coldest=between.quantity("from", "°C", least=-80),
         hottest=between.quantity("to", "°C", least=-80),
         manual=fields.text("manual"),
@@ -188,22 +187,19 @@ def _model(fields: Fields) -> Model:
 
 
 def _positions(fields: Fields) -> tuple[Position, ...]:
-    made: list[Position] = []
-    for part in fields.records("positions", "position"):
-        position = _position(part)
-        part.close()
+    made = fields.parts("positions", "position", _position)
+    for at, position in enumerate(made):
         numbered = position.number.text == str(position.number.value)
-        if numbered and any(position.number.value == earlier.number.value for earlier in made):
+        if numbered and any(position.number.value == earlier.number.value for earlier in made[:at]):
             fields.faults.twice(
                 position.number.where, f"position {position.number.value} stands twice", "each position once"
             )
-        if position.sensor.value and any(position.sensor.value == earlier.sensor.value for earlier in made):
+        if position.sensor.value and any(position.sensor.value == earlier.sensor.value for earlier in made[:at]):
             found = f"sensor {position.sensor.value!r} stands in two positions"
             fields.faults.twice(position.sensor.where, found, "a kind of sensor once a model")
-        made.append(position)
     if not made and "positions" in fields:
         fields.faults.lacks(fields.where_of("positions"), "no positions", "at least one")
-    return tuple(made)
+    return made
 
 
 def _position(fields: Fields) -> Position:
@@ -231,20 +227,15 @@ def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults
         faults.add(resolution.where, f"resolution {resolution.text!r} above the full scale", "a smaller step")
 
 
-def _pump(fields: Fields | None) -> Pump | None:
-    if fields is None:
-        return None
-    filtered = fields.maybe_text("filter-every")
-    pump = Pump(
+def _pump(fields: Fields) -> Pump:
+    return Pump(
+        filter_every=fields.maybe_interval("filter-every"),
         flow=fields.quantity("flow", "L/min", above=True),
         longest_hose=fields.quantity("longest-hose", "m"),
         flow_block=fields.maybe_quantity("flow-block", "s", above=True),
-        filter_every=interval_of(filtered, fields.faults, use_days=False) if filtered else None,
         trap_volume=fields.maybe_quantity("trap-volume", "mL"),
         keeps_out=fields.maybe_text("keeps-out"),
     )
-    fields.close()
-    return pump
 
 
 def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
@@ -264,35 +255,22 @@ def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
     return made
 
 
-def _hose(fields: Fields | None) -> Hose | None:
-    if fields is None:
-        return None
-    hose = Hose(bore=fields.quantity("bore", "mm", above=True), length=fields.quantity("length", "m", above=True))
-    fields.close()
-    return hose
+def _hose(fields: Fields) -> Hose:
+    return Hose(bore=fields.quantity("bore", "mm", above=True), length=fields.quantity("length", "m", above=True))
 
 
-def _log(fields: Fields | None) -> Log | None:
-    if fields is None:
-        return None
-    every = interval_of(fields.text("download-every"), fields.faults, use_days=False)
-    log = Log(
+def _log(fields: Fields) -> Log:
+    return Log(
+        download_every=fields.interval("download-every"),
         capacity=fields.quantity("capacity", "h", above=True),
-        download_every=every,
         interval=fields.maybe_quantity("interval", "s", above=True),
         keeps=fields.maybe_text("keeps"),
         when_full=fields.choice("when-full", WHEN_FULL) if "when-full" in fields else fields.maybe_text("when-full"),
-        clock=read_clock(fields.maybe_inner("clock", "clock of a data log")),
+        clock=fields.maybe_part("clock", read_clock, "clock of a data log"),
     )
-    fields.close()
-    return log
 
 
-def _lone_worker(fields: Fields | None) -> LoneWorker | None:
-    if fields is None:
-        return None
-    made = LoneWorker(
+def _lone_worker(fields: Fields) -> LoneWorker:
+    return LoneWorker(
         motionless=fields.quantity("motionless", "s", above=True), warning=fields.quantity("warning", "s", above=True)
     )
-    fields.close()
-    return made

@@ -16,7 +16,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.markdown import Document, ProseNode, readable_prose
 from builder.program.faults import Faults, Literal
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.localized import LocalizedText
 from builder.program.reading import Fields
 
@@ -170,7 +170,7 @@ def read_procedure(document: Document, faults: Faults) -> Procedure:
         areas=fields.references("areas", "area"),
         models=fields.references("models", "model"),
         reviewed=fields.day("reviewed"),
-        review_every=interval_of(fields.text("review-every"), faults, use_days=False),
+        review_every=fields.interval("review-every"),
         cautions=cautions,
         body=document.body,
         where=identity.where,

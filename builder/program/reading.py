@@ -18,6 +18,7 @@ from builder.load.nodes import Entries, Items, Node, Scalar, kind_of
 from builder.program.asked_keys import AskedKeys
 from builder.program.asking import asking
 from builder.program.faults import Faults
+from builder.program.interval import Interval, interval_of
 from builder.program.markings import MARKING, made_id
 from builder.program.values import (
     ID,
@@ -130,6 +131,15 @@ class Fields(AskedKeys):
         scalar = self._scalar(key, required=False)
         return day_of(scalar, self.faults, key) if scalar else None
 
+    def interval(self, key: str, *, use_days: bool = False) -> Given[Interval]:
+        """A required interval; where days of use and working days count too, it is one of a check."""
+        return interval_of(self.text(key), self.faults, use_days=use_days)
+
+    def maybe_interval(self, key: str) -> Given[Interval] | None:
+        """An optional interval of the calendar."""
+        given = self.maybe_text(key)
+        return interval_of(given, self.faults, use_days=False) if given else None
+
     @asking
     def quantity(self, key: str, *units: str, least: int | None = 0, above: bool = False) -> Given[Quantity]:
         """A required quantity with the dimension of one of ``units``."""
@@ -184,13 +194,11 @@ class Fields(AskedKeys):
     def references(self, key: str, kind: str, *, required: bool = False) -> tuple[Given[str], ...]:
         """A list of ids of other records, each once."""
         made = self.texts(key, required=required)
-        for n, given in enumerate(made):
-            if given.value in {earlier.value for earlier in made[:n]}:
-                self.faults.twice(given.where, f"{given.value!r} stands twice in {key!r}", "each once")
+        self.faults.refuse_twins(made, f"{{!r}} stands twice in {key!r}", "each once")
         return tuple(self.faults.refer(kind, given) for given in made)
 
     def records(self, key: str, what: str, *, required: bool = True) -> Iterator[Fields]:
-        """The mappings of a list, closed after use by the caller."""
+        """The mappings of a list, closed after use by the caller; see ``parts``."""
         yield from records_of(self._listed(key, required=required), self.faults, key, what)
 
     @asking
@@ -222,6 +230,27 @@ class Fields(AskedKeys):
         node = self.take(key)
         return None if node is None else Fields(node, self.faults, what)
 
+    # ---- whole parts -------------------------------------------------------
+
+    def wholly(self, read: Callable[[Fields], T]) -> T:
+        """What this mapping is read as; a key that ``read`` did not ask for is a fault."""
+        made = read(self)
+        self.close()
+        return made
+
+    def part(self, key: str, read: Callable[[Fields], T], what: str = "") -> T:
+        """What the required mapping under a key is read as."""
+        return self.inner(key, what or key).wholly(read)
+
+    def maybe_part(self, key: str, read: Callable[[Fields], T], what: str = "") -> T | None:
+        """What the optional mapping under a key is read as."""
+        fields = self.maybe_inner(key, what or key)
+        return None if fields is None else fields.wholly(read)
+
+    def parts(self, key: str, what: str, read: Callable[[Fields], T], *, required: bool = True) -> tuple[T, ...]:
+        """What each mapping of a list is read as."""
+        return tuple(fields.wholly(read) for fields in self.records(key, what, required=required))
+
 
 def records_of(node: Node | None, faults: Faults, key: str, what: str) -> Iterator[Fields]:
     """The mappings of a list node; anything else is noted and passed over."""
@@ -241,9 +270,6 @@ def each(node: Node | None, faults: Faults, key: str, what: str, read: Callable[
     root = Fields(node, faults, f"a file with a list of {key}")
     if key not in root:
         faults.overlook(what)
-    made: list[T] = []
-    for fields in root.records(key, what):
-        made.append(read(fields))
-        fields.close()
+    made = root.parts(key, what, read)
     root.close()
-    return tuple(made)
+    return made

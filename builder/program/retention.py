@@ -4,7 +4,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.reading import Fields, each
 
 
@@ -31,13 +31,13 @@ def read_retention(node: Node | None, faults: Faults) -> tuple[Retention, ...]:
 
 def _retention(fields: Fields) -> Retention:
     identity = fields.identity("retention")
-    keep, until = fields.maybe_text("keep"), fields.maybe_text("until")
+    keep, until = fields.maybe_interval("keep"), fields.maybe_text("until")
     if keep is None and until is None and fields.usable:
         fields.faults.lacks(fields.where, "neither keep nor until", "keep: 3 years, or until: the unit is scrapped")
     return Retention(
         id=identity.value,
         what=fields.text("what"),
-        keep=interval_of(keep, fields.faults, use_days=False) if keep else None,
+        keep=keep,
         until=until,
         rule=fields.text("rule"),
         source=fields.maybe_text("source"),

@@ -8,11 +8,11 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.faults import Faults
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields, each
 from builder.program.tolerance import Tolerance, read_tolerance
-from builder.program.values import number_of, quantity_of, written_unit
+from builder.program.values import given_of, number_of, quantity_of, written_unit
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
 FLAMMABLE, OXYGEN, VAPOUR = "flammable", "oxygen", "vapour"
@@ -141,40 +141,34 @@ def _sensor(fields: Fields) -> Sensor:
         calibrated_with=fields.reference("calibrated-with", "gas"),
         minimum_oxygen=fields.maybe_quantity("minimum-oxygen", "%vol"),
         lamp=lamp,
-        life=interval_of(fields.text("life"), fields.faults, use_days=False),
+        life=fields.interval("life"),
         least_span=fields.maybe_quantity("least-span", "%"),
         blind_to=fields.references("blind-to", "gas"),
-        factors=_factors(fields.maybe_inner("factors", "factors"), shows),
-        cross=_cross(fields.maybe_inner("cross-sensitivity", "cross-sensitivity"), shows, channel),
+        factors=fields.maybe_part("factors", lambda part: _factors(part, shows)),
+        cross=fields.maybe_part("cross-sensitivity", lambda part: _cross(part, shows, channel)),
         note=note.value if note else "",
         where=identity.where,
-        error=_error(fields.maybe_inner("error", "error"), channel.value),
+        error=fields.maybe_part("error", lambda part: _error(part, channel.value)),
         settles_in=fields.maybe_quantity("settles-in", "min", "h", above=True),
         poisoned_by=fields.texts("poisoned-by"),
-        pressures=_pressures(fields.maybe_inner("pressures", "pressures")),
+        pressures=fields.maybe_part("pressures", _pressures),
     )
 
 
-def _pressures(fields: Fields | None) -> tuple[Given[Quantity], Given[Quantity]] | None:
-    if fields is None:
-        return None
-    made = fields.quantity("from", "kPa", above=True), fields.quantity("to", "kPa", above=True)
-    fields.close()
-    return made
+def _pressures(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
+    return fields.quantity("from", "kPa", above=True), fields.quantity("to", "kPa", above=True)
 
 
-def _error(fields: Fields | None, channel: str) -> Tolerance | None:
-    return None if fields is None else read_tolerance(fields, channel_units(channel, fields.faults), "error")
+def _error(fields: Fields, channel: str) -> Tolerance:
+    return read_tolerance(fields, channel_units(channel, fields.faults))
 
 
-def _factors(fields: Fields | None, shows: Given[str]) -> Factors | None:
-    if fields is None:
-        return None
+def _factors(fields: Fields, shows: Given[str]) -> Factors:
     convention = fields.choice("convention", CONVENTIONS)
     relative_to = fields.reference("relative-to", "gas")
     table: dict[str, Given[Fraction]] = {}
     for key, node in fields.pairs("table", required=True):
-        fields.faults.refer("gas", Given(key.text, key.where, key.text))
+        fields.faults.refer("gas", given_of(key))
         if isinstance(node, Scalar):
             table[key.text] = number_of(node, fields.faults, key.text)
         else:
@@ -184,9 +178,8 @@ def _factors(fields: Fields | None, shows: Given[str]) -> Factors | None:
         relative_to=relative_to,
         source=fields.text("source"),
         table=table,
-        proof=tuple(_proof(part, shows, table) for part in fields.records("proof", "proof row", required=False)),
+        proof=fields.parts("proof", "proof row", lambda part: _proof(part, shows, table), required=False),
     )
-    fields.close()
     _judge_reference(made, shows, fields.faults)
     return made
 
@@ -198,14 +191,12 @@ def _proof(fields: Fields, shows: Given[str], table: Mapping[str, Given[Fraction
         found = f"a proof row of {gas.value!r}"
         fields.faults.add(gas.where, found, "a gas of the table that is not the one the display shows")
     there = fields.quantity("there", *PROOF_UNITS, above=True)
-    row = ProofRow(
+    return ProofRow(
         gas=gas,
         there=there,
         shown=fields.quantity("shown", written_unit(there, PROOF_UNITS), above=True),
         source=fields.text("source"),
     )
-    fields.close()
-    return row
 
 
 def _judge_reference(factors: Factors, shows: Given[str], faults: Faults) -> None:
@@ -222,14 +213,12 @@ def _judge_reference(factors: Factors, shows: Given[str], faults: Faults) -> Non
         faults.add(own.where, f"factor {own.text} for {relative_to.value!r}, {named}", "1, or no factor for that gas")
 
 
-def _cross(fields: Fields | None, shows: Given[str], channel: Given[str]) -> Cross | None:
-    if fields is None:
-        return None
+def _cross(fields: Fields, shows: Given[str], channel: Given[str]) -> Cross:
     if channel.value == FLAMMABLE:
         fields.faults.add(fields.where, "cross-sensitivity on the flammable channel", "factors: for what burns")
     table: dict[str, Given[Quantity]] = {}
     for key, node in fields.pairs("table", required=True):
-        fields.faults.refer("gas", Given(key.text, key.where, key.text))
+        fields.faults.refer("gas", given_of(key))
         if key.text == shows.value and key.text:
             found = f"cross-sensitivity to {key.text!r}, the gas the display shows"
             fields.faults.add(key.where, found, "gases it is not meant for")
@@ -237,6 +226,4 @@ def _cross(fields: Fields | None, shows: Given[str], channel: Given[str]) -> Cro
             table[key.text] = quantity_of(node, ("%",), fields.faults, key.text, least=None)
         else:
             fields.faults.shape(node.where, f"a collection for {key.text!r}", "one share in %, with its sign")
-    made = Cross(source=fields.text("source"), table=table)
-    fields.close()
-    return made
+    return Cross(source=fields.text("source"), table=table)

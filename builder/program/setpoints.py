@@ -12,7 +12,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node, Scalar
 from builder.program.carry import ROLES
 from builder.program.faults import Faults
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.reading import Fields, records_of
@@ -84,27 +84,22 @@ def read_setpoint_review(node: Node | None, faults: Faults) -> SetpointReview | 
     if not isinstance(node, Entries) or not (node.get("reviewed") or node.get("review-every")):
         return None
     fields = Fields(node, faults, "a file with a list of setpoints")
-    return SetpointReview(
-        reviewed=fields.day("reviewed"),
-        review_every=interval_of(fields.text("review-every"), faults, use_days=False),
-    )
+    return SetpointReview(reviewed=fields.day("reviewed"), review_every=fields.interval("review-every"))
 
 
 def read_setpoints(node: Node | None, faults: Faults) -> tuple[Setpoint, ...]:
     """All setpoint entries; an area with a channel named twice is a fault."""
     root = Fields(node, faults, "a file with a list of setpoints")
-    made: list[Setpoint] = []
-    for fields in records_of(root.need("setpoints"), faults, "setpoints", "setpoint"):
-        made.append(_setpoint(fields))
-        fields.close()
+    listed = records_of(root.need("setpoints"), faults, "setpoints", "setpoint")
+    made = tuple(fields.wholly(_setpoint) for fields in listed)
     for key in ("reviewed", "review-every", "settings", "access"):  # others ask for their values
         root.take(key)
     root.close()
     _once_each(made, faults)
-    return tuple(made)
+    return made
 
 
-def _once_each(setpoints: list[Setpoint], faults: Faults) -> None:
+def _once_each(setpoints: tuple[Setpoint, ...], faults: Faults) -> None:
     seen: dict[tuple[str, str], Where] = {}
     for setpoint in setpoints:
         names = ["all"] if setpoint.areas is None else [given.value for given in setpoint.areas]

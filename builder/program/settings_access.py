@@ -7,7 +7,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Node
 from builder.program.faults import Faults
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.reading import Fields
 
 CODE = re.compile(
@@ -36,17 +36,17 @@ def read_settings_access(node: Node | None, faults: Faults) -> SettingsAccess | 
     """``access`` of setpoints.yaml; ``None`` where it is not said."""
     if not isinstance(node, Entries) or node.get("access") is None:
         return None
-    fields = Fields(node, faults, "a file with a list of setpoints").inner("access", "access")
-    every = fields.maybe_text("change-every")
-    made = SettingsAccess(
+    return Fields(node, faults, "a file with a list of setpoints").part("access", _access)
+
+
+def _access(fields: Fields) -> SettingsAccess:
+    return SettingsAccess(
+        change_every=fields.maybe_interval("change-every"),
         kept_by=_no_code(fields, fields.text("kept-by")),
         how=_no_code(fields, fields.text("how")),
         changed=fields.day("changed"),
-        change_every=interval_of(every, faults, use_days=False) if every else None,
         where=fields.where,
     )
-    fields.close()
-    return made
 
 
 def may_be_code(text: str) -> bool:

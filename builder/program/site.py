@@ -14,7 +14,7 @@ from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.carry import ROLES
 from builder.program.faults import Faults
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.look import Look, read_look
@@ -126,29 +126,29 @@ def read_site(
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
         faults.id_form(short.where, f"short {short.value!r}", "two to six capital letters")
     fields.maybe_text("extends")  # asked for by who reads the files
-    lead, read_every = fields.maybe_text("gas-lead-time"), fields.maybe_text("settings-read-every")
     site = Site(
+        gas_lead_time=fields.maybe_interval("gas-lead-time"),
+        settings_read_every=fields.maybe_interval("settings-read-every"),
         name=fields.text("name"),
         short=short,
         invented=fields.yes("invented"),
         place=fields.choice("place", sorted(places)),
-        basis=read_basis(fields.inner("basis", "basis")),
-        ambient=read_ambient(fields.inner("ambient", "ambient")),
+        basis=fields.part("basis", read_basis),
+        ambient=fields.part("ambient", read_ambient),
         languages=_languages(fields),
-        translations_checked=_checked(fields),
+        translations_checked=fields.maybe_part("translations-checked", _checked) or {},
         pages_in=_pages_in(fields),
         paper=fields.choice("paper", PAPERS),
         shift=fields.quantity("shift", "h", above=True),
         long_shift=_long_shift(fields),
         readings=_readings(fields),
-        contacts=tuple(_contact(part) for part in fields.records("contacts", "contact")),
-        document=_document(fields.inner("document", "document")),
-        gas_lead_time=interval_of(lead, fields.faults, use_days=False) if lead else None,
-        settings_read_every=interval_of(read_every, fields.faults, use_days=False) if read_every else None,
-        entry=read_entry(fields.maybe_inner("entry", "entry")),
-        hot_work=read_hot_work(fields.maybe_inner("hot-work", "hot-work")),
-        look=read_look(fields.maybe_inner("look", "look"), pictures),
-        names_public=_names_public(fields.maybe_inner("public", "public")),
+        contacts=fields.parts("contacts", "contact", _contact),
+        document=fields.part("document", _document),
+        entry=fields.maybe_part("entry", read_entry),
+        hot_work=fields.maybe_part("hot-work", read_hot_work),
+        look=fields.maybe_part("look", lambda part: read_look(part, pictures)) or Look(),
+        # Names stay off the pages until somebody decides otherwise: a site may be read by anybody
+        names_public=fields.maybe_part("public", lambda part: part.yes("people")) or False,
         where=fields.where,
         published_at=_address(fields),
     )
@@ -156,22 +156,11 @@ def read_site(
     return site
 
 
-def _names_public(fields: Fields | None) -> bool:
-    """Names stay off the pages until somebody decides otherwise: a site may be read by anybody."""
-    if fields is None:
-        return False
-    people = fields.yes("people")
-    fields.close()
-    return people
-
-
 def _languages(fields: Fields) -> tuple[Given[str], ...]:
     made = fields.choices("languages", tuple(LANGUAGES), required=True)
     if made and made[0].value != ENGLISH:
         fields.faults.choice(made[0].where, f"first language {made[0].text!r}", f"{ENGLISH}: the pages are in it")
-    for n, given in enumerate(made):
-        if given.text in {earlier.text for earlier in made[:n]}:
-            fields.faults.twice(given.where, f"language {given.value!r} stands twice", "each once")
+    fields.faults.refuse_twins(made, "language {!r} stands twice", "each once")
     return made
 
 
@@ -183,16 +172,13 @@ def _pages_in(fields: Fields) -> tuple[Given[str], ...]:
 
 def _checked(fields: Fields) -> dict[str, Checked]:
     """Who checked which translation."""
-    made: dict[str, Checked] = {}
-    part = fields.maybe_inner("translations-checked", "translations-checked")
-    if part is not None:
-        for language in (tag for tag in LANGUAGES if tag != ENGLISH):
-            one = part.maybe_inner(language, f"translations-checked {language}")
-            if one is not None:
-                made[language] = Checked(by=one.text("by"), on=one.day("on"), texts=one.text("texts"))
-                one.close()
-        part.close()
-    return made
+    tags = [tag for tag in LANGUAGES if tag != ENGLISH]
+    found = {tag: fields.maybe_part(tag, _checked_by, f"translations-checked {tag}") for tag in tags}
+    return {tag: checked for tag, checked in found.items() if checked}
+
+
+def _checked_by(fields: Fields) -> Checked:
+    return Checked(by=fields.text("by"), on=fields.day("on"), texts=fields.text("texts"))
 
 
 def _address(fields: Fields) -> Given[str] | None:
@@ -225,7 +211,7 @@ def _readings(fields: Fields) -> tuple[Given[Quantity], ...]:
 
 
 def _contact(fields: Fields) -> Contact:
-    contact = Contact(
+    return Contact(
         role=localized_text(fields, "role"),
         name=localized_text(fields, "name"),
         call=localized_text(fields, "call"),
@@ -233,18 +219,14 @@ def _contact(fields: Fields) -> Contact:
         areas=fields.references("areas", "area"),
         roles=fields.choices("roles", (*ROLES, "calibrator")),
     )
-    fields.close()
-    return contact
 
 
 def _document(fields: Fields) -> DocumentControl:
-    made = DocumentControl(
+    return DocumentControl(
         title=fields.text("title"),
         owner=fields.text("owner"),
         reviewed=fields.day("reviewed"),
-        review_every=interval_of(fields.text("review-every"), fields.faults, use_days=False),
-        cards_valid_for=interval_of(fields.text("cards-valid-for"), fields.faults, use_days=False),
+        review_every=fields.interval("review-every"),
+        cards_valid_for=fields.interval("cards-valid-for"),
         different_persons=fields.yes("different-persons"),
     )
-    fields.close()
-    return made

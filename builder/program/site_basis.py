@@ -37,15 +37,13 @@ class Ambient:
 
 def read_basis(fields: Fields) -> SiteBasis:
     """What a site goes by, with every fault noted."""
-    basis = SiteBasis(
+    return SiteBasis(
         lel=fields.choice("lel", LEL_BASES),
         lel_reason=fields.text("lel-reason"),
         reference_temperature=fields.quantity("reference-temperature", "°C", least=-50),
         reference_pressure=fields.quantity("reference-pressure", "kPa", above=True),
         limits=fields.references("limits", LIMIT_LIST, required=True),
     )
-    fields.close()
-    return basis
 
 
 def read_ambient(fields: Fields) -> Ambient:
@@ -61,5 +59,4 @@ def read_ambient(fields: Fields) -> Ambient:
     if fields.usable and (ambient.altitude is None) == (ambient.pressure is None):
         found = "neither altitude nor pressure" if ambient.altitude is None else "both altitude and pressure"
         fields.faults.add(fields.where, f"ambient has {found}", "exactly one of altitude and pressure")
-    fields.close()
     return ambient

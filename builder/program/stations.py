@@ -6,7 +6,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.faults import Faults
-from builder.program.interval import Interval, interval_of
+from builder.program.interval import Interval
 from builder.program.reading import Fields, each
 
 
@@ -46,35 +46,35 @@ def read_stations(node: Node | None, faults: Faults) -> dict[str, Station]:
 
 def _station(fields: Fields) -> Station:
     identity = fields.identity("station")
-    leak = fields.inner("leak-test", "leak-test")
-    station = Station(
+    every, last = fields.part("leak-test", lambda leak: (leak.interval("every"), leak.day("last")))
+    return Station(
         id=identity.value,
         name=fields.text("name"),
         location=fields.text("location"),
         models=fields.references("models", "model", required=True),
         inlets=_inlets(fields),
         software=fields.text("software"),
-        leak_test_every=interval_of(leak.text("every"), fields.faults, use_days=False),
-        leak_tested=leak.day("last"),
+        leak_test_every=every,
+        leak_tested=last,
         log=fields.text("log"),
         where=identity.where,
     )
-    leak.close()
-    return station
 
 
 def _inlets(fields: Fields) -> tuple[Inlet, ...]:
-    made: list[Inlet] = []
-    for part in fields.records("inlets", "inlet"):
-        inlet = Inlet(
-            number=part.whole("inlet", least=1),
-            cylinder=part.maybe_reference("cylinder", "cylinder"),
-            set_to=part.maybe_text("set-to"),
-        )
-        part.close()
-        if any(inlet.number.value == earlier.number.value for earlier in made):
+    made = fields.parts("inlets", "inlet", _inlet)
+    for at, inlet in enumerate(made):
+        if any(inlet.number.value == earlier.number.value for earlier in made[:at]):
             fields.faults.twice(inlet.number.where, f"inlet {inlet.number.value} stands twice", "each inlet once")
-        if (inlet.cylinder is None) != (inlet.set_to is None):
-            fields.faults.lacks(part.where, "only one of cylinder and set-to", "both, or neither for clean air")
-        made.append(inlet)
-    return tuple(made)
+    return made
+
+
+def _inlet(fields: Fields) -> Inlet:
+    inlet = Inlet(
+        number=fields.whole("inlet", least=1),
+        cylinder=fields.maybe_reference("cylinder", "cylinder"),
+        set_to=fields.maybe_text("set-to"),
+    )
+    if (inlet.cylinder is None) != (inlet.set_to is None):
+        fields.faults.lacks(fields.where, "only one of cylinder and set-to", "both, or neither for clean air")
+    return inlet

@@ -15,11 +15,10 @@ class Tolerance:
     where: Where
 
 
-def read_tolerance(part: Fields, units: tuple[str, ...], what: str) -> Tolerance:
+def read_tolerance(fields: Fields, units: tuple[str, ...]) -> Tolerance:
     """One of ``absolute`` and ``relative``, or both."""
-    absolute = part.maybe_quantity("absolute", *units, above=True)
-    relative = part.maybe_quantity("relative", "%", above=True)
-    if part.usable and absolute is None and relative is None:
-        part.faults.lacks(part.where, f"{what} with no value", "absolute, relative, or both")
-    part.close()
-    return Tolerance(absolute=absolute, relative=relative, where=part.where)
+    absolute = fields.maybe_quantity("absolute", *units, above=True)
+    relative = fields.maybe_quantity("relative", "%", above=True)
+    if fields.usable and absolute is None and relative is None:
+        fields.faults.lacks(fields.where, f"{fields.what} with no value", "absolute, relative, or both")
+    return Tolerance(absolute=absolute, relative=relative, where=fields.where)

@@ -5,8 +5,9 @@ the first language rewords what the builder says on cards and sheets: ``of`` is 
 translate`` writes the file; it can be written by hand as well.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from pathlib import PurePosixPath
 from typing import TypeAlias
 
@@ -45,17 +46,20 @@ def read_translations(files: Mapping[str, Node], faults: Faults) -> Translations
             allowed = "a file a language of site.yaml: " + ", ".join(faults.languages)
             faults.add(node.where, f"translations in {language!r}", allowed)
             continue
-        fields = Fields(node, faults, "translations")
-        made[language] = _by_english(fields.records("texts", "text", required=False), language, faults)
-        fields.close()
+        made[language] = Fields(node, faults, "translations").wholly(partial(_by_english, language=language))
     return made
 
 
-def _by_english(records: Iterable[Fields], language: str, faults: Faults) -> Mapping[str, Translation]:
+def _translation(fields: Fields) -> Translation:
+    return Translation(
+        of=fields.text("of"), says=fields.text("says"), by=fields.maybe_text("by"), on=fields.maybe_day("on")
+    )
+
+
+def _by_english(fields: Fields, language: str) -> Mapping[str, Translation]:
     made: dict[str, Translation] = {}
-    for part in records:
-        one = Translation(of=part.text("of"), says=part.text("says"), by=part.maybe_text("by"), on=part.maybe_day("on"))
-        part.close()
+    faults = fields.faults
+    for one in fields.parts("texts", "text", _translation, required=False):
         wrong = why_wrong(one.of.value, one.says.value, language)
         if wrong:
             faults.add(

@@ -8,6 +8,7 @@ from builder.load.nodes import Entries, Node, Scalar
 from builder.program.configuration_readback import OF_UNIT, fault_of
 from builder.program.faults import Faults
 from builder.program.reading import Fields
+from builder.program.values import given_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +49,6 @@ def _values(fields: Fields) -> dict[str, Given[str]]:
         elif fault := fault_of(name, node.text):
             fields.faults.choice(node.where, f"{node.text!r} for {name!r}", fault)
         else:
-            values[name] = Given(node.text, node.where, node.text)
+            values[name] = given_of(node)
     fields.close()
     return values

@@ -8,6 +8,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.reading import Fields
 from builder.program.sensors import OXYGEN, channel_units
+from builder.program.values import given_of
 
 TIMES = ("min", "h")
 
@@ -34,27 +35,19 @@ class WorkValues:
     """How long the fire watch stays after the last flame; of hot work."""
 
 
-def read_entry(fields: Fields | None) -> WorkValues | None:
+def read_entry(fields: Fields) -> WorkValues:
     """``entry`` of the site."""
-    if fields is None:
-        return None
-    made = WorkValues(start=dict(_spans(fields, "accept")), retest_every=_retest(fields))
-    fields.close()
-    return made
+    return WorkValues(start=dict(_spans(fields, "accept")), retest_every=_retest(fields))
 
 
-def read_hot_work(fields: Fields | None) -> WorkValues | None:
+def read_hot_work(fields: Fields) -> WorkValues:
     """``hot-work`` of the site."""
-    if fields is None:
-        return None
-    made = WorkValues(
+    return WorkValues(
         start=dict(_spans(fields, "start")),
-        stop=dict(_stops(fields)),
+        stop=fields.maybe_part("stop", _stops) or {},
         retest_every=_retest(fields),
         watch=fields.quantity("watch", *TIMES, above=True),
     )
-    fields.close()
-    return made
 
 
 def _retest(fields: Fields) -> Given[Quantity]:
@@ -63,7 +56,7 @@ def _retest(fields: Fields) -> Given[Quantity]:
 
 def _spans(fields: Fields, key: str) -> Iterator[tuple[str, Span]]:
     for name, node in fields.pairs(key, required=True):
-        fields.faults.refer("channel", Given(name.text, name.where, name.text))
+        fields.faults.refer("channel", given_of(name))
         part = Fields(node, fields.faults, f"{key} of {name.text}")
         units = channel_units(name.text, fields.faults)
         low = part.quantity("from", *units) if name.text == OXYGEN else None
@@ -71,11 +64,6 @@ def _spans(fields: Fields, key: str) -> Iterator[tuple[str, Span]]:
         part.close()
 
 
-def _stops(fields: Fields) -> Iterator[tuple[str, Given[Quantity]]]:
-    part = fields.maybe_inner("stop", "stop")
-    if part is None:
-        return
-    for name, _ in part.node.entries:
-        fields.faults.refer("channel", Given(name.text, name.where, name.text))
-        yield name.text, part.quantity(name.text, *channel_units(name.text, fields.faults), above=True)
-    part.close()
+def _stops(fields: Fields) -> dict[str, Given[Quantity]]:
+    named = [fields.faults.refer("channel", given_of(name)).value for name, _ in fields.node.entries]
+    return {name: fields.quantity(name, *channel_units(name, fields.faults), above=True) for name in named}
