@@ -12,6 +12,7 @@ import click
 
 from builder.base.errors import ContentError
 from builder.base.finding import Finding
+from builder.base.grouping import grouped
 from builder.base.unseen import visible
 from builder.base.where import Where
 from builder.load.excerpt import excerpts
@@ -96,12 +97,9 @@ def show_findings(findings: Iterable[Finding], content: Path, *, notes: bool, mo
 
     :param most: how many of one rule are told; the rest is counted.
     """
-    groups: dict[tuple[str, str], list[Finding]] = {}
-    for one in findings:
-        if notes or one.severity.value != "note":
-            groups.setdefault((one.severity.value, one.rule), []).append(one)
+    told = (one for one in findings if notes or one.severity.value != "note")
     more: Counter[str] = Counter()
-    for (_, rule), of_rule in groups.items():
+    for (_, rule), of_rule in grouped(told, lambda one: (one.severity.value, one.rule)).items():
         more[rule] += len(of_rule[most:])
         for finding, after in zip_longest(of_rule[:most], of_rule[1:most]):
             say(f"{finding.severity.value}: {_place(content, finding.where)}: {finding.message}")

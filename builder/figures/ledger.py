@@ -5,6 +5,7 @@ from datetime import date
 from functools import cached_property
 
 from builder.base.errors import UnknownKeyError
+from builder.base.grouping import grouped
 from builder.base.nearest import nearest
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
@@ -24,10 +25,7 @@ class Ledger:
     @cached_property
     def _by_start(self) -> Mapping[str, list[Figure]]:
         """Figures by the first part of their key, since nearly all of a big site are of its records."""
-        made: dict[str, list[Figure]] = {}
-        for key, figure in self.figures.items():
-            made.setdefault(key.partition(".")[0], []).append(figure)
-        return made
+        return grouped(self.figures.values(), lambda figure: figure.key.partition(".")[0])
 
     def __contains__(self, key: str) -> bool:
         return self.resolve(key) is not None

@@ -4,8 +4,10 @@ from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import groupby
+from operator import itemgetter
 
 from builder.base.finding import Finding
+from builder.base.grouping import grouped
 from builder.figures.figure import MONTHS, day_text
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
@@ -55,10 +57,8 @@ def by_cause(found: Iterable[tuple[Hashable, Finding]], one: str = "row") -> Ite
 
     :param one: what is counted.
     """
-    groups: dict[Hashable, list[Finding]] = {}
-    for cause, finding in found:
-        groups.setdefault(cause, []).append(finding)
-    yield from first_and_count(group[0] if len(group) == 1 else _merged(group, one) for group in groups.values())
+    groups = ([finding for _, finding in group] for group in grouped(found, itemgetter(0)).values())
+    yield from first_and_count(group[0] if len(group) == 1 else _merged(group, one) for group in groups)
 
 
 def _merged(group: list[Finding], one: str) -> Finding:

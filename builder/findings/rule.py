@@ -7,6 +7,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
+from builder.findings.wording import COMMON_PRACTICE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +30,8 @@ class Rule:
         *,
         message: str,
         where: Where,
-        source: str,
         mend: str = "",
+        source: str = COMMON_PRACTICE,
         severity: Severity | None = None,
         figures: tuple[str, ...] = (),
         subject: str = "",
@@ -39,7 +40,8 @@ class Rule:
     ) -> Finding:
         """A finding under its id; its weight needs to be told only where the rule has more than one.
 
-        What touches its subject alone touches nothing besides.
+        What touches its subject alone touches nothing besides. Where no source is told, nobody published one: then
+        the rule's own words say so too.
 
         :raises ValueError: when it has more than one and none is told.
         """

@@ -7,6 +7,7 @@ second alarm sound, and the limits that this stands beside.
 from collections.abc import Iterator
 from enum import Enum
 
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, same_dimension
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
@@ -136,7 +137,5 @@ def _truths(program: Program, ledger: Ledger, seen: SeenHazard, channel: str) ->
 
 def sets_alike(program: Program, area: Area) -> tuple[tuple[CarriedSet, ...], ...]:
     """The sets of an area, those together that show every hazard on the same channels."""
-    groups: dict[tuple[tuple[str, ...], ...], list[CarriedSet]] = {}
-    for carried in area.carry:
-        groups.setdefault(tuple(seen.channels for seen in seen_in(program, area, carried)), []).append(carried)
+    groups = grouped(area.carry, lambda carried: tuple(seen.channels for seen in seen_in(program, area, carried)))
     return tuple(tuple(group) for group in groups.values())

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.due_checks import DueCheck, State
@@ -60,10 +61,8 @@ def unit_labels(computed: Computed, *, draft: bool, translator: Translator | Non
     """The label of each unit that is not retired, by its id; its code is the same in every language."""
     program = computed.program
     first = Translator(program=program)
-    asked: dict[str, list[DueCheck]] = {}
-    for due in computed.due_checks:
-        if due.check.part is None:  # changing a part is the bench's work: see the unit's page and log sheet
-            asked.setdefault(due.unit.id, []).append(due)
+    # Changing a part is the bench's work: see the unit's page and log sheet
+    asked = grouped((due for due in computed.due_checks if due.check.part is None), lambda due: due.unit.id)
     made: dict[str, Label] = {}
     for unit in program.units.values():
         if unit.state.value != GONE:

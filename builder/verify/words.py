@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from itertools import accumulate, groupby
 from typing import TYPE_CHECKING
 
+from builder.base.grouping import grouped
 from builder.render.source_words import SourceWords
 from builder.verify.report import Difference
 
@@ -160,10 +161,7 @@ def _made_of(text: str, parts: Iterable[str]) -> bool:
     >>> _made_of("Page12of223", {"Page", "of", "12", "223"}), _made_of("Page13of223", {"Page", "of", "12", "223"})
     (True, False)
     """
-    by_first: dict[str, list[str]] = {}
-    for part in parts:
-        if part:
-            by_first.setdefault(part[0], []).append(part)
+    by_first = grouped(filter(None, parts), lambda part: part[0])
     reached = {0}
     for at in range(len(text)):
         if at in reached:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import ast
 import re
 from dataclasses import replace
 from fractions import Fraction
@@ -38,6 +39,16 @@ def test_every_rule_declares_its_weights_the_gravest_first(entry):
 @each("entry", all_rules(), ids=lambda entry: entry.id)
 def test_every_rule_says_its_source(entry):
     assert "Source: " in " ".join(entry.words.split())
+
+
+def test_a_rule_whose_findings_name_no_source_says_that_it_is_practice():
+    words = {entry.ask.__name__: entry.words for entry in all_rules()}
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in Path(rules.__path__[0]).glob("*.py")]
+    calls = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    found = [call for call in calls if isinstance(call.func, ast.Attribute) and call.func.attr == "found"]
+    unnamed = {ast.unparse(call.func.value) for call in found if "source" not in {each.arg for each in call.keywords}}
+    assert unnamed
+    assert [name for name in sorted(unnamed) if "practice" not in words[name]] == []
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from itertools import pairwise
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.inventory import NOT_KNOWN, Unit
@@ -155,7 +156,5 @@ def breaks(rows: Iterable[Movement]) -> Iterator[tuple[Movement, Movement, bool]
 
 def by_unit(program: Program) -> Mapping[str, tuple[Movement, ...]]:
     """Movements by unit as written, known or not, by time."""
-    rows: dict[str, list[Movement]] = {}
-    for row in program.movements:
-        rows.setdefault(row.unit.value, []).append(row)
+    rows = grouped(program.movements, lambda row: row.unit.value)
     return {name: tuple(found) for name, found in rows.items()}

@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, past, today
 from builder.figures.figure import day_text
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys, short_list
+from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.keys.families import AS_OF, SETTINGS_CODE_CHANGED, SETTINGS_CODE_DUE
-from builder.program.records import Person, ReadBackSetting
+from builder.program.records import Person
 from builder.program.settings_access import SettingsAccess, names_code
 
 
@@ -20,17 +21,13 @@ def access_code_written(computed: Computed) -> Iterator[Finding]:
 
     The builder drops its value and prints it nowhere. Source: common practice, no published source.
     """
-    found: dict[str, list[ReadBackSetting]] = {}
-    for setting in computed.program.settings:
-        if names_code(setting.name.value):
-            found.setdefault(setting.where.file, []).append(setting)
-    for name, rows in found.items():
+    codes = (setting for setting in computed.program.settings if names_code(setting.name.value))
+    for name, rows in grouped(codes, lambda setting: setting.where.file).items():
         units = dict.fromkeys(row.unit.value for row in rows)
         yield access_code_written.found(
             message=f"{name} holds {rows[0].name.value!r} of {count_in_words(len(units), 'unit')}. Its value is not "
             "shown here, but the file itself goes into every frozen copy.",
             where=rows[0].where,
-            source=COMMON_PRACTICE,
             mend="take the code out of the export, and change it on the units",
             subject="page:setpoints",
             touches=tuple(f"unit:{unit}" for unit in units if unit in computed.program.units),
@@ -77,7 +74,6 @@ def _finding(computed: Computed, severity: Severity, told: str, where: Where) ->
         message=told,
         where=where,
         figures=keys(ledger.get(SETTINGS_CODE_CHANGED()), ledger.get(SETTINGS_CODE_DUE()), ledger.get(AS_OF())),
-        source=COMMON_PRACTICE,
         mend="say under access: in setpoints.yaml who keeps it, how, and when it was changed; change it when due",
         subject="page:setpoints",
     )

@@ -58,7 +58,6 @@ def _finding_of_action_of_another(
         f"{first.others[language].where} for “{first.value}”. One of the two tells another action.",
         where=text.where,
         figures=(),
-        source=COMMON_PRACTICE,
         mend="translate each action by itself; where both mean the same, say it in the same words",
         subject="page:setpoints",
     )
@@ -139,7 +138,6 @@ def number_of_nobody(computed: Computed) -> Iterator[Finding]:
                 yield number_of_nobody.found(
                     message=f"The action “{text.value}” names {number}, which no contact of the site has.",
                     where=text.where,
-                    source=COMMON_PRACTICE,
                     mend="the same number in the action and in contacts of site.yaml",
                     subject="page:setpoints",
                 )
@@ -164,7 +162,6 @@ def alarm_not_relayed(computed: Computed) -> Iterator[Finding]:
             message=f"{model.name}: {sounds} {reaches}.",
             where=model.relay.to.where if model.relay else model.lone_worker.motionless.where,
             figures=keys(total),
-            source=COMMON_PRACTICE,
             mend="relay it to somebody who acts, and say so under relay; or have nobody work alone with it",
             subject=f"model:{model.id}",
         )

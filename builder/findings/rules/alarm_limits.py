@@ -19,7 +19,7 @@ from builder.findings.alarms import (
 )
 from builder.findings.limit_comparisons import LimitComparison, area_references, comparisons, places
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.findings.wording import keys
 from builder.program.keys.families import AS_OF, SETPOINT_ERROR, SETPOINT_LESS_ERROR, SETPOINT_PROTECTS
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
@@ -169,7 +169,6 @@ def _finding_of_alarm_at_limit(group: list[_Near]) -> Finding:
         message=f"{places(alarms)}: the {placed.called} {near.sounds_at}, and its limit is {limits}: {words}",
         where=placed.alarm.value.where,
         figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
-        source=COMMON_PRACTICE,
         mend=mend,
         subject=SETPOINTS,
         touches=area_references(alarms),

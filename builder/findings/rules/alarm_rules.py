@@ -14,7 +14,7 @@ from builder.figures.topics.setpoint_room import errors_of
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, is_first, limit_keys, placed_alarms, volume_keys
 from builder.findings.limit_comparisons import area_references, comparisons, places
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
+from builder.findings.wording import channel_words, keys, severity_allowed, short_list
 from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
@@ -200,7 +200,6 @@ def _without_room(placed: PlacedAlarm, shown: Figure) -> Finding:
         "states, more than that is there before it sounds.",
         where=placed.alarm.value.where,
         figures=keys(placed.figure, shown),
-        source=COMMON_PRACTICE,
         mend="set it earlier by the error of the display",
         subject=f"area:{placed.area.id}",
     )

@@ -14,7 +14,7 @@ from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
 from builder.findings.limit_comparisons import area_references, places
 from builder.findings.record_findings import by_cause, row_text, subject
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed
+from builder.findings.wording import keys, severity_allowed
 from builder.program.keys.families import AREA_NOISE, LOUDNESS_MARGIN, MODEL_LOUDNESS, MODEL_RESOLUTION
 from builder.program.models import Model, Position
 from builder.program.program import Program
@@ -250,7 +250,6 @@ def _finding_of_alarms_too_close(program: Program, group: list[Pair]) -> Finding
         f"at {low.figure.printed} and {high.figure.printed}. Nobody can tell one from the other.",
         where=low.alarm.value.where,
         figures=keys(*(figure for one in group for figure in (one[0].figure, one[1].figure))),
-        source=COMMON_PRACTICE,
         mend="set the first alarm lower",
         subject=SETPOINTS,
         touches=area_references(lows),

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, quantity, same_dimension
 from builder.base.record import dataclass
 from builder.base.rounding import plain
@@ -15,7 +16,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
+from builder.findings.wording import channel_words, keys, severity_allowed, short_list
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
@@ -45,10 +46,8 @@ def bump_gas_below_alarm(computed: Computed) -> Iterator[Finding]:
     strong enough for every alarm.
     """
     # A stop for each cylinder and sensor, with all the alarms that it need not set off
-    groups: dict[tuple[str, str], list[SilentAlarm]] = {}
-    for silent in _silent_alarms(computed.program, computed.ledger):
-        groups.setdefault((silent.bump.cylinder.id, silent.bump.sensor.id), []).append(silent)
-    for group in groups.values():
+    silent = _silent_alarms(computed.program, computed.ledger)
+    for group in grouped(silent, lambda one: (one.bump.cylinder.id, one.bump.sensor.id)).values():
         yield _finding_of_bump_gas_below_alarm(group)
 
 
@@ -126,7 +125,6 @@ def bump_gas_missing(computed: Computed) -> Iterator[Finding]:
                 message=f"Cylinder {bump.cylinder.id} holds nothing that makes {bump.sensor.name} in {bump.model.name} "
                 f"show a known value; bumped with it: {short_list([unit.id for unit in bump.units])}.",
                 where=bump.cylinder.where,
-                source=COMMON_PRACTICE,
                 mend="use gas that has a component for every sensor",
                 subject=f"cylinder:{bump.cylinder.id}",
             )
@@ -142,7 +140,6 @@ def _units(program: Program) -> Iterator[tuple[str, Finding]]:
                 bump_gas_missing.found(
                     message=f"Unit {unit.id} is in use and bump tests are planned, but {lacks}.",
                     where=unit.cylinders[0].where if unit.cylinders else unit.where,
-                    source=COMMON_PRACTICE,
                     mend="name the cylinder it is bumped with",
                     subject=f"unit:{unit.id}",
                 ),

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
@@ -81,11 +82,9 @@ def roles_of(area: Area) -> Iterator[tuple[str, str]]:
 
 def bundles(program: Program, area: Area, role: str) -> Iterator[tuple[CardSpec, ...]]:
     """Cards of a role that one person carries: all of an area for one model, or for none by name."""
-    found: dict[str, list[CardSpec]] = {}
-    for card in program.cards.values():
-        if card.area and card.area.value == area.id and card.audience == role:
-            found.setdefault(card.model.value if card.model else "", []).append(card)
-    yield from map(tuple, found.values())
+    cards = (card for card in program.cards.values() if card.area and card.area.value == area.id)
+    of_role = (card for card in cards if card.audience == role)
+    yield from map(tuple, grouped(of_role, lambda card: card.model.value if card.model else "").values())
 
 
 def first_seen(card: CardSpec) -> tuple[BlockSpec, ...]:

@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.figures.computed import Computed
 from builder.figures.logbook.states import end_of, is_moved
 from builder.findings.carried_coverage import ENTRY_SOURCE, SeenHazard, carried_words, channels_of, seen_hazards
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import seers
-from builder.findings.wording import COMMON_PRACTICE, short_list
+from builder.findings.wording import short_list
 from builder.program.areas import ENTERED, Area
 from builder.program.carry import CarriedSet
 from builder.program.checks import WITH_GAS
@@ -54,11 +55,8 @@ def set_sees_less(computed: Computed) -> Iterator[Finding]:
     """
     # A stop in a confined space, a warn elsewhere; one for each set, with all that it does not see
     program = computed.program
-    groups: dict[tuple[str, str], list[SeenHazard]] = {}
-    for seen in seen_hazards(program):
-        if not seen.fitted and seers(program, seen.area, seen.gas):
-            groups.setdefault((seen.area.id, seen.carried.id), []).append(seen)
-    for group in groups.values():
+    unseen = (one for one in seen_hazards(program) if not one.fitted and seers(program, one.area, one.gas))
+    for group in grouped(unseen, lambda one: (one.area.id, one.carried.id)).values():
         yield _finding_of_set_sees_less(program, group)
 
 
@@ -113,7 +111,6 @@ def _finding_of_no_unit_for_set(
         message=f"{area.name}: {carried_words(program, carried)} must be carried, but no unit of {names} is in use, "
         f"{told}.",
         where=carried.where,
-        source=COMMON_PRACTICE,
         mend="put a unit of that model into use, or carry what is there",
         subject=f"area:{area.id}",
     )
@@ -131,12 +128,10 @@ def unit_without_plan(computed: Computed) -> Iterator[Finding]:
     """
     # A stop where no check with gas is asked of units in use, a warn where only one of the two kinds is
     program = computed.program
-    groups: dict[tuple[str, ...], list[Unit]] = {}
-    for unit in program.units.values():
-        lacking = _lacking(program, unit) if unit.in_use else ()
-        if lacking:
-            groups.setdefault(lacking, []).append(unit)
-    for lacking, units in groups.items():
+    used = (unit for unit in program.units.values() if unit.in_use)
+    for lacking, units in grouped(used, lambda unit: _lacking(program, unit)).items():
+        if not lacking:
+            continue
         none = len(lacking) > len(UNIT_WITHOUT_PLAN_NEEDED) - 1 and not any(
             _planned(program, units[0], kind) for kind in WITH_GAS
         )

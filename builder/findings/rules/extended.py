@@ -9,7 +9,6 @@ from builder.base.quantity import QuantityError, magnitude, parse_quantity, same
 from builder.base.where import Given, Where
 from builder.figures.computed import Computed
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE
 from builder.load.overlay import Override
 from builder.program.faults import Faults
 from builder.program.interval import interval_of
@@ -34,7 +33,6 @@ def taken_out(computed: Computed) -> Iterator[Finding]:
         yield taken_out.found(
             message=f"{what} of {one.inherited} does not hold here; {told}.",
             where=one.own,
-            source=COMMON_PRACTICE,
             subject="page:findings",
         )
 
@@ -188,7 +186,6 @@ def _finding(told: str, where: Where, inherited: Where, subject: str) -> Finding
     return less_safe_than_extended.found(
         message=f"Less safe than {inherited} asks: {told}.",
         where=where,
-        source=COMMON_PRACTICE,
         mend="keep what is extended, or say in accepted.yaml who answers for it here, why and until when",
         subject=subject,
     )

@@ -14,7 +14,7 @@ from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import factor_on
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.findings.wording import keys, short_list
 from builder.program.gases import Gas
 from builder.program.keys.families import FACTOR, GAS_LEL
 from builder.program.sensors import Factors, ProofRow, Sensor
@@ -122,7 +122,6 @@ def factor_without_proof(computed: Computed) -> Iterator[Finding]:
             yield factor_without_proof.found(
                 message=f"{sensor.name}: no proof row shows that its factors multiply and are not turned round.",
                 where=factors.source.where,
-                source=COMMON_PRACTICE,
                 mend="add under factors: proof: [{gas: ..., there: 50 %LEL, shown: 26 %LEL, source: ...}], from the "
                 "document of the factors or from a test of your own",
                 subject=f"sensor:{sensor.id}",
@@ -147,7 +146,6 @@ def error_not_stated(computed: Computed) -> Iterator[Finding]:
             f"cannot be judged.",
             where=first.where,
             figures=(),
-            source=COMMON_PRACTICE,
             mend="state the error from the manual of the detector: error, with absolute, relative or both",
             subject=f"sensor:{first.id}",
             touches=tuple(f"sensor:{sensor}" for sensor in sensors),

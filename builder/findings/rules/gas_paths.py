@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, same_dimension
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, short_list
+from builder.findings.wording import channel_words, keys, short_list
 from builder.program.checks import Check
 from builder.program.clean_air import CleanAir
 from builder.program.cylinders import DEMAND_FLOW, FIXED_FLOW, Cylinder
@@ -47,7 +48,6 @@ def regulator_mismatch(computed: Computed) -> Iterator[Finding]:
             message=f"No regulator is named for {short_list([cylinder.id for cylinder in unknown])}: whether gas "
             "reaches the units checked with it is not known.",
             where=unknown[0].where,
-            source=COMMON_PRACTICE,
             mend="say which are kept for it: regulator: [demand-flow, fixed-flow]",
             subject=f"cylinder:{unknown[0].id}",
             touches=tuple(f"cylinder:{cylinder.id}" for cylinder in unknown),
@@ -56,11 +56,8 @@ def regulator_mismatch(computed: Computed) -> Iterator[Finding]:
 
 def _users(computed: Computed, cylinder: Cylinder) -> dict[str, list[Unit]]:
     """Units in use or spare that are checked with it, by model."""
-    made: dict[str, list[Unit]] = {}
-    for unit in computed.program.units.values():
-        if unit.state.value in CHECKED_STATES and unit.checked_with(cylinder.id):
-            made.setdefault(unit.model.value, []).append(unit)
-    return made
+    units = (unit for unit in computed.program.units.values() if unit.state.value in CHECKED_STATES)
+    return grouped((unit for unit in units if unit.checked_with(cylinder.id)), lambda unit: unit.model.value)
 
 
 def _why_not(cylinder: Cylinder, model: Model) -> str:
@@ -85,7 +82,6 @@ def _finding_of_regulator_mismatch(
             computed.ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)),
             computed.ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id)),
         ),
-        source=COMMON_PRACTICE,
         mend="keep a regulator of the other kind for it, or of more flow",
         subject=f"cylinder:{cylinder.id}",
         touches=(f"cylinder:{cylinder.id}", *(f"unit:{unit.id}" for unit in units)),
@@ -120,7 +116,6 @@ def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
                     f"which holds {between}. After such a zero every reading is off by the difference.",
                     where=air.shows.where,
                     figures=keys(computed.ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
-                    source=COMMON_PRACTICE,
                     mend="enter what clean air holds",
                     subject="page:checks",
                 )
@@ -151,7 +146,6 @@ def _alarm_zeroed_away(computed: Computed, check: Check, channel: str, air: Clea
             f"{refused.printed} beside it, where the {called} already sounds: {names}. The alarm is zeroed away.",
             where=air.refused_beyond.where,
             figures=keys(refused, *(alarm for _, alarm in sounds)),
-            source=COMMON_PRACTICE,
             mend="refuse the zero before an alarm sounds",
             subject="page:checks",
             touches=tuple(f"area:{area.id}" for area, _ in sounds),

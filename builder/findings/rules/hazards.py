@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.carried_coverage import ACUTE, carried_words, kind_of, weightiest
 from builder.findings.rule import rule
 from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
 from builder.findings.sensor_coverage import alarms_wanted, seers
-from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.keys.families import GAS_LEL
 from builder.program.program import Program
@@ -25,11 +26,9 @@ def toxic_by_lel_only(computed: Computed) -> Iterator[Finding]:
     """
     # One an area and gas: a stop beyond a limit of minutes or what endangers life, else a warn
     program = computed.program
-    groups: dict[tuple[str, str], list[SeenRow]] = {}
-    for row in seen_everywhere(program, computed.ledger):
-        if row.seen.only_by_lel and row.passed:
-            groups.setdefault((row.seen.area.id, row.seen.gas), []).append(row)
-    for group in groups.values():
+    rows = seen_everywhere(program, computed.ledger)
+    late = (row for row in rows if row.seen.only_by_lel and row.passed)
+    for group in grouped(late, lambda row: (row.seen.area.id, row.seen.gas)).values():
         yield _finding_of_toxic_by_lel_only(program, group)
 
 
@@ -130,7 +129,6 @@ def hazard_without_alarm(computed: Computed) -> Iterator[Finding]:
                     message=f"{area.name}: {program.gases[hazard.gas.value].name} is seen by the "
                     f"{' and '.join(sorted(channels))} channel, but no {lacking} alarm is set there.",
                     where=hazard.gas.where,
-                    source=COMMON_PRACTICE,
                     mend=f"set a {lacking} alarm of that channel for this area",
                     subject=f"area:{area.id}",
                 )

@@ -11,7 +11,7 @@ from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import first_and_count, subject
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.findings.wording import keys
 from builder.program.checks import AskedInterval, Check
 from builder.program.keys.families import CHECK_GAS_TIME, CHECK_INTERVAL, ENTRY_RETEST, HOT_WORK_RETEST
 from builder.program.program import Program
@@ -57,7 +57,6 @@ def interval_too_long(computed: Computed) -> Iterator[Finding]:
                 "Between two of these tests nothing shows that its gas is not thinned by air.",
                 where=every.where,
                 figures=(),
-                source=COMMON_PRACTICE,
                 mend="test it for leaks at least once in a month, and as often as its manual says",
                 subject="page:calibration-gas",
             )
@@ -72,7 +71,6 @@ def _finding_of_interval_too_long(computed: Computed, check: Check, asked: Asked
         f"nothing shows that {unseen}.",
         where=asked.interval.where,
         figures=keys(computed.ledger.get(CHECK_INTERVAL(check=check.id))),
-        source=COMMON_PRACTICE,
         mend=f"ask for it at least once in {usual}, and as often as the manual says",
         subject="page:checks",
     )

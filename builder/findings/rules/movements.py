@@ -12,7 +12,7 @@ from builder.figures.logbook.states import Stay, breaks, by_unit, end_of
 from builder.figures.logbook.units import UnitLog
 from builder.findings.record_findings import first_and_count
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys
+from builder.findings.wording import keys
 from builder.program.checks import WITH_GAS
 from builder.program.inventory import CHECKED_STATES, HIRED
 from builder.program.keys.families import AS_OF, UNIT_CERTIFICATE_UNTIL
@@ -114,7 +114,6 @@ def _finding_of_certificate_expired(
         message=told,
         where=stay.where,
         figures=keys(ledger.get(UNIT_CERTIFICATE_UNTIL(unit=unit)), ledger.get(AS_OF())),
-        source=COMMON_PRACTICE,
         mend="ask its owner for a new certificate and enter it with its last day; until then borrow another",
         subject=f"unit:{unit}",
     )
@@ -137,7 +136,6 @@ def hired_without_certificate(computed: Computed) -> Iterator[Finding]:
                     message=f"{unit} {'is' if stay is now else 'was'} hired and no certificate is named for it. "
                     "That it was calibrated before it came is not known.",
                     where=stay.where,
-                    source=COMMON_PRACTICE,
                     mend="ask its owner for the certificate and enter it under certificate; until then borrow another",
                     subject=f"unit:{unit}",
                 )
@@ -168,7 +166,6 @@ def _finding_of_movements_do_not_meet(earlier: Movement, later: Movement, overla
         severity=Severity.STOP if overlap and len(allow) > 1 else Severity.WARN,
         message=f"{later.unit.value} {told}.",
         where=later.where,
-        source=COMMON_PRACTICE,
         mend="end the earlier row where the later one begins, or enter the row that is missing",
         subject=f"unit:{later.unit.value}",
         lines=(earlier.where, later.where),

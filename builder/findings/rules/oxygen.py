@@ -12,7 +12,7 @@ from builder.findings.bumps import bump_cylinders
 from builder.findings.carried_coverage import fitted_of
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import Fitted, alarms_wanted, sees
-from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.findings.wording import keys, short_list
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
 from builder.program.inventory import Unit
@@ -144,7 +144,6 @@ def catalytic_without_oxygen(computed: Computed) -> Iterator[Finding]:
                     message=f"Cylinder {cylinder.id} is balanced with nitrogen and holds no oxygen, but units with "
                     f"{sensor.name} are checked with it: {short_list(users)}.",
                     where=cylinder.balance.where,
-                    source=COMMON_PRACTICE,
                     mend="get the gas in air, or with enough oxygen, for those units",
                     subject=f"cylinder:{cylinder.id}",
                 )

@@ -7,7 +7,7 @@ from builder.figures.computed import Computed
 from builder.figures.day_margins import near, past, today
 from builder.figures.figure import day_text
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.findings.wording import keys, short_list
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
@@ -65,7 +65,6 @@ def judged_by_oneself(computed: Computed) -> Iterator[Finding]:
         yield judged_by_oneself.found(
             message=f"Revision {newest.number.value} was {both} by one person: nobody else looked at it.",
             where=newest.where,
-            source=COMMON_PRACTICE,
             mend="have the next one reviewed and approved by others; different-persons in site.yaml asks for it",
             subject="page:revisions",
         )
@@ -108,7 +107,6 @@ def holder_of_two(computed: Computed) -> Iterator[Finding]:
                 message=f"{name} holds {short_list([unit.id for unit in units])}, all {program.models[model].name}"
                 ", at once: who has the others is not known, nor whom to ask when one of them fails a test.",
                 where=units[1].holder.where if units[1].holder else units[1].where,
-                source=COMMON_PRACTICE,
                 mend="enter the return of those that came back, and who holds the others",
                 subject=f"unit:{units[0].id}",
                 touches=tuple(f"unit:{unit.id}" for unit in units),

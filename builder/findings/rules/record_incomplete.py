@@ -7,7 +7,7 @@ from builder.figures.computed import Computed
 from builder.figures.logbook.units import UnitLog
 from builder.findings.record_findings import WORDS, by_cause, row_text, subject
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, short_list
+from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS
 from builder.program.gas_plan import cylinders_for
 from builder.program.program import Program
@@ -71,7 +71,6 @@ def _finding(program: Program, record: Record, message: str) -> Finding:
     return record_incomplete.found(
         message=message,
         where=record.where,
-        source=COMMON_PRACTICE,
         mend="enter what was done, or do the check again and record all of it",
         subject=subject(program, record),
     )

@@ -11,7 +11,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.record_findings import WORDS, by_cause, entries, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import sees
-from builder.findings.wording import COMMON_PRACTICE, figure_text, keys, short_list
+from builder.findings.wording import figure_text, keys, short_list
 from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
 from builder.program.program import Program
 from builder.program.records import Person, Record
@@ -39,7 +39,6 @@ def _finding_of_record_unknown_unit(unit: Given[str]) -> Finding:
     return record_unknown_unit.found(
         message=f"A row names unit {unit.value}, which the inventory does not have.",
         where=unit.where,
-        source=COMMON_PRACTICE,
         mend="mend the id, or enter the unit in the inventory, as retired if it is gone",
         subject="page:checks",
     )
@@ -64,7 +63,6 @@ def _finding_of_record_unknown_cylinder(program: Program, record: Record, cylind
     return record_unknown_cylinder.found(
         message=f"{row_text(program, record)}: it names cylinder {cylinder}, which the content does not have.",
         where=record.where,
-        source=COMMON_PRACTICE,
         mend="mend the id, or enter the cylinder with its certificate",
         subject=subject(program, record),
     )
@@ -157,7 +155,6 @@ def _told(program: Program, ledger: Ledger, unit: str, where: Where, told: str) 
         message=f"{told}: that is after the day this handbook is judged on.",
         where=where,
         figures=keys(ledger.get(AS_OF())),
-        source=COMMON_PRACTICE,
         mend="mend the date, set the clock that wrote it, or judge the handbook on a later day",
         subject=f"unit:{unit}" if unit in program.units else "page:checks",
     )
@@ -198,7 +195,6 @@ def _finding_of_record_doubled(program: Program, first: Record, second: Record) 
         message=f"{row_text(program, second)}: the row says the same as {first.where} does. Both are counted as tests.",
         where=second.where,
         figures=(),
-        source=COMMON_PRACTICE,
         mend="take the second row out, or mend what was copied wrongly",
         subject=subject(program, second),
     )
@@ -268,7 +264,6 @@ def cylinder_wrong(computed: Computed) -> Iterator[Finding]:
             message=f"Cylinder {cylinder} holds nothing that any sensor of {program.models[model].name} sees; checked "
             f"with it: {short_list([unit for unit, _ in units])}.",
             where=units[0][1],
-            source=COMMON_PRACTICE,
             mend="name the cylinder whose gas its sensors see",
             subject=f"cylinder:{cylinder}",
             touches=(f"cylinder:{cylinder}", *(f"unit:{unit}" for unit, _ in units)),

@@ -15,7 +15,7 @@ from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys, short_list
+from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.checks import Check
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, MODEL_LOG_CAPACITY, MODEL_LOG_MARGIN, SITE_SHIFT, UNIT_LAST
@@ -46,7 +46,6 @@ def records_end_early(computed: Computed) -> Iterator[Finding]:
         f"handbook is judged on. What was done since then is not known here, so checks may look overdue that were "
         f"done.{dated}",
         where=newest.where,
-        source=COMMON_PRACTICE,
         mend=mend,
         subject="page:checks",
     )
@@ -84,7 +83,6 @@ def _finding_of_last_disagrees(
         f"{words}.",
         where=stated.where,
         figures=keys(ledger.get(UNIT_LAST(unit=unit.id, check=check.id))),
-        source=COMMON_PRACTICE,
         mend="take the day out of the inventory where records tell it, or add the missing record",
         subject=f"unit:{unit.id}",
     )
@@ -176,7 +174,6 @@ def _finding_of_not_on_record(
         severity=severity,
         message=told,
         where=Where(used[0].where.file, used[0].where.line),
-        source=COMMON_PRACTICE,
         mend=mend,
         subject="page:checks",
         touches=touches,
@@ -199,7 +196,6 @@ def done_in_future(computed: Computed) -> Iterator[Finding]:
                 message=f"{done.what} on {day_text(done.day.value)}, after the day this handbook is judged on.",
                 where=done.where,
                 figures=figures,
-                source=COMMON_PRACTICE,
                 mend="enter the day on which it really was done",
                 subject=done.subject,
             ),
@@ -272,7 +268,6 @@ def _found(program: Program, name: str) -> Iterator[tuple[Hashable, Finding]]:
                     f"{name}, the zone of this site, was {_offset(here)}. Its day is that of its own clock.",
                     where=where,
                     figures=(),
-                    source=COMMON_PRACTICE,
                     mend="export local times, or name in maps.yaml the zone in which these times are written",
                     subject=f"unit:{unit}" if unit in program.units else "page:checks",
                 ),

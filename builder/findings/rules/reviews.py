@@ -103,7 +103,6 @@ def review_in_future(computed: Computed) -> Iterator[Finding]:
                 "judged on.",
                 where=review.reviewed.where,
                 figures=keys(ledger.get(keyed.AS_OF())),
-                source=COMMON_PRACTICE,
                 mend="enter the day on which it really was reviewed",
                 subject=review.subject,
             )

@@ -14,7 +14,7 @@ from builder.figures.formulas.response import lamp_can_ionise
 from builder.figures.ledger import Ledger
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed, short_list
+from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.gases import Gas
 from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
 from builder.program.keys import families as keyed
@@ -241,7 +241,6 @@ def sensor_not_listed(computed: Computed) -> Iterator[Finding]:
             told = sensor_not_listed.found(
                 message=f"Unit {unit.id}: its sensors are entered, but not its {names}. Its age is not known.",
                 where=unit.where,
-                source=COMMON_PRACTICE,
                 mend="look at the sensor itself and enter it with the day it was fitted",
                 subject=f"unit:{unit.id}",
             )
@@ -268,7 +267,6 @@ def sensor_serial_twice(computed: Computed) -> Iterator[Finding]:
                     message=f"Sensor {part.serial.value} stands {_where(unit.id, other)}. It can be in "
                     "one place only, so age and checks of the other are not its own.",
                     where=part.serial.where,
-                    source=COMMON_PRACTICE,
                     mend="look at the sensors themselves and correct the entry",
                     subject=f"unit:{unit.id}",
                     touches=tuple(dict.fromkeys((f"unit:{unit.id}", f"unit:{other}"))),

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text
@@ -11,7 +12,7 @@ from builder.figures.settings_read import SettingDifference, model_says, same_se
 from builder.figures.topics.readback import age_of, last_read
 from builder.findings.record_findings import by_cause, first_and_count, row_text, subject
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys, short_list
+from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
@@ -41,7 +42,6 @@ def _finding_of_setting_against_model(model: Model, name: str, wanted: Given[str
         message=f"{model.name}: {name} is to be set to {wanted.text}, but its description says {said}. Figures are "
         "made of the description, and units are held against the setting.",
         where=wanted.where,
-        source=COMMON_PRACTICE,
         mend="say the same in both, or leave the setting out: units are then held against the description",
         subject=f"model:{model.id}",
     )
@@ -53,17 +53,14 @@ def setting_not_known(computed: Computed) -> Iterator[Finding]:
 
     Source: common practice, no published source.
     """
-    found: dict[str, list[ReadBackSetting]] = {}
-    for setting in computed.program.settings:
-        if setting.name.value not in SETTINGS and not names_code(setting.name.value):
-            found.setdefault(setting.name.value, []).append(setting)
-    for name, rows in found.items():
+    others = (setting for setting in computed.program.settings if setting.name.value not in SETTINGS)
+    unknown = (setting for setting in others if not names_code(setting.name.value))
+    for name, rows in grouped(unknown, lambda setting: setting.name.value).items():
         units = dict.fromkeys(row.unit.value for row in rows)
         yield setting_not_known.found(
             message=f"The setting {name!r} was read back from {count_in_words(len(units), 'unit')} and is not judged: "
             "this handbook does not know it.",
             where=rows[0].where,
-            source=COMMON_PRACTICE,
             mend="judge it by the instrument's manual; or name in maps.yaml the setting that it is here",
             subject="page:detectors",
             lines=tuple(row.where for row in rows),
@@ -92,7 +89,6 @@ def _without_order(program: Program, record: Record) -> Finding:
     return setting_not_ordered.found(
         message=f"{row_text(program, record)}: no order is named for it.",
         where=record.where,
-        source=COMMON_PRACTICE,
         mend="enter who or what asked for the change under order, or set it back",
         subject=subject(program, record),
     )
@@ -122,7 +118,6 @@ def _finding_of_setting_not_ordered(earlier: ReadBackSetting, setting: ReadBackS
         f"{day_text(earlier.read_on.value)} and {setting.value.text} on {day_text(setting.read_on.value)}, and no "
         "change of it is on record.",
         where=setting.where,
-        source=COMMON_PRACTICE,
         mend="find out who changed it and why; enter the change with its order, or set it back",
         subject=f"unit:{setting.unit.value}",
         lines=(earlier.where, setting.where),
@@ -149,7 +144,6 @@ def settings_missing(computed: Computed) -> Iterator[Finding]:
             + (f" Read back in time: {share.printed} ({share.note})." if share else ""),
             where=missing[0].where,
             figures=keys(share),
-            source=COMMON_PRACTICE,
             mend="read their settings and add the export to readback/",
             subject="page:detectors",
             touches=tuple(f"unit:{unit.id}" for unit in missing),
@@ -180,7 +174,6 @@ def settings_read_long_ago(computed: Computed) -> Iterator[Finding]:
             "What they are set to today is not known.",
             where=old[0].where,
             figures=keys(ledger.get(SITE_SETTINGS_READ_EVERY()), ledger.get(SITE_SETTINGS_READ())),
-            source=COMMON_PRACTICE,
             mend="read their settings anew and add the export to readback/",
             subject="page:detectors",
             touches=tuple(f"unit:{unit.id}" for unit in old),
@@ -207,9 +200,7 @@ def firmware_differs(computed: Computed) -> Iterator[Finding]:
             latest[unit.id] = setting
     for model in program.models.values():
         read = {unit: one for unit, one in latest.items() if program.units[unit].model.value == model.id}
-        versions: dict[str, list[str]] = {}
-        for name, one in read.items():
-            versions.setdefault(one.value.value, []).append(name)
+        versions = grouped(read, lambda unit: latest[unit].value.value)
         if len(versions) > 1:
             least = min(versions.values(), key=len)
             told = "; ".join(f"{version} on {short_list(units)}" for version, units in versions.items())
@@ -217,7 +208,6 @@ def firmware_differs(computed: Computed) -> Iterator[Finding]:
                 message=f"{model.name}: units run different firmware: {told}. What one of them does at an alarm need "
                 "not be so of the others.",
                 where=read[least[0]].where,
-                source=COMMON_PRACTICE,
                 mend="ask the maker what differs; bring all to one, then read back and bump test each",
                 subject=f"model:{model.id}",
                 touches=tuple(f"unit:{unit}" for unit in read),
@@ -257,7 +247,6 @@ def _finding_of_settings_differ(program: Program, found: SettingDifference) -> F
         f"{day_text(setting.read_on.value)}, {way} {said}, {found.expected}.",
         where=setting.where,
         figures=keys(*found.figures),
-        source=COMMON_PRACTICE,
         mend="set the instrument as the handbook says and read it back again",
         subject=f"unit:{setting.unit.value}",
     )

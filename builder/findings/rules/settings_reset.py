@@ -8,6 +8,7 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
@@ -36,14 +37,10 @@ def settings_not_reset(computed: Computed) -> Iterator[Finding]:
     """
     # A stop while the unit is there, a warn for what is over; one for each move
     program, day = computed.program, computed.ledger.day(AS_OF())
-    changes: dict[str, list[Record]] = {}
     asked = bool(program.movements) or any(unit.also_in for unit in program.units.values())
-    for record in program.records if asked else ():
-        if record.kind.value == "setting-change":
-            changes.setdefault(record.unit.value, []).append(record)
-    reads: dict[str, list[ReadBackSetting]] = {}
-    for setting in program.settings if asked else ():
-        reads.setdefault(setting.unit.value, []).append(setting)
+    changed = (record for record in program.records if asked and record.kind.value == "setting-change")
+    changes = grouped(changed, lambda record: record.unit.value)
+    reads = grouped(program.settings if asked else (), lambda setting: setting.unit.value)
     for unit in program.units.values():
         shown = _Shown(changes.get(unit.id, []), reads.get(unit.id, []))
         yield from _on_one_day(computed, unit, shown)

@@ -11,7 +11,7 @@ from builder.figures.formulas import clock
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import sees
-from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.findings.wording import keys, short_list
 from builder.program.cylinders import Cylinder
 from builder.program.keys.families import AS_OF, STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 from builder.program.program import Program
@@ -144,7 +144,6 @@ def _finding_of_station_log(
         message=told,
         where=where,
         figures=keys(*map(ledger.get, own), ledger.get(AS_OF())),
-        source=COMMON_PRACTICE,
         mend="bring the station, its log and this handbook to say the same; judge again what was tested in between",
         subject="page:calibration-gas",
     )
@@ -222,7 +221,6 @@ def _finding_of_station_wrong(
         message=f"{station.name.value}: {told}.",
         where=where,
         figures=figures,
-        source=COMMON_PRACTICE,
         mend=mend,
         subject="page:calibration-gas",
         touches=(touched,) if touched else (),

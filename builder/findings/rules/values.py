@@ -13,7 +13,7 @@ from builder.figures.figure import Figure
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas, protected_limit
 from builder.findings.limit_comparisons import area_references, comparisons
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, count_in_words, keys
+from builder.findings.wording import count_in_words, keys
 from builder.program.interval import Interval
 from builder.program.models import Model
 from builder.program.program import Program
@@ -117,7 +117,6 @@ def value_implausible(computed: Computed) -> Iterator[Finding]:
                 f"{value.unit}.",
                 where=value.given.where,
                 figures=(),
-                source=COMMON_PRACTICE,
                 mend="mend the number or its unit",
                 subject=value.subject,
             )

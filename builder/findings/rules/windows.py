@@ -12,7 +12,7 @@ from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import window_for
 from builder.findings.record_findings import entries, first_and_count, row_text, subject
 from builder.findings.rule import rule
-from builder.findings.wording import COMMON_PRACTICE, keys, short_list
+from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
 from builder.program.program import Program
@@ -32,7 +32,6 @@ def window_missing(computed: Computed) -> Iterator[Finding]:
             yield window_missing.found(
                 message=f"{check.name} states no window for: {short_list(list(lacking))}. Any reading of them passes.",
                 where=check.where,
-                source=COMMON_PRACTICE,
                 mend="state how far their reading may lie off what the gas must show",
                 subject="page:checks",
             )
@@ -53,7 +52,6 @@ def zero_without_bounds(computed: Computed) -> Iterator[Finding]:
                 message=f"{check.name} states no clean-air value and no bound for: {short_list(list(lacking))}. "
                 "Gas that is there is zeroed away, and the alarm comes later by as much.",
                 where=check.where,
-                source=COMMON_PRACTICE,
                 mend="enter under clean-air what it shows, what is left alone, and beyond what nobody zeroes it",
                 subject="page:checks",
             )
@@ -119,7 +117,6 @@ def _finding_of_window_too_wide(
         "much of its signal passes.",
         where=check.window[channel].where if channel in check.window else check.where,
         figures=keys(expected, tolerance, *ends),
-        source=COMMON_PRACTICE,
         mend="narrow the tolerance to what the manual allows",
         subject="page:checks",
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import Quantity, magnitude, same_dimension
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
@@ -38,10 +39,7 @@ def work_value_late(computed: Computed) -> Iterator[Finding]:
     watch.
     """
     # A stop for each value, with the areas in which it is late, and for a watch shorter than its rule
-    groups: dict[tuple[str, str], list[_Late]] = {}
-    for late in _all(computed):
-        groups.setdefault((late.value.key, late.told), []).append(late)
-    for group in groups.values():
+    for group in grouped(_all(computed), lambda late: (late.value.key, late.told)).values():
         areas = short_list(list(dict.fromkeys(f"{one.area.name} ({one.bound.printed})" for one in group)))
         first = group[0]
         yield _finding(f"{first.told}: {areas}.", first.where, first.value, first.bound, group)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from builder.base.grouping import grouped
 from builder.pages.blocks import Block, Inlines
 from builder.pages.books.selection import FORMS
 from builder.pages.compositions import Page
@@ -64,9 +65,7 @@ def _checks(book: HandbookContext) -> Page:
 
 def _bottles(book: HandbookContext) -> Page:
     """Bottles of the same gas and the same windows together, so that a window is printed once."""
-    alike: dict[tuple[str, ...], list[Cylinder]] = {}
-    for cylinder in book.program.bottles:
-        alike.setdefault(tuple(_told(book, cylinder)), []).append(cylinder)
+    alike = grouped(book.program.bottles, lambda cylinder: tuple(_told(book, cylinder)))
     blocks = [block for group in alike.values() for block in _group(book, group)]
     return page(
         id="overview:bottles",

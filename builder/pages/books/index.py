@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.glossary import all_terms
@@ -50,10 +51,7 @@ def index_of(pages: Iterable[Page], names: Mapping[str, str]) -> tuple[IndexEntr
 
 def _merged(entries: Iterable[IndexEntry]) -> Iterator[IndexEntry]:
     """Things of one name in one entry, the pages of their own first: who looks a name up knows of no kinds."""
-    alike: dict[str, list[IndexEntry]] = {}
-    for entry in entries:
-        alike.setdefault(entry.title.casefold(), []).append(entry)
-    for found in alike.values():
+    for found in grouped(entries, lambda entry: entry.title.casefold()).values():
         main = next((one.main for one in found if one.main), "")
         places = dict.fromkeys(place for one in found for place in (one.main, *one.others) if place not in {"", main})
         yield replace(found[0], main=main, others=tuple(places)[:MOST])

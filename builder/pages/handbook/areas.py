@@ -29,7 +29,6 @@ from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
 from builder.pages.handbook.parts import apart, facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
-from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector
 from builder.pages.handbook.work_values import work_values_of
@@ -53,7 +52,6 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
     )
     yield page(
         id="page:areas",
-        path=path_of("page:areas"),
         title="Work areas",
         section="areas",
         lead=inlines("Open the page of the area before you go in."),
@@ -75,7 +73,6 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
 def _page_of(area: Area, blocks: tuple[Block, ...]) -> Page:
     return page(
         id=f"area:{area.id}",
-        path=path_of(f"area:{area.id}"),
         title=area.name,
         section="areas",
         lead=inlines(*activities_in(area), "."),

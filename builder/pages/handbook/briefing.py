@@ -9,7 +9,6 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, capital, small, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.areas import Area
 from builder.program.keys.families import (
     ENTRY_FROM,
@@ -50,7 +49,6 @@ def briefing_page(book: HandbookContext) -> Page:
     blocks.append(para(fixed("briefing.signed")))
     return page(
         id="page:briefing",
-        path=path_of("page:briefing"),
         title="Briefing sheet",
         section="program",
         lead=fixed("briefing.lead"),

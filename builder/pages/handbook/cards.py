@@ -9,7 +9,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
-from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
+from builder.pages.handbook.sections import card_anchor, sheet_reference
 from builder.pages.translation_findings import why_unchecked
 from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
@@ -34,7 +34,6 @@ def card_pages(book: HandbookContext) -> Iterator[Page]:
         )
     yield page(
         id="page:cards",
-        path=path_of("page:cards"),
         title="Pocket cards",
         section="cards",
         lead=fixed("cards.lead"),

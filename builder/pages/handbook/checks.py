@@ -17,7 +17,6 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import CHECK_KINDS, capital, word
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
-from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
 from builder.program.inventory import CHECKED_STATES, Unit
@@ -34,7 +33,6 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a check."""
     yield page(
         id="page:checks",
-        path=path_of("page:checks"),
         title="Checks due",
         section="checks",
         lead=fixed("checks.lead", day=book.fig(keyed.AS_OF())),
@@ -163,7 +161,6 @@ def _place_by_place(book: HandbookContext) -> tuple[Block, ...]:
 def _check_page(book: HandbookContext, check: Check) -> Page:
     return page(
         id=f"check:{check.id}",
-        path=path_of(f"check:{check.id}"),
         title=check.name,
         section="checks",
         lead=inlines(f"{capital(word(CHECK_KINDS, check.kind))}."),

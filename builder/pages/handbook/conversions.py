@@ -9,7 +9,6 @@ from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
-from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.tools import converter
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
@@ -19,7 +18,6 @@ def conversion_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of charts."""
     yield page(
         id="page:conversions",
-        path=path_of("page:conversions"),
         title="Conversions",
         section="conversions",
         lead=fixed("conversions.lead"),

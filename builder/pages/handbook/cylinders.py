@@ -12,7 +12,6 @@ from builder.pages.handbook.gas_ratios import regulators_of, strength_of
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
 from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
@@ -91,7 +90,6 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
     )
     yield page(
         id="page:calibration-gas",
-        path=path_of("page:calibration-gas"),
         title="Calibration gas",
         section="calibration-gas",
         lead=fixed("cylinders.lead"),
@@ -110,7 +108,6 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
     units = tuple(unit for unit in book.program.units.values() if unit.checked_with(cylinder.id))
     return page(
         id=f"cylinder:{cylinder.id}",
-        path=path_of(f"cylinder:{cylinder.id}"),
         title=f"Cylinder {cylinder.id}",
         section="calibration-gas",
         lead=fixed("cylinders.one"),

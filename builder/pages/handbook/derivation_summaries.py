@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.figures.figure import Figure, Input
 from builder.figures.ledger import Ledger
@@ -50,10 +51,7 @@ class Derivations(Mapping[str, tuple[Derivation, ...]]):
     """Every figure's derivation, by the group of its key; made when it is asked for and not held."""
 
     def __init__(self, ledger: Ledger, uses: Uses) -> None:
-        groups: dict[str, list[Figure]] = {}
-        for figure in ledger:
-            groups.setdefault(group_of(figure.key), []).append(figure)
-        self._groups = dict(sorted(groups.items()))
+        self._groups = dict(sorted(grouped(ledger, lambda figure: group_of(figure.key)).items()))
         self._uses = uses
 
     def __getitem__(self, name: str) -> tuple[Derivation, ...]:

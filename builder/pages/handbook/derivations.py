@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from typing import Final, TypeAlias
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.pages.blocks import Block, Code, Derived, Heading, Inlines, Link, Table, Text
 from builder.pages.compositions import Page
@@ -13,7 +14,6 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import code, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
-from builder.pages.handbook.sections import path_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,9 +40,7 @@ def index_pages(book: HandbookContext) -> Iterator[Page]:
     if len(found) <= MANY_PAGES:
         yield _index_page(book, (table(HEADS, _rows(found.items()), numeric=(1,)),))
         return
-    families: dict[str, list[_Keys]] = {}
-    for keys in found:
-        families.setdefault(family_of(keys[0]), []).append(keys)
+    families = grouped(found, lambda keys: family_of(keys[0]))
     parts = {family: even_runs(pages) for family, pages in families.items()}
     yield _index_page(book, _by_family(parts))
     for family, runs in parts.items():
@@ -50,7 +48,6 @@ def index_pages(book: HandbookContext) -> Iterator[Page]:
             reference = _part_reference(family, number)
             yield page(
                 id=reference,
-                path=path_of(reference),
                 title=f"Figures: {_span(run)}",
                 section="figures",
                 lead=fixed("derivations.groups"),
@@ -63,10 +60,7 @@ _Keys: TypeAlias = tuple[str, ...]
 
 def _pages(book: HandbookContext) -> Mapping[_Keys, str]:
     """The keys of every page of derivations, by families, and its reference."""
-    name = book.told_on.name
-    runs: dict[str, list[str]] = {}
-    for key in sorted(book.ledger.figures, key=in_family):
-        runs.setdefault(name(key), []).append(key)
+    runs = grouped(sorted(book.ledger.figures, key=in_family), book.told_on.name)
     return {tuple(keys): f"figures:{name}" for name, keys in runs.items()}
 
 
@@ -109,7 +103,6 @@ def _ends(keys: _Keys) -> Inlines:
 def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
     return page(
         id="page:figures",
-        path=path_of("page:figures"),
         title="Figures and sources",
         section="figures",
         lead=fixed("derivations.lead"),
@@ -154,7 +147,6 @@ def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
     for keys, reference in _pages(book).items():
         yield page(
             id=reference,
-            path=path_of(reference),
             title=f"Figures: {_title(keys)}",
             section="figures",
             lead=fixed("derivations.one"),
@@ -182,7 +174,6 @@ def formulas_page(book: HandbookContext) -> Page:
     ]
     made = page(
         id=FORMULAS,
-        path=path_of(FORMULAS),
         title="Formulas",
         section="figures",
         lead=fixed("derivations.formulas"),

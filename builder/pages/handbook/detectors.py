@@ -13,7 +13,6 @@ from builder.pages.handbook.mixtures import cross_of
 from builder.pages.handbook.model_facts import fitted_facts, model_facts
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
-from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys import families as keyed
 from builder.program.models import Model
@@ -27,7 +26,6 @@ def detector_pages(book: HandbookContext) -> Iterator[Page]:
     """The index, the models and the kinds of sensor; units have their own module."""
     yield page(
         id="page:detectors",
-        path=path_of("page:detectors"),
         title="Detectors",
         section="detectors",
         lead=fixed("detectors.lead"),
@@ -129,7 +127,6 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
     units = tuple(unit for unit in book.program.units.values() if unit.model.value == model.id)
     return page(
         id=f"model:{model.id}",
-        path=path_of(f"model:{model.id}"),
         title=model.name,
         section="detectors",
         lead=fixed("detectors.model"),
@@ -182,7 +179,6 @@ def _model_uses(book: HandbookContext, model: Model) -> tuple[Block, ...]:
 def _sensor_page(book: HandbookContext, sensor: Sensor) -> Page:
     return page(
         id=f"sensor:{sensor.id}",
-        path=path_of(f"sensor:{sensor.id}"),
         title=sensor.name,
         section="detectors",
         lead=fixed("detectors.sensor"),

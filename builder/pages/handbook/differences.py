@@ -13,7 +13,6 @@ from builder.pages.handbook.figure_pages import family_of
 from builder.pages.handbook.figure_words import RECORD
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parts import head, inlines, listed, page, para, points, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.books import BookSpec
 
 KINDS = {
@@ -68,7 +67,6 @@ def differences_page(
         ]
     return page(
         id="page:differences",
-        path=path_of("page:differences"),
         title="Differences to the last release",
         section="program",
         lead=fixed("differences.lead"),

@@ -11,7 +11,6 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import by_place, due_day, even_runs, many_units, prints, state_words
-from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import AS_OF
 
 BEFORE_USE = (State.NEVER, State.OVERDUE)
@@ -45,7 +44,7 @@ def due_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _page(name: str, title: str, lead: Inlines, blocks: Iterable[Block]) -> Page:
     reference = f"due:{name}"
-    return page(id=reference, path=path_of(reference), title=title, section="checks", lead=lead, blocks=blocks)
+    return page(id=reference, title=title, section="checks", lead=lead, blocks=blocks)
 
 
 # ---- lists -------------------------------------------------------------------------

@@ -4,13 +4,13 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.pages.blocks import Block, Code, Inlines, Link
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, capital
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, subhead
-from builder.pages.handbook.sections import path_of
 
 SAYS: Final = {Severity.STOP: "findings.stop", Severity.WARN: "findings.warn", Severity.NOTE: "findings.note"}
 """What a severity asks for, as a text of its own."""
@@ -25,7 +25,6 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
         blocks += [block for together in _by_rule(found) for block in _together(book, together)] or [para("None.")]
     yield page(
         id="page:findings",
-        path=path_of("page:findings"),
         title="Findings",
         section="findings",
         lead=fixed("findings.lead"),
@@ -35,10 +34,7 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _by_rule(found: Iterable[Finding]) -> Iterable[list[Finding]]:
     """Findings with one cause beside each other, each cause where its first stood."""
-    rules: dict[str, list[Finding]] = {}
-    for finding in found:
-        rules.setdefault(finding.rule, []).append(finding)
-    return rules.values()
+    return grouped(found, lambda finding: finding.rule).values()
 
 
 def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:

@@ -13,7 +13,6 @@ from builder.pages.forecast_lines import FORECAST_FILE, cost_text, money, thing_
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, page, para, points, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.interval import Interval
 from builder.program.keys.families import AS_OF
 
@@ -27,7 +26,6 @@ def forecast_page(book: HandbookContext) -> Page:
     found = forecast(book.computed)
     return page(
         id="page:forecast",
-        path=path_of("page:forecast"),
         title="Forecast of replacements",
         section="program",
         lead=fixed("forecast.lead", day=book.fig(AS_OF()), end=day_text(found.end)),

@@ -25,7 +25,6 @@ from builder.pages.handbook.parts import (
     table,
     to,
 )
-from builder.pages.handbook.sections import path_of
 from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
@@ -53,7 +52,6 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
     )
     yield page(
         id="page:gases",
-        path=path_of("page:gases"),
         title="Gases",
         section="gases",
         lead=fixed("gases.lead"),
@@ -67,7 +65,6 @@ def _gas_page(book: HandbookContext, gas: Gas) -> Page:
     """What decides first; how a number is printed in which table is folded away."""
     return page(
         id=f"gas:{gas.id}",
-        path=path_of(f"gas:{gas.id}"),
         title=gas.name,
         section="gases",
         lead=fixed("gases.one", gas=small(gas.name)),

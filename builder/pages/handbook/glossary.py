@@ -10,7 +10,6 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, listed, page, para, to
-from builder.pages.handbook.sections import path_of
 
 CHECKED: Final = {
     "read": "read in its own words",
@@ -77,7 +76,6 @@ def glossary_page(book: HandbookContext) -> Page:
             blocks += _term(term)
     return page(
         id="page:glossary",
-        path=path_of("page:glossary"),
         title="Glossary",
         section="glossary",
         lead=inlines(

@@ -11,7 +11,6 @@ from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs, fixed_wo
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, word
 from builder.pages.handbook.parts import code, head, inlines, page, para, subhead, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.inventory import Unit
 from builder.program.keys import families as keyed
 from builder.program.records import RECORD_KINDS, Record
@@ -144,7 +143,6 @@ def record_pages(book: HandbookContext) -> Iterator[Page]:
         return
     yield page(
         id="page:records",
-        path=path_of("page:records"),
         title="Records by month",
         section="checks",
         lead=inlines("What was recorded each month, read again by the builder, up to ", *book.fig(keyed.AS_OF()), "."),

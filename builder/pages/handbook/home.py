@@ -13,7 +13,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, STATES, capital, word
 from builder.pages.handbook.parts import apart, facts, folded, head, inlines, listed, page, para, points, table, to
-from builder.pages.handbook.sections import SECTIONS, path_of
+from builder.pages.handbook.sections import SECTIONS
 from builder.program.inventory import NOT_KNOWN
 from builder.program.inventory import STATES as STATE_ORDER
 from builder.program.keys import families as keyed
@@ -50,7 +50,6 @@ def home_page(book: HandbookContext) -> Page:
     document = book.program.site.document.title.value
     return page(
         id="page:home",
-        path=path_of("page:home"),
         title=document,
         section="home",
         lead=inlines(book.program.site.name.value),
@@ -71,7 +70,6 @@ def worker_home(book: HandbookContext) -> Page:
     procedures = points((link,) for link in book.links("procedure", book.program.procedures))
     return page(
         id="page:home",
-        path=path_of("page:home"),
         title=book.program.site.document.title.value,
         section="home",
         lead=inlines(apart(book.program.site.name.value)),

@@ -10,7 +10,6 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, STATES, word
 from builder.pages.handbook.parts import inlines, page, para, table, to
 from builder.pages.handbook.registers import many_units
-from builder.pages.handbook.sections import path_of
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
@@ -35,7 +34,6 @@ def _page(book: HandbookContext, lead: str, title: str, blocks: Iterable[Block])
     name = f"page:{lead.partition('.')[2]}"
     return page(
         id=name,
-        path=path_of(name),
         title=title,
         section="program",
         lead=fixed(lead),

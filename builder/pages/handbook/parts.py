@@ -18,7 +18,7 @@ from builder.pages.blocks import (
     Text,
 )
 from builder.pages.compositions import Page
-from builder.pages.handbook.sections import crumbs_of
+from builder.pages.handbook.sections import crumbs_of, path_of
 
 PLAIN_HEAD = ("", "")
 
@@ -123,12 +123,12 @@ def assumes(*lines: str | Inlines) -> Notice:
 
 
 def page(
-    *, id: str, path: str, title: str, section: str, lead: Inlines, blocks: Iterable[Block],  # noqa: A002 - as in Page
+    *, id: str, title: str, section: str, lead: Inlines, blocks: Iterable[Block], path: str = "",  # noqa: A002 - as in Page
 ) -> Page:  # fmt: skip
-    """A page with the crumbs its section gives it."""
+    """A page with the crumbs its section gives it, at the path of its reference where none is told."""
     return Page(
         id=id,
-        path=path,
+        path=path or path_of(id),
         title=title,
         section=section,
         blocks=tuple(blocks),

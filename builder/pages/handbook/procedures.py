@@ -9,7 +9,6 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import apart, facts, inlines, listed, page, table
-from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import PROCEDURE_REVIEW_DUE, PROCEDURE_REVIEWED
 from builder.program.prose import Procedure
 
@@ -30,7 +29,6 @@ def procedure_pages(book: HandbookContext) -> Iterator[Page]:
     )
     yield page(
         id="page:procedures",
-        path=path_of("page:procedures"),
         title="Procedures",
         section="procedures",
         lead=fixed("procedures.lead"),
@@ -48,7 +46,6 @@ def _procedure_page(book: HandbookContext, procedure: Procedure) -> Page:
     cautions = tuple(block for caution in procedure.cautions for block in book.prose(caution.nodes))
     return page(
         id=f"procedure:{procedure.id}",
-        path=path_of(f"procedure:{procedure.id}"),
         title=procedure.title,
         section="procedures",
         lead=inlines("For: ", apart(_who(procedure)), ". Read the cautions before the first step."),

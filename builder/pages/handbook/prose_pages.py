@@ -7,7 +7,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
-from builder.pages.handbook.sections import SECTIONS, path_of
+from builder.pages.handbook.sections import SECTIONS
 from builder.program.keys import families as keyed
 from builder.program.prose import ProsePage
 from builder.program.revisions import Revision
@@ -45,7 +45,6 @@ def cautions_page(book: HandbookContext) -> Page:
     blocks += [head("About this handbook"), *_list(others)] if others else []
     return page(
         id="page:cautions",
-        path=path_of("page:cautions"),
         title=prose.title,
         section="about",
         lead=fixed("cautions.lead"),
@@ -77,7 +76,6 @@ def program_page(book: HandbookContext) -> Page:
     ]
     return page(
         id="page:program",
-        path=path_of("page:program"),
         title=own.title if own else "The program",
         section="program",
         lead=fixed("program.lead"),
@@ -91,7 +89,6 @@ def prose_pages(book: HandbookContext, section: str) -> Iterator[Page]:
         if prose.id not in BUILT_ON:
             yield page(
                 id=f"page:{prose.id}",
-                path=path_of(f"page:{prose.id}"),
                 title=prose.title,
                 section=section,
                 lead=inlines(f"In the words of {book.program.site.name.value}."),

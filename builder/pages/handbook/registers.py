@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Final, TypeVar
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.figures.due_checks import DueCheck, State
 from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Strong, Table, Text
@@ -12,7 +13,6 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import inlines, listed, page, para, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.checks import Check
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF
@@ -97,18 +97,18 @@ class RegisterPlace:
 
 def places(book: HandbookContext) -> tuple[RegisterPlace, ...]:
     """Every place that has units, in the order of the areas, the pools last."""
-    units: dict[str, list[Unit]] = {}
-    for unit in book.program.units.values():
-        units.setdefault(unit.area.value if unit.area else "", []).append(unit)
-    checks: dict[str, list[DueCheck]] = {}
-    for due in book.computed.due_checks:
-        checks.setdefault(due.unit.area.value if due.unit.area else "", []).append(due)
+    units = grouped(book.program.units.values(), _area_of)
+    checks = grouped(book.computed.due_checks, lambda due: _area_of(due.unit))
     names = {area.id: area.name for area in book.program.areas.values()} | {"": "Units in pools"}
     return tuple(
         RegisterPlace(area, name, tuple(units[area]), tuple(checks.get(area, ())))
         for area, name in names.items()
         if area in units
     )
+
+
+def _area_of(unit: Unit) -> str:
+    return unit.area.value if unit.area else ""
 
 
 def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
@@ -151,7 +151,6 @@ def _page(book: HandbookContext, place: RegisterPlace, units: Iterable[Unit], nu
     reference = place.reference(number)
     return page(
         id=reference,
-        path=path_of(reference),
         title=where if count == 1 else f"{where}, part {number}",
         section="detectors",
         lead=inlines("Every unit kept there, and until when its checks hold, counted from ",

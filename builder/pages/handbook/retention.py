@@ -7,7 +7,6 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import head, inlines, page, para, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import RETENTION_KEEP, RETENTION_MINIMUM
 from builder.program.retention import Retention
 from builder.reference.retention import Minimum, minimums
@@ -40,7 +39,6 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
     ]
     yield page(
         id="page:retention",
-        path=path_of("page:retention"),
         title="How long records are kept",
         section="program",
         lead=inlines("Records, permits and revisions: how long, and by which rule."),

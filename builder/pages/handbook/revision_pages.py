@@ -17,7 +17,6 @@ from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parted_pages import parted_pages
 from builder.pages.handbook.parts import inlines, page, para, to
-from builder.pages.handbook.sections import path_of
 from builder.pages.outputs import Outputs
 from builder.program.program import Program
 
@@ -53,7 +52,6 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
     ]  # fmt: skip
     return page(
         id="page:status",
-        path=path_of("page:status"),
         title="Card status",
         section="cards",
         lead=inlines(lead),

@@ -8,7 +8,6 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import facts, inlines, page, para, subhead, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.keys.families import REVISION_EFFECTIVE
 from builder.program.revisions import Revision
 
@@ -21,7 +20,6 @@ def revision_pages(book: HandbookContext) -> Iterator[Page]:
     )
     yield page(
         id="page:revisions",
-        path=path_of("page:revisions"),
         title="Revisions",
         section="program",
         lead=fixed("revisions.lead"),

@@ -10,7 +10,6 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
-from builder.pages.handbook.sections import path_of
 
 HEADS: Final = ("Name", "What it is", "Also known as")
 OTHER = "0 to 9 and signs"
@@ -46,7 +45,6 @@ def _kind_page(kind: str, number: int, found: Sequence[LookupEntry]) -> Page:
     reference = _reference(kind, number)
     return page(
         id=reference,
-        path=path_of(reference),
         title=f"Index: {words[kind]} {_span(found)}",
         section="search",
         lead=inlines("Everything of one kind, in the order of its names."),
@@ -70,7 +68,6 @@ def _index(entries: Iterable[LookupEntry], runs: Mapping[str, Sequence[Sequence[
     blocks += [head("Figures"), para("Every figure by its key: ", to("page:figures", "figures and sources"), ".")]
     return page(
         id="page:search",
-        path=path_of("page:search"),
         title="Index",
         section="search",
         lead=inlines("Everything this handbook has a place for, by name, from A to Z."),

@@ -10,7 +10,6 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
-from builder.pages.handbook.sections import path_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.families import AS_OF, SETTINGS_CODE_CHANGED, SETTINGS_CODE_DUE
@@ -99,7 +98,6 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
         blocks.append(para("Reviewed ", *book.fig(keyed.SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))
     yield page(
         id="page:setpoints",
-        path=path_of("page:setpoints"),
         title="Alarm setpoints",
         section="setpoints",
         lead=fixed("setpoints.lead"),

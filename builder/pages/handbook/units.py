@@ -17,7 +17,6 @@ from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import many_units
-from builder.pages.handbook.sections import path_of
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import UNIT_CERTIFICATE_UNTIL, UNIT_DUE, UNIT_LAST
 from builder.program.setpoints import ALARMS
@@ -101,7 +100,6 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
     for unit in book.program.units.values():
         yield page(
             id=f"unit:{unit.id}",
-            path=path_of(f"unit:{unit.id}"),
             title=f"Unit {unit.id}",
             section="detectors",
             lead=inlines(
