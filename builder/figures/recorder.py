@@ -21,6 +21,7 @@ from builder.figures.results import result_of
 from builder.figures.roundings import as_written
 from builder.figures.terms import Term, tabled, written
 from builder.program.interval import Interval
+from builder.program.keys.family import Family
 from builder.program.program import Program
 from builder.reference.published import Published
 
@@ -109,6 +110,16 @@ class FigureRecorder:
         if rounding.apply(exact) != exact:
             rounding = Rounding(direction=rounding.direction, digits=4, why="converted from the unit as written")
         return self.derived(key, label, unit, rounding, origin.stated, written(label, value), note=note)
+
+    def each_stated(self, *rows: tuple[Family, str, Given[Quantity] | None, str], **parts: str | int) -> None:
+        """Enter all numbers that the content states of one thing, but for those that it leaves out.
+
+        :param rows: of each its family, its label, the value and its unit.
+        :param parts: the thing, as keys of these families name it.
+        """
+        for family, label, value, unit in rows:
+            if value is not None:
+                self.stated(family(**parts), label, value, unit)
 
     def published(self, key: str, label: str, value: Published, note: str = "", relation: str = "") -> Figure:
         """Enter a number as a source prints it."""

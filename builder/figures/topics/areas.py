@@ -69,16 +69,13 @@ def limit_key(area: str, quantity: str, kind: str) -> str:
 
 
 def _facts(recorder: FigureRecorder, area: Area) -> None:
-    if area.depth:
-        recorder.stated(keyed.AREA_DEPTH(area=area.id), f"Depth of {area.name}", area.depth, "m")
-    if area.hose:
-        recorder.stated(keyed.AREA_HOSE(area=area.id), f"Hose used in {area.name}", area.hose, "m")
-    if area.lowest_oxygen:
-        recorder.stated(
-            keyed.AREA_LOWEST_OXYGEN(area=area.id), f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol"
-        )
-    if area.temperature:
-        recorder.stated(keyed.AREA_TEMPERATURE(area=area.id), f"Temperature in {area.name}", area.temperature, "°C")
+    recorder.each_stated(
+        (keyed.AREA_DEPTH, f"Depth of {area.name}", area.depth, "m"),
+        (keyed.AREA_HOSE, f"Hose used in {area.name}", area.hose, "m"),
+        (keyed.AREA_LOWEST_OXYGEN, f"Lowest oxygen expected in {area.name}", area.lowest_oxygen, "%vol"),
+        (keyed.AREA_TEMPERATURE, f"Temperature in {area.name}", area.temperature, "°C"),
+        area=area.id,
+    )
 
 
 def _limit(recorder: FigureRecorder, area: Area, key: str, label: str, rule: Rule, others: list[Rule]) -> None:

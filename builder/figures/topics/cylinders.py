@@ -11,30 +11,14 @@ from builder.program.keys import families as keyed
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``cylinder.<cylinder>.*``."""
     for cylinder in recorder.program.cylinders.values():
-        recorder.day(
-            keyed.CYLINDER_EXPIRES(cylinder=cylinder.id),
-            f"Last day of use of cylinder {cylinder.id}",
-            cylinder.expires,
-            "expires",
-        )
         _days(recorder, cylinder)
-        recorder.stated(
-            keyed.CYLINDER_PRESSURE(cylinder=cylinder.id),
-            f"Pressure in cylinder {cylinder.id}",
-            cylinder.pressure,
-            "bar",
-        )
-        recorder.stated(
-            keyed.CYLINDER_STOP_AT(cylinder=cylinder.id),
-            f"Stop using cylinder {cylinder.id} at",
-            cylinder.minimum_pressure,
-            "bar",
-        )
-        recorder.stated(
-            keyed.CYLINDER_VOLUME(cylinder=cylinder.id), f"Water volume of cylinder {cylinder.id}", cylinder.volume, "L"
-        )
-        recorder.stated(
-            keyed.CYLINDER_FLOW(cylinder=cylinder.id), f"Flow from cylinder {cylinder.id}", cylinder.flow, "L/min"
+        words = f"cylinder {cylinder.id}"
+        recorder.each_stated(
+            (keyed.CYLINDER_PRESSURE, f"Pressure in {words}", cylinder.pressure, "bar"),
+            (keyed.CYLINDER_STOP_AT, f"Stop using {words} at", cylinder.minimum_pressure, "bar"),
+            (keyed.CYLINDER_VOLUME, f"Water volume of {words}", cylinder.volume, "L"),
+            (keyed.CYLINDER_FLOW, f"Flow from {words}", cylinder.flow, "L/min"),
+            cylinder=cylinder.id,
         )
         for component in cylinder.components:
             with recorder.at(component.value.where):
@@ -43,6 +27,7 @@ def compute(recorder: FigureRecorder) -> None:
 
 def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
     days = (
+        (keyed.CYLINDER_EXPIRES, "expires", "Last day of use of", cylinder.expires),
         (keyed.CYLINDER_CERTIFIED_ON, "certified-on", "Day of the certificate of", cylinder.certified_on),
         (keyed.CYLINDER_GONE, "gone", "Last day here of", cylinder.gone),
         (keyed.CYLINDER_MEASURED, "measured", "Day on which the pressure was read in", cylinder.measured),
@@ -54,29 +39,21 @@ def _days(recorder: FigureRecorder, cylinder: Cylinder) -> None:
 
 
 def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Component) -> None:
-    key = keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=component.gas.value)
+    part = {"cylinder": cylinder.id, "gas": component.gas.value}
     name = recorder.program.gases[component.gas.value].name
     unit = "ppm" if component.value.text.endswith("ppm") else "%vol"
-    content = recorder.stated(key, f"Certified {name} in cylinder {cylinder.id}", component.value, unit)
     words = f"{name} in cylinder {cylinder.id}"
-    recorder.stated(
-        keyed.CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=component.gas.value),
-        f"Uncertainty of {words}",
-        component.uncertainty,
-        "%",
+    content = recorder.stated(keyed.CYLINDER_GAS(**part), f"Certified {words}", component.value, unit)
+    recorder.each_stated(
+        (keyed.CYLINDER_GAS_UNCERTAINTY, f"Uncertainty of {words}", component.uncertainty, "%"),
+        (keyed.CYLINDER_GAS_LABEL, f"Label for {words}", component.label, "%LEL"),
+        **part,
     )
-    if component.label:
-        recorder.stated(
-            keyed.CYLINDER_GAS_LABEL(cylinder=cylinder.id, gas=component.gas.value),
-            f"Label for {words}",
-            component.label,
-            "%LEL",
-        )
     lel = recorder.ledger.get(keyed.GAS_LEL(gas=component.gas.value))
     if lel is not None and unit == "%vol":
         recorder.derived(
-            keyed.CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=component.gas.value),
-            f"{name} in cylinder {cylinder.id} on the site's LEL basis",
+            keyed.CYLINDER_GAS_LEL(**part),
+            f"{words} on the site's LEL basis",
             "%LEL",
             chart(3),
             gas.vol_to_lel,

@@ -20,34 +20,29 @@ def compute(recorder: FigureRecorder) -> None:
 
 def _model(recorder: FigureRecorder, model: Model) -> None:
     for position in model.positions:
-        fitted = {"model": model.id, "sensor": position.sensor.value}
         of_what = f"{recorder.program.sensors[position.sensor.value].name} in {model.name}"
-        recorder.stated(
-            keyed.MODEL_FULL_SCALE(**fitted), f"Full scale of {of_what}", position.full_scale, position.unit
+        recorder.each_stated(
+            (keyed.MODEL_FULL_SCALE, f"Full scale of {of_what}", position.full_scale, position.unit),
+            (keyed.MODEL_RESOLUTION, f"Resolution of {of_what}", position.resolution, position.unit),
+            (keyed.MODEL_T90, f"T90 of {of_what}", position.t90, "s"),
+            model=model.id,
+            sensor=position.sensor.value,
         )
-        recorder.stated(
-            keyed.MODEL_RESOLUTION(**fitted), f"Resolution of {of_what}", position.resolution, position.unit
-        )
-        recorder.stated(keyed.MODEL_T90(**fitted), f"T90 of {of_what}", position.t90, "s")
-    recorder.stated(keyed.MODEL_RUNTIME(model=model.id), f"Battery runtime of {model.name}", model.runtime, "h")
-    recorder.stated(
-        keyed.MODEL_WORKS_FROM(model=model.id), f"Lowest working temperature of {model.name}", model.coldest, "°C"
-    )
-    recorder.stated(
-        keyed.MODEL_WORKS_TO(model=model.id), f"Highest working temperature of {model.name}", model.hottest, "°C"
+    recorder.each_stated(
+        (keyed.MODEL_RUNTIME, f"Battery runtime of {model.name}", model.runtime, "h"),
+        (keyed.MODEL_WORKS_FROM, f"Lowest working temperature of {model.name}", model.coldest, "°C"),
+        (keyed.MODEL_WORKS_TO, f"Highest working temperature of {model.name}", model.hottest, "°C"),
+        model=model.id,
     )
     if model.pump and model.hose:
-        recorder.stated(keyed.MODEL_PUMP_FLOW(model=model.id), f"Pump flow of {model.name}", model.pump.flow, "L/min")
-        recorder.stated(
-            keyed.MODEL_LONGEST_HOSE(model=model.id), f"Longest hose of {model.name}", model.pump.longest_hose, "m"
+        recorder.each_stated(
+            (keyed.MODEL_PUMP_FLOW, f"Pump flow of {model.name}", model.pump.flow, "L/min"),
+            (keyed.MODEL_LONGEST_HOSE, f"Longest hose of {model.name}", model.pump.longest_hose, "m"),
+            (keyed.MODEL_HOSE, f"Hose supplied with {model.name}", model.hose.length, "m"),
+            (keyed.MODEL_HOSE_BORE, f"Bore of the hose of {model.name}", model.hose.bore, "mm"),
+            (keyed.MODEL_FLOW_BLOCK, f"Flow-block alarm of {model.name} within", model.pump.flow_block, "s"),
+            model=model.id,
         )
-        recorder.stated(keyed.MODEL_HOSE(model=model.id), f"Hose supplied with {model.name}", model.hose.length, "m")
-        recorder.stated(
-            keyed.MODEL_HOSE_BORE(model=model.id), f"Bore of the hose of {model.name}", model.hose.bore, "mm"
-        )
-        if model.pump.flow_block:
-            label = f"Flow-block alarm of {model.name} within"
-            recorder.stated(keyed.MODEL_FLOW_BLOCK(model=model.id), label, model.pump.flow_block, "s")
     if model.log:
         recorder.stated(keyed.MODEL_LOG_CAPACITY(model=model.id), f"Data log of {model.name}", model.log.capacity, "h")
         recorder.interval(

@@ -17,6 +17,7 @@ from builder.program.checks import Check
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
+from builder.program.models import READS_IN
 from builder.program.sensors import FLAMMABLE, Sensor
 from builder.program.tolerance import Tolerance
 
@@ -63,22 +64,14 @@ def compute(recorder: FigureRecorder) -> None:
 
 
 def _stated_tolerance(recorder: FigureRecorder, check: Check, channel: str, tolerance: Tolerance) -> None:
-    label = f"{check.name}, {channel}"
-    if tolerance.absolute:
-        unit = next(unit for unit in ("%LEL", "%vol", "ppm") if tolerance.absolute.text.endswith(unit))
-        recorder.stated(
-            keyed.CHECK_WINDOW_ABSOLUTE(check=check.id, channel=channel),
-            f"{label}: absolute tolerance",
-            tolerance.absolute,
-            unit,
-        )
-    if tolerance.relative:
-        recorder.stated(
-            keyed.CHECK_WINDOW_RELATIVE(check=check.id, channel=channel),
-            f"{label}: tolerance of the expected display",
-            tolerance.relative,
-            "%",
-        )
+    label, given = f"{check.name}, {channel}", tolerance.absolute
+    unit = next(unit for unit in READS_IN if given.text.endswith(unit)) if given else ""
+    recorder.each_stated(
+        (keyed.CHECK_WINDOW_ABSOLUTE, f"{label}: absolute tolerance", given, unit),
+        (keyed.CHECK_WINDOW_RELATIVE, f"{label}: tolerance of the expected display", tolerance.relative, "%"),
+        check=check.id,
+        channel=channel,
+    )
 
 
 def step_of(recorder: FigureRecorder, sensor: Sensor) -> tuple[str, Fraction] | None:
