@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import DimensionError, Quantity, magnitude, parse_quantity, quantity
 from builder.base.rounding import Direction, Rounding, round_to_step
-from builder.figures.formulas import acceptance, exposure, flammability, gas, mixtures, response
+from builder.figures.formulas import acceptance, clock, exposure, flammability, gas, mixtures, oxygen, response
 from builder.figures.formulas import sampling as hose
 from builder.figures.formulas import stock as bottle
 from builder.figures.formulas.conversion import KINDS, convert
@@ -185,6 +185,15 @@ def test_warm_paraffins_burn_at_less(a: Fraction, b: Fraction) -> None:
     assert 0 < first <= 5
 
 
+@holds(samples=st.lists(fractions("0", "100"), min_size=15, max_size=30))
+def test_sliding_average_is_the_largest_of_all_windows(samples: list[Fraction]) -> None:
+    log = [quantity(sample, "ppm") for sample in samples]
+    windows = [sum(samples[i : i + 15]) / 15 for i in range(len(samples) - 14)]
+    found = magnitude(exposure.stel_max(log, quantity(60, "s")), "ppm")
+    assert found == max(windows)
+    assert found <= magnitude(exposure.peak(log), "ppm")
+
+
 @holds(level=fractions("0.1", "100"), limit=fractions("0.1", "100"))
 def test_time_to_a_limit_fills_exactly_that_limit(level: Fraction, limit: Fraction) -> None:
     if level * 3 >= limit:
@@ -193,6 +202,13 @@ def test_time_to_a_limit_fills_exactly_that_limit(level: Fraction, limit: Fracti
     if level >= limit:
         minutes = exposure.time_to_stel(quantity(level, "ppm"), quantity(limit, "ppm"))
         assert magnitude(minutes, "min") * level == 15 * limit
+
+
+@holds(share=SHARES, before=fractions("1", "100"))
+def test_displacement_and_oxygen_undo_each_other(share: Fraction, before: Fraction) -> None:
+    clean = quantity(before, "%vol")
+    left = oxygen.after_displacement(quantity(share, "%vol"), clean)
+    assert magnitude(oxygen.displacing_gas(left, clean), "%vol") == share
 
 
 @holds(expected=fractions("1", "100"), half=fractions("0.5", "20"), part=fractions("0", "1"), step=STEPS)
@@ -250,6 +266,19 @@ def test_run_out_day_is_covered_and_the_next_is_not(tests: int, daily: int) -> N
     today = date(2026, 11, 25)
     days = (bottle.run_out(quantity(tests, ""), quantity(daily, ""), today) - today).days + 1
     assert days * daily <= tests < (days + 1) * daily
+
+
+@holds(start=fractions("1", "100"), target=fractions("0.01", "1"), mixing=fractions("1", "10"))
+def test_purging_reaches_the_target(start: Fraction, target: Fraction, mixing: Fraction) -> None:
+    minutes = clock.purge_time(
+        quantity(50, "m3"),
+        quantity(600, "m3/h"),
+        quantity(mixing, ""),
+        quantity(start, "%LEL"),
+        quantity(target, "%LEL"),
+    )
+    left = float(start) * math.exp(-float(magnitude(minutes, "h")) * 12 / float(mixing))
+    assert left == pytest.approx(float(target), rel=1e-9)
 
 
 @holds(value=fractions("0.01", "20"), exponent=fractions("-6", "6"))
@@ -325,6 +354,7 @@ FITTING = {
     "vapour.pressure:hottest": "500 K",
     "limits.long-shift:hours": "10 h",
     "exposure.long-shift-factor:hours": "10 h",
+    "exposure.stel-max:interval": "15 min",
     "flammability.mixture-lel:fractions": "100 %vol",
     "flammability.mixture-lel:inert": "0 %vol",
     **{

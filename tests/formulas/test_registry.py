@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import doctest
 import inspect
 import re
@@ -130,26 +129,6 @@ class TestRegistration:
 
         with pytest.raises(ValueError, match=r"^formula 'sample.bare' has no docstring$"):
             formula(id="sample.bare", **FIELDS)(sample(bare))
-
-
-def asked() -> set[str]:
-    """Names and short texts that anything in the builder uses, but for a function its own name and decorators."""
-    found: set[str] = set()
-    for path in Path(registry.__file__).parents[2].rglob("*.py"):
-        for part in ast.parse(path.read_text(encoding="utf-8")).body:
-            bodies = part.body if isinstance(part, ast.FunctionDef) else [part]
-            own = part.name if isinstance(part, ast.FunctionDef) else ""
-            nodes = [node for body in bodies for node in ast.walk(body)]
-            used = {node.id for node in nodes if isinstance(node, ast.Name)}
-            used |= {node.attr for node in nodes if isinstance(node, ast.Attribute)}
-            texts = {node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str)}
-            found |= (used | texts) - {own}
-    return found
-
-
-def test_somebody_asks_every_formula() -> None:
-    used = asked()
-    assert [record.id for record in all_formulas() if not {record.function.__name__, record.id} & used] == []
 
 
 def test_unknown_id_names_the_nearest() -> None:

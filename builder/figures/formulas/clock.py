@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, quantity
-from builder.figures.formulas.inputs import amount, optional
+from builder.figures.formulas.inputs import amount, kind_of, logarithm, optional
 from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 from builder.program.interval import Interval
 
@@ -148,6 +148,53 @@ def by_the_clock(time: Quantity) -> tuple[Quantity, Quantity]:
 
 
 @formula(
+    id="clock.log-capacity",
+    title="Hours a data log can hold",
+    expression="hours = records × interval / channels",
+    source=COMMON_PRACTICE,
+    valid="each record holds one channel; take 1 channel where a record holds all of them",
+    rounding="down: it is capacity",
+)
+def log_capacity(records: Quantity, interval: Quantity, channels: Quantity) -> Quantity:
+    """How long the log runs before it overwrites itself.
+
+    :param records: the memory holds [1]
+    :param interval: between records [s]
+    :param channels: that are logged, one record each [1]
+    :returns: time [h]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(log_capacity(quantity(36000, ""), quantity(60, "s"), quantity(4, "")), "h")
+    Fraction(150, 1)
+    """
+    total = amount(records, "", "records", low=1) * amount(interval, "h", "interval", above=0)
+    return quantity(total / amount(channels, "", "channels", low=1), "h")
+
+
+@formula(
+    id="clock.log-hours-left",
+    title="Hours left in a data log",
+    expression="left = capacity − hours used since the download",
+    source=COMMON_PRACTICE,
+    valid="log emptied at the download; at zero the oldest entries are being lost",
+    rounding="down: it is stock",
+)
+def log_hours_left(capacity: Quantity, used: Quantity) -> Quantity:
+    """How long the log still runs before it overwrites what was not downloaded; 0 once it does.
+
+    :param capacity: of the log [h]
+    :param used: running time since the last download [h]
+    :returns: time left [h]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(log_hours_left(quantity(200, "h"), quantity(84, "h")), "h")
+    Fraction(116, 1)
+    """
+    left = amount(capacity, "h", "capacity", above=0) - amount(used, "h", "hours used", low=0)
+    return quantity(max(left, Fraction(0)), "h")
+
+
+@formula(
     id="clock.log-days",
     title="Days until a data log is full",
     expression="days = ⌊capacity / longest shift⌋",
@@ -217,3 +264,36 @@ def runtime_in_cold(runtime: Quantity, at_coldest: Quantity, coldest: Quantity, 
     here = min(max(amount(temperature, "°C", "temperature"), low), Fraction(ROOM))
     warm, cold = amount(runtime, "h", "runtime", above=0), amount(at_coldest, "h", "runtime in the cold", above=0)
     return quantity(cold + (warm - cold) * (here - low) / (ROOM - low), "h")
+
+
+@formula(
+    id="clock.purge-time",
+    title="Time to air a space out",
+    expression="t = (V / Q) × K × ln(C0 / C)",
+    source="dilution of a well-mixed space, as in NFPA 69 and the ACGIH ventilation manual (first-order decay)",
+    valid="source stopped, clean supply air, constant flow; mixing factor 1 (perfect) to 10; C0 at least C, above zero",
+    rounding="up: it makes one wait; then test, the time proves nothing",
+    read=False,
+)
+def purge_time(volume: Quantity, flow: Quantity, mixing: Quantity, start: Quantity, target: Quantity) -> Quantity:
+    """How long to ventilate before the concentration has fallen to a target.
+
+    :param volume: of the space [m3]
+    :param flow: of clean air [m3/h]
+    :param mixing: factor, 1 for perfect mixing [1]
+    :param start: concentration at the start [%LEL, %vol, ppm or mg/m3]
+    :param target: concentration to reach [%LEL, %vol, ppm or mg/m3]
+    :returns: time [min]
+
+    >>> from builder.base.quantity import magnitude
+    >>> levels = quantity(100, "%LEL"), quantity(1, "%LEL")
+    >>> time = purge_time(quantity(50, "m3"), quantity(600, "m3/h"), quantity(1, ""), *levels)
+    >>> round(float(magnitude(time, "min")), 1)
+    23.0
+    """
+    unit = kind_of(target)
+    goal = amount(target, unit, "target", above=0)
+    ratio = amount(start, unit, "concentration at the start", low=goal) / goal
+    changes = amount(mixing, "", "mixing factor", low=1, high=10) * logarithm(ratio)
+    hours = amount(volume, "m3", "volume", above=0) / amount(flow, "m3/h", "flow", above=0)
+    return quantity(hours * changes * 60, "min")

@@ -78,6 +78,65 @@ def average(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -
 
 
 @formula(
+    id="exposure.stel-max",
+    title="Highest 15-minute average",
+    expression="STEL = largest of the means over 15 min that slide along the log",
+    source="29 CFR 1910.1028(c)(2) and EH40/2005: short-term limits are 15-minute averages",
+    valid="evenly spaced log of at least 15 min; its interval divides 15 min",
+    rounding="up: it is a hazard",
+)
+def stel_max(samples: Sequence[Quantity], interval: Quantity) -> Quantity:
+    """Highest average of any fifteen minutes of a log whose samples each stand for one interval.
+
+    :param samples: the log, in order [ppm, %vol or mg/m3]
+    :param interval: time that one sample stands for [s or min]
+    :returns: highest 15-minute average [ppm, %vol or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> log = [quantity(c, "ppm") for c in (0, 30, 60, 0)]
+    >>> magnitude(stel_max(log, quantity(5, "min")), "ppm")
+    Fraction(30, 1)
+    """
+    count = SHORT_TERM / amount(interval, "min", "interval", above=0, high=SHORT_TERM)
+    if count.denominator != 1:
+        raise OutOfRangeError(f"15 min hold {plain(count)} intervals", "a whole number")
+    if len(samples) < count:
+        raise OutOfRangeError(f"the log holds {len(samples)} samples", f"at least {count}, for 15 min")
+    unit = exposure_kind(samples[0])
+    values = amounts(samples, unit, "sample")
+    window = count.numerator
+    dose = highest = sum(values[:window], Fraction(0))
+    for gone, come in zip(values, values[window:], strict=False):
+        dose += come - gone
+        highest = max(highest, dose)
+    return quantity(highest / window, unit)
+
+
+@formula(
+    id="exposure.peak",
+    title="Highest value of a log",
+    expression="peak = largest sample",
+    source="29 CFR 1910.1000(a)(1): a ceiling is not exceeded at any time",
+    valid="between samples it may have been higher",
+    rounding="up: it is a hazard",
+)
+def peak(samples: Sequence[Quantity]) -> Quantity:
+    """Highest sample, to be compared with a ceiling.
+
+    :param samples: the log [ppm, %vol or mg/m3]
+    :returns: highest sample [ppm, %vol or mg/m3]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(peak([quantity(3, "ppm"), quantity(9, "ppm")]), "ppm")
+    Fraction(9, 1)
+    """
+    if not samples:
+        raise OutOfRangeError("no sample given", "one or more")
+    unit = exposure_kind(samples[0])
+    return quantity(max(amounts(samples, unit, "sample")), unit)
+
+
+@formula(
     id="exposure.mixture-index",
     title="Exposure to a mixture against its limits",
     expression="Em = Σ(C / L); over 1 exceeds the limit of the mixture",

@@ -143,3 +143,27 @@ def displacement_from_drop(drop: Quantity, before: Quantity | None = None) -> Qu
     """
     clean = _clean(before)
     return quantity(100 * amount(drop, "%vol", "fall of oxygen", low=0, high=clean) / clean, "%vol")
+
+
+@formula(
+    id="oxygen.displacing-gas",
+    title="Gas that must have come in for oxygen to fall",
+    expression="gas = 100 × (1 − O2 / O2 before), 20.9 %vol before unless said",
+    source="conservation of volume",
+    valid="well mixed; the gas brings no oxygen, and none was used up; oxygen at most as before",
+    rounding="up: it is a hazard",
+)
+def displacing_gas(oxygen: Quantity, before: Quantity | None = None) -> Quantity:
+    """How much other gas a fall of the oxygen reading stands for.
+
+    :param oxygen: as measured [%vol]
+    :param before: oxygen before, 20.9 %vol when left out [%vol]
+    :returns: concentration of the gas that came in [%vol]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(displacing_gas(quantity("18.81", "%vol")), "%vol")
+    Fraction(10, 1)
+    """
+    clean = _clean(before)
+    fall = clean - amount(oxygen, "%vol", "oxygen", low=0, high=clean)
+    return displacement_from_drop(quantity(fall, "%vol"), quantity(clean, "%vol"))

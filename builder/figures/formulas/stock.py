@@ -213,3 +213,51 @@ def tests_a_day(tests: Quantity) -> Quantity:
     Fraction(2, 1)
     """
     return quantity(amount(tests, "", "checks", low=0) / 28, "")
+
+
+@formula(
+    id="stock.yearly-need",
+    title="Gas that a year of checks takes",
+    expression="V = units × tests a year × flow × time",
+    source="volume is flow by time",
+    valid="every unit checked alike; failed checks and repeats come on top",
+    rounding="up: it is a need",
+)
+def yearly_need(units: Quantity, tests_per_year: Quantity, flow: Quantity, time: Quantity) -> Quantity:
+    """Volume of check gas in a year.
+
+    :param units: that are checked [1]
+    :param tests_per_year: of each unit [1]
+    :param flow: of the regulator [L/min]
+    :param time: gas flows in one check [s]
+    :returns: volume at ambient pressure [L]
+
+    >>> from builder.base.quantity import magnitude
+    >>> need = yearly_need(quantity(20, ""), quantity(250, ""), quantity("0.5", "L/min"), quantity(60, "s"))
+    >>> magnitude(need, "L")
+    Fraction(2500, 1)
+    """
+    tests = amount(units, "", "units", low=0) * amount(tests_per_year, "", "tests a year", low=0)
+    return quantity(tests * amount(flow, "L/min", "flow", above=0) * amount(time, "min", "time", above=0), "L")
+
+
+@formula(
+    id="stock.cylinders-needed",
+    title="Cylinders to buy for a need",
+    expression="n = ⌈need / gas of one cylinder⌉",
+    source=COMMON_PRACTICE,
+    valid="used up before their expiry",
+    rounding="up to a whole number: it is a need",
+)
+def cylinders_needed(need: Quantity, one: Quantity) -> Quantity:
+    """How many full cylinders cover a volume of gas.
+
+    :param need: volume at ambient pressure [L]
+    :param one: usable gas of a full cylinder, at ambient pressure [L]
+    :returns: whole number of cylinders [1]
+
+    >>> from builder.base.quantity import magnitude
+    >>> magnitude(cylinders_needed(quantity(2500, "L"), quantity(58, "L")), "")
+    Fraction(44, 1)
+    """
+    return quantity(math.ceil(amount(need, "L", "need", low=0) / amount(one, "L", "gas of one", above=0)), "")
