@@ -11,6 +11,8 @@ from pathlib import Path
 from tempfile import NamedTemporaryFile
 from typing import Protocol
 
+from builder.base.plain_file import plain_bytes
+
 APP = "detector-handbook"
 LAYOUT = "1"
 """Form of the entries; another one does not read these."""
@@ -61,7 +63,7 @@ class FileStore:
         """What is kept under ``key``, checked by its hash; a spoiled entry is removed and counts as not there."""
         path = self._path(key)
         try:
-            whole = path.read_bytes()
+            whole = plain_bytes(path)
         except OSError:
             return None
         data = whole[DIGEST_BYTES:]

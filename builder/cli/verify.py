@@ -42,7 +42,8 @@ def verify(
     r"""Examine a site or an evidence pack for anything changed, lost, added or printed wrongly.
 
     Checksums and signatures; every figure calculated again; and every page, table, calendar and PDF of each released
-    revision compared, word by word, with what its kept content says again. A draft keeps no content: give --content.
+    revision compared, word by word, with what its kept content says again; what is only drawn in a PDF, as square
+    codes are, with --rebuild alone. A draft keeps no content: give --content.
     An evidence pack keeps neither content nor revisions: give --content and --site as they were when it was made.
     Of an index over many sites the checksums of all are held.
     Says what was checked and how many; status 1 when anything is wrong.

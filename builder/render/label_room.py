@@ -19,7 +19,7 @@ from builder.pages.plain import Words
 from builder.program.languages import is_right_to_left
 from builder.render.arabic import text_width
 from builder.render.lines import MM_A_PT
-from builder.render.qr import qr_mark
+from builder.render.qr import undrawn_mark
 
 SAFE_MM = 1.5
 """Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""
@@ -121,7 +121,7 @@ class _Room:
         self._small = grid.small
         self._wide = grid.width - 2 * ASIDE_MM
         self._end = grid.height - SAFE_MM - kind.top - kind.below - SPARE_MM
-        mark = qr_mark(label.code if grid.small else label.page + label.code)
+        mark = undrawn_mark(label.code if grid.small else label.page + label.code)
         code = kind.latin * MM_A_PT
         box = max(mark.size, 0 if grid.small else text_width(label.code, code, MEDIUM))
         self._narrow = self._wide - GAP_MM - box

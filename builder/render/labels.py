@@ -24,7 +24,7 @@ from builder.render.laid_out import Side
 from builder.render.lines import codes
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
-from builder.render.qr import qr_mark
+from builder.render.qr import qr_mark, undrawn_mark
 from builder.render.sheet_marks import EDGE, Bar, Marks, Note, outlines, sheet_numbers
 from builder.render.templates import fill, stylesheet
 
@@ -57,19 +57,20 @@ def label_job(pages: LabelPages, figures: Mapping[str, Figure]) -> Job[Made]:
 
 def _render(engine: PdfEngine, pages: LabelPages, figures: Mapping[str, Figure]) -> Made:
     fitted, lost = fitted_labels(pages, figures, _words(pages))
-    made = make(engine, labels_document(fitted, figures))
+    made = make(engine, labels_document(fitted, figures, drawn=engine.lays_out))
     return replace(made, notes=(*told(pages, lost), *made.notes))
 
 
-def labels_document(pages: LabelPages, figures: Mapping[str, Figure]) -> Document:
+def labels_document(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool = True) -> Document:
     """The sheets of one kind, ready to be laid out.
 
+    :param drawn: whether it has square codes, which who only reads does not need.
     :raises RenderError: for an unknown figure or paper, or a grid that leaves the paper.
     """
     sheet = _sheet(pages)
     return Document(
         name=_sheet_name(pages),
-        html=labels_html(pages, figures),
+        html=labels_html(pages, figures, drawn=drawn),
         css=(
             stylesheet("labels.css"),
             page_css(sheet.width, sheet.height),
@@ -110,9 +111,10 @@ def _sheet_name(pages: LabelPages) -> str:
     return f"labels on sheet {pages.name} ({pages.language})"
 
 
-def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
+def labels_html(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool = True) -> str:
     """The document of all sheets.
 
+    :param drawn: as above.
     :raises RenderError: for an unknown figure or paper, or a grid that leaves the paper.
     """
     says = _words(pages)
@@ -122,7 +124,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure]) -> str:
         turned=is_right_to_left(pages.language),
         title=_title(pages, says),
         pages=tuple(_pages(pages, says)),
-        qr=qr_mark,
+        qr=qr_mark if drawn else undrawn_mark,
         small=pages.grid.small,
         at=Marker(
             spoken_figures(figures, pages.language),

@@ -91,7 +91,7 @@ def render_site(
         releasing=past.releasing, before=last.chapters if last else {},
     )  # fmt: skip
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
-    tell(f"laying out {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
+    tell(f"working on {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
     bound = start_books(shop, books, printing)
     papers_made = _start_papers(shop, papers, shown)
     files = Spool()

@@ -22,6 +22,10 @@ UNTOLD = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
 TAG = re.compile(r"<[^>]*>")
 TEXTS = (".css", ".csv", ".ics", ".js", ".json", ".md", ".txt", "trusted-signers")
 """Endings of files whose lines can be shown."""
+WORDS_ALONE = (
+    "of PDFs their words were compared, not what is only drawn, as square codes, lines and boxes are: --rebuild of a "
+    "site compares every byte"
+)
 MOST = 25
 """Differences that are told of one file."""
 FAR = 4000
@@ -61,6 +65,8 @@ def paper_read(wanted: bytes, found: bytes) -> tuple[Difference, ...]:
 def compare_files(root: Path, said: Mapping[str, bytes], check: Check, papers: Papers) -> None:
     """Hold files below ``root`` against what must stand there; a PDF may be given as the words of its source."""
     spoken = [path for path in said if path.endswith(".pdf") and _only_words(path, said[path])]
+    if spoken and WORDS_ALONE not in check.note:
+        check.add_note(WORDS_ALONE)
     for path in sorted(spoken, key=lambda path: -len(said[path])):  # the longest first
         with suppress(OSError):  # told below
             papers.begin(said[path], (root / path).read_bytes())

@@ -49,6 +49,19 @@ def test_a_spoiled_entry_is_not_there_and_is_made_anew(store, tmp_path, spoil):
     assert store.get(KEY) == b"some bytes"
 
 
+@pytest.mark.parametrize(
+    "put", [os.mkfifo, os.mkdir, lambda path: path.symlink_to(path)], ids=["pipe", "folder", "loop"]
+)
+def test_what_is_no_file_is_not_waited_for(store, tmp_path, put):
+    store.put(KEY, b"some bytes")
+    (path,) = entries(tmp_path)
+    path.unlink()
+    put(path)
+    assert store.get(KEY) is None
+    store.put(KEY, b"other bytes")
+    assert store.get(KEY) in (b"other bytes", None)  # a folder stays, and what it stands for is made each time
+
+
 def test_an_entry_moved_to_another_key_is_not_taken_for_it(store, tmp_path):
     store.put(KEY, b"some bytes")
     (path,) = entries(tmp_path)

@@ -13,6 +13,7 @@ from builder.base.errors import PublishError
 from builder.cli import run
 from builder.publish.versions import versions
 from builder.render.jobs import Workshop
+from builder.verify.again import WORDS_ALONE
 from builder.verify.report import Check
 from builder.verify.signature import check_signatures, sign
 from builder.verify.sums import check_sums
@@ -54,6 +55,8 @@ def test_a_fresh_release_has_no_fault_and_everything_in_it_is_said_again(twice):
     assert found["checksums"] == len(files) - 1
     # Of the site and both frozen revisions everything but the lists of checksums themselves.
     assert found[SAID_AGAIN] == len([path for path in files if not path.endswith("SHA256SUMS")])
+    (note,) = [check.note for check in report.checks if check.what == SAID_AGAIN]
+    assert note == WORDS_ALONE  # said once, however many editions there are
 
 
 @pytest.mark.skipif(not LONG, reason="says the whole demo again; `make trust` does it")

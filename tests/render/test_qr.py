@@ -17,7 +17,7 @@ from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fit import fit_faults
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
-from builder.render.qr import qr_mark
+from builder.render.qr import qr_mark, undrawn_mark
 from tests.render.raster import rasters
 from tests.render.samples import FIGURES, block, card, para, qr_block
 from tests.rendered import render_cards
@@ -35,6 +35,16 @@ def test_an_independent_reader_reads_the_printed_code(form, before, draft):
     assert [found.text for found in zxingcpp.read_barcodes(page)] == [before + "EX-7K2M"]
     text = subprocess.run(["pdftotext", "-", "-"], input=made.pdf, capture_output=True, check=True).stdout.decode()
     assert "EX-7K2M" in text.split("current?")[1].split("Revision")[0]
+
+
+@pytest.mark.parametrize("length", [1, 12, 25, 62, 84, 106, 122, 152, 180, 213, 251, 400])
+def test_who_only_asks_for_the_room_of_a_code_is_told_that_of_the_drawn_one(length):
+    """Some are the capacities of versions for bytes at middle correction (ISO/IEC 18004, table 7), from memory."""
+    for text in ("a" * length, ("https://example.org/" * 20)[:length], "Ab9é" * (length // 5 + 1)):
+        drawn, undrawn = qr_mark(text), undrawn_mark(text)
+        assert (undrawn.text, undrawn.modules, undrawn.size) == (text, drawn.modules, drawn.size)
+        assert drawn.path
+        assert undrawn.path == ""
 
 
 @pytest.mark.parametrize("text", ["EX-7K2M", BEFORE + "EX-7K2M"])
