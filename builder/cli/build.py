@@ -114,6 +114,7 @@ def _one(content: Path, out: Path, as_of: date, work: Work, *, release: bool, qu
     from builder.publish import unchanged  # noqa: PLC0415 - `--help` needs none of it
     from builder.publish.staging import standing  # noqa: PLC0415 - as above
 
+    work.refuse_within(content, out)
     store = work.store()
     key = unchanged.request_key(content, out, as_of, release=release) if store else ""
     said = unchanged.said_before(store, key, out) if store else ""

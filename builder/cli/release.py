@@ -78,6 +78,7 @@ def release(
         reviewed_on=reviewed_on,
         approved_on=approved_on,
     )
+    work.refuse_within(content, out)
     try:
         with progress(quiet=quiet) as tell, work.opened() as shop:
             built = make(content, out, as_of, asked, shop=shop, tell=tell)

@@ -13,6 +13,7 @@ import click
 
 from builder.base.errors import UsageError
 from builder.base.record import dataclass
+from builder.cli.telling import say
 
 if TYPE_CHECKING:
     from builder.base.store import FileStore
@@ -43,6 +44,16 @@ class Work:
         if not self.keep:
             return None
         return opened_store(self.cache)
+
+    def refuse_within(self, *folders: Path) -> None:
+        """Refuse to keep results where they would become part of a content or a site.
+
+        :raises UsageError: when the folder for them lies in one of ``folders``.
+        """
+        kept = Path(os.path.realpath(self.cache or cache_folder()))
+        for folder in folders if self.keep else ():
+            if kept.is_relative_to(os.path.realpath(folder)):
+                raise UsageError(f"the cache {kept} lies in {folder}; allowed: a folder apart from content and site")
 
     @contextmanager
     def opened(self) -> Iterator[Workshop]:
@@ -104,6 +115,9 @@ def _client(address: str) -> Any:
         raise UsageError("--cluster needs the extra: pip install 'detector-handbook[cluster]'") from None
     try:
         connect: Any = Client  # untyped
-        return connect(address, timeout="5s", set_as_default=False)
+        client = connect(address, timeout="5s", set_as_default=False)
     except (OSError, ValueError) as fault:
         raise UsageError(f"no cluster answers at {address}: {fault}") from fault
+    if not client.scheduler_info()["workers"]:  # some are begun only when there is work
+        say("note: the cluster has no worker yet; what is to be laid out waits for one", err=True)
+    return client

@@ -133,6 +133,19 @@ def test_without_cache_everything_is_built(place, capsys):
     assert "fault" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("within", ["content", "site"])
+def test_nothing_is_kept_where_it_would_become_content_or_site(place, capsys, within, monkeypatch):
+    """A release would freeze it, and a site of which nobody knows a file is never replaced."""
+    before = sorted((place / within).rglob("*"))
+    for kept in (place / within, place / within / "deep" / "cache"):
+        assert run([*arguments(place)[:-1], str(kept)]) == 2
+        assert f"lies in {place / within}" in capsys.readouterr().err
+    monkeypatch.setenv("HANDBOOK_CACHE", str(place / within / "kept"))
+    assert run(arguments(place)[:-2]) == 2
+    assert sorted((place / within).rglob("*")) == before
+    assert run([*arguments(place)[:-2], "--no-cache"]) == 1, "this content is no site"
+
+
 def test_nothing_heavy_is_loaded(place):
     code = "import json, sys; from builder.cli import run; run(sys.argv[1:]); print(json.dumps(sorted(sys.modules)))"
     done = subprocess.run(

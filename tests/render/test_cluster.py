@@ -56,6 +56,11 @@ def test_the_jobs_of_a_lost_worker_are_done_again(cluster):
         assert [one.result(timeout=60) for one in coming] == [f"{number} done" for number in range(4)]
 
 
+def test_a_cluster_without_a_worker_is_told_since_nothing_moves(capsys):
+    with distributed.LocalCluster(n_workers=0, processes=False, dashboard_address=":0") as empty, on(empty):
+        assert "note: the cluster has no worker yet" in capsys.readouterr().err
+
+
 def test_where_no_cluster_answers_it_is_said_in_one_line():
     lonely = Work(jobs=1, cache=None, keep=False, cluster="tcp://127.0.0.1:1")
     with pytest.raises(UsageError, match="no cluster answers at tcp"), lonely.opened():
