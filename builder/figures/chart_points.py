@@ -12,15 +12,6 @@ LONGEST, SHORTEST = Fraction(1, 3), {"twa": 32, "stel": 15}
 """From a third of a limit over 8 h (a whole day) to the multiple that leaves a quarter of an hour, or one minute."""
 
 
-def rounded_up(value: Fraction) -> Fraction:
-    """The least of 1, 2, 5, 10 ... and of 0.1, 0.2, 0.5 ... that is not below ``value``.
-
-    >>> rounded_up(Fraction(35)), rounded_up(Fraction("0.15"))
-    (Fraction(50, 1), Fraction(1, 5))
-    """
-    return next(step for step in _steps(value) if step >= value)
-
-
 def _steps(least: Fraction) -> Iterator[Fraction]:
     """1, 2, 5, 10 ... without end, from at most ``least`` on."""
     power = Fraction(1)

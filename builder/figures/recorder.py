@@ -121,7 +121,7 @@ class FigureRecorder:
             if value is not None:
                 self.stated(family(**parts), label, value, unit)
 
-    def published(self, key: str, label: str, value: Published, note: str = "", relation: str = "") -> Figure:
+    def published(self, key: str, label: str, value: Published, note: str = "") -> Figure:
         """Enter a number as a source prints it."""
         term = tabled(label, value)
         rounding = as_written(value.text)
@@ -134,7 +134,6 @@ class FigureRecorder:
             term,
             note=note or value.note,
             source=term.told.source,
-            relation=relation,
         )
 
     def interval(self, key: str, label: str, value: Given[Interval]) -> Figure | None:

@@ -16,7 +16,6 @@ from builder.program.reading import Fields
 from builder.program.values import ID, check_id
 
 FOR = ("page", "card")
-FOLDER = "templates"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -54,7 +54,7 @@ from builder.program.translations import read_translations
 from builder.program.wanted_settings import read_wanted
 from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
-from builder.reference.rules import activities, places
+from builder.reference.rules import ACTIVITIES, places
 
 BUILT = Where("(built)", 1)
 """Place of what the builder defines itself."""
@@ -132,7 +132,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         gases=gases,
         sensors=read_sensors(root("sensors.yaml"), faults),
         models=read_models(root("models.yaml"), faults),
-        areas=read_areas(root("areas.yaml"), faults, activities()),
+        areas=read_areas(root("areas.yaml"), faults, ACTIVITIES),
         setpoints=read_setpoints(root("setpoints.yaml"), faults),
         cylinders=read_cylinders(root("cylinders.yaml"), faults),
         checks=read_checks(root("checks.yaml"), faults),

@@ -6,7 +6,6 @@ from collections import Counter
 from builder.base.unseen import unseen
 from builder.program.languages import LANGUAGES
 
-FIGURE = re.compile(r"\{[^{}]*\}")
 TAG = re.compile(r"<(/?)(\d+)>")
 NUMBER = re.compile(r"[0-9]+")
 ROMAN = re.compile(r"\bI{1,3}\b")

@@ -125,11 +125,6 @@ def law_elsewhere(place_id: str) -> frozenset[str]:
     return frozenset(listed for other in places() for listed in place(other).lists if listed not in here)
 
 
-def activities() -> tuple[str, ...]:
-    """Activities an area may have."""
-    return ACTIVITIES
-
-
 @cache
 def all_rules() -> tuple[Rule, ...]:
     """Every rule, in the order of the table."""

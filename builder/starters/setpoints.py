@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from builder.reference.library import library
-from builder.reference.rules import activities, place, rules_for
+from builder.reference.rules import ACTIVITIES, place, rules_for
 from builder.starters.sensing import Kind
 from builder.starters.writing import CONFIRM, INVENTED, Wanted
 
@@ -35,7 +35,7 @@ def lists_for(place_id: str) -> tuple[str, ...]:
 
 def _oxygen_high(place_id: str) -> str:
     """Half a percent by volume below what any rule of the place names, or the 23.5 %vol of 29 CFR 1910.146 (b)."""
-    named = [rule.value for rule in rules_for(place_id, activities()) if rule.quantity == "oxygen-high"]
+    named = [rule.value for rule in rules_for(place_id, ACTIVITIES) if rule.quantity == "oxygen-high"]
     return f"{float(min(named, default=Fraction('23.5')) - Fraction('0.5')):.1f} %vol"
 
 

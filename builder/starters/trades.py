@@ -5,7 +5,7 @@ from typing import Final
 from builder.base.record import dataclass
 from builder.load.shipped_yaml import shipped_yaml
 
-ENTRY, WORK, FLAME = "confined-space-entry", "inspection", "hot-work"
+ENTRY, FLAME = "confined-space-entry", "hot-work"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,9 +8,8 @@ import pytest
 from chemicals import ppmv_to_mgm3
 from chemicals.elements import molecular_weight, simple_formula_parser
 
-from builder.figures.chart_points import rounded_up
 from builder.pages.blocks import Chart
-from builder.pages.charts.conversions import displacement_chart
+from builder.pages.charts.displacement import displacement_chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts
 from builder.pages.charts.readings import reading_charts
 from builder.pages.compositions import figures_in
@@ -132,13 +131,6 @@ def test_volume_of_a_share_of_the_explosive_limit(demo_site):
 def test_charts_keep_the_number_of_figures_moderate(demo_site):
     made = [one for one in demo_site.ledger if one.key.startswith(("chart.", "oxygen.after."))]
     assert 100 < len(made) < 600
-
-
-@pytest.mark.parametrize(
-    ("value", "up"), [("35", "50"), ("0.15", "0.2"), ("20", "20"), ("1001", "2000"), ("0.001", "0.001")]
-)
-def test_rounding_up_to_a_number_people_count_in(value, up):
-    assert rounded_up(Fraction(value)) == Fraction(up)
 
 
 def test_a_ladder_has_limits_alarms_and_the_explosive_limit(demo_site):

@@ -10,11 +10,11 @@ from chemicals import MW, safety
 
 from builder.base.errors import ContentError
 from builder.cli import run
-from builder.reference.asked_gases import ASKED, ENTER, asked_gas
+from builder.reference.asked_gases import ENTER, asked_gas, asked_gases
 from builder.reference.library import library
 
-OWN = [one for one in ASKED if "own:" in one.entry]
-MIXED = [one for one in ASKED if "mixtures:" in one.entry]
+OWN = [one for one in asked_gases() if "own:" in one.entry]
+MIXED = [one for one in asked_gases() if "mixtures:" in one.entry]
 
 
 def stated(one):

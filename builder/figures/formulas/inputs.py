@@ -74,11 +74,11 @@ def exposure_kind(value: Quantity) -> str:
     return "%vol" if unit == "%LEL" else unit
 
 
-def amounts(values: Sequence[Quantity], unit: str, name: str, *, low: Bound = 0, above: Bound = None) -> list[Fraction]:
+def amounts(values: Sequence[Quantity], unit: str, name: str, *, above: Bound = None) -> list[Fraction]:
     """The magnitudes of a list that may not be empty."""
     if not values:
         raise OutOfRangeError(f"no {name} given", "one or more")
-    return [amount(value, unit, f"{name} {number}", low=low, above=above) for number, value in enumerate(values, 1)]
+    return [amount(value, unit, f"{name} {number}", low=0, above=above) for number, value in enumerate(values, 1)]
 
 
 def parts_by_volume(values: Sequence[Quantity], name: str) -> list[Fraction]:

@@ -1,13 +1,9 @@
-"""Volume to mass, share of the explosive limit to volume, and oxygen against a gas that displaces it."""
+"""Oxygen against a gas that displaces it."""
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
-from builder.program.keys.families import CHART_POINT, OXYGEN_AFTER, OXYGEN_DISPLAY
+from builder.program.keys.families import OXYGEN_AFTER, OXYGEN_DISPLAY
 
-MOST = 6
-"""Gases in one chart of the whole site."""
-COMMON = tuple(CHART_POINT(n=n, scale="ppm") for n in ("50", "100"))
-READ = "go up from the number you have to the line, then left to the other unit."
 LEVELS = (("23-5", "Too much above"), ("20-9", "Clean air"), ("19-5", "Too little below"))
 
 
