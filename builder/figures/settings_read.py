@@ -1,6 +1,6 @@
 """Settings read back from instruments beside what this handbook says they are."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
 
@@ -8,10 +8,10 @@ from builder.base.quantity import QuantityError, magnitude, parse_number, parse_
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.figures.strictest_setpoint import strictest_setpoint
+from builder.program.areas import Area
 from builder.program.configuration_readback import TIMES
 from builder.program.inventory import Unit
-from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SPAN_ENTER
+from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
 from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting
@@ -191,3 +191,11 @@ def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: st
         return None
     worse = value is None or value < figure.rounded
     return SettingDifference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
+
+
+def strictest_setpoint(ledger: Ledger, areas: Iterable[Area], channel: str, alarm: str) -> Figure | None:
+    """The one that sounds earliest; ``None`` where no area has that alarm."""
+    keys = (SETPOINT(area=area.id, channel=channel, alarm=alarm) for area in areas)
+    found = [figure for figure in map(ledger.get, keys) if figure is not None]
+    earliest = max if channel == OXYGEN and alarm == "low" else min
+    return earliest(found, key=lambda one: one.rounded) if found else None

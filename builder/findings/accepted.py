@@ -10,7 +10,7 @@ from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.figures.figure import day_text
-from builder.program.accepted import Acceptance
+from builder.program.answered_for import Acceptance
 
 IN_VAIN = "accepted-in-vain"
 

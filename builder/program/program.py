@@ -7,14 +7,13 @@ from builder.base.errors import Problem
 from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.load.overlay import Override
-from builder.program.accepted import Acceptance
+from builder.program.answered_for import Acceptance, Confirmation
 from builder.program.areas import Area
 from builder.program.books import BookSpec
 from builder.program.calendar import Calendar
 from builder.program.card_copies import Copies
 from builder.program.cards import CardSpec
 from builder.program.checks import Check
-from builder.program.confirmations import Confirmation
 from builder.program.cylinders import Cylinder
 from builder.program.faults import Literal
 from builder.program.gases import Gas
@@ -22,9 +21,9 @@ from builder.program.inventory import Unit
 from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import LabelSheet
 from builder.program.localized import LocalizedText
-from builder.program.log_sheet_plan import FormSetting
 from builder.program.models import Model, Position
 from builder.program.movements import Movement
+from builder.program.paper_settings import FormSetting, SheetSetting
 from builder.program.plan import Plan
 from builder.program.prices import Prices
 from builder.program.prose import Procedure, ProsePage
@@ -34,7 +33,6 @@ from builder.program.revisions import Revision
 from builder.program.sensors import Sensor
 from builder.program.setpoints import Setpoint, SetpointReview
 from builder.program.settings_access import SettingsAccess
-from builder.program.sheet_setting import SheetSetting
 from builder.program.site import Site
 from builder.program.station_log import StationRow
 from builder.program.stations import Station

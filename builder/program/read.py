@@ -8,8 +8,8 @@ from builder.base.errors import ContentError, Problem
 from builder.base.where import Given, Where
 from builder.load.content import Documents
 from builder.load.listing import INVENTORIES
-from builder.program.accepted import read_accepted
 from builder.program.across import check_across
+from builder.program.answered_for import read_accepted, read_confirmations
 from builder.program.areas import read_areas
 from builder.program.asking import Watch
 from builder.program.books import read_books
@@ -20,7 +20,6 @@ from builder.program.checks import read_checks
 from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes
 from builder.program.configuration_readback import read_settings
-from builder.program.confirmations import read_confirmations
 from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
 from builder.program.gases import read_gases
@@ -29,24 +28,23 @@ from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import read_labels
 from builder.program.limit_lists import LIMIT_LIST, read_limit_lists
 from builder.program.localized import LocalizedText, languages_of
-from builder.program.log_sheet_plan import read_forms
 from builder.program.models import read_models
 from builder.program.movements import read_movements
 from builder.program.own_templates import read_templates
-from builder.program.people import read_people
+from builder.program.paper_settings import read_forms, read_sheets
 from builder.program.plan import FILE as PLAN
 from builder.program.plan import read_plan
 from builder.program.prices import read_prices
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_procedure
 from builder.program.record_rows import Displays, read_records
+from builder.program.records import read_people
 from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
 from builder.program.scales import check_scales
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
 from builder.program.setpoints import read_setpoint_review, read_setpoints
 from builder.program.settings_access import read_settings_access
-from builder.program.sheet_setting import read_sheets
 from builder.program.site import read_site
 from builder.program.station_log import read_station_log
 from builder.program.stations import read_stations

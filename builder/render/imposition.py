@@ -13,7 +13,7 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.pages.labels import LabelGrid
-from builder.program.sheet_setting import SheetSetting
+from builder.program.paper_settings import SheetSetting
 from builder.render.formats import CardFormat, PaperSize, SheetPlace
 from builder.render.sheet_marks import EDGE, GAUGE_MM, MARK_LONG, MARK_OFF, Bar, Marks, Note
 

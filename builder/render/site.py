@@ -17,7 +17,7 @@ from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
-from builder.program.sheet_setting import SheetSetting
+from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
 from builder.render.cards import card_job, good_cards, refuse_twins
 from builder.render.documents import figures_as_printed, refuse_faults

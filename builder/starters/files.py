@@ -7,9 +7,8 @@ from pathlib import Path
 
 from builder.render.templates import templates_folder
 from builder.starters.cards import cards
-from builder.starters.sensing import KINDS, REACTIVE, Kind
 from builder.starters.setpoints import lists_for, setpoints
-from builder.starters.trades import Place, Trade
+from builder.starters.trades import KINDS, REACTIVE, Kind, Place, Trade
 from builder.starters.writing import CONFIRM, INVENTED, MODELS, PUMPED, Wanted, quoted
 
 SCHEMAS = ".schema"

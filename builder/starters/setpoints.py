@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from builder.reference.library import library
 from builder.reference.rules import ACTIVITIES, place, rules_for
-from builder.starters.sensing import Kind
+from builder.starters.trades import Kind
 from builder.starters.writing import CONFIRM, INVENTED, Wanted
 
 

@@ -16,7 +16,7 @@ from builder.figures.computed import computed_of
 from builder.pages.forms import log_sheets
 from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
-from builder.program.log_sheet_plan import USUAL_DAYS as DAILY_LINES
+from builder.program.paper_settings import USUAL_DAYS as DAILY_LINES
 from builder.render.forms import form_html
 from builder.render.imposition import FOOT
 from tests.render.paper_site import DAY, MINIMAL, judged_papers

@@ -17,9 +17,8 @@ from builder.base.finding import Severity
 from builder.cli import run
 from builder.reference.library import library
 from builder.starters.files import starter_files
-from builder.starters.sensing import KINDS
 from builder.starters.setpoints import lists_for
-from builder.starters.trades import BY_ID, TRADES
+from builder.starters.trades import BY_ID, KINDS, TRADES
 from builder.starters.writing import Wanted
 
 DAY = date(2026, 11, 28)

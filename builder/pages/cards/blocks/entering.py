@@ -1,14 +1,15 @@
-"""Blocks of whoever goes in or tests: the line that comes first, what to take, when to enter, who hears an alarm."""
+"""Blocks of whoever goes in or tests, and of signs that hang there: what is in the air, what to take, when to enter."""
 
 from collections.abc import Iterator
 
 from builder.pages.accepted import accepted
-from builder.pages.blocks import Absent, Inlines, ItemList, Paragraph, Table
+from builder.pages.blocks import Absent, Block, Inlines, ItemList, Paragraph, Qr, Table, between
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
 from builder.pages.channel_names import channel_word
 from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks
+from builder.program.areas import Hazard
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, ENTRY_FROM, ENTRY_TO, SETPOINT
 from builder.program.sensors import OXYGEN
@@ -99,3 +100,32 @@ def relay(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(
         context, spec, context.text("Who hears it"), prose_blocks(context.prose_nodes(spec.body), context.prose)
     )
+
+
+OXYGEN_RISKS = {
+    "deficiency": "Too little oxygen",
+    "enrichment": "Too much oxygen",
+    "both": "Too little or too much oxygen",
+}
+
+
+@composes("in-the-air")
+def in_the_air(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Every hazard of the area by its name, in the author's order."""
+    found = dict.fromkeys(_hazard(context, hazard) for hazard in context.area.hazards)
+    return make(context, spec, context.text("Can be in the air"), (Paragraph(between(found)),))
+
+
+def _hazard(context: CardContext, hazard: Hazard) -> str:
+    gas = hazard.gas.value
+    return context.text(OXYGEN_RISKS[hazard.risk]) if gas == OXYGEN else context.gas(gas)
+
+
+@composes("area-page")
+def area_page(context: CardContext, spec: BlockSpec) -> CardBlock:
+    """Where all about the area is told; a square code where the site is published."""
+    at, area = context.program.site.published_at, context.area
+    says = context.text("All about this place: {area}", area=context.named(area))
+    address = f"{at.value.rstrip('/')}/areas/{area.id}.html" if at else ""
+    told: Block = Qr(before="", says=says, address=address) if at else Paragraph(words(says))
+    return make(context, spec, "", (told,))

@@ -1,8 +1,9 @@
-"""How blank log sheets are made, where a site does not leave that to the builder."""
+"""How blank log sheets are made and cards are set out on sheets, where a site does not leave that to the builder."""
 
 from collections.abc import Mapping
 from dataclasses import field
 
+from builder.base.quantity import Quantity, magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
@@ -40,7 +41,7 @@ def read_forms(node: Node | None, faults: Faults) -> FormSetting:
     made = FormSetting(
         separate=fields.references("separate", "check"),
         languages=fields.choices("languages", faults.languages),
-        days=_days(fields),
+        days=_whole(fields, "days", USUAL_DAYS, MOST_DAYS),
         keep=fields.maybe_reference("keep", "retention"),
         areas=_areas(fields),
     )
@@ -48,24 +49,67 @@ def read_forms(node: Node | None, faults: Faults) -> FormSetting:
     return made
 
 
-def _days(fields: Fields) -> int:
-    if "days" not in fields:
-        fields.take("days")
-        return USUAL_DAYS
-    given = fields.whole("days", least=1)
-    if given.value > MOST_DAYS:
-        fields.faults.range(given.where, f"{given.text} days", f"1 to {MOST_DAYS}")
-    return given.value
-
-
 def _areas(fields: Fields) -> dict[str, tuple[Given[str], ...]]:
     made = fields.parts("areas", "area of log sheets", _area, required=False)
     first: dict[str, Where] = {}
     for area, _ in made:
-        if first.setdefault(area.value, area.where) is not area.where:
+        if area.value in first:
             fields.faults.twice(area.where, f"area {area.value!r} twice", f"once; it stands at {first[area.value]}")
+        first.setdefault(area.value, area.where)
     return {area.value: languages for area, languages in made}
 
 
 def _area(fields: Fields) -> tuple[Given[str], tuple[Given[str], ...]]:
     return fields.reference("area", "area"), fields.choices("languages", fields.faults.languages, required=True)
+
+
+TURNS = ("long-edge", "short-edge")
+MOST = {"bleed": (0, 3), "gutter": (0, 40), "lamination": (3, 5)}
+"""Least and most of each length, in mm."""
+MOST_COPIES = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSetting:
+    """What ``sheets.yaml`` says; ``None`` where it says nothing."""
+
+    turn: str = TURNS[0]
+    bleed: Given[Quantity] | None = None
+    gutter: Given[Quantity] | None = None
+    lamination: Given[Quantity] | None = None
+    copies: int = 1
+
+
+def read_sheets(node: Node | None, faults: Faults) -> SheetSetting:
+    """The file, or what holds without it."""
+    if node is None:
+        return SheetSetting()
+    fields = Fields(node, faults, "sheets.yaml")
+    made = SheetSetting(
+        bleed=_length(fields, "bleed"),
+        gutter=_length(fields, "gutter"),
+        lamination=_length(fields, "lamination"),
+        turn=fields.choice("turn", TURNS, TURNS[0]).value,
+        copies=_whole(fields, "copies", 1, MOST_COPIES, "; the printer makes more"),
+    )
+    fields.close()
+    return made
+
+
+def _length(fields: Fields, name: str) -> Given[Quantity] | None:
+    least, most = MOST[name]
+    given = fields.maybe_quantity(name, "mm")
+    if given is not None and not least <= magnitude(given.value, "mm") <= most:
+        fields.faults.range(given.where, f"{given.text!r} for {name!r}", f"{least} to {most} mm")
+    return given
+
+
+def _whole(fields: Fields, key: str, usual: int, most: int, more: str = "") -> int:
+    """A whole number up to the most; the usual one where it is not said."""
+    if key not in fields:
+        fields.take(key)
+        return usual
+    given = fields.whole(key, least=1)
+    if given.value > most:
+        fields.faults.range(given.where, f"{given.text} {key}", f"1 to {most}{more}")
+    return given.value
