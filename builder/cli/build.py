@@ -10,7 +10,7 @@ import click
 
 from builder.base.errors import ContentError, HandbookError, UsageError
 from builder.base.gc_pause import gc_paused
-from builder.cli.options import as_of_option, content_option, quiet_option
+from builder.cli.options import FOLDER_THERE, as_of_option, content_option, quiet_option, site_option
 from builder.cli.telling import progress, say, show_findings, show_problems, tally
 from builder.cli.work import Work, work_options
 from builder.load.extended import refuse_kept
@@ -24,18 +24,12 @@ MOST_OF_A_RULE = 5
 
 @click.command()
 @content_option
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path("site"),
-    show_default=True,
-    help="Folder the site is put in; swapped in whole when everything is ready.",
-)
+@site_option("--out", "Folder the site is put in; swapped in whole when everything is ready.")
 @click.option(
     "--all",
     "every",
     metavar="DIR",
-    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    type=FOLDER_THERE,
     help="Build every site right below DIR, each into a folder of --out, with an index over them; not with --content.",
 )
 @as_of_option

@@ -7,7 +7,7 @@ import click
 
 from builder.base.errors import ContentError, UsageError
 from builder.base.nearest import nearest
-from builder.cli.options import as_of_option, content_option, quiet_option
+from builder.cli.options import FOLDER, as_of_option, content_option, quiet_option
 from builder.cli.telling import progress, say, show_problems
 from builder.cli.work import Work
 
@@ -16,12 +16,7 @@ from builder.cli.work import Work
 @click.argument("name", metavar="ID")
 @content_option
 @as_of_option
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path(),
-    help="Folder the PDF is put in. Default: this one.",
-)
+@click.option("--out", type=FOLDER, default=Path(), help="Folder the PDF is put in. Default: this one.")
 @click.option("--open", "opened", is_flag=True, help="Show it in whatever opens PDFs here.")
 @quiet_option
 def card(name: str, content: Path, as_of: date, out: Path, opened: bool, quiet: bool) -> int:

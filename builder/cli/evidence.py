@@ -6,19 +6,13 @@ from pathlib import Path
 import click
 
 from builder.base.errors import ContentError
-from builder.cli.options import as_of_option, content_option, quiet_option
+from builder.cli.options import FOLDER, as_of_option, content_option, quiet_option, site_option
 from builder.cli.telling import progress, say, show_problems
 
 
 @click.command()
-@click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="New folder for the pack.")
-@click.option(
-    "--site",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path("site"),
-    show_default=True,
-    help="Published site with the released revisions.",
-)
+@click.option("--out", type=FOLDER, required=True, help="New folder for the pack.")
+@site_option("--site", "Published site with the released revisions.")
 @content_option
 @as_of_option
 @quiet_option

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import UsageError
+from builder.cli.options import FOLDER
 from builder.cli.telling import say
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ WIDTH = 34
 @click.argument("gas", metavar="NAME|FORMULA|CAS", nargs=-1)
 @click.option(
     "--content",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=FOLDER,
     help="Folder with a site's data, to print the lists of limits that the site brought as well.",
 )
 def gas(gas: tuple[str, ...], content: Path | None) -> int:

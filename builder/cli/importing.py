@@ -10,7 +10,7 @@ import click
 
 from builder.base.errors import UsageError
 from builder.base.unseen import visible
-from builder.cli.options import content_option
+from builder.cli.options import FILE_THERE, content_option
 from builder.cli.telling import say
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
 
 
 @click.command("import")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+@click.argument("file", type=FILE_THERE)
 @click.option("--as", "kind", type=click.Choice(KINDS), required=True, help="What its rows are.")
 @content_option
 @click.option("--sheet", default="", metavar="NAME", help="Sheet of a workbook; needed where it has several.")

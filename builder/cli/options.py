@@ -4,57 +4,24 @@ import os
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import click
 
 from builder.base.errors import UsageError
 from builder.load.extended import refuse_kept
 
-Command = TypeVar("Command", bound=Callable[..., object])
+Command = TypeVar("Command", bound=Callable[..., Any] | click.Command)
 
-
-def content_option(function: Command) -> Command:
-    """``--content``."""
-    return click.option(
-        "--content",
-        type=click.Path(path_type=Path, file_okay=False),
-        default=Path("content"),
-        show_default=True,
-        callback=_content,
-        help="Folder with the site's data (see docs/content.md).",
-    )(function)
+FOLDER = click.Path(path_type=Path, file_okay=False)
+FOLDER_THERE = click.Path(path_type=Path, file_okay=False, exists=True)
+FILE = click.Path(path_type=Path, dir_okay=False)
+FILE_THERE = click.Path(path_type=Path, dir_okay=False, exists=True)
 
 
 def _content(_context: click.Context, _option: click.Parameter, content: Path) -> Path:
     refuse_kept(Path(content))
     return content
-
-
-def as_of_option(function: Command) -> Command:
-    """``--as-of``."""
-    return click.option(
-        "--as-of",
-        metavar="DATE",
-        callback=_day,
-        help="Day everything due is judged on, as YYYY-MM-DD. Default: today, or the day of SOURCE_DATE_EPOCH.",
-    )(function)
-
-
-def out_option(function: Command) -> Command:
-    """``--out``."""
-    return click.option(
-        "--out",
-        type=click.Path(path_type=Path, file_okay=False),
-        default=Path("site"),
-        show_default=True,
-        help="Folder of the site.",
-    )(function)
-
-
-def quiet_option(function: Command) -> Command:
-    """``--quiet``."""
-    return click.option("--quiet", "-q", is_flag=True, help="Say nothing unless something is wrong.")(function)
 
 
 def day_of(_context: click.Context, _option: click.Parameter, text: str | None) -> date | None:
@@ -83,3 +50,28 @@ def default_day() -> date:
         return datetime.fromtimestamp(int(epoch), tz=UTC).date()
     except (ValueError, OverflowError, OSError):
         raise UsageError(f"SOURCE_DATE_EPOCH is {epoch!r}; allowed: whole seconds since 1970") from None
+
+
+content_option = click.option(
+    "--content",
+    type=FOLDER,
+    default=Path("content"),
+    show_default=True,
+    callback=_content,
+    help="Folder with the site's data (see docs/content.md).",
+)
+as_of_option = click.option(
+    "--as-of",
+    metavar="DATE",
+    callback=_day,
+    help="Day everything due is judged on, as YYYY-MM-DD. Default: today, or the day of SOURCE_DATE_EPOCH.",
+)
+quiet_option = click.option("--quiet", "-q", is_flag=True, help="Say nothing unless something is wrong.")
+
+
+def site_option(name: str, told: str) -> Callable[[Command], Command]:
+    """An option for the folder of a site.
+
+    :param told: what it is, for its help.
+    """
+    return click.option(name, type=FOLDER, default=Path("site"), show_default=True, help=told)

@@ -8,7 +8,7 @@ import click
 from builder.base.errors import UsageError, refusal
 from builder.base.fault_kinds import Kind
 from builder.base.where import Where
-from builder.cli.options import content_option
+from builder.cli.options import FOLDER, content_option
 from builder.cli.telling import say, show_problems
 from builder.cli.work import cache_folder
 
@@ -20,7 +20,7 @@ PORT = 8375
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="0 takes any free one.")
 @click.option(
     "--out",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=FOLDER,
     help="Folder of the draft that is shown. Default: one in the user's cache folder.",
 )
 @click.option("--open", "opened", is_flag=True, help="Show it in the browser.")

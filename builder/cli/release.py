@@ -10,7 +10,7 @@ import click
 
 from builder.base.errors import ContentError
 from builder.base.unseen import visible
-from builder.cli.options import as_of_option, content_option, day_of, out_option, quiet_option
+from builder.cli.options import as_of_option, content_option, day_of, quiet_option, site_option
 from builder.cli.telling import progress, say, show_problems, tally
 from builder.cli.work import Work, work_options
 
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 @click.option("--reviewed-on", metavar="DATE", callback=day_of, help="Day of the review, as YYYY-MM-DD.")
 @click.option("--approved-on", metavar="DATE", callback=day_of, help="Day of the approval, as YYYY-MM-DD.")
 @content_option
-@out_option
+@site_option("--out", "Folder of the site.")
 @as_of_option
 @work_options
 @quiet_option
@@ -103,7 +103,7 @@ def release(
 @click.argument("before", metavar="A")
 @click.argument("after", metavar="B", default="draft")
 @content_option
-@out_option
+@site_option("--out", "Folder of the site.")
 @as_of_option
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
 @click.option("--all", "everything", is_flag=True, help="Show also what only moved with the calendar.")

@@ -10,7 +10,7 @@ import click
 
 from builder.base.errors import PublishError, UsageError
 from builder.base.nearest import nearest
-from builder.cli.options import as_of_option, quiet_option
+from builder.cli.options import FILE_THERE, FOLDER, as_of_option, quiet_option
 from builder.cli.telling import say
 from builder.starters.trades import BY_ID, TRADES
 
@@ -18,7 +18,7 @@ NAMES = "; ".join(f"{trade.id} ({trade.name.lower()})" for trade in TRADES)
 
 
 @click.command()
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path, file_okay=False))
+@click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--trade", help=f"One of {NAMES}. Asked for when it is left out.")
 @click.option(
     "--extends",
@@ -41,7 +41,7 @@ NAMES = "; ".join(f"{trade.id} ({trade.name.lower()})" for trade in TRADES)
 )
 @click.option(
     "--inventory",
-    type=click.Path(path_type=Path, dir_okay=False, exists=True),
+    type=FILE_THERE,
     help="A CSV table of units with the heads id, model, serial; taken as it is.",
 )
 @as_of_option

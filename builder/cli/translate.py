@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import ContentError, UsageError
-from builder.cli.options import as_of_option, content_option, day_of, quiet_option
+from builder.cli.options import FILE_THERE, FOLDER, as_of_option, content_option, day_of, quiet_option
 from builder.cli.telling import progress, say, show_problems
 
 if TYPE_CHECKING:
@@ -21,15 +21,10 @@ if TYPE_CHECKING:
 @click.argument("language", metavar="LANG")
 @content_option
 @as_of_option
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path(),
-    help="Folder the two files are put in. Default: this one.",
-)
+@click.option("--out", type=FOLDER, default=Path(), help="Folder the two files are put in. Default: this one.")
 @click.option(
     "--take",
-    type=click.Path(path_type=Path, dir_okay=False, exists=True),
+    type=FILE_THERE,
     help="A file that came back: what in it is not marked fuzzy goes into translations/LANG.yaml.",
 )
 @click.option("--by", help="With --take: who read the texts and answers for them.")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import UsageError
-from builder.cli.options import quiet_option
+from builder.cli.options import FILE, FILE_THERE, FOLDER_THERE, quiet_option
 from builder.cli.telling import progress, say
 
 if TYPE_CHECKING:
@@ -19,15 +19,13 @@ MOST = 12
 
 
 @click.command()
-@click.argument("site", type=click.Path(path_type=Path, file_okay=False, exists=True))
-@click.option("--signers", type=click.Path(path_type=Path, dir_okay=False, exists=True), help="Trusted signers.")
-@click.option(
-    "--content", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Content of a draft or a pack."
-)
-@click.option("--site", "of", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Site of a pack.")
+@click.argument("site", type=FOLDER_THERE)
+@click.option("--signers", type=FILE_THERE, help="Trusted signers.")
+@click.option("--content", type=FOLDER_THERE, help="Content of a draft or a pack.")
+@click.option("--site", "of", type=FOLDER_THERE, help="Site of a pack.")
 @click.option("--rebuild", is_flag=True, help="Print everything again, so that PDFs are compared byte by byte. Slow.")
 @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that do the work.")
-@click.option("--json", "to", type=click.Path(path_type=Path, dir_okay=False), help="Write every difference here.")
+@click.option("--json", "to", type=FILE, help="Write every difference here.")
 @quiet_option
 def verify(
     site: Path,
@@ -98,8 +96,8 @@ def _show(report: Report, to: Path | None, *, quiet: bool) -> None:
 
 
 @click.command()
-@click.argument("site", type=click.Path(path_type=Path, file_okay=False, exists=True))
-@click.option("--key", type=click.Path(path_type=Path, dir_okay=False), required=True, help="OpenSSH private key.")
+@click.argument("site", type=FOLDER_THERE)
+@click.option("--key", type=FILE, required=True, help="OpenSSH private key.")
 def sign(site: Path, key: Path) -> int:
     r"""Sign the checksums of a site, and of its revisions, with an OpenSSH key (ssh-keygen -Y sign).
 

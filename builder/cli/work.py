@@ -13,6 +13,7 @@ import click
 
 from builder.base.errors import UsageError
 from builder.base.record import dataclass
+from builder.cli.options import FOLDER
 from builder.cli.telling import say
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ def work_options(command: Callable[..., int]) -> Callable[..., int]:
     @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that lay out.")
     @click.option(
         "--cache",
-        type=click.Path(path_type=Path, file_okay=False),
+        type=FOLDER,
         envvar=CACHE,
         help="Folder for what can be used again; it never changes a byte. Default: the user's cache folder.",
     )
