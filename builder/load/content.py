@@ -147,13 +147,15 @@ def _fits(path: Path, name: str, most: int, problems: list[Problem]) -> bool:
     try:
         size = path.stat().st_size
     except OSError as error:
-        problems.append(
-            Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file", kind=Kind.FILE_UNREADABLE)
-        )
+        problems.append(_unreadable(name, error))
         return False
     if size > most:
         problems.append(Problem(Where(name, 1), f"{size} bytes", f"at most {most} bytes", kind=Kind.TOO_BIG))
     return size <= most
+
+
+def _unreadable(name: str, error: OSError) -> Problem:
+    return Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file", kind=Kind.FILE_UNREADABLE)
 
 
 def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
@@ -162,9 +164,7 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
     try:
         data = path.read_bytes()
     except OSError as error:
-        problems.append(
-            Problem(Where(name, 1), f"cannot be read: {error.strerror}", "a readable file", kind=Kind.FILE_UNREADABLE)
-        )
+        problems.append(_unreadable(name, error))
         return None
     mark = len(codecs.BOM_UTF8) if data.startswith(codecs.BOM_UTF8) else 0
     try:
@@ -173,18 +173,11 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
         start = error.start + mark
         line = data[:start].count(b"\n") + 1
         whole = other_encoding(data)
-        problems.append(
-            Problem(Where(name, 1 if whole else line), whole or odd_byte(data[start]), UTF_8, kind=Kind.ENCODING)
-        )
+        where = Where(name, 1 if whole else line)
+        problems.append(Problem(where, whole or odd_byte(data[start]), UTF_8, kind=Kind.ENCODING))
         return None
     if "\0" in text:
-        problems.append(
-            Problem(
-                Where(name, 1),
-                other_encoding(data) or "a character that no text has: U+0000",
-                UTF_8,
-                kind=Kind.ENCODING,
-            )
-        )
+        found = other_encoding(data) or "a character that no text has: U+0000"
+        problems.append(Problem(Where(name, 1), found, UTF_8, kind=Kind.ENCODING))
         return None
     return text.replace("\r\n", "\n").replace("\r", "\n")

@@ -61,6 +61,8 @@ FOLDERS = {
 """Folders of files, with the endings their files may have."""
 PLAIN = "a plain file"
 NEITHER = "neither a file nor a folder"
+FOLDER_NAMED_SO = "a folder with the name of a file"
+NOT_KNOWN = "a file the builder does not know"
 
 
 def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
@@ -78,12 +80,12 @@ def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> 
         if _leads_out(path, folder, problems):
             continue
         if path.is_dir() and path.name in known:
-            problems.append(Problem(where, "a folder with the name of a file", PLAIN, kind=Kind.FILE_UNKNOWN))
+            problems.append(_refused(where, FOLDER_NAMED_SO, PLAIN))
             present.add(path.name)
         elif path.is_dir():
             wanted += _in_folder(path, folder, problems)
         elif not path.is_file():  # a pipe or a device, of which reading may never end
-            problems.append(Problem(where, NEITHER, PLAIN, kind=Kind.FILE_UNKNOWN))
+            problems.append(_refused(where, NEITHER, PLAIN))
             present.add(path.name)
         elif path.name in known:
             wanted.append(path)
@@ -92,10 +94,13 @@ def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> 
             same = [name for name in known if name.partition(".")[0] == path.name.lower().partition(".")[0]]
             close = tuple(same[:1]) or nearest(path.name, [*known, *FOLDERS])
             present.update(close[:1])  # that this one is missing too would be the same slip told twice
-            problems.append(
-                Problem(where, "a file the builder does not know", ", ".join(known), close, kind=Kind.FILE_UNKNOWN)
-            )
+            problems.append(_refused(where, NOT_KNOWN, ", ".join(known), close))
     return wanted
+
+
+def _refused(where: Where, found: str, allowed: str, close: tuple[str, ...] = ()) -> Problem:
+    """A file or folder that is not read."""
+    return Problem(where, found, allowed, close, Kind.FILE_UNKNOWN)
 
 
 def require(present: set[str], problems: list[Problem]) -> None:
@@ -118,9 +123,7 @@ def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path
     if path.name not in FOLDERS:
         close = nearest(path.name, FOLDERS)
         where = Where(folder.told(path.name), 1)
-        problems.append(
-            Problem(where, "a folder the builder does not know", ", ".join(FOLDERS), close, kind=Kind.FILE_UNKNOWN)
-        )
+        problems.append(_refused(where, "a folder the builder does not know", ", ".join(FOLDERS), close))
         return []
     endings = FOLDERS[path.name]
     wanted: list[Path] = []
@@ -133,23 +136,9 @@ def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path
         if file.suffix in endings and file.is_file():
             wanted.append(file)
         elif file.suffix in endings:
-            problems.append(
-                Problem(
-                    where,
-                    "a folder with the name of a file" if file.is_dir() else NEITHER,
-                    PLAIN,
-                    kind=Kind.FILE_UNKNOWN,
-                )
-            )
+            problems.append(_refused(where, FOLDER_NAMED_SO if file.is_dir() else NEITHER, PLAIN))
         else:
-            problems.append(
-                Problem(
-                    where,
-                    "a file the builder does not know",
-                    f"files ending in {' or '.join(endings)}",
-                    kind=Kind.FILE_UNKNOWN,
-                )
-            )
+            problems.append(_refused(where, NOT_KNOWN, f"files ending in {' or '.join(endings)}"))
     return wanted
 
 
@@ -161,7 +150,5 @@ def _leads_out(path: Path, folder: Folder, problems: list[Problem]) -> bool:
     except (OSError, RuntimeError):  # a link to nothing, or to itself
         pass
     where = Where(folder.told(path.relative_to(folder.path).as_posix()), 1)
-    problems.append(
-        Problem(where, "a link that leads out of the content folder", "the file itself", kind=Kind.FILE_UNKNOWN)
-    )
+    problems.append(_refused(where, "a link that leads out of the content folder", "the file itself"))
     return True

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
+from builder.base.nearest import Close, found_close
+from builder.base.noting import Noting
 from builder.base.record import dataclass
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
@@ -115,13 +117,10 @@ def readable_prose(text: str, start: Where) -> tuple[tuple[ProseNode, ...], tupl
     nodes = walker.blocks(SyntaxTreeNode(_parser().parse(text, known)), start)
     for definition in known.get("references", {}).values():
         where = Where(start.file, start.line + definition["map"][0])
-        walker.problems.append(
-            Problem(where, "a link defined apart", "links such as [text](gas:methane)", kind=Kind.PROSE_FORM)
-        )
+        walker.prose(where, "a link defined apart", "links such as [text](gas:methane)")
     for offset, line in enumerate(text.split("\n")):
         if "<" in line and _looks_like_tag(line):
-            where = Where(start.file, start.line + offset)
-            walker.problems.append(Problem(where, "raw HTML", "Markdown only", kind=Kind.PROSE_FORM))
+            walker.prose(Where(start.file, start.line + offset), "raw HTML", "Markdown only")
     return nodes, tuple(walker.problems)
 
 
@@ -141,13 +140,16 @@ def _breaks(node: SyntaxTreeNode) -> int:
     return (node.type in {"softbreak", "hardbreak"}) + sum(_breaks(child) for child in node.children)
 
 
-class _Walker:
+class _Walker(Noting):
     """Maps the library's tree to ours."""
 
     def __init__(self, start: Where) -> None:
         self.file = start.file
         self.shift = start.line
         self.problems: list[Problem] = []
+
+    def note(self, kind: Kind, where: Where, found: str, allowed: str, close: Close) -> None:
+        self.problems.append(Problem(where, found, allowed, found_close(close), kind))
 
     def _where(self, node: SyntaxTreeNode, above: Where) -> Where:
         return Where(self.file, node.map[0] + self.shift) if node.map else above
@@ -157,9 +159,7 @@ class _Walker:
         for node in parent.children:
             where = self._where(node, above)
             if node.type in _REFUSED:
-                self.problems.append(
-                    Problem(where, _REFUSED[node.type], "headings, paragraphs, lists and tables", kind=Kind.PROSE_FORM)
-                )
+                self.prose(where, _REFUSED[node.type], "headings, paragraphs, lists and tables")
             elif node.type == "table":
                 made.append(self._table(node, where))
             elif node.type in _BLOCKS:
@@ -172,9 +172,7 @@ class _Walker:
         if node.type == "paragraph":
             return ProseNode("paragraph", where, children=self._inline_of(node, where))
         if node.type == "list_item" and _depth(node) > DEEPEST:
-            self.problems.append(
-                Problem(where, f"lists nested deeper than {DEEPEST}", "flatter lists", kind=Kind.PROSE_FORM)
-            )
+            self.prose(where, f"lists nested deeper than {DEEPEST}", "flatter lists")
             return ProseNode(node.type, where)
         level = int(node.attrs.get("start", 1)) if node.type == "ordered_list" else 0
         return ProseNode(node.type, where, level=level, children=self.blocks(node, where))
@@ -194,7 +192,7 @@ class _Walker:
     def _inline(self, node: SyntaxTreeNode, where: Where) -> list[ProseNode]:
         hidden = unseen(node.content) if node.type in {"text", "code_inline"} else ""
         if hidden:
-            self.problems.append(Problem(where, *in_sight(hidden), kind=Kind.HIDDEN))
+            self.hidden(where, *in_sight(hidden))
         if node.type == "text":
             return [ProseNode("text", where, text=node.content)] if node.content else []
         if node.type == "code_inline":
@@ -208,9 +206,7 @@ class _Walker:
             return [ProseNode("link", where, text=str(node.attrs.get("href", "")), children=inner)]
         if node.type in {"strong", "em"}:
             return [ProseNode(node.type, where, children=inner)]
-        self.problems.append(
-            Problem(where, _REFUSED.get(node.type, node.type), "text, emphasis, code and links", kind=Kind.PROSE_FORM)
-        )
+        self.prose(where, _REFUSED.get(node.type, node.type), "text, emphasis, code and links")
         return []
 
     def _inside(self, node: SyntaxTreeNode, where: Where) -> tuple[ProseNode, ...]:

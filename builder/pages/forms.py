@@ -5,6 +5,7 @@ What one person does to a unit before each day's use is written in one row; any 
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 
 from builder.base.record import dataclass
 from builder.figures.computed import Computed
@@ -99,22 +100,18 @@ def log_sheets(computed: Computed, *, draft: bool) -> Composition[LogSheet]:
     """
     program, ledger = computed.program, computed.ledger
     plans = tuple(_plans(computed))
+    named = zip(plans, _names(program, plans), strict=True)
+    made = [(plan.area, partial(_sheet, plan=plan, name=name, draft=draft)) for plan, name in named]
+    made += [(test.area.id, partial(_air_test, test=test, draft=draft)) for test in air_tests(program)]
     sheets: list[LogSheet] = []
     texts: list[PaperTexts] = []
-    for plan, name in zip(plans, _names(program, plans), strict=True):
-        for given in program.forms.spoken_in(plan.area, program.site.languages[0]):
+    for area, make in made:
+        for given in program.forms.spoken_in(area, program.site.languages[0]):
             translator = Translator(program=program, wording=wording_of(program, given.value))
-            sheet = _sheet(translator, ledger, plan, name, draft=draft)
+            sheet = make(translator, ledger)
             sheets.append(sheet)
-            named = f"log sheet {sheet.id}"
-            texts.append(paper_texts(named, given, translator, ON_FORMS.values(), sheet.figures, ledger))
-    for test in air_tests(program):
-        for given in program.forms.spoken_in(test.area.id, program.site.languages[0]):
-            translator = Translator(program=program, wording=wording_of(program, given.value))
-            sheet = _air_test(translator, ledger, test, draft=draft)
-            sheets.append(sheet)
-            named = f"log sheet {sheet.id}"
-            texts.append(paper_texts(named, given, translator, ON_FORMS.values(), sheet.figures, ledger))
+            told = f"log sheet {sheet.id}"
+            texts.append(paper_texts(told, given, translator, ON_FORMS.values(), sheet.figures, ledger))
     return Composition(papers=tuple(sheets), texts=tuple(texts))
 
 

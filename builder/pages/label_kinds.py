@@ -1,7 +1,8 @@
 """What stands on a label of a unit, a cylinder or a hose, and the code that its page shows too."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from builder.base.grouping import grouped
 from builder.base.record import dataclass
@@ -59,43 +60,36 @@ class Label:
 
 def unit_labels(computed: Computed, *, draft: bool, translator: Translator | None = None) -> dict[str, Label]:
     """The label of each unit that is not retired, by its id; its code is the same in every language."""
-    program = computed.program
-    first = Translator(program=program)
     # Changing a part is the bench's work: see the unit's page and log sheet
     asked = grouped((due for due in computed.due_checks if due.check.part is None), lambda due: due.unit.id)
-    made: dict[str, Label] = {}
-    for unit in program.units.values():
-        if unit.state.value != GONE:
-            plain, said = (
-                _of_unit(speaker, unit, asked.get(unit.id, ()), draft=draft) for speaker in (first, translator or first)
-            )
-            made[unit.id] = replace(said, code=_code(program, computed.ledger, plain))
-    return made
+    units = (unit for unit in computed.program.units.values() if unit.state.value != GONE)
+    made = ((unit.id, partial(_of_unit, unit=unit, asked=asked.get(unit.id, ()), draft=draft)) for unit in units)
+    return _coded(computed, translator, made)
 
 
 def cylinder_labels(computed: Computed, translator: Translator, *, draft: bool) -> dict[str, Label]:
     """The label of each cylinder: what it holds, its last day, the checks it serves."""
-    program = computed.program
-    made: dict[str, Label] = {}
-    for bottle in program.bottles:
-        plain, said = (
-            _of_cylinder(speaker, bottle, draft=draft) for speaker in (Translator(program=program), translator)
-        )
-        made[bottle.id] = replace(said, code=_code(program, computed.ledger, plain))
-    return made
+    bottles = computed.program.bottles
+    return _coded(computed, translator, ((one.id, partial(_of_cylinder, bottle=one, draft=draft)) for one in bottles))
 
 
 def hose_labels(computed: Computed, translator: Translator, *, draft: bool) -> dict[str, Label]:
     """The label of the hose of each area that has one: how long to wait with which detector, and its length."""
-    program, ledger = computed.program, computed.ledger
-    made: dict[str, Label] = {}
-    for area in program.areas.values():
-        if AREA_HOSE(area=area.id) in ledger:
-            plain, said = (
-                _of_hose(speaker, ledger, area, draft=draft) for speaker in (Translator(program=program), translator)
-            )
-            made[area.id] = replace(said, code=_code(program, ledger, plain))
-    return made
+    ledger = computed.ledger
+    areas = (area for area in computed.program.areas.values() if AREA_HOSE(area=area.id) in ledger)
+    made = ((area.id, partial(_of_hose, ledger=ledger, area=area, draft=draft)) for area in areas)
+    return _coded(computed, translator, made)
+
+
+def _coded(
+    computed: Computed, translator: Translator | None, made: Iterable[tuple[str, Callable[[Translator], Label]]]
+) -> dict[str, Label]:
+    """Labels by name in a language, each with the code of what it says in the first."""
+    first = Translator(program=computed.program)
+    return {
+        name: replace(of(translator or first), code=_code(computed.program, computed.ledger, of(first)))
+        for name, of in made
+    }
 
 
 def _code(program: Program, ledger: Ledger, label: Label) -> str:
