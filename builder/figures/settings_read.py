@@ -16,8 +16,8 @@ from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting
 from builder.program.sensors import OXYGEN, Sensor
+from builder.program.setpoints import ALARMS
 
-ALARMS = ("low", "high", "twa", "stel")
 CLOCK = Fraction(300)
 """Seconds that a clock may be out where the site does not say: common practice, no published source."""
 USUAL = {"alarm-delay": "0 s"}

@@ -9,6 +9,7 @@ from builder.base.rounding import printed_text as rounded
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas.acceptance import expected_display, expected_lel_display, share
 from builder.figures.ledger import Ledger
+from builder.figures.topics.gas_ratios import BUMP_TEST
 from builder.findings.alarms import factor_on
 from builder.findings.sensor_coverage import sees
 from builder.program.areas import Area
@@ -19,8 +20,6 @@ from builder.program.keys.families import CYLINDER_GAS, GAS_LEL, WINDOW_EXPECTED
 from builder.program.models import Model, Position
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, Sensor
-
-BUMP_TEST = "bump-test"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

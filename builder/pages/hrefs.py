@@ -11,8 +11,8 @@ from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.glossary import all_terms
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
 from builder.program.cards import SIGNS
+from builder.program.site import PAPERS
 
-PAPERS = ("A4", "Letter")
 LATE = ("page:status", "page:differences")
 """Pages that are composed once all others are; those may lead to them before."""
 

@@ -22,6 +22,7 @@ from builder.reference.tables import ReferenceTable, Row
 LIMIT_LIST = "limit list"
 """Kind of id that lists have, shipped ones as well."""
 BUILT = Where("(built)", 1)
+"""Place of what the builder defines itself."""
 ENDS = {column_of(""): "ppm", mass_column_of(""): "mg/m3"}
 """End of a column of numbers -> its unit."""
 LICENCE = "a copy that the site brought; its terms are the site's to keep"

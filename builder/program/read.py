@@ -26,7 +26,7 @@ from builder.program.gases import read_gases
 from builder.program.inventory import Unit, read_inventory, require_states
 from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import read_labels
-from builder.program.limit_lists import LIMIT_LIST, read_limit_lists
+from builder.program.limit_lists import BUILT, LIMIT_LIST, read_limit_lists
 from builder.program.localized import LocalizedText, languages_of
 from builder.program.models import read_models
 from builder.program.movements import read_movements
@@ -54,8 +54,6 @@ from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
 from builder.reference.rules import ACTIVITIES, places
 
-BUILT = Where("(built)", 1)
-"""Place of what the builder defines itself."""
 DEFINES = {
     "gases.yaml": ("gas", CHANNEL),
     "sensors.yaml": ("sensor",),

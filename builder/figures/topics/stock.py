@@ -155,20 +155,11 @@ def _runs_out(recorder: FigureRecorder, cylinder: Cylinder, left: Figure, drawn:
 def _usable(recorder: FigureRecorder, cylinder: Cylinder, runs_out: Figure | None) -> None:
     expires = exactly(recorder.ledger[keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)])
     label = f"Cylinder {cylinder.id} usable until"
+    key = keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder.id)
     if runs_out is None:
-        usable = recorder.derived(
-            keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder.id), label, "", None, origin.day_stated, expires
-        )
+        usable = recorder.derived(key, label, "", None, origin.day_stated, expires)
     else:
-        usable = recorder.derived(
-            keyed.CYLINDER_USABLE_UNTIL(cylinder=cylinder.id),
-            label,
-            "",
-            None,
-            stock.usable_until,
-            expires,
-            exactly(runs_out),
-        )
+        usable = recorder.derived(key, label, "", None, stock.usable_until, expires, exactly(runs_out))
     if keyed.SITE_GAS_LEAD_TIME() in recorder.ledger:
         recorder.derived(
             keyed.CYLINDER_REORDER_BY(cylinder=cylinder.id),

@@ -13,7 +13,8 @@ from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips
 from builder.figures.formulas.acceptance import bump_ratio as ratio_of
 from builder.figures.ledger import Ledger
-from builder.findings.bumps import BUMP_TEST, Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
+from builder.figures.topics.gas_ratios import BUMP_TEST
+from builder.findings.bumps import Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, severity_allowed, short_list

@@ -14,13 +14,14 @@ from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure, day_text
 from builder.figures.logbook.states import Stay
-from builder.figures.settings_read import ALARMS, number_of
+from builder.figures.settings_read import number_of
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.inventory import USED_STATES, Unit
 from builder.program.keys.families import AS_OF, SETPOINT
 from builder.program.records import ReadBackSetting, Record
 from builder.program.sensors import OXYGEN, Sensor
+from builder.program.setpoints import ALARMS
 
 Lower = tuple[Sensor, str, Figure]
 """A sensor, the name of an alarm, and the setpoint of it in the new area."""
