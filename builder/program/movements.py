@@ -1,18 +1,16 @@
 """Where each unit was and in what state: issue, return, loan, hire, quarantine, repair, as dated rows."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date, datetime
+from functools import partial
 
-from builder.base.nearest import near
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.rows import RowFaults
 from builder.load.tables import SourceTable
-from builder.program.clock_times import Clock, TimeError
 from builder.program.column_maps import MOVEMENT_FIELDS, ColumnMap
-from builder.program.columns import open_tables
 from builder.program.faults import Faults
 from builder.program.inventory import STATES
+from builder.program.table_row import TableRow, rows_read
 
 NEEDED = ("unit", "from", "state")
 
@@ -41,72 +39,32 @@ class Movement:
 
 def read_movements(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Movement, ...]:
     """Every row by time; those of one time in the order of files and rows."""
-    made: list[Movement] = []
-    for table in open_tables(tables, maps, (MOVEMENT_FIELDS, NEEDED), faults):
-        reader = _MovementReader(table.clock, table.rows.faults, faults.names("area"))
-        for where, fields, written in table.body():
-            row = reader.movement(fields, written, where)
-            if row is not None:
-                made.append(row)
+    areas = faults.names("area")
+    made = rows_read(tables, maps, (MOVEMENT_FIELDS, NEEDED), faults, partial(_movement, areas=areas))
     made.sort(key=lambda row: row.start.value)
     return tuple(made)
 
 
-class _MovementReader:
-    """Reads the rows of one file."""
-
-    def __init__(self, clock: Clock, faults: RowFaults, areas: frozenset[str] | None) -> None:
-        self.clock = clock
-        self.faults = faults
-        self.areas = areas
-
-    def movement(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> Movement | None:
-        """One row, or ``None`` when it is malformed, which is noted."""
-        before = self.faults.count
-        state, area = fields["state"], fields.get("area")
-        if state not in STATES:
-            self.faults.choice(where.line, f"{state!r} for 'state'", "one of " + ", ".join(STATES), near(state, STATES))
-        if area and self.areas is not None and area not in self.areas:
-            self.faults.unknown(where.line, f"unknown area {area!r}", "an area of areas.yaml", near(area, self.areas))
-        start, end = self._time(fields, "from", where), self._time(fields, "to", where)
-        if start and end and end.value <= start.value:
-            self.faults.add(where.line, f"to {end.text}, not after from {start.text}", "an end after its start")
-        until = self._day(fields, "certificate-until", where)
-        if until and "certificate" not in fields:
-            self.faults.lacks(where.line, "certificate-until without certificate", "which certificate that is")
-        if self.faults.count > before or start is None:
-            return None
-
-        def text(name: str) -> Given[str] | None:
-            return Given(fields[name], where, written.get(name, fields[name])) if name in fields else None
-
-        return Movement(
-            unit=Given(fields["unit"], where, written.get("unit", fields["unit"])),
-            start=start,
-            end=end,
-            state=Given(state, where, written.get("state", state)),
-            holder=text("holder"),
-            area=text("area"),
-            certificate=text("certificate"),
-            certificate_until=until,
-            note=fields.get("note", ""),
-            where=where,
-        )
-
-    def _day(self, fields: Mapping[str, str], name: str, where: Where) -> Given[date] | None:
-        if name not in fields:
-            return None
-        try:
-            return Given(self.clock.day(fields[name]), where, fields[name])
-        except TimeError as error:
-            self.faults.time(where.line, f"{name}: {error.found}", error.allowed)
-            return None
-
-    def _time(self, fields: Mapping[str, str], name: str, where: Where) -> Given[datetime] | None:
-        if name not in fields:
-            return None
-        try:
-            return Given(self.clock.read(fields[name]), where, fields[name])
-        except TimeError as error:
-            self.faults.time(where.line, error.found.replace("'time'", repr(name)), error.allowed)
-            return None
+def _movement(row: TableRow, areas: frozenset[str] | None) -> Movement | None:
+    before = row.faults.count
+    row.judge_word("state", STATES)
+    row.judge_id("area", areas, "an area of areas.yaml")
+    start, end, until = row.time("from"), row.time("to"), row.day("certificate-until")
+    if start and end and end.value <= start.value:
+        row.faults.add(row.where.line, f"to {end.text}, not after from {start.text}", "an end after its start")
+    if until and "certificate" not in row.fields:
+        row.faults.lacks(row.where.line, "certificate-until without certificate", "which certificate that is")
+    if row.faults.count > before or start is None:
+        return None
+    return Movement(
+        unit=row.text("unit"),
+        start=start,
+        end=end,
+        state=row.text("state"),
+        holder=row.maybe_text("holder"),
+        area=row.maybe_text("area"),
+        certificate=row.maybe_text("certificate"),
+        certificate_until=until,
+        note=row.fields.get("note", ""),
+        where=row.where,
+    )

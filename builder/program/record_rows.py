@@ -18,6 +18,7 @@ from builder.program.inventory import Unit
 from builder.program.models import Model
 from builder.program.records import RECORD_KINDS, RESULTS, Cell, Record
 from builder.program.settings_access import names_code
+from builder.program.table_row import TableRow
 
 NEEDED = ("unit", "time", "kind")
 CHANGED = "changed"
@@ -62,6 +63,7 @@ class _RecordReader:
     """Reads the rows of one file."""
 
     def __init__(self, table: OpenTable, displays: Displays, same: dict[tuple[str, str], Cell[str]]) -> None:
+        self.table = table
         self.clock = table.clock
         self.comma = table.decimal_comma
         self.only_commas = table.only_commas
@@ -95,7 +97,7 @@ class _RecordReader:
         time = self._time(fields["time"], where.line)
         if time is None:
             return None
-        self._judge_words(fields, where.line)
+        self._judge_words(TableRow(self.table, where, fields, written))
         take = partial(self._number, fields, where, self._unit(fields, where.line))
         as_found, as_left, seconds = take("as-found"), take("as-left"), self._number(fields, where, "s", "seconds")
         if self.faults.count > before:
@@ -143,15 +145,13 @@ class _RecordReader:
             found = self.same[said] = Cell(*said)
         return found
 
-    def _judge_words(self, fields: Mapping[str, str], line: int) -> None:
-        kind, result, sensor = fields["kind"], fields.get("result"), fields.get("sensor")
-        if kind not in RECORD_KINDS:
-            self.faults.choice(
-                line, f"{kind!r} for 'kind'", "one of " + ", ".join(RECORD_KINDS), near(kind, RECORD_KINDS)
-            )
-        if result is not None and result not in RESULTS:
-            self.faults.choice(line, f"{result!r} for 'result'", "one of " + ", ".join(RESULTS), near(result, RESULTS))
-        if kind == "sensor-change" and sensor is None:
+    def _judge_words(self, row: TableRow) -> None:
+        fields, line = row.fields, row.where.line
+        kind = fields["kind"]
+        row.judge_word("kind", RECORD_KINDS)
+        row.judge_word("result", RESULTS)
+        row.judge_id("sensor", self.displays.sensors, "a sensor of sensors.yaml")
+        if kind == "sensor-change" and "sensor" not in fields:
             self.faults.lacks(line, "sensor-change without sensor", "the sensor that was changed")
         changed = kind == "setting-change"
         if changed and not {"setting", "value"} <= fields.keys():
@@ -170,9 +170,6 @@ class _RecordReader:
         if part is not None and part not in parts:
             allowed = "one of " + ", ".join(sorted(parts)) if parts else "a part that a model of models.yaml has"
             self.faults.unknown(line, f"unknown part {part!r}", allowed, near(part, parts))
-        known = self.displays.sensors
-        if sensor is not None and known and sensor not in known:
-            self.faults.unknown(line, f"unknown sensor {sensor!r}", "a sensor of sensors.yaml", near(sensor, known))
 
     def _unit(self, fields: Mapping[str, str], line: int) -> str | None:
         """The unit readings are in; a reading without sensor is of nothing."""

@@ -1,17 +1,15 @@
 """What test stations wrote down themselves: units tested, gas on their inlets, leak tests, software."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date, datetime
 
-from builder.base.nearest import near
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.tables import SourceTable
-from builder.program.clock_times import TimeError
 from builder.program.column_maps import STATION_FIELDS, STATION_ROWS, ColumnMap
-from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
 from builder.program.records import RESULTS
+from builder.program.table_row import TableRow, rows_read
 
 NEEDED = ("station", "time", "what")
 TEST, LEAK_TEST = STATION_ROWS[0], STATION_ROWS[1]
@@ -44,49 +42,31 @@ def read_station_log(
     tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults
 ) -> tuple[StationRow, ...]:
     """Every row by time."""
-    made: list[StationRow] = []
-    for table in open_tables(tables, maps, (STATION_FIELDS, NEEDED), faults):
-        rows = (_row(table, where, fields, written) for where, fields, written in table.body())
-        made += (row for row in rows if row is not None)
+    made = rows_read(tables, maps, (STATION_FIELDS, NEEDED), faults, _row)
     made.sort(key=lambda row: row.time.value)
     return tuple(made)
 
 
-def _row(table: OpenTable, where: Where, fields: Mapping[str, str], written: Mapping[str, str]) -> StationRow | None:
-    """One row, or ``None`` when it is malformed, which is noted."""
-    faults, time = table.rows.faults, None
-    before = faults.count
-    for name in NEEDED:
-        if name not in fields:
-            faults.lacks(where.line, f"no {name}", f"{name} in every row")
-    for name, words in (("what", STATION_ROWS), ("result", RESULTS)):
-        if fields.get(name, words[0]) not in words:
-            allowed = "one of " + ", ".join(words)
-            faults.choice(where.line, f"{fields[name]!r} for {name!r}", allowed, near(fields[name], words))
-    inlet = fields.get("inlet")
-    if inlet is not None and not (inlet.isascii() and inlet.isdigit()):
-        faults.number(where.line, f"{inlet!r} for 'inlet'", "the number of an inlet")
-    if fields.get("what") == TEST and "unit" not in fields:
-        faults.lacks(where.line, "a test without unit", "the unit that was tested")
-    if "time" in fields:
-        try:
-            time = table.clock.read(fields["time"])
-        except TimeError as error:
-            faults.time(where.line, error.found, error.allowed)
-    if faults.count > before or time is None:
+def _row(row: TableRow) -> StationRow | None:
+    before = row.faults.count
+    row.judge_word("what", STATION_ROWS)
+    row.judge_word("result", RESULTS)
+    inlet = row.maybe_text("inlet")
+    if inlet is not None and not (inlet.value.isascii() and inlet.value.isdigit()):
+        row.faults.number(row.where.line, f"{inlet.value!r} for 'inlet'", "the number of an inlet")
+    if row.fields["what"] == TEST and "unit" not in row.fields:
+        row.faults.lacks(row.where.line, "a test without unit", "the unit that was tested")
+    time = row.time("time")
+    if row.faults.count > before or time is None:
         return None
-
-    def text(name: str) -> Given[str] | None:
-        return Given(fields[name], where, written.get(name, fields[name])) if name in fields else None
-
     return StationRow(
-        station=Given(fields["station"], where, fields["station"]),
-        time=Given(time, where, fields["time"]),
-        what=Given(fields["what"], where, fields["what"]),
-        inlet=Given(int(inlet), where, inlet) if inlet else None,
-        lot=text("lot"),
-        unit=text("unit"),
-        passed=fields["result"] == "pass" if "result" in fields else None,
-        software=text("software"),
-        where=where,
+        station=row.text("station"),
+        time=time,
+        what=row.text("what"),
+        inlet=Given(int(inlet.value), row.where, inlet.value) if inlet else None,
+        lot=row.maybe_text("lot"),
+        unit=row.maybe_text("unit"),
+        passed=row.fields["result"] == "pass" if "result" in row.fields else None,
+        software=row.maybe_text("software"),
+        where=row.where,
     )
