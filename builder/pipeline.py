@@ -34,8 +34,7 @@ from builder.pages.hrefs import hrefs
 from builder.pages.languages.compose import Edition, compose_editions, paper_edition, spoken_hrefs
 from builder.pages.languages.findings import page_findings
 from builder.pages.languages.po import Texts
-from builder.pages.outputs import Outputs, compose_outputs
-from builder.pages.papers import Papers, compose_papers
+from builder.pages.outputs import Outputs, Papers, compose_outputs, compose_papers
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.pages.rewording import reworded_findings
 from builder.pages.translation_findings import checked_languages, translation_findings

@@ -12,8 +12,7 @@ from builder.base.quantity import magnitude, same_dimension
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.carried_coverage import SeenHazard, kind_of, seen_in, toxic_limits
-from builder.findings.sensor_coverage import alarms_wanted, asphyxiant
+from builder.findings.sensor_coverage import SeenHazard, alarms_wanted, asphyxiant, kind_of, seen_in, toxic_limits
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
 from builder.program.keys.families import SETPOINT, SETPOINT_PPM, SETPOINT_TRUE, SETPOINT_VAPOUR

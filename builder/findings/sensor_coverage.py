@@ -1,10 +1,20 @@
-"""Which fitted sensors see what, with the author's own blind spots taken at their word."""
+"""Which fitted sensors, and which sets of detectors carried together, see what of the hazards of an area, and how.
 
+The author's own blind spots are taken at their word.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from builder.base.record import dataclass
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
+from builder.program.carry import CarriedSet
 from builder.program.gases import Gas
+from builder.program.keys.families import EXPOSURE_LIMIT
 from builder.program.models import Model, Position
 from builder.program.program import Program
-from builder.program.sensors import OXYGEN, Sensor
+from builder.program.sensors import FLAMMABLE, OXYGEN, Sensor
 from builder.reference.library import LEL_BASES
 
 Fitted = tuple[Model, Position, Sensor]
@@ -49,3 +59,97 @@ def alarms_wanted(program: Program, hazard: Hazard) -> tuple[str, ...]:
     if asphyxiant(program, hazard.gas.value):
         return ("low",)
     return {"deficiency": ("low",), "enrichment": ("high",), "both": ("low", "high")}.get(hazard.risk, ())
+
+
+ENTRY_SOURCE = "29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii): oxygen, then flammable gases, then toxic gases"
+ACUTE = ("stel", "ceiling", "excursion", "idlh")
+"""Kinds of limit that a first alarm must come before: they hold for minutes, not for a shift."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenHazard:
+    """One hazard beside one set that is carried into its area."""
+
+    area: Area
+    carried: CarriedSet
+    hazard: Hazard
+    fitted: tuple[Fitted, ...]
+    """Sensors of the set that see it; empty where none does."""
+
+    @property
+    def gas(self) -> str:
+        """Id of the hazard's gas."""
+        return self.hazard.gas.value
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """Channels on which it shows, each once, those that are not shared with all that burns first."""
+        found = dict.fromkeys(sensor.channel.value for _, _, sensor in self.fitted)
+        return tuple(sorted(found, key=lambda channel: channel == FLAMMABLE))
+
+    @property
+    def only_by_lel(self) -> bool:
+        """Whether it shows as a share of an explosive limit and in no other way."""
+        return self.channels == (FLAMMABLE,)
+
+
+def fitted_of(program: Program, carried: CarriedSet) -> tuple[Fitted, ...]:
+    """Every sensor of every detector of a set."""
+    models = (program.models[given.value] for given in carried.models)
+    return tuple((model, position, sensor) for model in models for position, sensor in program.fitted(model))
+
+
+def channels_of(program: Program, carried: CarriedSet) -> frozenset[str]:
+    """Channels that a set measures; ask whether one is in it, its order means nothing."""
+    return frozenset(sensor.channel.value for _, _, sensor in fitted_of(program, carried))
+
+
+def seen_hazards(program: Program) -> Iterator[SeenHazard]:
+    """Each hazard of each area beside each set that is carried there."""
+    for area in program.areas.values():
+        for carried in area.carry:
+            yield from seen_in(program, area, carried)
+
+
+def seen_in(program: Program, area: Area, carried: CarriedSet) -> Iterator[SeenHazard]:
+    """Each hazard of an area beside one set."""
+    fitted = fitted_of(program, carried)
+    for hazard in area.hazards:
+        seers = _seers(program, fitted, hazard.gas.value)
+        yield SeenHazard(area=area, carried=carried, hazard=hazard, fitted=seers)
+
+
+def _seers(program: Program, fitted: tuple[Fitted, ...], gas: str) -> tuple[Fitted, ...]:
+    """Those that see a gas; an inert one is seen by the oxygen that it leaves."""
+    if asphyxiant(program, gas):
+        return tuple(one for one in fitted if one[2].channel.value == OXYGEN)
+    return tuple(one for one in fitted if sees(one[2], gas))
+
+
+def toxic_limits(program: Program, ledger: Ledger, area: Area, gas: str) -> tuple[Figure, ...]:
+    """Every limit of a gas in the lists that count in an area, list by list; none for oxygen."""
+    if gas == OXYGEN_GAS or gas not in program.gases:
+        return ()
+    lists = program.limit_lists_in(area)
+    found = (ledger.get(EXPOSURE_LIMIT(gas=gas, list=name, kind=kind)) for name in lists for kind in (*ACUTE, "twa"))
+    return tuple(figure for figure in found if figure is not None)
+
+
+def weightiest(passed: Iterable[Figure]) -> Figure:
+    """Of several limits that are passed the one that decides: read before unread, of minutes before a shift's, lowest.
+
+    A strict value that nobody read must not turn a stop, which a laxer one that was read proves, into a warning.
+
+    :raises ValueError: when there is none.
+    """
+    return min(passed, key=lambda limit: (kind_of(limit) not in ACUTE, not limit.read, limit.number))
+
+
+def kind_of(limit: Figure) -> str:
+    """The kind of a limit: the last part of its key."""
+    return limit.key.rpartition(".")[2]
+
+
+def carried_words(program: Program, carried: CarriedSet) -> str:
+    """A set in words: ``Two-gas, pumped and Vapour monitor``."""
+    return " and ".join(program.models[given.value].name for given in carried.models)

@@ -1,4 +1,7 @@
-"""What the site has beside pages and cards: log sheets, labels, calendars and tables."""
+"""What the site has beside pages: all that is carried, hung up or filled in by hand, and calendars and tables.
+
+Papers are composed once as plain data, with the texts that they print.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
@@ -7,15 +10,46 @@ from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.pages.blocks import FILE
 from builder.pages.calendars import CalendarFile, calendars
-from builder.pages.forms import LogSheet
-from builder.pages.labels import LabelPages
-from builder.pages.papers import Papers
+from builder.pages.cards.compose import compose_cards
+from builder.pages.compositions import Card
+from builder.pages.forms import LogSheet, log_sheets
+from builder.pages.labels import LabelPages, label_pages
+from builder.pages.paper_texts import Composition, PaperTexts
+from builder.pages.prose import ProseContext
 from builder.pages.tables import TableFile, table_files
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """Cards, log sheets and labels of a draft or of a release."""
+
+    draft: bool
+    cards: Composition[Card]
+    log_sheets: Composition[LogSheet]
+    labels: Composition[LabelPages]
+
+    @property
+    def texts(self) -> tuple[PaperTexts, ...]:
+        """The texts of every paper in every language it is in."""
+        return (*self.cards.texts, *self.labels.texts, *self.log_sheets.texts)
+
+
+def compose_papers(computed: Computed, prose: ProseContext, *, draft: bool) -> Papers:
+    """All of them.
+
+    :param prose: what the prose on cards is resolved against.
+    """
+    return Papers(
+        draft=draft,
+        cards=compose_cards(computed.program, computed.ledger, prose, draft=draft),
+        log_sheets=log_sheets(computed, draft=draft),
+        labels=label_pages(computed, draft=draft),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outputs:
-    """All of it as plain data."""
+    """What there is beside pages and cards, as plain data."""
 
     log_sheets: tuple[LogSheet, ...] = ()
     labels: tuple[LabelPages, ...] = ()

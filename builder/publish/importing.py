@@ -13,8 +13,7 @@ from builder.load.yaml_lines import readable_yaml
 from builder.program.column_maps import Maps, read_maps
 from builder.program.faults import Faults
 from builder.program.known_words import KnownWords, known_words
-from builder.program.map_text import MapPlaceError, map_lines, with_map
-from builder.program.proposal import INVENTORY, Proposal
+from builder.program.proposal import INVENTORY, MapPlaceError, Proposal, map_lines, with_map
 
 DIGITS = re.compile(r"\d+(?:[-_. ]?\d+)*")
 MAPS = "maps.yaml"

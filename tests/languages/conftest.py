@@ -10,7 +10,7 @@ import pytest
 from builder.base.where import Given, Where
 from builder.pages.cards.compose import compose_cards
 from builder.pages.numbers import COUNTED
-from builder.pages.papers import compose_papers
+from builder.pages.outputs import compose_papers
 from builder.pages.prose import ProseContext
 from builder.program.card_blocks import CARD_BLOCKS
 from builder.program.cards import AUDIENCES, BlockSpec, CardSpec

@@ -13,8 +13,7 @@ from builder.pages.blocks import FILE, Fig, Table
 from builder.pages.compositions import links_in
 from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.sections import path_of
-from builder.pages.outputs import compose_outputs
-from builder.pages.papers import compose_papers
+from builder.pages.outputs import compose_outputs, compose_papers
 from builder.pages.tables import table_files
 from builder.program.labels import LabelSheet
 from tests.shared import computed_with

@@ -8,8 +8,8 @@ from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.carried_coverage import SeenHazard, seen_hazards, toxic_limits
 from builder.findings.rule import rule
+from builder.findings.sensor_coverage import SeenHazard, seen_hazards, toxic_limits
 from builder.findings.wording import short_list
 from builder.program.areas import OXYGEN_GAS, Area
 from builder.program.cards import BlockSpec, CardSpec

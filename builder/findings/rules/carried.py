@@ -6,9 +6,8 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.figures.computed import Computed
 from builder.figures.logbook.states import end_of, is_moved
-from builder.findings.carried_coverage import ENTRY_SOURCE, SeenHazard, carried_words, channels_of, seen_hazards
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import seers
+from builder.findings.sensor_coverage import ENTRY_SOURCE, SeenHazard, carried_words, channels_of, seen_hazards, seers
 from builder.findings.wording import short_list
 from builder.program.areas import ENTERED, Area
 from builder.program.carry import CarriedSet

@@ -6,10 +6,9 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.findings.carried_coverage import ACUTE, carried_words, kind_of, weightiest
 from builder.findings.rule import rule
 from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
-from builder.findings.sensor_coverage import alarms_wanted, seers
+from builder.findings.sensor_coverage import ACUTE, alarms_wanted, carried_words, kind_of, seers, weightiest
 from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.keys.families import GAS_LEL

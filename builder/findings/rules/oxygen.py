@@ -9,9 +9,8 @@ from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips, share
 from builder.figures.ledger import Ledger
 from builder.findings.bumps import bump_cylinders
-from builder.findings.carried_coverage import fitted_of
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import Fitted, alarms_wanted, sees
+from builder.findings.sensor_coverage import Fitted, alarms_wanted, fitted_of, sees
 from builder.findings.wording import keys, short_list
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder

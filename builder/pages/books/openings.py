@@ -10,13 +10,13 @@ from builder.pages.handbook.area_brief import (
     alarms_and_actions,
     cards_of,
     carried,
+    plan_of_areas,
     risk_words,
     test_order,
     unseen,
     waits,
     whom_to_call,
 )
-from builder.pages.handbook.area_plan import plan_of_areas
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, small, word

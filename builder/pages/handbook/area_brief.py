@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from builder.base.quantity import magnitude
 from builder.findings.seen_table import poisons_unseen
-from builder.pages.blocks import Absent, Block, Heading, Inlines, Strong, Table, Text
+from builder.pages.blocks import Absent, Block, Drawing, Heading, Inlines, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, capital, small, word
 from builder.pages.handbook.parts import apart, facts, head, inlines, listed, para, points, table
@@ -225,3 +225,17 @@ def _from_outside(contact: Contact) -> Inlines:
 def cards_of(book: HandbookContext, area: Area) -> tuple[CardSpec, ...]:
     """The pocket cards of an area."""
     return tuple(card for card in book.program.cards.values() if card.area and card.area.value == area.id)
+
+
+def plan_of_areas(book: HandbookContext, how: str) -> tuple[Block, ...]:
+    """The plan, and which areas it does not show; nothing where the site draws none.
+
+    :param how: how somebody gets from the plan to an area.
+    """
+    plan = book.program.plan
+    if plan is None:
+        return ()
+    names = {area.id: area.name for area in book.program.areas.values()}
+    missing = [inlines(name) for area, name in names.items() if area not in plan.areas]
+    drawn = Drawing("Plan of the areas", f"{how} Not to scale.", plan, names)
+    return (drawn, *((para("Not on the plan: ", listed(missing), "."),) if missing else ()))

@@ -13,17 +13,16 @@ from builder.pages.handbook.area_brief import (
     cards_of,
     carried,
     in_the_air,
+    plan_of_areas,
     risk_words,
     test_order,
     unseen,
     waits,
     whom_to_call,
 )
-from builder.pages.handbook.area_plan import plan_of_areas
 from builder.pages.handbook.charts import ladder_of_area
-from builder.pages.handbook.corrections import reading_corrections
+from builder.pages.handbook.corrections import bumped_through_hose, reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.gas_ratios import bumped_through_hose
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in

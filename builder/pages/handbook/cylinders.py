@@ -5,10 +5,9 @@ from datetime import date
 
 from builder.pages.blocks import Block, Inlines
 from builder.pages.compositions import Page
-from builder.pages.handbook.corrections import window_table
+from builder.pages.handbook.corrections import regulators_of, strength_of, window_table
 from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.gas_ratios import regulators_of, strength_of
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
 from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from builder.figures.figure import Figure
-from builder.findings.carried_coverage import carried_words
 from builder.findings.seen_table import AlarmTruth, SeenRow, Shows, seen_rows, sets_alike
+from builder.findings.sensor_coverage import carried_words
 from builder.pages.blocks import Absent, Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
