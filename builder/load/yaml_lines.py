@@ -89,6 +89,15 @@ def _cut_number(before: Node, key: str, value: Node) -> TypeGuard[Scalar]:
     return bool(re.fullmatch("[+-]?[0-9]{1,9}", before.text) and re.match("[0-9]", key))
 
 
+def _about_comma(before: str, after: str) -> tuple[str, str]:
+    """What is wrong with a number that has a comma, and what is allowed; whether it parts thousands is not guessed."""
+    whole, written = f"{before}.{after}", f"'{before},{after}'"
+    if re.match("[+-]?[1-9]", before) and re.match(r"[0-9]{3}(?![0-9])", after):
+        allowed = f"{before}{after} or {whole}, whichever is meant: commas may part thousands or decimals"
+        return f"{written} has a comma", allowed
+    return f"{written} has a decimal comma", f"a decimal point, as in {whole}"
+
+
 class _Converter:
     """Turns composed nodes into ours, counting what aliases repeat."""
 
@@ -162,10 +171,9 @@ class _Converter:
             value = self._node(value_node, depth + 1, inside_alias=inside_alias)
             before = entries[last][1] if last else value
             if _cut_number(before, key.text, value):
-                whole = f"{before.text}.{key.text}"
-                found = f"'{before.text},{key.text}' has a decimal comma"
-                self.problems.append(Problem(key.where, found, f"a decimal point, as in {whole}", kind=Kind.NUMBER))
-                entries[last] = (entries[last][0], Scalar(whole, before.where))
+                found, allowed = _about_comma(before.text, key.text)
+                self.problems.append(Problem(before.where, found, allowed, kind=Kind.NUMBER))
+                entries[last] = (entries[last][0], Scalar(f"{before.text}.{key.text}", before.where))
                 continue
             last = key.text
             entries[key.text] = (key, value)

@@ -72,17 +72,29 @@ def test_a_folder_with_the_name_of_a_file_is_named(content, told):
 
 
 @pytest.mark.parametrize(
-    ("written", "whole"), [("2,2 %vol", "2.2 %vol"), ("2,25 %vol", "2.25 %vol"), ("0,5 %vol", "0.5 %vol")]
+    ("written", "said"),
+    [
+        ("2,2 %vol", ["'2,2 %vol' has a decimal comma", "allowed: a decimal point, as in 2.2 %vol"]),
+        ("2,25 %vol", ["'2,25 %vol' has a decimal comma"]),
+        ("0,500 %vol", ["'0,500 %vol' has a decimal comma"]),
+        ("1,500 ppm", ["'1,500 ppm' has a comma [", "allowed: 1500 ppm or 1.500 ppm, whichever is meant"]),
+        ("1,5000 ppm", ["'1,5000 ppm' has a decimal comma"]),
+    ],
 )
-def test_a_decimal_comma_in_braces_is_named_and_nothing_else(written, whole, content, told):
+def test_a_comma_in_braces_is_named_and_nothing_else_and_thousands_are_not_taken_for_decimals(
+    written, said, content, capsys
+):
     path = content / "cylinders.yaml"
     text = path.read_text(encoding="utf-8")
     old = next(line for line in text.split("\n") if "gas: methane" in line)
     value = old.split("value: ")[1].split(",")[0]
     path.write_text(text.replace(old, old.replace(value, written)), encoding="utf-8")
-    (fault,) = told()
-    assert f"'{written}' has a decimal comma" in fault
-    assert whole not in fault
+    assert run(["check", "--content", str(content), "--quiet"]) == 1
+    lines = [line.strip() for line in capsys.readouterr().err.split("\n")]
+    faults = [line for line in lines if line.startswith(content.as_posix())]
+    assert len(faults) == 1
+    for part in said:
+        assert [line for line in lines if part in line], part
 
 
 def test_a_blank_at_the_end_of_a_serial_is_told(content, told):
