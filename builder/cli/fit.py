@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ import click
 from builder.base.errors import ContentError, UsageError
 from builder.base.nearest import nearest
 from builder.base.unseen import visible
-from builder.cli.options import content_option
+from builder.cli.options import content_option, day_of
 from builder.cli.telling import show_problems
 
 if TYPE_CHECKING:
@@ -25,9 +25,9 @@ WIDTH = 20
 
 @click.command()
 @click.argument("unit")
-@click.argument("day", type=click.DateTime(["%Y-%m-%d"]))
+@click.argument("day", callback=day_of)
 @content_option
-def fit(unit: str, day: datetime, content: Path) -> int:
+def fit(unit: str, day: date, content: Path) -> int:
     r"""Show from the records whether UNIT was fit on DAY before its first use, and what nobody knows.
 
     State, holder, area, checks, gas, settings and person. The exit status is 0 only where all of it is on record and
@@ -42,7 +42,7 @@ def fit(unit: str, day: datetime, content: Path) -> int:
     from builder.figures.of_content import computed_of  # noqa: PLC0415 - as above
 
     try:
-        computed = computed_of(content, day.date())
+        computed = computed_of(content, day)
     except ContentError as error:
         show_problems(error, content)
         return 1
@@ -50,7 +50,7 @@ def fit(unit: str, day: datetime, content: Path) -> int:
     if unit not in units:
         close = ", ".join(nearest(unit, units))
         raise UsageError(f"no unit {unit!r} in the inventory" + (f"; nearest: {close}" if close else ""))
-    found = fit_on(computed, units[unit], day.date())
+    found = fit_on(computed, units[unit], day)
     for label, text in lines_of(computed, found):
         line = f"{label.replace(NO_BREAK_SPACE, ' '):<{WIDTH}}{text.replace(NO_BREAK_SPACE, ' ')}"
         click.echo(visible(line.rstrip()))

@@ -30,6 +30,9 @@ def difference(
     archive = read_archive(site)
     judged = pipeline.judge(content, as_of, tell)
     past = Past(archive, frozenset(archive.editions))
+    for name in (one, other):
+        if name != DRAFT and not archive.editions:
+            raise UsageError(f"no edition is called {name!r}: no revision was released in {site}; allowed: {DRAFT}")
     old, new = (_edition(name, archive, judged, past) for name in (one, other))
     return comparison_of(old, new, past, judged.program)
 

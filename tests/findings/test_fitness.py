@@ -154,5 +154,7 @@ def test_the_command_says_it_with_the_lines_and_ends_well_only_where_all_is_show
     assert "Pit, Crew 2  [movements/m.csv:2]" in done.output
     late = CliRunner().invoke(handbook, [*arguments[:2], "2026-11-21", *arguments[3:]], standalone_mode=False)
     assert (late.return_value, "against it          its state was quarantined" in late.output) == (1, True)
+    day = CliRunner().invoke(handbook, ["fit", "d-1", "10.11.2026", *arguments[3:]])
+    assert "'10.11.2026' is no date; allowed: YYYY-MM-DD" in day.output
     wrong = CliRunner().invoke(handbook, ["fit", "d-7", *arguments[2:]], standalone_mode=False)
     assert "no unit 'd-7' in the inventory; nearest: d-2, d-1" in str(wrong.exception)

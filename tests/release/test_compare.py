@@ -109,6 +109,11 @@ def test_an_unknown_edition_names_those_there_are(twice):
         difference("7", "draft", site=twice.out, content=twice.content, as_of=SECOND_DAY)
 
 
+def test_where_nothing_was_released_it_is_said_with_the_folder(twice, tmp_path):
+    with pytest.raises(UsageError, match=f"no edition is called '1': no revision was released in {tmp_path}"):
+        difference("1", "draft", site=tmp_path, content=twice.content, as_of=SECOND_DAY)
+
+
 def test_terminal_and_json_tell_the_same(twice, capsys):
     where = ["--content", str(twice.content), "--out", str(twice.out), "--as-of", SECOND_DAY.isoformat()]
     assert run(["compare", "2", "3", "--json", *where]) == 0
