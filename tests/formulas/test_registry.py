@@ -97,24 +97,24 @@ def _scratch(monkeypatch: pytest.MonkeyPatch) -> None:
 class TestRegistration:
     def test_returns_the_function_itself(self) -> None:
         function = sample()
-        assert formula(id="sample.twice", **FIELDS)(function) is function
+        assert formula(**FIELDS)(function) is function
         assert record_of(function).id == "sample.twice"
 
     def test_refuses_an_unknown_field(self) -> None:
         with pytest.raises(TypeError, match="colour"):
-            formula(id="sample.twice", colour="red", **FIELDS)  # type: ignore[call-arg]
+            formula(colour="red", **FIELDS)  # type: ignore[call-arg]
 
     def test_refuses_a_missing_field(self) -> None:
         with pytest.raises(TypeError, match="rounding"):
-            formula(id="sample.twice", **{k: v for k, v in FIELDS.items() if k != "rounding"})  # type: ignore[arg-type]
+            formula(**{k: v for k, v in FIELDS.items() if k != "rounding"})  # type: ignore[arg-type]
 
     @pytest.mark.parametrize("name", FIELDS)
     def test_refuses_an_empty_field(self, name: str) -> None:
         with pytest.raises(ValueError, match=f"^formula 'sample.twice' has an empty {name}$"):
-            formula(id="sample.twice", **{**FIELDS, name: " "})(sample())
+            formula(**{**FIELDS, name: " "})(sample())
 
     def test_refuses_a_doubled_id(self) -> None:
-        formula(id="sample.twice", **FIELDS)(sample())
+        formula(**FIELDS)(sample())
         with pytest.raises(ValueError, match=r"^formula id 'sample.twice' is taken by twice$"):
             formula(id="sample.twice", **FIELDS)(sample())
 

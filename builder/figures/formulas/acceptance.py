@@ -17,7 +17,6 @@ GUARD = "JCGM 106:2012, 8.3.2: guarded acceptance, guard band of one expanded un
 
 
 @formula(
-    id="acceptance.expected-display",
     title="Expected display of a cylinder in the display's own unit",
     expression="display = concentration / factor",
     source=COMMON_PRACTICE,
@@ -39,7 +38,6 @@ def expected_display(applied: Quantity, factor: Quantity) -> Quantity:
 
 
 @formula(
-    id="acceptance.expected-lel-display",
     title="Expected display of a cylinder in %LEL",
     expression="display = 100 × %vol / LEL / factor",
     source=COMMON_PRACTICE,
@@ -62,7 +60,6 @@ def expected_lel_display(applied: Quantity, lel: Quantity, factor: Quantity) -> 
 
 
 @formula(
-    id="acceptance.share",
     title="A percentage of a point, of the full scale, or of a certified value",
     expression="part = percent × whole / 100",
     source="definition of a percentage; say of what",
@@ -85,7 +82,6 @@ def share(percent: Quantity, whole: Quantity) -> Quantity:
 
 
 @formula(
-    id="acceptance.tolerance",
     title="Permitted deviation at a point",
     expression="tolerance = largest of the stated parts: max(absolute, percent of point, percent of range)",
     source=OFFSHORE,
@@ -109,7 +105,6 @@ def tolerance(parts: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="acceptance.window",
     title="Acceptance window around a point",
     expression="from point − tolerance to point + tolerance",
     source=OFFSHORE,
@@ -133,7 +128,6 @@ def window(expected: Quantity, deviation: Quantity) -> tuple[Quantity, Quantity]
 
 
 @formula(
-    id="acceptance.guarded-window",
     title="Acceptance window with the uncertainty taken off",
     expression="from lower edge + U to upper edge − U",
     source=GUARD,
@@ -163,7 +157,6 @@ def guarded_window(low: Quantity, high: Quantity, uncertainty: Quantity) -> tupl
 
 
 @formula(
-    id="acceptance.half-width",
     title="Permitted error on the narrower side of a window",
     expression="smaller of (upper edge − expected) and (expected − lower edge)",
     source="geometry of an interval",
@@ -188,7 +181,6 @@ def half_width(expected: Quantity, low: Quantity, high: Quantity) -> Quantity:
 
 
 @formula(
-    id="acceptance.alarm-trips",
     title="Whether a gas must set off an alarm",
     expression="rising: display − error ≥ (or >) setpoint; falling: display + error ≤ (or <) setpoint",
     source=COMMON_PRACTICE,
@@ -222,7 +214,6 @@ def alarm_trips(
 
 
 @formula(
-    id="acceptance.bump-ratio",
     title="Strength of check gas against an alarm",
     expression="ratio = gas / alarm",
     source="BG RCI FAQ 2.9: 1.2 to 2.0 × the highest alarm; oxygen not under 0.9 × the lowest alarm",

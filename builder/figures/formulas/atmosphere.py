@@ -24,7 +24,6 @@ EXPONENT = GRAVITY / (LAPSE * AIR_GAS_CONSTANT)
 
 
 @formula(
-    id="atmosphere.pressure-at-altitude",
     title="Pressure of the standard atmosphere at an altitude",
     expression="p = 101.325 kPa × (1 − 0.0065 H / 288.15)^5.25588",
     source=STANDARD,

@@ -17,7 +17,6 @@ SCALE = Fraction("0.00143")
 
 
 @formula(
-    id="bead.diffusion",
     title="Diffusion coefficient of a gas in air",
     expression="D = 0.00143 T^1.75 / (p M^½ (V^⅓ + 19.7^⅓)²), M = 2 / (1/molar mass + 1/28.96), 25 °C, 1.01325 bar",
     source="Fuller, Schettler and Giddings, Industrial and Engineering Chemistry 58 (1966) 19",
@@ -44,7 +43,6 @@ def diffusion(molar_mass: Quantity, diffusion_volume: Quantity) -> Quantity:
 
 
 @formula(
-    id="bead.expected-factor",
     title="Response factor that the physics of a catalytic sensor lets expect",
     expression="factor = (D × heat × LEL) of the gas shown / (D × heat × LEL) of the gas",
     source="Firth, Jones and Jones, Combustion and Flame 21 (1973) 303: output at the limit goes with D × heat × LEL",
@@ -66,7 +64,6 @@ def expected_factor(signal_shown: Quantity, signal: Quantity) -> Quantity:
 
 
 @formula(
-    id="bead.signal",
     title="Signal of a catalytic sensor at the explosive limit, in a scale of its own",
     expression="signal = D × heat × LEL",
     source="Firth, Jones and Jones, Combustion and Flame 21 (1973) 303",

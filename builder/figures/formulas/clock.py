@@ -29,7 +29,6 @@ def _months_later(start: date, count: int) -> date:
 
 
 @formula(
-    id="clock.next-due",
     title="Last day on which a check still holds",
     expression="due = last + interval; in months and years the same day, or the last of a shorter month",
     source="Gregorian calendar; " + COMMON_PRACTICE + " for the shorter month",
@@ -57,7 +56,6 @@ def next_due(last: date, every: Interval) -> date:
 
 
 @formula(
-    id="clock.days-left",
     title="Days until a date",
     expression="days = due − today",
     source="Gregorian calendar",
@@ -79,7 +77,6 @@ def days_left(due: date, today: date) -> Quantity:
 
 
 @formula(
-    id="clock.lone-worker-total",
     title="Time from the last movement to help",
     expression="total = motionless + warning (+ response)",
     source=COMMON_PRACTICE,
@@ -103,7 +100,6 @@ def lone_worker_total(motionless: Quantity, warning: Quantity, response: Quantit
 
 
 @formula(
-    id="clock.longest",
     title="The longest of what is asked",
     expression="longest of the times",
     source=COMMON_PRACTICE,
@@ -126,7 +122,6 @@ def longest(times: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="clock.by-the-clock",
     title="A time as hours and minutes",
     expression="hours = ⌊time / 60 min⌋; minutes = the rest, in whole minutes up",
     source="definition of the hour",
@@ -148,7 +143,6 @@ def by_the_clock(time: Quantity) -> tuple[Quantity, Quantity]:
 
 
 @formula(
-    id="clock.log-capacity",
     title="Hours a data log can hold",
     expression="hours = records × interval / channels",
     source=COMMON_PRACTICE,
@@ -172,7 +166,6 @@ def log_capacity(records: Quantity, interval: Quantity, channels: Quantity) -> Q
 
 
 @formula(
-    id="clock.log-hours-left",
     title="Hours left in a data log",
     expression="left = capacity − hours used since the download",
     source=COMMON_PRACTICE,
@@ -195,7 +188,6 @@ def log_hours_left(capacity: Quantity, used: Quantity) -> Quantity:
 
 
 @formula(
-    id="clock.log-days",
     title="Days until a data log is full",
     expression="days = ⌊capacity / longest shift⌋",
     source=COMMON_PRACTICE,
@@ -217,7 +209,6 @@ def log_days(capacity: Quantity, shift: Quantity) -> Quantity:
 
 
 @formula(
-    id="clock.runtime-margin",
     title="Runtime left at the end of a shift",
     expression="margin = runtime − shift",
     source=COMMON_PRACTICE,
@@ -239,7 +230,6 @@ def runtime_margin(runtime: Quantity, shift: Quantity) -> Quantity:
 
 
 @formula(
-    id="clock.runtime-in-cold",
     title="Battery runtime at a temperature",
     expression="runtime at 20 °C, falling on a straight line to that at the lowest working temperature",
     source=COMMON_PRACTICE + "; both ends are the manual's",
@@ -267,7 +257,6 @@ def runtime_in_cold(runtime: Quantity, at_coldest: Quantity, coldest: Quantity, 
 
 
 @formula(
-    id="clock.purge-time",
     title="Time to air a space out",
     expression="t = (V / Q) × K × ln(C0 / C)",
     source="dilution of a well-mixed space, as in NFPA 69 and the ACGIH ventilation manual (first-order decay)",

@@ -92,7 +92,6 @@ def _unit(text: str) -> str:
 
 
 @formula(
-    id="conversion.convert",
     title="Concentration in another unit",
     expression="through the volume fraction: ppm = 10 000 × %vol; mg/m³ = ppm × M / Vm; %LEL = 100 × %vol / LEL",
     source="composed of the gas formulas it names",

@@ -28,7 +28,6 @@ def _dose(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -> 
 
 
 @formula(
-    id="exposure.twa-8h",
     title="8-hour time-weighted average",
     expression="TWA = Σ(C × T) / 8 h",
     source="29 CFR 1910.1000(d)(1)(i)",
@@ -53,7 +52,6 @@ def twa_8h(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) ->
 
 
 @formula(
-    id="exposure.average",
     title="Average over the time that has passed",
     expression="average = Σ(C × T) / ΣT",
     source="definition of a time-weighted average",
@@ -78,7 +76,6 @@ def average(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -
 
 
 @formula(
-    id="exposure.stel-max",
     title="Highest 15-minute average",
     expression="STEL = largest of the means over 15 min that slide along the log",
     source="29 CFR 1910.1028(c)(2) and EH40/2005: short-term limits are 15-minute averages",
@@ -113,7 +110,6 @@ def stel_max(samples: Sequence[Quantity], interval: Quantity) -> Quantity:
 
 
 @formula(
-    id="exposure.peak",
     title="Highest value of a log",
     expression="peak = largest sample",
     source="29 CFR 1910.1000(a)(1): a ceiling is not exceeded at any time",
@@ -137,7 +133,6 @@ def peak(samples: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="exposure.mixture-index",
     title="Exposure to a mixture against its limits",
     expression="Em = Σ(C / L); over 1 exceeds the limit of the mixture",
     source="29 CFR 1910.1000(d)(2)(i)",
@@ -188,7 +183,6 @@ def _time(
 
 
 @formula(
-    id="exposure.time-to-twa",
     title="Time until the 8-hour average is reached",
     expression="t = 8 h × L / C",
     source="29 CFR 1910.1000(d)(1)(i), solved for the time",
@@ -211,7 +205,6 @@ def time_to_twa(concentration: Quantity, limit: Quantity, never_above: Quantity 
 
 
 @formula(
-    id="exposure.time-to-stel",
     title="Time until the 15-minute average is reached",
     expression="t = 15 min × L / C",
     source="29 CFR 1910.1028(c)(2) and EH40/2005: a 15-minute average, solved for the time",
@@ -234,7 +227,6 @@ def time_to_stel(concentration: Quantity, limit: Quantity, never_above: Quantity
 
 
 @formula(
-    id="exposure.long-shift-factor",
     title="Reduction of a limit for long shifts",
     expression="factor = (8 / h) × (24 − h) / 16",
     source="Brief and Scala, American Industrial Hygiene Association Journal 36 (1975) 467-469, daily model",

@@ -20,7 +20,6 @@ WHOLE = 100
 
 
 @formula(
-    id="flammability.mixture-lel",
     title="Lower explosive limit of a mixture",
     expression="LEL = 1 / Σ(x / LEL of x); inert part: none of x",
     source="Le Chatelier's rule, as in US Bureau of Mines Bulletins 503 (Coward and Jones, 1952) and 627 (1965)",
@@ -56,7 +55,6 @@ def mixture_lel(fractions: Sequence[Quantity], lels: Sequence[Quantity], inert: 
 
 
 @formula(
-    id="flammability.lel-at-temperature",
     title="Lower explosive limit of a warm paraffin",
     expression="LEL(T) = LEL(25 °C) × (1 − 0.000721 × (T − 25 °C))",
     source="Zabetakis, US Bureau of Mines Bulletin 627 (1965), modified Burgess-Wheeler law for paraffin hydrocarbons",
@@ -82,7 +80,6 @@ def lel_at_temperature(lel: Quantity, temperature: Quantity) -> Quantity:
 
 
 @formula(
-    id="flammability.highest-vapour",
     title="Highest concentration over a liquid",
     expression="%vol = 100 × psat / p, at most 100",
     source="Dalton's law of partial pressures",
@@ -107,7 +104,6 @@ def highest_vapour(vapour_pressure: Quantity, pressure: Quantity) -> Quantity:
 
 
 @formula(
-    id="flammability.reachable-lel",
     title="Highest share of the lower explosive limit over a liquid",
     expression="%LEL = 100 × (100 × psat / p) / LEL",
     source="Dalton's law of partial pressures; definition of %LEL",

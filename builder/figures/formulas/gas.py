@@ -47,7 +47,6 @@ def _limit(lel: Quantity) -> Fraction:
 
 
 @formula(
-    id="gas.molar-volume",
     title="Molar volume of a gas",
     expression="Vm = R × T / p",
     source=IDEAL_GAS,
@@ -68,7 +67,6 @@ def molar_volume(temperature: Quantity, pressure: Quantity) -> Quantity:
 
 
 @formula(
-    id="gas.ppm-to-mgm3",
     title="Mass concentration from volume concentration",
     expression="mg/m³ = ppm × M / Vm",
     source=f"{IDEAL_GAS}; 29 CFR 1910.1000 Table Z-1 notes a and b",
@@ -93,7 +91,6 @@ def ppm_to_mgm3(ppm: Quantity, molar_mass: Quantity, temperature: Quantity, pres
 
 
 @formula(
-    id="gas.mgm3-to-ppm",
     title="Volume concentration from mass concentration",
     expression="ppm = mg/m³ × Vm / M",
     source=f"{IDEAL_GAS}; 29 CFR 1910.1000 Table Z-1 notes a and b",
@@ -120,7 +117,6 @@ def mgm3_to_ppm(mgm3: Quantity, molar_mass: Quantity, temperature: Quantity, pre
 
 
 @formula(
-    id="gas.vol-to-gm3",
     title="Mass concentration from percent by volume",
     expression="g/m³ = %vol × 10 × M / Vm",
     source=IDEAL_GAS,
@@ -144,7 +140,6 @@ def vol_to_gm3(vol: Quantity, molar_mass: Quantity, temperature: Quantity, press
 
 
 @formula(
-    id="gas.gm3-to-vol",
     title="Percent by volume from mass concentration",
     expression="%vol = g/m³ × Vm / (10 × M)",
     source=IDEAL_GAS,
@@ -168,7 +163,6 @@ def gm3_to_vol(gm3: Quantity, molar_mass: Quantity, temperature: Quantity, press
 
 
 @formula(
-    id="gas.vol-to-ppm",
     title="Parts per million from percent by volume",
     expression="ppm = %vol × 10 000",
     source=DEFINITION,
@@ -188,7 +182,6 @@ def vol_to_ppm(vol: Quantity) -> Quantity:
 
 
 @formula(
-    id="gas.ppm-to-vol",
     title="Percent by volume from parts per million",
     expression="%vol = ppm / 10 000",
     source=DEFINITION,
@@ -208,7 +201,6 @@ def ppm_to_vol(ppm: Quantity) -> Quantity:
 
 
 @formula(
-    id="gas.lel-to-vol",
     title="Percent by volume from percent of the lower explosive limit",
     expression="%vol = %LEL × LEL / 100",
     source=LEL_BASIS,
@@ -229,7 +221,6 @@ def lel_to_vol(share: Quantity, lel: Quantity) -> Quantity:
 
 
 @formula(
-    id="gas.vol-to-lel",
     title="Percent of the lower explosive limit from percent by volume",
     expression="%LEL = 100 × %vol / LEL",
     source=LEL_BASIS,
@@ -250,7 +241,6 @@ def vol_to_lel(vol: Quantity, lel: Quantity) -> Quantity:
 
 
 @formula(
-    id="gas.density-to-air",
     title="Density relative to air",
     expression="d = M / M(air), M(air) = 28.9644 g/mol",
     source="ideal gas law at equal temperature and pressure; US Standard Atmosphere 1976, table 3, molar mass of air",

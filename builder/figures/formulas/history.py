@@ -103,7 +103,6 @@ def steady_interval(
 
 
 @formula(
-    id="history.as-found-error",
     title="Error of a reading as found",
     expression="error = as found − expected display",
     source="definition",
@@ -126,7 +125,6 @@ def as_found_error(found: Quantity, expected: Quantity) -> Quantity:
 
 
 @formula(
-    id="history.staircase",
     title="Interval moved one step by the last as-found error",
     expression="error ≤ 80 % of tolerance after at least 80 % of the interval: × 5/4; error over tolerance: ½ × the "
     "shorter of interval and days run; else unchanged",
@@ -163,7 +161,6 @@ def staircase(interval: Quantity, run: Quantity, error: Quantity, tolerance: Qua
 
 
 @formula(
-    id="history.bounded",
     title="Recommended interval within policy",
     expression="interval = smallest of (larger of found and least), most, and what law, manufacturer and area allow",
     source=COMMON_PRACTICE,
@@ -190,7 +187,6 @@ def bounded(found: Quantity, least: Quantity, most: Quantity, allowed: Quantity 
 
 
 @formula(
-    id="history.on-time",
     title="Checks done on time",
     expression="rate = 100 % × on time / all, with n = all",
     source=COMMON_PRACTICE,

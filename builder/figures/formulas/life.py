@@ -17,7 +17,6 @@ FARTHEST = 3660
 
 
 @formula(
-    id="life.span-left",
     title="Share of its first signal a sensor still gives",
     expression="span = 100 % × product of (as found / as left at the check before)",
     source=COMMON_PRACTICE,
@@ -45,7 +44,6 @@ def span_left(found: Sequence[Quantity], left: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="life.span-end",
     title="Day on which the span is used up",
     expression="day = last + ⌊(left − least) / (loss / days from first to last)⌋",
     source=COMMON_PRACTICE,

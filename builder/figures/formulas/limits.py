@@ -44,7 +44,6 @@ def mixture_limit(parts: Sequence[Quantity], limits: Sequence[Quantity]) -> Quan
 
 
 @formula(
-    id="limits.strictest-total",
     title="Strictest of the totals that several lists allow",
     expression="lowest of the totals",
     source=COMMON_PRACTICE,
@@ -65,7 +64,6 @@ def strictest_total(totals: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="limits.margin",
     title="Margin between a limit and an alarm",
     expression="rising: limit − value as set; falling: value as set − limit; set to a step of the display, to safety",
     source="definition",
@@ -94,7 +92,6 @@ def margin(limit: Quantity, value: Quantity, step: Quantity | None = None, *, fa
 
 
 @formula(
-    id="limits.margin-through-factor",
     title="Margin between a limit and what is really there when an alarm sounds",
     expression="margin = limit − display as set × factor; set to a step of the display, downward",
     source=COMMON_PRACTICE,

@@ -13,7 +13,6 @@ from builder.figures.formulas.registry import COMMON_PRACTICE, formula
 
 
 @formula(
-    id="mixtures.mixture-factor",
     title="Response factor of a mixture",
     expression="factor = 1 / Σ(y / factor of y)",
     source=COMMON_PRACTICE,
@@ -46,7 +45,6 @@ def mixture_factor(shares: Sequence[Quantity], factors: Sequence[Quantity | None
 
 
 @formula(
-    id="mixtures.lel-shares",
     title="Shares of a mixture's total %LEL",
     expression="y = (x / LEL of x) / Σ(x / LEL of x)",
     source="definition of %LEL with Le Chatelier's rule, as in US Bureau of Mines Bulletin 503 (1952)",
@@ -75,7 +73,6 @@ def lel_shares(fractions: Sequence[Quantity], lels: Sequence[Quantity]) -> tuple
 
 
 @formula(
-    id="mixtures.inert-part",
     title="Part of a mixture that does not burn",
     expression="part = Σ parts that do not burn",
     source="parts by volume add up",
@@ -99,7 +96,6 @@ def inert_part(parts: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="mixtures.worst-factor",
     title="Response factor of the worst gas",
     expression="factor = largest of the factors",
     source=COMMON_PRACTICE,
@@ -120,7 +116,6 @@ def worst_factor(factors: Sequence[Quantity]) -> Quantity:
 
 
 @formula(
-    id="mixtures.cross-sensitivity",
     title="What other gases add to a reading",
     expression="added = Σ(interferent × coefficient), with sign",
     source=COMMON_PRACTICE,

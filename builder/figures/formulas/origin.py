@@ -17,7 +17,6 @@ Stated = TypeVar("Stated", Quantity, Interval)
 
 
 @formula(
-    id="origin.stated",
     title="As stated in the site's content",
     expression="x",
     source="the site's own content, at the line shown",
@@ -37,7 +36,6 @@ def stated(value: Stated) -> Stated:
 
 
 @formula(
-    id="origin.published",
     title="As the source prints it",
     expression="x",
     source="the table shown",
@@ -57,7 +55,6 @@ def published(value: Stated) -> Stated:
 
 
 @formula(
-    id="origin.overridden",
     title="Set by the site instead of the library's value",
     expression="x",
     source="the site's own source, at the line shown",
@@ -77,7 +74,6 @@ def overridden(value: Stated) -> Stated:
 
 
 @formula(
-    id="origin.strictest-rule",
     title="Strictest rule of the place and activities",
     expression="lowest of the limits; for low oxygen the highest",
     source="rules table, at the paragraph shown",
@@ -100,7 +96,6 @@ def strictest_rule(limits: Sequence[Quantity], *, falling: bool = False) -> Quan
 
 
 @formula(
-    id="origin.unity",
     title="The gas the display is scaled in",
     expression="1",
     source="definition of a response factor",

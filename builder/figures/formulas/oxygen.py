@@ -19,7 +19,6 @@ OXYGEN_SIDE = "down where deficiency is the risk, up where enrichment is"
 
 
 @formula(
-    id="oxygen.water-vapour",
     title="Pressure of the water vapour in air",
     expression="e = RH / 100 × 6.1121 hPa × exp(17.502 t / (240.97 + t))",
     source="Buck, Journal of Applied Meteorology 20 (1981) 1527-1532, form ew1",
@@ -45,7 +44,6 @@ def water_vapour(temperature: Quantity, humidity: Quantity) -> Quantity:
 
 
 @formula(
-    id="oxygen.partial-pressure",
     title="Partial pressure of oxygen",
     expression="pO2 = O2 / 100 × (p − e)",
     source="Dalton's law of partial pressures",
@@ -71,7 +69,6 @@ def partial_pressure(oxygen: Quantity, pressure: Quantity, vapour: Quantity | No
 
 
 @formula(
-    id="oxygen.sea-level-equivalent",
     title="Oxygen at sea level that has the same partial pressure",
     expression="O2 at sea level = O2 × p / 101.325 kPa",
     source="Dalton's law of partial pressures; sea-level pressure of ISO 2533:1975",
@@ -101,7 +98,6 @@ def _clean(before: Quantity | None) -> Fraction:
 
 
 @formula(
-    id="oxygen.after-displacement",
     title="Oxygen left when a gas displaces air",
     expression="O2 = O2 before × (1 − gas / 100), 20.9 %vol before unless said",
     source="conservation of volume",
@@ -123,7 +119,6 @@ def after_displacement(gas: Quantity, before: Quantity | None = None) -> Quantit
 
 
 @formula(
-    id="oxygen.displacement-from-drop",
     title="Gas that a fall of the oxygen reading can mean",
     expression="gas = 100 × fall / O2 before, 20.9 %vol before unless said",
     source="conservation of volume",
@@ -146,7 +141,6 @@ def displacement_from_drop(drop: Quantity, before: Quantity | None = None) -> Qu
 
 
 @formula(
-    id="oxygen.displacing-gas",
     title="Gas that must have come in for oxygen to fall",
     expression="gas = 100 × (1 − O2 / O2 before), 20.9 %vol before unless said",
     source="conservation of volume",

@@ -54,7 +54,6 @@ def _limits(values: Sequence[Quantity | None], unit: str, name: str) -> list[Fra
 
 
 @formula(
-    id="ranges.most-explosive",
     title="Parts of a mixture at its lowest explosive limit",
     expression="x with the largest Σ(x / LEL of x), each x within its range, Σx = 100 %",
     source="Le Chatelier's rule, as in US Bureau of Mines Bulletin 503 (1952); its lowest value over the ranges",
@@ -84,7 +83,6 @@ def most_explosive(
 
 
 @formula(
-    id="ranges.largest-factor",
     title="Largest response factor of a mixture",
     expression="largest Σw / Σ(w / factor of x), w = x / LEL of x or x, each x within its range, Σx = 100 %",
     source=COMMON_PRACTICE,
@@ -128,7 +126,6 @@ def largest_factor(
 
 
 @formula(
-    id="ranges.lowest-total",
     title="Lowest total of a mixture at which its additive limit is reached",
     expression="C = 1 / largest Σ(x / L), each x within its range, Σx = 1",
     source="29 CFR 1910.1000(d)(2)(i), solved for the total; its lowest value over the ranges",

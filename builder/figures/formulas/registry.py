@@ -1,7 +1,8 @@
 """The register of formulas: what each one is, where it comes from, and where it holds.
 
-A topic is one module of this package; ``TOPICS`` names them all. ``formula`` registers a pure function and completes
-its docstring with the fields of its record, so the contract a programmer reads and the one an auditor reads are one.
+A topic is one module of this package; ``TOPICS`` names them all. ``formula`` registers a pure function, whose topic and
+name give its id (``stock.gas-left``), and completes its docstring with the fields of its record, so the contract a
+programmer reads and the one an auditor reads are one.
 """
 
 from __future__ import annotations
@@ -96,7 +97,6 @@ _by_function: dict[Callable[..., Any], Formula] = {}
 
 def formula(
     *,
-    id: str,  # noqa: A002 - the field is called so everywhere a reader sees it
     title: str,
     expression: str,
     source: str,
@@ -104,9 +104,11 @@ def formula(
     rounding: str,
     read: bool = True,
     version: int = 1,
+    id: str = "",  # noqa: A002 - the field is called so everywhere a reader sees it
 ) -> Callable[[Function], Function]:
     """Register the decorated function.
 
+    :param id: where it is not the topic and the name of the function, with hyphens.
     :raises TypeError: for a field that does not exist.
     :raises ValueError: for an empty field, a bad or doubled id, or a function without docstring.
     """
@@ -114,21 +116,22 @@ def formula(
 
     def register(function: Function) -> Function:
         topic = function.__module__.rpartition(".")[2]
-        if not ID.fullmatch(id) or id.partition(".")[0] != topic:
-            raise ValueError(f"formula id {id!r} of {function.__name__}; allowed: {topic}.words-with-hyphens")
-        if id in _formulas:
-            raise ValueError(f"formula id {id!r} is taken by {_formulas[id].function.__name__}")
-        empty = [name for name, text in fields.items() if not text.strip()]
+        name = id or f"{topic}.{function.__name__.replace('_', '-')}"
+        if not ID.fullmatch(name) or name.partition(".")[0] != topic:
+            raise ValueError(f"formula id {name!r} of {function.__name__}; allowed: {topic}.words-with-hyphens")
+        if name in _formulas:
+            raise ValueError(f"formula id {name!r} is taken by {_formulas[name].function.__name__}")
+        empty = [field for field, text in fields.items() if not text.strip()]
         if empty:
-            raise ValueError(f"formula {id!r} has an empty {empty[0]}")
+            raise ValueError(f"formula {name!r} has an empty {empty[0]}")
         if not (function.__doc__ or "").strip():
-            raise ValueError(f"formula {id!r} has no docstring")
+            raise ValueError(f"formula {name!r} has no docstring")
         if version < 1:
-            raise ValueError(f"formula {id!r} has version {version}; allowed: 1 or more")
+            raise ValueError(f"formula {name!r} has version {version}; allowed: 1 or more")
         parameters = _parameters(function)
-        record = Formula(id=id, read=read, function=function, version=version, parameters=parameters, **fields)
+        record = Formula(id=name, read=read, function=function, version=version, parameters=parameters, **fields)
         function.__doc__ = _complete(record)
-        _formulas[id] = _by_function[function] = record
+        _formulas[name] = _by_function[function] = record
         return function
 
     return register

@@ -13,7 +13,6 @@ OWN_SENSOR = "factor of this sensor model and this calibration gas, above zero; 
 
 
 @formula(
-    id="response.true-value",
     title="True value behind a reading",
     expression="true = reading × factor",
     source=COMMON_PRACTICE,
@@ -36,7 +35,6 @@ def true_value(reading: Quantity, factor: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.display-at-limit",
     title="Display at which a true limit is reached",
     expression="display = limit / factor",
     source=COMMON_PRACTICE,
@@ -59,7 +57,6 @@ def display_at_limit(limit: Quantity, factor: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.setpoint-display",
     title="Setpoint that keeps the true value below a limit",
     expression="setpoint = limit / factor − error",
     source=COMMON_PRACTICE,
@@ -87,7 +84,6 @@ def setpoint_display(limit: Quantity, factor: Quantity, error: Quantity) -> Quan
 
 
 @formula(
-    id="response.falling-setpoint",
     title="Setpoint that sounds before too little is there",
     expression="setpoint = limit + error",
     source=COMMON_PRACTICE,
@@ -110,7 +106,6 @@ def falling_setpoint(limit: Quantity, error: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.vol-at-display",
     title="Volume concentration of the real gas at a displayed %LEL",
     expression="%vol = display × factor × LEL / 100",
     source=COMMON_PRACTICE,
@@ -133,7 +128,6 @@ def vol_at_display(display: Quantity, factor: Quantity, lel: Quantity) -> Quanti
 
 
 @formula(
-    id="response.rebased-factor",
     title="Response factor for another calibration gas",
     expression="factor on B = factor on A / factor of B on A",
     source=COMMON_PRACTICE,
@@ -155,7 +149,6 @@ def rebased_factor(factor: Quantity, new_reference: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.factor-from-relative",
     title="Response factor from relative response",
     expression="factor = 1 / relative response",
     source=COMMON_PRACTICE,
@@ -176,7 +169,6 @@ def factor_from_relative(response: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.simulant-span",
     title="Span value when another gas stands in for the target",
     expression="span value = concentration of the simulant × factor of the target on the simulant",
     source=COMMON_PRACTICE,
@@ -198,7 +190,6 @@ def simulant_span(applied: Quantity, factor: Quantity) -> Quantity:
 
 
 @formula(
-    id="response.simulant-lel-span",
     title="Span value in %LEL when another gas stands in for the target",
     expression="span value = 100 × %vol of the simulant / its LEL × factor of the target on the simulant",
     source=COMMON_PRACTICE,
@@ -222,7 +213,6 @@ def simulant_lel_span(applied: Quantity, lel: Quantity, factor: Quantity) -> Qua
 
 
 @formula(
-    id="response.lamp-can-ionise",
     title="Whether a lamp can ionise a gas",
     expression="lamp energy > ionisation energy",
     source="photoionisation: a photon must carry more than the ionisation energy of the molecule",

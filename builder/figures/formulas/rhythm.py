@@ -18,7 +18,6 @@ FEWEST = {"day": 1, "week": 7, "month": 28, "year": 365}
 
 
 @formula(
-    id="rhythm.later-good",
     title="Day of the last good check",
     expression="last = later of the records and the inventory",
     source=COMMON_PRACTICE,
@@ -113,7 +112,6 @@ def due_of(
 
 
 @formula(
-    id="rhythm.strictest-interval",
     title="Strictest of several intervals",
     expression="the interval that ends first after the last good check; of equal ones, or without such a check, the "
     "shortest (a month as 30.4375 days, a working day as 1.4)",
@@ -152,7 +150,6 @@ def strictest_interval(
 
 
 @formula(
-    id="rhythm.days-allowed",
     title="Days that the strictest of several intervals allows",
     expression="days = earliest end of the intervals − last good check, at least none",
     source="Gregorian calendar; the site's calendar for working days; " + COMMON_PRACTICE + " for days of use",
@@ -187,7 +184,6 @@ def days_allowed(
 
 
 @formula(
-    id="rhythm.longest-days",
     title="Most days an interval can have",
     expression="days = count × 1, 7, 31 or 366",
     source="Gregorian calendar",
@@ -208,7 +204,6 @@ def longest_days(every: Interval) -> Quantity:
 
 
 @formula(
-    id="rhythm.fewest-days",
     title="Days an interval always has",
     expression="days = count × 1, 7, 28 or 365",
     source="Gregorian calendar",

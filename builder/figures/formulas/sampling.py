@@ -21,7 +21,6 @@ LAYERED_AIR = "29 CFR 1910.146 App. B(4), approximately 4 feet; 4 ft = 1.2192 m 
 
 
 @formula(
-    id="sampling.hose-volume",
     title="Volume inside a hose",
     expression="V = π d² L / 4",
     source="volume of a cylinder",
@@ -44,7 +43,6 @@ def hose_volume(bore: Quantity, length: Quantity) -> Quantity:
 
 
 @formula(
-    id="sampling.transit-time",
     title="Time for gas to pass a volume",
     expression="t = V / Q",
     source="plug flow: volume divided by flow",
@@ -67,7 +65,6 @@ def transit_time(volume: Quantity, flow: Quantity) -> Quantity:
 
 
 @formula(
-    id="sampling.draw-time",
     title="Time to reckon for gas to come through the hose",
     expression="t = max(V / Q, 3 s/m × L)",
     source="HSE safety alert CEMHD1-2020 as reported: 3 s per metre if no better data",
@@ -91,7 +88,6 @@ def draw_time(transit: Quantity, length: Quantity) -> Quantity:
 
 
 @formula(
-    id="sampling.wait-time",
     title="Wait before the reading counts",
     expression="wait = time through the hose + T90 + allowances",
     source="29 CFR 1910.146 App. B(3): hold each reading at least the response time, through the hose",
@@ -115,7 +111,6 @@ def wait_time(draw: Quantity, t90: Quantity, allowances: Sequence[Quantity] = ()
 
 
 @formula(
-    id="sampling.through-hose",
     title="A time at the inlet, for gas given at the end of the hose",
     expression="t = time through the hose + time at the inlet",
     source="29 CFR 1910.146 App. B(3): the hose's time comes on top; plug flow",
@@ -137,7 +132,6 @@ def through_hose(draw: Quantity, at_inlet: Quantity) -> Quantity:
 
 
 @formula(
-    id="sampling.levels",
     title="Number of levels to test from above",
     expression="n = ⌈depth / 4 ft⌉ + 1",
     source=LAYERED_AIR,
@@ -158,7 +152,6 @@ def levels(depth: Quantity) -> Quantity:
 
 
 @formula(
-    id="sampling.total-time",
     title="Time to test all levels",
     expression="t = n × wait",
     source=LAYERED_AIR,
@@ -180,7 +173,6 @@ def total_time(count: Quantity, wait: Quantity) -> Quantity:
 
 
 @formula(
-    id="sampling.descent-speed",
     title="Fastest way down",
     expression="v = 4 ft / wait",
     source=f"{LAYERED_AIR}; travel slowed to the probe and the sensor",

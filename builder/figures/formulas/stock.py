@@ -20,7 +20,6 @@ IDEAL = "ideal gas at constant temperature (Boyle's law)"
 
 
 @formula(
-    id="stock.gas-left",
     title="Gas that can still be drawn from a cylinder",
     expression="V = (p, at most 150 bar, − pmin) × Vw / patm",
     source=IDEAL,
@@ -49,7 +48,6 @@ def gas_left(pressure: Quantity, minimum: Quantity, water_volume: Quantity, ambi
 
 
 @formula(
-    id="stock.tests-left",
     title="Checks left in a cylinder",
     expression="n = ⌊gas left / (flow × time)⌋",
     source=IDEAL,
@@ -73,7 +71,6 @@ def tests_left(gas: Quantity, flow: Quantity, time: Quantity) -> Quantity:
 
 
 @formula(
-    id="stock.run-out",
     title="Last day for which gas is enough",
     expression="day = today + ⌊tests left / tests a day⌋ − 1",
     source=COMMON_PRACTICE,
@@ -98,7 +95,6 @@ def run_out(tests: Quantity, tests_per_day: Quantity, today: date) -> date:
 
 
 @formula(
-    id="stock.usable-until",
     title="Last day a cylinder can be used",
     expression="day = earlier of expiry and run-out",
     source="certificate of the gas for its expiry; " + COMMON_PRACTICE + " for the rest",
@@ -119,7 +115,6 @@ def usable_until(expiry: date, last_covered: date) -> date:
 
 
 @formula(
-    id="stock.gas-used",
     title="Gas that recorded checks took",
     expression="V = flow × Σ(checks × time), over the kinds of check",
     source="volume is flow by time",
@@ -151,7 +146,6 @@ def gas_used(counts: Sequence[Quantity], times: Sequence[Quantity], flow: Quanti
 
 
 @formula(
-    id="stock.gas-now",
     title="Gas left after recorded checks",
     expression="V = gas left when the pressure was read − gas used since, at least nothing",
     source="what is taken is no longer there",
@@ -174,7 +168,6 @@ def gas_now(left: Quantity, used: Quantity) -> Quantity:
 
 
 @formula(
-    id="stock.reorder-by",
     title="Last day to order a cylinder's successor",
     expression="day = last day of use − lead time",
     source=COMMON_PRACTICE,
@@ -195,7 +188,6 @@ def reorder_by(usable: date, lead: Quantity) -> date:
 
 
 @formula(
-    id="stock.tests-a-day",
     title="Checks made in a day",
     expression="rate = checks recorded in 28 days / 28",
     source=COMMON_PRACTICE,
@@ -216,7 +208,6 @@ def tests_a_day(tests: Quantity) -> Quantity:
 
 
 @formula(
-    id="stock.yearly-need",
     title="Gas that a year of checks takes",
     expression="V = units × tests a year × flow × time",
     source="volume is flow by time",
@@ -242,7 +233,6 @@ def yearly_need(units: Quantity, tests_per_year: Quantity, flow: Quantity, time:
 
 
 @formula(
-    id="stock.cylinders-needed",
     title="Cylinders to buy for a need",
     expression="n = ⌈need / gas of one cylinder⌉",
     source=COMMON_PRACTICE,

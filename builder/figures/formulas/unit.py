@@ -16,7 +16,6 @@ DAYS = {"day": 1, "week": 7, "month": 31, "year": 366}
 
 
 @formula(
-    id="unit.log-margin",
     title="Hours that a data log holds beyond what can pass between downloads",
     expression="margin = capacity − days between downloads × longest shift",
     source=COMMON_PRACTICE,
@@ -43,7 +42,6 @@ def log_margin(capacity: Quantity, every: Interval, shift: Quantity) -> Quantity
 
 
 @formula(
-    id="unit.loudness-margin",
     title="How far an alarm stands out of the noise",
     expression="margin = level of the alarm − level of the noise",
     source="difference of levels; ISO 7731 asks for 15 dB of A-weighted level alone, recalled and not read",
@@ -66,7 +64,6 @@ def loudness_margin(alarm: Quantity, noise: Quantity) -> Quantity:
 
 
 @formula(
-    id="unit.known-after",
     title="Time until somebody knows, or until help is there",
     expression="time = sum of all that passes one after the other",
     source=COMMON_PRACTICE,
