@@ -25,13 +25,20 @@ def gc_paused(*, then_collect: bool = False) -> Iterator[None]:
             gc_now()
 
 
+_frozen = 0
+"""How many of ``gc_frozen`` are open, those around the making of this process included. Python itself would count all
+records that are left out, which for a large site takes longer than most documents."""
+
+
 @contextmanager
 def gc_frozen(*, searching: bool = False) -> Iterator[None]:
     """Whatever is there already is left out of the search meanwhile; for work that leaves much garbage of its own.
 
     :param searching: search for that garbage, also inside of a pause.
     """
-    was, outermost = gc.isenabled(), gc.get_freeze_count() == 0
+    global _frozen  # noqa: PLW0603 - as what it counts belongs to the process
+    was = gc.isenabled()
+    _frozen += 1
     gc.freeze()
     if searching:
         gc.enable()
@@ -40,7 +47,8 @@ def gc_frozen(*, searching: bool = False) -> Iterator[None]:
     finally:
         if not was:
             gc.disable()
-        if outermost:
+        _frozen -= 1
+        if not _frozen:
             gc.unfreeze()
 
 

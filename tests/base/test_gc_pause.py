@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import gc
+import os
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -68,6 +70,26 @@ def test_what_is_there_is_left_out_meanwhile():
             pass
         assert gc.get_freeze_count() > before, "the inner end is not the outer one"
     assert gc.get_freeze_count() == 0
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes are forked here")
+def test_a_process_forked_meanwhile_leaves_it_out_for_good():
+    with gc_frozen():
+        child = os.fork()
+        if not child:
+            with gc_frozen():
+                pass
+            os._exit(0 if gc.get_freeze_count() else 1)
+        assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
+    assert gc.get_freeze_count() == 0
+
+
+def test_nothing_that_is_left_out_is_counted(monkeypatch):
+    """A count goes through all of it: a third of a second for each document of a site of 2,000 units."""
+    asked = {name: getattr(gc, name) for name in ("isenabled", "enable", "disable", "freeze", "unfreeze")}
+    monkeypatch.setattr("builder.base.gc_pause.gc", SimpleNamespace(**asked))
+    with gc_frozen(), gc_frozen(searching=True):
+        pass
 
 
 @pytest.mark.usefixtures("searching")

@@ -13,12 +13,13 @@ import pytest
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 OF_THE_CODE = {
+    ("base/gc_pause.py", "_frozen"),
     ("figures/formulas/registry.py", "_formulas"),
     ("figures/formulas/registry.py", "_by_function"),
     ("render/workers.py", "_engine"),
 }
-"""Nothing of a program: formulas enter themselves while their modules are imported, and one PDF engine stays warm in
-each process."""
+"""Nothing of a program: formulas enter themselves while their modules are imported, one PDF engine stays warm in each
+process, and how deep the search for garbage is narrowed belongs to the process."""
 
 
 def kept(text):
