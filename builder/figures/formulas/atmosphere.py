@@ -36,8 +36,7 @@ def pressure_at_altitude(altitude: Quantity) -> Quantity:
     :param altitude: above sea level, geopotential; a map height differs by 1 m at 2500 m [m]
     :returns: absolute pressure [kPa]
 
-    >>> from builder.base.quantity import magnitude
-    >>> round(float(magnitude(pressure_at_altitude(quantity(1000, "m")), "kPa")), 3)
+    >>> round(float(pressure_at_altitude(quantity(1000, "m")).magnitude), 3)
     89.875
     """
     height = amount(altitude, "m", "altitude", low=-2000, high=11000)

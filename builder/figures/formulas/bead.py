@@ -30,8 +30,7 @@ def diffusion(molar_mass: Quantity, diffusion_volume: Quantity) -> Quantity:
     :param diffusion_volume: sum of its atomic diffusion volumes [1]
     :returns: diffusion coefficient at 25 °C and one atmosphere [cm2/s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> round(float(magnitude(diffusion(quantity("16.043", "g/mol"), quantity("25.14", "")), "cm2/s")), 3)
+    >>> round(float(diffusion(quantity("16.043", "g/mol"), quantity("25.14", "")).magnitude), 3)
     0.21
     """
     mass = amount(molar_mass, "g/mol", "molar mass", above=0)

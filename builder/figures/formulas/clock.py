@@ -69,9 +69,8 @@ def days_left(due: date, today: date) -> Quantity:
     :param today: day of counting [date]
     :returns: days, negative when overdue [days]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(days_left(date(2028, 3, 1), date(2028, 2, 28)), "days")
-    Fraction(2, 1)
+    >>> days_left(date(2028, 3, 1), date(2028, 2, 28))
+    Quantity(magnitude=Fraction(2, 1), unit='days')
     """
     return quantity((due - today).days, "days")
 
@@ -91,9 +90,8 @@ def lone_worker_total(motionless: Quantity, warning: Quantity, response: Quantit
     :param response: time until help is there, none when left out [s or min]
     :returns: total [s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(lone_worker_total(quantity(60, "s"), quantity(30, "s")), "s")
-    Fraction(90, 1)
+    >>> lone_worker_total(quantity(60, "s"), quantity(30, "s"))
+    Quantity(magnitude=Fraction(90, 1), unit='s')
     """
     total = amount(motionless, "s", "motionless time", above=0) + amount(warning, "s", "warning time", low=0)
     return quantity(total + amount(optional(response, "s"), "s", "response time", low=0), "s")
@@ -112,9 +110,8 @@ def longest(times: Sequence[Quantity]) -> Quantity:
     :param times: that each asks [min or h]
     :returns: the longest [min]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(longest([quantity(30, "min"), quantity(1, "h")]), "min")
-    Fraction(60, 1)
+    >>> longest([quantity(30, "min"), quantity(1, "h")])
+    Quantity(magnitude=Fraction(60, 1), unit='min')
     """
     if not times:
         raise OutOfRangeError("no time given", "one or more")
@@ -134,9 +131,8 @@ def by_the_clock(time: Quantity) -> tuple[Quantity, Quantity]:
     :param time: that it lasts [min]
     :returns: whole hours, and the minutes beyond them [h or min]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(by_the_clock(quantity(75, "min"))[1], "min")
-    Fraction(15, 1)
+    >>> by_the_clock(quantity(75, "min"))[1]
+    Quantity(magnitude=Fraction(15, 1), unit='min')
     """
     hours, minutes = divmod(math.ceil(amount(time, "min", "time", above=0)), 60)
     return quantity(hours, "h"), quantity(minutes, "min")
@@ -157,9 +153,8 @@ def log_capacity(records: Quantity, interval: Quantity, channels: Quantity) -> Q
     :param channels: that are logged, one record each [1]
     :returns: time [h]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(log_capacity(quantity(36000, ""), quantity(60, "s"), quantity(4, "")), "h")
-    Fraction(150, 1)
+    >>> log_capacity(quantity(36000, ""), quantity(60, "s"), quantity(4, ""))
+    Quantity(magnitude=Fraction(150, 1), unit='h')
     """
     total = amount(records, "", "records", low=1) * amount(interval, "h", "interval", above=0)
     return quantity(total / amount(channels, "", "channels", low=1), "h")
@@ -179,9 +174,8 @@ def log_hours_left(capacity: Quantity, used: Quantity) -> Quantity:
     :param used: running time since the last download [h]
     :returns: time left [h]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(log_hours_left(quantity(200, "h"), quantity(84, "h")), "h")
-    Fraction(116, 1)
+    >>> log_hours_left(quantity(200, "h"), quantity(84, "h"))
+    Quantity(magnitude=Fraction(116, 1), unit='h')
     """
     left = amount(capacity, "h", "capacity", above=0) - amount(used, "h", "hours used", low=0)
     return quantity(max(left, Fraction(0)), "h")
@@ -201,9 +195,8 @@ def log_days(capacity: Quantity, shift: Quantity) -> Quantity:
     :param shift: longest shift [h]
     :returns: days [days]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(log_days(quantity(100, "h"), quantity(12, "h")), "days")
-    Fraction(8, 1)
+    >>> log_days(quantity(100, "h"), quantity(12, "h"))
+    Quantity(magnitude=Fraction(8, 1), unit='days')
     """
     return quantity(amount(capacity, "h", "capacity", above=0) // amount(shift, "h", "shift", above=0), "days")
 
@@ -222,9 +215,8 @@ def runtime_margin(runtime: Quantity, shift: Quantity) -> Quantity:
     :param shift: longest shift [h]
     :returns: margin, negative when too short [h]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(runtime_margin(quantity(14, "h"), quantity(12, "h")), "h")
-    Fraction(2, 1)
+    >>> runtime_margin(quantity(14, "h"), quantity(12, "h"))
+    Quantity(magnitude=Fraction(2, 1), unit='h')
     """
     return quantity(amount(runtime, "h", "runtime", low=0) - amount(shift, "h", "shift", above=0), "h")
 
@@ -245,10 +237,9 @@ def runtime_in_cold(runtime: Quantity, at_coldest: Quantity, coldest: Quantity, 
     :param temperature: of the place [°C]
     :returns: runtime there [h]
 
-    >>> from builder.base.quantity import magnitude
     >>> cold, place = quantity(-20, "°C"), quantity(0, "°C")
-    >>> magnitude(runtime_in_cold(quantity(14, "h"), quantity(8, "h"), cold, place), "h")
-    Fraction(11, 1)
+    >>> runtime_in_cold(quantity(14, "h"), quantity(8, "h"), cold, place)
+    Quantity(magnitude=Fraction(11, 1), unit='h')
     """
     low = amount(coldest, "°C", "lowest working temperature", below=ROOM)
     here = min(max(amount(temperature, "°C", "temperature"), low), Fraction(ROOM))
@@ -274,10 +265,9 @@ def purge_time(volume: Quantity, flow: Quantity, mixing: Quantity, start: Quanti
     :param target: concentration to reach [%LEL, %vol, ppm or mg/m3]
     :returns: time [min]
 
-    >>> from builder.base.quantity import magnitude
     >>> levels = quantity(100, "%LEL"), quantity(1, "%LEL")
     >>> time = purge_time(quantity(50, "m3"), quantity(600, "m3/h"), quantity(1, ""), *levels)
-    >>> round(float(magnitude(time, "min")), 1)
+    >>> round(float(time.magnitude), 1)
     23.0
     """
     unit = kind_of(target)

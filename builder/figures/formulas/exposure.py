@@ -41,10 +41,9 @@ def twa_8h(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) ->
     :param durations: of the periods, in the same order [h, min or s]
     :returns: average over 8 h [ppm, %vol or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
     >>> levels, hours = (150, 75, 50), (2, 2, 4)
     >>> twa = twa_8h([quantity(c, "ppm") for c in levels], [quantity(t, "h") for t in hours])
-    >>> float(magnitude(twa, "ppm"))
+    >>> float(twa.magnitude)
     81.25
     """
     dose, _, unit = _dose(concentrations, durations)
@@ -65,9 +64,8 @@ def average(concentrations: Sequence[Quantity], durations: Sequence[Quantity]) -
     :param durations: of the periods, in the same order [h, min or s]
     :returns: average over the elapsed time [ppm, %vol or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(average([quantity(10, "ppm"), quantity(20, "ppm")], [quantity(1, "h"), quantity(1, "h")]), "ppm")
-    Fraction(15, 1)
+    >>> average([quantity(10, "ppm"), quantity(20, "ppm")], [quantity(1, "h"), quantity(1, "h")])
+    Quantity(magnitude=Fraction(15, 1), unit='ppm')
     """
     dose, hours, unit = _dose(concentrations, durations)
     if hours == 0:
@@ -89,10 +87,9 @@ def stel_max(samples: Sequence[Quantity], interval: Quantity) -> Quantity:
     :param interval: time that one sample stands for [s or min]
     :returns: highest 15-minute average [ppm, %vol or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
     >>> log = [quantity(c, "ppm") for c in (0, 30, 60, 0)]
-    >>> magnitude(stel_max(log, quantity(5, "min")), "ppm")
-    Fraction(30, 1)
+    >>> stel_max(log, quantity(5, "min"))
+    Quantity(magnitude=Fraction(30, 1), unit='ppm')
     """
     count = SHORT_TERM / amount(interval, "min", "interval", above=0, high=SHORT_TERM)
     if count.denominator != 1:
@@ -122,9 +119,8 @@ def peak(samples: Sequence[Quantity]) -> Quantity:
     :param samples: the log [ppm, %vol or mg/m3]
     :returns: highest sample [ppm, %vol or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(peak([quantity(3, "ppm"), quantity(9, "ppm")]), "ppm")
-    Fraction(9, 1)
+    >>> peak([quantity(3, "ppm"), quantity(9, "ppm")])
+    Quantity(magnitude=Fraction(9, 1), unit='ppm')
     """
     if not samples:
         raise OutOfRangeError("no sample given", "one or more")
@@ -146,10 +142,9 @@ def mixture_index(concentrations: Sequence[Quantity], limits: Sequence[Quantity]
     :param limits: of each substance, in the same order and dimension [ppm, %vol or mg/m3]
     :returns: sum of the parts [1]
 
-    >>> from builder.base.quantity import magnitude
     >>> found, limits = (500, 45, 40), (1000, 200, 200)
     >>> index = mixture_index([quantity(c, "ppm") for c in found], [quantity(c, "ppm") for c in limits])
-    >>> float(magnitude(index, ""))
+    >>> float(index.magnitude)
     0.925
     """
     same_length(concentrations, limits, "concentrations and limits")
@@ -197,9 +192,8 @@ def time_to_twa(concentration: Quantity, limit: Quantity, never_above: Quantity 
     :param never_above: ceiling or value dangerous to life, above which no time is told [ppm, %vol or mg/m3]
     :returns: time [h]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(time_to_twa(quantity(100, "ppm"), quantity(50, "ppm")), "h")
-    Fraction(4, 1)
+    >>> time_to_twa(quantity(100, "ppm"), quantity(50, "ppm"))
+    Quantity(magnitude=Fraction(4, 1), unit='h')
     """
     return _time(concentration, limit, never_above, Fraction(SHIFT), Fraction(DAY), "h")
 
@@ -219,9 +213,8 @@ def time_to_stel(concentration: Quantity, limit: Quantity, never_above: Quantity
     :param never_above: ceiling or value dangerous to life, above which no time is told [ppm, %vol or mg/m3]
     :returns: time [min]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(time_to_stel(quantity(45, "ppm"), quantity(15, "ppm")), "min")
-    Fraction(5, 1)
+    >>> time_to_stel(quantity(45, "ppm"), quantity(15, "ppm"))
+    Quantity(magnitude=Fraction(5, 1), unit='min')
     """
     return _time(concentration, limit, never_above, Fraction(SHORT_TERM), Fraction(SHORT_TERM), "min")
 
@@ -240,9 +233,8 @@ def long_shift_factor(hours: Quantity) -> Quantity:
     :param hours: length of the working day [h]
     :returns: factor at most 1 [1]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(long_shift_factor(quantity(12, "h")), "")
-    Fraction(1, 2)
+    >>> long_shift_factor(quantity(12, "h"))
+    Quantity(magnitude=Fraction(1, 2), unit='')
     """
     day = amount(hours, "h", "working day", low=SHIFT, below=DAY)
     return quantity(SHIFT / day * (DAY - day) / (DAY - SHIFT), "")

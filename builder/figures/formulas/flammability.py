@@ -37,10 +37,9 @@ def mixture_lel(fractions: Sequence[Quantity], lels: Sequence[Quantity], inert: 
     :param inert: the inert part of the mixture by volume [%vol or %]
     :returns: lower explosive limit of the whole mixture [%vol]
 
-    >>> from builder.base.quantity import magnitude
     >>> halves = [quantity(50, "%vol"), quantity(50, "%vol")]
-    >>> magnitude(mixture_lel(halves, [quantity(4, "%vol"), quantity(2, "%vol")]), "%vol")
-    Fraction(8, 3)
+    >>> mixture_lel(halves, [quantity(4, "%vol"), quantity(2, "%vol")])
+    Quantity(magnitude=Fraction(8, 3), unit='%vol')
     """
     same_length(fractions, lels, "fractions and limits")
     parts = parts_by_volume(fractions, "fraction")
@@ -70,9 +69,8 @@ def lel_at_temperature(lel: Quantity, temperature: Quantity) -> Quantity:
     :param temperature: of the mixture [°C]
     :returns: lower explosive limit at that temperature [%vol]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(lel_at_temperature(quantity(5, "%vol"), quantity(125, "°C")), "%vol")
-    Fraction(9279, 2000)
+    >>> lel_at_temperature(quantity(5, "%vol"), quantity(125, "°C"))
+    Quantity(magnitude=Fraction(9279, 2000), unit='%vol')
     """
     limit = amount(lel, "%vol", "LEL", above=0, high=WHOLE)
     degrees = amount(temperature, "°C", "temperature", low=25, high=200)
@@ -93,9 +91,8 @@ def highest_vapour(vapour_pressure: Quantity, pressure: Quantity) -> Quantity:
     :param pressure: of the air, absolute [kPa]
     :returns: concentration [%vol]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(highest_vapour(quantity(5, "kPa"), quantity(100, "kPa")), "%vol")
-    Fraction(5, 1)
+    >>> highest_vapour(quantity(5, "kPa"), quantity(100, "kPa"))
+    Quantity(magnitude=Fraction(5, 1), unit='%vol')
     """
     air = amount(pressure, "kPa", "pressure", low=20, high=200)
     return quantity(
@@ -118,8 +115,7 @@ def reachable_lel(vapour_pressure: Quantity, pressure: Quantity, lel: Quantity) 
     :param lel: lower explosive limit on the basis in use [%vol]
     :returns: share of the limit [%LEL]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(reachable_lel(quantity(1, "kPa"), quantity(100, "kPa"), quantity(2, "%vol")), "%LEL")
-    Fraction(50, 1)
+    >>> reachable_lel(quantity(1, "kPa"), quantity(100, "kPa"), quantity(2, "%vol"))
+    Quantity(magnitude=Fraction(50, 1), unit='%LEL')
     """
     return vol_to_lel(highest_vapour(vapour_pressure, pressure), lel)

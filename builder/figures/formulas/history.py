@@ -55,12 +55,11 @@ def drift(
     :param expected: expected display of each, or one for all [%LEL, %vol, ppm or mg/m3]
     :returns: change in one day [%LEL, %vol, ppm or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
     >>> days = [date(2026, 1, 1), date(2026, 1, 11), date(2026, 1, 21)]
     >>> found = [quantity(number, "ppm") for number in (25, 26, 26)]
     >>> left = [quantity(number, "ppm") for number in (25, 25, 26)]
-    >>> magnitude(drift(days, found, left, [quantity(25, "ppm")]), "ppm")
-    Fraction(1, 10)
+    >>> drift(days, found, left, [quantity(25, "ppm")])
+    Quantity(magnitude=Fraction(1, 10), unit='ppm')
     """
     errors = _errors(found, left, expected)
     return quantity(trend(_elapsed(days), errors).slope, kind_of(found[0]))
@@ -91,11 +90,10 @@ def steady_interval(
     :param tolerance: permitted error, above zero [%LEL, %vol, ppm or mg/m3]
     :returns: interval [days]
 
-    >>> from builder.base.quantity import magnitude
     >>> days = [date(2026, 1, 1), date(2026, 4, 1), date(2026, 6, 30)]
     >>> found = [quantity(number, "ppm") for number in (25, 26, 27)]
-    >>> magnitude(steady_interval(days, found, found, [quantity(25, "ppm")], quantity(3, "ppm")), "days")
-    Fraction(270, 1)
+    >>> steady_interval(days, found, found, [quantity(25, "ppm")], quantity(3, "ppm"))
+    Quantity(magnitude=Fraction(270, 1), unit='days')
     """
     errors = _errors(found, left, expected)
     permitted = amount(tolerance, kind_of(found[0]), "tolerance", above=0)
@@ -116,9 +114,8 @@ def as_found_error(found: Quantity, expected: Quantity) -> Quantity:
     :param expected: expected display [%LEL, %vol, ppm or mg/m3]
     :returns: error, below zero where it read low [%LEL, %vol, ppm or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(as_found_error(quantity(23, "ppm"), quantity(25, "ppm")), "ppm")
-    Fraction(-2, 1)
+    >>> as_found_error(quantity(23, "ppm"), quantity(25, "ppm"))
+    Quantity(magnitude=Fraction(-2, 1), unit='ppm')
     """
     unit = kind_of(expected)
     return quantity(amount(found, unit, "as found") - amount(expected, unit, "expected display"), unit)
@@ -146,10 +143,9 @@ def staircase(interval: Quantity, run: Quantity, error: Quantity, tolerance: Qua
     :param tolerance: permitted [%LEL, %vol, ppm or mg/m3]
     :returns: next interval [days]
 
-    >>> from builder.base.quantity import magnitude
     >>> limits = quantity(-3, "ppm"), quantity(2, "ppm")
-    >>> magnitude(staircase(quantity(180, "days"), quantity(170, "days"), *limits), "days")
-    Fraction(85, 1)
+    >>> staircase(quantity(180, "days"), quantity(170, "days"), *limits)
+    Quantity(magnitude=Fraction(85, 1), unit='days')
     """
     unit = kind_of(tolerance)
     now, ran = amount(interval, "days", "interval", above=0), amount(run, "days", "days run", low=0)
@@ -176,9 +172,8 @@ def bounded(found: Quantity, least: Quantity, most: Quantity, allowed: Quantity 
     :param allowed: shortest that law, manufacturer or area policy ask; none where they ask nothing [days]
     :returns: recommended interval [days]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(bounded(*(quantity(n, "days") for n in (225, 30, 365, 180))), "days")
-    Fraction(180, 1)
+    >>> bounded(*(quantity(n, "days") for n in (225, 30, 365, 180)))
+    Quantity(magnitude=Fraction(180, 1), unit='days')
     """
     days, lowest, *highest = (
         amount(value, "days", "interval", low=0) for value in (found, least, most, allowed) if value is not None
@@ -200,9 +195,8 @@ def on_time(kept: Quantity, count: Quantity) -> Quantity:
     :param count: all intervals [1]
     :returns: share [%]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(on_time(quantity(1, ""), quantity(1, "")), "%")
-    Fraction(100, 1)
+    >>> on_time(quantity(1, ""), quantity(1, ""))
+    Quantity(magnitude=Fraction(100, 1), unit='%')
     """
     whole = amount(count, "", "count", low=1)
     return quantity(100 * amount(kept, "", "kept", low=0, high=whole) / whole, "%")

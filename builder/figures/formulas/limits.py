@@ -29,10 +29,9 @@ def mixture_limit(parts: Sequence[Quantity], limits: Sequence[Quantity]) -> Quan
     :param limits: of each, in the same order [ppm or %vol]
     :returns: total of the mixture, with what has no limit [ppm]
 
-    >>> from builder.base.quantity import magnitude
     >>> halves = [quantity(50, "%"), quantity(50, "%")]
-    >>> magnitude(mixture_limit(halves, [quantity(100, "ppm"), quantity(300, "ppm")]), "ppm")
-    Fraction(150, 1)
+    >>> mixture_limit(halves, [quantity(100, "ppm"), quantity(300, "ppm")])
+    Quantity(magnitude=Fraction(150, 1), unit='ppm')
     """
     same_length(parts, limits, "parts and limits")
     shares = amounts(parts, "", "part", above=0)
@@ -56,9 +55,8 @@ def strictest_total(totals: Sequence[Quantity]) -> Quantity:
     :param totals: by each list [ppm]
     :returns: the lowest [ppm]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(strictest_total([quantity(454, "ppm"), quantity(172, "ppm")]), "ppm")
-    Fraction(172, 1)
+    >>> strictest_total([quantity(454, "ppm"), quantity(172, "ppm")])
+    Quantity(magnitude=Fraction(172, 1), unit='ppm')
     """
     return quantity(min(amounts(totals, "ppm", "total", above=0)), "ppm")
 
@@ -79,9 +77,8 @@ def margin(limit: Quantity, value: Quantity, step: Quantity | None = None, *, fa
     :param falling: whether too little is the hazard [yes or no]
     :returns: margin [%LEL, %vol, ppm or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(margin(quantity(10, "ppm"), quantity(5, "ppm")), "ppm")
-    Fraction(5, 1)
+    >>> margin(quantity(10, "ppm"), quantity(5, "ppm"))
+    Quantity(magnitude=Fraction(5, 1), unit='ppm')
     """
     unit = kind_of(limit)
     chosen = amount(value, unit, "value", low=0)
@@ -109,9 +106,8 @@ def margin_through_factor(
     :param step: to which the instrument can be set [%LEL, %vol, ppm or mg/m3]
     :returns: margin [%LEL, %vol, ppm or mg/m3]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(margin_through_factor(quantity(10, "%LEL"), quantity(4, "%LEL"), quantity(2, "")), "%LEL")
-    Fraction(2, 1)
+    >>> margin_through_factor(quantity(10, "%LEL"), quantity(4, "%LEL"), quantity(2, ""))
+    Quantity(magnitude=Fraction(2, 1), unit='%LEL')
     """
     true_step = None if step is None else true_value(step, factor)
     return margin(limit, true_value(display, factor), true_step)
@@ -133,9 +129,8 @@ def long_shift_limit(limit: Quantity, hours: Quantity) -> Quantity:
     :param hours: length of the working day [h]
     :returns: average over the long day [ppm]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(long_shift_limit(quantity(50, "ppm"), quantity(12, "h")), "ppm")
-    Fraction(25, 1)
+    >>> long_shift_limit(quantity(50, "ppm"), quantity(12, "h"))
+    Quantity(magnitude=Fraction(25, 1), unit='ppm')
     """
     factor = amount(long_shift_factor(hours), "", "factor")
     return quantity(amount(limit, "ppm", "limit", above=0) * factor, "ppm")

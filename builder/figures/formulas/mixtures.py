@@ -28,10 +28,9 @@ def mixture_factor(shares: Sequence[Quantity], factors: Sequence[Quantity | None
     :param factors: that multiply the reading, in the same order; none for a gas the sensor cannot see [1]
     :returns: factor of the whole mixture [1]
 
-    >>> from builder.base.quantity import magnitude
     >>> halves = [quantity(50, "%"), quantity(50, "%")]
-    >>> magnitude(mixture_factor(halves, [quantity(1, ""), quantity(3, "")]), "")
-    Fraction(3, 2)
+    >>> mixture_factor(halves, [quantity(1, ""), quantity(3, "")])
+    Quantity(magnitude=Fraction(3, 2), unit='')
     """
     same_length(shares, factors, "shares and factors")
     parts = amounts(shares, "", "share")
@@ -59,9 +58,8 @@ def lel_shares(fractions: Sequence[Quantity], lels: Sequence[Quantity]) -> tuple
     :param lels: their lower explosive limits, in the same order [%vol]
     :returns: shares that sum to 1, in the same order [1]
 
-    >>> from builder.base.quantity import magnitude
     >>> parts = lel_shares([quantity(2, "%vol"), quantity(1, "%vol")], [quantity(4, "%vol"), quantity(2, "%vol")])
-    >>> [str(magnitude(part, "")) for part in parts]
+    >>> [str(part.magnitude) for part in parts]
     ['1/2', '1/2']
     """
     same_length(fractions, lels, "fractions and limits")
@@ -85,9 +83,8 @@ def inert_part(parts: Sequence[Quantity]) -> Quantity:
     :param parts: each part that does not burn, by volume [%]
     :returns: all of them [%]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(inert_part([quantity(30, "%"), quantity(20, "%")]), "%")
-    Fraction(50, 1)
+    >>> inert_part([quantity(30, "%"), quantity(20, "%")])
+    Quantity(magnitude=Fraction(50, 1), unit='%')
     """
     total = sum(parts_by_volume(parts, "part"), Fraction(0))
     if total > 100:  # noqa: PLR2004 - percent
@@ -108,9 +105,8 @@ def worst_factor(factors: Sequence[Quantity]) -> Quantity:
     :param factors: that multiply the reading [1]
     :returns: the largest [1]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(worst_factor([quantity("1.9", ""), quantity("2.6", "")]), "")
-    Fraction(13, 5)
+    >>> worst_factor([quantity("1.9", ""), quantity("2.6", "")])
+    Quantity(magnitude=Fraction(13, 5), unit='')
     """
     return quantity(max(amounts(factors, "", "factor", above=0)), "")
 
@@ -129,10 +125,9 @@ def cross_sensitivity(interferents: Sequence[Quantity], coefficients: Sequence[Q
     :param coefficients: reading per unit of each, in the same order, negative where it lowers the reading [1 or %]
     :returns: change of the reading [ppm]
 
-    >>> from builder.base.quantity import magnitude
     >>> gases = [quantity(100, "ppm"), quantity(10, "ppm")]
-    >>> magnitude(cross_sensitivity(gases, [quantity(5, "%"), quantity(-20, "%")]), "ppm")
-    Fraction(3, 1)
+    >>> cross_sensitivity(gases, [quantity(5, "%"), quantity(-20, "%")])
+    Quantity(magnitude=Fraction(3, 1), unit='ppm')
     """
     same_length(interferents, coefficients, "interferents and coefficients")
     concentrations = amounts(interferents, "ppm", "interferent")

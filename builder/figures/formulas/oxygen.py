@@ -33,8 +33,7 @@ def water_vapour(temperature: Quantity, humidity: Quantity) -> Quantity:
     :param humidity: relative [%]
     :returns: partial pressure [kPa]
 
-    >>> from builder.base.quantity import magnitude
-    >>> round(float(magnitude(water_vapour(quantity(20, "°C"), quantity(100, "%")), "kPa")), 2)
+    >>> round(float(water_vapour(quantity(20, "°C"), quantity(100, "%")).magnitude), 2)
     2.34
     """
     degrees = amount(temperature, "°C", "temperature", low=-20, high=50)
@@ -58,9 +57,8 @@ def partial_pressure(oxygen: Quantity, pressure: Quantity, vapour: Quantity | No
     :param vapour: partial pressure of water vapour, none when left out [kPa]
     :returns: partial pressure [kPa]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(partial_pressure(quantity("20.9", "%vol"), quantity(100, "kPa"), quantity(2, "kPa")), "kPa")
-    Fraction(10241, 500)
+    >>> partial_pressure(quantity("20.9", "%vol"), quantity(100, "kPa"), quantity(2, "kPa"))
+    Quantity(magnitude=Fraction(10241, 500), unit='kPa')
     """
     share = amount(oxygen, "%vol", "oxygen", low=0, high=100)
     air = amount(pressure, "kPa", "pressure", low=1, high=1000)
@@ -82,9 +80,8 @@ def sea_level_equivalent(oxygen: Quantity, pressure: Quantity) -> Quantity:
     :param pressure: of the air here, absolute [kPa]
     :returns: percentage at 101.325 kPa with the same partial pressure [%vol]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(sea_level_equivalent(quantity("20.9", "%vol"), quantity("101.325", "kPa")), "%vol")
-    Fraction(209, 10)
+    >>> sea_level_equivalent(quantity("20.9", "%vol"), quantity("101.325", "kPa"))
+    Quantity(magnitude=Fraction(209, 10), unit='%vol')
     """
     share = amount(oxygen, "%vol", "oxygen", low=0, high=100)
     air = amount(pressure, "kPa", "pressure", low=1, high=1000)
@@ -111,9 +108,8 @@ def after_displacement(gas: Quantity, before: Quantity | None = None) -> Quantit
     :param before: oxygen before, 20.9 %vol when left out [%vol]
     :returns: oxygen [%vol]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(after_displacement(quantity(10, "%vol")), "%vol")
-    Fraction(1881, 100)
+    >>> after_displacement(quantity(10, "%vol"))
+    Quantity(magnitude=Fraction(1881, 100), unit='%vol')
     """
     return quantity(_clean(before) * (1 - amount(gas, "%vol", "gas", low=0, high=100) / 100), "%vol")
 
@@ -132,9 +128,8 @@ def displacement_from_drop(drop: Quantity, before: Quantity | None = None) -> Qu
     :param before: oxygen before, 20.9 %vol when left out [%vol]
     :returns: concentration of the gas that came in [%vol]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(displacement_from_drop(quantity("2.09", "%vol")), "%vol")
-    Fraction(10, 1)
+    >>> displacement_from_drop(quantity("2.09", "%vol"))
+    Quantity(magnitude=Fraction(10, 1), unit='%vol')
     """
     clean = _clean(before)
     return quantity(100 * amount(drop, "%vol", "fall of oxygen", low=0, high=clean) / clean, "%vol")
@@ -154,9 +149,8 @@ def displacing_gas(oxygen: Quantity, before: Quantity | None = None) -> Quantity
     :param before: oxygen before, 20.9 %vol when left out [%vol]
     :returns: concentration of the gas that came in [%vol]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(displacing_gas(quantity("18.81", "%vol")), "%vol")
-    Fraction(10, 1)
+    >>> displacing_gas(quantity("18.81", "%vol"))
+    Quantity(magnitude=Fraction(10, 1), unit='%vol')
     """
     clean = _clean(before)
     fall = clean - amount(oxygen, "%vol", "oxygen", low=0, high=clean)

@@ -71,9 +71,8 @@ def most_explosive(
     :param lels: lower explosive limits, in the same order; none for a gas that does not burn [%vol]
     :returns: parts that sum to the whole, in the same order [%]
 
-    >>> from builder.base.quantity import magnitude
     >>> ends = [quantity(50, "%"), quantity(20, "%")], [quantity(80, "%"), quantity(50, "%")]
-    >>> [str(magnitude(part, "%")) for part in most_explosive(*ends, [quantity(4, "%vol"), quantity(2, "%vol")])]
+    >>> [str(part.magnitude) for part in most_explosive(*ends, [quantity(4, "%vol"), quantity(2, "%vol")])]
     ['50', '50']
     """
     same_length(lowest, lels, "parts and limits")
@@ -103,10 +102,9 @@ def largest_factor(
     :param lels: for a flammable display, lower explosive limits; none for a gas that does not burn [%vol]
     :returns: factor of the mixture at its worst [1]
 
-    >>> from builder.base.quantity import magnitude
     >>> ends = [quantity(25, "%"), quantity(25, "%")], [quantity(75, "%"), quantity(75, "%")]
-    >>> magnitude(largest_factor(*ends, [quantity(1, ""), quantity(3, "")]), "")
-    Fraction(2, 1)
+    >>> largest_factor(*ends, [quantity(1, ""), quantity(3, "")])
+    Quantity(magnitude=Fraction(2, 1), unit='')
     """
     same_length(lowest, factors, "parts and factors")
     weights = [Fraction(1) for _ in lowest] if lels is None else _limits(lels, "%vol", "LEL")
@@ -142,10 +140,9 @@ def lowest_total(
     :param limits: exposure limits, in the same order; none for a part without [ppm or %vol]
     :returns: total of the mixture, with what has no limit [ppm]
 
-    >>> from builder.base.quantity import magnitude
     >>> ends = [quantity(25, "%"), quantity(25, "%")], [quantity(75, "%"), quantity(75, "%")]
-    >>> magnitude(lowest_total(*ends, [quantity(100, "ppm"), quantity(300, "ppm")]), "ppm")
-    Fraction(120, 1)
+    >>> lowest_total(*ends, [quantity(100, "ppm"), quantity(300, "ppm")])
+    Quantity(magnitude=Fraction(120, 1), unit='ppm')
     """
     same_length(lowest, limits, "parts and limits")
     allowed = _limits(limits, "ppm", "limit")

@@ -172,10 +172,9 @@ def days_allowed(
     :param today: day of counting [date]
     :returns: whole number of days [days]
 
-    >>> from builder.base.quantity import magnitude
     >>> asked = [Interval(count=6, unit="month", text="6 months"), Interval(count=90, unit="day", text="90 days")]
-    >>> magnitude(days_allowed(asked, date(2026, 9, 1)), "days")
-    Fraction(90, 1)
+    >>> days_allowed(asked, date(2026, 9, 1))
+    Quantity(magnitude=Fraction(90, 1), unit='days')
     """
     if not intervals:
         raise OutOfRangeError("no interval given", "one or more")
@@ -196,9 +195,8 @@ def longest_days(every: Interval) -> Quantity:
     :param every: interval [interval]
     :returns: whole number of days [days]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(longest_days(Interval(count=2, unit="month", text="2 months")), "days")
-    Fraction(62, 1)
+    >>> longest_days(Interval(count=2, unit="month", text="2 months"))
+    Quantity(magnitude=Fraction(62, 1), unit='days')
     """
     return _days(every, LONGEST)
 
@@ -216,9 +214,8 @@ def fewest_days(every: Interval) -> Quantity:
     :param every: interval [interval]
     :returns: whole number of days [days]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(fewest_days(Interval(count=2, unit="month", text="2 months")), "days")
-    Fraction(56, 1)
+    >>> fewest_days(Interval(count=2, unit="month", text="2 months"))
+    Quantity(magnitude=Fraction(56, 1), unit='days')
     """
     return _days(every, FEWEST)
 

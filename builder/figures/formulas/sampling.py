@@ -34,8 +34,7 @@ def hose_volume(bore: Quantity, length: Quantity) -> Quantity:
     :param length: of the hose [m]
     :returns: volume [mL]
 
-    >>> from builder.base.quantity import magnitude
-    >>> round(float(magnitude(hose_volume(quantity(3, "mm"), quantity(10, "m")), "mL")), 2)
+    >>> round(float(hose_volume(quantity(3, "mm"), quantity(10, "m")).magnitude), 2)
     70.69
     """
     centimetres = amount(bore, "cm", "bore", above=0)
@@ -56,9 +55,8 @@ def transit_time(volume: Quantity, flow: Quantity) -> Quantity:
     :param flow: of the pump [L/min or mL/min]
     :returns: time [s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(transit_time(quantity(100, "mL"), quantity("0.5", "L/min")), "s")
-    Fraction(12, 1)
+    >>> transit_time(quantity(100, "mL"), quantity("0.5", "L/min"))
+    Quantity(magnitude=Fraction(12, 1), unit='s')
     """
     litres = amount(volume, "L", "volume", low=0)
     return quantity(60 * litres / amount(flow, "L/min", "flow", above=0), "s")
@@ -79,9 +77,8 @@ def draw_time(transit: Quantity, length: Quantity) -> Quantity:
     :param length: of the hose [m]
     :returns: time [s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(draw_time(quantity("8.5", "s"), quantity(10, "m")), "s")
-    Fraction(30, 1)
+    >>> draw_time(quantity("8.5", "s"), quantity(10, "m"))
+    Quantity(magnitude=Fraction(30, 1), unit='s')
     """
     floor = SECONDS_PER_METRE * amount(length, "m", "length", low=0)
     return quantity(max(amount(transit, "s", "transit time", low=0), floor), "s")
@@ -102,9 +99,8 @@ def wait_time(draw: Quantity, t90: Quantity, allowances: Sequence[Quantity] = ()
     :param allowances: further times, one each [s]
     :returns: wait [s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(wait_time(quantity(30, "s"), quantity(15, "s"), [quantity(5, "s")]), "s")
-    Fraction(50, 1)
+    >>> wait_time(quantity(30, "s"), quantity(15, "s"), [quantity(5, "s")])
+    Quantity(magnitude=Fraction(50, 1), unit='s')
     """
     extra = sum((amount(value, "s", "allowance", low=0) for value in allowances), Fraction(0))
     return quantity(amount(draw, "s", "draw time", low=0) + amount(t90, "s", "T90", above=0) + extra, "s")
@@ -124,9 +120,8 @@ def through_hose(draw: Quantity, at_inlet: Quantity) -> Quantity:
     :param at_inlet: the time that holds with gas at the inlet [s]
     :returns: time [s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(through_hose(quantity(45, "s"), quantity(60, "s")), "s")
-    Fraction(105, 1)
+    >>> through_hose(quantity(45, "s"), quantity(60, "s"))
+    Quantity(magnitude=Fraction(105, 1), unit='s')
     """
     return quantity(amount(draw, "s", "draw time", low=0) + amount(at_inlet, "s", "time at the inlet", above=0), "s")
 
@@ -144,9 +139,8 @@ def levels(depth: Quantity) -> Quantity:
     :param depth: of the space [m or ft]
     :returns: number of levels [1]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(levels(quantity(9, "m")), "")
-    Fraction(9, 1)
+    >>> levels(quantity(9, "m"))
+    Quantity(magnitude=Fraction(9, 1), unit='')
     """
     return quantity(math.ceil(amount(depth, "m", "depth", above=0) / LEVEL_SPACING) + 1, "")
 
@@ -165,9 +159,8 @@ def total_time(count: Quantity, wait: Quantity) -> Quantity:
     :param wait: at each level [s]
     :returns: time [min]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(total_time(quantity(9, ""), quantity(50, "s")), "min")
-    Fraction(15, 2)
+    >>> total_time(quantity(9, ""), quantity(50, "s"))
+    Quantity(magnitude=Fraction(15, 2), unit='min')
     """
     return quantity(amount(count, "", "levels", low=1) * amount(wait, "s", "wait", above=0) / 60, "min")
 
@@ -185,8 +178,7 @@ def descent_speed(wait: Quantity) -> Quantity:
     :param wait: before a reading counts [s]
     :returns: speed [m/min]
 
-    >>> from builder.base.quantity import magnitude
-    >>> round(float(magnitude(descent_speed(quantity(50, "s")), "m/min")), 3)
+    >>> round(float(descent_speed(quantity(50, "s")).magnitude), 3)
     1.463
     """
     return quantity(LEVEL_SPACING * 60 / amount(wait, "s", "wait", above=0), "m/min")

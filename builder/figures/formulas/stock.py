@@ -36,10 +36,9 @@ def gas_left(pressure: Quantity, minimum: Quantity, water_volume: Quantity, ambi
     :param ambient: air pressure, absolute [bar]
     :returns: volume at ambient pressure [L]
 
-    >>> from builder.base.quantity import magnitude
     >>> left = gas_left(quantity(34, "bar"), quantity(2, "bar"), quantity(1, "L"), quantity(1, "bar"))
-    >>> magnitude(left, "L")
-    Fraction(32, 1)
+    >>> left
+    Quantity(magnitude=Fraction(32, 1), unit='L')
     """
     counted = min(amount(pressure, "bar", "pressure", low=0, high=300), Fraction(DENSE))
     usable = counted - amount(minimum, "bar", "minimum pressure", low=0)
@@ -62,9 +61,8 @@ def tests_left(gas: Quantity, flow: Quantity, time: Quantity) -> Quantity:
     :param time: gas flows in one check [s]
     :returns: whole number of checks [1]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(tests_left(quantity(51, "L"), quantity("0.5", "L/min"), quantity(60, "s")), "")
-    Fraction(102, 1)
+    >>> tests_left(quantity(51, "L"), quantity("0.5", "L/min"), quantity(60, "s"))
+    Quantity(magnitude=Fraction(102, 1), unit='')
     """
     one = amount(flow, "L/min", "flow", above=0) * amount(time, "min", "time", above=0)
     return quantity(math.floor(amount(gas, "L", "gas", low=0) / one), "")
@@ -129,10 +127,9 @@ def gas_used(counts: Sequence[Quantity], times: Sequence[Quantity], flow: Quanti
     :param flow: of the regulator [L/min]
     :returns: volume at ambient pressure [L]
 
-    >>> from builder.base.quantity import magnitude
     >>> counts, times = [quantity(10, ""), quantity(1, "")], [quantity(60, "s"), quantity(180, "s")]
-    >>> magnitude(gas_used(counts, times, quantity("0.5", "L/min")), "L")
-    Fraction(13, 2)
+    >>> gas_used(counts, times, quantity("0.5", "L/min"))
+    Quantity(magnitude=Fraction(13, 2), unit='L')
     """
     same_length(counts, times, "checks and times")
     minutes = sum(
@@ -159,9 +156,8 @@ def gas_now(left: Quantity, used: Quantity) -> Quantity:
     :param used: by checks since then, at ambient pressure [L]
     :returns: volume at ambient pressure [L]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(gas_now(quantity(34, "L"), quantity(4, "L")), "L")
-    Fraction(30, 1)
+    >>> gas_now(quantity(34, "L"), quantity(4, "L"))
+    Quantity(magnitude=Fraction(30, 1), unit='L')
     """
     rest = amount(left, "L", "gas left", low=0) - amount(used, "L", "gas used", low=0)
     return quantity(max(rest, Fraction(0)), "L")
@@ -200,9 +196,8 @@ def tests_a_day(tests: Quantity) -> Quantity:
     :param tests: recorded in 28 days [1]
     :returns: checks in one day [1]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(tests_a_day(quantity(56, "")), "")
-    Fraction(2, 1)
+    >>> tests_a_day(quantity(56, ""))
+    Quantity(magnitude=Fraction(2, 1), unit='')
     """
     return quantity(amount(tests, "", "checks", low=0) / 28, "")
 
@@ -223,10 +218,9 @@ def yearly_need(units: Quantity, tests_per_year: Quantity, flow: Quantity, time:
     :param time: gas flows in one check [s]
     :returns: volume at ambient pressure [L]
 
-    >>> from builder.base.quantity import magnitude
     >>> need = yearly_need(quantity(20, ""), quantity(250, ""), quantity("0.5", "L/min"), quantity(60, "s"))
-    >>> magnitude(need, "L")
-    Fraction(2500, 1)
+    >>> need
+    Quantity(magnitude=Fraction(2500, 1), unit='L')
     """
     tests = amount(units, "", "units", low=0) * amount(tests_per_year, "", "tests a year", low=0)
     return quantity(tests * amount(flow, "L/min", "flow", above=0) * amount(time, "min", "time", above=0), "L")
@@ -246,8 +240,7 @@ def cylinders_needed(need: Quantity, one: Quantity) -> Quantity:
     :param one: usable gas of a full cylinder, at ambient pressure [L]
     :returns: whole number of cylinders [1]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(cylinders_needed(quantity(2500, "L"), quantity(58, "L")), "")
-    Fraction(44, 1)
+    >>> cylinders_needed(quantity(2500, "L"), quantity(58, "L"))
+    Quantity(magnitude=Fraction(44, 1), unit='')
     """
     return quantity(math.ceil(amount(need, "L", "need", low=0) / amount(one, "L", "gas of one", above=0)), "")

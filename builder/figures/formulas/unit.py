@@ -30,10 +30,9 @@ def log_margin(capacity: Quantity, every: Interval, shift: Quantity) -> Quantity
     :param shift: longest shift [h]
     :returns: margin, negative when hours are lost [h]
 
-    >>> from builder.base.quantity import magnitude
     >>> weekly = Interval(count=7, unit="day", text="7 days")
-    >>> magnitude(log_margin(quantity(100, "h"), weekly, quantity(8, "h")), "h")
-    Fraction(44, 1)
+    >>> log_margin(quantity(100, "h"), weekly, quantity(8, "h"))
+    Quantity(magnitude=Fraction(44, 1), unit='h')
     """
     if not every.by_calendar:
         raise OutOfRangeError(f"downloads {every.text}", "days, weeks, months or years")
@@ -56,9 +55,8 @@ def loudness_margin(alarm: Quantity, noise: Quantity) -> Quantity:
     :param noise: level of the noise [dB(A)]
     :returns: margin, negative when the noise is louder [dB(A)]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(loudness_margin(quantity(95, "dB(A)"), quantity(82, "dB(A)")), "dB(A)")
-    Fraction(13, 1)
+    >>> loudness_margin(quantity(95, "dB(A)"), quantity(82, "dB(A)"))
+    Quantity(magnitude=Fraction(13, 1), unit='dB(A)')
     """
     return quantity(amount(alarm, "dB(A)", "alarm", low=0) - amount(noise, "dB(A)", "noise", low=0), "dB(A)")
 
@@ -76,9 +74,8 @@ def known_after(times: Sequence[Quantity]) -> Quantity:
     :param times: that follow one another [s, min or h]
     :returns: their sum [s]
 
-    >>> from builder.base.quantity import magnitude
-    >>> magnitude(known_after([quantity(45, "s"), quantity(15, "s"), quantity(2, "min")]), "s")
-    Fraction(180, 1)
+    >>> known_after([quantity(45, "s"), quantity(15, "s"), quantity(2, "min")])
+    Quantity(magnitude=Fraction(180, 1), unit='s')
     """
     if not times:
         raise OutOfRangeError("no time", "one or more")

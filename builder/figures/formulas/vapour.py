@@ -41,11 +41,10 @@ def vapour_pressure(
     :param hottest: highest temperature of the fit [K]
     :returns: vapour pressure [kPa]
 
-    >>> from builder.base.quantity import magnitude
     >>> fit = [quantity(number, "") for number in ("76.945", "-8.179", "0.0000053017", "2")]
     >>> toluene = fit[0], quantity("-6729.8", "K"), *fit[1:]
     >>> found = vapour_pressure(quantity(20, "°C"), *toluene, quantity("178.18", "K"), quantity("591.75", "K"))
-    >>> round(float(magnitude(found, "kPa")), 2)
+    >>> round(float(found.magnitude), 2)
     2.93
     """
     low, high = amount(coldest, "K", "coldest", above=0), amount(hottest, "K", "hottest", above=0)
