@@ -30,10 +30,9 @@ def span_left(found: Sequence[Quantity], left: Sequence[Quantity]) -> Quantity:
     :param left: as left at the check before each of them [%LEL, %vol, ppm or mg/m3]
     :returns: share left [%]
 
-    >>> from builder.base.quantity import magnitude, quantity
     >>> found, left = [quantity(45, "ppm"), quantity(45, "ppm")], [quantity(50, "ppm"), quantity(50, "ppm")]
-    >>> magnitude(span_left(found, left), "%")
-    Fraction(81, 1)
+    >>> span_left(found, left)
+    Quantity(magnitude=Fraction(81, 1), unit='%')
     """
     same_length(found, left, "as found and as left")
     ratios = (
@@ -59,7 +58,6 @@ def span_end(first: date, last: date, left: Quantity, least: Quantity) -> date:
     :param least: share at which it is replaced [%]
     :returns: last day with enough span [date]
 
-    >>> from builder.base.quantity import quantity
     >>> span_end(date(2025, 12, 13), date(2026, 7, 1), quantity(80, "%"), quantity(50, "%"))
     datetime.date(2027, 4, 27)
     """
