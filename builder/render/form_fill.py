@@ -1,28 +1,60 @@
-"""How many free lines the last page of a log sheet has room for, counted from heights of type before it is laid out.
+"""Which lines of a log sheet begin its pages, and how many free ones its last page holds, counted before layout.
 
-What is printed must be known before layout, since it is verified without. Heads are counted at the widths of their
-letters, a little on the large side, so a sheet never runs on to a page for the sake of free lines.
+What is printed must be known then, since it is verified without layout. And the engine would find that a table has no
+room by laying its head and first lines out for nothing, or would tear the lines of its first unit.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import islice, pairwise
 
 from builder.base.record import dataclass
 from builder.pages.blocks import Inlines
 from builder.pages.log_rows import LogGroup, LogLine
-from builder.render.fonts import text_width
+from builder.render.arabic import text_width
 
 MM_A_PT = 25.4 / 72
-TEXT_PT, LINE_PT, TITLE_PT, NOTE_PT = 8.4, 7.8, 10.0, 8.4
-"""Type of heads, their small lines, titles of groups and notes beside them: ``templates/css/forms.css``."""
-LEADING = 1.2
-PADDING, ROW_PADDING, TITLE_PADDING = 1.8, 1.0, 1.8
-"""Of a cell left and right, of a cell above and below, of the title of a group, in mm."""
-GAP, BEFORE_GAP, SAFETY = 1.6, 1.2, 3.0
-BOLD, PLAIN = 700, 400
+TITLE_PT = 10.0
+LEADING, LEADING_BEFORE = 1.15, 1.2
+"""Of heads, and of what is said above all groups."""
+PADDING, TITLE_PADDING = 1.8, 1.8
+"""Of a cell left and right, of the title of a group, in mm."""
+THIN, THICK = 0.141, 0.318
+"""Of the lines below cells, in mm."""
+GAP, NOTE_GAP, SAY_GAP, BEFORE_GAP, SAFETY = 1.6, 2.0, 3.0, 1.2, 3.0
+DOUBT = 0.3
+"""Millimetres of a page that are not counted on."""
+BOLD, MEDIUM, PLAIN = 700, 600, 400
 LETTER = 2.0
 """Millimetres that a line of small type may lack before a letter that has no room."""
 LARGER = 1.03
 """Kerning and rounding, on the large side."""
+
+ROW_MM = (8.2, 9.0)
+"""Height of a line: room for a pencil in a glove; more where it is read from right to left, its type being larger."""
+NAME_MM, SERIAL_MM = (4.0, 5.6), (2.9, 3.4)
+"""What a row needs at least for the name of a unit, and for each line of its serial."""
+SERIAL_PT = (7.6, 9.0)
+"""Type of serials: ``templates/css/forms.css``, ``forms-rtl.css``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadType:
+    """Type of heads in points: ``templates/css/forms.css``, ``forms-rtl.css``."""
+
+    text: float
+    small: float
+    """Of their small lines."""
+    note: float
+    """Beside the titles of groups."""
+    padding: float
+    """Above and below the text of a cell, in mm, with what Arabic letters add to its lines."""
+
+
+TYPES = {
+    False: HeadType(text=8.4, small=7.8, note=8.4, padding=1.0),
+    True: HeadType(text=9, small=9, note=9, padding=1.7),
+}
+"""By whether it is read from right to left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,51 +73,86 @@ def free_rows(tables: Sequence[Table], before: float, room: float) -> int:
     >>> free_rows([Table(head=20, row=8.2, units=(5, 5))], 10, 168)
     6
     """
-    at = before
-    for table in tables:
-        at += GAP + table.head
-        if at + table.units[0] * table.row > room:
-            at = table.head
-        for unit in table.units:
-            high = unit * table.row
-            at = at + high if at + high <= room else table.head + high
+    *_, (_, at) = _ends(tables, before, room)
     return max(0, int((room - at - SAFETY) // tables[-1].row))
 
 
-def head_height(group: LogGroup, widths: Sequence[float], said: Callable[[Inlines], str], last: Iterable[str]) -> float:
+def page_starts(tables: Sequence[Table], before: float, room: float) -> tuple[tuple[bool, ...], ...]:
+    """Of each table, which of its units begin a page.
+
+    >>> page_starts([Table(head=20, row=8.2, units=(5, 5)), Table(head=20, row=8.2, units=(5, 9))], 10, 168)
+    ((False, False), (True, False))
+    """
+    pages = [1, *(page for page, _ in _ends(tables, before, room - DOUBT))]
+    begun = iter([page > last for last, page in pairwise(pages)])
+    return tuple(tuple(islice(begun, len(table.units))) for table in tables)
+
+
+def _ends(tables: Iterable[Table], before: float, room: float) -> Iterator[tuple[int, float]]:
+    """The page on which each unit stands, and how far down it ends."""
+    page, at = 1, before
+    for table in tables:
+        at += GAP + table.head
+        for high in (unit * table.row for unit in table.units):
+            if at + high > room:
+                page, at = page + 1, table.head
+            at += high
+            yield page, at
+
+
+def head_height(
+    group: LogGroup, widths: Sequence[float], said: Callable[[Inlines], str], last: Iterable[str], kind: HeadType
+) -> float:
     """Millimetres of the title of a group and of the heads of its columns.
 
     :param widths: of all columns, in mm.
     :param said: gives the words of inline content.
     :param last: heads of the last columns, each with its small line after a line feed.
     """
-    title = " ".join((group.title, *(said(note) for note in group.notes)))
-    top = lines_of(title, sum(widths), TITLE_PT, BOLD) * TITLE_PT * LEADING * MM_A_PT + TITLE_PADDING
-    at, tallest = 2, 2 * TEXT_PT * LEADING * MM_A_PT + ROW_PADDING
-    below = TEXT_PT * LEADING * MM_A_PT + ROW_PADDING if group.channels else 0.0
+    title = [*_words(group.title, TITLE_PT, BOLD)]
+    for note in group.notes:
+        title += _words(said(note), kind.note, PLAIN, NOTE_GAP + _space(TITLE_PT, BOLD))
+    top = _lines(title, sum(widths)) * TITLE_PT * LEADING * MM_A_PT + TITLE_PADDING + THICK
+    at, upper, lower, whole = 2, 0.0, 0.0, _cell((), kind, 2 * widths[0], "Unit")
     for channel in group.channels:
-        wide = sum(widths[at : at + len(channel.write)])
-        at += len(channel.write)
+        own = widths[at : at + len(channel.write)]
+        at += len(own)
         name = f"{channel.name}, {channel.unit}" if channel.unit else channel.name
-        high = _cell(name, [said(line) for line in channel.says], wide)
-        tallest = max(tallest, high + below)
+        upper = max(upper, _cell([said(line) for line in channel.says], kind, sum(own), name) + THIN)
+        heads = (_cell((), kind, wide, column.name, MEDIUM) for column, wide in zip(channel.write, own, strict=True))
+        lower = max(lower, *heads)
     for told, wide in zip(last, widths[at:], strict=True):
         name, _, small = told.partition("\n")
-        tallest = max(tallest, _cell(name, [small] if small else [], wide))
-    return top + tallest
+        whole = max(whole, _cell([small] if small else [], kind, wide, name, MEDIUM))
+    return top + max(upper + lower, whole) + THICK
 
 
-def before_height(lines: Iterable[str], width: float) -> float:
+def before_height(lines: Iterable[str], width: float, kind: HeadType) -> float:
     """Millimetres of what is said above all groups, which flows on in one paragraph."""
-    told = "       ".join(lines)
-    return lines_of(told, width, TEXT_PT, PLAIN) * TEXT_PT * LEADING * MM_A_PT + BEFORE_GAP if told else BEFORE_GAP
+    gap = SAY_GAP + _space(kind.text, PLAIN)
+    told = [word for line in lines for word in _words(line, kind.text, PLAIN, gap)]
+    return (_lines(told, width) * kind.text * LEADING_BEFORE * MM_A_PT if told else 0.0) + BEFORE_GAP
 
 
 def lines_of(text: str, width: float, points: float, weight: int) -> int:
     """Lines of a text that breaks at its spaces; a word that is too wide by itself takes as many as it ever may."""
-    count, used, space = 1, 0.0, text_width(" ", points * MM_A_PT, weight)
+    return _lines(_words(text, points, weight), width)
+
+
+def _words(text: str, points: float, weight: int, before: float = 0.0) -> Iterator[tuple[float, float]]:
+    """Each word of a text: the space before it, and its width."""
     for word in text.split(" "):
-        wide = text_width(word, points * MM_A_PT, weight) * LARGER
+        yield before, text_width(word, points * MM_A_PT, weight)
+        before = _space(points, weight)
+
+
+def _space(points: float, weight: int) -> float:
+    return text_width(" ", points * MM_A_PT, weight)
+
+
+def _lines(words: Iterable[tuple[float, float]], width: float) -> int:
+    count, used = 1, 0.0
+    for space, wide in words:
         if used and used + space + wide > width:
             count, used = count + 1, wide
         else:
@@ -94,10 +161,19 @@ def lines_of(text: str, width: float, points: float, weight: int) -> int:
     return count
 
 
+def row_height(lines: Iterable[LogLine], width: float, *, turned: bool) -> float:
+    """Of all lines of a group, so that their picture fits; higher where a serial is long.
+
+    :param width: of the column for unit and serial, in mm.
+    """
+    count = max((serial_lines(line.serial, width - PADDING, SERIAL_PT[turned]) for line in lines), default=1)
+    return max(ROW_MM[turned], NAME_MM[turned] + SERIAL_MM[turned] * count)
+
+
 def serial_lines(text: str, width: float, points: float) -> int:
     """Lines of a serial, which breaks anywhere where it must: whether or not it breaks at its hyphens first."""
     parted = text.replace("-", "- ").replace("/", "/ ")
-    return max(lines_of(said, width, points, PLAIN) for said in (text, parted))
+    return max(lines_of(said, width / LARGER, points, PLAIN) for said in (text, parted))
 
 
 def filled(units: Sequence[tuple[LogLine, ...]], rows: int) -> tuple[tuple[LogLine, ...], ...]:
@@ -109,8 +185,8 @@ def filled(units: Sequence[tuple[LogLine, ...]], rows: int) -> tuple[tuple[LogLi
     return (*units, *(pattern for _ in range(rows // len(pattern))))
 
 
-def _cell(name: str, small: Sequence[str], width: float) -> float:
-    room = max(width - PADDING, 1.0)
-    high = lines_of(name, room, TEXT_PT, BOLD) * TEXT_PT
-    high += sum(lines_of(line, room, LINE_PT, PLAIN) for line in small) * LINE_PT
-    return high * LEADING * MM_A_PT + ROW_PADDING
+def _cell(small: Sequence[str], kind: HeadType, width: float, name: str, weight: int = BOLD) -> float:
+    room = max(width - PADDING - THICK, 1.0)
+    high = lines_of(name, room, kind.text, weight) * kind.text
+    high += sum(lines_of(line, room, kind.small, PLAIN) for line in small) * kind.small
+    return high * LEADING * MM_A_PT + kind.padding

@@ -19,7 +19,17 @@ from builder.render.card_pages import turned_css, turned_family
 from builder.render.direction import turned_document
 from builder.render.documents import Document, Made, figures_as_printed, make
 from builder.render.form_faults import FormRules
-from builder.render.form_fill import PADDING, Table, before_height, filled, free_rows, head_height, serial_lines
+from builder.render.form_fill import (
+    ROW_MM,
+    TYPES,
+    Table,
+    before_height,
+    filled,
+    free_rows,
+    head_height,
+    page_starts,
+    row_height,
+)
 from builder.render.form_rules import column_runs, lines_picture, merged
 from builder.render.formats import paper
 from builder.render.imposition import FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
@@ -57,12 +67,6 @@ REMARKS_LEAST = 19.0
 """Every sheet has a column for remarks, at least this wide."""
 SIGNED_LEFT = 149.0
 """Where the boxes to sign in begin, right of the foot."""
-ROW_MM = (8.2, 9.0)
-"""Height of a row: room for a pencil in a glove; more where it is read from right to left, its type being larger."""
-NAME_MM, SERIAL_MM = (4.0, 5.6), (2.9, 3.4)
-"""What a row needs at least for the name of a unit, and for each line of its serial."""
-SERIAL_PT = (7.6, 9.0)
-"""Type of serials: ``templates/css/forms.css``, ``forms-rtl.css``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +90,8 @@ class _Group:
     """Lines that a page never has more of."""
     units: tuple[tuple[LogLine, ...], ...]
     """The lines of each unit, which stay together; those without unit at the end."""
+    starts: tuple[bool, ...] = ()
+    """Which of them surely begin a page."""
 
     @property
     def rows(self) -> int:
@@ -173,16 +179,18 @@ def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...
     page, remarks, turned = whole_page(paper(sheet.paper)), _words(sheet)["remarks"], is_right_to_left(sheet.language)
     groups = [_group(group, page, remarks, turned) for group in _parted(sheet, page)]
     said, place = Words(spoken_figures(figures, sheet.language)).inline, page.fronts[0]
-    tables = []
+    tables, kind = [], TYPES[turned]
     for made in groups:
         last = [f"{column.name}\n{said(column.says) if column.says else ''}" for column in made.write]
-        head = head_height(made.group, made.widths, said, last)
+        head = head_height(made.group, made.widths, said, last, kind)
         tables.append(Table(head=head, row=made.row, units=tuple(len(unit) for unit in made.units)))
-    before = before_height((said(line) for line in sheet.says), place.width)
+    before = before_height((said(line) for line in sheet.says), place.width, kind)
     if not all(table.units for table in tables):
         return tuple(groups)
     rows = free_rows(tables, before, place.height)
-    return (*groups[:-1], replace(groups[-1], units=filled(groups[-1].units, rows)))
+    groups[-1] = replace(groups[-1], units=filled(groups[-1].units, rows))
+    starts = page_starts(tables, before, place.height)
+    return tuple(replace(group, starts=found) for group, found in zip(groups, starts, strict=True))
 
 
 # ---- columns -----------------------------------------------------------------------
@@ -202,7 +210,7 @@ def _group(group: LogGroup, page: Sheet, remarks: str, turned: bool) -> _Group:
     ends = [len(FIRST) - 1 + columns for columns in accumulate(len(one.write) for one in group.channels)]
     write = (*group.write, LogColumn(kind="remarks", name=remarks))
     kinds = [*[""] * (len(FIRST) + len(readings)), *(column.kind for column in write)]
-    row = _row_height(group, turned=turned)
+    row = row_height(group.lines, FIRST[0], turned=turned)
     return _Group(
         group=group,
         write=write,
@@ -214,13 +222,6 @@ def _group(group: LogGroup, page: Sheet, remarks: str, turned: bool) -> _Group:
         most=int(page.fronts[0].height // row),
         units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
     )
-
-
-def _row_height(group: LogGroup, *, turned: bool) -> float:
-    """Of all lines of a group, so that their picture fits; higher where a serial is long."""
-    room = FIRST[0] - PADDING
-    lines = max((serial_lines(line.serial, room, SERIAL_PT[turned]) for line in group.lines), default=1)
-    return max(ROW_MM[turned], NAME_MM[turned] + SERIAL_MM[turned] * lines)
 
 
 def _parted(sheet: LogSheet, page: Sheet) -> Iterator[LogGroup]:

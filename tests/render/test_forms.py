@@ -153,7 +153,7 @@ def test_a_serial_that_takes_two_lines_makes_all_lines_of_its_group_higher(judge
 
 
 def test_lines_that_are_not_as_high_as_they_are_drawn_are_refused(judged, sheets, monkeypatch):
-    monkeypatch.setattr("builder.render.forms.serial_lines", lambda *_: 1)
+    monkeypatch.setattr("builder.render.form_fill.serial_lines", lambda *_: 1)
     with pytest.raises(FitError, match=r"page 1: block lines 1: a line is \d+\.\d\d mm high, and drawn 8\.20 mm high"):
         render_forms([long_serial(sheets["bump-test-pit"])], judged.ledger.figures)
 
@@ -194,6 +194,38 @@ def test_the_last_page_is_filled_to_its_foot_and_free_lines_never_begin_another(
     monkeypatch.setattr("builder.render.forms.free_rows", lambda *_: 0)
     plain = render_forms(tuple(sheets.values()), judged.ledger.figures)
     assert [form.pages for form in plain] == [made[form.path].pages for form in plain]
+
+
+def crowded(sheet, before, units):
+    """A sheet of two groups of units with five lines each."""
+    (group,) = sheet.groups
+    lines = [replace(group.lines[0], unit=f"d-{number:03}") for number in range(before + units) for _ in range(5)]
+    return replace(
+        sheet,
+        groups=(replace(group, lines=tuple(lines[: 5 * before])), replace(group, lines=tuple(lines[5 * before :]))),
+    )
+
+
+@pytest.mark.parametrize("before", [2, 3])
+def test_the_lines_of_a_unit_stay_on_one_page_wherever_its_group_begins(judged, sheets, before):
+    """The engine alone tears those of the first unit below a head that begins low on a page."""
+    [form] = render_forms([crowded(sheets["bump-test-pit"], before, 4)], judged.ledger.figures)
+    pages = [re.findall(r"d-\d{3}", page.extract_text()) for page in PdfReader(BytesIO(form.pdf)).pages]
+    found = [(unit, page.count(unit)) for page in pages for unit in dict.fromkeys(page)]
+    assert found == [(f"d-{number:03}", 5) for number in range(before + 4)]
+
+
+@pytest.mark.parametrize("before", [2, 3])
+def test_each_page_of_a_sheet_holds_all_that_it_has_room_for(judged, sheets, before):
+    """Whether it ends where its last line does is measured by poppler: the next five would not have fitted."""
+    [form] = render_forms([crowded(sheets["bump-test-pit"], before, 4)], judged.ledger.figures)
+    done = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=form.pdf, capture_output=True, check=True)
+    pages = done.stdout.decode().split("<page ")[1:]
+    assert len(pages) > 1
+    for page in pages[:-1]:
+        height = float(re.search(r'height="([\d.]+)"', page)[1]) / MM
+        last = max(float(low) / MM for low in re.findall(r'yMax="([\d.]+)">d-\d{3}<', page))
+        assert last + 5 * 8.2 + 40 > height - FOOT, "a head takes less than 40 mm"
 
 
 def test_bytes_depend_on_neither_order_nor_jobs(judged, sheets, made):
