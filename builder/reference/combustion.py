@@ -1,16 +1,12 @@
 """What a plausibility check of catalytic sensors needs of a gas: heat of combustion and size of the molecule."""
 
-from __future__ import annotations
-
 from fractions import Fraction
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from builder.base.record import dataclass
 from builder.reference.formula import parse_formula
+from builder.reference.sources import Source
 from builder.reference.tables import read_table
-
-if TYPE_CHECKING:
-    from builder.reference.sources import Source
 
 HEATS: Final = "heats-of-combustion"
 """The table in use."""

@@ -3,13 +3,13 @@
 A value that no source has is ``None``. Nothing is estimated, and nothing falls from one LEL basis to the other.
 """
 
-from __future__ import annotations
-
 import re
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from builder.base.nearest import nearest
 from builder.base.record import dataclass
@@ -17,13 +17,8 @@ from builder.reference.errors import AmbiguousGasError, UnknownGasError, Unknown
 from builder.reference.formula import molar_mass
 from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, mass_column_of, shipped_lists
 from builder.reference.published import Published, in_force, published_series
+from builder.reference.sources import Source
 from builder.reference.tables import TABLES, read_table
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-    from datetime import date
-
-    from builder.reference.sources import Source
 
 LEL_BASES: Final = ("iec-60079-20-1-2010", "nfpa-497-2008")
 """Tables a site may choose as the meaning of 100 %LEL. A choice, not a preference: the other is never used instead."""

@@ -4,20 +4,15 @@ A list ships as a row of the table ``limit-lists`` that names its tables of valu
 (``builder.program.limit_lists``), which are lists like any other. A place has lists of its own in the table of places.
 """
 
-from __future__ import annotations
-
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from builder.base.record import dataclass
 from builder.base.rounding import plain
+from builder.reference.published import Published
 from builder.reference.tables import ReferenceTable, parts, read_table
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-    from builder.reference.published import Published
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,20 +1,13 @@
 """One value as a source prints it: with its unit, its reading and the days for which it counts."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from builder.base.record import dataclass
-from builder.reference.tables import was_read, was_read_once
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from builder.reference.sources import Source
-    from builder.reference.tables import ReferenceTable, Row
+from builder.reference.sources import Source
+from builder.reference.tables import ReferenceTable, Row, was_read, was_read_once
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

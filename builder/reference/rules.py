@@ -4,21 +4,16 @@ Relation and value describe the hazardous or forbidden side, as the rule states 
 Rules that nobody has read in their own words are returned like the others and say so (``read``).
 """
 
-from __future__ import annotations
-
+from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from builder.base.nearest import nearest
 from builder.base.record import dataclass
 from builder.reference.errors import UnknownNameError
+from builder.reference.sources import Source
 from builder.reference.tables import parts, read_table
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from builder.reference.sources import Source
 
 ACTIVITIES: Final = ("confined-space-entry", "hot-work", "inspection", "cold-work", "sewer-entry")
 """What people do in an area. A rule may instead hold for ``ANY`` of them."""

@@ -1,13 +1,9 @@
 """Where published values come from: the citation at the head of each reference table."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Mapping
+from typing import Final
 
 from builder.base.record import dataclass
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 EVIDENCE: Final[Mapping[str, str]] = {
     "standard": "value of a technical standard",

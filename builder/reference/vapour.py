@@ -1,15 +1,11 @@
 """Vapour pressure of liquids: the coefficients a published table prints, and between which temperatures they hold."""
 
-from __future__ import annotations
-
 from fractions import Fraction
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from builder.base.record import dataclass
+from builder.reference.sources import Source
 from builder.reference.tables import read_table, was_read
-
-if TYPE_CHECKING:
-    from builder.reference.sources import Source
 
 VAPOUR_PRESSURES: Final = "vapour-pressure-perry-2007"
 """The table in use."""
