@@ -1,7 +1,5 @@
 """One mapping of the content as its reader goes through it: which keys it asked for, and which nobody did."""
 
-from __future__ import annotations
-
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import near, nearest
 from builder.base.where import Where

@@ -1,7 +1,5 @@
 """Response factors of sensors, brought to one form: true value = reading × factor, display as the sensor shows it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from fractions import Fraction
 from typing import Any

@@ -1,7 +1,5 @@
 """Factors of sensors beside what physics lets expect, and how far they may be off."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -4,8 +4,6 @@ Each part of a family is a run of its keys in the plain order of their signs. So
 part begins finds the page of any key (``templates/js/search.js``).
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from itertools import groupby

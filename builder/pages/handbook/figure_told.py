@@ -1,7 +1,5 @@
 """What a derivation says and what it leaves out because it is told already; and how long that makes it."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import cache
