@@ -8,7 +8,6 @@ from builder.figures.day_margins import day_of, past, today
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.program.checks import Check
-from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import UNIT_DUE
 from builder.program.program import Program
@@ -77,8 +76,4 @@ def _state(day: date, check: Check, now: date) -> State:
     if past(day, now):
         return State.OVERDUE
     soon = check.due_soon
-    return State.SOON if soon and day <= _ahead(now, soon.value) else State.IN_DATE
-
-
-def _ahead(now: date, interval: Interval) -> date:
-    return clock.next_due(now, interval)
+    return State.SOON if soon and day <= clock.next_due(now, soon.value) else State.IN_DATE

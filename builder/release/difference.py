@@ -4,14 +4,13 @@ import dataclasses
 import json
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from builder import pipeline
 from builder.base.errors import UsageError
 from builder.base.telling import Tell, silent
 from builder.base.unseen import visible_json
 from builder.history.archive import Archive, Past, read_archive
-from builder.history.compare import Change, EditionComparison
+from builder.history.compare import EditionComparison
 from builder.history.edition import Edition
 from builder.history.reprint import Reprints, comparison_of
 from builder.pages.edition import edition_of
@@ -55,12 +54,8 @@ def as_json(found: EditionComparison, follows: Reprints) -> str:
         "format": 1,
         "before": found.before,
         "after": found.after,
-        "figures": [_change(change) for change in found.changes],
+        "figures": [dataclasses.asdict(change) for change in found.changes],
         "texts": [dataclasses.asdict(text) for text in found.texts],
         "reprint": dataclasses.asdict(follows),
     }
     return visible_json(json.dumps(told, ensure_ascii=False, indent=1, sort_keys=True))
-
-
-def _change(change: Change) -> dict[str, Any]:
-    return dataclasses.asdict(change)

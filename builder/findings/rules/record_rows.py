@@ -132,22 +132,13 @@ def record_in_future(computed: Computed) -> Iterator[Finding]:
     # A warn for each unit, with all its rows
     program, ledger = computed.program, computed.ledger
     day = ledger.day(AS_OF())
-    rows = [
-        (record.unit.value, _finding_of_record_in_future(program, ledger, record)) for record in computed.logbook.future
-    ]
+    rows = [(record.unit.value, record.where, row_text(program, record)) for record in computed.logbook.future]
     rows += [
-        (
-            row.unit.value,
-            _told(program, ledger, row.unit.value, row.where, f"{row.unit.value}, moved on {day_text(start)}"),
-        )
+        (row.unit.value, row.where, f"{row.unit.value}, moved on {day_text(start)}")
         for row in program.movements
         if (start := row.start.value.date()) > day
     ]
-    yield from by_cause(rows)
-
-
-def _finding_of_record_in_future(program: Program, ledger: Ledger, record: Record) -> Finding:
-    return _told(program, ledger, record.unit.value, record.where, row_text(program, record))
+    yield from by_cause((unit, _told(program, ledger, unit, where, told)) for unit, where, told in rows)
 
 
 def _told(program: Program, ledger: Ledger, unit: str, where: Where, told: str) -> Finding:

@@ -88,7 +88,7 @@ def _without(blocks: tuple[Block, ...], left_out: frozenset[str]) -> Iterator[Bl
         if isinstance(block, Heading):
             if level and block.level > level:
                 continue
-            level = block.level if _words(block) in left_out else 0
+            level = block.level if _plain(block.content) in left_out else 0
         if level or isinstance(block, (Converter, Corrector)):
             continue
         if isinstance(block, Table) and block.caption in left_out:
@@ -106,10 +106,6 @@ def _points_to_the_screen(block: Block) -> bool:
     if not isinstance(block, Paragraph) or not any(target.startswith(ON_SCREEN) for target in links_in(block)):
         return False
     return sum(len(part.text) for part in block.content if isinstance(part, Text)) < LONGEST_POINTER
-
-
-def _words(heading: Heading) -> str:
-    return _plain(heading.content)
 
 
 def _plain(content: Inlines) -> str:

@@ -1,6 +1,5 @@
 """What stands inside the cover of every book, and its last pages: whom to call, what to do, what has changed."""
 
-from builder.base.where import Given
 from builder.pages.blocks import Block, Heading, Inlines, Strong
 from builder.pages.compositions import Page
 from builder.pages.handbook.area_brief import calls
@@ -35,16 +34,12 @@ def _actions(book: HandbookContext) -> Block:
             entry = book.program.setpoint(area.id, channel)
             for name, alarm in entry.alarms.items() if entry else ():
                 said = f"{book.channel_name(channel)}: {small(book.alarm_name(channel, name))}"
-                found.setdefault(_action(alarm.action), {})[said] = None
+                found.setdefault(alarm.action.value, {})[said] = None
     rows: list[tuple[Inlines, ...]] = [
         ((Strong(inlines(action)),), listed((inlines(said) for said in alarms), mark="; "))
         for action, alarms in sorted(found.items(), key=lambda item: -len(item[1]))
     ]
     return table(("Do this", "When this sounds"), rows, kind="actions", empty="no alarm is set")
-
-
-def _action(action: Given[str]) -> str:
-    return str(action.value)
 
 
 def changes_page(book: HandbookContext) -> Page:

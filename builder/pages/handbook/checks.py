@@ -19,7 +19,7 @@ from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, 
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 
 FIRST_ROWS: Final = 100
@@ -78,10 +78,6 @@ def _interval(book: HandbookContext, check: Check) -> Inlines:
         inlines(book.link("model", name), " ", *book.fig(keyed.MODEL_PART(model=name, part=part))) for name in models
     )
     return inlines(*plan, "; by its model, where that is stricter: ", *listed(stated))
-
-
-def _checked(book: HandbookContext) -> tuple[Unit, ...]:
-    return tuple(unit for unit in book.program.units.values() if unit.state.value in CHECKED_STATES)
 
 
 # ---- what falls due ------------------------------------------------------------------------
@@ -250,8 +246,8 @@ def _units(book: HandbookContext, check: Check) -> tuple[Block, ...]:
         return (head("Units"), by_place(book, only=check.id))
     rows = (
         ((book.link("unit", unit.id),), book.place(unit), *last_and_due(book, unit, check.id))
-        for unit in _checked(book)
-        if is_asked_of(book.program, unit, check)
+        for unit in book.program.units.values()
+        if unit.state.value in CHECKED_STATES and is_asked_of(book.program, unit, check)
     )
     columns = ("Unit", "Place", "Last good one", "Good through")
     return (
