@@ -57,7 +57,6 @@ def _finding_of_action_of_another(
         message=f"The {LANGUAGES[language].name} text “{text.text}” stands here for “{second.value}”, and at "
         f"{first.others[language].where} for “{first.value}”. One of the two tells another action.",
         where=text.where,
-        figures=(),
         mend="translate each action by itself; where both mean the same, say it in the same words",
         subject="page:setpoints",
     )
@@ -105,7 +104,6 @@ def _finding_of_order_not_to_leave(alarm: str, language: str, text: Given[str], 
         message=f"The action “{text.value}” at {alarm} {orders} ({LANGUAGES[language].name}). "
         "Who is in the place leaves at an alarm, and thinks outside.",
         where=text.where,
-        figures=(),
         source="29 CFR 1910.146 (h)(5) for entrants; elsewhere common practice, no published source",
         mend="begin the action with an order to leave, such as “Leave” or “Out now”",
         subject="page:setpoints",

@@ -160,7 +160,6 @@ def _finding_of_reading_beyond_scale(program: Program, record: Record, reading: 
     return reading_beyond_scale.found(
         message=f"{row_text(program, record)}: {reading.text} is beyond the full scale of the display, {full}.",
         where=record.where,
-        figures=(),
         source="the full scale in models.yaml, from the instrument's manual",
         mend="write the reading as the display showed it, or with its unit",
         subject=subject(program, record),

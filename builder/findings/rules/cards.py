@@ -208,7 +208,6 @@ def _finding_of_emergency_not_called(severity: Severity, areas: list[Area], told
         severity=severity,
         message=f"{short_list([area.name for area in areas])}: {told}",
         where=where,
-        figures=(),
         source="29 CFR 1910.146 (d)(9) and 29 CFR 1910.38 (c)(1)",
         mend="a contact with role: emergency and without roles:, for these areas or for all",
         subject=f"area:{areas[0].id}",

@@ -143,7 +143,6 @@ def error_not_stated(computed: Computed) -> Iterator[Finding]:
             f"{short_list([sensor.name for sensor in sensors.values()])}. Whether their alarms leave room for it "
             f"cannot be judged.",
             where=first.where,
-            figures=(),
             mend="state the error from the manual of the detector: error, with absolute, relative or both",
             subject=f"sensor:{first.id}",
             touches=tuple(f"sensor:{sensor}" for sensor in sensors),

@@ -56,7 +56,6 @@ def interval_too_long(computed: Computed) -> Iterator[Finding]:
                 message=f"{station.name.value} is tested for leaks only every {every.text}, longer than a month. "
                 "Between two of these tests nothing shows that its gas is not thinned by air.",
                 where=every.where,
-                figures=(),
                 mend="test it for leaks at least once in a month, and as often as its manual says",
                 subject="page:calibration-gas",
             )

@@ -185,7 +185,6 @@ def _finding_of_record_doubled(program: Program, first: Record, second: Record) 
     return record_doubled.found(
         message=f"{row_text(program, second)}: the row says the same as {first.where} does. Both are counted as tests.",
         where=second.where,
-        figures=(),
         mend="take the second row out, or mend what was copied wrongly",
         subject=subject(program, second),
     )

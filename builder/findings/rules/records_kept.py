@@ -267,7 +267,6 @@ def _found(program: Program, name: str) -> Iterator[tuple[Hashable, Finding]]:
                     message=f"Unit {unit}, {moment:%Y-%m-%d %H:%M}: the time is written {written} from UTC, where "
                     f"{name}, the zone of this site, was {_offset(here)}. Its day is that of its own clock.",
                     where=where,
-                    figures=(),
                     mend="export local times, or name in maps.yaml the zone in which these times are written",
                     subject=f"unit:{unit}" if unit in program.units else "page:checks",
                 ),

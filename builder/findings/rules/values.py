@@ -116,7 +116,6 @@ def value_implausible(computed: Computed) -> Iterator[Finding]:
                 message=f"{value.what} is {value.given.text}; such values lie between {value.least} and {value.most} "
                 f"{value.unit}.",
                 where=value.given.where,
-                figures=(),
                 mend="mend the number or its unit",
                 subject=value.subject,
             )
