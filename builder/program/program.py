@@ -72,9 +72,9 @@ class Program:
     settings: tuple[ReadBackSetting, ...] = ()
     """Read back from instruments, in the order of files and rows."""
     movements: tuple[Movement, ...] = ()
+    """Where each unit was and in what state, by time."""
     station_log: tuple[StationRow, ...] = ()
     """What test stations wrote themselves, by time."""
-    """Where each unit was and in what state, by time."""
     stations: Mapping[str, Station] = field(default_factory=dict)
     calendar: Calendar | None = None
     labels: tuple[LabelSheet, ...] = ()
@@ -103,9 +103,9 @@ class Program:
     setpoint_review: SetpointReview | None = None
     """When the setpoints were last reviewed, where the site reviews them on their own."""
     wanted_settings: tuple[WantedSettings, ...] = ()
+    """What units are to be set to, beside their alarms."""
     settings_access: SettingsAccess | None = None
     """How the way into the settings is kept, where the site says so."""
-    """What units are to be set to, beside their alarms."""
     quoted: tuple[Given[str], ...] = ()
     """Keys of figures that prose and cards name, each with its line."""
     literals: tuple[Literal, ...] = ()
