@@ -1,21 +1,28 @@
 """``handbook convert``: one concentration in another unit, with formula and source."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import click
 
 from builder.base.errors import OutOfRangeError, UsageError
 from builder.base.nearest import nearest
+from builder.base.quantity import (
+    Quantity,
+    QuantityError,
+    magnitude,
+    parse_number,
+    parse_quantity,
+    printed_unit,
+    quantity,
+    same_dimension,
+    unit_spelling,
+)
 from builder.base.record import dataclass
+from builder.base.rounding import Direction, Rounding, plain, printed_text
 from builder.cli.telling import say
-
-if TYPE_CHECKING:
-    from builder.base.quantity import Quantity
-    from builder.figures.formulas.conversion import Conversion
-    from builder.reference.library import GasEntry
-    from builder.reference.published import Published
+from builder.figures.formulas.conversion import KINDS, Conversion
+from builder.figures.formulas.conversion import convert as convert_value
+from builder.figures.formulas.registry import formula_of
+from builder.reference.library import LEL_BASES, GasEntry, library
+from builder.reference.published import Published
 
 DIGITS = 4
 
@@ -61,8 +68,6 @@ def convert(
       handbook convert 2.2 %vol %LEL --gas methane --basis iec-60079-20-1-2010
       handbook convert 10 %LEL g/m3 --gas propane --basis nfpa-497-2008 --temperature 20 --pressure 101.325
     """
-    from builder.reference.library import library  # noqa: PLC0415 - `--help` needs none of it
-
     entry = library().find(gas) if gas else None
     asked = ConversionRequest(
         value=_quantity(number, from_unit),
@@ -81,8 +86,6 @@ def convert(
 
 def _require(asked: ConversionRequest) -> None:
     """Refuse rather than assume a temperature or a pressure: rules differ on both."""
-    from builder.figures.formulas.conversion import KINDS  # noqa: PLC0415
-
     kinds = {KINDS[asked.source], KINDS[asked.target]}
     if kinds == {"mass"} or "mass" not in kinds:
         return
@@ -93,9 +96,6 @@ def _require(asked: ConversionRequest) -> None:
 
 
 def _unit(text: str) -> str:
-    from builder.base.quantity import QuantityError, unit_spelling  # noqa: PLC0415
-    from builder.figures.formulas.conversion import KINDS  # noqa: PLC0415
-
     try:
         unit = unit_spelling(text)
     except QuantityError as error:
@@ -108,8 +108,6 @@ def _unit(text: str) -> str:
 
 
 def _quantity(number: str, unit: str) -> Quantity:
-    from builder.base.quantity import QuantityError, parse_number, quantity  # noqa: PLC0415
-
     spelling = _unit(unit)
     try:
         return quantity(parse_number(number), spelling)
@@ -118,8 +116,6 @@ def _quantity(number: str, unit: str) -> Quantity:
 
 
 def _with_default(option: str, text: str | None, unit: str) -> Quantity | None:
-    from builder.base.quantity import QuantityError, parse_number, parse_quantity, quantity, same_dimension  # noqa: PLC0415
-
     if text is None:
         return None
     try:
@@ -135,8 +131,6 @@ def _with_default(option: str, text: str | None, unit: str) -> Quantity | None:
 
 
 def _limit(asked: ConversionRequest) -> Published:
-    from builder.reference.library import LEL_BASES, library  # noqa: PLC0415
-
     if asked.gas is None:
         raise UsageError("%LEL needs --gas")
     found = {basis: library().lel(asked.gas.id, basis) for basis in LEL_BASES}
@@ -157,9 +151,6 @@ def _limit(asked: ConversionRequest) -> Published:
 
 
 def _conversion(asked: ConversionRequest, limit: Published | None) -> Conversion:
-    from builder.base.quantity import quantity  # noqa: PLC0415
-    from builder.figures.formulas.conversion import convert as convert_value  # noqa: PLC0415
-
     mass = quantity(asked.gas.molar_mass, "g/mol") if asked.gas else None
     lel = quantity(limit.value, limit.unit) if limit else None
     return convert_value(
@@ -174,10 +165,6 @@ def _conversion(asked: ConversionRequest, limit: Published | None) -> Conversion
 
 
 def _show(asked: ConversionRequest, limit: Published | None, result: Conversion) -> None:
-    from builder.base.quantity import magnitude, printed_unit  # noqa: PLC0415
-    from builder.base.rounding import Direction, Rounding, plain, printed_text  # noqa: PLC0415
-    from builder.figures.formulas.registry import formula_of  # noqa: PLC0415
-
     exact = magnitude(result.value, asked.target)
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a conversion, to nearest")
     say(f"{printed_text(exact, rounding)} {printed_unit(asked.target)}")

@@ -1,22 +1,21 @@
 """``handbook gas``: one gas of the reference library, every value with its source."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from builder.base.errors import UsageError
+from builder.base.rounding import Direction, Rounding, plain, printed_text
 from builder.cli.options import FOLDER
 from builder.cli.telling import say
-
-if TYPE_CHECKING:
-    from builder.reference.asked_gases import AskedGas
-    from builder.reference.library import GasEntry, Library
-    from builder.reference.published import Published
-    from builder.reference.sources import Source
+from builder.reference.asked_gases import ENTER, AskedGas, asked_gas
+from builder.reference.formula import ATOMIC_WEIGHTS
+from builder.reference.library import IGNITION_SOURCES, IONISATION_ENERGY_SOURCES, LEL_BASES, GasEntry, Library, library
+from builder.reference.limits import KINDS_BY_ID, column_of
+from builder.reference.published import Published
+from builder.reference.sources import Source
+from builder.reference.vapour import vapour_fit
 
 ABSENT = "no published value in the library"
 UNREAD = "not read in its source"
@@ -45,9 +44,6 @@ def gas(gas: tuple[str, ...], content: Path | None) -> int:
       handbook gas 74-98-6
       handbook gas methyl ethyl ketone
     """
-    from builder.reference.asked_gases import asked_gas  # noqa: PLC0415 - `--help` needs none of it
-    from builder.reference.library import library  # noqa: PLC0415
-
     if not gas:
         for entry in library().gases():
             say(f"{entry.name} ({', '.join(filter(None, (entry.formula, entry.cas, entry.id)))})")
@@ -68,8 +64,6 @@ def gas(gas: tuple[str, ...], content: Path | None) -> int:
 
 def _to_be_entered(asked: AskedGas) -> Iterator[str]:
     """What a site enters of a gas that no table here has."""
-    from builder.reference.asked_gases import ENTER  # noqa: PLC0415
-
     yield f"The library has no {asked.id.replace('-', ' ')}. {asked.why}"
     mixture = asked.entry.startswith("    mixtures:")
     where = "Name its parts in gases.yaml, and under its area in areas.yaml write" if mixture else "In gases.yaml write"
@@ -85,7 +79,6 @@ def _with_lists_of(content: Path) -> Library:
     """
     from builder.load.content import load_content  # noqa: PLC0415 - not needed without a site
     from builder.program.read import read_program  # noqa: PLC0415
-    from builder.reference.library import library  # noqa: PLC0415
 
     documents, problems = load_content(content)
     return read_program(documents, problems, library()).library
@@ -110,9 +103,6 @@ def _lines_of(library: Library, entry: GasEntry) -> Iterator[str]:
 
 
 def _identity(entry: GasEntry) -> Iterator[str]:
-    from builder.base.rounding import Direction, Rounding, plain, printed_text  # noqa: PLC0415
-    from builder.reference.formula import ATOMIC_WEIGHTS  # noqa: PLC0415
-
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a molar mass, to nearest")
     yield entry.name
     yield _row("id", entry.id)
@@ -125,8 +115,6 @@ def _identity(entry: GasEntry) -> Iterator[str]:
 
 def _explosive(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
     """Both bases under each other, and the third source that has such values."""
-    from builder.reference.library import LEL_BASES  # noqa: PLC0415
-
     yield "Explosive limits, by volume (100 %LEL is the LEL of the basis a site chose):"
     for prop, name in (("lel", "LEL"), ("uel", "UEL")):
         for source in LEL_BASES:
@@ -139,8 +127,6 @@ def _explosive(library: Library, entry: GasEntry, used: dict[str, Source]) -> It
 
 
 def _properties(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
-    from builder.reference.library import IGNITION_SOURCES, IONISATION_ENERGY_SOURCES  # noqa: PLC0415
-
     yield ""
     yield "Properties:"
     for prop, name in (("autoignition", "autoignition"), ("flash-point", "flash point")):
@@ -158,9 +144,6 @@ def _each(name: str, values: list[Published | None], used: dict[str, Source]) ->
 
 
 def _vapour(entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
-    from builder.base.rounding import plain  # noqa: PLC0415
-    from builder.reference.vapour import vapour_fit  # noqa: PLC0415
-
     fit = vapour_fit(entry.id)
     if fit is None:
         yield _row("vapour pressure", ABSENT)
@@ -174,8 +157,6 @@ def _vapour(entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
 
 
 def _limits(library: Library, entry: GasEntry, used: dict[str, Source]) -> Iterator[str]:
-    from builder.reference.limits import KINDS_BY_ID, column_of  # noqa: PLC0415
-
     yield "Exposure limits, by list (a kind that a list never has is left out):"
     for list_id, listed in library.limit_lists().items():
         for kind in listed.kinds:
