@@ -116,7 +116,9 @@ def test_other_code_of_the_same_version_is_told_and_is_no_fault():
 def test_the_hash_of_the_code_is_of_modules_templates_and_tables(changed, monkeypatch):
     here, real = code_digest(), sources._hash_of
     assert (ROOT / changed).is_file()
-    monkeypatch.setattr(sources, "_hash_of", lambda path: b"other" if path == ROOT / changed else real(path))
+    monkeypatch.setattr(
+        sources, "_hash_of", lambda path: b"other" if path == (ROOT / changed).as_posix() else real(path)
+    )
     assert sources.code_digest.__wrapped__() != here
 
 
