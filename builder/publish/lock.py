@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from builder.base.errors import PublishError
 
 
@@ -17,6 +15,8 @@ def only_build(out: Path) -> Iterator[None]:
 
     :raises PublishError: when another process holds it, or the place cannot be written.
     """
+    from filelock import FileLock, Timeout  # noqa: PLC0415 - a build where nothing changed needs none
+
     path = out.with_name(f"{out.name}.lock")
     lock = FileLock(path, timeout=0)
     try:

@@ -18,7 +18,8 @@ ROOT = Path(__file__).parents[2]
 DAY = date(2026, 11, 25)
 SAID = "draft: 1 page; findings: 0 stops, 1 warn, 0 notes"
 HEAVY = ("pint", "weasyprint", "jinja2", "babel", "yaml", "markdown_it", "rich", "openpyxl", "icalendar", "pypdf",
-         "fontTools", "segno", "distributed", "builder.pipeline", "builder.figures", "builder.program")  # fmt: skip
+         "fontTools", "segno", "distributed", "filelock", "builder.pipeline",
+         "builder.figures", "builder.program")  # fmt: skip
 
 
 @pytest.fixture
