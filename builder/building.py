@@ -19,7 +19,6 @@ from builder.figures.ledger import Ledger
 from builder.history.archive import Archive, Past, read_archive
 from builder.history.chapters import CHAPTERS
 from builder.history.edition import ABOUT
-from builder.pages.compositions import figures_in
 from builder.pages.handbook.page_words import worded_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.languages.findings import unread_editions
@@ -176,14 +175,18 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
     editions, figures = judged.published, judged.ledger.figures
     spoken = [page for edition in editions for page in edition.pages]
     unread = unread_editions(judged.program, editions, checked_languages(judged.program, judged.ledger))
-    files.update(spoken_pages(editions, sorted(unread), figures, composed.hrefs, site_facts(judged, draft=draft), shop))
-    prints = {**rendered.prints, **{page.path: tuple(dict.fromkeys(figures_in(page))) for page in spoken}}
+    words = {page.id: rendered.words[page.id] for page in composed.pages if not page.holds}
+    about = site_facts(judged, draft=draft)
+    for page, made in spoken_pages(editions, sorted(unread), figures, composed.hrefs, about, shop):
+        made.put(files, page.path)
+        words[page.id] = made.beside
+    prints = {**rendered.prints, **{page.path: page.figures for page in spoken}}
     of_pages = ((page.language, prints[page.path]) for page in spoken)
     texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
     files.update(other_files(composed.outputs, judged.ledger, shop.store))
     files.update(reader_scripts(composed.reader, composed.hrefs))
     parts = tuple(name for page in composed.pages for name, _ in page.holds)
-    worded = worded_pages((*composed.single, *spoken), composed.cards, judged.ledger.figures, parts)
+    worded = worded_pages((*composed.single, *spoken), composed.cards, figures, parts, words)
     files[WORDS] = words_script(worded, composed.hrefs)
     files[CHAPTERS] = chapters_json(rendered.chapters, facts)
     files.update(ledger_files(judged.ledger.figures, prints, facts, texts))

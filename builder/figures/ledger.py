@@ -47,17 +47,15 @@ class Ledger:
         """The real key for a key, an alias, or a key with a gas written by its formula."""
         if key in self.figures:
             return key
-        for candidate in (key, ".".join(self.names.get(part, part) for part in key.split("."))):
-            if candidate in self.figures:
-                return candidate
-            if candidate in self.aliases:
-                return self.aliases[candidate]
-        return None
+        if key in self.aliases:
+            return self.aliases[key]
+        spelled = ".".join([self.names.get(part, part) for part in key.split(".")])
+        return spelled if spelled in self.figures else self.aliases.get(spelled)
 
     def get(self, key: str) -> Figure | None:
         """The figure, or ``None`` where a value is absent."""
         real = self.resolve(key)
-        return self.figures[real] if real else None
+        return None if real is None else self.figures[real]
 
     def day(self, key: str) -> date:
         """The date of a figure that is one.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import cached_property
 from typing import Any, Final
 
 from builder.base.record import dataclass
@@ -26,7 +27,7 @@ from builder.pages.blocks import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots, for what is gathered once
 class Page:
     """One page of the handbook."""
 
@@ -45,13 +46,29 @@ class Page:
     holds: tuple[tuple[str, str], ...] = ()
     """(reference, its anchor here) of pages that stand on this one."""
 
+    @cached_property
+    def figures(self) -> tuple[str, ...]:
+        """Keys of all figures on it, in reading order, each once."""
+        return tuple(dict.fromkeys(_keys_of(self._told)))
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+    @cached_property
+    def links(self) -> tuple[str, ...]:
+        """Targets of all links on it, in reading order, each once."""
+        return tuple(dict.fromkeys(_targets_of(self._told)))
+
+    @cached_property
+    def _told(self) -> list[Any]:
+        found: list[Any] = []
+        _gather((self.lead, self.blocks), _FIGURES | _LINKS, found)
+        return found
+
+
+@dataclass(frozen=True, kw_only=True)
 class SpokenPage(Page):
     """A page in another language than English."""
 
     language: str
-    english: frozenset[str] = frozenset()
+    english: tuple[str, ...] = ()
     """Heads and captions on it that have no translation."""
 
 
@@ -158,10 +175,14 @@ def figures_in(node: object) -> Iterator[str]:
     """Keys of all figures inside any of these records, in reading order, with repetitions."""
     found: list[Any] = []
     _gather((node,), _FIGURES, found)
+    return _keys_of(found)
+
+
+def _keys_of(found: Iterable[Any]) -> Iterator[str]:
     for one in found:
         if isinstance(one, Fig):
             yield one.key
-        else:
+        elif isinstance(one, Chart):
             yield from (key for line in one.lines for point in line.points for key in point)
             yield from (mark.key for mark in one.marks)
 
@@ -170,10 +191,14 @@ def links_in(node: object) -> Iterator[str]:
     """Targets of all links inside any of these records, in reading order; of a derivation, what prints it."""
     found: list[Any] = []
     _gather((node,), _LINKS, found)
+    return _targets_of(found)
+
+
+def _targets_of(found: Iterable[Any]) -> Iterator[str]:
     for one in found:
         if isinstance(one, Derived):
             yield from (reference for reference, _ in one.places)
-        else:
+        elif isinstance(one, Link):
             yield one.target
 
 

@@ -36,7 +36,7 @@ def edition_of(
     pages, cards = tuple(pages), tuple(cards)
     printed_on: dict[str, list[str]] = {}
     if numbers:
-        prints: dict[str, Iterable[str]] = {page.path: figures_in(page) for page in pages}
+        prints: dict[str, Iterable[str]] = {page.path: page.figures for page in pages}
         prints |= {card.path: figures_in(card) for card in cards}
         for path, keys in sorted({**prints, **outputs.prints()}.items()):
             for key in dict.fromkeys(keys):

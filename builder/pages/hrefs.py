@@ -6,7 +6,7 @@ from typing import Protocol
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE
 from builder.pages.books.book import BOOK, book_path
-from builder.pages.compositions import Page, links_in
+from builder.pages.compositions import Page
 from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.glossary import all_terms
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
@@ -41,7 +41,7 @@ def hrefs(pages: Iterable[Page], ledger: Ledger, told_on: FigurePages, cards: It
     pages = tuple(pages)
     made = {reference: path_of(reference) for reference in LATE} | {page.id: page.path for page in pages}
     made |= {reference: f"{page.path}#{anchor}" for page in pages for reference, anchor in page.holds}
-    for target in links_in(tuple(page.blocks for page in pages)):
+    for target in (target for page in pages for target in page.links):
         if target.startswith(FILE):
             made[target] = target.removeprefix(FILE)
         elif target.startswith(BOOK):

@@ -16,7 +16,7 @@ from collections.abc import Iterable, Sequence
 
 MARK = "\ufeff"
 SIGNS = "=+\\-@\uff1d\uff0b\uff0d\uff20"
-SUSPECT = re.compile(rf"[{SIGNS};\t\r\n]")
+SUSPECT = re.compile(rf"\A *[{SIGNS}]|[;\t\r\n]")
 """What neither of the next two can do without; most cells have none of it."""
 STARTS = re.compile(rf"[{SIGNS}\t\r\n]")
 INSIDE = re.compile(rf"(?<=[;\t\r\n])([ \"']*)(?=[{SIGNS}])")

@@ -1,7 +1,7 @@
 """The ledger, the findings and what each artefact prints, as JSON for anybody's own program."""
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from typing import Any
 
@@ -122,5 +122,4 @@ def _lines(part: object) -> str:
     return _text(part)
 
 
-def _text(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+_text: Callable[[object], str] = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode

@@ -6,12 +6,15 @@ Whatever happens on the way (a fault in the content, a full disk, a killed proce
 import os
 import shutil
 import stat
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, nullcontext, suppress
+from functools import partial
 from pathlib import Path
+from typing import TypeAlias
 
 from builder.base.errors import PublishError
 from builder.base.record import dataclass
+from builder.base.spool import Spool
 from builder.load.extended import content_folders
 from builder.publish import checksums, readme
 from builder.publish.atomic_replace import recover, swap
@@ -22,6 +25,8 @@ from builder.publish.unfinished import beside, forget, note, sync_folder
 
 FILE_MODE = 0o644
 FOLDER_MODE = 0o755
+Files: TypeAlias = Mapping[str, bytes] | Iterable[tuple[str, bytes]]
+"""Path -> bytes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,9 +70,7 @@ def reserved(out: Path, content: Path) -> Iterator[None]:
         yield
 
 
-def publish(
-    files: Mapping[str, bytes] | Iterable[tuple[str, bytes]], out: Path, *, held: bool = False
-) -> PublishReport:
+def publish(files: Files, out: Path, *, held: bool = False) -> PublishReport:
     """Make ``files`` (path -> bytes) the site at ``out``, with its note, its checksums and its released revisions.
 
     A released revision in ``out`` is carried over untouched; ``files`` may add a new one below ``revisions/``.
@@ -79,7 +82,6 @@ def publish(
         stand in a site, a released revision would change, or the disk refuses. The old site is untouched.
     """
     target = Path(os.path.realpath(out))
-    pairs = files.items() if isinstance(files, Mapping) else files
     with _disk(target):
         target.parent.mkdir(parents=True, exist_ok=True)
     with nullcontext() if held else only_build(target):
@@ -90,7 +92,7 @@ def publish(
         try:
             with _disk(target):
                 staged.mkdir()
-            report = _stage(pairs, target, staged)
+            report = _stage(files, target, staged)
             with _disk(target):
                 _put_in_place(staged, target)
         except BaseException:
@@ -143,7 +145,18 @@ def standing(out: Path) -> Iterator[None]:
         raise
 
 
-def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> PublishReport:
+def _each(files: Files) -> Iterator[tuple[str, str, Callable[[], bytes]]]:
+    """Path, digest where it is known, and what gives the bytes: of what stands in the old site nothing is read."""
+    if not isinstance(files, Spool):
+        pairs = files.items() if isinstance(files, Mapping) else files
+        yield from ((path, "", partial(bytes, data)) for path, data in pairs)
+        return
+    for path in files:
+        known = files.digests.get(path, "")
+        yield path, known, partial(files.__getitem__, path) if known else partial(bytes, files[path])
+
+
+def _stage(files: Files, out: Path, staged: Path) -> PublishReport:
     """Write the whole site into ``staged`` and have it reach the disk."""
     with _disk(out):
         frozen, before = released_digests(out), listed_digests(out)
@@ -154,16 +167,21 @@ def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> Publi
     digests = {readme.NAME: checksums.digest(note)}
     size = len(note)
     written: list[Path] = []
-    for path, data in pairs:
-        if _is_frozen(path, data, frozen):
+    for path, known, read in _each(files):
+        value = known or checksums.digest(read())
+        if _is_frozen(path, value, frozen):
             continue
         book.take(path)
-        digests[path] = checksums.digest(data)
-        size += len(data)
+        digests[path] = value
         with _disk(out):
-            if before.get(path) != digests[path] or not _kept(out / path, staged / path, data):
-                _write(staged / path, data)
-                written.append(staged / path)
+            kept = _kept(out / path, staged / path, value) if before.get(path) == value else None
+        if kept is None:
+            whole = read()
+            digests[path] = checksums.digest(whole) if known else value
+            with _disk(out):
+                _write(staged / path, whole)
+            written.append(staged / path)
+        size += len(whole) if kept is None else kept
     sums = checksums.write_sums(digests | frozen)
     with _disk(out):
         for path, data in ((readme.NAME, note), (checksums.NAME, sums)):
@@ -180,12 +198,12 @@ def _stage(pairs: Iterable[tuple[str, bytes]], out: Path, staged: Path) -> Publi
     )
 
 
-def _is_frozen(path: str, data: bytes, frozen: Mapping[str, str]) -> bool:
+def _is_frozen(path: str, digest: str, frozen: Mapping[str, str]) -> bool:
     """Whether ``path`` is part of a released revision already, with the same bytes.
 
     :raises PublishError: when it would change or add to a revision that was released.
     """
-    if path in frozen and checksums.digest(data) == frozen[path]:
+    if frozen.get(path) == digest:
         return True
     if path.startswith(REVISIONS):
         revision = "/".join(path.split("/")[:2]) + "/"
@@ -197,29 +215,36 @@ def _is_frozen(path: str, data: bytes, frozen: Mapping[str, str]) -> bool:
 
 
 def _write(path: Path, data: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(data)
+    _in_its_folder(path, lambda: path.write_bytes(data))
     path.chmod(FILE_MODE)
 
 
-def _kept(old: Path, new: Path, data: bytes) -> bool:
-    """Whether the file of the old site was given to the new one as it is, since it holds the same bytes."""
+def _in_its_folder(path: Path, put: Callable[[], object]) -> None:
+    """Put a file there; its folder is made for the first."""
+    try:
+        put()
+    except FileNotFoundError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        put()
+
+
+def _kept(old: Path, new: Path, digest: str) -> int | None:
+    """Bytes of the file of the old site that was given to the new one as it is, since it is still the same."""
     try:
         state = old.lstat()
-        same = state.st_mode == stat.S_IFREG | FILE_MODE and state.st_size == len(data) and old.read_bytes() == data
+        same = state.st_mode == stat.S_IFREG | FILE_MODE and checksums.digest(old.read_bytes()) == digest
     except OSError:
-        return False
-    return same and _linked(old, new, or_copied=False)
+        return None
+    return state.st_size if same and _linked(old, new, or_copied=False) else None
 
 
 def _linked(old: Path, new: Path, *, or_copied: bool = True) -> bool:
     """Whether the same file has a second name now; where the file system has no such links, it is a copy if wanted."""
-    new.parent.mkdir(parents=True, exist_ok=True)
     try:
-        os.link(old, new)
+        _in_its_folder(new, lambda: os.link(old, new))
     except OSError:
         if or_copied:
-            shutil.copy2(old, new)
+            _in_its_folder(new, lambda: shutil.copy2(old, new))
         return False
     return True
 

@@ -13,7 +13,7 @@ from builder.base.store import Store
 from builder.figures.figure import Figure
 from builder.history.chapters import ChaptersTold, ChapterTold
 from builder.pages.books.book import Book, BookChapter, changed_path
-from builder.pages.compositions import Page, figures_in
+from builder.pages.compositions import Page
 from builder.render.binding import ELSEWHERE, Chapter, joined
 from builder.render.book_marker import BookMarker, Places, Section, places_of
 from builder.render.book_rules import PageRules
@@ -99,6 +99,7 @@ class Bindery:
         for book in self._books:
             book.keep(workshop.store)
             book.fill_chapters()
+            book.kept.keep()
         first = [(book, parts[0]) for book in self._books for parts in book.documents]
         for (book, _), coming in zip(first, self._laid_out(workshop, [one for _, one in first]), strict=True):
             book.coming.append(coming)
@@ -127,6 +128,8 @@ class Bindery:
                 parts = book.changed_parts(sheet, front, chapters, index)
                 changed = job(KIND, JOIN_COST, joined, parts, around_changed.pdf, False)
                 (files[changed_path(book.name)],) = workshop.run([changed])
+        for book in self._books:
+            book.kept.keep()
         return Bound(files, notes, told)
 
     def _laid_out(self, workshop: Workshop, documents: Sequence[Document]) -> list[Future[Made]]:
@@ -154,7 +157,7 @@ class _Binding:
         where = [[name, dict(places.sections[name]), sorted(places.anchors[name])] for name in places.sections]
         told = [places.titles, where, printing.about, book.id, book.title, book.purpose]
         basis, known = digest(sources_digest(__name__), surroundings(), told), (printing.figures, printing.hrefs)
-        self._kept: PageCache[DocumentText] = PageCache(store, basis, known, self._written)
+        self.kept: PageCache[DocumentText] = PageCache(store, basis, known, self._written)
 
     def _written(self, text: DocumentText, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
         def marked(page: Page) -> tuple[Page, BookMarker]:
@@ -170,7 +173,7 @@ class _Binding:
         ).encode()  # fmt: skip
 
     def _html(self, text: DocumentText) -> str:
-        return self._kept.rendered(text).decode()
+        return self.kept.rendered(text).data().decode()
 
     # ---- chapters ---------------------------------------------------------------
 
@@ -198,13 +201,9 @@ class _Binding:
     def _named(self, name: str, html: str, css: tuple[str, ...], label: str) -> Document:
         about = self._printing.about
         return Document(
-            name=f"{self._book.title}, {name}",
-            html=html,
-            css=css,
-            title=f"{self._book.title} · {about.name}",
-            language=about.language,
-            rules=PageRules(name=f"{self._book.title}, {name}", label=label),
-        )
+            name=f"{self._book.title}, {name}", html=html, css=css, title=f"{self._book.title} · {about.name}",
+            language=about.language, rules=PageRules(name=f"{self._book.title}, {name}", label=label),
+        )  # fmt: skip
 
     # ---- what is made of counted pages --------------------------------------------
 
@@ -297,4 +296,4 @@ def chapter_css(paper: str, label: str, style: str = "decimal") -> tuple[str, ..
 
 def printed_figures(book: Book) -> tuple[str, ...]:
     """Keys of all figures of a book, in reading order, each once."""
-    return tuple(dict.fromkeys(key for page in book.pages() for key in figures_in(page)))
+    return tuple(dict.fromkeys(key for page in book.pages() for key in page.figures))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
@@ -158,18 +157,39 @@ def _as_printed(engine: PdfEngine, document: Document) -> tuple[tuple[tuple[str,
     return engine.places_in(document.html, document.title), engine.pages_in(document.html, document.title)
 
 
-def figures_as_printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:
-    """What is printed of some figures, for a job: without what they were made from, which changes more often.
+class PrintedFigures(Mapping[str, Figure]):
+    """What is printed of figures: without what they were made from, which changes more often. Made when asked for."""
 
-    Unknown keys are left for the template to report.
-    """
+    def __init__(self, figures: Mapping[str, Figure]) -> None:
+        self._figures = figures
+        self._made: dict[str, Figure] = {}
+
+    def __getitem__(self, key: str) -> Figure:
+        if key not in self._made:
+            self._made[key] = _bare(self._figures[key])
+        return self._made[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._figures)
+
+    def __len__(self) -> int:
+        return len(self._figures)
+
+
+def figures_as_printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:
+    """What is printed of some figures, for a job. Unknown keys are left for the template to report."""
     return {key: _bare(figures[key]) for key in dict.fromkeys(keys) if key in figures}
 
 
 def _bare(figure: Figure) -> Figure:
+    """Made of some thousand figures in each build, so without ``replace``."""
     if not (figure.inputs or figure.formula or figure.source or figure.note) and figure.read:
         return figure
-    return replace(figure, inputs=(), formula="", source="", note="", read=True)
+    return Figure(
+        key=figure.key, label=figure.label, exact=figure.exact, unit=figure.unit, text=figure.text,
+        rounding=figure.rounding, formula="", inputs=(), source="", relation=figure.relation, part=figure.part,
+        interval=figure.interval,
+    )  # fmt: skip
 
 
 def document_job(kind: str, document: Document) -> Job[Made]:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
 from typing import Concatenate, Generic, ParamSpec, Self, TypeVar
 
-from builder.base.digest import digest
+from builder.base.digest import quick_digest
 from builder.base.errors import RenderError
 from builder.base.plain_pickle import packed, unpacked
 from builder.base.record import dataclass
@@ -45,7 +45,7 @@ class Job(Generic[R]):
         """Hash of all that decides the result: inputs, code, type faces and libraries."""
         function = self.function
         code = [sources_digest(module) for module in (function.__module__, *self.modules)]
-        return digest(function.__module__, function.__qualname__, code, workers.surroundings(), self.inputs)
+        return quick_digest(function.__module__, function.__qualname__, code, workers.surroundings(), self.inputs)
 
 
 def job(

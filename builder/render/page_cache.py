@@ -1,18 +1,20 @@
 """Rendered pages, kept by all that they were made from: the page, and each answer that its rendering asked for.
 
 A page's text tells which figures and links are asked for, but only rendering knows them all. So what was asked is noted
-while a page is rendered; next time the answers to those questions decide whether it would be rendered the same.
+while a page is rendered; next time the answers to those questions decide whether it would be rendered the same. One
+entry tells it of all pages, with the hash of each document: one that stands in the site already is not even read.
 """
 
-import hashlib
-import io
-import json
-import pickle
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import fields, is_dataclass
-from operator import attrgetter
-from typing import Any, Generic, TypeVar
+from __future__ import annotations
 
+import json
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from hashlib import sha256
+from itertools import islice
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from builder.base.digest import quick_digest
+from builder.base.spool import Spool
 from builder.base.store import Store
 
 T = TypeVar("T")
@@ -46,44 +48,112 @@ class Noted(Mapping[str, V], Generic[V]):
         return len(self._known)
 
 
+class Told(NamedTuple):
+    """What is told of a page that was rendered."""
+
+    asked: Sequence[Sequence[str]]
+    """Keys that were asked for, of each of what may be asked."""
+    key: str
+    """What its document is kept under: a hash of the page and of the answers."""
+    digest: str
+    """SHA-256 of the document."""
+    beside: Any
+    """What was made beside it."""
+
+
+class Rendered(NamedTuple):
+    """A page's document, made or kept."""
+
+    digest: str
+    """Its SHA-256."""
+    made: bytes | None
+    """The document, where it was made; ``data`` has it in any case."""
+    kept: Callable[[], bytes]
+    """Gives it where it was not."""
+    beside: Any
+    """What was made beside it: lists and texts."""
+
+    def data(self) -> bytes:
+        """The document."""
+        return self.kept() if self.made is None else self.made
+
+    def put(self, files: Spool, path: str) -> None:
+        """Into the files of a site; what is kept is not read for it."""
+        if self.made is None:
+            files.put_later(path, self.digest, self.kept)
+        else:
+            files[path] = self.made
+
+
 class PageCache(Generic[T]):
     """Renders pages, or other records whose text or answers are new, and hands out what is kept of the others."""
 
     def __init__(
-        self, store: Store, basis: str, known: Sequence[Mapping[str, object]], render: Callable[..., bytes]
+        self,
+        store: Store,
+        basis: str,
+        known: Sequence[Mapping[str, object]],
+        render: Callable[..., bytes],
+        beside: Callable[..., Any] = lambda *_: None,
     ) -> None:
         """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say.
 
         :param known: what may be asked, as figures and links.
         :param render: called with a page and each of ``known``.
+        :param beside: called likewise for what else is wanted of a page, in the form that JSON has.
         """
         self._store = store
-        self._basis = basis.encode()
+        self._basis = basis
         self._known = tuple(known)
         self._render = render
+        self._beside = beside
         self._answers: tuple[dict[str, str], ...] = tuple({} for _ in self._known)
+        self._place = quick_digest("pages", basis)
+        kept = store.get(self._place)
+        self._before: dict[str, Told] = (
+            {own: Told(*told) for own, told in json.loads(kept).items()} if kept is not None else {}
+        )
+        self._told: dict[str, Told] = {}
         self.made = 0
         """How many pages had to be rendered."""
 
-    def rendered(self, page: T) -> bytes:
-        """The document of ``page``."""
-        own = hashlib.sha256(self._basis + _bytes_of(page)).hexdigest()
-        noted = self._store.get(own)
-        if noted is not None:
-            kept = self._store.get(self._key(own, json.loads(noted)))
-            if kept is not None:
-                return kept
-        return self._anew(page, own)
+    def keep(self) -> None:
+        """Keep what is told of these pages, once they are rendered, and of as many others: an edit may be undone."""
+        if any(self._before.get(own) is not told for own, told in self._told.items()):
+            others = (own for own in self._before if own not in self._told)
+            earlier = {own: self._before[own] for own in islice(others, len(self._told))}
+            self._store.put(self._place, json.dumps(self._told | earlier).encode())
 
-    def _anew(self, page: T, own: str) -> bytes:
+    def rendered(self, page: T) -> Rendered:
+        """The document of ``page``."""
+        own = quick_digest(self._basis, page)
+        told = self._before.get(own)
+        if told is None:
+            return self._anew(page, own)
+        key = self._key(own, told.asked)
+        if key != told.key:
+            data = self._store.get(key)  # an edit was undone
+            if data is None:
+                return self._anew(page, own)
+            told = Told(told.asked, key, sha256(data).hexdigest(), self._beside(page, *self._known))
+        self._told[own] = told
+        return Rendered(told.digest, None, lambda: self._kept(page, own, key), told.beside)
+
+    def _kept(self, page: T, own: str, key: str) -> bytes:
+        data = self._store.get(key)
+        return self._anew(page, own).data() if data is None else data
+
+    def _anew(self, page: T, own: str) -> Rendered:
         noted = [Noted(known) for known in self._known]
-        data = self._render(page, *noted)
+        data, beside = self._render(page, *noted), self._beside(page, *noted)
+        found = sha256(data).hexdigest()
         self.made += 1
         if not any(one.listed for one in noted):
             asked = [list(one.asked) for one in noted]
-            self._store.put(own, json.dumps(asked).encode())
-            self._store.put(self._key(own, asked), data)
-        return data
+            key = self._key(own, asked)
+            self._told[own] = Told(asked, key, found, beside)
+            self._store.put(key, data)
+        return Rendered(found, data, lambda: data, beside)
 
     def _key(self, own: str, asked: Sequence[Sequence[str]]) -> str:
         """Hash of a page's text and of the answers to what it asks."""
@@ -93,35 +163,4 @@ class PageCache(Generic[T]):
                 if key not in told:  # made once, since many pages ask for the same
                     told[key] = repr(known.get(key))
                 pieces.append(told[key])
-        return hashlib.sha256("\n".join(pieces).encode("utf-8", "surrogatepass")).hexdigest()
-
-
-# ---- a page as bytes ----------------------------------------------------------------
-
-
-class _Reduced(dict[type, Callable[[Any], tuple[type, tuple[Any, ...]]]]):
-    """How to take each kind of record apart: into all of its fields, at once."""
-
-    def __missing__(self, kind: type) -> Callable[[Any], tuple[type, tuple[Any, ...]]]:
-        if not is_dataclass(kind):
-            raise KeyError(kind)
-        names = [part.name for part in fields(kind)]
-        whole = attrgetter(*names) if len(names) > 1 else lambda record: (getattr(record, names[0]),)
-        self[kind] = lambda record: (kind, whole(record))
-        return self[kind]
-
-
-_REDUCED = _Reduced()
-
-
-def _bytes_of(page: object) -> bytes:
-    """Bytes that differ where pages do, to be hashed and never read back.
-
-    The library's own way asks each of the hundred thousands of records for its list of fields, which takes longer.
-    """
-    target = io.BytesIO()
-    pickler = pickle.Pickler(target, protocol=5)
-    pickler.dispatch_table = _REDUCED
-    pickler.fast = True  # every part is written out, whether or not another part is the same object
-    pickler.dump(page)
-    return target.getvalue()
+        return sha256("\n".join(pieces).encode("utf-8", "surrogatepass")).hexdigest()

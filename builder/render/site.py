@@ -15,19 +15,20 @@ from builder.history.chapters import ChaptersTold
 from builder.pages.books.book import Book
 from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.forms import LogSheet
+from builder.pages.handbook.page_words import words_on
 from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
 from builder.render.cards import card_job, good_cards, refuse_twins
-from builder.render.documents import figures_as_printed, refuse_faults
+from builder.render.documents import PrintedFigures, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
 from builder.render.jobs import Workshop, results
 from builder.render.labels import label_job
 from builder.render.markup import NavigationSection, SiteFacts
-from builder.render.page_cache import PageCache
+from builder.render.page_cache import PageCache, Rendered
 from builder.render.scripts import EVERYWHERE
 from builder.render.sheets import by_format, sheet_job
 from builder.render.workers import surroundings
@@ -43,6 +44,8 @@ class RenderedSite:
     """Path -> keys of figures, in reading order, each once."""
     chapters: ChaptersTold
     """What the chapters of the books print."""
+    words: Mapping[str, Any]
+    """Reference of a page -> its headings and words, as ``words_on`` tells them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +86,7 @@ def render_site(
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
-    shown = figures_as_printed(figures, figures)
+    shown = PrintedFigures(figures)
     past = past or Past()
     last = past.archive.last
     printing = Printing(
@@ -95,15 +98,50 @@ def render_site(
     bound = start_books(shop, books, printing)
     papers_made = _start_papers(shop, papers, shown)
     files = Spool()
-    files.update(html_pages(pages, figures, hrefs, facts, sections, shop))
-    prints = {page.path: _once(figures_in(page)) for page in pages}
+    words: dict[str, Any] = {}
+    for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
+        made.put(files, page.path)
+        words[page.id] = made.beside
+    prints = {page.path: page.figures for page in pages}
     for path, (data, keys) in papers_made(tell).items():
         files[path], prints[path] = data, keys
     files.update(site_assets(facts["look"]))
-    made = bound(tell)
-    files.update(made.files)
+    books_made = bound(tell)
+    files.update(books_made.files)
     prints |= {book.path: printed_figures(book) for book in books}
-    return RenderedSite(files=files, prints=prints, chapters=made.chapters)
+    return RenderedSite(files=files, prints=prints, chapters=books_made.chapters, words=words)
+
+
+def rendered_pages(
+    pages: Sequence[Page],
+    figures: Mapping[str, Figure],
+    hrefs: Mapping[str, str],
+    facts: Mapping[str, Any],
+    sections: Sequence[tuple[str, str, str]],
+    shop: Workshop | None = None,
+) -> Iterator[tuple[Page, Rendered]]:
+    """Each page with its document and its words; those that nothing changed on are taken from what is kept."""
+    parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
+    scripts = (*EVERYWHERE, DUE_SCRIPT)
+    shown = PrintedFigures(figures)
+    renderer = HtmlRenderer(shown, hrefs, parts, SiteFacts(**facts), scripts=scripts)
+    code = [sources_digest(module) for module in (HtmlRenderer.__module__, words_on.__module__)]
+    basis = digest(code, surroundings(), parts, dict(facts), scripts)
+    store: Store = shop.store if shop else NoStore()
+    cache: PageCache[Page] = PageCache(
+        store,
+        basis,
+        (figures, shown, hrefs),
+        lambda *asked: renderer.render_with(*asked).encode(),
+        lambda page, _, printed, __: words_on(page, printed),
+    )
+    with gc_frozen(searching=True):
+        for page in pages:
+            yield page, cache.rendered(page)
+        cache.keep()
+    if shop:
+        shop.asked["pages"] += len(pages)
+        shop.made["pages"] += cache.made
 
 
 def html_pages(
@@ -114,21 +152,9 @@ def html_pages(
     sections: Sequence[tuple[str, str, str]],
     shop: Workshop | None = None,
 ) -> Iterator[tuple[str, bytes]]:
-    """Site path and bytes of the document of each page; those that nothing changed on are taken from what is kept."""
-    parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
-    scripts = (*EVERYWHERE, DUE_SCRIPT)
-    shown = figures_as_printed(figures, figures)
-    renderer = HtmlRenderer(shown, hrefs, parts, SiteFacts(**facts), scripts=scripts)
-    basis = digest(sources_digest(HtmlRenderer.__module__), surroundings(), parts, dict(facts), scripts)
-    store: Store = shop.store if shop else NoStore()
-    known = (figures, shown, hrefs)
-    cache: PageCache[Page] = PageCache(store, basis, known, lambda *asked: renderer.render_with(*asked).encode())
-    with gc_frozen(searching=True):
-        for page in pages:
-            yield page.path, cache.rendered(page)
-    if shop:
-        shop.asked["pages"] += len(pages)
-        shop.made["pages"] += cache.made
+    """Site path and bytes of the document of each page."""
+    for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
+        yield page.path, made.data()
 
 
 # ---- on paper ---------------------------------------------------------------------

@@ -10,19 +10,20 @@ from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.figures.figure import Figure
 from builder.pages.blocks import Notice
-from builder.pages.compositions import SpokenPage, figures_in
+from builder.pages.compositions import SpokenPage
+from builder.pages.handbook.page_words import words_on
 from builder.pages.languages.compose import Edition
 from builder.pages.languages.translated import spoken_id
 from builder.pages.numbers import spelled_day, spoken_figures
 from builder.program.languages import is_right_to_left
 from builder.render.arabic import has_arabic
 from builder.render.direction import turned_document
-from builder.render.documents import figures_as_printed
+from builder.render.documents import PrintedFigures
 from builder.render.html import CONTENT_POLICY, INDEX_PAGE, RESERVED, STYLESHEET
 from builder.render.jobs import Workshop
 from builder.render.links import checked_path, looked_up, relative
 from builder.render.markup import FigureMark, Marker, SiteFacts
-from builder.render.page_cache import PageCache
+from builder.render.page_cache import PageCache, Rendered
 from builder.render.scripts import SEARCH
 from builder.render.templates import fill
 from builder.render.versions import versions_of
@@ -90,7 +91,9 @@ class _Frame:
     facts: SiteFacts
     unread: bool
 
-    def document(self, page: SpokenPage, figures: Mapping[str, Figure], hrefs: Mapping[str, str]) -> bytes:
+    def document(
+        self, page: SpokenPage, figures: Mapping[str, Figure], hrefs: Mapping[str, str], _: Mapping[str, Figure]
+    ) -> bytes:
         marker = SpokenMarker(page, self.edition, figures, hrefs)
         turned = is_right_to_left(page.language)
         made = fill(
@@ -111,6 +114,10 @@ class _Frame:
         return turned_document(made, page.language).encode()
 
 
+def _words(page: SpokenPage, _: Mapping[str, Figure], __: Mapping[str, str], figures: Mapping[str, Figure]) -> object:
+    return words_on(page, figures)
+
+
 def spoken_pages(
     editions: Sequence[Edition],
     unread: Iterable[str],
@@ -118,22 +125,22 @@ def spoken_pages(
     hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
     shop: Workshop,
-) -> Iterator[tuple[str, bytes]]:
-    """Site path and bytes of every page in other languages.
+) -> Iterator[tuple[SpokenPage, Rendered]]:
+    """Every page in other languages with its document and its words.
 
     :param unread: languages whose texts nobody has checked as they are.
     """
     waiting = frozenset(unread)
     for edition in editions:
         frame = _Frame(edition=edition, facts=SiteFacts(**facts), unread=edition.language in waiting)
-        keys = (key for page in edition.pages for key in figures_in(page))
-        shown = figures_as_printed(spoken_figures(figures, edition.language), keys)
+        shown = PrintedFigures(spoken_figures(figures, edition.language))
         told = (sorted(edition.words.items()), sorted(edition.unsaid), [page.id for page in edition.pages])
-        basis = digest(
-            sources_digest(spoken_pages.__module__), surroundings(), edition.language, told, dict(facts), frame.unread
-        )
-        cache: PageCache[SpokenPage] = PageCache(shop.store, basis, (shown, hrefs), frame.document)
+        code = [sources_digest(module) for module in (spoken_pages.__module__, words_on.__module__)]
+        basis = digest(code, surroundings(), edition.language, told, dict(facts), frame.unread)
+        known = (shown, hrefs, PrintedFigures(figures))
+        cache: PageCache[SpokenPage] = PageCache(shop.store, basis, known, frame.document, _words)
         for page in edition.pages:
-            yield page.path, cache.rendered(page)
+            yield page, cache.rendered(page)
+        cache.keep()
         shop.asked["pages"] += len(edition.pages)
         shop.made["pages"] += cache.made

@@ -25,3 +25,14 @@ def test_what_was_put_in_comes_out_whatever_the_order(in_memory):
     assert "nothing" not in spool
     with pytest.raises(KeyError):
         spool["nothing"]
+
+
+def test_what_is_put_in_for_later_is_asked_for_when_it_is_wanted():
+    asked = []
+    spool = Spool()
+    spool.put_later("kept", "of kept", lambda: asked.append("kept") or b"data")
+    spool["there"] = b"other"
+    assert (list(spool), spool.digests, asked) == (["kept", "there"], {"kept": "of kept"}, [])
+    assert (spool["kept"], asked) == (b"data", ["kept"])
+    spool["kept"] = b"new"
+    assert (dict(spool), spool.digests) == ({"kept": b"new", "there": b"other"}, {})

@@ -64,7 +64,8 @@ def site(tmp_path_factory):
     composed = pipeline.compose(found)
     facts = pipeline.site_facts(found, draft=True)
     with Workshop(1) as shop:
-        made = dict(spoken_pages(found.published, {"es", "ar"}, found.ledger.figures, composed.hrefs, facts, shop))
+        spoken = spoken_pages(found.published, {"es", "ar"}, found.ledger.figures, composed.hrefs, facts, shop)
+        made = {page.path: one.data() for page, one in spoken}
         made |= dict(html_pages(composed.pages, found.ledger.figures, composed.hrefs, facts, SECTIONS, shop))
     return found, {path: data.decode() for path, data in made.items()}
 

@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import PublishError
-from builder.publish import atomic_replace, readme, staging, unfinished
+from builder.base.spool import Spool
+from builder.publish import atomic_replace, checksums, readme, staging, unfinished
 from builder.publish.staging import publish, reserved
 
 ROOT = Path(__file__).parents[2]
@@ -78,6 +79,34 @@ def test_a_file_of_the_same_bytes_is_kept_and_not_written_again(out):
     after = (out / "index.html").stat()
     assert (after.st_ino, after.st_mtime_ns, after.st_nlink) == (before.st_ino, before.st_mtime_ns, 1)
     assert (out / "cards/a.pdf").read_bytes() == b"%PDF new"
+
+
+def kept(data: bytes, asked: list[bytes]) -> Spool:
+    """Files of which one is known by its digest, and tells when its bytes are asked for."""
+    files = Spool()
+    files.put_later("index.html", checksums.digest(data), lambda: asked.append(data) or data)
+    files["cards/b.pdf"] = b"%PDF"
+    return files
+
+
+def test_what_stands_in_the_old_site_is_not_asked_for(out):
+    asked, before = [], (out / "index.html").stat()
+    publish(kept(b"old", asked), out)
+    assert asked == []
+    assert ((out / "index.html").read_bytes(), (out / "index.html").stat().st_ino) == (b"old", before.st_ino)
+    publish(kept(b"new", asked), out)
+    assert asked == [b"new"]
+    assert (out / "index.html").read_bytes() == b"new"
+
+
+def test_the_old_file_is_looked_into_also_where_its_list_tells_of_the_same(out):
+    """The digest in the list is what was published; what stands there today counts."""
+    (out / "index.html").write_bytes(b"bad")
+    asked = []
+    publish(kept(b"old", asked), out)
+    assert asked == [b"old"]
+    assert (out / "index.html").read_bytes() == b"old"
+    assert checksums.read_sums((out / "SHA256SUMS").read_bytes())["index.html"] == checksums.digest(b"old")
 
 
 @pytest.mark.parametrize("spoil", ["bytes", "mode", "link"])

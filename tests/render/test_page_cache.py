@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from hashlib import sha256
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -64,7 +65,8 @@ def test_after_any_edits_each_page_is_as_rendered_from_nothing(edits):
     for shown, figures, hrefs in edits:
         cache = PageCache(store, "basis", (figures, hrefs), render)
         for one in shown:
-            assert cache.rendered(one) == render(one, figures, hrefs)
+            assert cache.rendered(one).data() == render(one, figures, hrefs)
+        cache.keep()
 
 
 def test_only_pages_that_print_what_changed_are_rendered():
@@ -81,6 +83,7 @@ def test_only_pages_that_print_what_changed_are_rendered():
         cache = PageCache(store, "basis", (figures, hrefs), render)
         for one in both:
             cache.rendered(one)
+        cache.keep()
         made.append(cache.made)
     assert made == [2, 0, 1, 1, 0]
 
@@ -90,6 +93,7 @@ def test_other_code_or_facts_render_all():
     for basis, made in [("one", 1), ("one", 0), ("two", 1)]:
         cache = PageCache(store, basis, ({"b": "1"}, {}), render)
         cache.rendered(page("one", Fig("b")))
+        cache.keep()
         assert cache.made == made
 
 
@@ -102,7 +106,21 @@ def test_a_page_that_looks_through_all_figures_is_not_kept(going_through):
     for _ in range(2):
         cache = PageCache(store, "basis", ({"a": "1"}, {}), looks)
         cache.rendered(page("one"))
+        cache.keep()
         assert cache.made == 1
+
+
+def test_what_is_kept_is_told_with_its_hash_and_words_and_read_only_when_it_is_wanted():
+    store, wanted = Kept(), page("one", Fig("b"))
+    for made in (1, 0):
+        cache = PageCache(store, "basis", ({"b": "1"}, {}), render, lambda one, figures, _: [one.title, figures["b"]])
+        found = cache.rendered(wanted)
+        cache.keep()
+        assert (cache.made, found.digest, found.beside) == (made, sha256(b"one|1").hexdigest(), ["one", "1"])
+    [document] = [key for key, data in store.entries.items() if data == b"one|1"]
+    del store.entries[document]  # as when the store was trimmed
+    assert (found.data(), cache.made) == (b"one|1", 1)
+    assert store.entries[document] == b"one|1"
 
 
 def test_a_spoiled_entry_is_rendered_anew(tmp_path):
@@ -114,7 +132,8 @@ def test_a_spoiled_entry_is_rendered_anew(tmp_path):
                 if path.is_file():
                     path.write_bytes(spoil)
         cache = PageCache(store, "basis", ({"b": "1"}, {}), render)
-        assert cache.rendered(wanted) == b"one|1"
+        assert cache.rendered(wanted).data() == b"one|1"
+        cache.keep()
         assert cache.made == 1
 
 
@@ -124,6 +143,7 @@ def test_a_field_that_repr_leaves_out_counts_as_well():
     for due, made in [(False, 1), (True, 1), (False, 0)]:
         cache = PageCache(store, "basis", ({"b": "1"}, {}), render)
         cache.rendered(page("one", Fig("b", due=due)))
+        cache.keep()
         assert cache.made == made
 
 
@@ -165,4 +185,5 @@ def test_words_that_happen_to_be_one_object_do_not_matter():
     for content, made in [((shared, shared), 1), ((shared, apart), 0)]:
         cache = PageCache(store, "basis", ({}, {}), render)
         cache.rendered(page("one", *content))
+        cache.keep()
         assert cache.made == made

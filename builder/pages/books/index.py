@@ -6,7 +6,7 @@ from typing import Final
 
 from builder.base.grouping import grouped
 from builder.base.record import dataclass
-from builder.pages.compositions import Page, links_in
+from builder.pages.compositions import Page
 from builder.pages.handbook.glossary import all_terms
 
 KINDS: Final = ("area", "gas", "model", "sensor", "check", "procedure", "cylinder", "term")
@@ -37,7 +37,7 @@ def index_of(pages: Iterable[Page], names: Mapping[str, str]) -> tuple[IndexEntr
         main |= {reference: f"page:glossary--{term.id}" for reference, term in terms.items()}
     named: dict[str, dict[str, None]] = {}
     for page in pages:
-        for target in links_in((page.lead, page.blocks)):
+        for target in page.links:
             if target in titles and target.partition(":")[0] in KINDS and main.get(target) != page.id:
                 named.setdefault(target, {})[page.id] = None
     made = [

@@ -7,7 +7,7 @@ from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.history.archive import Past
 from builder.pages.blocks import FILE
-from builder.pages.compositions import Page, figures_in
+from builder.pages.compositions import Page
 from builder.pages.handbook.areas import area_pages
 from builder.pages.handbook.briefing import briefing_page
 from builder.pages.handbook.cards import card_pages
@@ -127,7 +127,7 @@ def uses_of(
     counted = [page for page in pages if not page.id.startswith("figures:")]
     printed: dict[str, dict[str, None]] = {}
     for page in counted:
-        for key in figures_in(page):
+        for key in page.figures:
             printed.setdefault(key, {})[page.id] = None
     for key, references in elsewhere.items():
         printed.setdefault(ledger.resolve(key) or key, {}).update(dict.fromkeys(references))

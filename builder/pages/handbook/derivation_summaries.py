@@ -1,9 +1,9 @@
 """What a page shows of a figure in place, when its reader asks: the derivation in short, as plain data."""
 
 from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from builder.base.grouping import grouped
-from builder.base.record import dataclass
 from builder.figures.figure import Figure, Input
 from builder.figures.ledger import Ledger
 from builder.pages.handbook.derivation_words import exact_text
@@ -12,8 +12,7 @@ from builder.pages.handbook.figure_told import formula_record
 from builder.pages.handbook.sections import group_of
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class IngredientRow:
+class IngredientRow(NamedTuple):
     """One thing a figure was made from."""
 
     label: str
@@ -25,8 +24,7 @@ class IngredientRow:
     read: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Derivation:
+class Derivation(NamedTuple):
     """How one figure was made and where it goes, in words."""
 
     key: str

@@ -8,11 +8,14 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache, lru_cache
+from operator import is_
+from typing import TypeVar
 
 from builder.pages.blocks import Block, Fold, Inline, Inlines, ItemList, Link, Notice, Paragraph, Table, Text
 from builder.pages.compositions import Page
 from builder.pages.handbook.glossary import GlossaryTerm, all_terms
 
+T = TypeVar("T")
 LEFT_ALONE = ("figures:", "page:figures", "page:formulas", "page:findings", "page:glossary", "page:search")
 """Pages that explain themselves, list everything, or quote."""
 CALM = ("assumes", "note")
@@ -50,21 +53,28 @@ class _Linker:
         self._done: set[str] = set()
 
     def page(self, page: Page) -> Page:
-        return replace(page, blocks=self._blocks(page.blocks))
+        blocks = self._blocks(page.blocks)
+        return page if blocks is page.blocks else replace(page, blocks=blocks)
 
-    def _blocks(self, blocks: Iterable[Block]) -> tuple[Block, ...]:
-        return tuple(self._block(block) for block in blocks)
+    def _blocks(self, blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+        return _same(blocks, tuple([self._block(block) for block in blocks]))
 
     def _block(self, block: Block) -> Block:
+        """What holds no term stays the very same record, which most do."""
         if isinstance(block, Paragraph):
-            return Paragraph(self._inlines(block.content))
+            words = self._inlines(block.content)
+            return block if words is block.content else Paragraph(words)
         if isinstance(block, ItemList):
-            return replace(block, items=tuple(self._blocks(item) for item in block.items))
+            items = _same(block.items, tuple([self._blocks(item) for item in block.items]))
+            return block if items is block.items else replace(block, items=items)
         if isinstance(block, Fold) or (isinstance(block, Notice) and block.kind in CALM):
-            return replace(block, content=self._blocks(block.content))
+            content = self._blocks(block.content)
+            return block if content is block.content else replace(block, content=content)
         if isinstance(block, Table):
             explained = block.explained or tuple(self._heads(block.columns))
-            rows = tuple(tuple(self._inlines(cell) for cell in row) for row in block.rows)
+            rows = tuple([_same(row, tuple([self._inlines(cell) for cell in row])) for row in block.rows])
+            if explained == block.explained and _same(block.rows, rows) is block.rows:
+                return block
             return replace(block, explained=explained, rows=rows)
         return block
 
@@ -76,12 +86,14 @@ class _Linker:
                 yield index, term
 
     def _inlines(self, nodes: Inlines) -> Inlines:
+        for node in nodes:
+            if isinstance(node, Text) and _terms_in(node.text):
+                break
+        else:
+            return nodes
         made: list[Inline] = []
         for node in nodes:
-            if isinstance(node, Text):
-                made += self._split(node)
-            else:
-                made.append(node)
+            made += self._split(node) if isinstance(node, Text) else (node,)
         return tuple(made)
 
     def _split(self, node: Text) -> list[Inline]:
@@ -100,6 +112,11 @@ class _Linker:
             if term not in self._done:
                 self._done.add(term)
                 yield start, end, f"term:{term}"
+
+
+def _same(old: tuple[T, ...], new: tuple[T, ...]) -> tuple[T, ...]:
+    """The old one, where every part is the very same."""
+    return old if all(map(is_, old, new)) else new
 
 
 @lru_cache(maxsize=1 << 14)

@@ -1,8 +1,8 @@
 """The words of every page and card, as the search finds them by; figures have an index of their own."""
 
 import re
-from collections.abc import Container, Iterable, Iterator, Mapping
-from typing import Final
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from typing import Any, Final, TypeAlias
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
@@ -16,6 +16,9 @@ KINDS_BY_USE: Final = ("area", "procedure", "card", "check", "page", "gas", "sen
 LISTED: Final = ("figures:", "keys:", "index:", "page:search")
 """Pages that list what is found by its own name or key."""
 WORD: Final = re.compile(r"[^\W_]+")
+Told: TypeAlias = Sequence[Any]
+"""(heading, its anchor or nothing) in reading order, each once; and every word: also as lists, where it was kept."""
+NOTHING: Final[Mapping[str, Told]] = {}
 LETTER: Final = re.compile(r"[^\W\d_]")
 SHORTEST: Final = 2
 
@@ -35,27 +38,44 @@ class WordedPage:
 
 
 def worded_pages(
-    pages: Iterable[Page], cards: Iterable[Card], figures: Mapping[str, Figure], parts: Container[str] = ()
+    pages: Iterable[Page],
+    cards: Iterable[Card],
+    figures: Mapping[str, Figure],
+    parts: Container[str] = (),
+    known: Mapping[str, Told] = NOTHING,
 ) -> tuple[WordedPage, ...]:
     """Every page and card by kind; those of a kind that share their words stand together.
 
     :param parts: references of pages that stand on others; an answer leads to their own heading there.
+    :param known: reference of a page that stands by itself -> what ``words_on`` tells of it.
     """
-    words = Words(figures)
-    made = [_of_page(page, words, whole=page.id not in parts) for page in pages if not page.id.startswith(LISTED)]
+    made = []
+    for page in pages:
+        told = known.get(page.id) or words_on(page, figures)
+        if told:
+            made.append(_of_page(page, told, whole=page.id not in parts))
     made += [_of_card(card, figures) for card in cards]
     return tuple(sorted(made, key=lambda one: (KINDS_BY_USE.index(one.kind), one.words, one.title)))
 
 
-def _of_page(page: Page, words: Words, *, whole: bool) -> WordedPage:
+def words_on(page: Page, figures: Mapping[str, Figure]) -> Told | None:
+    """Headings and words of a page, nothing of one that is not looked through."""
+    if page.id.startswith(LISTED):
+        return None
+    words = Words(figures)
+    heads = {words.inline(head.content): head.anchor for head in reversed([*_heads(page.blocks)])}
+    return tuple(reversed(heads.items())), _known_by((words.inline(page.lead), *words.lines(page.blocks)))
+
+
+def _of_page(page: Page, told: Told, *, whole: bool) -> WordedPage:
     kind = page.id.partition(":")[0]
-    heads = {words.inline(head.content): head.anchor if whole else "" for head in reversed([*_heads(page.blocks)])}
+    heads, words = told
     return WordedPage(
         reference=page.id,
         kind=kind if kind in KINDS_BY_USE else "page",
         title=page.title,
-        heads=tuple(reversed(heads.items())),
-        words=_known_by((words.inline(page.lead), *words.lines(page.blocks))),
+        heads=tuple((text, anchor if whole else "") for text, anchor in heads),
+        words=tuple(words),
     )
 
 

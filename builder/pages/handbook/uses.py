@@ -6,7 +6,7 @@ from typing import Final
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Block, Inlines, Link, Text
-from builder.pages.compositions import Page, links_in
+from builder.pages.compositions import Page
 from builder.pages.handbook.parts import facts, head, inlines, listed, para
 from builder.pages.handbook.sections import group_of
 from builder.program.program import Program
@@ -53,7 +53,7 @@ def _users(pages: Iterable[Page], program: Program) -> Mapping[str, tuple[str, .
     for page in pages:
         if page.id.startswith(NOT_COUNTED):
             continue
-        for target in links_in((page.lead, page.blocks)):
+        for target in page.links:
             if target != page.id:
                 found.setdefault(target, {})[page.id] = None
     for card in program.cards.values():

@@ -78,7 +78,7 @@ def translated(page: Page, speech: Speech) -> SpokenPage:
         "blocks": one.blocks(page.blocks),
         "crumbs": tuple((target, one.word(title)) for target, title in page.crumbs),
     }
-    return SpokenPage(**known, language=speech.language, english=frozenset(one.english))
+    return SpokenPage(**known, language=speech.language, english=tuple(sorted(one.english)))
 
 
 def spoken_id(page: str, language: str) -> str:
