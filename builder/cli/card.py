@@ -5,10 +5,10 @@ from pathlib import Path
 
 import click
 
-from builder.base.errors import ContentError, UsageError
+from builder.base.errors import UsageError
 from builder.base.nearest import nearest
 from builder.cli.options import FOLDER, as_of_option, content_option, quiet_option
-from builder.cli.telling import progress, say, show_problems
+from builder.cli.telling import faults_told, progress, say
 from builder.cli.work import Work
 
 
@@ -31,14 +31,10 @@ def card(name: str, content: Path, as_of: date, out: Path, opened: bool, quiet: 
     """
     from builder import pipeline  # noqa: PLC0415 - `--help` needs none of it
 
-    try:
-        with progress(quiet=quiet) as tell:
-            judged = pipeline.judge(content, as_of, tell)
-            with Work.usual().opened() as shop:
-                proofs = pipeline.card_proofs(judged, shop, name)
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
+    with faults_told(content), progress(quiet=quiet) as tell:
+        judged = pipeline.judge(content, as_of, tell)
+        with Work.usual().opened() as shop:
+            proofs = pipeline.card_proofs(judged, shop, name)
     if not proofs:
         known = sorted({paper.id for paper in judged.papers.cards.papers})
         near = ", ".join(nearest(name, known)) or ", ".join(known) or "none, the content has no cards"

@@ -5,9 +5,8 @@ from pathlib import Path
 
 import click
 
-from builder.base.errors import ContentError
 from builder.cli.options import FOLDER, as_of_option, content_option, quiet_option, site_option
-from builder.cli.telling import progress, say, show_problems
+from builder.cli.telling import faults_told, progress, say
 
 
 @click.command()
@@ -26,12 +25,8 @@ def evidence(out: Path, site: Path, content: Path, as_of: date, quiet: bool) -> 
     """
     from builder.release.evidence import evidence as gather  # noqa: PLC0415 - `--help` needs none of it
 
-    try:
-        with progress(quiet=quiet) as tell:
-            pack = gather(content, site, as_of, out, tell=tell)
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
+    with faults_told(content), progress(quiet=quiet) as tell:
+        pack = gather(content, site, as_of, out, tell=tell)
     if not quiet:
         say(f"{pack.out.as_posix()}: {', '.join(pack.files)} ({pack.pages} pages of the handbook)")
     return 0

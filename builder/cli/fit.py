@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from builder.base.errors import ContentError, UsageError
+from builder.base.errors import UsageError
 from builder.base.nearest import nearest
 from builder.base.unseen import visible
 from builder.cli.options import content_option, day_of
-from builder.cli.telling import show_problems
+from builder.cli.telling import faults_told
 
 if TYPE_CHECKING:
     from builder.figures.computed import Computed
@@ -41,11 +41,8 @@ def fit(unit: str, day: date, content: Path) -> int:
     from builder.figures.logbook.fitness import Shown, fit_on  # noqa: PLC0415 - `--help` needs none of it
     from builder.figures.of_content import computed_of  # noqa: PLC0415 - as above
 
-    try:
+    with faults_told(content):
         computed = computed_of(content, day)
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
     units = computed.program.units
     if unit not in units:
         close = ", ".join(nearest(unit, units))

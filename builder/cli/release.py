@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from builder.base.errors import ContentError
 from builder.base.unseen import visible
 from builder.cli.options import as_of_option, content_option, day_of, quiet_option, site_option
-from builder.cli.telling import progress, say, show_problems, tally
+from builder.cli.telling import faults_told, progress, say, tally
 from builder.cli.work import Work, work_options
 
 if TYPE_CHECKING:
@@ -79,12 +78,8 @@ def release(
         approved_on=approved_on,
     )
     work.refuse_within(content, out)
-    try:
-        with progress(quiet=quiet) as tell, work.opened() as shop:
-            built = make(content, out, as_of, asked, shop=shop, tell=tell)
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
+    with faults_told(content), progress(quiet=quiet) as tell, work.opened() as shop:
+        built = make(content, out, as_of, asked, shop=shop, tell=tell)
     if built is None and not quiet:
         say(f"revision {number} was published before; only its entry was missing")
     elif built is not None and not quiet:
@@ -122,11 +117,8 @@ def compare(before: str, after: str, content: Path, out: Path, as_of: date, as_j
 
     from builder.release import difference  # noqa: PLC0415
 
-    try:
+    with faults_told(content):
         found, follows = difference.difference(before, after, site=out, content=content, as_of=as_of)
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
     if as_json:
         say(difference.as_json(found, follows), lines=True)
         return 0

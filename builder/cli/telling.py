@@ -62,6 +62,16 @@ def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
         yield tell
 
 
+@contextmanager
+def faults_told(content: Path) -> Iterator[None]:
+    """What is wrong with the content is shown, and ends the command with status 1."""
+    try:
+        yield
+    except ContentError as error:
+        show_problems(error, content)
+        raise click.exceptions.Exit(1) from None
+
+
 def show_problems(error: ContentError, content: Path) -> None:
     """Every fault with file, line, its kind, the line itself, what is allowed and the nearest match; then the cures."""
     shown = excerpts(content, error.problems)

@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from builder.base.errors import ContentError
 from builder.base.gc_pause import gc_paused
 from builder.base.rounding import plain
 from builder.cli.options import as_of_option, content_option
-from builder.cli.telling import show_problems
+from builder.cli.telling import faults_told
 from builder.cli.work import opened_store
 
 if TYPE_CHECKING:
@@ -41,11 +40,8 @@ def trace(key: str, content: Path, as_of: date) -> int:
     from rich.console import Console  # noqa: PLC0415 - `--help` needs none of it
     from rich.tree import Tree  # noqa: PLC0415
 
-    try:
+    with faults_told(content):
         step = _derivation(key, content, as_of)
-    except ContentError as error:
-        show_problems(error, content)
-        return 1
     tree = Tree("", hide_root=True)
     _grow(tree, step)
     # A terminal's lines are folded; what is read by a program or put in a file keeps whole lines.
