@@ -7,8 +7,7 @@ from textwrap import dedent
 
 import click
 
-from builder.cli.lazy import KEPT
-from builder.cli.main import DONE, STOPPED, USAGE, WRONG, handbook
+from builder.cli.main import DONE, KEPT, STOPPED, USAGE, WRONG, handbook
 
 HEAD = f"""# Commands
 

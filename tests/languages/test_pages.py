@@ -20,7 +20,7 @@ from builder.pages.languages.runs import message_of, run_of
 from builder.pages.languages.speech import Speech
 from builder.pages.wording import PAGES, catalogue_of
 from builder.program.languages import LANGUAGES
-from builder.program.said_text import why_wrong
+from builder.program.translations import why_wrong
 from builder.render.jobs import Workshop
 from builder.render.site import html_pages
 from builder.render.spoken import spoken_pages

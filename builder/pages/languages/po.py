@@ -21,8 +21,7 @@ from builder.pages.plain import Words
 from builder.pages.wording import plain
 from builder.program.languages import ENGLISH
 from builder.program.program import Program
-from builder.program.said_text import why_wrong
-from builder.program.translations import Translation
+from builder.program.translations import Translation, why_wrong
 
 HEAD = """Texts of {site} in {language}.
 Read each text beside its English. Where it is right, or after you have put it right, take its mark "fuzzy" away: that
