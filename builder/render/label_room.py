@@ -13,13 +13,13 @@ from builder.figures.figure import Figure
 from builder.pages.blocks import Text
 from builder.pages.fixed_words import ON_LABELS
 from builder.pages.label_kinds import Label
-from builder.pages.labels import LabelGrid, LabelPages
+from builder.pages.labels import LabelPages
 from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
 from builder.program.languages import is_right_to_left
 from builder.render.arabic import text_width
 from builder.render.lines import MM_A_PT
-from builder.render.qr import undrawn_mark
+from builder.render.qr import QrMark, undrawn_mark
 
 SAFE_MM = 1.5
 """Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""
@@ -77,6 +77,12 @@ def type_of(pages: LabelPages) -> LabelType:
     return replace(kind, large=kind.narrow) if pages.grid.width < NARROW_MM else kind
 
 
+def beside_width(label: Label, square: QrMark, pages: LabelPages) -> float:
+    """Millimetres that the square code of a label takes with the code that stands below it."""
+    below = 0 if pages.grid.small else text_width(label.code, type_of(pages).latin * MM_A_PT, MEDIUM)
+    return round(max(square.size, below), 3)
+
+
 def fitted_labels(
     pages: LabelPages, figures: Mapping[str, Figure], says: Mapping[str, str]
 ) -> tuple[LabelPages, tuple[str, ...]]:
@@ -102,7 +108,7 @@ def told(pages: LabelPages, lost: Iterable[str]) -> Iterator[str]:
 
 
 def _fits(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]) -> bool:
-    room = _Room(pages.grid, type_of(pages), label)
+    room = _Room(pages, label)
     room.text(label.head.upper(), room.type.text, BOLD, room.type.head_line)
     state = isinstance(label.large[0], Text) if label.large else False
     size, line = (room.type.words, WORDS_LINE) if state else (room.type.large, room.type.large_line)
@@ -116,16 +122,15 @@ def _fits(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]
 class _Room:
     """Sets lines from above, beside the square code and the box until they are below them."""
 
-    def __init__(self, grid: LabelGrid, kind: LabelType, label: Label) -> None:
+    def __init__(self, pages: LabelPages, label: Label) -> None:
+        grid, kind = pages.grid, type_of(pages)
         self.type = kind
         self._small = grid.small
         self._wide = grid.width - 2 * ASIDE_MM
         self._end = grid.height - SAFE_MM - kind.top - kind.below - SPARE_MM
         mark = undrawn_mark(label.code if grid.small else label.page + label.code)
-        code = kind.latin * MM_A_PT
-        box = max(mark.size, 0 if grid.small else text_width(label.code, code, MEDIUM))
-        self._narrow = self._wide - GAP_MM - box
-        self._beside = mark.size + (0 if grid.small else code * 1.2) + (BOX_MM if label.signed else 0)
+        self._narrow = self._wide - GAP_MM - beside_width(label, mark, pages)
+        self._beside = mark.size + (0 if grid.small else kind.latin * MM_A_PT * 1.2) + (BOX_MM if label.signed else 0)
         self._at = 0.0
 
     def text(self, text: str, points: float, weight: int, line: float, *, whole: bool = False) -> None:

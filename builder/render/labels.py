@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
@@ -19,7 +20,7 @@ from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import Sheet, die_cut
 from builder.render.jobs import Job, job
-from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, fitted_labels, told, type_of
+from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, beside_width, fitted_labels, told, type_of
 from builder.render.laid_out import Side
 from builder.render.lines import codes
 from builder.render.markup import Marker
@@ -125,6 +126,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool
         title=_title(pages, says),
         pages=tuple(_pages(pages, says)),
         qr=qr_mark if drawn else undrawn_mark,
+        beside=partial(beside_width, pages=pages),
         small=pages.grid.small,
         at=Marker(
             spoken_figures(figures, pages.language),
@@ -182,7 +184,7 @@ def _sheet_css(sheet: Sheet, pages: LabelPages) -> str:
     rules = (
         f".sheet, .marks {{ {size} }}",
         f".label {{ font-size: {kind.text}pt }}",
-        f".inner {{ top: {kind.top}mm }}",
+        f".label {{ padding-top: {kind.top}mm }}",
         f".head {{ line-height: {kind.head_line} }}",
         f".lines {{ line-height: {kind.line} }}",
         f".who {{ line-height: {kind.who_line} }}",
