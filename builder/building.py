@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from builder import pipeline
 from builder.base.errors import PublishError, refusal
@@ -34,6 +35,9 @@ from builder.publish.history_json import about_json, chapters_json, draft_json, 
 from builder.publish.ledger_json import findings_json, ledger_files
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.jobs import Workshop
+
+if TYPE_CHECKING:
+    from builder.render.site import Prints, Words
 
 USUAL_JOBS = 2
 
@@ -147,10 +151,7 @@ def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
 
 def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:
     """Every file of the site by path."""
-    from builder.render.scripts import reader_scripts  # noqa: PLC0415 - as below
-    from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as below
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
-    from builder.render.spoken import spoken_pages  # noqa: PLC0415 - as above
 
     judged = composed.judged
     rendered = render_site(
@@ -167,32 +168,45 @@ def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = sile
         paper=judged.program.site.paper.value,
         shop=shop,
         tell=tell,
+        beside=lambda files, prints, words: _beside(composed, files, prints, words, draft=draft, shop=shop),
         sheets=judged.program.sheets,
         past=composed.past,
     )
     files = rendered.files
-    facts = told(judged, draft=draft)
+    files[CHAPTERS] = chapters_json(rendered.chapters, told(judged, draft=draft))
+    return files
+
+
+def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, draft: bool, shop: Workshop) -> None:
+    """Make all but pages, papers and what is told of their chapters.
+
+    :param prints: what those print.
+    :param words: the words of pages.
+    """
+    from builder.render.scripts import reader_scripts  # noqa: PLC0415 - templates are loaded at first need
+    from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as above
+    from builder.render.spoken import spoken_pages  # noqa: PLC0415 - as above
+
+    judged = composed.judged
+    facts, about = told(judged, draft=draft), site_facts(judged, draft=draft)
     editions, figures = judged.published, judged.ledger.figures
     spoken = [page for edition in editions for page in edition.pages]
     unread = unread_editions(judged.program, editions, checked_languages(judged.program, judged.ledger))
-    words = {page.id: rendered.words[page.id] for page in composed.pages if not page.holds}
-    about = site_facts(judged, draft=draft)
+    known = {page.id: words[page.id] for page in composed.pages if not page.holds}
     for page, made in spoken_pages(editions, sorted(unread), figures, composed.hrefs, about, shop):
         made.put(files, page.path)
-        words[page.id] = made.beside
-    prints = {**rendered.prints, **{page.path: page.figures for page in spoken}}
-    of_pages = ((page.language, prints[page.path]) for page in spoken)
+        known[page.id] = made.beside
+    every = {**prints, **{page.path: page.figures for page in spoken}}
+    of_pages = ((page.language, every[page.path]) for page in spoken)
     texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
     files.update(other_files(composed.outputs, judged.ledger, shop.store))
     files.update(reader_scripts(composed.reader, composed.hrefs))
     parts = tuple(name for page in composed.pages for name, _ in page.holds)
-    worded = worded_pages((*composed.single, *spoken), composed.cards, figures, parts, words)
+    worded = worded_pages((*composed.single, *spoken), composed.cards, figures, parts, known)
     files[WORDS] = words_script(worded, composed.hrefs)
-    files[CHAPTERS] = chapters_json(rendered.chapters, facts)
-    files.update(ledger_files(judged.ledger.figures, prints, facts, texts))
+    files.update(ledger_files(figures, every, facts, texts))
     files["findings.json"] = findings_json(judged.findings, facts)
     files.update(past_files(composed, draft=draft))
-    return files
 
 
 def other_files(outputs: Outputs, ledger: Ledger, store: Store) -> Iterator[tuple[str, bytes]]:

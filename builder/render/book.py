@@ -114,23 +114,24 @@ class Bindery:
         refuse_faults(one for chapters in made for one in parts_of(chapters))
         every = list(zip(self._books, made, strict=True))
         around = [self._laid_out(workshop, book.around(chapters)) for book, chapters in every]
-        files, notes, told = {}, [], {}
+        notes, told = [], {}
+        joining: dict[str, list[Future[bytes]]] = {}
         for (book, chapters), coming in zip(every, around, strict=True):
             front, index, frames = results(coming)
             refuse_faults((front, index, frames))
             notes += [note for one in (front, *parts_of(chapters), index) for note in one.notes]
             parts = bound(front, chapters, index)
-            (files[book.path],) = workshop.run([job(KIND, JOIN_COST, joined, parts, frames.pdf)])
+            joining[book.path] = workshop.start([job(KIND, JOIN_COST, joined, parts, frames.pdf)])
             told[book.name] = book.told(chapters)
             if self._releasing:
                 sheet, around_changed = results(self._laid_out(workshop, book.changed(chapters, index)))
                 refuse_faults((sheet, around_changed))
                 parts = book.changed_parts(sheet, front, chapters, index)
                 changed = job(KIND, JOIN_COST, joined, parts, around_changed.pdf, False)
-                (files[changed_path(book.name)],) = workshop.run([changed])
+                joining[changed_path(book.name)] = workshop.start([changed])
         for book in self._books:
             book.kept.keep()
-        return Bound(files, notes, told)
+        return Bound({path: results(coming)[0] for path, coming in joining.items()}, notes, told)
 
     def _laid_out(self, workshop: Workshop, documents: Sequence[Document]) -> list[Future[Made]]:
         self.documents += documents

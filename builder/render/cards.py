@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
@@ -27,6 +27,7 @@ from builder.render.documents import figures_as_printed
 from builder.render.fit import Legible, fit_faults, fit_notes, from_metres
 from builder.render.formats import card_format, type_steps
 from builder.render.jobs import Job, job
+from builder.render.laid_out import Side
 from builder.render.pdf import PdfEngine
 
 if TYPE_CHECKING:
@@ -47,8 +48,6 @@ class RenderedCard:
     pdf: bytes
     pages: int
     """One a printed side; a folded card has its panels on two."""
-    figures: tuple[str, ...]
-    """Keys of the figures it prints, in reading order, each once."""
     type_pt: float
     """Points of its running text."""
     notes: tuple[str, ...] = ()
@@ -90,19 +89,17 @@ def refuse_twins(cards: Sequence[Card]) -> None:
 
 
 def _rendered(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> CardOrFaults:
-    card, document, faults = fitted(engine, card, figures)
-    if faults:
-        return faults
-    pdf = written(engine, card, document)
+    found = fitted(engine, card, figures)
+    if found.faults:
+        return found.faults
     return RenderedCard(
         id=card.id,
         path=card.path,
         language=card.language,
-        pdf=pdf,
-        pages=len(document.pages),
-        figures=tuple(dict.fromkeys(figures_in(card))),
-        type_pt=card.type_pt,
-        notes=(*_set_down(card), *fit_notes(sides_of(document))),
+        pdf=written(engine, found),
+        pages=len(found.document.pages),
+        type_pt=found.card.type_pt,
+        notes=(*_set_down(found.card), *fit_notes(found.sides)),
     )
 
 
@@ -118,23 +115,17 @@ def _named(card: Card) -> Iterator[None]:
 def fitted(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Trial:
     """The card in the largest type that it fits in, or in the smallest that it may be set in, with its faults there."""
     steps = type_steps(card_format(card.format), card.smallest)
-
-    def lay(at: int) -> Trial:
-        sized = replace(card, type_pt=steps[at].text)
-        document = _laid(engine, sized, figures)
-        return Trial(sized, document, tuple(_faults(sized, document)) if engine.lays_out else ())
-
-    found = largest_that_fits(len(steps), lay)
+    found = largest_that_fits(_trial(engine, replace(card, type_pt=sizes.text), figures) for sizes in steps)
     if not (found.faults and card.smallest):
         return found
     least = f"card {card_label(card)}: smaller type down to {steps[-1].text:g} pt did not help"
     return found._replace(faults=(*found.faults, least))
 
 
-def written(engine: PdfEngine, card: Card, document: Document) -> bytes:
+def written(engine: PdfEngine, laid: Trial) -> bytes:
     """The PDF of a laid-out card."""
-    with _named(card):
-        return engine.write(document, card_title(card), card.language, second_family([card]))
+    with _named(laid.card):
+        return engine.write(laid.document, card_title(laid.card), laid.card.language, second_family([laid.card]))
 
 
 class Trial(NamedTuple):
@@ -142,26 +133,23 @@ class Trial(NamedTuple):
 
     card: Card
     document: Document
+    sides: tuple[Side, ...]
+    """Measured."""
     faults: tuple[str, ...]
 
 
-def largest_that_fits(count: int, lay: Callable[[int], Trial]) -> Trial:
-    """The first of ``count`` sizes, the largest first, that is without faults, or else the last: by bisection.
-
-    Most cards fit in the largest, and one that does not fit in the smallest needs no others.
-    """
-    found = lay(0)
-    if not found.faults or count == 1:
-        return found
-    found, fails, fits = lay(count - 1), 0, count - 1
-    while not found.faults and fits - fails > 1:
-        middle = (fails + fits) // 2
-        trial = lay(middle)
-        if trial.faults:
-            fails = middle
-        else:
-            found, fits = trial, middle
+def largest_that_fits(trials: Iterable[Trial]) -> Trial:
+    """The first that is without faults, or else the last; sizes are so few that no search is shorter."""
+    for found in trials:
+        if not found.faults:
+            break
     return found
+
+
+def _trial(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Trial:
+    document = _laid(engine, card, figures)
+    sides = sides_of(document)
+    return Trial(card, document, sides, tuple(_faults(card, document, sides)) if engine.lays_out else ())
 
 
 def _laid(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Document:
@@ -172,8 +160,8 @@ def _laid(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Docum
         return engine.document(html, css)
 
 
-def _faults(card: Card, document: Document) -> list[str]:
-    faults = fit_faults(sides_of(document), [(card_label(card), side.name) for side in card.sides], 0, legible(card))
+def _faults(card: Card, document: Document, sides: Sequence[Side]) -> list[str]:
+    faults = fit_faults(sides, [(card_label(card), side.name) for side in card.sides], 0, legible(card))
     if len(document.pages) != len(leaves(card)):
         faults.append(f"card {card_label(card)}: {len(document.pages)} pages for {len(leaves(card))} printed sides")
     return faults

@@ -6,7 +6,6 @@ from io import BytesIO
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.compositions import Card, figures_in
-from builder.render.boxes import sides_of
 from builder.render.cards import MS_A_SIDE, fitted, legible, written
 from builder.render.documents import figures_as_printed
 from builder.render.fit import room_of, stray_items
@@ -37,11 +36,10 @@ def proof_job(card: Card, figures: Mapping[str, Figure]) -> Job[Proof]:
 
 
 def _proof(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Proof:
-    card, document, faults = fitted(engine, card, figures)
-    pdf = written(engine, card, document)
-    return Proof(
-        path=card.path, pdf=_marked(pdf, sides_of(document), legible(card).margin) if faults else pdf, faults=faults
-    )
+    found = fitted(engine, card, figures)
+    pdf = written(engine, found)
+    marked = _marked(pdf, found.sides, legible(card).margin) if found.faults else pdf
+    return Proof(path=card.path, pdf=marked, faults=found.faults)
 
 
 def _marked(pdf: bytes, sides: Sequence[Side], margin: float) -> bytes:

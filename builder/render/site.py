@@ -1,7 +1,8 @@
 """Everything that is rendered for a site: pages, books, cards and sheets."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from concurrent.futures import Future
+from typing import Any, TypeAlias
 
 from builder.base.digest import digest
 from builder.base.gc_pause import gc_frozen
@@ -20,7 +21,7 @@ from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
-from builder.render.cards import card_job, good_cards, refuse_twins
+from builder.render.cards import CardOrFaults, card_job, good_cards, refuse_twins
 from builder.render.documents import PrintedFigures, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
@@ -36,16 +37,12 @@ from builder.render.workers import surroundings
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RenderedSite:
-    """Files of the site, and which figures each of them prints."""
+    """Files of the site."""
 
     files: Spool
     """Path -> bytes."""
-    prints: Mapping[str, tuple[str, ...]]
-    """Path -> keys of figures, in reading order, each once."""
     chapters: ChaptersTold
     """What the chapters of the books print."""
-    words: Mapping[str, Any]
-    """Reference of a page -> its headings and words, as ``words_on`` tells them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +57,12 @@ class Papers:
 
 
 NO_SETTING = SheetSetting()
+Prints: TypeAlias = Mapping[str, tuple[str, ...]]
+"""Path in the site -> keys of the figures printed there, in reading order, each once."""
+Words: TypeAlias = Mapping[str, Any]
+"""Reference of a page -> its headings and words, as ``words_on`` tells them."""
+Beside: TypeAlias = Callable[[Spool, Prints, Words], None]
+"""Adds files to those of a site, knowing what all its pages and papers print."""
 
 
 def render_site(
@@ -77,11 +80,13 @@ def render_site(
     paper: str,
     shop: Workshop,
     tell: Callable[[str], None],
+    beside: Beside,
     sheets: SheetSetting = NO_SETTING,
     past: Past | None = None,
 ) -> RenderedSite:
     """Render it all.
 
+    :param beside: makes what else the site has; called while other processes lay out.
     :param past: what was released before, and which revision is being released.
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
@@ -95,21 +100,21 @@ def render_site(
     )  # fmt: skip
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
     tell(f"working on {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
+    cards_made = _start_cards(shop, cards, shown)  # at work while chapters are filled
     bound = start_books(shop, books, printing)
-    papers_made = _start_papers(shop, papers, shown)
+    papers_made = _start_papers(shop, papers, shown, cards_made)
     files = Spool()
     words: dict[str, Any] = {}
     for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
         made.put(files, page.path)
         words[page.id] = made.beside
-    prints = {page.path: page.figures for page in pages}
-    for path, (data, keys) in papers_made(tell).items():
-        files[path], prints[path] = data, keys
     files.update(site_assets(facts["look"]))
+    prints = {page.path: page.figures for page in pages} | _printed(papers)
+    beside(files, prints | {book.path: printed_figures(book) for book in books}, words)
+    files.update(papers_made(tell))
     books_made = bound(tell)
     files.update(books_made.files)
-    prints |= {book.path: printed_figures(book) for book in books}
-    return RenderedSite(files=files, prints=prints, chapters=books_made.chapters, words=words)
+    return RenderedSite(files=files, chapters=books_made.chapters)
 
 
 def rendered_pages(
@@ -159,40 +164,49 @@ def html_pages(
 
 # ---- on paper ---------------------------------------------------------------------
 
-Printed = dict[str, tuple[bytes, tuple[str, ...]]]
-"""Path -> bytes, and keys of the figures printed."""
+def _start_cards(
+    shop: Workshop, cards: Sequence[Card], figures: Mapping[str, Figure]
+) -> Sequence[Future[CardOrFaults]]:
+    refuse_twins(cards)
+    return shop.start([card_job(card, figures) for card in cards])
 
 
 def _start_papers(
-    shop: Workshop, papers: Papers, figures: Mapping[str, Figure]
-) -> Callable[[Callable[[str], None]], Printed]:
-    """Begin with everything but the books; what is handed back waits for it, and says what authors are told."""
-    refuse_twins(papers.cards)
-    cards = shop.start([card_job(card, figures) for card in papers.cards])  # sheets wait for them
+    shop: Workshop, papers: Papers, figures: Mapping[str, Figure], cards: Sequence[Future[CardOrFaults]]
+) -> Callable[[Callable[[str], None]], dict[str, bytes]]:
+    """Begin with everything but the books; what is handed back waits for it, and says what authors are told.
+
+    :param cards: those that are coming, in the order of ``papers``; their sheets wait for them.
+    """
     forms = [form_job(sheet, figures) for sheet in papers.log_sheets]
     others = shop.start([*forms, *(label_job(pages, figures) for pages in papers.labels)])
 
-    def finish(tell: Callable[[str], None]) -> Printed:
+    def finish(tell: Callable[[str], None]) -> dict[str, bytes]:
         good = good_cards(results(cards))
         for note in (note for card in good for note in card.notes):
             tell(f"note: {note}")
-        groups = by_format(papers.cards)
         printed = {card.path: card for card in good}
         jobs = [
             sheet_job(group, [printed[card.path] for card in group], papers.paper, papers.setting)
-            for group in groups.values()
+            for group in by_format(papers.cards).values()
         ]
         made = results([*shop.start(jobs), *others])
         refuse_faults(made)
         for note in (note for one in made for note in one.notes):
             tell(f"note: {note}")
-        found: Printed = {card.path: (card.pdf, card.figures) for card in good}
-        paths = [(sheet_path(name, papers.paper), _once(figures_in(group))) for name, group in groups.items()]
-        paths += [(sheet.path, sheet.figures) for sheet in papers.log_sheets]
-        paths += [(pages.path, pages.figures) for pages in papers.labels]
-        return found | {path: (one.pdf, keys) for (path, keys), one in zip(paths, made, strict=True)}
+        pdfs = [*(one.pdf for one in good), *(one.pdf for one in made)]
+        return dict(zip(_printed(papers), pdfs, strict=True))
 
     return finish
+
+
+def _printed(papers: Papers) -> dict[str, tuple[str, ...]]:
+    """Every paper beside the books: cards, their sheets, log sheets, labels."""
+    found = {card.path: _once(figures_in(card)) for card in papers.cards}
+    groups = by_format(papers.cards).items()
+    found |= {sheet_path(name, papers.paper): _once(figures_in(group)) for name, group in groups}
+    found |= {sheet.path: sheet.figures for sheet in papers.log_sheets}
+    return found | {pages.path: pages.figures for pages in papers.labels}
 
 
 def start_books(shop: Workshop, books: Sequence[Book], printing: Printing) -> Callable[[Callable[[str], None]], Bound]:

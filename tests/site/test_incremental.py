@@ -41,13 +41,11 @@ def no_layout(monkeypatch):
         return Made(pdf=data, faults=(), notes=(), pages=1, anchors=())
 
     def card(_engine, card, figures):
-        from builder.pages.compositions import figures_in
         from builder.render.card_pages import card_html
 
         data = digest(card_html(card, figures), card).encode()
-        keys = tuple(dict.fromkeys(figures_in(card)))
         return RenderedCard(
-            id=card.id, path=card.path, language=card.language, pdf=data, pages=1, figures=keys, type_pt=LEAST_UNASKED
+            id=card.id, path=card.path, language=card.language, pdf=data, pages=1, type_pt=LEAST_UNASKED
         )
 
     for module in ("forms", "labels", "sheets"):

@@ -74,11 +74,15 @@ def stop(name: str) -> None:
 
 def nothing_laid_out() -> None:
     """Builds and releases without pages and papers; all data are made."""
+    from builder.base.spool import Spool
+    from builder.pages.handbook.page_words import words_on
     from builder.render import site
 
-    def rendered(*, figures, **_):
-        page = figures["handbook.as-of"].printed.encode()
-        return SimpleNamespace(files={"index.html": page}, prints={key: [] for key in figures}, chapters={})
+    def rendered(*, pages, figures, beside, **_):
+        files = Spool()
+        files["index.html"] = figures["handbook.as-of"].printed.encode()
+        beside(files, {}, {page.id: words_on(page, figures) for page in pages})
+        return SimpleNamespace(files=files, chapters={})
 
     site.render_site = rendered
     site.html_pages = lambda *_: {}

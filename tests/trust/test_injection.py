@@ -44,6 +44,7 @@ def opened(browser, site, paths):
 @pytest.mark.parametrize("name", ["minimal", "demo"] if LONG else ["minimal"])
 def test_markup_in_every_text_stays_a_text(name, chromium, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr("builder.render.site.start_books", lambda *_: lambda _: Bound({}, [], {}))
+    monkeypatch.setattr("builder.render.site._start_cards", lambda *_: [])
     monkeypatch.setattr("builder.render.site._start_papers", lambda *_: lambda _: {})
     content = copy_of({"minimal": MINIMAL, "demo": DEMO}[name], tmp_path / "content")
     tried, kept = filled(content, capsys, each_key_once=True)
