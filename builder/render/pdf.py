@@ -14,7 +14,7 @@ from urllib.parse import unquote, urlsplit
 
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
-from builder.render import arabic, engine, libraries
+from builder.render import arabic, engine, libraries, widths
 from builder.render.fonts import FAMILY, font_face_css, font_folder
 
 if TYPE_CHECKING:
@@ -56,6 +56,7 @@ def preload() -> None:
             import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
     except OSError as error:
         raise RenderError(f"the PDF engine lacks a library of the system: {error}. {NEEDED}") from error
+    widths.remember()
 
 
 class PdfEngine:
