@@ -20,7 +20,7 @@ from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
-from builder.render.leaves import TIGHT, Leaves, bound, laid_out, parts_of
+from builder.render.leaves import Leaves, bound, laid_out, parts_of, settings_of
 from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.page_cache import PageCache
@@ -184,11 +184,10 @@ class _Binding:
 
     def _chapter(self, number: int, chapter: BookChapter) -> Iterator[Document]:
         before = 0
-        parts = chapter.parts()
-        for at, pages in enumerate(parts):
+        for at, pages in enumerate(chapter.parts()):
             title = "" if at else chapter.title
             html = self._html(DocumentText("chapter", number, title, pages=pages, part=at, sections_before=before))
-            yield replace(self._numbered(number, chapter.title, html), closer=TIGHT if len(parts) == 1 else "")
+            yield replace(self._numbered(number, chapter.title, html), settings=settings_of(chapter))
             before += len(pages)
 
     def whole(self, lay_out: Callable[[Sequence[Document]], Sequence[Made]]) -> tuple[Leaves, ...]:

@@ -8,6 +8,7 @@ from typing import Final
 
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
+from builder.pages.books.book import BookChapter
 from builder.render.binding import Chapter
 from builder.render.book_rules import PageRules
 from builder.render.documents import Document, Made
@@ -15,7 +16,7 @@ from builder.render.documents import Document, Made
 TIGHT: Final = """html { line-height: 1.24 } table { line-height: 1.14 }
 th, td { padding-top: 0.4mm; padding-bottom: 0.4mm } .steps > li { padding: 0.6mm 0 }
 h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin-top: 2.8mm }"""
-"""Sets a chapter of one part closer, so that the few lines of its last page stand on the one before."""
+"""Sets a chapter closer."""
 USUAL: Final = 2
 """Pages of a part that goes on: one opening."""
 
@@ -41,6 +42,16 @@ class Leaves:
     def anchors(self) -> tuple[tuple[str, int], ...]:
         """Each place that can be referred to, with the number of its page from 1."""
         return tuple(place for one in self.made for place in one.anchors)
+
+
+def settings_of(chapter: BookChapter) -> tuple[str, ...]:
+    """How a chapter is set, and how else where it ends thin.
+
+    One with procedures, which is read at work, is wide; one to look something up is close. An opening is always wide.
+    """
+    if len(chapter.parts()) > 1:
+        return ("",)
+    return ("", TIGHT) if chapter.instructs else (TIGHT, "")
 
 
 def bound(

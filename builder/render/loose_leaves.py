@@ -38,7 +38,7 @@ def chapters_told(
     found = []
     for number, made in enumerate(chapters, start=1):
         first = made.documents[0]
-        looks = (*first.css, first.closer, stylesheet("frames.css"), book.title, about.name, about.invented)
+        looks = (*first.css, *first.settings, stylesheet("frames.css"), book.title, about.name, about.invented)
         places = tuple(sorted(place for place in made.anchors if place[0] in named))
         prints = digest(ADDRESS.sub("", made.html), *looks, made.pages, places)
         title = book.chapters[number - 1].title

@@ -20,6 +20,7 @@ from builder.pages.compositions import Page
 from builder.render.book import Bindery, Printing
 from builder.render.book_rules import PageRules
 from builder.render.jobs import Workshop
+from builder.render.leaves import TIGHT
 from builder.render.markup import CAUTION, SiteFacts
 from builder.render.printed_pages import Piece, PrintedPage
 from builder.render.templates import fill
@@ -114,19 +115,33 @@ def test_pages_are_numbered_within_their_chapter_and_chapters_begin_on_the_right
     ]  # fmt: skip
 
 
-def printed_pages(count):
-    """Pages of a chapter of so many lines on which any of them stands."""
-    files, *_ = bound(book(("C", (page("page:far", "Far", *lines(count), path="far.html"),))))
+def lines_printed(count, kind="gas", setting=None):
+    """How many lines of a chapter of so many stand on each of its pages; in one setting alone where it is given."""
+    with pytest.MonkeyPatch.context() as patched:
+        if setting is not None:
+            patched.setattr("builder.render.book_rules.THIN", 0)
+            patched.setattr("builder.render.leaves.TIGHT", TIGHT if setting == "close" else "")
+        files, *_ = bound(book(("C", (page(f"{kind}:far", "Far", *lines(count), path="far.html"),))))
     read = PdfReader(io.BytesIO(files["books/field.pdf"]))
     found = zip(read.page_labels, read.pages, strict=True)
-    return [label for label, one in found if label.startswith("1-") and "A line" in one.extract_text()]
+    counted = (one.extract_text().count("A line of plain text") for label, one in found if label.startswith("1-"))
+    return [count for count in counted if count]
 
 
-def test_a_chapter_is_set_closer_where_a_few_lines_would_have_a_page_of_their_own(monkeypatch):
-    assert printed_pages(38) == ["1-1"]
-    assert printed_pages(50) == ["1-1", "1-2"], "what does not fit in any setting"
-    monkeypatch.setattr("builder.render.book.TIGHT", "")
-    assert printed_pages(38) == ["1-1", "1-2"]
+def test_a_chapter_of_procedures_is_set_closer_where_a_few_lines_would_have_a_page_of_their_own():
+    assert lines_printed(20, "procedure") == [20]
+    assert len(lines_printed(38, "procedure", "wide")) == 2
+    assert lines_printed(38, "procedure") == [38]
+    assert lines_printed(50, "procedure") == lines_printed(50, "procedure", "wide"), "what fits in no setting"
+
+
+def test_a_chapter_to_look_something_up_is_set_wider_where_a_few_lines_would_have_a_page_of_their_own():
+    close, wide = lines_printed(52, setting="close"), lines_printed(52, setting="wide")
+    assert close[1] < wide[1]
+    assert lines_printed(52) == wide
+    assert lines_printed(38) == lines_printed(38, setting="close") == [38]
+    assert lines_printed(54) == lines_printed(54, setting="close"), "enough stands on its last page"
+    assert lines_printed(40) == lines_printed(40, setting="close"), "wider it would end thin as well"
 
 
 def test_changes_follow_the_contents_on_the_same_page(texts):

@@ -10,6 +10,8 @@ from builder.pages.compositions import Page
 
 BOOK: Final = "book:"
 """Begins a reference to a book."""
+PROCEDURE: Final = "procedure:"
+"""Begins the id of a page that says what to do."""
 OPENING: Final = "opening:"
 """Begins the id of a page that starts on a left-hand page, so that nothing before it decides how it is laid out."""
 
@@ -20,6 +22,11 @@ class BookChapter:
 
     title: str
     pages: tuple[Page, ...]
+
+    @property
+    def instructs(self) -> bool:
+        """Whether a procedure stands in it, which is read at work."""
+        return any(page.id.startswith(PROCEDURE) for page in self.pages)
 
     def parts(self) -> tuple[tuple[Page, ...], ...]:
         """Its pages parted before each opening; the first part, which has the title, may have none."""

@@ -7,6 +7,7 @@ from typing import Final
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Block, Chart, Fig, Fold, Heading, Inlines, Notice, Paragraph, Table, Text
+from builder.pages.books.book import PROCEDURE
 from builder.pages.compositions import Page, links_in
 from builder.pages.handbook.procedures import REVIEW_DUE, REVIEWED
 from builder.pages.handbook.uses import USES
@@ -41,7 +42,7 @@ PARTED_NAMED: Final = 6
 def condensed(page: Page) -> Page:
     """The page for paper."""
     left_out = LEFT_OUT.get(page.id.partition(":")[0], frozenset()) | {USES}
-    page = _reviewed_in_lead(page) if page.id.startswith("procedure:") else page
+    page = _reviewed_in_lead(page) if page.id.startswith(PROCEDURE) else page
     kept = tuple(_without(tuple(_open(page.blocks)), left_out))
     return parted(replace(page, blocks=tuple(_without_lonely_heads(kept))))
 
