@@ -164,6 +164,7 @@ def html_pages(
 
 # ---- on paper ---------------------------------------------------------------------
 
+
 def _start_cards(
     shop: Workshop, cards: Sequence[Card], figures: Mapping[str, Figure]
 ) -> Sequence[Future[CardOrFaults]]:
