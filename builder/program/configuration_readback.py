@@ -8,13 +8,13 @@ from builder.base.where import Given
 from builder.load.tables import SourceTable
 from builder.program.column_maps import SETTING_FIELDS, ColumnMap
 from builder.program.faults import Faults
+from builder.program.models import READS_IN
 from builder.program.records import ReadBackSetting
 from builder.program.settings_access import names_code
 from builder.program.table_row import TableRow, rows_read
 from builder.program.values import ID
 
 NEEDED = ("unit", "read-on", "name", "value")
-ALARM_UNITS = ("%LEL", "%vol", "ppm")
 OF_SENSOR = ("low", "high", "twa", "stel", "factor", "target", "on", "span", "span-gas")
 TIMES = ("motionless", "warning", "average-base", "log-interval", "alarm-delay", "clock")
 """Of ``clock`` by how much it is fast, with a minus where it is slow."""
@@ -84,5 +84,5 @@ def fault_of(name: str, value: str) -> str:
         read, _ = parse_quantity(value)
     except QuantityError as error:
         return error.allowed
-    units = ("s",) if name in TIMES else ALARM_UNITS
+    units = ("s",) if name in TIMES else READS_IN
     return "" if any(same_dimension(read, unit) for unit in units) else f"a quantity in {' or '.join(units)}"

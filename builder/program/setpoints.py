@@ -15,6 +15,7 @@ from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import localized_text, maybe_localized_text
+from builder.program.models import READS_IN
 from builder.program.reading import Fields, records_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
 from builder.program.values import written_unit
@@ -139,9 +140,7 @@ def _rising(fields: Fields, alarms: Mapping[str, Alarm]) -> None:
     low, high = alarms.get("low"), alarms.get("high")
     if low is None or high is None or low.true_value != high.true_value:
         return
-    if same_dimension(low.value.value, written_unit(high.value, ("%LEL", "%vol", "ppm"))) and (
-        low.value.value > high.value.value
-    ):
+    if same_dimension(low.value.value, written_unit(high.value, READS_IN)) and (low.value.value > high.value.value):
         found = f"low alarm at {low.value.text!r} above the high alarm at {high.value.text!r}"
         fields.faults.add(low.value.where, found, "a low alarm at or below the high alarm")
 

@@ -18,7 +18,7 @@ from builder.reference.formula import molar_mass
 from builder.reference.limits import LIMIT_KINDS, LimitList, column_of, mass_column_of, shipped_lists
 from builder.reference.published import Published, in_force, published_series
 from builder.reference.sources import Source
-from builder.reference.tables import TABLES, read_table
+from builder.reference.tables import TABLES, parts, read_table
 
 LEL_BASES: Final = ("iec-60079-20-1-2010", "nfpa-497-2008")
 """Tables a site may choose as the meaning of 100 %LEL. A choice, not a preference: the other is never used instead."""
@@ -165,17 +165,18 @@ class Library:
 
         :raises UnknownNameError: when the list or the gas is unknown.
         """
-        listed, gas = self.limit_list(limit_list), self.gas(gas_id)
-        found = ((kind, _counting(listed, gas.id, kind, on)) for kind in LIMIT_KINDS)
-        return {kind: value for kind, value in found if value is not None}
+        return self._by_kind(gas_id, limit_list, on, "")
 
     def limit_masses(self, gas_id: str, limit_list: str, on: date) -> Mapping[str, Published]:
         """What a list itself prints in mg/m³ beside its limits, by kind; a list may print none, or round it freely.
 
         :raises UnknownNameError: when the list or the gas is unknown.
         """
+        return self._by_kind(gas_id, limit_list, on, "-mass")
+
+    def _by_kind(self, gas_id: str, limit_list: str, on: date, end: str) -> Mapping[str, Published]:
         listed, gas = self.limit_list(limit_list), self.gas(gas_id)
-        found = ((kind, _counting(listed, gas.id, f"{kind}-mass", on)) for kind in LIMIT_KINDS)
+        found = ((kind, _counting(listed, gas.id, f"{kind}{end}", on)) for kind in LIMIT_KINDS)
         return {kind: value for kind, value in found if value is not None}
 
     def has_limits(self, gas_id: str) -> bool:
@@ -221,7 +222,7 @@ def _entries() -> Mapping[str, GasEntry]:
             name=row["name"],
             formula=row["formula"],
             cas=row["cas"],
-            synonyms=tuple(word for word in row["synonyms"].split(";") if word),
+            synonyms=parts(row["synonyms"]),
         )
         for gas_id, row in read_table("gases").rows.items()
     }
