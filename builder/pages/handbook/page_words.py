@@ -18,7 +18,6 @@ LISTED: Final = ("figures:", "keys:", "index:", "page:search")
 WORD: Final = re.compile(r"[^\W_]+")
 Told: TypeAlias = Sequence[Any]
 """(heading, its anchor or nothing) in reading order, each once; and every word: also as lists, where it was kept."""
-NOTHING: Final[Mapping[str, Told]] = {}
 LETTER: Final = re.compile(r"[^\W\d_]")
 SHORTEST: Final = 2
 
@@ -42,7 +41,7 @@ def worded_pages(
     cards: Iterable[Card],
     figures: Mapping[str, Figure],
     parts: Container[str] = (),
-    known: Mapping[str, Told] = NOTHING,
+    known: Mapping[str, Told] | None = None,
 ) -> tuple[WordedPage, ...]:
     """Every page and card by kind; those of a kind that share their words stand together.
 
@@ -51,7 +50,7 @@ def worded_pages(
     """
     made = []
     for page in pages:
-        told = known.get(page.id) or words_on(page, figures)
+        told = (known or {}).get(page.id) or words_on(page, figures)
         if told:
             made.append(_of_page(page, told, whole=page.id not in parts))
     made += [_of_card(card, figures) for card in cards]
