@@ -1,6 +1,6 @@
 """Numbers and dates as a language writes them. The value is the ledger's: only its marks and words change.
 
-The decimal mark, month names and the order of a date are those of CLDR. Grouping, the minus sign, the
+The decimal mark, month names and the order of a date are those of CLDR, by way of babel. Grouping, the minus sign, the
 space before a unit and the digits 0 to 9 are those of the ledger in every language, as ISO 80000-1 has them: a card
 that printed 15.000 in one language and 15,000 in another would be read wrongly by whoever knows the other. Symbols of
 units are those of the display.
@@ -10,12 +10,13 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.compositions import Card, figures_in
 from builder.pages.wording import Wording
 from builder.program.interval import EACH_DAY, Interval
-from builder.program.languages import ENGLISH, LANGUAGES
+from builder.program.languages import ENGLISH
 
 COUNTED = {
     "day": ("day", "days"),
@@ -74,24 +75,28 @@ def _spelled_interval(interval: Interval, wording: Wording) -> str:
     return f"{interval.count}{NO_BREAK_SPACE}{wording.count(*COUNTED[interval.unit], interval.count)}"
 
 
+@cache
 def decimal_mark(language: str) -> str:
     """What parts whole and decimals.
 
     >>> decimal_mark("de"), decimal_mark("en")
     (',', '.')
     """
-    return LANGUAGES[language].decimal
+    from babel.numbers import get_decimal_symbol  # noqa: PLC0415 - loaded for other languages than English alone
+
+    return get_decimal_symbol(language, numbering_system="latn")
 
 
+@cache
 def spelled_day(day: date, language: str) -> str:
     """A date no reader can turn round, its month in letters, in the order of the language.
 
     >>> spelled_day(date(2026, 11, 25), "de").replace(NO_BREAK_SPACE, " ")
     '25. Nov. 2026'
     """
-    known = LANGUAGES[language]
-    made = known.date.format(day=day.day, month=known.months[day.month - 1], year=day.year)
-    return made.replace(" ", NO_BREAK_SPACE)
+    from babel.dates import format_skeleton  # noqa: PLC0415 - loaded for other languages than English alone
+
+    return NO_BREAK_SPACE.join(format_skeleton("yMMMd", day, locale=language).split())
 
 
 def card_languages(card: Card) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""What the builder itself says on cards and sheets, in the language of each: gettext catalogues.
+"""What the builder itself says on cards and sheets, in the language of each: gettext catalogues read by babel.
 
 A text stands in the code in English and is its own key. Catalogues lie in ``templates/locale``; the numbers and dates
 between the words are made in ``builder.pages.numbers``.
@@ -7,15 +7,14 @@ between the words are made in ``builder.pages.numbers``.
 import hashlib
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import field
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from builder.base.errors import HandbookError
 from builder.base.record import dataclass
 from builder.base.shipped import shipped_folder
-from builder.pages.catalogue import IN_CONTEXT, Catalogue, read_catalogue
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 
 CODE_SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -42,10 +41,27 @@ def short_code(short: str, told: bytes) -> str:
 PAPERS, PAGES = "handbook", "pages"
 """Catalogues: what stands on cards, labels and log sheets, and what on pages alone."""
 PLACE = re.compile(r"\{([a-z_]+)\}")
+IN_CONTEXT = "\x04"
+"""Between context and text, as gettext has it."""
+CATEGORIES = ("zero", "one", "two", "few", "many", "other")
+"""Of plurals, in the order of CLDR, which is that of forms in a catalogue."""
+WHOLE = range(1000)
+"""Numbers that show which categories a language has for whole numbers."""
 
 
 class WordingError(HandbookError):
     """The installation has no catalogue for a language, or a broken one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Catalogue:
+    """The translations of one language."""
+
+    texts: Mapping[str, str]
+    plurals: Mapping[str, tuple[str, ...]]
+    """By the singular in English."""
+    form: Callable[[int], int]
+    """Which plural goes with a whole number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,13 +162,22 @@ def filled_text(text: str, values: Mapping[str, str]) -> str:
 def catalogue_of(language: str, name: str = PAPERS) -> Catalogue:
     """A catalogue of a language other than English; what is marked fuzzy counts as not translated.
 
-    :raises WordingError: when there is none, or a broken one.
+    :raises WordingError: when there is none.
     """
+    from babel.messages.pofile import read_po  # noqa: PLC0415 - loaded for other languages than English alone
+
     path = catalogue_path(language, name)
-    try:
-        return read_catalogue(path.read_text(encoding="utf-8"))
-    except ValueError as error:
-        raise WordingError(f"{path}: {error}") from error
+    with path.open("rb") as file:
+        found = read_po(file, locale=language, abort_invalid=True)
+    texts: dict[str, str] = {}
+    plurals: dict[str, tuple[str, ...]] = {}
+    for message in found:
+        forms = message.string if isinstance(message.string, (tuple, list)) else ()
+        if isinstance(message.id, tuple) and not message.fuzzy and forms and all(forms):
+            plurals[message.id[0]] = tuple(forms)
+        elif isinstance(message.id, str) and isinstance(message.string, str) and not message.fuzzy and message.id:
+            texts[in_context(message.context, message.id) if message.context else message.id] = message.string
+    return Catalogue(texts=texts, plurals=plurals, form=partial(plural_form, language))
 
 
 def texts_code(language: str) -> str:
@@ -162,6 +187,27 @@ def texts_code(language: str) -> str:
         [[sorted(found.texts.items()), sorted(found.plurals.items())] for found in both], ensure_ascii=True
     ).encode()
     return short_code(language.upper(), told)
+
+
+def plural_form(language: str, number: int) -> int:
+    """Which of a language's plurals goes with a whole number, by the rules of CLDR.
+
+    >>> [plural_form("pl", number) for number in (1, 2, 5, 22)]
+    [0, 1, 2, 1]
+    """
+    rule, forms = _plurals(language)
+    name = rule(number)
+    return forms.index(name) if name in forms else len(forms) - 1
+
+
+@cache
+def _plurals(language: str) -> tuple[Callable[[int], str], list[str]]:
+    """What tells the category of a number, and the categories of whole numbers."""
+    from babel import Locale  # noqa: PLC0415 - loaded for texts with a plural in other languages than English alone
+
+    rule = Locale.parse(language).plural_form
+    used = {rule(number) for number in WHOLE}
+    return rule, [name for name in CATEGORIES if name in used]
 
 
 def catalogue_path(language: str, name: str = PAPERS) -> Path:

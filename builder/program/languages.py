@@ -26,16 +26,6 @@ class Language:
     """Whether first and second may be written I and II."""
     capital_nouns: bool = False
     """Whether the names of gases have a capital letter wherever they stand."""
-    decimal: str = ","
-    """What parts whole and decimals, beside the digits 0 to 9: CLDR, as are the next two."""
-    months: tuple[str, ...]
-    """Short names, as they stand in a date."""
-    date: str = "{day} {month} {year}"
-    """A date with its month in letters."""
-
-
-def _words(text: str) -> tuple[str, ...]:
-    return tuple(text.split())
 
 
 ENGLISH = "en"
@@ -45,50 +35,11 @@ ARABIC = frozenset("\N{ARABIC LETTER HAMZA}آأؤإئابةتثجحخدذرزس�
 LANGUAGES: Mapping[str, Language] = {
     one.tag: one
     for one in (
-        Language(
-            tag=ENGLISH,
-            name="English",
-            own="English",
-            letters=BASIC,
-            months=_words("Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec"),
-            date="{month} {day}, {year}",
-            decimal=".",
-        ),
-        Language(
-            tag="es",
-            name="Spanish",
-            own="español",
-            letters=BASIC | {*"áéíñóúüªº"},
-            quotes="«»“”",
-            months=_words("ene feb mar abr may jun jul ago sept oct nov dic"),
-        ),
-        Language(
-            tag="de",
-            name="German",
-            own="Deutsch",
-            letters=BASIC | {*"äöüß"},
-            capital_nouns=True,
-            quotes="„“‚‘",
-            months=_words("Jan. Feb. März Apr. Mai Juni Juli Aug. Sept. Okt. Nov. Dez."),
-            date="{day}. {month} {year}",
-        ),
-        Language(
-            tag="pl",
-            name="Polish",
-            own="polski",
-            roman=True,
-            letters=BASIC | {*"ąćęłńóśźż"},
-            quotes="„”«»",
-            months=_words("sty lut mar kwi maj cze lip sie wrz paź lis gru"),
-        ),
-        Language(
-            tag="pt",
-            name="Portuguese",
-            own="português",
-            letters=BASIC | {*"áâãàçéêíóôõúªº"},
-            months=_words("jan. fev. mar. abr. mai. jun. jul. ago. set. out. nov. dez."),
-            date="{day} de {month} de {year}",
-        ),
+        Language(tag=ENGLISH, name="English", own="English", letters=BASIC),
+        Language(tag="es", name="Spanish", own="español", letters=BASIC | {*"áéíñóúüªº"}, quotes="«»“”"),
+        Language(tag="de", name="German", own="Deutsch", letters=BASIC | {*"äöüß"}, capital_nouns=True, quotes="„“‚‘"),
+        Language(tag="pl", name="Polish", own="polski", roman=True, letters=BASIC | {*"ąćęłńóśźż"}, quotes="„”«»"),
+        Language(tag="pt", name="Portuguese", own="português", letters=BASIC | {*"áâãàçéêíóôõúªº"}),
         # CLDR joins Arabic lists with a word alone, which does not part a name from what follows it.
         Language(
             tag="ar",
@@ -98,8 +49,6 @@ LANGUAGES: Mapping[str, Language] = {
             right_to_left=True,
             quotes="«»‹›",  # as printed; CLDR has ” before and “ after, which fonts draw either way
             comma="\N{ARABIC COMMA} ",
-            months=_words("يناير فبراير مارس أبريل مايو يونيو يوليو أغسطس سبتمبر أكتوبر نوفمبر ديسمبر"),
-            decimal=".",
         ),
     )
 }

@@ -14,7 +14,7 @@ from unittest import mock
 
 from builder.pages import wording
 from builder.pages.cards.context import CardContext
-from builder.pages.catalogue import Catalogue
+from builder.pages.wording import Catalogue
 from builder.program.localized import LETTER, LocalizedText
 from builder.program.prose import BRACED
 

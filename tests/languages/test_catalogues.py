@@ -11,24 +11,20 @@ from babel import Locale
 from babel.messages.pofile import read_po
 from babel.units import format_unit
 
-from builder.pages.catalogue import read_catalogue
 from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, alarm_word
 from builder.pages.fixed_words import FIXED
 from builder.pages.wording import (
-    PAGES,
-    PAPERS,
     NotingWording,
     Wording,
     WordingError,
     catalogue_of,
     catalogue_path,
+    plural_form,
 )
 from builder.program.languages import LANGUAGES as REGISTERED
 from builder.render.card_pages import CardWords, words_for
 from tests.languages.conftest import LANGUAGES
 
-CATEGORIES = ("zero", "one", "two", "few", "many", "other")
-"""Of plurals, in the order of CLDR, which is that of forms in a catalogue."""
 PLACE = re.compile(r"\{[a-z_]+\}")
 RARE = {
     *("no value", "over {number}", "each day of use", "never done", "{channels}: turn over.", "{check}: due"),
@@ -69,31 +65,6 @@ def test_numbers_in_texts_are_those_of_the_english_text(language):
             assert re.findall(r"\d+", text) == re.findall(r"\d+", said), said
 
 
-@pytest.mark.parametrize("name", [PAPERS, PAGES])
-@pytest.mark.parametrize("language", LANGUAGES)
-def test_a_catalogue_is_read_as_the_library_for_gettext_files_reads_it(language, name):
-    with catalogue_path(language, name).open("rb") as file:
-        messages = [one for one in read_po(file, locale=language, abort_invalid=True) if one.id and not one.fuzzy]
-    single = [one for one in messages if isinstance(one.id, str)]
-    found = catalogue_of(language, name)
-    assert found.texts == {f"{one.context}\x04{one.id}" if one.context else one.id: one.string for one in single}
-    assert found.plurals == {one.id[0]: one.string for one in messages if one not in single and all(one.string)}
-
-
-@pytest.mark.parametrize(
-    ("line", "fault"),
-    [('msgstr "a" "b"', "no line"), ('msgid "twice"', "no line"), ("word", "no line"), ('msgstr "\\x"', "no line")],
-)
-def test_a_line_that_is_none_of_a_catalogue_is_refused(line, fault):
-    head = 'msgid ""\nmsgstr "Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
-    assert read_catalogue(f'{head}msgid "one"\nmsgstr "uno"\n').texts == {"one": "uno"}
-    assert read_catalogue(f'{head}#, fuzzy\nmsgid "one"\nmsgstr "uno"\n').texts == {}
-    with pytest.raises(ValueError, match=fault):
-        read_catalogue(f'{head}msgid "one"\n{line}\n')
-    with pytest.raises(ValueError, match="which plural"):
-        read_catalogue('msgid ""\nmsgstr "Language: es\\n"\n')
-
-
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_there_is_a_plural_for_every_category_of_cldr_and_translators_are_told_the_same(language):
     """The head of a catalogue, by which programs for translators show forms, parts numbers as CLDR does."""
@@ -101,11 +72,8 @@ def test_there_is_a_plural_for_every_category_of_cldr_and_translators_are_told_t
         head = read_po(file, locale=language)
     told, rule = c2py(head.plural_expr), Locale.parse(language).plural_form
     numbers = (*range(5000), *range(5000, 1_000_000, 997))
-    names = [name for name in CATEGORIES if name in {rule(number) for number in range(1000)}]
-    assert len(names) == head.num_plurals
-    # Millions are "many" in Spanish and Portuguese, for which no catalogue has a form of its own: the last one serves.
-    own = [names.index(rule(number)) if rule(number) in names else len(names) - 1 for number in numbers]
-    assert own == [told(number) for number in numbers] == [catalogue_of(language).form(number) for number in numbers]
+    assert [plural_form(language, number) for number in numbers] == [told(number) for number in numbers]
+    assert len({rule(number) for number in numbers}) == head.num_plurals
     assert {len(forms) for forms in catalogue_of(language).plurals.values()} == {head.num_plurals}
 
 

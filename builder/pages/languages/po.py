@@ -13,12 +13,11 @@ from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Code, Fig, Inline, Link, Strong, Text
-from builder.pages.catalogue import IN_CONTEXT
 from builder.pages.languages.compose import Edition
 from builder.pages.languages.findings import changed_from, known_texts, stale
 from builder.pages.paper_texts import PaperTexts
 from builder.pages.plain import Words
-from builder.pages.wording import plain
+from builder.pages.wording import IN_CONTEXT, plain
 from builder.program.languages import ENGLISH
 from builder.program.program import Program
 from builder.program.translations import Translation, why_wrong
