@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from builder.history.edition import Edition
+from builder.program.keys.families import UNIT_DUE
 
 MARKS = re.compile(r" · |; |\. ")
 """What stands between two things of one line; it was another mark in earlier editions."""
@@ -39,13 +40,14 @@ def old_label_pairs(old: Edition, new: Edition, path: str) -> tuple[tuple[str, s
 
 
 def _units(edition: Edition) -> Iterator[str]:
-    return (key.split(".")[1] for key in edition.figures if key.startswith("unit."))
+    start = f"{UNIT_DUE.start()}."
+    return (key.split(".")[1] for key in edition.figures if key.startswith(start))
 
 
 def _due(old: Edition, name: str) -> Iterator[str]:
     """The days on which checks of a unit were due."""
-    start = f"unit.{name}."
-    return (figure.printed for key, figure in old.figures.items() if key.startswith(start) and key.endswith(".due"))
+    start = f"{UNIT_DUE.start(unit=name)}."
+    return (figure.printed for key, figure in old.figures.items() if key.startswith(start) and UNIT_DUE.read(key))
 
 
 def _by_name(lines: Iterable[str], names: set[str]) -> Mapping[str, tuple[str, ...]]:

@@ -39,13 +39,14 @@ class Movement:
 
 def read_movements(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Movement, ...]:
     """Every row by time; those of one time in the order of files and rows."""
-    areas = faults.names("area")
+    known = faults.names("area")
+    areas = None if known is None else tuple(sorted(known))
     made = rows_read(tables, maps, (MOVEMENT_FIELDS, NEEDED), faults, partial(_movement, areas=areas))
     made.sort(key=lambda row: row.start.value)
     return tuple(made)
 
 
-def _movement(row: TableRow, areas: frozenset[str] | None) -> Movement | None:
+def _movement(row: TableRow, areas: tuple[str, ...] | None) -> Movement | None:
     before = row.faults.count
     row.judge_word("state", STATES)
     row.judge_id("area", areas, "an area of areas.yaml")

@@ -32,6 +32,7 @@ NO_KEYS = {
     ("builder/findings/order.py", 'f"{rules.__name__}.{found.name}"'): "module of a rule",
     ("builder/pages/cards/composers.py", 'f"{blocks.__name__}.{found.name}"'): "module of a block",
     ("builder/figures/formulas/registry.py", 'f"{__package__}.{topic}"'): "module of formulas",
+    ("builder/figures/formulas/registry.py", "f\"{topic}.{function.__name__.replace('_', '-')}\""): "id of a formula",
     ("builder/render/book_marker.py", 'f"{self.chapter}.{self.number}"'): "number of a section",
     ("builder/starters/setpoints.py", 'f"{name}.{kind}"'): "name of a limit",
     ("builder/starters/files.py", '".schema"'): "hidden folder",
