@@ -51,6 +51,8 @@ def test_no_row_is_lost_and_every_part_begins_with_its_heading():
         assert {link.target for link in whole.content if not isinstance(link, Text)} == {
             other.id for other in parts if other is not part
         }
+        brackets = [link.text for link in whole.content if isinstance(link, Text) and "Part" in link.text]
+        assert len(brackets) == len(parts) - 1
         assert isinstance(first, Heading) or number == 1
         assert not isinstance(part.blocks[-1], Heading)
         assert not any(isinstance(a, Heading) and isinstance(b, Heading) for a, b in pairwise(rest))

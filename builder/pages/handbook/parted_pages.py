@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Final, TypeAlias
 
-from builder.pages.blocks import Block, Heading, Inlines, Table
+from builder.pages.blocks import Block, Heading, Inlines, Table, Text
 from builder.pages.compositions import Page
 from builder.pages.handbook.parts import inlines, listed, para, to
 
@@ -17,17 +17,24 @@ Row: TypeAlias = tuple[Inlines, ...]
 def parted_pages(page: Page) -> Iterator[Page]:
     """The page, and after it those that it goes on with; each names the others."""
     parts = tuple(_parts(page.blocks))
-    names = tuple((_name(page.id, number), f"part {number}") for number in range(1, len(parts) + 1))
-    for number, (blocks, (name, part)) in enumerate(zip(parts, names, strict=True), start=1):
-        others = listed(to(*other) for other in names if other[0] != name)
-        whole = (para(f"This is {part} of {len(parts)}. Go to ", *others, "."),) if len(parts) > 1 else ()
+    leading = [(to(_name(page.id, at), f"part {at}"), _heads(blocks)) for at, blocks in enumerate(parts, start=1)]
+    for number, blocks in enumerate(parts, start=1):
+        others = listed(inlines(*one) for at, one in enumerate(leading, start=1) if at != number)
+        whole = (para(f"This is part {number} of {len(parts)}. Go to ", *others, "."),) if len(parts) > 1 else ()
         yield replace(
             page,
-            id=name,
+            id=_name(page.id, number),
             path=page.path if number == 1 else page.path.replace(".html", f"-{number}.html"),
-            title=page.title if number == 1 else f"{page.title}, {part}",
+            title=page.title if number == 1 else f"{page.title}, part {number}",
             blocks=(*whole, *blocks),
         )
+
+
+def _heads(blocks: Iterable[Block]) -> str:
+    """What stands on a part, in brackets."""
+    heads = ["".join(node.text for node in block.content if isinstance(node, Text))
+             for block in blocks if isinstance(block, Heading)]  # fmt: skip
+    return f" ({'; '.join(heads)})" if heads else ""
 
 
 def _name(reference: str, number: int) -> str:
