@@ -6,7 +6,7 @@ import signal
 import subprocess
 import sys
 import time
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,8 +14,12 @@ import pytest
 
 from builder.base.errors import FitError, RenderError
 from builder.base.store import FileStore
+from builder.pages.hrefs import sheet_path
+from builder.program.look import Look
 from builder.render.documents import Document, Judgement, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
+from builder.render.site import render_site
+from tests.render.samples import FIGURES, entrant
 
 CSS = ('p, h1 { font-family: "Handbook Sans" } @page { size: 80mm 60mm }',)
 
@@ -232,3 +236,37 @@ def test_workers_end_with_the_process_that_started_them(tmp_path, number):
         time.sleep(0.05)
     assert not any(alive(pid) for pid in pids)
     assert list(tmp_path.iterdir()) == [], "nothing temporary stays"
+
+
+class Handed(Executor):
+    """Does what it is handed when somebody waits for it, and tells of both."""
+
+    def __init__(self, told):
+        self._told = told
+
+    def submit(self, fn, /, *args, **kwargs):
+        told = self._told
+
+        class Coming(Future):
+            def result(self, timeout=None):
+                if not self.done():
+                    told.append("waited")
+                    self.set_result(fn(*args, **kwargs))
+                return super().result(timeout)
+
+        told.append("handed over")
+        return Coming()
+
+
+def test_what_needs_no_paper_is_made_before_the_first_paper_is_waited_for():
+    told = []
+    facts = {"name": "Pit", "title": "Handbook", "draft": True, "revision": "Draft", "as_of": "today", "look": Look()}
+    one = entrant()
+    with Workshop(executor=Handed(told)) as shop:
+        made = render_site(
+            pages=(), cards=[one], figures=FIGURES, hrefs={}, book_hrefs={}, facts=facts, sections=(),
+            paper="A4", shop=shop, tell=lambda _: None,
+            beside=lambda _, prints, words: told.append((list(prints), dict(words))),
+        )  # fmt: skip
+    assert told == ["handed over", ([one.path, sheet_path(one.format, "A4")], {}), "waited", "handed over", "waited"]
+    assert made.files[one.path].startswith(b"%PDF")
