@@ -8,6 +8,7 @@ entry tells it of all pages, with the hash of each document: one that stands in 
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from itertools import islice
@@ -95,18 +96,21 @@ class PageCache(Generic[T]):
         known: Sequence[Mapping[str, object]],
         render: Callable[..., bytes],
         beside: Callable[..., Any] = lambda *_: None,
+        counted: Counter[str] | None = None,
     ) -> None:
         """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say.
 
         :param known: what may be asked, as figures and links.
         :param render: called with a page and each of ``known``.
         :param beside: called likewise for what else is wanted of a page, in the form that JSON has.
+        :param counted: ``pages`` that are rendered are counted in it, one that is found missing when it is read too.
         """
         self._store = store
         self._basis = basis
         self._known = tuple(known)
         self._render = render
         self._beside = beside
+        self._counted = Counter[str]() if counted is None else counted
         self._answers: tuple[dict[str, str], ...] = tuple({} for _ in self._known)
         self._place = quick_digest("pages", basis)
         kept = store.get(self._place)
@@ -148,6 +152,7 @@ class PageCache(Generic[T]):
         data, beside = self._render(page, *noted), self._beside(page, *noted)
         found = sha256(data).hexdigest()
         self.made += 1
+        self._counted["pages"] += 1
         if not any(one.listed for one in noted):
             asked = [list(one.asked) for one in noted]
             key = self._key(own, asked)

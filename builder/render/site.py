@@ -139,6 +139,7 @@ def rendered_pages(
         (figures, shown, hrefs),
         lambda *asked: renderer.render_with(*asked).encode(),
         lambda page, _, printed, __: words_on(page, printed),
+        shop.made if shop else None,
     )
     with gc_frozen(searching=True):
         for page in pages:
@@ -146,7 +147,6 @@ def rendered_pages(
         cache.keep()
     if shop:
         shop.asked["pages"] += len(pages)
-        shop.made["pages"] += cache.made
 
 
 def html_pages(

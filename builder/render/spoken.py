@@ -138,9 +138,8 @@ def spoken_pages(
         code = [sources_digest(module) for module in (spoken_pages.__module__, words_on.__module__)]
         basis = digest(code, surroundings(), edition.language, told, dict(facts), frame.unread)
         known = (shown, hrefs, PrintedFigures(figures))
-        cache: PageCache[SpokenPage] = PageCache(shop.store, basis, known, frame.document, _words)
+        cache: PageCache[SpokenPage] = PageCache(shop.store, basis, known, frame.document, _words, shop.made)
         for page in edition.pages:
             yield page, cache.rendered(page)
         cache.keep()
         shop.asked["pages"] += len(edition.pages)
-        shop.made["pages"] += cache.made

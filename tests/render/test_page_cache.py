@@ -1,5 +1,6 @@
 """What is kept of a page is handed out only where rendering it again would give the very same."""
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from hashlib import sha256
@@ -111,15 +112,19 @@ def test_a_page_that_looks_through_all_figures_is_not_kept(going_through):
 
 
 def test_what_is_kept_is_told_with_its_hash_and_words_and_read_only_when_it_is_wanted():
-    store, wanted = Kept(), page("one", Fig("b"))
+    store, wanted, counted = Kept(), page("one", Fig("b")), Counter()
+
+    def beside(one, figures, _hrefs):
+        return [one.title, figures["b"]]
+
     for made in (1, 0):
-        cache = PageCache(store, "basis", ({"b": "1"}, {}), render, lambda one, figures, _: [one.title, figures["b"]])
+        cache = PageCache(store, "basis", ({"b": "1"}, {}), render, beside, counted)
         found = cache.rendered(wanted)
         cache.keep()
         assert (cache.made, found.digest, found.beside) == (made, sha256(b"one|1").hexdigest(), ["one", "1"])
     [document] = [key for key, data in store.entries.items() if data == b"one|1"]
     del store.entries[document]  # as when the store was trimmed
-    assert (found.data(), cache.made) == (b"one|1", 1)
+    assert (found.data(), cache.made, counted) == (b"one|1", 1, {"pages": 2})
     assert store.entries[document] == b"one|1"
 
 
