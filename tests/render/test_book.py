@@ -136,11 +136,11 @@ def test_a_chapter_of_procedures_is_set_closer_where_a_few_lines_would_have_a_pa
 
 
 def test_a_chapter_to_look_something_up_is_set_wider_where_a_few_lines_would_have_a_page_of_their_own():
-    close, wide = lines_printed(52, setting="close"), lines_printed(52, setting="wide")
+    close, wide = lines_printed(48, setting="close"), lines_printed(48, setting="wide")
     assert close[1] < wide[1]
-    assert lines_printed(52) == wide
+    assert lines_printed(48) == wide
     assert lines_printed(38) == lines_printed(38, setting="close") == [38]
-    assert lines_printed(54) == lines_printed(54, setting="close"), "enough stands on its last page"
+    assert lines_printed(50) == lines_printed(50, setting="close"), "enough stands on its last page"
     assert lines_printed(40) == lines_printed(40, setting="close"), "wider it would end thin as well"
 
 
