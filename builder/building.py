@@ -37,7 +37,7 @@ from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.jobs import Workshop
 
 if TYPE_CHECKING:
-    from builder.render.site import Prints, Words
+    from builder.render.site import Begun, Prints, Words
 
 USUAL_JOBS = 2
 
@@ -115,8 +115,9 @@ def draft_files(
     judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
 ) -> tuple[Composed, Spool]:
     """The files of a draft."""
+    begun = begin(judged, shop, tell)
     composed = pipeline.compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
-    files = render(composed, draft=True, shop=shop, tell=tell)
+    files = render(composed, begun, draft=True, shop=shop, tell=tell)
     files.update(signers(content))
     files[ABOUT] = draft_json(judged.ledger.day(AS_OF()).isoformat())
     return composed, files
@@ -129,8 +130,9 @@ def release_files(
     from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     number, earlier = judged.number, archive.before(judged.number)
+    begun = begin(judged, shop, tell)
     composed = pipeline.compose(judged, tell=tell, past=Past(earlier, frozenset(), number))
-    alone = {**render(composed, draft=False, shop=shop, tell=tell), **signers(content)}
+    alone = {**render(composed, begun, draft=False, shop=shop, tell=tell), **signers(content)}
     assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
     alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
     linked = frozenset({*earlier.editions, number})
@@ -149,12 +151,24 @@ def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
     return history_files(judged.program, judged.ledger, composed.single, composed.cards, composed.outputs, facts)
 
 
-def render(composed: Composed, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:
-    """Every file of the site by path."""
+def begin(judged: Judged, shop: Workshop, tell: Tell = silent) -> Begun:
+    """Have papers begun that need no page, so that others are at them while pages are composed."""
+    from builder.render.site import begin_papers  # noqa: PLC0415 - templates and fonts are loaded at first need
+
+    papers = judged.papers
+    return begin_papers(papers.cards.papers, papers.labels.papers, judged.ledger.figures, shop, tell)
+
+
+def render(composed: Composed, begun: Begun, *, draft: bool, shop: Workshop, tell: Tell = silent) -> Spool:
+    """Every file of the site by path.
+
+    :param begun: its papers, as :func:`begin` has them.
+    """
     from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     judged = composed.judged
     rendered = render_site(
+        begun=begun,
         pages=composed.pages,
         cards=composed.cards,
         books=composed.books,

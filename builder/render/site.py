@@ -22,7 +22,7 @@ from builder.pages.labels import LabelPages
 from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
 from builder.render.cards import CardOrFaults, card_job, good_cards, refuse_twins
-from builder.render.documents import PrintedFigures, refuse_faults
+from builder.render.documents import Made, PrintedFigures, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
@@ -65,8 +65,34 @@ Beside: TypeAlias = Callable[[Spool, Prints, Words], None]
 """Adds files to those of a site, knowing what all its pages and papers print."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """Papers that other processes are at while pages are composed."""
+
+    figures: PrintedFigures
+    """Every figure of the site as printed."""
+    cards: Sequence[Future[CardOrFaults]]
+    labels: Sequence[Future[Made]]
+
+
+def begin_papers(
+    cards: Sequence[Card],
+    labels: Sequence[LabelPages],
+    figures: Mapping[str, Figure],
+    shop: Workshop,
+    tell: Callable[[str], None],
+) -> Begun:
+    """Begin with cards, since their sheets wait for them, and with labels."""
+    tell(f"working on {len(cards)} cards and the labels")
+    refuse_twins(cards)
+    shown = PrintedFigures(figures)
+    coming = shop.start([card_job(card, shown) for card in cards])
+    return Begun(figures=shown, cards=coming, labels=shop.start([label_job(pages, shown) for pages in labels]))
+
+
 def render_site(
     *,
+    begun: Begun,
     pages: Sequence[Page],
     cards: Sequence[Card],
     books: Sequence[Book] = (),
@@ -86,23 +112,22 @@ def render_site(
 ) -> RenderedSite:
     """Render it all.
 
+    :param begun: what was begun of ``cards`` and ``labels``, in their order.
     :param beside: makes what else the site has; called while other processes lay out.
     :param past: what was released before, and which revision is being released.
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
     :raises RenderError: when anything cannot be set faithfully.
     """
-    shown = PrintedFigures(figures)
     past = past or Past()
     last = past.archive.last
     printing = Printing(
-        figures=shown, hrefs=book_hrefs, about=SiteFacts(**facts), paper=paper,
+        figures=begun.figures, hrefs=book_hrefs, about=SiteFacts(**facts), paper=paper,
         releasing=past.releasing, before=last.chapters if last else {},
     )  # fmt: skip
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
-    tell(f"working on {len(books)} books, {len(cards)} cards, {len(log_sheets)} log sheets and the labels")
-    cards_made = _start_cards(shop, cards, shown)  # at work while chapters are filled
+    tell(f"working on {len(books)} books and {len(log_sheets)} log sheets")
     bound = start_books(shop, books, printing)
-    papers_made = _start_papers(shop, papers, shown, cards_made)
+    papers_made = _start_papers(shop, papers, begun)
     files = Spool()
     words: dict[str, Any] = {}
     for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
@@ -165,25 +190,12 @@ def html_pages(
 # ---- on paper ---------------------------------------------------------------------
 
 
-def _start_cards(
-    shop: Workshop, cards: Sequence[Card], figures: Mapping[str, Figure]
-) -> Sequence[Future[CardOrFaults]]:
-    refuse_twins(cards)
-    return shop.start([card_job(card, figures) for card in cards])
-
-
-def _start_papers(
-    shop: Workshop, papers: Papers, figures: Mapping[str, Figure], cards: Sequence[Future[CardOrFaults]]
-) -> Callable[[Callable[[str], None]], dict[str, bytes]]:
-    """Begin with everything but the books; what is handed back waits for it, and says what authors are told.
-
-    :param cards: those that are coming, in the order of ``papers``; their sheets wait for them.
-    """
-    forms = [form_job(sheet, figures) for sheet in papers.log_sheets]
-    others = shop.start([*forms, *(label_job(pages, figures) for pages in papers.labels)])
+def _start_papers(shop: Workshop, papers: Papers, begun: Begun) -> Callable[[Callable[[str], None]], dict[str, bytes]]:
+    """Begin with the log sheets; what is handed back waits for all papers, and says what authors are told."""
+    forms = shop.start([form_job(sheet, begun.figures) for sheet in papers.log_sheets])
 
     def finish(tell: Callable[[str], None]) -> dict[str, bytes]:
-        good = good_cards(results(cards))
+        good = good_cards(results(begun.cards))
         for note in (note for card in good for note in card.notes):
             tell(f"note: {note}")
         printed = {card.path: card for card in good}
@@ -191,7 +203,7 @@ def _start_papers(
             sheet_job(group, [printed[card.path] for card in group], papers.paper, papers.setting)
             for group in by_format(papers.cards).values()
         ]
-        made = results([*shop.start(jobs), *others])
+        made = results([*shop.start(jobs), *forms, *begun.labels])
         refuse_faults(made)
         for note in (note for one in made for note in one.notes):
             tell(f"note: {note}")

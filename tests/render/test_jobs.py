@@ -18,7 +18,7 @@ from builder.pages.hrefs import sheet_path
 from builder.program.look import Look
 from builder.render.documents import Document, Judgement, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
-from builder.render.site import render_site
+from builder.render.site import begin_papers, render_site
 from tests.render.samples import FIGURES, entrant
 
 CSS = ('p, h1 { font-family: "Handbook Sans" } @page { size: 80mm 60mm }',)
@@ -264,6 +264,7 @@ def test_what_needs_no_paper_is_made_before_the_first_paper_is_waited_for():
     one = entrant()
     with Workshop(executor=Handed(told)) as shop:
         made = render_site(
+            begun=begin_papers([one], (), FIGURES, shop, lambda _: None),
             pages=(), cards=[one], figures=FIGURES, hrefs={}, book_hrefs={}, facts=facts, sections=(),
             paper="A4", shop=shop, tell=lambda _: None,
             beside=lambda _, prints, words: told.append((list(prints), dict(words))),

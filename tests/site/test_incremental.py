@@ -57,7 +57,7 @@ def no_layout(monkeypatch):
 
 def files_of(composed, store):
     with Workshop(1, store) as shop:
-        return building.render(composed, draft=True, shop=shop), shop.tally()
+        return building.render(composed, building.begin(composed.judged, shop), draft=True, shop=shop), shop.tally()
 
 
 def composed_of(content, day):

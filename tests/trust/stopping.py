@@ -84,6 +84,7 @@ def nothing_laid_out() -> None:
         beside(files, {}, {page.id: words_on(page, figures) for page in pages})
         return SimpleNamespace(files=files, chapters={})
 
+    site.begin_papers = lambda *_: None
     site.render_site = rendered
     site.html_pages = lambda *_: {}
 

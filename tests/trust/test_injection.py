@@ -6,6 +6,8 @@ import pytest
 
 from builder.cli.main import run
 from builder.render.book import Bound
+from builder.render.documents import PrintedFigures
+from builder.render.site import Begun
 from tests.conftest import DEMO, MINIMAL
 from tests.trust.fuzz import copy_of
 from tests.trust.injected import TEXTS, filled, prose_filled
@@ -44,7 +46,11 @@ def opened(browser, site, paths):
 @pytest.mark.parametrize("name", ["minimal", "demo"] if LONG else ["minimal"])
 def test_markup_in_every_text_stays_a_text(name, chromium, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr("builder.render.site.start_books", lambda *_: lambda _: Bound({}, [], {}))
-    monkeypatch.setattr("builder.render.site._start_cards", lambda *_: [])
+
+    def begun(_, __, figures, *___):
+        return Begun(figures=PrintedFigures(figures), cards=[], labels=[])
+
+    monkeypatch.setattr("builder.render.site.begin_papers", begun)
     monkeypatch.setattr("builder.render.site._start_papers", lambda *_: lambda _: {})
     content = copy_of({"minimal": MINIMAL, "demo": DEMO}[name], tmp_path / "content")
     tried, kept = filled(content, capsys, each_key_once=True)
