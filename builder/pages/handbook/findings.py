@@ -53,7 +53,7 @@ def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:
     yield subhead(capital(first.rule.replace("-", " ").replace(" lel ", " LEL ")), *about)
     for finding in found:
         yield para(finding.message)
-        touched = [(book.reference(reference),) for reference in finding.touches[:LISTED]]
+        touched = [inlines(book.reference(reference)) for reference in finding.touches[:LISTED]]
         if len(finding.touches) > LISTED:
             touched.append(inlines(f"and {len(finding.touches) - LISTED} more, each of which says so on its own page"))
         shown = [_shown(book, key) for key in finding.figures]
