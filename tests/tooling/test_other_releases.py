@@ -11,7 +11,6 @@ from pathlib import Path
 
 import pytest
 
-
 ROOT = Path(__file__).parents[2]
 TELLS_OF_PYTHON = {"about.json", "SHA256SUMS"}
 
