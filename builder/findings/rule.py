@@ -2,6 +2,7 @@
 
 import inspect
 from collections.abc import Callable, Iterator
+from functools import wraps
 
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
@@ -61,16 +62,25 @@ class Rule:
         )
 
 
-def rule(*severities: Severity, acceptable: bool = False) -> Callable[[Callable[[Computed], Iterator[Finding]]], Rule]:
-    """Make a rule of a function, whose name gives the id and whose docstring says what is wrong and who says so."""
+def rule(*severities: Severity, acceptable: bool = False) -> Callable[[Callable[..., Iterator[Finding]]], Rule]:
+    """Make a rule of a function, whose name gives the id and whose docstring says what is wrong and who says so.
 
-    def made(ask: Callable[[Computed], Iterator[Finding]]) -> Rule:
+    Its parameters are named as the fields of ``Computed`` that it looks at.
+    """
+
+    def made(ask: Callable[..., Iterator[Finding]]) -> Rule:
+        wanted = inspect.signature(ask).parameters
+
+        @wraps(ask)
+        def asked(computed: Computed) -> Iterator[Finding]:
+            return ask(**{name: getattr(computed, name) for name in wanted})
+
         return Rule(
             id=ask.__name__.replace("_", "-"),
             severities=severities,
             words=inspect.getdoc(ask) or "",
             acceptable=acceptable,
-            ask=ask,
+            ask=asked,
         )
 
     return made

@@ -29,17 +29,17 @@ RULE = '''"""Names; they serve the trial of a recipe."""
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
 from builder.findings.rule import rule
+from builder.program.program import Program
 
 
 @rule(Severity.NOTE)
-def short_name_of_letters(computed: Computed) -> Iterator[Finding]:
+def short_name_of_letters(program: Program) -> Iterator[Finding]:
     """A site whose short name has more than one letter.
 
     Source: common practice, no source.
     """
-    short = computed.program.site.short
+    short = program.site.short
     if len(short.value) > 1:
         yield short_name_of_letters.found(
             message="The short name has letters.",

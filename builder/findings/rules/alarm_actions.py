@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.areas import Area
@@ -21,7 +21,7 @@ from builder.program.test_order import in_test_order
 
 
 @rule(Severity.STOP)
-def action_of_another(computed: Computed) -> Iterator[Finding]:
+def action_of_another(program: Program) -> Iterator[Finding]:
     """One translation stands at two alarms whose actions differ: to whoever reads it, one of them tells another action.
 
     Source: common practice; a line copied and only its first language changed. Alarms that ask for the same say it
@@ -30,7 +30,7 @@ def action_of_another(computed: Computed) -> Iterator[Finding]:
     # A stop for each action of which a translation is that of an action told before
     meant: dict[tuple[str, str], LocalizedText] = {}
     told: set[tuple[str, str, str]] = set()
-    for action in _actions(computed.program):
+    for action in _actions(program):
         for language, text in action.others.items():
             first = meant.setdefault((language, _words(text)), action)
             case = (language, _words(first), _words(action))
@@ -67,7 +67,7 @@ ELSEWHERE = ("rescue", "attendant")
 
 
 @rule(Severity.STOP, Severity.WARN)
-def order_not_to_leave(computed: Computed) -> Iterator[Finding]:
+def order_not_to_leave(program: Program) -> Iterator[Finding]:
     """What an alarm asks of whoever is in the place is not to leave: it orders to stay or go on, or no word says leave.
 
     Each text is held against plain words of its own language. Not asked: what rescuers do, who are on air, and what
@@ -76,7 +76,7 @@ def order_not_to_leave(computed: Computed) -> Iterator[Finding]:
     """
     # A stop where a text orders to stay or go on, a warn where none of its words is known to say leave
     told: set[tuple[str, str]] = set()
-    for alarm, language, text in _orders(computed.program):
+    for alarm, language, text in _orders(program):
         order = order_of(text.value, language)
         if order is not Order.LEAVE and (language, text.value) not in told:
             told.add((language, text.value))
@@ -114,14 +114,14 @@ NUMBER = re.compile(r"[0-9]{3,}(?! ?(?:ppm|%))")
 
 
 @rule(Severity.STOP)
-def number_of_nobody(computed: Computed) -> Iterator[Finding]:
+def number_of_nobody(program: Program) -> Iterator[Finding]:
     """An action of an alarm names a number that no contact of the site has: it rings nowhere, or at a stranger's.
 
     Numbers of three or more digits are looked at. Source: common practice, no published source; a number that was
     changed in one place and not in the other.
     """
     # A stop for each such number, once
-    contacts = computed.program.site.contacts
+    contacts = program.site.contacts
     known = {
         number
         for one in contacts
@@ -129,7 +129,7 @@ def number_of_nobody(computed: Computed) -> Iterator[Finding]:
         if given
         for number in NUMBER.findall(given.value)
     }
-    for _, _, text in _orders(computed.program):
+    for _, _, text in _orders(program):
         for number in NUMBER.findall(text.value):
             if number not in known:
                 known.add(number)
@@ -142,18 +142,17 @@ def number_of_nobody(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN, acceptable=True)
-def alarm_not_relayed(computed: Computed) -> Iterator[Finding]:
+def alarm_not_relayed(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A lone-worker alarm that nobody but the one who lies there hears, or of which nobody says whom it reaches.
 
     Source: common practice; a motion alarm that only sounds calls nobody.
     """
     # A warn for each model with such an alarm of which units are in use
-    program = computed.program
     used = {unit.model.value for unit in program.units.values() if unit.in_use}
     for model in program.models.values():
         if model.lone_worker is None or model.id not in used or (model.relay is not None and model.relay.reaches):
             continue
-        total = computed.ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
+        total = ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
         sounds = f"its lone-worker alarm{f' sounds after {total.printed} and' if total else ''}"
         reaches = "reaches nobody but its wearer" if model.relay else "nobody says whom it reaches"
         yield alarm_not_relayed.found(
@@ -166,14 +165,13 @@ def alarm_not_relayed(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP, Severity.WARN, acceptable=True)
-def alarm_only_seen(computed: Computed) -> Iterator[Finding]:
+def alarm_only_seen(program: Program) -> Iterator[Finding]:
     """A unit in use that warns with light alone, which nobody sees who looks at the work or lies on it.
 
     Where a noise is stated and no loudness, an alarm that does not shake may go unheard too. Source: the definition
     of a bump test in OSHA's bulletin of 26 Nov 2024 names alarms seen, heard and felt; common practice.
     """
     # A stop for each model that gives light alone, a warn for each noisy area where it is not known to be heard
-    program = computed.program
     used = {unit.model.value for unit in program.units.values() if unit.in_use}
     for model in program.models.values():
         modes = model.alarm_modes
@@ -207,7 +205,7 @@ CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue", EVERYBODY)
 
 
 @rule(Severity.WARN)
-def alarm_not_on_card(computed: Computed) -> Iterator[Finding]:
+def alarm_not_on_card(program: Program) -> Iterator[Finding]:
     """An alarm that may sound in a card's area, on a detector its reader carries, and of which the card says nothing.
 
     A rescuer's card must say of each alarm whether it stops him on air: in a block `rescue`, or in `alarm-actions`
@@ -220,7 +218,6 @@ def alarm_not_on_card(computed: Computed) -> Iterator[Finding]:
     its alarms asks for.
     """
     # A warn for each such card, with all channels that it lacks
-    program = computed.program
     for card in program.cards.values():
         if card.area is None or card.audience not in CARRIERS:
             continue

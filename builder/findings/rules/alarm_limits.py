@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import (
@@ -28,7 +27,7 @@ from builder.reference.rules import law_elsewhere, place
 
 
 @rule(Severity.STOP, Severity.WARN)
-def alarm_above_limit(computed: Computed) -> Iterator[Finding]:
+def alarm_above_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm that is still silent in hazardous air: what is there when it sounds lies beyond the limit it must keep.
 
     Compared is the value really set, with the response factor applied back. A flammable alarm that is not the first
@@ -36,7 +35,6 @@ def alarm_above_limit(computed: Computed) -> Iterator[Finding]:
     place and activities (rules table), or the exposure limit the alarm names.
     """
     # A stop for each alarm beyond a limit that was read in its source; limits and areas come together
-    program, ledger = computed.program, computed.ledger
     groups: dict[tuple[Where, str, str, str], list[LimitComparison]] = {}
     for compared in comparisons(program, ledger):
         if compared.beyond:
@@ -103,7 +101,7 @@ class _Near:
 
 
 @rule(Severity.WARN)
-def alarm_at_limit(computed: Computed) -> Iterator[Finding]:
+def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm that stands at its limit, or nearer to it than the display may lie off, so that it can sound too late.
 
     The instrument's error is what its sensor states (``error``); it is taken off the limit, after the response
@@ -111,7 +109,6 @@ def alarm_at_limit(computed: Computed) -> Iterator[Finding]:
     limit. Source: common practice; an alarm set at the legal value does not protect it.
     """
     # A warn for each such alarm that is not beyond its limit, once for all areas in which it is the same
-    program, ledger = computed.program, computed.ledger
     every = list(comparisons(program, ledger))
     beyond = {compared.placed.figure.key for compared in every if compared.beyond}  # told by alarm-above-limit
     equal = {compared.placed.figure.key: compared for compared in every if compared.equal}
@@ -190,14 +187,13 @@ def _words(near: _Near) -> tuple[str, str]:
 
 
 @rule(Severity.STOP)
-def limit_missing(computed: Computed) -> Iterator[Finding]:
+def limit_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm naming an exposure limit that cannot be compared: no such value, or no factor of the sensor for its gas.
 
     Nor is a value compared that a newer edition has replaced by a number nobody read. Source: the lists of exposure
     limits of the reference library.
     """
     # A stop: an alarm that protects nothing known is not shown to be safe
-    program, ledger = computed.program, computed.ledger
     for placed in placed_alarms(program, ledger):
         if placed.alarm.protects is None:
             continue
@@ -228,14 +224,13 @@ def _finding_of_limit_missing(placed: PlacedAlarm, what: str, mend: str) -> Find
 
 
 @rule(Severity.STOP, Severity.WARN)
-def limit_of_another_place(computed: Computed) -> Iterator[Finding]:
+def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm naming a limit that is the law of another place than the one its area lies in.
 
     Construction, shipyards and general industry have numbers and kinds of their own for one gas. Source: the tables
     of places and of lists of limits; 29 CFR 1910.1000, 1915.1000 and 1926.55.
     """
     # A stop where a list of the area's own place has a limit of that gas, else a warn; once for all areas
-    program, ledger = computed.program, computed.ledger
     groups: dict[tuple[Given[str], str], list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         protects, here = placed.alarm.protects, program.place_of(placed.area).value

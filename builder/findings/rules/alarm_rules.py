@@ -7,7 +7,6 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, same_dimension
 from builder.base.where import Where
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.topics.setpoint_room import errors_of
@@ -25,13 +24,12 @@ from builder.reference.published import Published
 
 
 @rule(Severity.NOTE)
-def alarm_without_rule(computed: Computed) -> Iterator[Finding]:
+def alarm_without_rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Flammable and oxygen alarms to which no rule of the place and activities gives a number, so nothing was compared.
 
     Source: the rules table; some places ask for a risk assessment instead of a number.
     """
     # A note for flammable gas and one for oxygen, for all alarms and areas together
-    program, ledger = computed.program, computed.ledger
     groups: dict[str, list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         judged = placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))
@@ -60,7 +58,7 @@ AVERAGES = {"stel": KINDS_BY_ID["stel"].minutes, "twa": KINDS_BY_ID["twa"].minut
 
 
 @rule(Severity.STOP, Severity.WARN)
-def limit_not_kept(computed: Computed) -> Iterator[Finding]:
+def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A limit of a list that counts in an area, which no alarm of that gas there keeps, though it has alarms.
 
     Kind counts as well as number: an alarm of the moment keeps any limit at or above it, an average only one over
@@ -68,7 +66,6 @@ def limit_not_kept(computed: Computed) -> Iterator[Finding]:
     limits that the site chose, and those of the area's place.
     """
     # A stop for a ceiling or what endangers life, else a warn; once for all areas in which it is the same
-    program, ledger = computed.program, computed.ledger
     day = ledger.day(AS_OF())
     found: dict[tuple[str, str, str], list[PlacedAlarm]] = {}
     for group in _of_each_gas(program, ledger):
@@ -145,7 +142,7 @@ HAZARDOUS = Fraction(10)
 
 
 @rule(Severity.STOP, Severity.WARN, acceptable=True)
-def flammable_alarm_late(computed: Computed) -> Iterator[Finding]:
+def flammable_alarm_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A flammable alarm that sounds above a tenth of the explosive limit where no law of the place says a number.
 
     What is really there is compared, through the largest response factor; of the first alarm also what may be there
@@ -154,7 +151,6 @@ def flammable_alarm_late(computed: Computed) -> Iterator[Finding]:
     no source.
     """
     # A stop for the first alarm of an area, a warn for a later one, and for a first one without room
-    program, ledger = computed.program, computed.ledger
     told = {one.placed.figure.key for one in comparisons(program, ledger) if one.beyond}
     for placed in placed_alarms(program, ledger):
         if placed.channel != FLAMMABLE or placed.figure.key in told:  # told by alarm-above-limit
@@ -224,13 +220,12 @@ LOWEST, HIGHEST = Fraction("19.5"), Fraction("23.5")
 
 
 @rule(Severity.STOP, acceptable=True)
-def oxygen_alarm_outside(computed: Computed) -> Iterator[Finding]:
+def oxygen_alarm_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An oxygen alarm outside 19.5 to 23.5 %vol where no law of the place says a number.
 
     Source: 29 CFR 1910.146 (b); that both ends are kept elsewhere too is common practice, no source.
     """
     # A stop for each such alarm, once for all areas
-    program, ledger = computed.program, computed.ledger
     told = {one.placed.figure.key for one in comparisons(program, ledger) if one.beyond}
     groups: dict[Where, list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):

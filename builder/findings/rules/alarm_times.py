@@ -6,8 +6,8 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.figures.settings_read import number_of
 from builder.figures.topics.shifts import USUAL
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas
@@ -25,14 +25,14 @@ LONGEST_TIME, USUAL_TIME = Fraction(90), Fraction(60)
 
 
 @rule(Severity.STOP, Severity.WARN, acceptable=True)
-def alarm_time_too_long(computed: Computed) -> Iterator[Finding]:
+def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A bump test that lets an alarm take longer than any sensor should, or does not say how long it may take.
 
     Source: BG RCI FAQ 2.9: flammable gases within 45 s, oxygen and most others within 60 s, toxic gases within 90
     s.
     """
     # A stop above the longest of the three times, a warn above the middle one and where no time is said
-    for check in computed.program.checks.values():
+    for check in program.checks.values():
         if check.alarms_within is None:
             if check.kind == "bump-test":
                 yield _unsaid(check)
@@ -44,7 +44,7 @@ def alarm_time_too_long(computed: Computed) -> Iterator[Finding]:
                 message=f"{check.name} lets the alarms take {check.alarms_within.text}. Flammable gas should bring "
                 "them within 45 s, oxygen within 60 s, toxic gas within 90 s.",
                 where=check.alarms_within.where,
-                figures=keys(computed.ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
+                figures=keys(ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
                 source="BG RCI FAQ 2.9",
                 mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
                 subject="page:checks",
@@ -63,13 +63,12 @@ def _unsaid(check: Check) -> Finding:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def alarm_outlasts_gas(computed: Computed) -> Iterator[Finding]:
+def alarm_outlasts_gas(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Alarms that may come, or are held back, until the gas of the bump test is shut off: then no test proves them.
 
     Source: the definition of a bump test in OSHA's bulletin of 26 Nov 2024, gas that sets off the alarms; arithmetic.
     """
     # A stop where a unit holds its alarms back so long, a warn where the check waits so long for them
-    program, ledger = computed.program, computed.ledger
     for check in program.checks.values():
         gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
         if check.kind != "bump-test" or check.gas_time is None or gas is None:
@@ -109,16 +108,16 @@ ASKED = {"twa": (keyed.MODEL_TWA_OVER, "h", 8), "stel": (keyed.MODEL_STEL_OVER, 
 
 
 @rule(Severity.WARN)
-def average_base_differs(computed: Computed) -> Iterator[Finding]:
+def average_base_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An averaged alarm that protects a limit over 8 h or 15 min, on a model that averages over another time.
 
     Source: 29 CFR 1910.1000 (d)(1), the dose over eight hours; (a)(1), 15 minutes.
     """
     # A warn for each model and averaged alarm, with the areas that set it
-    for model in computed.program.models.values():
+    for model in program.models.values():
         for alarm, (family, unit, asked) in ASKED.items():
-            base = computed.ledger.get(family(model=model.id))
-            areas = _areas(computed.program, model, alarm)
+            base = ledger.get(family(model=model.id))
+            areas = _areas(program, model, alarm)
             if base is not None and areas and magnitude(base.amount, unit) != asked:
                 yield _finding(model, alarm, base, f"{asked} {unit}", areas)
 
@@ -149,16 +148,16 @@ def _finding(model: Model, alarm: str, base: Figure, asked: str, areas: list[str
 
 
 @rule(Severity.WARN)
-def average_over_long_shift(computed: Computed) -> Iterator[Finding]:
+def average_over_long_shift(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm of an 8-hour average above the limit that the site itself lowered for its longer shifts.
 
     Source: Brief and Scala (1975), where the site chose their rule for long turns; it advises, it is no law.
     """
     # A warn for each such alarm, once for all areas in which it is the same; of vapour for the gas it protects
     groups: dict[tuple[Where, str], list[tuple[PlacedAlarm, Figure, Figure]]] = {}
-    for placed in placed_alarms(computed.program, computed.ledger):
-        lowered = _lowered(computed, placed) if placed.alarm.name == "twa" else None
-        there = _there(computed, placed)
+    for placed in placed_alarms(program, ledger):
+        lowered = _lowered(program, ledger, placed) if placed.alarm.name == "twa" else None
+        there = _there(ledger, placed)
         if lowered is not None and magnitude(there.printed_amount, "ppm") > magnitude(lowered.amount, "ppm"):
             groups.setdefault((placed.alarm.value.where, lowered.key), []).append((placed, there, lowered))
     for cases in groups.values():
@@ -176,37 +175,37 @@ def average_over_long_shift(computed: Computed) -> Iterator[Finding]:
         )
 
 
-def _there(computed: Computed, placed: PlacedAlarm) -> Figure:
+def _there(ledger: Ledger, placed: PlacedAlarm) -> Figure:
     """What is there when the alarm sounds: of vapour the gas that it protects against, else what the display shows."""
     gas = protected_gas(placed)
     key = keyed.SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
-    shown = computed.ledger.get(key) if placed.channel == VAPOUR else None
+    shown = ledger.get(key) if placed.channel == VAPOUR else None
     return shown or placed.figure
 
 
-def _lowered(computed: Computed, placed: PlacedAlarm) -> Figure | None:
+def _lowered(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Figure | None:
     """The strictest lowered average of the lists that count in the area, or ``None`` where the site lowers none."""
-    lists, gas = computed.program.limit_lists_in(placed.area), protected_gas(placed)
+    lists, gas = program.limit_lists_in(placed.area), protected_gas(placed)
     found = (
-        computed.ledger.get(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa"))
+        ledger.get(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa"))
         for name in lists
-        if gas in computed.program.gases
+        if gas in program.gases
     )
     return min((one for one in found if one is not None), key=lambda one: one.number, default=None)
 
 
 @rule(Severity.WARN)
-def long_shift_undecided(computed: Computed) -> Iterator[Finding]:
+def long_shift_undecided(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Turns of work longer than the 8 hours of the averages that are kept, and no word on what then holds.
 
     Source: 29 CFR 1910.1000 (a) and (b), averages over an 8-hour shift of a 40-hour week; a lowering for longer
     turns is a site's choice (Brief and Scala, 1975), which the law asks for lead alone.
     """
     # A warn where an averaged alarm is set and the site neither lowers limits nor says that it does not
-    site, shift = computed.program.site, computed.ledger.get(keyed.SITE_SHIFT())
+    site, shift = program.site, ledger.get(keyed.SITE_SHIFT())
     if site.long_shift is not None or site.shift is None or shift is None or magnitude(shift.amount, "h") <= USUAL:
         return
-    averaged = [one for one in placed_alarms(computed.program, computed.ledger) if one.alarm.name == "twa"]
+    averaged = [one for one in placed_alarms(program, ledger) if one.alarm.name == "twa"]
     if averaged:
         yield long_shift_undecided.found(
             message=f"A shift lasts {shift.printed}, the limits that averaged alarms protect are for {USUAL} h. "
@@ -220,12 +219,11 @@ def long_shift_undecided(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def lone_worker_too_long(computed: Computed) -> Iterator[Finding]:
+def lone_worker_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Lone-worker timers that together run longer than the area allows before help is called.
 
     Source: the time the site states for the area.
     """
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         within = area.rescue_within
         for model in program.models_in(area):

@@ -7,8 +7,8 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, quantity
 from builder.base.rounding import printed_text
 from builder.base.where import Where
-from builder.figures.computed import Computed
 from builder.figures.formulas.acceptance import share, tolerance
+from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
 from builder.findings.limit_comparisons import area_references, places
@@ -25,13 +25,12 @@ ENOUGH = 15
 
 
 @rule(Severity.WARN, Severity.NOTE, acceptable=True)
-def alarm_in_noise(computed: Computed) -> Iterator[Finding]:
+def alarm_in_noise(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm that does not stand out of the noise of a place where it is carried.
 
     Source: ISO 7731 asks for 15 dB above the noise when only A-weighted levels are compared; recalled, not read.
     """
     # A warn for each area and model; a note where the unit shakes as well
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         for model in program.models_in(area):
             margin = ledger.get(LOUDNESS_MARGIN(area=area.id, model=model.id))
@@ -56,13 +55,12 @@ Case = tuple[Where, str, str, str]
 
 
 @rule(Severity.NOTE)
-def alarm_off_step(computed: Computed) -> Iterator[Finding]:
+def alarm_off_step(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A setpoint that no display there can show as written; the rounded one is what is set and printed.
 
     Source: arithmetic on the instrument's stated resolution.
     """
     # A note for each alarm and model whose steps do not meet the value, once for all its areas
-    program, ledger = computed.program, computed.ledger
     groups: dict[Case, list[PlacedAlarm]] = {}
     steps: dict[Case, tuple[Model, Position]] = {}
     for placed in placed_alarms(program, ledger):
@@ -98,13 +96,12 @@ def _how_of_alarm_off_step(placed: PlacedAlarm, position: Position) -> str:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def alarm_rounds_to_nothing(computed: Computed) -> Iterator[Finding]:
+def alarm_rounds_to_nothing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A setpoint that, rounded to what the instrument can be set to, is nothing or less than one step of the display.
 
     Source: arithmetic on the instrument's stated resolution.
     """
     # A stop for each such alarm, once for the coarsest display
-    program, ledger = computed.program, computed.ledger
     for placed in placed_alarms(program, ledger):
         model, position, _ = max(
             placed.fitted, key=lambda fitted: magnitude(fitted[1].resolution.value, placed.figure.unit)
@@ -125,14 +122,14 @@ def alarm_rounds_to_nothing(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def reading_beyond_scale(computed: Computed) -> Iterator[Finding]:
+def reading_beyond_scale(program: Program) -> Iterator[Finding]:
     """A recorded reading that the display of its unit cannot show: beyond the full scale of the sensor.
 
     Most often it is written in another unit than the display's, or its decimal mark was lost. Source: the full
     scale that the site's models state, from the instrument's manual.
     """
     # A warn for each unit and sensor, with all such rows
-    yield from by_cause(_found(computed.program))
+    yield from by_cause(_found(program))
 
 
 def _found(program: Program) -> Iterator[tuple[Hashable, Finding]]:
@@ -167,14 +164,14 @@ def _finding_of_reading_beyond_scale(program: Program, record: Record, reading: 
 
 
 @rule(Severity.STOP)
-def danger_to_life_as_target(computed: Computed) -> Iterator[Finding]:
+def danger_to_life_as_target(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm that is said to protect the value immediately dangerous to life: nobody may still be there then.
 
     Source: NIOSH Pocket Guide, introduction: the value is for the choice of respirators, it is no limit to work to.
     """
     # A stop for each alarm that names such a value, once for all areas
     groups: dict[Where, list[PlacedAlarm]] = {}
-    for placed in placed_alarms(computed.program, computed.ledger):
+    for placed in placed_alarms(program, ledger):
         if placed.alarm.protects is not None and placed.alarm.protects.value.rpartition(".")[2] == "idlh":
             groups.setdefault(placed.alarm.protects.where, []).append(placed)
     for where, group in groups.items():
@@ -196,7 +193,7 @@ Pair = tuple[PlacedAlarm, PlacedAlarm]
 
 
 @rule(Severity.STOP, Severity.WARN)
-def alarms_too_close(computed: Computed) -> Iterator[Finding]:
+def alarms_too_close(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Two alarms of one channel that cannot be told apart: no display step apart, or less than the sensor drifts.
 
     The drift taken is what the calibrations of the plan let pass at the higher alarm. Source: common practice, no
@@ -205,15 +202,15 @@ def alarms_too_close(computed: Computed) -> Iterator[Finding]:
     # A stop for two alarms at one value, a warn for two too close; once for all areas alike
     groups: dict[tuple[Where, str, str], list[Pair]] = {}
     by_place: dict[tuple[str, str], dict[str, PlacedAlarm]] = {}
-    for placed in placed_alarms(computed.program, computed.ledger):
+    for placed in placed_alarms(program, ledger):
         by_place.setdefault((placed.area.id, placed.channel), {})[placed.alarm.name] = placed
     for (_, channel), alarms in by_place.items():
         low, high = alarms.get("low"), alarms.get("high")
-        if channel != OXYGEN and low is not None and high is not None and _close(computed.program, low, high):
+        if channel != OXYGEN and low is not None and high is not None and _close(program, low, high):
             case = (low.alarm.value.where, low.figure.printed, high.figure.printed)
             groups.setdefault(case, []).append((low, high))
     for group in groups.values():
-        yield _finding_of_alarms_too_close(computed.program, group)
+        yield _finding_of_alarms_too_close(program, group)
 
 
 def _close(program: Program, low: PlacedAlarm, high: PlacedAlarm) -> bool:

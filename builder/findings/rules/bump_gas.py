@@ -8,7 +8,6 @@ from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, quantity, same_dimension
 from builder.base.record import dataclass
 from builder.base.rounding import plain
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips
 from builder.figures.formulas.acceptance import bump_ratio as ratio_of
@@ -39,7 +38,7 @@ class SilentAlarm:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def bump_gas_below_alarm(computed: Computed) -> Iterator[Finding]:
+def bump_gas_below_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Check gas that, less its own uncertainty, cannot set off an alarm that the bump test must prove.
 
     Each component is taken by itself. Oxygen gas must lie below the low alarm by its uncertainty; the oxygen high
@@ -47,7 +46,7 @@ def bump_gas_below_alarm(computed: Computed) -> Iterator[Finding]:
     strong enough for every alarm.
     """
     # A stop for each cylinder and sensor, with all the alarms that it need not set off
-    silent = _silent_alarms(computed.program, computed.ledger)
+    silent = _silent_alarms(program, ledger)
     for group in grouped(silent, lambda one: (one.bump.cylinder.id, one.bump.sensor.id)).values():
         yield _finding_of_bump_gas_below_alarm(group)
 
@@ -111,13 +110,12 @@ def _finding_of_bump_gas_below_alarm(group: list[SilentAlarm]) -> Finding:
 
 
 @rule(Severity.WARN)
-def bump_gas_missing(computed: Computed) -> Iterator[Finding]:
+def bump_gas_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A unit in use that no gas proves: no cylinder that serves a bump test, or one that holds nothing a sensor sees.
 
     Source: common practice; a bump test sends gas to every sensor.
     """
     # A warn for all units without gas, and one for each sensor that a cylinder leaves out
-    program, ledger = computed.program, computed.ledger
     if bump_tests(program):
         yield from by_cause(_units(program), "unit")
     for bump in bumps(program):
@@ -165,7 +163,7 @@ class _BumpOutOfProportion:
 
 
 @rule(Severity.WARN)
-def bump_ratio(computed: Computed) -> Iterator[Finding]:
+def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Bump gas that is too weak or too strong beside the alarm it must prove.
 
     Rising alarms: 1.2 to 2.0 times the highest; flammable gas from 1.2 times up to 60 %LEL, since no bottle would
@@ -173,7 +171,6 @@ def bump_ratio(computed: Computed) -> Iterator[Finding]:
     state another ratio, which then holds for flammable gas too. Source: BG RCI FAQ 2.9.
     """
     # A warn for each cylinder and kind of sensor, with the first alarm that shows it
-    program, ledger = computed.program, computed.ledger
     made: dict[tuple[str, str], _BumpOutOfProportion] = {}
     for bump in bumps(program):
         shown = shown_by(ledger, bump)

@@ -7,7 +7,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Where
-from builder.figures.computed import Computed
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import SeenHazard, seen_hazards, toxic_limits
 from builder.findings.wording import short_list
@@ -102,7 +102,7 @@ UNSEEN = Need(block="not-seen", why="what the display does not see", source="29 
 
 
 @rule(Severity.STOP, Severity.WARN)
-def card_lacks_block(computed: Computed) -> Iterator[Finding]:
+def card_lacks_block(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A pocket card that does not carry what its role must know.
 
     All cards of a role for one place and model are taken together, since one person carries them. An entrant's must
@@ -113,8 +113,7 @@ def card_lacks_block(computed: Computed) -> Iterator[Finding]:
     practice, no published source.
     """
     # One a place, role and model: a stop where an entrant has no orders at alarms or no number to call
-    program = computed.program
-    blind = {seen.area.id for seen in seen_hazards(program) if _hidden(computed, seen)}
+    blind = {seen.area.id for seen in seen_hazards(program) if _hidden(program, ledger, seen)}
     for area in program.areas.values():
         for role in dict.fromkeys((*(role for role, _ in roles_of(area)), "entrant")):
             needs = (*ROLES[role], *((UNSEEN,) if role == "entrant" and area.id in blind else ()))
@@ -124,13 +123,11 @@ def card_lacks_block(computed: Computed) -> Iterator[Finding]:
                     yield _finding_of_card_lacks_block(cards, lacking, entered=area.entered)
 
 
-def _hidden(computed: Computed, seen: SeenHazard) -> bool:
+def _hidden(program: Program, ledger: Ledger, seen: SeenHazard) -> bool:
     """Whether a set does not see a hazard, or shows a toxic one as a share of its explosive limit alone."""
     if seen.gas == OXYGEN_GAS:
         return not seen.fitted
-    return not seen.fitted or (
-        seen.only_by_lel and bool(toxic_limits(computed.program, computed.ledger, seen.area, seen.gas))
-    )
+    return not seen.fitted or (seen.only_by_lel and bool(toxic_limits(program, ledger, seen.area, seen.gas)))
 
 
 def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Need, ...], *, entered: bool) -> Finding:
@@ -148,7 +145,7 @@ def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Nee
 
 
 @rule(Severity.WARN)
-def card_missing(computed: Computed) -> Iterator[Finding]:
+def card_missing(program: Program) -> Iterator[Finding]:
     """A place where a role works by duties of its own, without a pocket card for that role.
 
     Asked of confined spaces (entrant, attendant, tester, rescue) and of hot work (its watch). Cards of the whole
@@ -157,7 +154,6 @@ def card_missing(computed: Computed) -> Iterator[Finding]:
     for.
     """
     # A warn a place, with all roles that have no card
-    program = computed.program
     for area in program.areas.values():
         missing = [(role, source) for role, source in roles_of(area) if not any(bundles(program, area, role))]
         if missing:
@@ -174,7 +170,7 @@ ENTRANT = "entrant"
 
 
 @rule(Severity.STOP, Severity.WARN)
-def emergency_not_called(computed: Computed) -> Iterator[Finding]:
+def emergency_not_called(program: Program) -> Iterator[Finding]:
     """A place where whoever works has nobody to call, or nobody who is named for an emergency.
 
     Asked of contacts that an entrant's card of the area prints. Source: 29 CFR 1910.146 (d)(9), how rescue is
@@ -182,7 +178,6 @@ def emergency_not_called(computed: Computed) -> Iterator[Finding]:
     common practice.
     """
     # A stop for areas without any contact, a warn for those with none that is named for emergencies
-    program = computed.program
     language = program.site.languages[0].value
     serving = {
         area.id: [one for one in program.site.contacts if one.serves(area.id, ENTRANT)]

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
-from builder.figures.computed import Computed
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import end_of, is_moved
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import ENTRY_SOURCE, SeenHazard, carried_words, channels_of, seen_hazards, seers
@@ -21,14 +22,13 @@ SET_MISSES_CHANNEL_NEEDED = {OXYGEN: "oxygen", FLAMMABLE: "flammable gas"}
 
 
 @rule(Severity.STOP)
-def set_misses_channel(computed: Computed) -> Iterator[Finding]:
+def set_misses_channel(program: Program) -> Iterator[Finding]:
     """A set that is carried into a confined space without an oxygen sensor, or without one for flammable gas.
 
     One sensor for one hazard is not enough there: air that a survey did not expect is why it is tested before and
     during the work. Source: 29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii), which name oxygen, flammable gases and
     toxic gases in this order; common practice elsewhere.
     """
-    program = computed.program
     for area in program.areas.values():
         entered = [given.value for given in area.activities if given.value in ENTERED]
         for carried in area.carry:
@@ -46,14 +46,13 @@ def set_misses_channel(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def set_sees_less(computed: Computed) -> Iterator[Finding]:
+def set_sees_less(program: Program) -> Iterator[Finding]:
     """A hazard of an area that one of the sets carried there does not see, though another detector allowed there does.
 
     Where no detector at all sees it, ``hazard-unseen`` tells. Source: 29 CFR 1910.146 (c)(5) and (d)(5), which ask
     for tests of the hazards expected.
     """
     # A stop in a confined space, a warn elsewhere; one for each set, with all that it does not see
-    program = computed.program
     unseen = (one for one in seen_hazards(program) if not one.fitted and seers(program, one.area, one.gas))
     for group in grouped(unseen, lambda one: (one.area.id, one.carried.id)).values():
         yield _finding_of_set_sees_less(program, group)
@@ -74,13 +73,12 @@ def _finding_of_set_sees_less(program: Program, group: list[SeenHazard]) -> Find
 
 
 @rule(Severity.STOP, Severity.WARN)
-def no_unit_for_set(computed: Computed) -> Iterator[Finding]:
+def no_unit_for_set(program: Program) -> Iterator[Finding]:
     """An area for which no set can be put together from units that are in use.
 
     Source: common practice, no published source: what is to be carried must be there.
     """
     # A stop where an activity has no set that can be carried, a warn for each other set that cannot
-    program = computed.program
     models = frozenset(unit.model.value for unit in program.units.values() if unit.in_use)
     if not program.units:
         return
@@ -119,14 +117,13 @@ UNIT_WITHOUT_PLAN_NEEDED = ("calibration", "bump-test")
 
 
 @rule(Severity.STOP, Severity.WARN)
-def unit_without_plan(computed: Computed) -> Iterator[Finding]:
+def unit_without_plan(program: Program) -> Iterator[Finding]:
     """A unit in use that no check with gas is planned for: nothing would ever show that it still sees gas.
 
     Source: the makers' manuals and 29 CFR 1910.146 (d)(5) with OSHA's bulletin of 26 Nov 2024 ask for tests with
     gas; how often is for the manual and the site.
     """
     # A stop where no check with gas is asked of units in use, a warn where only one of the two kinds is
-    program = computed.program
     used = (unit for unit in program.units.values() if unit.in_use)
     for lacking, units in grouped(used, lambda unit: _lacking(program, unit)).items():
         if not lacking:
@@ -157,15 +154,15 @@ def _planned(program: Program, unit: Unit, kind: str) -> bool:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def unit_in_wrong_area(computed: Computed) -> Iterator[Finding]:
+def unit_in_wrong_area(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit was taken into use in an area whose sets have no place for its model.
 
     Source: the site's own plan: what an area's hazards ask for is in its ``carry``.
     """
     # A stop while it is there, a warn for what is over. Of the inventory's own area the content is refused
-    program, day = computed.program, computed.ledger.day(AS_OF())
+    day = ledger.day(AS_OF())
     for unit in program.units.values():
-        stays = computed.logbook.stays[unit.id]
+        stays = logbook.stays[unit.id]
         for stay in stays if is_moved(stays) else ():
             if stay.state not in USED_STATES or not stay.area:
                 continue

@@ -6,7 +6,6 @@ from enum import Enum
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, past, today
 from builder.figures.due_checks import is_asked_of
 from builder.figures.ledger import Ledger
@@ -21,7 +20,7 @@ from builder.program.program import Program
 
 
 @rule(Severity.STOP, Severity.WARN)
-def check_overdue(computed: Computed) -> Iterator[Finding]:
+def check_overdue(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A unit whose calendar check is overdue, was never done, or is dated after the handbook's day.
 
     The due day itself is still good. Checks before each day of use are not judged by the calendar, and a pump test
@@ -29,7 +28,6 @@ def check_overdue(computed: Computed) -> Iterator[Finding]:
     which names the source of each interval.
     """
     # A stop for units in use, a warn for spare ones: once for all that lack the same check in the same way
-    program, ledger = computed.program, computed.ledger
     groups: dict[tuple[str, bool, _Fault], list[_Late]] = {}
     for unit in program.units.values():
         for check in program.checks.values():
@@ -114,13 +112,12 @@ def _fault(unit: Unit, check: Check, ledger: Ledger) -> _Fault | None:
 
 
 @rule(Severity.NOTE)
-def part_without_check(computed: Computed) -> Iterator[Finding]:
+def part_without_check(program: Program) -> Iterator[Finding]:
     """A part that wears, as a model of units in use states, which no check of the plan looks after.
 
     Source: the model's own statement of how long the part lasts.
     """
     # A note for each part, once for all models
-    program = computed.program
     looked_after = {check.part.value for check in program.checks.values() if check.part}
     used = {unit.model.value for unit in program.units.values() if unit.state.value in CHECKED_STATES}
     groups: dict[str, list[Model]] = {}

@@ -6,23 +6,22 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given
-from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import keys
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.models import Model, Pump
+from builder.program.program import Program
 
 
 @rule(Severity.WARN)
-def temperature_outside(computed: Computed) -> Iterator[Finding]:
+def temperature_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An area whose temperature lies outside the range in which a detector allowed there works.
 
     Source: the instrument's stated range.
     """
     # A warn for each area and model; an area without its own temperature has the site's
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         given = area.temperature or program.site.ambient.temperature
         figure = ledger.get(keyed.AREA_TEMPERATURE(area=area.id) if area.temperature else keyed.SITE_TEMPERATURE())
@@ -43,13 +42,12 @@ def temperature_outside(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def pressure_outside(computed: Computed) -> Iterator[Finding]:
+def pressure_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A sensor where the air pressure of the site lies outside what it is made for.
 
     Source: the sensor's own stated range.
     """
     # A warn for each kind of sensor that a model has
-    program, ledger = computed.program, computed.ledger
     fitted = {position.sensor.value for model in program.models.values() for position in model.positions}
     here = ledger.get(keyed.SITE_PRESSURE())
     for sensor in program.sensors.values():
@@ -73,18 +71,17 @@ def pressure_outside(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def runtime_short(computed: Computed) -> Iterator[Finding]:
+def runtime_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A battery that does not last the longest shift.
 
     Where its runtime in the cold is stated, that of the coldest place it is used in counts. Source: the
     instrument's stated runtime and the site's shift.
     """
-    program, ledger = computed.program, computed.ledger
     shift = program.site.shift
     for model in program.models.values():
         cold = ledger.get(keyed.MODEL_RUNTIME_COLD(model=model.id))
         hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.runtime.value, "h")
-        yield from _instead(computed, model)
+        yield from _instead(program, ledger, model)
         if hours < magnitude(shift.value, "h"):
             yield runtime_short.found(
                 message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
@@ -97,9 +94,9 @@ def runtime_short(computed: Computed) -> Iterator[Finding]:
             )
 
 
-def _instead(computed: Computed, model: Model) -> Iterator[Finding]:
+def _instead(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding]:
     """The same for the cells that are taken instead of its own."""
-    shift = computed.program.site.shift
+    shift = program.site.shift
     for cells in model.cells:
         if cells.runtime is not None and magnitude(cells.runtime.value, "h") < magnitude(shift.value, "h"):
             yield runtime_short.found(
@@ -107,8 +104,8 @@ def _instead(computed: Computed, model: Model) -> Iterator[Finding]:
                 f"the longest shift is {shift.text}.",
                 where=cells.runtime.where,
                 figures=keys(
-                    computed.ledger.get(keyed.MODEL_RUNTIME_INSTEAD(model=model.id)),
-                    computed.ledger.get(keyed.SITE_SHIFT()),
+                    ledger.get(keyed.MODEL_RUNTIME_INSTEAD(model=model.id)),
+                    ledger.get(keyed.SITE_SHIFT()),
                 ),
                 source=f"manual: {model.manual.value}",
                 mend="change the cells within the shift where that is allowed, or keep to its own battery",
@@ -117,12 +114,11 @@ def _instead(computed: Computed, model: Model) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def depth_without_pump(computed: Computed) -> Iterator[Finding]:
+def depth_without_pump(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An area that is sampled from above or through a hose, while no detector allowed there has a pump.
 
     Source: common practice; 29 CFR 1910.146 Appendix B (4) on layered air.
     """
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         given = area.depth or area.hose
         if given is None or any(model.pump for model in program.models_in(area)):
@@ -139,12 +135,11 @@ def depth_without_pump(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def depth_not_stated(computed: Computed) -> Iterator[Finding]:
+def depth_not_stated(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A confined space of which no depth is stated: down to where it is tested before anybody goes in is not known.
 
     Source: 29 CFR 1910.146 (c)(5)(ii)(C) and Appendix B (4): the air is tested before entry, over the whole depth.
     """
-    program = computed.program
     for area in program.areas.values():
         if area.entered and area.depth is None:
             hose = f" Whether the hose of {area.hose.text} reaches its bottom is not known." if area.hose else ""
@@ -152,7 +147,7 @@ def depth_not_stated(computed: Computed) -> Iterator[Finding]:
                 message=f"{area.name} is tested from outside before anybody goes in, but no depth is stated: levels to "
                 f"test and the time for them are not known.{hose}",
                 where=area.where,
-                figures=keys(computed.ledger.get(keyed.AREA_HOSE(area=area.id))),
+                figures=keys(ledger.get(keyed.AREA_HOSE(area=area.id))),
                 source="29 CFR 1910.146 Appendix B (4)",
                 mend="measure how far in its farthest point lies, and enter depth and hose",
                 subject=f"area:{area.id}",
@@ -160,13 +155,12 @@ def depth_not_stated(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP)
-def hose_too_long(computed: Computed) -> Iterator[Finding]:
+def hose_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A sampling hose longer than the pump can draw through.
 
     Source: the instrument's stated longest hose.
     """
     # A stop for a hose of a model or of an area
-    program, ledger = computed.program, computed.ledger
     for model in program.models.values():
         if model.pump and model.hose:
             yield from _judge_of_hose_too_long(model, model.pump, model.hose.length, None, ledger)
@@ -194,14 +188,13 @@ def _judge_of_hose_too_long(
 
 
 @rule(Severity.STOP)
-def hose_too_short(computed: Computed) -> Iterator[Finding]:
+def hose_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A hose that does not reach the bottom of the space that is sampled through it.
 
     What lies at the bottom is heavier than air and is what kills. Source: 29 CFR 1910.146 Appendix B (4): the air
     is tested over the whole depth, in the direction of travel and to each side.
     """
     # A stop for each model with a pump whose hose is shorter than the space is deep
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         for model in program.models_in(area):
             if model.pump:

@@ -8,23 +8,23 @@ from builder.base.quantity import Quantity, magnitude
 from builder.base.rounding import Direction, Rounding
 from builder.base.rounding import printed_text as rounded
 from builder.base.where import Given
-from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, near, past, today
 from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import figure_text, keys, severity_allowed, short_list
 from builder.program.cylinders import Component
 from builder.program.keys import families as keyed
+from builder.program.program import Program
 
 
 @rule(Severity.STOP)
-def cylinder_expired(computed: Computed) -> Iterator[Finding]:
+def cylinder_expired(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder past its last good day; the expiry day itself is still good. Every cylinder serves a check.
 
     Source: the certificate of the gas.
     """
     # A stop: take it out of the content, or replace it
-    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.bottles:
         if not past(cylinder.expires.value, now):
@@ -44,13 +44,12 @@ def cylinder_expired(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.NOTE)
-def cylinder_expires_soon(computed: Computed) -> Iterator[Finding]:
+def cylinder_expires_soon(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder that has at most thirty days left.
 
     Source: the certificate of the gas.
     """
     # A note: there is time to order
-    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.bottles:
         if near(cylinder.expires.value, now):
@@ -66,13 +65,12 @@ def cylinder_expires_soon(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP)
-def cylinder_empty(computed: Computed) -> Iterator[Finding]:
+def cylinder_empty(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder that holds no gas for another check, though units in use are to be checked with it.
 
     Source: arithmetic on the pressure read and the pressure at which it is used no more.
     """
     # A stop for each that a unit in use names
-    program, ledger = computed.program, computed.ledger
     for cylinder in program.bottles:
         left = ledger.get(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id))
         used = [unit.id for unit in program.units.values() if unit.in_use and unit.checked_with(cylinder.id)]
@@ -92,13 +90,12 @@ def cylinder_empty(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.NOTE)
-def cylinder_runs_out_soon(computed: Computed) -> Iterator[Finding]:
+def cylinder_runs_out_soon(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder that is empty within thirty days at present use, or whose successor should have been ordered by now.
 
     Source: arithmetic on pressure, volume and recorded checks; see the figures.
     """
     # A note for each; expiry has a rule of its own
-    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for cylinder in program.bottles:
         runs_out, order = (
@@ -131,14 +128,13 @@ CHART = Rounding(direction=Direction.NEAREST, digits=3, why="a comparison, to ne
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)
-def label_mismatch(computed: Computed) -> Iterator[Finding]:
+def label_mismatch(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder whose %LEL label does not follow from its certified content on the very basis the label names.
 
     Labels are rounded, so a difference up to 5 % of the label is let pass. Source: the table of explosive limits on
     the label.
     """
     # A stop; a warn where the table has no limit for the gas or it was not read
-    program, ledger = computed.program, computed.ledger
     for cylinder in program.bottles:
         for part in cylinder.components:
             if part.label is None or part.label_basis is None:

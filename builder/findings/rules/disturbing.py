@@ -5,7 +5,6 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
@@ -52,14 +51,13 @@ def crossings(program: Program, ledger: Ledger) -> Iterator[Crossing]:
 
 
 @rule(Severity.NOTE)
-def cross_adds(computed: Computed) -> Iterator[Finding]:
+def cross_adds(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A gas that by itself brings a sensor it is not meant for to its first alarm.
 
     People must leave all the same, but whoever looks for the cause looks for the wrong gas. Source: the
     cross-sensitivity the site states for the sensor.
     """
     # A note for each area, sensor and gas
-    program, ledger = computed.program, computed.ledger
     for found in crossings(program, ledger):
         channel = found.sensor.channel.value
         low = ledger.get(SETPOINT(area=found.area.id, channel=channel, alarm="low"))
@@ -80,13 +78,12 @@ def cross_adds(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def cross_hides_target(computed: Computed) -> Iterator[Finding]:
+def cross_hides_target(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A gas that pulls down the reading of a sensor whose own gas is a hazard there too: its alarm can stay silent.
 
     Source: the cross-sensitivity the site states for the sensor.
     """
     # A warn for each area, sensor and gas
-    program, ledger = computed.program, computed.ledger
     for found in crossings(program, ledger):
         target = found.area.hazard(found.sensor.shows.value)
         if found.share >= 0 or target is None or found.sensor.cross is None:
@@ -106,16 +103,16 @@ def cross_hides_target(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.NOTE)
-def poison_in_area(computed: Computed) -> Iterator[Finding]:
+def poison_in_area(program: Program) -> Iterator[Finding]:
     """A sensor is carried where something in use deadens it, while its zero goes on looking perfect.
 
     Source: OSHA's bulletin on direct-reading monitors lists silicone, lead, phosphates, sulfides and halogens among
     the causes for a check with gas; the sensor's own list.
     """
     # A note for each area and what is in use there, with the sensors that it deadens
-    for area in computed.program.areas.values():
+    for area in program.areas.values():
         for poison in area.poisons:
-            sensors = _deadened(computed.program, area, poison.value)
+            sensors = _deadened(program, area, poison.value)
             if sensors:
                 yield poison_in_area.found(
                     message=f"{area.name}: {poison.value} is in use and deadens {short_list(sensors)}. Zero will look "

@@ -7,7 +7,6 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import QuantityError, magnitude, parse_quantity, same_dimension
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.findings.rule import rule
 from builder.load.overlay import Override
 from builder.program.faults import Faults
@@ -18,14 +17,14 @@ from builder.program.setpoints import Alarm, Setpoint
 
 
 @rule(Severity.NOTE)
-def taken_out(computed: Computed) -> Iterator[Finding]:
+def taken_out(program: Program) -> Iterator[Finding]:
     """Something that the site's company or region has in its content and the site does without, and why.
 
     What is left out is told, so that nobody reads the company's content and takes it for what holds here. Source:
     common practice, no published source.
     """
     # A note for each entry and file that is taken out, and for each that stands whole in place of another
-    for one in computed.program.overrides:
+    for one in program.overrides:
         if one.said or one.before:
             continue
         what = " ".join((one.file, *one.path))
@@ -72,7 +71,7 @@ LESS_SAFE = (
 
 
 @rule(Severity.WARN, acceptable=True)
-def less_safe_than_extended(computed: Computed) -> Iterator[Finding]:
+def less_safe_than_extended(program: Program) -> Iterator[Finding]:
     """A value on the less safe side of what the company or region says whose content the site extends.
 
     An alarm that sounds later, a check that comes more rarely, a window that lets more pass, a hazard taken out:
@@ -80,7 +79,6 @@ def less_safe_than_extended(computed: Computed) -> Iterator[Finding]:
     source.
     """
     # A warn for each value that is less safe, or cannot be compared, and for each such value that is left out
-    program = computed.program
     for one in program.overrides:
         told = _worse(one)
         if told:

@@ -6,7 +6,6 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import printed_text
-from builder.figures.computed import Computed
 from builder.figures.formulas import bead
 from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
@@ -15,6 +14,7 @@ from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.gases import Gas
 from builder.program.keys.families import FACTOR, GAS_LEL
+from builder.program.program import Program
 from builder.program.sensors import Factors, ProofRow, Sensor
 from builder.reference.combustion import burning_gas
 
@@ -42,7 +42,7 @@ PLAUSIBLE = (Fraction(7, 10), Fraction(14, 10))
 
 
 @rule(Severity.STOP, Severity.WARN)
-def factor_inverted(computed: Computed) -> Iterator[Finding]:
+def factor_inverted(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A table of response factors against its own proof row, or what physics lets expect of a catalytic sensor.
 
     A proof row says how much gas was there and how much was shown. A table that disagrees with it, most of all one
@@ -52,22 +52,22 @@ def factor_inverted(computed: Computed) -> Iterator[Finding]:
     Fuller, Schettler and Giddings, Industrial and Engineering Chemistry 58 (1966) 19.
     """
     # A stop for each proof row that the table contradicts, a warn for each factor that physics doubts
-    for sensor in computed.program.sensors.values():
+    for sensor in program.sensors.values():
         if sensor.factors is not None:
             for row in sensor.factors.proof:
-                yield from _proof(computed, sensor, row)
+                yield from _proof(program, ledger, sensor, row)
             if sensor.principle == "catalytic":
-                yield from _physics(computed, sensor, sensor.factors)
+                yield from _physics(program, ledger, sensor, sensor.factors)
 
 
-def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Finding]:
+def _proof(program: Program, ledger: Ledger, sensor: Sensor, row: ProofRow) -> Iterator[Finding]:
     seen = row.there.value.magnitude / magnitude(row.shown.value, row.there.value.unit)
     ratio = factor_on(sensor, row.gas.value) / seen
     if AGREES[0] <= ratio <= AGREES[1]:
         return
-    used = computed.ledger.get(FACTOR(sensor=sensor.id, gas=row.gas.value))
+    used = ledger.get(FACTOR(sensor=sensor.id, gas=row.gas.value))
     factor = used.text if used else printed_text(factor_on(sensor, row.gas.value), hazard_digits(2))
-    name = computed.program.gases[row.gas.value].name
+    name = program.gases[row.gas.value].name
     yield factor_inverted.found(
         severity=Severity.STOP,
         message=f"{sensor.name}: with {row.there.text} of {name} it showed {row.shown.text}, which is a factor of "
@@ -81,8 +81,7 @@ def _proof(computed: Computed, sensor: Sensor, row: ProofRow) -> Iterator[Findin
     )
 
 
-def _physics(computed: Computed, sensor: Sensor, factors: Factors) -> Iterator[Finding]:
-    program, ledger = computed.program, computed.ledger
+def _physics(program: Program, ledger: Ledger, sensor: Sensor, factors: Factors) -> Iterator[Finding]:
     for name, stated in factors.table.items():
         expected = expected_factor(ledger, program.gases[sensor.shows.value], program.gases[name])
         if expected is None or name == sensor.shows.value:
@@ -107,14 +106,14 @@ def _physics(computed: Computed, sensor: Sensor, factors: Factors) -> Iterator[F
 
 
 @rule(Severity.WARN)
-def factor_without_proof(computed: Computed) -> Iterator[Finding]:
+def factor_without_proof(program: Program) -> Iterator[Finding]:
     """A table of response factors that nothing is held against: whether it multiplies or divides is taken on trust.
 
     Source: common practice, no published source: one observation, this much gas and so much shown, tells the two
     apart.
     """
     # A warn for each sensor whose table has other gases than the one shown, and no proof row
-    for sensor in computed.program.sensors.values():
+    for sensor in program.sensors.values():
         factors = sensor.factors
         if factors is not None and not factors.proof and any(gas != sensor.shows.value for gas in factors.table):
             yield factor_without_proof.found(
@@ -127,13 +126,12 @@ def factor_without_proof(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.NOTE)
-def error_not_stated(computed: Computed) -> Iterator[Finding]:
+def error_not_stated(program: Program) -> Iterator[Finding]:
     """Sensors of detectors in areas whose error is not stated: no room for it is kept between an alarm and its limit.
 
     Source: common practice; the manual of a detector states how far its display may lie off.
     """
     # One note for all of them
-    program = computed.program
     carried = (model for area in program.areas.values() for model in program.models_in(area))
     sensors = {sensor.id: sensor for model in carried for _, sensor in program.fitted(model) if sensor.error is None}
     if sensors:

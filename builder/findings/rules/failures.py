@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
 from builder.figures.figure import day_text
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, is_moved
@@ -15,7 +14,7 @@ from builder.program.program import Program
 
 
 @rule(Severity.STOP, Severity.WARN)
-def failed_check_not_followed(computed: Computed) -> Iterator[Finding]:
+def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A failed check that no later one put right, of a unit that may still be used.
 
     A failure is cleared by a good check of the same sensor, of the same kind or one that proves more: bump test,
@@ -23,13 +22,11 @@ def failed_check_not_followed(computed: Computed) -> Iterator[Finding]:
     full calibration; failed again, out of service.
     """
     # A stop for a unit in use, a warn for a spare one; it points to the first failed row
-    program = computed.program
-    book = computed.logbook
     yield from first_and_count(
         _finding_of_failed_check_not_followed(program, unit, episode)
         for unit in program.units.values()
-        if unit.state.value in CHECKED_STATES and unit.id in book.units
-        for episode in book.units[unit.id].episodes
+        if unit.state.value in CHECKED_STATES and unit.id in logbook.units
+        for episode in logbook.units[unit.id].episodes
         if episode.cleared is None
     )
 
@@ -49,16 +46,15 @@ def _finding_of_failed_check_not_followed(program: Program, unit: Unit, episode:
 
 
 @rule(Severity.WARN)
-def look_back(computed: Computed) -> Iterator[Finding]:
+def look_back(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A reading found outside, or a failed check: everything measured since the last good check is in doubt.
 
     The last good check is one of the same kind or one that proves more. Source: ISO 9001:2015, 7.1.5.2, where a
     measuring instrument is found unfit.
     """
     # A warn for each such row, with every day of use, where the unit was and who had it
-    book = computed.logbook
     yield from first_and_count(
-        _finding_of_look_back(computed.program, back, book) for log in book.units.values() for back in log.look_backs
+        _finding_of_look_back(program, back, logbook) for log in logbook.units.values() for back in log.look_backs
     )
 
 

@@ -6,8 +6,8 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, same_dimension
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, short_list
 from builder.program.checks import Check
@@ -22,7 +22,7 @@ from builder.program.sensors import OXYGEN
 
 
 @rule(Severity.STOP, Severity.WARN)
-def regulator_mismatch(computed: Computed) -> Iterator[Finding]:
+def regulator_mismatch(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A regulator that does not serve the units it is kept for.
 
     A pump draws through a regulator of demand flow, or one whose fixed flow is at least its own: with less it draws
@@ -31,17 +31,16 @@ def regulator_mismatch(computed: Computed) -> Iterator[Finding]:
     Source: common practice; the manuals of instrument and regulator.
     """
     # A stop for each cylinder and model that its regulators do not serve, one warn where none is named
-    program = computed.program
     unknown: list[Cylinder] = []
     for cylinder in program.bottles:
-        users = _users(computed, cylinder)
+        users = _users(program, cylinder)
         if users and not cylinder.regulators:
             unknown.append(cylinder)
             continue
         for model_id, units in users.items():
             why = _why_not(cylinder, program.models[model_id])
             if why:
-                yield _finding_of_regulator_mismatch(computed, cylinder, program.models[model_id], units, why)
+                yield _finding_of_regulator_mismatch(ledger, cylinder, program.models[model_id], units, why)
     if unknown:
         yield regulator_mismatch.found(
             severity=Severity.WARN,
@@ -54,9 +53,9 @@ def regulator_mismatch(computed: Computed) -> Iterator[Finding]:
         )
 
 
-def _users(computed: Computed, cylinder: Cylinder) -> dict[str, list[Unit]]:
+def _users(program: Program, cylinder: Cylinder) -> dict[str, list[Unit]]:
     """Units in use or spare that are checked with it, by model."""
-    units = (unit for unit in computed.program.units.values() if unit.state.value in CHECKED_STATES)
+    units = (unit for unit in program.units.values() if unit.state.value in CHECKED_STATES)
     return grouped((unit for unit in units if unit.checked_with(cylinder.id)), lambda unit: unit.model.value)
 
 
@@ -71,7 +70,7 @@ def _why_not(cylinder: Cylinder, model: Model) -> str:
 
 
 def _finding_of_regulator_mismatch(
-    computed: Computed, cylinder: Cylinder, model: Model, units: list[Unit], why: str
+    ledger: Ledger, cylinder: Cylinder, model: Model, units: list[Unit], why: str
 ) -> Finding:
     return regulator_mismatch.found(
         severity=Severity.STOP,
@@ -79,8 +78,8 @@ def _finding_of_regulator_mismatch(
         f"{short_list([unit.id for unit in units])}.",
         where=cylinder.regulators[0].where,
         figures=keys(
-            computed.ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)),
-            computed.ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id)),
+            ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)),
+            ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id)),
         ),
         mend="keep a regulator of the other kind for it, or of more flow",
         subject=f"cylinder:{cylinder.id}",
@@ -93,7 +92,7 @@ CARBON_DIOXIDE_SHOWS = Fraction(400), Fraction(600)
 
 
 @rule(Severity.STOP, Severity.WARN)
-def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
+def clean_air_doubtful(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A zero whose clean air is none, or one that is still set where the alarm of some area already sounds.
 
     Air is none with oxygen at another value than that of air, carbon dioxide at zero, a gas above it.
@@ -103,10 +102,9 @@ def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
     the bounds.
     """
     # A warn for each channel, and a stop for each whose alarm is zeroed away
-    program = computed.program
     for check in program.checks.values():
         for channel, air in check.clean_air.items():
-            yield from _alarm_zeroed_away(computed, check, channel, air)
+            yield from _alarm_zeroed_away(program, ledger, check, channel, air)
             low, high, unit = _bounds(program, channel)
             if unit and not low <= magnitude(air.shows.value, unit) <= high:
                 between = f"{float(low):g} to {float(high):g} {unit}" if high else f"0 {unit}"
@@ -115,24 +113,26 @@ def clean_air_doubtful(computed: Computed) -> Iterator[Finding]:
                     message=f"{check.name}: {channel_words(channel)} is to show {air.shows.text} in clean air, "
                     f"which holds {between}. After such a zero every reading is off by the difference.",
                     where=air.shows.where,
-                    figures=keys(computed.ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
+                    figures=keys(ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
                     mend="enter what clean air holds",
                     subject="page:checks",
                 )
 
 
-def _alarm_zeroed_away(computed: Computed, check: Check, channel: str, air: CleanAir) -> Iterator[Finding]:
+def _alarm_zeroed_away(
+    program: Program, ledger: Ledger, check: Check, channel: str, air: CleanAir
+) -> Iterator[Finding]:
     """Where a reading at which an alarm sounds is still within what may be set to clean air.
 
     A ``stop`` for the second alarm and for that of too little oxygen, a ``warn`` for the first one of another gas.
     """
-    refused = computed.ledger.get(keyed.CLEAN_AIR_REFUSED(check=check.id, channel=channel))
+    refused = ledger.get(keyed.CLEAN_AIR_REFUSED(check=check.id, channel=channel))
     falling = channel == OXYGEN
     for name, called in (("low", "alarm"),) if falling else (("high", "second alarm"), ("low", "first alarm")):
         sounds = [
             (area, alarm)
-            for area in computed.program.areas.values()
-            if (alarm := computed.ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=name)))
+            for area in program.areas.values()
+            if (alarm := ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=name)))
             and refused
             and same_dimension(alarm.printed_amount, refused.unit)
             and _beyond(air, alarm, falling=falling)
@@ -168,7 +168,7 @@ def _bounds(program: Program, channel: str) -> tuple[Fraction, Fraction, str]:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def gas_time_short(computed: Computed) -> Iterator[Finding]:
+def gas_time_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Gas, or the clean air of a zero, that is there for less time than it needs to reach the sensors and be shown.
 
     At the inlet that is the time of the slowest sensor; at the end of a hose the time through the hose comes first,
@@ -177,18 +177,18 @@ def gas_time_short(computed: Computed) -> Iterator[Finding]:
     CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
     """
     # A stop for gas that never comes through the hose and for a zero, a warn for what fails sound units
-    for check in computed.program.checks.values():
+    for check in program.checks.values():
         if check.gas_time is None:
             continue
         if check.kind == "zero" or check.through_hose is None:
-            yield from _at_the_inlet(computed, check)
+            yield from _at_the_inlet(program, ledger, check)
         else:
-            yield from _through_hoses(computed, check)
+            yield from _through_hoses(program, ledger, check)
 
 
-def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
-    gas = computed.ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
-    slowest = [(model, _slowest(computed, model)) for model in computed.program.models.values()]
+def _at_the_inlet(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
+    gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+    slowest = [(model, _slowest(ledger, model)) for model in program.models.values()]
     late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
     if late and gas:
         told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
@@ -196,12 +196,14 @@ def _at_the_inlet(computed: Computed, check: Check) -> Iterator[Finding]:
         yield _finding_of_gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
 
 
-def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
-    gas = computed.ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
-    alarms = computed.ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))
-    lost = _later(computed, keyed.HOSE_DRAW_TIME, gas)
-    shown_late = {pair: figure for pair, figure in _later(computed, keyed.HOSE_WAIT, gas).items() if pair not in lost}
-    mute = _later(computed, keyed.HOSE_DRAW_TIME, alarms)
+def _through_hoses(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
+    gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+    alarms = ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))
+    lost = _later(program, ledger, keyed.HOSE_DRAW_TIME, gas)
+    shown_late = {
+        pair: figure for pair, figure in _later(program, ledger, keyed.HOSE_WAIT, gas).items() if pair not in lost
+    }
+    mute = _later(program, ledger, keyed.HOSE_DRAW_TIME, alarms)
     for stated, late, why, severity in (
         (gas, lost, "shut off before it is through the hose, gas proves nothing of the sensors", Severity.STOP),
         (gas, shown_late, "the gas is not through the hose and shown", Severity.WARN),
@@ -212,21 +214,21 @@ def _through_hoses(computed: Computed, check: Check) -> Iterator[Finding]:
             yield _finding_of_gas_time_short(check, stated, told, why, severity)
 
 
-def _later(computed: Computed, needed: Family, stated: Figure | None) -> dict[str, Figure]:
+def _later(program: Program, ledger: Ledger, needed: Family, stated: Figure | None) -> dict[str, Figure]:
     """By model and area the time that the hose needs, where it is longer than the one stated."""
     return {
         f"{model.name} in {area.name}": figure
-        for area in computed.program.areas.values()
-        for model in computed.program.models_in(area)
+        for area in program.areas.values()
+        for model in program.models_in(area)
         if stated is not None
-        and (figure := computed.ledger.get(needed(area=area.id, model=model.id)))
+        and (figure := ledger.get(needed(area=area.id, model=model.id)))
         and figure.amount > stated.amount
     }
 
 
-def _slowest(computed: Computed, model: Model) -> Figure | None:
+def _slowest(ledger: Ledger, model: Model) -> Figure | None:
     keys_of = (keyed.MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
-    figures = (figure for figure in map(computed.ledger.get, keys_of) if figure is not None)
+    figures = (figure for figure in map(ledger.get, keys_of) if figure is not None)
     return max(figures, key=lambda figure: magnitude(figure.amount, "s"), default=None)
 
 

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
-from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
@@ -16,7 +15,7 @@ from builder.program.program import Program
 
 
 @rule(Severity.STOP, Severity.WARN)
-def toxic_by_lel_only(computed: Computed) -> Iterator[Finding]:
+def toxic_by_lel_only(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A toxic hazard that a set shows only as a share of the explosive limit, with a first alarm that comes too late.
 
     A few percent of an explosive limit are hundreds of parts per million. The first alarm is taken back through the
@@ -24,8 +23,7 @@ def toxic_by_lel_only(computed: Computed) -> Iterator[Finding]:
     explosive-limit reading is no toxic measurement is common practice, no source.
     """
     # One an area and gas: a stop beyond a limit of minutes or what endangers life, else a warn
-    program = computed.program
-    rows = seen_everywhere(program, computed.ledger)
+    rows = seen_everywhere(program, ledger)
     late = (row for row in rows if row.seen.only_by_lel and row.passed)
     for group in grouped(late, lambda row: (row.seen.area.id, row.seen.gas)).values():
         yield _finding_of_toxic_by_lel_only(program, group)
@@ -54,7 +52,7 @@ def _finding_of_toxic_by_lel_only(program: Program, group: list[SeenRow]) -> Fin
 
 
 @rule(Severity.STOP, Severity.WARN)
-def toxic_on_other_channel(computed: Computed) -> Iterator[Finding]:
+def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A toxic hazard that shows on the channel of another gas, with a first alarm that comes after its own limits.
 
     The number on the display is that of the other gas. It is taken through the response factor and compared with
@@ -63,12 +61,12 @@ def toxic_on_other_channel(computed: Computed) -> Iterator[Finding]:
     """
     # A stop beyond a short-term limit or the value dangerous to life, else a warn; one an area and gas
     told: dict[tuple[str, str], None] = {}
-    for row in seen_everywhere(computed.program, computed.ledger):
+    for row in seen_everywhere(program, ledger):
         case = (row.seen.area.id, row.seen.gas)
         indirect = row.shows in (Shows.VAPOUR, Shows.OTHER) and row.seen.gas not in row.seen.channels
         if case not in told and indirect and row.alarms and (row.passed or not row.limits):
             told[case] = None
-            yield _finding_of_toxic_on_other_channel(computed.program, row)
+            yield _finding_of_toxic_on_other_channel(program, row)
 
 
 def _finding_of_toxic_on_other_channel(program: Program, row: SeenRow) -> Finding:
@@ -91,14 +89,13 @@ def _finding_of_toxic_on_other_channel(program: Program, row: SeenRow) -> Findin
 
 
 @rule(Severity.STOP)
-def hazard_unseen(computed: Computed) -> Iterator[Finding]:
+def hazard_unseen(program: Program) -> Iterator[Finding]:
     """A hazard of an area that no allowed detector sees.
 
     An inert gas (nitrogen, argon, helium) counts as seen where oxygen is measured; a gas to which a sensor is said
     to be blind does not count. Source: the site's own hazards and sensors; 29 CFR 1910.146 (c)(5) and (d)(5) ask
     for tests of the hazards expected.
     """
-    program = computed.program
     for area in program.areas.values():
         for hazard in area.hazards:
             if not seers(program, area, hazard.gas.value):
@@ -112,13 +109,12 @@ def hazard_unseen(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP)
-def hazard_without_alarm(computed: Computed) -> Iterator[Finding]:
+def hazard_without_alarm(program: Program) -> Iterator[Finding]:
     """A hazard that a detector sees, but for which no alarm is set in that area.
 
     A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its alarm for too little
     where that is the risk, its alarm for too much where that is. Source: common practice.
     """
-    program = computed.program
     for area in program.areas.values():
         for hazard in area.hazards:
             channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
@@ -146,14 +142,14 @@ BY_GAS = {OXYGEN_GAS: "oxygen", "hydrogen-sulfide": "hydrogen sulfide", "carbon-
 
 
 @rule(Severity.WARN, acceptable=True)
-def sewer_hazard_missing(computed: Computed) -> Iterator[Finding]:
+def sewer_hazard_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A sewer that people enter, without one of the gases that whoever goes in is to be warned of.
 
     Source: 29 CFR 1910.146, appendix E (2), not mandatory: the detector warns of oxygen, flammable gas, hydrogen
     sulfide and carbon monoxide. What is no hazard of an area is held against no limit there.
     """
-    for area in computed.program.areas.values():
-        lacking = list(_lacking_of_sewer_hazard_missing(computed.ledger, area)) if "sewer-entry" in area.doing else []
+    for area in program.areas.values():
+        lacking = list(_lacking_of_sewer_hazard_missing(ledger, area)) if "sewer-entry" in area.doing else []
         if lacking:
             verb = "is" if len(lacking) == 1 else "are"
             yield sewer_hazard_missing.found(

@@ -5,7 +5,6 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude
-from builder.figures.computed import Computed
 from builder.figures.day_margins import today
 from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
@@ -30,7 +29,7 @@ UNSEEN = {"zero": "its zero still stands", "flow-block": "its air still comes th
 
 
 @rule(Severity.STOP, Severity.WARN, acceptable=True)
-def interval_too_long(computed: Computed) -> Iterator[Finding]:
+def interval_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A check with gas, a zero, a flow-block test or a station's leak test that is rarer than is usual anywhere.
 
     All of them at least every month, a calibration at least every year. Source: common
@@ -38,7 +37,6 @@ def interval_too_long(computed: Computed) -> Iterator[Finding]:
     bulletin of 26 Nov 2024), a calibration as the manual says.
     """
     # A stop for each check that is never asked for more often, once a place where units are; a warn for each station
-    program = computed.program
     for check in program.checks.values():
         most = INTERVAL_TOO_LONG_MOST.get(check.kind)
         places = dict.fromkeys((unit.place, unit.model.value) for unit in program.units.values())
@@ -46,7 +44,7 @@ def interval_too_long(computed: Computed) -> Iterator[Finding]:
         late = [one for one in asked if one is not None and most is not None and one.interval.value.nominal_days > most]
         if late:
             yield _finding_of_interval_too_long(
-                computed, check, max(late, key=lambda one: one.interval.value.nominal_days)
+                ledger, check, max(late, key=lambda one: one.interval.value.nominal_days)
             )
     for station in program.stations.values():
         every = station.leak_test_every
@@ -61,7 +59,7 @@ def interval_too_long(computed: Computed) -> Iterator[Finding]:
             )
 
 
-def _finding_of_interval_too_long(computed: Computed, check: Check, asked: AskedInterval) -> Finding:
+def _finding_of_interval_too_long(ledger: Ledger, check: Check, asked: AskedInterval) -> Finding:
     usual = "a year" if check.kind == "calibration" else "a month"
     unseen = UNSEEN.get(check.kind, "a unit still sees gas")
     return interval_too_long.found(
@@ -69,7 +67,7 @@ def _finding_of_interval_too_long(computed: Computed, check: Check, asked: Asked
         message=f"{check.name} is asked for only every {asked.interval.text}, longer than {usual}. Between two of them "
         f"nothing shows that {unseen}.",
         where=asked.interval.where,
-        figures=keys(computed.ledger.get(CHECK_INTERVAL(check=check.id))),
+        figures=keys(ledger.get(CHECK_INTERVAL(check=check.id))),
         mend=f"ask for it at least once in {usual}, and as often as the manual says",
         subject="page:checks",
     )
@@ -80,13 +78,12 @@ FEWEST = 3
 
 
 @rule(Severity.NOTE)
-def impossible_rhythm(computed: Computed) -> Iterator[Finding]:
+def impossible_rhythm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Checks of three or more units by one person in less time than the gas has to flow.
 
     A stand that checks several units at once can be the reason. Source: the gas time of the site's own check plan.
     """
     # A note for each run; it points to its first row
-    program, ledger = computed.program, computed.ledger
     times = _gas_times(program, ledger)
     by_person: dict[str, list[Record]] = {}
     for record in program.records:
@@ -152,14 +149,14 @@ RETEST_SELDOM_MOST = Fraction(60)
 
 
 @rule(Severity.WARN, acceptable=True)
-def retest_seldom(computed: Computed) -> Iterator[Finding]:
+def retest_seldom(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Air that is tested again less often than every hour while people are inside or a flame burns.
 
     Source: open flame in a utility space: just before and at least hourly, 29 CFR 1910.269 (e)(14); for entry the
     rule names no number, 29 CFR 1910.146 (d)(5)(ii), and an hour is common practice, no published source.
     """
     # A warn for entry and for hot work
-    site = computed.program.site
+    site = program.site
     for what, values, key in (
         ("While people are inside", site.entry, ENTRY_RETEST()),
         ("At hot work", site.hot_work, HOT_WORK_RETEST()),
@@ -169,7 +166,7 @@ def retest_seldom(computed: Computed) -> Iterator[Finding]:
         yield retest_seldom.found(
             message=f"{what} the air is tested again only every {values.retest_every.text}, longer than an hour.",
             where=values.retest_every.where,
-            figures=keys(computed.ledger.get(key)),
+            figures=keys(ledger.get(key)),
             source="29 CFR 1910.269 (e)(14), open flame: at least hourly; else common practice",
             mend="test again at least every hour, and after each break, or leave a running detector at the work",
             subject="page:program",

@@ -5,9 +5,10 @@ from datetime import date, datetime
 from itertools import pairwise
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
 from builder.figures.day_margins import near, past, today
 from builder.figures.figure import day_text, moment_text
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, breaks, by_unit, end_of
 from builder.figures.logbook.units import UnitLog
 from builder.findings.record_findings import first_and_count
@@ -17,24 +18,25 @@ from builder.program.checks import WITH_GAS
 from builder.program.inventory import CHECKED_STATES, HIRED
 from builder.program.keys.families import AS_OF, UNIT_CERTIFICATE_UNTIL
 from builder.program.movements import Movement
+from builder.program.program import Program
 
 AWAY = {"quarantined": "quarantine", "repair": "repair", "lent": "a loan", "retired": "retirement"}
 
 
 @rule(Severity.STOP, Severity.WARN)
-def back_without_check(computed: Computed) -> Iterator[Finding]:
+def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit that came back from quarantine, repair, loan or retirement and has no good check with gas since.
 
     Looked for from the first moment of that state until the first use after it. Source: the instruments' manuals
     and common practice; ISO 9001:2015, 7.1.5.2.
     """
     # A stop while it may still be used unchecked, a warn where that is over; one for each return
-    book, day = computed.logbook, computed.ledger.day(AS_OF())
-    for unit, stays in book.stays.items():
+    day = ledger.day(AS_OF())
+    for unit, stays in logbook.stays.items():
         for before, after in pairwise(stays):
             back = before.state in AWAY and after.state in CHECKED_STATES
             begun = isinstance(after.start, datetime) and after.start.date() <= day
-            if back and begun and not _checked(book.units.get(unit), before, after):
+            if back and begun and not _checked(logbook.units.get(unit), before, after):
                 yield _finding_of_back_without_check(unit, before, after)
 
 
@@ -68,21 +70,21 @@ def _finding_of_back_without_check(unit: str, before: Stay, after: Stay) -> Find
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)
-def certificate_expired(computed: Computed) -> Iterator[Finding]:
+def certificate_expired(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A hired unit, or one that a contractor brought, whose owner's certificate is past its last day, or names none.
 
     Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for calibration at intervals.
     """
     # A stop while it is here beyond that day, a warn near it and for what is over, a note without one
-    now = today(computed.ledger)
-    for unit, stays in computed.logbook.stays.items():
+    now = today(ledger)
+    for unit, stays in logbook.stays.items():
         current = end_of(stays, now)
         for stay in stays:
             if stay.state == HIRED and stay.certificate:
-                yield from _of_stay(computed, unit, stay, now if stay is current else None)
+                yield from _of_stay(ledger, unit, stay, now if stay is current else None)
 
 
-def _of_stay(computed: Computed, unit: str, stay: Stay, now: date | None) -> Iterator[Finding]:
+def _of_stay(ledger: Ledger, unit: str, stay: Stay, now: date | None) -> Iterator[Finding]:
     """What is told of one stay.
 
     :param now: the day everything is judged on, where the unit is here on it.
@@ -90,25 +92,22 @@ def _of_stay(computed: Computed, unit: str, stay: Stay, now: date | None) -> Ite
     if stay.certificate_until is None:
         if now is not None:
             told = f"{unit} is hired, and its certificate ({stay.certificate}) names no last day."
-            yield _finding_of_certificate_expired(computed, unit, stay, Severity.NOTE, told)
+            yield _finding_of_certificate_expired(ledger, unit, stay, Severity.NOTE, told)
         return
     last = stay.certificate_until.value
     held = f"its owner's certificate ({stay.certificate}) held until {day_text(last)}"
     if now is not None and past(last, now):
-        yield _finding_of_certificate_expired(computed, unit, stay, Severity.STOP, f"{unit} is in use, but {held}.")
+        yield _finding_of_certificate_expired(ledger, unit, stay, Severity.STOP, f"{unit} is in use, but {held}.")
     elif now is not None and near(last, now):
         told = f"{unit} is in use, and its owner's certificate ({stay.certificate}) holds until {day_text(last)} only."
-        yield _finding_of_certificate_expired(computed, unit, stay, Severity.WARN, told)
+        yield _finding_of_certificate_expired(ledger, unit, stay, Severity.WARN, told)
     elif now is None and stay.end is not None and past(last, stay.end.date()):
         yield _finding_of_certificate_expired(
-            computed, unit, stay, Severity.WARN, f"{unit} was in use until {day_text(stay.end.date())}, but {held}."
+            ledger, unit, stay, Severity.WARN, f"{unit} was in use until {day_text(stay.end.date())}, but {held}."
         )
 
 
-def _finding_of_certificate_expired(
-    computed: Computed, unit: str, stay: Stay, severity: Severity, told: str
-) -> Finding:
-    ledger = computed.ledger
+def _finding_of_certificate_expired(ledger: Ledger, unit: str, stay: Stay, severity: Severity, told: str) -> Finding:
     return certificate_expired.found(
         severity=severity,
         message=told,
@@ -120,14 +119,14 @@ def _finding_of_certificate_expired(
 
 
 @rule(Severity.STOP, Severity.WARN)
-def hired_without_certificate(computed: Computed) -> Iterator[Finding]:
+def hired_without_certificate(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A hired unit without the certificate of its owner: nothing shows that it was calibrated before it came.
 
     Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for the same of one's own.
     """
     # A stop while it is here, a warn once it is gone
-    day = computed.ledger.day(AS_OF())
-    for unit, stays in computed.logbook.stays.items():
+    day = ledger.day(AS_OF())
+    for unit, stays in logbook.stays.items():
         now = end_of(stays, day)
         for stay in stays:
             if stay.state == HIRED and not stay.certificate:
@@ -142,15 +141,13 @@ def hired_without_certificate(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def movements_do_not_meet(computed: Computed) -> Iterator[Finding]:
+def movements_do_not_meet(program: Program) -> Iterator[Finding]:
     """Rows of a unit's movements that overlap, or leave days of which none tells.
 
     Source: common practice, no published source; one unit is in one place and one state at a time.
     """
     # A stop where only one of two overlapping states allows use, else a warn
-    found = (
-        _finding_of_movements_do_not_meet(*pair) for rows in by_unit(computed.program).values() for pair in breaks(rows)
-    )
+    found = (_finding_of_movements_do_not_meet(*pair) for rows in by_unit(program).values() for pair in breaks(rows))
     yield from first_and_count(found)
 
 

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import magnitude, quantity
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips, share
 from builder.figures.ledger import Ledger
@@ -21,16 +20,15 @@ from builder.program.sensors import FLAMMABLE, OXYGEN, Sensor
 
 
 @rule(Severity.WARN, acceptable=True)
-def oxygen_high_unproved(computed: Computed) -> Iterator[Finding]:
+def oxygen_high_unproved(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Oxygen enrichment is a hazard of an area, and no gas ever sets off the high oxygen alarm of the units used there.
 
     Mixed gas is low in oxygen and proves the low alarm alone. Source: the definition of a bump test in OSHA's
     bulletin of 26 Nov 2024 and before it ISEA's, gas strong enough to set off every alarm.
     """
-    program = computed.program
     for area in program.areas.values():
         risky = next((hazard for hazard in area.hazards if "high" in alarms_wanted(program, hazard)), None)
-        alarm = computed.ledger.get(SETPOINT(area=area.id, channel=OXYGEN, alarm="high"))
+        alarm = ledger.get(SETPOINT(area=area.id, channel=OXYGEN, alarm="high"))
         if risky is None or alarm is None:
             continue
         unproved = [unit.id for unit in program.units.values() if _used_unproved(program, unit, area, alarm)]
@@ -62,13 +60,12 @@ def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def oxygen_too_low_for_catalytic(computed: Computed) -> Iterator[Finding]:
+def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
 
     Source: the sensor's own stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
     """
     # A stop where a flammable hazard is left to such sensors alone, else a warn
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         if area.lowest_oxygen is None:
             continue
@@ -125,13 +122,12 @@ def _burns_nothing(sensor: Sensor) -> bool:
 
 
 @rule(Severity.STOP)
-def catalytic_without_oxygen(computed: Computed) -> Iterator[Finding]:
+def catalytic_without_oxygen(program: Program) -> Iterator[Finding]:
     """Gas without oxygen for a catalytic sensor, which cannot burn it: it reads low, or is adjusted far too high.
 
     Source: common practice; balance air for catalytic sensors.
     """
     # A stop for each such cylinder and kind of sensor
-    program = computed.program
     for cylinder in program.bottles:
         serves = any(program.checks[check.value].uses_gas for check in cylinder.checks)
         if cylinder.balance.value == "air" or cylinder.component("oxygen") or not serves:

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
 from builder.figures.day_margins import near, past, today
 from builder.figures.figure import day_text
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.inventory import Unit
@@ -16,13 +16,12 @@ from builder.program.revisions import Revision, who_is_meant
 
 
 @rule(Severity.NOTE)
-def training_expires(computed: Computed) -> Iterator[Finding]:
+def training_expires(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A person whose authorisation ends within thirty days, or has ended.
 
     Source: the site's own register.
     """
     # A note for each
-    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     for person in (program.people or {}).values():
         last = person.until.value
@@ -40,7 +39,7 @@ def training_expires(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def judged_by_oneself(computed: Computed) -> Iterator[Finding]:
+def judged_by_oneself(program: Program) -> Iterator[Finding]:
     """One person in two roles of which one is to look at the work of the other.
 
     Nobody finds himself fit for a task, and of preparing, reviewing and approving a revision nobody does two. Looked
@@ -49,7 +48,6 @@ def judged_by_oneself(computed: Computed) -> Iterator[Finding]:
     approval of documents (not read).
     """
     # A warn for each person and for the revision
-    program = computed.program
     for person in (program.people or {}).values():
         if who_is_meant(person.assessed_by.value) in (who_is_meant(person.id), who_is_meant(person.name)):
             yield judged_by_oneself.found(
@@ -85,14 +83,13 @@ def _named(program: Program, person: Person) -> str:
 
 
 @rule(Severity.WARN)
-def holder_of_two(computed: Computed) -> Iterator[Finding]:
+def holder_of_two(program: Program) -> Iterator[Finding]:
     """A person of the register who holds two units of one model on the day: one of the two is with somebody else.
 
     Holders that are no persons of the register, such as a crew or a locker, may hold as many as they like. Source:
     common practice, no published source.
     """
     # A warn for each person and model
-    program = computed.program
     known = {
         who_is_meant(key): person for person in (program.people or {}).values() for key in (person.id, person.name)
     }

@@ -3,7 +3,7 @@
 from collections.abc import Hashable, Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
 from builder.findings.record_findings import WORDS, by_cause, row_text, subject
 from builder.findings.rule import rule
@@ -15,7 +15,7 @@ from builder.program.records import Record
 
 
 @rule(Severity.WARN)
-def record_incomplete(computed: Computed) -> Iterator[Finding]:
+def record_incomplete(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """Checks with gas whose records leave open what they prove: with which gas, what was read, or of which sensors.
 
     A row without a cylinder proves nothing of the gas; a calibration without both readings shows neither what was
@@ -24,15 +24,12 @@ def record_incomplete(computed: Computed) -> Iterator[Finding]:
     the history of a unit; what a row needs is common practice, no published source.
     """
     # A warn for each thing that rows lack, and for each kind of check that sensors of a model lack
-    program = computed.program
     yield from by_cause(
         (lack, _finding(program, record, f"{row_text(program, record)}: {lack}."))
-        for log in computed.logbook.units.values()
+        for log in logbook.units.values()
         for record, lack in _lacks(log)
     )
-    yield from by_cause(
-        found for name, log in computed.logbook.units.items() for found in _never_checked(program, name, log)
-    )
+    yield from by_cause(found for name, log in logbook.units.items() for found in _never_checked(program, name, log))
 
 
 def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
@@ -77,7 +74,7 @@ def _finding(program: Program, record: Record, message: str) -> Finding:
 
 
 @rule(Severity.WARN)
-def cylinder_left_out(computed: Computed) -> Iterator[Finding]:
+def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A unit has several cylinders for a bump test, and no bump test of it with one of them is on record.
 
     The alarms that only this gas sets off, such as that of too much oxygen, are perhaps never proved, while every
@@ -85,9 +82,8 @@ def cylinder_left_out(computed: Computed) -> Iterator[Finding]:
     ISEA's: gas strong enough to set off every alarm.
     """
     # A warn for each such cylinder, with every unit
-    program = computed.program
     found: list[tuple[Hashable, Finding]] = []
-    for name, log in computed.logbook.units.items():
+    for name, log in logbook.units.items():
         rows = [record for record, _ in log.entries if record.kind.value == "bump-test" and record.cylinder]
         used = {record.cylinder.value for record in rows if record.cylinder}
         asked = cylinders_for(program, program.units[name], "bump-test")

@@ -5,9 +5,9 @@ from itertools import groupby
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
 from builder.findings.record_findings import WORDS, by_cause, entries, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import sees
@@ -18,14 +18,13 @@ from builder.program.records import Person, Record
 
 
 @rule(Severity.WARN)
-def record_unknown_unit(computed: Computed) -> Iterator[Finding]:
+def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A record, a movement, or a setting read back, of a unit that the inventory does not have.
 
     Source: common practice; a record that belongs to nothing proves nothing.
     """
     # A warn for each such unit, with all its rows
-    program = computed.program
-    records = (record.given(record.unit) for record in computed.logbook.strangers)
+    records = (record.given(record.unit) for record in logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
     movements = (row.unit for row in program.movements if row.unit.value not in program.units)
     yield from by_cause(
@@ -45,13 +44,12 @@ def _finding_of_record_unknown_unit(unit: Given[str]) -> Finding:
 
 
 @rule(Severity.WARN)
-def record_unknown_cylinder(computed: Computed) -> Iterator[Finding]:
+def record_unknown_cylinder(program: Program) -> Iterator[Finding]:
     """A check made with a cylinder that the content does not have: its gas cannot be judged.
 
     Source: common practice; bottles that records name stay in the content until those records are no longer needed.
     """
     # A warn for each such cylinder, with all its rows
-    program = computed.program
     yield from by_cause(
         (record.cylinder.value, _finding_of_record_unknown_cylinder(program, record, record.cylinder.value))
         for record in program.records
@@ -69,17 +67,15 @@ def _finding_of_record_unknown_cylinder(program: Program, record: Record, cylind
 
 
 @rule(Severity.STOP)
-def record_cylinder_expired(computed: Computed) -> Iterator[Finding]:
+def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A check made with a cylinder that was past its last day on that day; the last day itself was still good.
 
     Source: the certificate of the gas.
     """
     # A stop for each cylinder, with all its rows
-    program, ledger = computed.program, computed.ledger
-    book = computed.logbook
     yield from by_cause(
         (record.cylinder.value, _finding_of_record_cylinder_expired(program, ledger, record, record.cylinder.value))
-        for record, verdict in entries(book)
+        for record, verdict in entries(logbook)
         if verdict.expired and record.cylinder is not None
     )
 
@@ -98,16 +94,15 @@ def _finding_of_record_cylinder_expired(program: Program, ledger: Ledger, record
 
 
 @rule(Severity.STOP)
-def record_cylinder_lacks_gas(computed: Computed) -> Iterator[Finding]:
+def record_cylinder_lacks_gas(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A check made with a cylinder that does not hold its gas: for a bump test any it sees, else what it is set with.
 
     Source: the certificate of the gas.
     """
     # A stop for each cylinder, with all its rows
-    book = computed.logbook
     yield from by_cause(
-        (record.cylinder.value, _finding_of_record_cylinder_lacks_gas(computed.program, record, record.cylinder.value))
-        for record, verdict in entries(book)
+        (record.cylinder.value, _finding_of_record_cylinder_lacks_gas(program, record, record.cylinder.value))
+        for record, verdict in entries(logbook)
         if verdict.lacks and record.cylinder is not None
     )
 
@@ -124,15 +119,14 @@ def _finding_of_record_cylinder_lacks_gas(program: Program, record: Record, name
 
 
 @rule(Severity.WARN)
-def record_in_future(computed: Computed) -> Iterator[Finding]:
+def record_in_future(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A record or movement dated after the handbook's day, which therefore proves nothing yet.
 
     Source: common practice; clocks of instruments go wrong.
     """
     # A warn for each unit, with all its rows
-    program, ledger = computed.program, computed.ledger
     day = ledger.day(AS_OF())
-    rows = [(record.unit.value, record.where, row_text(program, record)) for record in computed.logbook.future]
+    rows = [(record.unit.value, record.where, row_text(program, record)) for record in logbook.future]
     rows += [
         (row.unit.value, row.where, f"{row.unit.value}, moved on {day_text(start)}")
         for row in program.movements
@@ -152,13 +146,12 @@ def _told(program: Program, ledger: Ledger, unit: str, where: Where, told: str) 
 
 
 @rule(Severity.WARN)
-def record_doubled(computed: Computed) -> Iterator[Finding]:
+def record_doubled(program: Program) -> Iterator[Finding]:
     """A row of a record file that says the same as an earlier one of the same moment: one test, counted twice.
 
     Source: common practice; a file exported twice, or a row copied by hand.
     """
     # A warn for each unit, with all its doubled rows
-    program = computed.program
     yield from by_cause(
         (second.unit.value, _finding_of_record_doubled(program, first, second))
         for first, second in _doubled(program.records)
@@ -191,14 +184,13 @@ def _finding_of_record_doubled(program: Program, first: Record, second: Record) 
 
 
 @rule(Severity.WARN)
-def record_not_authorised(computed: Computed) -> Iterator[Finding]:
+def record_not_authorised(program: Program) -> Iterator[Finding]:
     """A record by someone who is not in the register, may not make that kind, or was not authorised on that day.
 
     Only where the site keeps its register here; a use without a name is not judged. Source: the site's own
     register; 30 CFR 250.490(j)(6)(i) asks for testers trained on the equipment.
     """
     # A warn for each person and reason, with all rows
-    program = computed.program
     people = program.people
     if people is None:
         return
@@ -236,12 +228,11 @@ def _finding_of_record_not_authorised(program: Program, record: Record, fault: s
 
 
 @rule(Severity.STOP)
-def cylinder_wrong(computed: Computed) -> Iterator[Finding]:
+def cylinder_wrong(program: Program) -> Iterator[Finding]:
     """A unit in use is given a cylinder that none of its sensors sees: whatever is checked with it proves nothing.
 
     Source: common practice; a check with gas sends gas that the sensor sees.
     """
-    program = computed.program
     wrong: dict[tuple[str, str], list[tuple[str, Where]]] = {}
     for unit in program.units.values():
         sensors = [sensor for _, sensor in program.fitted(program.models[unit.model.value])]

@@ -9,10 +9,10 @@ from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.day_margins import SOON, today
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.wording import count_in_words, keys, short_list
@@ -23,14 +23,13 @@ from builder.program.program import Program
 
 
 @rule(Severity.WARN)
-def records_end_early(computed: Computed) -> Iterator[Finding]:
+def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Records that end more than thirty days before the handbook's day, so that checks look overdue which may be done.
 
     Data for demonstration are dated; judged on a later day they grow old. Source: common practice; a handbook
     judges what it was told.
     """
     # One warn, at the newest record
-    program, ledger = computed.program, computed.ledger
     now = today(ledger)
     newest = max((record for record in program.records if record.day <= now), key=lambda one: one.day, default=None)
     if newest is None or (now - newest.day).days <= SOON:
@@ -52,20 +51,19 @@ def records_end_early(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def last_disagrees(computed: Computed) -> Iterator[Finding]:
+def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """The day of the last good check in the inventory is another than the one the records show.
 
     Judged where records of that kind of check exist for the unit. Source: common practice; two lists of one thing
     drift apart.
     """
     # A warn for each check, with the units of which it is so: a list that was not kept is one cause
-    yield from by_cause(_judged(computed), "unit")
+    yield from by_cause(_judged(program, ledger, logbook), "unit")
 
 
-def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
-    program, ledger, book = computed.program, computed.ledger, computed.logbook
+def _judged(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[tuple[str, Finding]]:
     for unit in program.units.values():
-        log = book.units.get(unit.id)
+        log = logbook.units.get(unit.id)
         for check, stated in unit.last.items():
             planned = program.checks[check]
             if log is not None and (planned.what in log.good_days or planned.what in log.failed):
@@ -89,13 +87,12 @@ def _finding_of_last_disagrees(
 
 
 @rule(Severity.WARN)
-def log_overwritten(computed: Computed) -> Iterator[Finding]:
+def log_overwritten(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A data log that is full, and loses readings, before it is downloaded.
 
     Assumed is one shift of the site's full length on every day between two downloads. Source: arithmetic on
     the instrument's stated capacity.
     """
-    program, ledger = computed.program, computed.ledger
     for model in program.models.values():
         margin = ledger.get(MODEL_LOG_MARGIN(model=model.id))
         if model.log is None or margin is None or magnitude(margin.amount, "h") >= 0:
@@ -115,14 +112,13 @@ def log_overwritten(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN, Severity.NOTE)
-def not_on_record(computed: Computed) -> Iterator[Finding]:
+def not_on_record(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """What this handbook cannot know, because no record, no use or no register is there. Silence is never a pass.
 
     Source: common practice, no published source; 29 CFR 1910.146 (e)(6) and ISO 9001:2015, 7.1.5 ask for such
     records.
     """
     # A warn where units are in use and nothing is recorded, a note for each thing that is not known
-    program = computed.program
     used = [unit for unit in program.units.values() if unit.in_use]
     if not used:
         return
@@ -136,7 +132,7 @@ def not_on_record(computed: Computed) -> Iterator[Finding]:
         yield _finding_of_not_on_record(
             Severity.NOTE, used, told, "record who takes which unit where, as rows of kind use"
         )
-    elif silent := _silent(computed, used):
+    elif silent := _silent(logbook, used):
         told = f"No use is on record of {count_in_words(len(silent), 'unit')} in use: "
         told += f"{short_list([unit.id for unit in silent], 12)}. Ask where they were."
         mend = "record their use too, or enter them as spare from the day they lie idle"
@@ -161,9 +157,9 @@ def not_on_record(computed: Computed) -> Iterator[Finding]:
         )
 
 
-def _silent(computed: Computed, used: list[Unit]) -> list[Unit]:
+def _silent(logbook: Logbook, used: list[Unit]) -> list[Unit]:
     """Units in use of which no day of use is on record; use of others says nothing of them."""
-    logs = computed.logbook.units
+    logs = logbook.units
     return [unit for unit in used if unit.id not in logs or not logs[unit.id].use_days]
 
 
@@ -181,13 +177,13 @@ def _finding_of_not_on_record(
 
 
 @rule(Severity.STOP, Severity.WARN)
-def done_in_future(computed: Computed) -> Iterator[Finding]:
+def done_in_future(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """The content or a read-back tells what was done on a day still to come, which hides that it is due or used up.
 
     Source: common practice; a slip in the year, or a day and a month that were swapped.
     """
     # A stop for each unit or station with such a check, a warn for each sensor, battery, pressure or read-back
-    program, now, figures = computed.program, today(computed.ledger), keys(computed.ledger.get(AS_OF()))
+    now, figures = today(ledger), keys(ledger.get(AS_OF()))
     yield from by_cause(
         (
             (done.subject, done.severity),
@@ -243,14 +239,13 @@ def _done_elsewhere(program: Program) -> Iterator[_Done]:
 
 
 @rule(Severity.WARN)
-def time_of_another_zone(computed: Computed) -> Iterator[Finding]:
+def time_of_another_zone(program: Program) -> Iterator[Finding]:
     """A record or a move whose time has another offset from UTC than the site's zone has at that moment.
 
     Its day is told by its own clock, so a test of the evening may count for the next day, or a use come before its
     test. Source: common practice; an export in UTC, a computer set to another zone, or a map that names one.
     """
     # A warn for each file and offset, with all its rows; nothing without a calendar, which has the zone
-    program = computed.program
     if program.calendar is not None:
         yield from by_cause(_found(program, program.calendar.zone.value))
 

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import keys
 from builder.program.keys.families import RETENTION_KEEP, RETENTION_MINIMUM
+from builder.program.program import Program
 from builder.program.retention import Retention
 from builder.reference.retention import Minimum, minimums
 
@@ -14,13 +15,13 @@ DAYS_A_YEAR = 365
 
 
 @rule(Severity.STOP, Severity.WARN)
-def kept_too_short(computed: Computed) -> Iterator[Finding]:
+def kept_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Records that the site keeps for less time than a rule which it names, or whose kind it takes, asks for.
 
     Source: the table of published minimums.
     """
     # A stop where a law that was read asks for more, else a warn
-    for kept in computed.program.retention:
+    for kept in program.retention:
         for minimum in minimums():
             if kept.keep is None or not minimum.years or not _same(kept, minimum):
                 continue
@@ -31,8 +32,8 @@ def kept_too_short(computed: Computed) -> Iterator[Finding]:
                     f"{minimum.keep.format(f'{minimum.years} years')}.",
                     where=kept.keep.where,
                     figures=keys(
-                        computed.ledger.get(RETENTION_KEEP(entry=kept.id)),
-                        computed.ledger.get(RETENTION_MINIMUM(entry=minimum.id)),
+                        ledger.get(RETENTION_KEEP(entry=kept.id)),
+                        ledger.get(RETENTION_MINIMUM(entry=minimum.id)),
                     ),
                     source=minimum.citation,
                     mend="keep them for as long as the rule asks, or name the rule that holds instead",

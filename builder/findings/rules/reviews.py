@@ -7,7 +7,6 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Given
-from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, near, past, today
 from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
@@ -49,13 +48,12 @@ def reviews(program: Program, ledger: Ledger) -> Iterator[Review]:
 
 
 @rule(Severity.WARN)
-def review_overdue(computed: Computed) -> Iterator[Finding]:
+def review_overdue(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A procedure, or the handbook itself, whose review is overdue; the due day itself is still good.
 
     Source: the review period the site sets; ISO 9001:2015 clause 7.5 asks for documents to be reviewed (not read).
     """
     # A warn for each
-    program, ledger = computed.program, computed.ledger
     for review in reviews(program, ledger):
         if past(review.day, today(ledger)):
             yield review_overdue.found(
@@ -69,13 +67,12 @@ def review_overdue(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.NOTE)
-def review_soon(computed: Computed) -> Iterator[Finding]:
+def review_soon(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A procedure, or the handbook itself, whose review falls due within thirty days.
 
     Source: the review period the site sets.
     """
     # A note for each
-    program, ledger = computed.program, computed.ledger
     for review in reviews(program, ledger):
         if near(review.day, today(ledger)):
             yield review_soon.found(
@@ -89,13 +86,12 @@ def review_soon(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def review_in_future(computed: Computed) -> Iterator[Finding]:
+def review_in_future(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A review that is dated after the handbook's day, which therefore hides that the next one is due.
 
     Source: common practice; a slip in the year.
     """
     # A warn for each
-    program, ledger = computed.program, computed.ledger
     for review in reviews(program, ledger):
         if review.reviewed.value > today(ledger):
             yield review_in_future.found(
@@ -114,14 +110,13 @@ PROGRAM_REVIEW = "29 CFR 1910.146 (d)(14), review of the program for entry"
 
 
 @rule(Severity.WARN, acceptable=True)
-def review_seldom(computed: Computed) -> Iterator[Finding]:
+def review_seldom(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A review, the life of a printed card, or the reading back of settings that comes less often than once a year.
 
     Source: the program for entry is reviewed within a year after each entry, 29 CFR 1910.146 (d)(14); of the rest
     common practice, no published source: settings are read back at least where a unit is calibrated.
     """
     # A warn for each
-    program = computed.program
     review = PROGRAM_REVIEW if any(area.entered for area in program.areas.values()) else COMMON_PRACTICE
     for told, given, key in _rhythms(program):
         if given is None or given.value.nominal_days <= MOST:
@@ -129,7 +124,7 @@ def review_seldom(computed: Computed) -> Iterator[Finding]:
         yield review_seldom.found(
             message=f"{told} {given.text}, longer than a year.",
             where=given.where,
-            figures=keys(computed.ledger.get(key)),
+            figures=keys(ledger.get(key)),
             source=review if "review" in key else COMMON_PRACTICE,
             mend="shorten it to a year or less",
             subject="page:program",

@@ -6,12 +6,12 @@ from datetime import date
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import quantity
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.day_margins import past, today
 from builder.figures.figure import Figure, day_text
 from builder.figures.formulas.clock import next_due
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.wording import keys, severity_allowed, short_list
@@ -24,13 +24,12 @@ from builder.reference.library import Library
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)
-def lamp_too_weak(computed: Computed) -> Iterator[Finding]:
+def lamp_too_weak(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A gas on a photoionisation sensor whose lamp does not carry more than the gas's ionisation energy.
 
     Source: physics of photoionisation; ionisation energies of the reference library.
     """
     # A stop where the energy was read in its source, else a warn; a warn where no source has it
-    program, ledger = computed.program, computed.ledger
     for sensor in program.sensors.values():
         for gas, where in _claimed_gases(sensor).items():
             energy = ledger.get(keyed.GAS_IONISATION_ENERGY(gas=gas))
@@ -81,14 +80,13 @@ def _claimed_gases(sensor: Sensor) -> dict[str, Given[str]]:
 
 
 @rule(Severity.NOTE)
-def tube_needs_proof(computed: Computed) -> Iterator[Finding]:
+def tube_needs_proof(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Hazards that cling to tubes, sampled through a hose: time alone does not show that they arrive.
 
     Source: HSE safety alert CEMHD1-2020 (its detail seen through reports): first function check of a new use or a
     new tube through that very tube, with the real substance where practicable.
     """
     # A note for each area with such hazards
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         pumped = [model for model in program.models_in(area) if model.pump and model.hose]
         if not pumped or not (area.hose or area.depth):
@@ -111,13 +109,12 @@ def tube_needs_proof(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.NOTE)
-def cannot_reach_lel(computed: Computed) -> Iterator[Finding]:
+def cannot_reach_lel(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A flammable vapour that, over its liquid in still air, stays below the first alarm: it will not tell of it.
 
     Silence of that alarm is then no proof that the vapour is absent, and its toxic limit lies far lower. Source:
     vapour pressure of the liquid at the area's temperature, Dalton's law.
     """
-    program, ledger = computed.program, computed.ledger
     for area in program.areas.values():
         for hazard in area.hazards:
             gas = hazard.gas.value
@@ -140,13 +137,12 @@ def cannot_reach_lel(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP)
-def lel_basis(computed: Computed) -> Iterator[Finding]:
+def lel_basis(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder labelled in %LEL on another basis than the site's: the same gas has another number here.
 
     Source: the two tables of explosive limits; 2.2 %vol methane is 50 %LEL on 4.4 %vol and 44 %LEL on 5.0 %vol.
     """
     # A stop: who adjusts to the label sets every instrument wrong
-    program, ledger = computed.program, computed.ledger
     basis = program.site.basis.lel.value
     for cylinder in program.bottles:
         for part in cylinder.components:
@@ -168,24 +164,24 @@ def lel_basis(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def sensor_past_life(computed: Computed) -> Iterator[Finding]:
+def sensor_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A fitted sensor, or a battery, that is older than its stated life, in a unit that may be used.
 
     The later of the day in the inventory and a recorded change counts. Source: the life the site states for that
     kind of sensor, and for the battery of that model.
     """
     # A warn for each kind of sensor and each model's battery, with every unit
-    yield from by_cause(_judged(computed), "unit")
-    yield from by_cause(_batteries(computed), "unit")
+    yield from by_cause(_judged(program, ledger, logbook), "unit")
+    yield from by_cause(_batteries(program, ledger), "unit")
 
 
-def _batteries(computed: Computed) -> Iterator[tuple[str, Finding]]:
-    for unit in computed.program.units.values():
-        model = computed.program.models[unit.model.value]
+def _batteries(program: Program, ledger: Ledger) -> Iterator[tuple[str, Finding]]:
+    for unit in program.units.values():
+        model = program.models[unit.model.value]
         if unit.battery is None or model.battery_life is None or unit.state.value not in CHECKED_STATES:
             continue
         end = next_due(unit.battery.value, model.battery_life.value)
-        if past(end, today(computed.ledger)):
+        if past(end, today(ledger)):
             found = sensor_past_life.found(
                 message=f"Unit {unit.id}: its battery was to last {model.battery_life.text}, until {day_text(end)}.",
                 where=unit.battery.where,
@@ -196,11 +192,10 @@ def _batteries(computed: Computed) -> Iterator[tuple[str, Finding]]:
             yield model.id, found
 
 
-def _judged(computed: Computed) -> Iterator[tuple[str, Finding]]:
-    program, ledger, book = computed.program, computed.ledger, computed.logbook
+def _judged(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[tuple[str, Finding]]:
     now = today(ledger)
     for unit in program.units.values():
-        log = book.units.get(unit.id)
+        log = logbook.units.get(unit.id)
         for part in unit.sensors if unit.state.value in CHECKED_STATES else ():
             changed = log.changed.get(part.sensor.value) if log else None
             start = max((day for day in (changed, part.fitted.value if part.fitted else None) if day), default=None)
@@ -225,13 +220,12 @@ def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, e
 
 
 @rule(Severity.WARN)
-def sensor_not_listed(computed: Computed) -> Iterator[Finding]:
+def sensor_not_listed(program: Program) -> Iterator[Finding]:
     """A unit of which some fitted sensors are entered and others are not: of those nobody knows age and serial number.
 
     Source: common practice, no published source.
     """
     # A warn for each model and sensors, with every unit
-    program = computed.program
     found: list[tuple[str, Finding]] = []
     for unit in program.units.values():
         listed = {part.sensor.value for part in unit.sensors}
@@ -249,14 +243,14 @@ def sensor_not_listed(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP)
-def sensor_serial_twice(computed: Computed) -> Iterator[Finding]:
+def sensor_serial_twice(program: Program) -> Iterator[Finding]:
     """One sensor, by its serial number, entered twice, in two units or in one: an entry and its history are wrong.
 
     Source: common practice, no published source.
     """
     # A stop for each later entry of a serial number
     first: dict[str, tuple[str, Where]] = {}
-    for unit in computed.program.units.values():
+    for unit in program.units.values():
         for part in unit.sensors:
             if part.serial is None:
                 continue

@@ -1,13 +1,13 @@
 """Settings read back from units, held against what is ordered and what a model can."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.where import Given
-from builder.figures.computed import Computed
 from builder.figures.figure import day_text
 from builder.figures.formulas import clock
+from builder.figures.ledger import Ledger
 from builder.figures.settings_read import SettingDifference, model_says, same_setting
 from builder.figures.topics.readback import age_of, last_read
 from builder.findings.record_findings import by_cause, first_and_count, row_text, subject
@@ -23,13 +23,12 @@ from builder.program.settings_access import names_code
 
 
 @rule(Severity.WARN)
-def setting_against_model(computed: Computed) -> Iterator[Finding]:
+def setting_against_model(program: Program) -> Iterator[Finding]:
     """The site wants a setting that the description of the model has otherwise: one of the two is wrong.
 
     Compared are latching, the time an alarm waits, the base of averages, the log interval and the relay. Source:
     common practice, no published source; the description is taken from the manual.
     """
-    program = computed.program
     for model in program.models.values():
         for name, wanted in program.wanted_of(model.id).items():
             said = model_says(model, name)
@@ -48,12 +47,12 @@ def _finding_of_setting_against_model(model: Model, name: str, wanted: Given[str
 
 
 @rule(Severity.NOTE)
-def setting_not_known(computed: Computed) -> Iterator[Finding]:
+def setting_not_known(program: Program) -> Iterator[Finding]:
     """Settings read back under names that this handbook does not know: they are kept and shown, and not judged.
 
     Source: common practice, no published source.
     """
-    others = (setting for setting in computed.program.settings if setting.name.value not in SETTINGS)
+    others = (setting for setting in program.settings if setting.name.value not in SETTINGS)
     unknown = (setting for setting in others if not names_code(setting.name.value))
     for name, rows in grouped(unknown, lambda setting: setting.name.value).items():
         units = dict.fromkeys(row.unit.value for row in rows)
@@ -73,13 +72,12 @@ MEASURED = ("clock",)
 
 
 @rule(Severity.WARN)
-def setting_not_ordered(computed: Computed) -> Iterator[Finding]:
+def setting_not_ordered(program: Program) -> Iterator[Finding]:
     """A setting was changed and nobody knows by whose order, or was found changed and no change is on record.
 
     Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks that adjustments which would void a
     measurement are guarded.
     """
-    program = computed.program
     changes = [record for record in program.records if record.kind.value == "setting-change"]
     yield from (_without_order(program, record) for record in changes if record.order is None)
     yield from first_and_count(_unrecorded(program, changes))
@@ -125,16 +123,15 @@ def _finding_of_setting_not_ordered(earlier: ReadBackSetting, setting: ReadBackS
 
 
 @rule(Severity.NOTE)
-def settings_missing(computed: Computed) -> Iterator[Finding]:
+def settings_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Units in use of which no settings were read back, where the site does read settings back.
 
     Source: common practice; only the instrument's own settings prove that card and instrument agree.
     """
     # One note for all of them
-    program = computed.program
     read = {setting.unit.value for setting in program.settings}
     used = [unit for unit in program.units.values() if unit.in_use]
-    share = computed.ledger.get(SITE_SETTINGS_READ())
+    share = ledger.get(SITE_SETTINGS_READ())
     missing = [unit for unit in used if unit.id not in read]
     if read and missing:
         yield settings_missing.found(
@@ -151,14 +148,13 @@ def settings_missing(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def settings_read_long_ago(computed: Computed) -> Iterator[Finding]:
+def settings_read_long_ago(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Units in use whose settings were last read back longer ago than the site allows: what they are set to is unknown.
 
     The age is ``settings-read-every`` of site.yaml, twelve months where it says none. Source: common practice, no
     published source.
     """
     # One warn for all of them
-    program, ledger = computed.program, computed.ledger
     day, oldest = ledger.day(AS_OF()), age_of(program)
     last = last_read(program, day)
     old = [
@@ -181,13 +177,13 @@ def settings_read_long_ago(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def firmware_differs(computed: Computed) -> Iterator[Finding]:
+def firmware_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Units of one model that run different firmware, by what was last read back: they may alarm in different ways.
 
     Source: common practice, no published source; the manual that this handbook follows is that of one firmware.
     """
     # A warn for each model
-    program, day = computed.program, computed.ledger.day(AS_OF())
+    day = ledger.day(AS_OF())
     latest: dict[str, ReadBackSetting] = {}
     for setting in sorted(program.settings, key=lambda one: one.read_on.value):
         unit = program.units.get(setting.unit.value)
@@ -216,18 +212,16 @@ def firmware_differs(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def settings_differ(computed: Computed) -> Iterator[Finding]:
+def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDifference, ...]]) -> Iterator[Finding]:
     """A setting read back from an instrument that differs from this handbook.
 
     Source: common practice; only the instrument's own settings prove that card and instrument agree.
     """
     # A stop where the instrument is set less safely than the handbook says, else a warn; one for all alike
-    units = computed.program.units
-    checked = (all_off for unit, all_off in computed.settings_off.items() if units[unit].state.value in CHECKED_STATES)
+    units = program.units
+    checked = (all_off for unit, all_off in settings_off.items() if units[unit].state.value in CHECKED_STATES)
     differing = (found for all_off in checked for found in all_off)
-    yield from by_cause(
-        ((_cause(found), _finding_of_settings_differ(computed.program, found)) for found in differing), "unit"
-    )
+    yield from by_cause(((_cause(found), _finding_of_settings_differ(program, found)) for found in differing), "unit")
 
 
 def _cause(found: SettingDifference) -> tuple[str, ...]:

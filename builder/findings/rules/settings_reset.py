@@ -11,14 +11,16 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Where
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure, day_text
+from builder.figures.ledger import Ledger
+from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay
 from builder.figures.settings_read import number_of
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.inventory import USED_STATES, Unit
 from builder.program.keys.families import AS_OF, SETPOINT
+from builder.program.program import Program
 from builder.program.records import ReadBackSetting, Record
 from builder.program.sensors import OXYGEN, Sensor
 from builder.program.setpoints import ALARMS
@@ -28,7 +30,7 @@ Lower = tuple[Sensor, str, Figure]
 
 
 @rule(Severity.STOP, Severity.WARN)
-def settings_not_reset(computed: Computed) -> Iterator[Finding]:
+def settings_not_reset(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit went to an area with stricter setpoints, and nothing shows that it was set to them.
 
     It must carry the strictest setpoints of the areas it is used in, or be set anew on record: shown by a read-back
@@ -37,39 +39,38 @@ def settings_not_reset(computed: Computed) -> Iterator[Finding]:
     site's own setpoints.
     """
     # A stop while the unit is there, a warn for what is over; one for each move
-    program, day = computed.program, computed.ledger.day(AS_OF())
+    day = ledger.day(AS_OF())
     asked = bool(program.movements) or any(unit.also_in for unit in program.units.values())
     changed = (record for record in program.records if asked and record.kind.value == "setting-change")
     changes = grouped(changed, lambda record: record.unit.value)
     reads = grouped(program.settings if asked else (), lambda setting: setting.unit.value)
     for unit in program.units.values():
         shown = _Shown(changes.get(unit.id, []), reads.get(unit.id, []))
-        yield from _on_one_day(computed, unit, shown)
+        yield from _on_one_day(program, ledger, unit, shown)
         before: Stay | None = None
-        for stay in computed.logbook.stays[unit.id]:
+        for stay in logbook.stays[unit.id]:
             if stay.state not in USED_STATES or not stay.area or not isinstance(stay.start, datetime):
                 continue
             if before is not None and before.area != stay.area and stay.start.date() <= day:
-                stricter = _stricter(computed, unit, before.area, stay.area)
+                stricter = _stricter(program, ledger, unit, before.area, stay.area)
                 open_ones = [lower for lower in stricter if not shown.holds(stay, lower)]
                 if open_ones:
-                    yield _moved(computed, unit, before, stay, open_ones)
+                    yield _moved(program, unit, before, stay, open_ones)
             before = stay
 
 
-def _on_one_day(computed: Computed, unit: Unit, shown: _Shown) -> Iterator[Finding]:
+def _on_one_day(program: Program, ledger: Ledger, unit: Unit, shown: _Shown) -> Iterator[Finding]:
     """A unit that goes to stricter areas than its own on the same day, of which nobody ever read or set that alarm."""
     for also in unit.also_in if unit.in_use else ():
-        stricter = _stricter(computed, unit, unit.area.value, also.value) if unit.area else ()
+        stricter = _stricter(program, ledger, unit, unit.area.value, also.value) if unit.area else ()
         lower = [one for one in stricter if not shown.ever(one)]
         if lower and unit.area:
-            names = computed.program.areas[unit.area.value].name, computed.program.areas[also.value].name
+            names = program.areas[unit.area.value].name, program.areas[also.value].name
             told = f"{unit.id} is used in {names[0]} and on the same day in {names[1]}"
             yield _finding(unit, told, lower, also.where, Severity.STOP)
 
 
-def _stricter(computed: Computed, unit: Unit, old: str, new: str) -> Iterator[Lower]:
-    program, ledger = computed.program, computed.ledger
+def _stricter(program: Program, ledger: Ledger, unit: Unit, old: str, new: str) -> Iterator[Lower]:
     for _, sensor in program.fitted(program.models[unit.model.value]):
         channel = sensor.channel.value
         for alarm in ALARMS:
@@ -132,8 +133,8 @@ def _as_strict(text: str, lower: Lower) -> bool:
     return value is not None and not _is_stricter(figure.rounded, value, sensor.channel.value, alarm)
 
 
-def _moved(computed: Computed, unit: Unit, before: Stay, stay: Stay, lower: list[Lower]) -> Finding:
-    areas = computed.program.areas
+def _moved(program: Program, unit: Unit, before: Stay, stay: Stay, lower: list[Lower]) -> Finding:
+    areas = program.areas
     start = day_text(stay.start.date()) if isinstance(stay.start, datetime) else ""
     told = f"{unit.id} went from {areas[before.area].name} to {areas[stay.area].name} on {start}"
     severity = Severity.STOP if stay.end is None else Severity.WARN

@@ -4,10 +4,10 @@ from collections.abc import Hashable, Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
-from builder.figures.computed import Computed
 from builder.figures.day_margins import day_of, past, today
 from builder.figures.figure import day_text
 from builder.figures.formulas import clock
+from builder.figures.ledger import Ledger
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import sees
@@ -23,17 +23,17 @@ Caused = tuple[Hashable, Finding]
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)
-def station_log(computed: Computed) -> Iterator[Finding]:
+def station_log(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A test station's own log that is missing, or tells another gas, software, leak test or unit than this handbook.
 
     Source: common practice, no published source; the station's manual.
     """
     # A stop for gas that is not what is joined and a leak, a warn for the rest, a note for no log
-    yield from by_cause(_judged(computed))
+    yield from by_cause(_judged(program, ledger))
 
 
-def _judged(computed: Computed) -> Iterator[Caused]:
-    program, now = computed.program, today(computed.ledger)
+def _judged(program: Program, ledger: Ledger) -> Iterator[Caused]:
+    now = today(ledger)
     rows: dict[str, list[StationRow]] = {name: [] for name in program.stations}
     for row in program.station_log:
         name = row.station.value
@@ -41,43 +41,43 @@ def _judged(computed: Computed) -> Iterator[Caused]:
             rows[name].append(row)
         elif name not in rows:
             told = f"A log has rows of the station {name!r}, which stations.yaml does not have."
-            yield name, _finding_of_station_log(computed, None, Severity.WARN, told, row.where)
+            yield name, _finding_of_station_log(ledger, None, Severity.WARN, told, row.where)
     for station in program.stations.values():
         own = rows[station.id]
-        yield from _reach(computed, station, own)
-        yield from _gas(computed, station, own)
-        yield from _leaks(computed, station, own)
-        yield from _units(computed, station, own)
+        yield from _reach(ledger, station, own)
+        yield from _gas(program, ledger, station, own)
+        yield from _leaks(ledger, station, own)
+        yield from _units(program, ledger, station, own)
 
 
-def _reach(computed: Computed, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
+def _reach(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
     """A log that is not here or ends early, and other software than the content says."""
     name = station.name.value
     if not rows:
         told = (
             f"{name}: nothing of its own log is here. What it gave, to which units, and with what result is not known."
         )
-        yield (station.id, "none"), _finding_of_station_log(computed, station, Severity.NOTE, told, station.log.where)
+        yield (station.id, "none"), _finding_of_station_log(ledger, station, Severity.NOTE, told, station.log.where)
         return
     last = rows[-1]
-    if clock.next_due(last.day, station.leak_test_every.value) < today(computed.ledger):
+    if clock.next_due(last.day, station.leak_test_every.value) < today(ledger):
         told = f"{name}: its own log ends on {day_text(last.day)}. What it did since is not known."
-        yield (station.id, "end"), _finding_of_station_log(computed, station, Severity.WARN, told, last.where)
+        yield (station.id, "end"), _finding_of_station_log(ledger, station, Severity.WARN, told, last.where)
     loaded = next((row for row in reversed(rows) if row.software is not None), None)
     if loaded is not None and loaded.software is not None and loaded.software.value != station.software.value:
         told = f"{name}: by its own log it runs the software {loaded.software.value!r} since {day_text(loaded.day)} at "
         told += f"the latest, not {station.software.value!r}."
-        yield (station.id, "software"), _finding_of_station_log(computed, station, Severity.WARN, told, loaded.where)
+        yield (station.id, "software"), _finding_of_station_log(ledger, station, Severity.WARN, told, loaded.where)
 
 
-def _gas(computed: Computed, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
+def _gas(program: Program, ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
     """The last gas of each inlet beside the cylinder that is joined to it."""
     latest = {row.inlet.value: row for row in rows if row.inlet is not None and row.lot is not None}
     inlets = {inlet.number.value: inlet for inlet in station.inlets}
     for number, row in latest.items():
         inlet, lot = inlets.get(number), row.lot.value if row.lot else ""
         joined = inlet.cylinder if inlet else None
-        if joined is not None and computed.program.cylinders[joined.value].lot.value == lot:
+        if joined is not None and program.cylinders[joined.value].lot.value == lot:
             continue
         told = f"{station.name.value}: by its own log inlet {number} gave gas of lot {lot} on {day_text(row.day)}, "
         if inlet is None:
@@ -85,24 +85,23 @@ def _gas(computed: Computed, station: Station, rows: list[StationRow]) -> Iterat
         elif joined is None:
             told += "but clean air is joined there."
         else:
-            own = computed.program.cylinders[joined.value]
+            own = program.cylinders[joined.value]
             told += f"but cylinder {own.id} of lot {own.lot.value} is joined there: units are judged by another gas."
-        yield (station.id, number), _finding_of_station_log(computed, station, Severity.STOP, told, row.where)
+        yield (station.id, number), _finding_of_station_log(ledger, station, Severity.STOP, told, row.where)
 
 
-def _leaks(computed: Computed, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
+def _leaks(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
     tests = [row for row in rows if row.what.value == LEAK_TEST]
     if tests and tests[-1].passed is not True:
         how = "failed" if tests[-1].passed is False else "has no result"
         told = f"{station.name.value}: its last leak test, of {day_text(tests[-1].day)}, {how}. Gas that "
         told += "leaks is drawn in thinner than its label."
         severity = Severity.STOP if tests[-1].passed is False else Severity.WARN
-        yield (station.id, "leak"), _finding_of_station_log(computed, station, severity, told, tests[-1].where)
+        yield (station.id, "leak"), _finding_of_station_log(ledger, station, severity, told, tests[-1].where)
 
 
-def _units(computed: Computed, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
+def _units(program: Program, ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
     """Units that are not here or not for this station, and tests that no record has."""
-    program = computed.program
     recorded = {(record.unit.value, record.day) for record in program.records if record.kind.value not in NO_GAS}
     served = {given.value for given in station.models}
     for row in rows:
@@ -113,20 +112,20 @@ def _units(computed: Computed, station: Station, rows: list[StationRow]) -> Iter
             told = f"{name}: by its own log it tested {row.unit.value}, which the inventory does not have."
             yield (
                 (station.id, row.unit.value),
-                _finding_of_station_log(computed, station, Severity.WARN, told, row.where),
+                _finding_of_station_log(ledger, station, Severity.WARN, told, row.where),
             )
         elif unit.model.value not in served:
             told = f"{name}: by its own log it tested {unit.id}, of a model that it is not for."
             yield (
                 (station.id, unit.model.value),
-                _finding_of_station_log(computed, station, Severity.WARN, told, row.where),
+                _finding_of_station_log(ledger, station, Severity.WARN, told, row.where),
             )
         elif (unit.id, row.day) not in recorded:
             how = "failed" if row.passed is False else "tested"
             told = f"{name}: by its own log it {how} {unit.id} on {day_text(row.day)}; no record tells of it."
             yield (
                 (station.id, "records", how),
-                _finding_of_station_log(computed, station, Severity.WARN, told, row.where),
+                _finding_of_station_log(ledger, station, Severity.WARN, told, row.where),
             )
 
 
@@ -135,9 +134,8 @@ NO_GAS = ("use", "inspection", "replacement", "setting-change", "sensor-change",
 
 
 def _finding_of_station_log(
-    computed: Computed, station: Station | None, severity: Severity, told: str, where: Where
+    ledger: Ledger, station: Station | None, severity: Severity, told: str, where: Where
 ) -> Finding:
-    ledger = computed.ledger
     own = (STATION_LOG_UNTIL(station=station.id), STATION_LEAK_TESTED(station=station.id)) if station else ()
     return station_log.found(
         severity=severity,
@@ -150,16 +148,16 @@ def _finding_of_station_log(
 
 
 @rule(Severity.STOP, Severity.WARN)
-def station_wrong(computed: Computed) -> Iterator[Finding]:
+def station_wrong(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A test station that gives another gas than it was told, none for a sensor of its models, or that may leak.
 
     Source: common practice; the station's manual.
     """
     # A stop for a wrong inlet and a sensor without gas, a warn for a leak test that has run out
-    for station in computed.program.stations.values():
-        yield from _inlets(computed.program, station)
-        yield from _sensors(computed.program, station)
-        yield from _leak(computed, station)
+    for station in program.stations.values():
+        yield from _inlets(program, station)
+        yield from _sensors(program, station)
+        yield from _leak(ledger, station)
 
 
 def _inlets(program: Program, station: Station) -> Iterator[Finding]:
@@ -190,10 +188,10 @@ def _has_gas(held: list[Cylinder], sensor: Sensor) -> bool:
     return any(sees(sensor, part.gas.value) for cylinder in held for part in cylinder.components)
 
 
-def _leak(computed: Computed, station: Station) -> Iterator[Finding]:
-    due = computed.ledger.get(STATION_LEAK_DUE(station=station.id))
+def _leak(ledger: Ledger, station: Station) -> Iterator[Finding]:
+    due = ledger.get(STATION_LEAK_DUE(station=station.id))
     last = day_of(due)
-    if due is not None and last is not None and past(last, today(computed.ledger)):
+    if due is not None and last is not None and past(last, today(ledger)):
         told = f"its leak test held until {due.printed}; gas that leaks is drawn in thinner than its label"
         mend = "test it for leaks, and judge the checks made with it since then"
         yield _finding_of_station_wrong(
@@ -202,7 +200,7 @@ def _leak(computed: Computed, station: Station) -> Iterator[Finding]:
             told,
             station.leak_tested.where,
             mend,
-            figures=keys(due, computed.ledger.get(AS_OF())),
+            figures=keys(due, ledger.get(AS_OF())),
         )
 
 

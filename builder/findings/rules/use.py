@@ -7,8 +7,8 @@ from itertools import groupby
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Where
-from builder.figures.computed import Computed
 from builder.figures.figure import day_text
+from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, Stays, of_moment, on
 from builder.figures.logbook.units import Entry, Episode, UnitLog, clears
@@ -26,7 +26,7 @@ Found = Iterator[tuple[Cause, Finding]]
 
 
 @rule(Severity.WARN)
-def used_without_test(computed: Computed) -> Iterator[Finding]:
+def used_without_test(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A day on which a unit was used before a bump test of that day was passed, though the plan asks for one.
 
     A calibration check or a calibration proves as much. Judged from the day of the site's first recorded test with
@@ -35,7 +35,7 @@ def used_without_test(computed: Computed) -> Iterator[Finding]:
     before each day's use.
     """
     # A warn for each unit, with every day
-    yield from by_cause(_found(computed.program, computed.logbook))
+    yield from by_cause(_found(program, logbook))
 
 
 def _found(program: Program, book: Logbook) -> Found:
@@ -103,14 +103,14 @@ def _finding_of_used_without_test(
 
 
 @rule(Severity.STOP, Severity.WARN)
-def used_while_failed(computed: Computed) -> Iterator[Finding]:
+def used_while_failed(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """Use of a unit between a failed check and the check that cleared it.
 
     Source: ISEA statement carried in OSHA SHIB 11-26-2024; a unit that failed is not used until it was calibrated.
     """
     yield from first_and_count(
-        _finding_of_used_while_failed(computed.program, episode, use)
-        for log in computed.logbook.units.values()
+        _finding_of_used_while_failed(program, episode, use)
+        for log in logbook.units.values()
         for episode in log.episodes
         for use in episode.uses
     )
@@ -156,7 +156,7 @@ class _Event:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def used_in_forbidden_state(computed: Computed) -> Iterator[Finding]:
+def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit used, checked or read back in a state that forbids it.
 
     Quarantined and in repair forbid use, and while they last the tests before it. Lent and retired forbid
@@ -165,27 +165,26 @@ def used_in_forbidden_state(computed: Computed) -> Iterator[Finding]:
     measuring equipment from use; common practice.
     """
     # A stop for use on or after that day, else a warn; one a unit, state and kind
-    day = computed.ledger.day(AS_OF())
+    day = ledger.day(AS_OF())
     groups: dict[tuple[str, str, str], list[tuple[_Event, Stay]]] = {}
-    for event in _events(computed):
-        stays = computed.logbook.stays.get(event.unit, ())
+    for event in _events(program, logbook):
+        stays = logbook.stays.get(event.unit, ())
         if event.day > day or not stays:
             continue
         there = on(stays, event.day) if event.moment is None else of_moment(stays, event.moment)
         if there and all(_forbids(stay, event, day) for stay in there):
             groups.setdefault((event.unit, there[-1].state, event.what), []).append((event, there[-1]))
     for (unit, state, what), found in groups.items():
-        yield _finding_of_used_in_forbidden_state(unit, state, what, found, computed.logbook.stays[unit])
+        yield _finding_of_used_in_forbidden_state(unit, state, what, found, logbook.stays[unit])
 
 
-def _events(computed: Computed) -> Iterator[_Event]:
+def _events(program: Program, logbook: Logbook) -> Iterator[_Event]:
     """What is on record of units that ever were in a state which forbids something."""
-    book = computed.logbook
-    barred = {unit: True for unit, stays in book.stays.items() if any(stay.state in FORBIDS for stay in stays)}
+    barred = {unit: True for unit, stays in logbook.stays.items() if any(stay.state in FORBIDS for stay in stays)}
     for unit in barred:
-        for record, _ in book.units[unit].entries if unit in book.units else ():
+        for record, _ in logbook.units[unit].entries if unit in logbook.units else ():
             yield _Event(unit, record.kind.value, record.day, record.time.value, record.where)
-    for setting in computed.program.settings:
+    for setting in program.settings:
         if setting.unit.value in barred:
             yield _Event(setting.unit.value, READ_BACK, setting.read_on.value, None, setting.where)
 

@@ -7,9 +7,9 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.day_margins import today
 from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas, protected_limit
 from builder.findings.limit_comparisons import area_references, comparisons
 from builder.findings.rule import rule
@@ -21,14 +21,13 @@ from builder.reference.rules import Place, place
 
 
 @rule(Severity.NOTE)
-def value_not_read(computed: Computed) -> Iterator[Finding]:
+def value_not_read(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A setpoint or its limit that rests on a value nobody read in its source.
 
     Such a value never decides a ``stop``, so a comparison with it proves less than it seems. Source: the reading
     state of each table.
     """
     # A note for each alarm and value, once for all areas in which it is the same
-    program, ledger = computed.program, computed.ledger
     used = [(placed.figure, placed) for placed in placed_alarms(program, ledger)]
     for compared in comparisons(program, ledger):
         used += [(figure, compared.placed) for figure in (compared.shown, compared.limit)]
@@ -59,14 +58,13 @@ def _finding_of_value_not_read(figures: list[Figure], group: list[PlacedAlarm]) 
 
 
 @rule(Severity.NOTE)
-def value_read_once(computed: Computed) -> Iterator[Finding]:
+def value_read_once(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A limit that an alarm protects and that was read in one copy only, so that a slip of that copy would pass.
 
     Such a value may still stop a release: only what passes by it is proved less. Source: the second reading of each
     table.
     """
     # A note for each such limit, once for all alarms of one line
-    program, ledger = computed.program, computed.ledger
     groups: dict[Given[str], list[PlacedAlarm]] = {}
     for placed in placed_alarms(program, ledger):
         value = protected_limit(program, ledger, placed)
@@ -100,7 +98,7 @@ class Usual:
 
 
 @rule(Severity.STOP, acceptable=True)
-def value_implausible(computed: Computed) -> Iterator[Finding]:
+def value_implausible(program: Program) -> Iterator[Finding]:
     """A value that no portable detector, hose, bottle or workplace has: most often a slip of the hand or of the unit.
 
     Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a shift,
@@ -110,7 +108,7 @@ def value_implausible(computed: Computed) -> Iterator[Finding]:
     the bounds are wide, and what lies beyond one has a reason.
     """
     # A stop for each
-    for value in _values(computed.program):
+    for value in _values(program):
         if value.given and not value.least <= magnitude(value.given.value, value.unit) <= value.most:
             yield value_implausible.found(
                 message=f"{value.what} is {value.given.text}; such values lie between {value.least} and {value.most} "
@@ -183,13 +181,12 @@ def _of_model(model: Model) -> Iterator[Usual]:
 
 
 @rule(Severity.STOP, Severity.NOTE)
-def place_list_missing(computed: Computed) -> Iterator[Finding]:
+def place_list_missing(program: Program) -> Iterator[Finding]:
     """A place whose own exposure limits are not among the lists in use: not chosen, or not shipped at all.
 
     Source: the tables of places and of lists of limits.
     """
     # A stop where the place's list ships and is not chosen; a note where none ships and none was brought
-    program = computed.program
     chosen = program.site.basis.limits
     named = {program.site.place.value: program.site.place}
     for area in program.areas.values():
@@ -225,14 +222,14 @@ def _finding_of_place_list_missing(
 
 
 @rule(Severity.STOP)
-def default_not_confirmed(computed: Computed) -> Iterator[Finding]:
+def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Values that came with a starter and that nobody at the site has confirmed.
 
     Source: common practice, no source: what protects people is chosen by a competent person who knows the place.
     """
     # A stop for each entry of confirm.yaml without name and day, or with a day to come
-    for one in computed.program.confirmations:
-        early = one.on is not None and one.on.value > today(computed.ledger)
+    for one in program.confirmations:
+        early = one.on is not None and one.on.value > today(ledger)
         if early or not one.confirmed:
             told = "the day it was confirmed is still to come" if early else "they came with the starter"
             yield default_not_confirmed.found(

@@ -4,7 +4,6 @@ from collections.abc import Container, Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
@@ -19,13 +18,12 @@ from builder.program.program import Program
 
 
 @rule(Severity.WARN)
-def window_missing(computed: Computed) -> Iterator[Finding]:
+def window_missing(program: Program) -> Iterator[Finding]:
     """A check with gas that says for some sensors which reading passes, and for others of units in use nothing.
 
     Source: common practice, no published source; what passes without a window, passes with any reading.
     """
     # A warn for each check, with all the sensors
-    program = computed.program
     for check in program.checks.values():
         lacking = _of_units_in_use(program, check, check.window)
         if check.uses_gas and check.window and lacking:
@@ -38,13 +36,12 @@ def window_missing(computed: Computed) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def zero_without_bounds(computed: Computed) -> Iterator[Finding]:
+def zero_without_bounds(program: Program) -> Iterator[Finding]:
     """A zero that does not say for a sensor of units in use what it shows in clean air and from where it is refused.
 
     Whatever gas is there is then zeroed away unseen. Source: common practice, no published source.
     """
     # A warn for each check of zero, with all the sensors
-    program = computed.program
     for check in program.checks.values():
         lacking = _of_units_in_use(program, check, check.clean_air) if check.kind == "zero" else {}
         if lacking:
@@ -74,14 +71,13 @@ PPM_ALWAYS = Fraction(2)
 
 
 @rule(Severity.STOP, acceptable=True)
-def window_too_wide(computed: Computed) -> Iterator[Finding]:
+def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A window that passes readings far from what the gas must show.
 
     A bump test that asks for a reading within half of what the gas holds, and a calibration within a fifth, are
     already wide. Source: common practice, no published source; 30 CFR 250.490 (j)(6)(ii) asks for 10 % or 2 ppm.
     """
     # A stop for each check and sensor, once for all its cylinders
-    program, ledger = computed.program, computed.ledger
     for check in program.checks.values():
         for sensor in program.sensors.values():
             wide: list[tuple[str, Figure, Figure]] = []
@@ -91,7 +87,7 @@ def window_too_wide(computed: Computed) -> Iterator[Finding]:
                 if expected is not None and tolerance is not None and _wide(check, expected, tolerance):
                     wide.append((cylinder, expected, tolerance))
             if wide:
-                yield _finding_of_window_too_wide(computed, check, sensor.id, wide)
+                yield _finding_of_window_too_wide(program, ledger, check, sensor.id, wide)
 
 
 def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
@@ -104,15 +100,15 @@ def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
 
 
 def _finding_of_window_too_wide(
-    computed: Computed, check: Check, sensor: str, wide: list[tuple[str, Figure, Figure]]
+    program: Program, ledger: Ledger, check: Check, sensor: str, wide: list[tuple[str, Figure, Figure]]
 ) -> Finding:
     cylinder, expected, tolerance = wide[0]
     part = {"cylinder": cylinder, "sensor": sensor, "check": check.id}
-    ends = [figure for figure in map(computed.ledger.get, (WINDOW_FROM(**part), WINDOW_TO(**part))) if figure]
+    ends = [figure for figure in map(ledger.get, (WINDOW_FROM(**part), WINDOW_TO(**part))) if figure]
     between = " to ".join(figure.printed for figure in ends)
-    channel = computed.program.sensors[sensor].channel.value
+    channel = program.sensors[sensor].channel.value
     return window_too_wide.found(
-        message=f"{check.name} of {computed.program.sensors[sensor].name} passes anything from {between}, where the "
+        message=f"{check.name} of {program.sensors[sensor].name} passes anything from {between}, where the "
         f"gas must show {expected.printed} (bottle {short_list([one for one, _, _ in wide])}). A sensor that has lost "
         "much of its signal passes.",
         where=check.window[channel].where if channel in check.window else check.where,
@@ -123,17 +119,15 @@ def _finding_of_window_too_wide(
 
 
 @rule(Severity.STOP, Severity.WARN)
-def record_pass_outside_window(computed: Computed) -> Iterator[Finding]:
+def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A record marked pass whose reading lies outside the window of that day's cylinder, or whose alarm came too late.
 
     Judged by the reading as found; a calibration that says what it left, by that. A reading that fails only by a
     guard band that nobody read in its source warns. Source: the acceptance the site's own check plan states.
     """
-    program, ledger = computed.program, computed.ledger
-    book = computed.logbook
     yield from first_and_count(
-        _finding_of_record_pass_outside_window(program, entry, _figures(program, ledger, book, entry))
-        for entry in entries(book)
+        _finding_of_record_pass_outside_window(program, entry, _figures(program, ledger, logbook, entry))
+        for entry in entries(logbook)
         if entry[1].outside and entry[0].result is not None and entry[0].result.value == "pass"
     )
 

@@ -8,13 +8,14 @@ from builder.base.grouping import grouped
 from builder.base.quantity import Quantity, magnitude, same_dimension
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.figures.computed import Computed
 from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, severity_allowed, short_list
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
+from builder.program.program import Program
 from builder.program.sensors import OXYGEN
 from builder.program.work_values import Span
 
@@ -31,7 +32,7 @@ class _Late:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def work_value_late(computed: Computed) -> Iterator[Finding]:
+def work_value_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A value at which people go in or hot work starts that is as lax as the alarms, or a stop beyond rule or alarm.
 
     An alarm tells when to get out; who goes in at the alarm goes in to turn back. Source: 29 CFR 1910.146 (f)(9)
@@ -39,38 +40,38 @@ def work_value_late(computed: Computed) -> Iterator[Finding]:
     watch.
     """
     # A stop for each value, with the areas in which it is late, and for a watch shorter than its rule
-    for group in grouped(_all(computed), lambda late: (late.value.key, late.told)).values():
+    for group in grouped(_all(program, ledger), lambda late: (late.value.key, late.told)).values():
         areas = short_list(list(dict.fromkeys(f"{one.area.name} ({one.bound.printed})" for one in group)))
         first = group[0]
         yield _finding(f"{first.told}: {areas}.", first.where, first.value, first.bound, group)
-    watch, asked = computed.ledger.get(keyed.HOT_WORK_WATCH()), computed.ledger.get(keyed.HOT_WORK_WATCH_RULE())
-    hot = computed.program.site.hot_work
+    watch, asked = ledger.get(keyed.HOT_WORK_WATCH()), ledger.get(keyed.HOT_WORK_WATCH_RULE())
+    hot = program.site.hot_work
     if watch and asked and watch.amount < asked.amount and hot and hot.watch:
         yield _finding(
             f"The fire watch of {watch.printed} is shorter than {asked.printed}.", hot.watch.where, watch, asked, []
         )
 
 
-def _all(computed: Computed) -> Iterator[_Late]:
-    site = computed.program.site
-    for area in computed.program.areas.values():
+def _all(program: Program, ledger: Ledger) -> Iterator[_Late]:
+    site = program.site
+    for area in program.areas.values():
         if site.entry is not None and area.entered:
-            yield from _starts(computed, area, site.entry.start, (keyed.ENTRY_FROM, keyed.ENTRY_TO), "People go in")
+            yield from _starts(ledger, area, site.entry.start, (keyed.ENTRY_FROM, keyed.ENTRY_TO), "People go in")
         if site.hot_work is not None and area.hot_work:
             yield from _starts(
-                computed, area, site.hot_work.start, (keyed.HOT_WORK_FROM, keyed.HOT_WORK_TO), "Hot work starts"
+                ledger, area, site.hot_work.start, (keyed.HOT_WORK_FROM, keyed.HOT_WORK_TO), "Hot work starts"
             )
             for channel, given in site.hot_work.stop.items():
-                yield from _stop(computed, area, channel, given.where)
+                yield from _stop(ledger, area, channel, given.where)
 
 
 def _starts(
-    computed: Computed, area: Area, spans: Mapping[str, Span], ends: tuple[Family, Family], what: str
+    ledger: Ledger, area: Area, spans: Mapping[str, Span], ends: tuple[Family, Family], what: str
 ) -> Iterator[_Late]:
     for channel, span in spans.items():
         for end, alarm, below in ((ends[0], "low", True), (ends[1], "high" if channel == OXYGEN else "low", False)):
-            value = computed.ledger.get(end(channel=channel))
-            first = computed.ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm))
+            value = ledger.get(end(channel=channel))
+            first = ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm))
             if value is None or first is None or not same_dimension(value.amount, first.unit):
                 continue
             if (value.amount <= first.printed_amount) if below else (value.amount >= first.printed_amount):
@@ -78,12 +79,12 @@ def _starts(
                 yield _Late(value, first, span.where, told, area)
 
 
-def _stop(computed: Computed, area: Area, channel: str, where: Where) -> Iterator[_Late]:
-    value = computed.ledger.get(keyed.HOT_WORK_STOP(channel=channel))
+def _stop(ledger: Ledger, area: Area, channel: str, where: Where) -> Iterator[_Late]:
+    value = ledger.get(keyed.HOT_WORK_STOP(channel=channel))
     rule_key = keyed.RULE(area=area.id, quantity="oxygen-high" if channel == OXYGEN else channel)
     alarm_key = keyed.SETPOINT(area=area.id, channel=channel, alarm="high")
     for key, beyond in ((rule_key, "beyond the rule"), (alarm_key, "beyond the second alarm")):
-        bound = computed.ledger.get(key)
+        bound = ledger.get(key)
         if value and bound and same_dimension(value.amount, bound.unit) and value.amount > bound.printed_amount:
             yield _Late(
                 value, bound, where, f"Hot work stops at {value.printed} of {channel_words(channel)}, {beyond}", area
@@ -110,33 +111,32 @@ MOST = Fraction(15)
 
 
 @rule(Severity.WARN)
-def help_late(computed: Computed) -> Iterator[Finding]:
+def help_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Help for who is inside a confined space that is called, or comes, later than a quarter of an hour.
 
     Source: 29 CFR 1910.146, appendix F, A.II (1), advice: where air can quickly become dangerous to life the
     rescuers stand by at the space; ten to fifteen minutes may do where only machines can hurt.
     """
     # A warn for each area that is entered, and one more for each model carried there that calls help
-    program = computed.program
     for area in program.areas.values():
         if not area.entered:
             continue
         yield from _late(
-            computed, area, "help is called only", area.rescue_within, keyed.AREA_RESCUE_WITHIN(area=area.id)
+            ledger, area, "help is called only", area.rescue_within, keyed.AREA_RESCUE_WITHIN(area=area.id)
         )
         for model in program.models_in(area):
             if model.relay is not None:
                 told = f"help that {model.name} calls comes only"
-                yield from _late(computed, area, told, model.relay.help_within, keyed.MODEL_RELAY_HELP(model=model.id))
+                yield from _late(ledger, area, told, model.relay.help_within, keyed.MODEL_RELAY_HELP(model=model.id))
 
 
-def _late(computed: Computed, area: Area, told: str, given: Given[Quantity] | None, key: str) -> Iterator[Finding]:
+def _late(ledger: Ledger, area: Area, told: str, given: Given[Quantity] | None, key: str) -> Iterator[Finding]:
     if given is None or magnitude(given.value, "min") <= MOST:
         return
     yield help_late.found(
         message=f"{area.name}: {told} within {given.text}. In bad air that may be too late.",
         where=given.where,
-        figures=keys(computed.ledger.get(key)),
+        figures=keys(ledger.get(key)),
         source="29 CFR 1910.146, appendix F, A.II (1), advice",
         mend="have rescuers stand by at the space while somebody is inside",
         subject=f"area:{area.id}",
