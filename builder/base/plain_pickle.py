@@ -37,9 +37,15 @@ def unpacked(data: bytes | None) -> Any:
 
 
 class _Reduced(dict[type, Callable[[Any], tuple[Any, ...]]]):
-    """How to take frozen records apart: as the library does, which asks each of them for its list of fields."""
+    """How to take frozen records apart: as the library does, which asks each of them for its list of fields.
+
+    Enumerations are told by their value; some releases of Python would have them looked up by ``getattr``.
+    """
 
     def __missing__(self, kind: type) -> Callable[[Any], tuple[Any, ...]]:
+        if issubclass(kind, Enum):
+            self[kind] = lambda member: (kind, (member.value,))
+            return self[kind]
         if not is_dataclass(kind) or not hasattr(kind, "__setstate__"):
             raise KeyError(kind)
         names = [part.name for part in fields(kind)]

@@ -6,9 +6,9 @@ beside their place and moved into it, so that several builds, also of several ma
 
 import hashlib
 import os
+import secrets
 from contextlib import suppress
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 from typing import Protocol
 
 from builder.base.plain_file import plain_bytes
@@ -80,16 +80,16 @@ class FileStore:
         path = self._path(key)
         with suppress(OSError):
             path.parent.mkdir(parents=True, exist_ok=True)
-            with NamedTemporaryFile(dir=path.parent, prefix=".", suffix=".part", delete=False) as part:
-                try:
-                    part.write(hashlib.sha256(key.encode() + data).digest())
-                    part.write(data)
-                    part.close()
-                    os.replace(part.name, path)  # noqa: PTH105 - the same, without making a path
-                    self._written = path.parent
-                except OSError:
-                    Path(part.name).unlink(missing_ok=True)
-                    raise
+            part = path.with_name(f".{secrets.token_hex(8)}.part")
+            try:
+                with part.open("xb") as half:  # not by tempfile, whose files only their owner may read
+                    half.write(hashlib.sha256(key.encode() + data).digest())
+                    half.write(data)
+                os.replace(part, path)  # noqa: PTH105 - the same, without making a path
+                self._written = path.parent
+            except OSError:
+                part.unlink(missing_ok=True)
+                raise
 
     def trim(self) -> None:
         """Remove the least recently used entries until the rest is well below the most that may be kept.

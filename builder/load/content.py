@@ -25,8 +25,8 @@ from builder.load.yaml_lines import readable_yaml
 
 BIGGEST = 10_000_000
 """Bytes a file of structured data may have."""
-BIGGEST_PROSE = 500_000
-"""Bytes a file of prose, or a drawing, may have: some two hundred pages."""
+BIGGEST_PROSE = 200_000
+"""Bytes a file of prose, or a drawing, may have: some eighty pages."""
 BIGGEST_TABLE = 60_000_000
 """Bytes a table of records may have; it is read row by row."""
 BIGGEST_INVENTORY = 30_000_000

@@ -1,5 +1,6 @@
 """One mapping of the content as its reader goes through it: which keys it asked for, and which nobody did."""
 
+from builder.base.errors import MOST_TOLD
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import near, nearest
 from builder.base.where import Where
@@ -58,15 +59,15 @@ class AskedKeys:
     def close(self) -> None:
         """Refuse every key that was not asked for."""
         allowed = "keys " + ", ".join(dict.fromkeys(self._asked))
-        for name, _ in self.node.entries:
-            if name.text not in self._asked:
-                found = f"unknown key {name.text!r} in {self.what}"
-                meant = next(iter(nearest(name.text, self._lacking)), "")  # one slip is told once
-                if meant:
-                    self._lacking.remove(meant)
-                    self.faults.withdraw(Kind.KEY_MISSING, self.where_of(meant), self._lacks(meant))
-                close = (meant,) if meant else near(name.text, self._asked)
-                self.faults.key(name.where, found, allowed, close)
+        unknown = [name for name, _ in self.node.entries if name.text not in self._asked]
+        for number, name in enumerate(unknown):
+            compared = number < MOST_TOLD  # what is not told needs no match
+            meant = next(iter(nearest(name.text, self._lacking)), "") if compared else ""  # one slip is told once
+            if meant:
+                self._lacking.remove(meant)
+                self.faults.withdraw(Kind.KEY_MISSING, self.where_of(meant), self._lacks(meant))
+            close = (meant,) if meant else near(name.text, self._asked) if compared else ()
+            self.faults.key(name.where, f"unknown key {name.text!r} in {self.what}", allowed, close)
 
     def pass_over(self) -> None:
         """Take every key as known: what they should be hangs on one that is wrong and was noted."""

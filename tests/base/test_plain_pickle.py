@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from builder.base.digest import quick_digest
 from builder.base.plain_pickle import packed, unpacked
 from builder.base.rounding import Direction, Rounding
 from builder.base.where import Where
@@ -22,6 +23,13 @@ def test_a_figure_comes_back_with_its_whole_derivation():
     )  # fmt: skip
     value = ({"a.b": made}, date(2026, 11, 25), ("text", b"bytes", 1, 2.5, True, None))
     assert unpacked(packed(value)) == value
+
+
+def test_enumerations_come_back_whatever_python_does_with_them(monkeypatch):
+    # as enum.py of CPython 3.11.0 to 3.11.3 has it, which is what Debian 12 ships
+    monkeypatch.setattr(Direction, "__reduce_ex__", lambda member, _: (getattr, (type(member), member.name)))
+    assert unpacked(packed((Direction.DOWN, Direction.UP))) == (Direction.DOWN, Direction.UP)
+    assert quick_digest(Direction.DOWN) != quick_digest(Direction.UP)
 
 
 class Evil:

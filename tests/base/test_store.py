@@ -3,6 +3,7 @@
 import hashlib
 import os
 import shutil
+import stat
 import threading
 import time
 
@@ -67,6 +68,17 @@ def test_an_entry_moved_to_another_key_is_not_taken_for_it(store, tmp_path):
     (path,) = entries(tmp_path)
     path.rename(path.with_name("1" * 62))
     assert store.get("ab" + "1" * 62) is None
+
+
+@pytest.mark.parametrize(("umask", "mode"), [(0o002, 0o664), (0o022, 0o644), (0o077, 0o600)])
+def test_who_may_read_and_replace_an_entry_is_for_the_keeper_of_the_folder_to_say(store, tmp_path, umask, mode):
+    before = os.umask(umask)
+    try:
+        store.put(KEY, b"kept")
+    finally:
+        os.umask(before)
+    [entry] = entries(tmp_path)
+    assert stat.S_IMODE(entry.stat().st_mode) == mode
 
 
 def test_the_least_recently_used_goes_first(store, tmp_path):

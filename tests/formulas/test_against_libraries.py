@@ -12,7 +12,7 @@ from chemicals.safety import LFL, LFL_ISO_10156_2017, fire_mixing, mgm3_to_ppmv,
 from dateutil.relativedelta import relativedelta
 from fluids.atmosphere import ATMOSPHERE_1976
 from fluids.geometry import V_multiple_hole_cylinder
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy import roots
 
@@ -159,14 +159,12 @@ def test_hose_volume_agrees_with_fluids(bore: int, length: int) -> None:
 
 
 @pytest.mark.parametrize("unit", ["days", "weeks", "months", "years"])
-@settings(deadline=None)
 @given(last=st.dates(date(2000, 1, 1), date(2100, 12, 31)), count=st.integers(1, 60))
 def test_next_due_agrees_with_dateutil(unit: str, last: date, count: int) -> None:
     every = Interval(count=count, unit=unit.removesuffix("s"), text=f"{count} {unit}")
     assert next_due(last, every) == last + relativedelta(**{unit: count})  # type: ignore[arg-type]
 
 
-@settings(deadline=None)
 @given(last=st.dates(date(2000, 1, 1), date(2100, 12, 31)), count=st.integers(1, 60))
 def test_month_intervals_never_run_into_the_next_month(last: date, count: int) -> None:
     due = next_due(last, Interval(count=count, unit="month", text=f"{count} months"))

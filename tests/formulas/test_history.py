@@ -50,7 +50,7 @@ def test_above_thirty_degrees_the_wider_value_is_taken(degrees, stats):
 
 
 @given(days=DAYS, data=st.data())
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 def test_the_line_is_that_of_scipy(stats, days, data):
     errors = data.draw(st.lists(st.integers(-50, 50), min_size=len(days), max_size=len(days)))
     line = trend.trend(fractions(days), fractions(errors))
@@ -60,7 +60,7 @@ def test_the_line_is_that_of_scipy(stats, days, data):
 
 
 @given(days=DAYS, ahead=st.integers(0, 500), data=st.data())
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 def test_the_band_is_the_textbook_one_by_matrices(stats, days, ahead, data):
     """numpy: variance of a prediction is s² (1 + x' (X'X)⁻¹ x), as in Draper and Smith, Applied regression analysis."""
     errors = data.draw(st.lists(st.integers(-50, 50), min_size=len(days), max_size=len(days)))
@@ -78,7 +78,7 @@ def test_the_band_is_the_textbook_one_by_matrices(stats, days, ahead, data):
 
 
 @given(days=DAYS, tolerance=st.integers(1, 60), data=st.data())
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 def test_the_control_chart_interval_is_the_last_day_that_holds(days, tolerance, data):
     """Day by day, with the line of scipy and the textbook band."""
     errors = data.draw(st.lists(st.integers(-10, 10), min_size=len(days), max_size=len(days)))

@@ -30,8 +30,8 @@ from tests.trust.long import LONG
 
 
 def holds(**values: st.SearchStrategy[Any]) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """A property of all these values; some of them are slow at first use, so there is no deadline."""
-    return lambda test: settings(deadline=None, max_examples=60 if LONG else 15)(given(**values)(test))
+    """A property of all these values."""
+    return lambda test: settings(max_examples=60 if LONG else 15)(given(**values)(test))
 
 
 def fractions(low: str, high: str) -> st.SearchStrategy[Fraction]:

@@ -30,7 +30,7 @@ def ranges_of(parts, widths):
     return low, [min(Fraction(100), one + width) for one, width in zip(exact, widths, strict=True)]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(st.integers(1, 20), min_size=4, max_size=4), st.lists(st.integers(0, 30), min_size=4, max_size=4))
 def test_the_lowest_explosive_limit_is_that_of_linear_programming(parts, widths):
     from scipy.optimize import linprog
@@ -48,7 +48,7 @@ def test_the_lowest_explosive_limit_is_that_of_linear_programming(parts, widths)
     assert found == pytest.approx(100 / -outside.fun, rel=1e-9)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.lists(st.integers(1, 9), min_size=3, max_size=3), st.lists(st.integers(0, 25), min_size=3, max_size=3))
 def test_no_composition_of_a_grid_is_worse(parts, widths):
     low, high = ranges_of(parts, widths)

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from builder.base.where import Where
 from builder.figures.topics.examples import HOURS, PARTS
 from builder.pages.blocks import Absent, Code, Fig, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
 from builder.pages.compositions import Page, figures_in
@@ -13,6 +14,7 @@ from builder.pages.handbook.compose import SECTIONS
 from builder.pages.handbook.sections import path_of
 from builder.program.prose import TYPED
 from builder.reference.limits import KINDS as LIMIT_KINDS
+from tests.pages.conftest import FINDINGS
 
 THINGS = {
     "gas": "gases",
@@ -300,6 +302,16 @@ def test_findings_are_grouped_and_shown_where_they_belong(made, words):
     assert "The calibration of d-001 no longer holds." in text
     assert any("no longer holds" in part for part in words(made.page("unit:d-001")))
     assert any("stops: 1, warnings: 0, notes: 1" in part.lower() for part in words(made.page("page:home")))
+
+
+def test_a_fault_of_a_whole_file_is_told_in_few_words(made, compose, words):
+    units = tuple(f"unit:d-{number:03}" for number in range(1, 201))
+    rows = tuple(Where("records/2026.csv", line) for line in (*range(2, 4002), 4005))
+    told = replace(FINDINGS[0], where=rows[0], touches=units, lines=rows)
+    text = " ".join(words(compose(made.program, made.ledger, findings=(told,)).page("page:findings")))
+    assert "All its lines :  2–4001, 4005 " in text
+    assert "and 140 more, each of which says so on its own page" in text
+    assert len(text) < 4000
 
 
 def test_cards_tell_code_and_file(made, nodes, links):

@@ -59,7 +59,7 @@ nodes = st.sampled_from([Fig("a"), Fig("b"), Fig("c"), Link("x", (Text("x"),)), 
 pages = st.lists(st.lists(nodes, max_size=3).map(lambda content: page("p", *content)), min_size=1, max_size=2)
 
 
-@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.tuples(pages, ledgers, links), min_size=1, max_size=8))
 def test_after_any_edits_each_page_is_as_rendered_from_nothing(edits):
     store = Kept()

@@ -208,12 +208,12 @@ PART = 1 if LONG else 10
 """By which sizes are parted here; `make trust` tries the whole of what prose may have."""
 PROSE = {
     "too long": "word " * 4_000_000,
-    "stars": "*a **a " * (60_000 // PART),
-    "brackets": "[" * (400_000 // PART),
-    "ticks": "".join("`" * n + " " for n in range(900)),
-    "table": "|a" * (200_000 // PART) + "\n" + "|-" * 10,
-    "lists": "".join(" " * n + "- a\n" for n in range(900)),
-    "links": "[a](" * (100_000 // PART),
+    "stars": "*a **a " * (25_000 // PART),
+    "brackets": "[" * (190_000 // PART),
+    "ticks": "".join("`" * n + " " for n in range(600)),
+    "table": "|a" * (95_000 // PART) + "\n" + "|-" * 10,
+    "lists": "".join(" " * n + "- a\n" for n in range(600)),
+    "links": "[a](" * (45_000 // PART),
 }
 
 

@@ -1,6 +1,7 @@
 """Findings: what the computation proved wrong or worth telling, the gravest first."""
 
 from collections.abc import Iterable, Iterator
+from itertools import groupby
 from typing import Final
 
 from builder.base.finding import Finding, Severity
@@ -14,6 +15,8 @@ from builder.pages.handbook.parts import code, facts, head, inlines, listed, pag
 
 SAYS: Final = {Severity.STOP: "findings.stop", Severity.WARN: "findings.warn", Severity.NOTE: "findings.note"}
 """What a severity asks for, as a text of its own."""
+LISTED: Final = 60
+"""Pages that a finding names; of more it says how many, and each of them says it itself."""
 
 
 def finding_pages(book: HandbookContext) -> Iterator[Page]:
@@ -50,7 +53,9 @@ def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:
     yield subhead(capital(first.rule.replace("-", " ").replace(" lel ", " LEL ")), *about)
     for finding in found:
         yield para(finding.message)
-        touched = [(book.reference(reference),) for reference in finding.touches]
+        touched = [inlines(book.reference(reference)) for reference in finding.touches[:LISTED]]
+        if len(finding.touches) > LISTED:
+            touched.append(inlines(f"and {len(finding.touches) - LISTED} more, each of which says so on its own page"))
         shown = [_shown(book, key) for key in finding.figures]
         yield facts(
             ("To correct it", inlines(finding.mend) if finding.mend and len(mends) > 1 else None),
@@ -71,12 +76,17 @@ def _about(book: HandbookContext, finding: Finding) -> Inlines:
 
 
 def _lines(finding: Finding) -> Inlines:
-    """Every line behind one cause, file by file: ``records/rounds.csv: 4, 7, 9``."""
-    files: dict[str, list[int]] = {}
-    for where in finding.lines:
-        files.setdefault(where.file, []).append(where.line)
-    told = [inlines(Code(name), ": ", ", ".join(map(str, sorted(lines)))) for name, lines in files.items()]
+    """Every line behind one cause, file by file: ``records/rounds.csv: 4, 7–9``."""
+    files = grouped(finding.lines, lambda where: where.file)
+    told = [inlines(Code(name), ": ", ", ".join(_runs(where.line for where in found))) for name, found in files.items()]
     return listed(told) if told else ()
+
+
+def _runs(numbers: Iterable[int]) -> Iterator[str]:
+    """Numbers in order, those that follow each other as one: ``4``, ``7–9``."""
+    for _, run in groupby(enumerate(sorted(set(numbers))), lambda at: at[1] - at[0]):
+        first, *others = (number for _, number in run)
+        yield f"{first}–{others[-1]}" if others else f"{first}"
 
 
 def _shown(book: HandbookContext, key: str) -> Inlines:
