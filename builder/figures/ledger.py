@@ -40,8 +40,12 @@ class Ledger:
         """
         real = self.resolve(key)
         if real is None:
-            raise UnknownKeyError(key, nearest(key, [*self.figures, *self.aliases]))
+            raise UnknownKeyError(key, self.nearest(key))
         return self.figures[real]
+
+    def nearest(self, key: str) -> tuple[str, ...]:
+        """The closest real keys, whichever way a gas is written in it."""
+        return nearest(self._spelled(key), [*self.figures, *self.aliases])
 
     def resolve(self, key: str) -> str | None:
         """The real key for a key, an alias, or a key with a gas written by its formula."""
@@ -49,8 +53,11 @@ class Ledger:
             return key
         if key in self.aliases:
             return self.aliases[key]
-        spelled = ".".join([self.names.get(part, part) for part in key.split(".")])
+        spelled = self._spelled(key)
         return spelled if spelled in self.figures else self.aliases.get(spelled)
+
+    def _spelled(self, key: str) -> str:
+        return ".".join([self.names.get(part, part) for part in key.split(".")])
 
     def get(self, key: str) -> Figure | None:
         """The figure, or ``None`` where a value is absent."""

@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable
 
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
-from builder.base.nearest import nearest
 from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
@@ -38,18 +37,17 @@ class ProseContext:
 
 def unresolved_keys(quoted: Iterable[Given[str]], ledger: Ledger) -> tuple[Problem, ...]:
     """A fault for each key in prose that no figure has, with the nearest that one has."""
-    lost = [given for given in quoted if ledger.resolve(given.value) is None]
-    known = [*ledger.figures, *ledger.aliases] if lost else []
     allowed = "a key of docs/keys.md"
     return tuple(
         Problem(
             given.where,
             f"no figure has the key {given.value!r}",
             allowed,
-            nearest(given.value, known),
+            ledger.nearest(given.value),
             kind=Kind.FIGURE_UNKNOWN,
         )
-        for given in lost
+        for given in quoted
+        if ledger.resolve(given.value) is None
     )
 
 

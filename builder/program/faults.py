@@ -13,7 +13,7 @@ from builder.base.where import Given, Where
 from builder.program.asking import Watch
 from builder.program.markings import Spellings, matched
 from builder.program.trade_words import meaning_of
-from builder.reference.asked_gases import how_to_enter
+from builder.reference.asked_gases import how_to_enter, in_library
 
 NOWHERE = Where("content", 1)
 """Stands for a file that is not there."""
@@ -127,7 +127,8 @@ class Faults(Noting):
             if given.value and kind not in self._overlooked:
                 allowed = f"one of {listed[kind]}" if known else f"the id of a {kind}; there is none in this content"
                 meant = meaning_of("sensor", given.value)  # a formula or a common name of a gas
-                close = (meant,) if meant in known else near(given.value, known)
+                another = kind in ("gas", "channel") and in_library(given.value)  # a gas is no slip of another's name
+                close = (meant,) if meant in known else () if another else near(given.value, known)
                 if kind == "gas" and not found_close(close):
                     allowed += f"; or {how_to_enter(given.value)}"
                 self.unknown(given.where, f"unknown {kind} {given.value!r}", allowed, close)

@@ -82,11 +82,12 @@ def asked_gas(text: str) -> AskedGas | None:
     """
     folded = "".join(letter for letter in text.lower() if letter.isalnum())
     found = next((one for one in asked_gases() if folded in (*one.names, one.id.replace("-", ""))), None)
-    numbered = found is None and NUMBERED.fullmatch(folded) and not _in_library(text)
+    numbered = found is None and NUMBERED.fullmatch(folded) and not in_library(text)
     return asked_gases()[-1] if numbered else found
 
 
-def _in_library(text: str) -> bool:
+def in_library(text: str) -> bool:
+    """Whether a text is the id, name, formula or number of gases that ship."""
     try:
         library().find(text)
     except AmbiguousGasError:

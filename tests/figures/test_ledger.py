@@ -100,6 +100,12 @@ def test_an_unknown_key_names_the_nearest(ledger):
     assert "gas.methan.lel" not in ledger
 
 
+def test_of_a_key_with_a_slip_the_gas_counts_whichever_way_it_is_written(ledger):
+    with pytest.raises(UnknownKeyError) as caught:
+        ledger["setpoint.the-pit.h2s.low"]
+    assert caught.value.nearest[0] == "setpoint.pit.hydrogen-sulfide.low"
+
+
 def test_a_date_is_no_number_and_a_number_no_date(builder):
     builder.add(figure("day", exact=date(2026, 11, 25)))
     builder.add(figure("number"))

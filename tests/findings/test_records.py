@@ -191,7 +191,7 @@ def test_every_day_of_use_since_the_last_good_check_is_listed(program):
     assert found.where.line == 9
     assert found.message == (
         "d-1, calibration of Bead on 18\u00a0Nov\u00a02026: its reading was outside what is permitted. Its last good "
-        "check before was on 2\u00a0Nov\u00a02026. What it showed until then is in doubt; it was used in "
+        "check before was on 2\u00a0Nov\u00a02026. What it showed up to this check is in doubt; it was used in "
         "Nov 2026: 2, 3, 9, 16."
     )
 

@@ -80,10 +80,10 @@ def _doubt(back: LookBack, book: Logbook) -> str:
     else:
         since = "No good check before it is recorded"
     if not book.counts_use:
-        return f"{since}. As the records tell of no use at all, what it showed on any day until then is in doubt."
+        return f"{since}. As the records tell of no use at all, what it showed on any day up to this check is in doubt."
     if not back.days:
         return f"{since}. No use is recorded since, though it could be used: ask where it was."
-    return f"{since}. What it showed until then is in doubt; it was used in {listed_days(back.days)}."
+    return f"{since}. What it showed up to this check is in doubt; it was used in {listed_days(back.days)}."
 
 
 def _whereabouts(program: Program, back: LookBack, book: Logbook) -> str:
