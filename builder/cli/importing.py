@@ -78,6 +78,7 @@ def import_(
     from builder.load.unmapped import unmapped  # noqa: PLC0415
     from builder.program.map_proposal import most_understood, proposed_map  # noqa: PLC0415
     from builder.program.proposal import Answers  # noqa: PLC0415
+    from builder.program.table_kinds import TABLES  # noqa: PLC0415
     from builder.publish.importing import place_of, put_in_place, site_words  # noqa: PLC0415
 
     if encoding and encoding not in ENCODINGS:
@@ -94,8 +95,8 @@ def import_(
     table = unmapped(file, sheet, encoding)
     if not table.sheet_is_sure and table.sheet:
         each = [unmapped(file, name, encoding) for name in table.sheets]
-        table = replace(most_understood(each, kind, known, answers), sheet_is_sure=False)
-    made = proposed_map(table, kind, known, answers)
+        table = replace(most_understood(each, TABLES[kind], known, answers), sheet_is_sure=False)
+    made = proposed_map(table, TABLES[kind], known, answers)
     _refuse_unknown(made, answers)
     _refuse_unused(made, answers)
     place = place_of(file, content, made)
@@ -108,15 +109,12 @@ def import_(
 
 def _refuse_unknown(made: Proposal, answers: Answers) -> None:
     """Refuse answers about what the table has not."""
-    from builder.program.column_maps import is_field  # noqa: PLC0415
-    from builder.program.proposal import FIELDS  # noqa: PLC0415
-
     for head in (*answers.fields, *answers.ignore):
         if head not in made.head:
             raise UsageError(f"no column {head!r} in the file; its heads: {', '.join(filter(None, made.head))}")
     for name in (*answers.fields.values(), *answers.constants):
-        if not is_field(name, FIELDS[made.kind], inventory=made.kind == "inventory"):
-            raise UsageError(f"no field {name!r} of {made.kind}; allowed: {', '.join(FIELDS[made.kind])}")
+        if not made.kind.has(name):
+            raise UsageError(f"no field {name!r} of {made.kind.id}; allowed: {', '.join(made.kind.fields)}")
 
 
 def _refuse_unused(made: Proposal, answers: Answers) -> None:

@@ -15,58 +15,16 @@ from builder.program.faults import Faults
 from builder.program.inventory import STATES
 from builder.program.reading import Fields
 from builder.program.records import RECORD_KINDS, RESULTS
+from builder.program.table_kinds import INVENTORY, MOVEMENTS, READBACK, RECORDS, STATION_LOG, TableKind
 
-UNIT_FIELDS = (
-    "id",
-    "model",
-    "serial",
-    "state",
-    "since",
-    "area",
-    "also-in",
-    "pool",
-    "cylinder",
-    "holder",
-    "battery",
-    "note",
-)
-UNIT_DAYS = ("since", "battery")
-"""Those of them that are days."""
-LAST, FITTED, SENSOR_SERIAL = "last", "fitted", "sensor-serial"
-GROUPS = (LAST, FITTED, SENSOR_SERIAL)
-"""Fields of an inventory that come once a check or a sensor: ``last.calibration``, ``fitted.h2s-cell``."""
-PER_SENSOR = ("as-found", "as-left", "seconds", "result", "cylinder")
-"""Fields of a record that may have a column for each sensor: ``h2s-cell.as-found``."""
 OF_ONE_SENSOR = ("sensor", "as-found", "as-left")
 """Fields that a record has once a row unless each sensor has columns of its own."""
-RECORD_FIELDS = (
-    "unit",
-    "time",
-    "kind",
-    "sensor",
-    "part",
-    "cylinder",
-    "as-found",
-    "as-left",
-    "seconds",
-    "result",
-    "by",
-    "setting",
-    "value",
-    "order",
-    "note",
-)
-MOVEMENT_FIELDS = ("unit", "from", "to", "state", "holder", "area", "certificate", "certificate-until", "note")
-STATION_FIELDS = ("station", "time", "what", "inlet", "lot", "unit", "result", "software", "note")
 STATION_ROWS = ("test", "leak-test", "bottle", "software")
 """What a row of a station's own log tells: a unit tested, a leak test, a bottle joined, software loaded."""
-SETTING_FIELDS = ("unit", "read-on", "sensor", "name", "value")
 SIGNS = ("point", "comma")
 IDS = ("as-written", "made")
 HEAD_ROWS = ("1", "2")
 MERGED = ("refused", "each")
-TIMES = ("time", "from", "to")
-"""Fields whose day and hour may stand in a column each."""
 WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "kind": RECORD_KINDS,
     "result": RESULTS,
@@ -146,20 +104,21 @@ def read_maps(node: Node | None, faults: Faults) -> Maps:
         return Maps()
     before = len(faults.problems)
     root = Fields(node, faults, "maps.yaml")
-    inventory = root.maybe_part("inventory", partial(_map, known=UNIT_FIELDS, inventory=True), "inventory map")
-    records = root.parts("records", "record map", partial(_map, known=RECORD_FIELDS), required=False)
-    readback = root.parts("readback", "map", partial(_map, known=SETTING_FIELDS), required=False)
-    movements = root.parts("movements", "map", partial(_map, known=MOVEMENT_FIELDS), required=False)
-    stations = root.parts("station-log", "map", partial(_map, known=STATION_FIELDS), required=False)
+    inventory = root.maybe_part("inventory", partial(_map, kind=INVENTORY), "inventory map")
+    records = root.parts("records", "record map", partial(_map, kind=RECORDS), required=False)
+    readback = root.parts("readback", "map", partial(_map, kind=READBACK), required=False)
+    movements = root.parts("movements", "map", partial(_map, kind=MOVEMENTS), required=False)
+    stations = root.parts("station-log", "map", partial(_map, kind=STATION_LOG), required=False)
     root.close()
     sound = len(faults.problems) == before
     return Maps(inventory=inventory, records=records, readback=readback, movements=movements, station_log=stations,
                 sound=sound)  # fmt: skip
 
 
-def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> ColumnMap:
-    columns, joined = _columns(fields, known, inventory=inventory)
-    constants = _constants(fields, known, {*columns, *joined}, inventory=inventory)
+def _map(fields: Fields, kind: TableKind) -> ColumnMap:
+    inventory = kind is INVENTORY
+    columns, joined = _columns(fields, kind)
+    constants = _constants(fields, kind, {*columns, *joined})
     ignore = tuple(" ".join(given.value.split()) for given in fields.texts("ignore"))
     heads = [(name, head) for name, given in ({n: (g,) for n, g in columns.items()} | joined).items() for head in given]
     for n, (field, head) in enumerate(heads):
@@ -176,7 +135,7 @@ def _map(fields: Fields, known: tuple[str, ...], *, inventory: bool = False) -> 
         columns=columns,
         joined=joined,
         constants=constants,
-        values=_values(fields, known, inventory=inventory),
+        values=_values(fields, kind),
         ignore=ignore,
         sheets=tuple(given.value for given in _one_or_more(fields, "sheet", several=not inventory))
         if "sheet" in fields
@@ -208,10 +167,10 @@ def _shape(fields: Fields, wanted: frozenset[str], footers: tuple[str, ...]) -> 
     )
 
 
-def _constants(fields: Fields, known: tuple[str, ...], mapped: set[str], *, inventory: bool) -> dict[str, Given[str]]:
+def _constants(fields: Fields, kind: TableKind, mapped: set[str]) -> dict[str, Given[str]]:
     made: dict[str, Given[str]] = {}
     for key, node in fields.pairs("constants"):
-        _judge_field(key, known, fields.faults, inventory=inventory)
+        _judge_field(key, kind, fields.faults)
         if not isinstance(node, Scalar) or not node.text.strip():
             fields.faults.lacks(node.where, f"no value for {key.text!r} in every row", "one value")
             continue
@@ -238,50 +197,40 @@ def _clock(fields: Fields) -> Clock:
     )
 
 
-def is_field(name: str, known: tuple[str, ...], *, inventory: bool) -> bool:
-    """Whether a name is that of a field of such a table."""
-    group, dot, rest = name.partition(".")
-    grouped = (inventory and rest and group in GROUPS) or (known == RECORD_FIELDS and group and rest in PER_SENSOR)
-    return name in known or bool(dot and grouped)
+def _judge_field(key: Scalar, kind: TableKind, faults: Faults) -> None:
+    if not kind.has(key.text):
+        allowed = ", ".join([*kind.written, *(f"SENSOR.{name}" for name in kind.per_sensor)])
+        faults.key(key.where, f"unknown field {key.text!r}", allowed, near(key.text, kind.fields))
 
 
-def _judge_field(key: Scalar, known: tuple[str, ...], faults: Faults, *, inventory: bool) -> None:
-    if not is_field(key.text, known, inventory=inventory):
-        groups = [f"{group}.ID" for group in GROUPS] if inventory else []
-        groups += [f"SENSOR.{name}" for name in PER_SENSOR if known == RECORD_FIELDS]
-        faults.key(key.where, f"unknown field {key.text!r}", ", ".join([*known, *groups]), near(key.text, known))
-
-
-def _columns(
-    fields: Fields, known: tuple[str, ...], *, inventory: bool
-) -> tuple[dict[str, Given[str]], dict[str, tuple[Given[str], ...]]]:
+def _columns(fields: Fields, kind: TableKind) -> tuple[dict[str, Given[str]], dict[str, tuple[Given[str], ...]]]:
     """The head of each field, and the heads of those that are joined."""
     made: dict[str, Given[str]] = {}
     joined: dict[str, tuple[Given[str], ...]] = {}
     for key, node in fields.pairs("columns"):
-        _judge_field(key, known, fields.faults, inventory=inventory)
-        if isinstance(node, Items) and key.text in TIMES and not inventory and len(node.items) > 1:
-            joined[key.text] = tuple(_head(key, item, fields.faults) for item in node.items)
+        _judge_field(key, kind, fields.faults)
+        if isinstance(node, Items) and key.text in kind.times and len(node.items) > 1:
+            joined[key.text] = tuple(_head(key, item, kind, fields.faults) for item in node.items)
         else:
-            made[key.text] = _head(key, node, fields.faults)
+            made[key.text] = _head(key, node, kind, fields.faults)
     return made, joined
 
 
-def _head(key: Scalar, node: Node, faults: Faults) -> Given[str]:
+def _head(key: Scalar, node: Node, kind: TableKind, faults: Faults) -> Given[str]:
     if not isinstance(node, Scalar) or not node.text.strip():
-        several = ", or a list of several for a time" if key.text in TIMES else ""
+        several = ", or a list of several for a time" if key.text in kind.times else ""
         faults.lacks(node.where, f"no column head for {key.text!r}", f"the head as it stands in the file{several}")
         return Given(f"?{key.text}", node.where, "")
     return Given(" ".join(node.text.split()), node.where, node.text)
 
 
-def _values(fields: Fields, known: tuple[str, ...], *, inventory: bool) -> dict[str, dict[str, str]]:
+def _values(fields: Fields, kind: TableKind) -> dict[str, dict[str, str]]:
     part = fields.maybe_inner("values", "values")
     if part is None:
         return {}
     made: dict[str, dict[str, str]] = {}
     for key, _ in part.node.entries:
-        _judge_field(key, known, fields.faults, inventory=inventory)
+        _judge_field(key, kind, fields.faults)
         words = made.setdefault(key.text, {})
         for word, node in part.pairs(key.text):
             if isinstance(node, Scalar):

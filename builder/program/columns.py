@@ -14,25 +14,15 @@ from builder.load.rows import TableRows
 from builder.load.shape import PLAIN
 from builder.load.tables import SourceTable
 from builder.program.clock_times import Clock
-from builder.program.column_maps import (
-    FITTED,
-    GROUPS,
-    LAST,
-    OF_ONE_SENSOR,
-    SENSOR_SERIAL,
-    UNIT_DAYS,
-    UNIT_FIELDS,
-    ColumnMap,
-    is_field,
-    maps_for,
-)
+from builder.program.column_maps import OF_ONE_SENSOR, ColumnMap, maps_for
 from builder.program.faults import Faults
 from builder.program.markings import made_id
+from builder.program.table_kinds import FITTED, INVENTORY, LAST, SENSOR_SERIAL, TableKind
 
 SPELLED = {"unit": "unit", "cylinder": "cylinder", "by": "person", "holder": "person"}
 """Fields of tables that hold what is marked on a thing, or who did something; and what each is the id of."""
-
-NEEDED_OF_UNIT = ("id", "model", "serial")
+UNIT_DAYS = ("since", "battery")
+"""Fields of an inventory that are days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +109,10 @@ def is_footer(
 def open_tables(
     tables: Iterable[SourceTable],
     maps: tuple[ColumnMap, ...],
-    fields: tuple[tuple[str, ...], tuple[str, ...]],
+    kind: TableKind,
     faults: Faults,
 ) -> Iterator[OpenTable]:
-    """Every sheet of every table that can be read; faults of its rows are noted once they were gone through.
-
-    :param fields: those that there are, and those that are needed.
-    """
+    """Every sheet of every table that can be read; faults of its rows are noted once they were gone through."""
     for table in tables:
         found = maps_for(table.file, maps, faults)
         sheets: list[tuple[ColumnMap | None, str]] = [(one, sheet) for one in found for sheet in one.sheets or ("",)]
@@ -133,9 +120,9 @@ def open_tables(
         for mapped, sheet in sheets:
             name = f"{table.file}#{sheet}" if len(sheets) > 1 else table.file
             rows = table_rows(table, mapped, faults, sheet, name, one_sheet=True)
-            columns = columns_of(rows, *fields, mapped, faults) if rows else None
+            columns = columns_of(rows, kind, mapped, faults) if rows else None
             if rows is not None and columns is not None:
-                yield OpenTable(mapped, columns, rows, fields[1], only_commas=_only_commas(table, mapped))
+                yield OpenTable(mapped, columns, rows, kind.needed, only_commas=_only_commas(table, mapped))
                 faults.problems.extend(rows.faults.problems())
 
 
@@ -179,19 +166,10 @@ def _require_sheet(table: SourceTable) -> None:
         raise refusal(Kind.TABLE_FORM, Where(table.file, 1), found, "sheet: in maps.yaml, a name or a list of names")
 
 
-def columns_of(
-    rows: TableRows,
-    known: tuple[str, ...],
-    needed: tuple[str, ...],
-    mapped: ColumnMap | None,
-    faults: Faults,
-    *,
-    inventory: bool = False,
-) -> Columns | None:
+def columns_of(rows: TableRows, kind: TableKind, mapped: ColumnMap | None, faults: Faults) -> Columns | None:
     """The places of the fields; ``None`` when heads are missing or mean nothing, which is noted."""
     where = Where(rows.file, rows.line)
     before = len(faults.problems)
-    names = ", ".join([*known, *(f"{group}.ID" for group in GROUPS if inventory)])
     heads = {given.value: name for name, given in mapped.columns.items()} if mapped else {}
     parts = {given.value: name for name, several in mapped.joined.items() for given in several} if mapped else {}
     constants = {name: given.value for name, given in mapped.constants.items()} if mapped else {}
@@ -199,7 +177,7 @@ def columns_of(
     ignored = mapped.ignore if mapped else ()
     places: dict[str, int] = {}
     for place, head in enumerate(rows.head):
-        plain = is_field(head, known, inventory=inventory) and head not in elsewhere
+        plain = kind.has(head) and head not in elsewhere
         if head in parts:
             continue
         if head in heads:
@@ -207,15 +185,15 @@ def columns_of(
         elif plain and head not in ignored:
             places[head] = place
         elif head not in ignored:
-            allowed = "a column that maps.yaml names, or lists under ignore; or one of " + names
-            faults.form(where, f"column {head!r} means nothing here", allowed, near(head, known))
+            allowed = "a column that maps.yaml names, or lists under ignore; or one of " + ", ".join(kind.written)
+            faults.form(where, f"column {head!r} means nothing here", allowed, near(head, kind.fields))
     for head, name in (heads | parts).items():
         if head not in rows.head:
             faults.form(where, f"no column {head!r}, which maps.yaml has for {name}", "", near(head, rows.head))
-    for name in needed:
+    for name in kind.needed:
         if name not in places and name not in elsewhere:
             faults.form(where, f"no column {name!r}", "that head, or another named in maps.yaml")
-    wide = next((name for name in places if "." in name and not inventory), None)
+    wide = next((name for name in places if "." in name and not kind.groups), None)
     for name in OF_ONE_SENSOR:
         if wide and (name in places or name in elsewhere):
             faults.add(where, f"a column for {wide} and one for {name}", "columns of all sensors, or of each")
@@ -235,7 +213,7 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
     rows = table_rows(table, mapped, faults, *(mapped.sheets if mapped else ()))
     if rows is None:
         return None
-    columns = columns_of(rows, UNIT_FIELDS, NEEDED_OF_UNIT, mapped, faults, inventory=True)
+    columns = columns_of(rows, INVENTORY, mapped, faults)
     if columns is None:
         return None
     form = mapped.clock.form if mapped else ""
@@ -244,7 +222,7 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
     made = tuple(
         _unit_node(_with_made_id(fields) if makes_ids else fields, Where(rows.file, line), form)
         for line, cells, fields in read
-        if not is_footer(cells, fields, mapped, NEEDED_OF_UNIT)
+        if not is_footer(cells, fields, mapped, INVENTORY.needed)
     )
     faults.problems.extend(rows.faults.problems())
     return Items(made, Where(rows.file, rows.line))

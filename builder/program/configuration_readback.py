@@ -6,15 +6,15 @@ from functools import partial
 from builder.base.quantity import QuantityError, parse_number, parse_quantity, same_dimension
 from builder.base.where import Given
 from builder.load.tables import SourceTable
-from builder.program.column_maps import SETTING_FIELDS, ColumnMap
+from builder.program.column_maps import ColumnMap
 from builder.program.faults import Faults
 from builder.program.models import READS_IN
 from builder.program.records import ReadBackSetting
 from builder.program.settings_access import names_code
+from builder.program.table_kinds import READBACK
 from builder.program.table_row import TableRow, rows_read
 from builder.program.values import ID
 
-NEEDED = ("unit", "read-on", "name", "value")
 OF_SENSOR = ("low", "high", "twa", "stel", "factor", "target", "on", "span", "span-gas")
 TIMES = ("motionless", "warning", "average-base", "log-interval", "alarm-delay", "clock")
 """Of ``clock`` by how much it is fast, with a minus where it is slow."""
@@ -32,7 +32,7 @@ def read_settings(
 ) -> tuple[ReadBackSetting, ...]:
     """Every value read back, in the order of files and rows."""
     sensors = faults.defined("sensor")
-    return tuple(rows_read(tables, maps, (SETTING_FIELDS, NEEDED), faults, partial(_setting, sensors=sensors)))
+    return tuple(rows_read(tables, maps, READBACK, faults, partial(_setting, sensors=sensors)))
 
 
 def _setting(row: TableRow, sensors: tuple[str, ...]) -> ReadBackSetting | None:

@@ -5,16 +5,13 @@ from collections.abc import Callable, Mapping, Sequence
 
 from builder.load.shape import Shape, heads_at
 from builder.load.unmapped import UnmappedTable
-from builder.program.column_maps import (
-    OF_ONE_SENSOR,
-    WORDS,
-    is_field,
-)
+from builder.program.column_maps import OF_ONE_SENSOR, WORDS
 from builder.program.configuration_readback import SETTINGS
 from builder.program.known_words import KnownWords
 from builder.program.markings import MARKING, made_id
-from builder.program.proposal import FIELDS, INVENTORY, NEEDED, READBACK, RECORDS, TIMES, Answers, Proposal
+from builder.program.proposal import Answers, Proposal
 from builder.program.table_guesses import Row, footers_of, head_row, of_sensor
+from builder.program.table_kinds import INVENTORY, READBACK, RECORDS, TableKind
 from builder.program.time_forms import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
 from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of, tidied
 
@@ -28,8 +25,8 @@ MOST_SHOWN = 3
 """Values of a column that are shown."""
 
 
-def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: Answers) -> Proposal:
-    """The map of a table that is to be read as ``kind``."""
+def proposed_map(table: UnmappedTable, kind: TableKind, known: KnownWords, answers: Answers) -> Proposal:
+    """The map of a table that is to be read as one of this kind."""
     at, head, two = head_row(table.rows, _understood(kind, known, answers))
     body = table.rows[at + 1 :]
     made = Proposal(kind, table.rows[at][0] if table.rows else 1, head, {}, constants=dict(answers.constants))
@@ -41,13 +38,15 @@ def proposed_map(table: UnmappedTable, kind: str, known: KnownWords, answers: An
     _take_numbers(made, column, from_workbook=bool(table.sheets))
     _take_words(made, column, known, answers)
     _take_shape(made, table)
-    for name in NEEDED[kind]:
+    for name in kind.needed:
         if name not in made.columns and name not in made.constants:
             made.unsure.append(f"no column for {name}, which every row needs: name its head, or a constant")
     return made
 
 
-def most_understood(tables: Sequence[UnmappedTable], kind: str, known: KnownWords, answers: Answers) -> UnmappedTable:
+def most_understood(
+    tables: Sequence[UnmappedTable], kind: TableKind, known: KnownWords, answers: Answers
+) -> UnmappedTable:
     """Of several sheets the one with most heads that are understood, the first of those alike."""
     understood = _understood(kind, known, answers)
 
@@ -58,7 +57,7 @@ def most_understood(tables: Sequence[UnmappedTable], kind: str, known: KnownWord
     return max(tables, key=weight)
 
 
-def _understood(kind: str, known: KnownWords, answers: Answers) -> Callable[[str], bool]:
+def _understood(kind: TableKind, known: KnownWords, answers: Answers) -> Callable[[str], bool]:
     return lambda name: bool(_meanings(name, (), kind, known, answers))
 
 
@@ -69,7 +68,7 @@ def _below(head: Sequence[str], body: Sequence[Row]) -> dict[str, list[str]]:
 
 def _without_footers(made: Proposal, body: Sequence[Row], answers: Answers) -> Sequence[Row]:
     """The rows without totals and signatures at the end; what is neither is asked."""
-    needed = [name for name in NEEDED[made.kind] if name in made.columns]
+    needed = [name for name in made.kind.needed if name in made.columns]
     places = {name: tuple(made.head.index(head) for head in made.columns[name]) for name in needed}
     found, odd = footers_of(body, places) if places else ({}, [])
     for line, cells in odd:
@@ -83,22 +82,22 @@ def _without_footers(made: Proposal, body: Sequence[Row], answers: Answers) -> S
 
 
 def _meanings(
-    head: str, texts: Sequence[str], kind: str, known: KnownWords, answers: Answers, *, is_test: bool = False
+    head: str, texts: Sequence[str], kind: TableKind, known: KnownWords, answers: Answers, *, is_test: bool = False
 ) -> tuple[str, ...]:
     """Every field that a head may stand for by its words."""
     if head in answers.fields:
         return (answers.fields[head],)
     if head in answers.ignore:
         return (IGNORED,)
-    if is_field(head, FIELDS[kind], inventory=kind == INVENTORY):
+    if kind.has(head):
         return (head,)
-    found = [name for name in FIELDS[kind] if is_head_of("unit" if name == "id" else name, head)]
-    if kind == INVENTORY:
+    found = [name for name in kind.fields if is_head_of("unit" if name == "id" else name, head)]
+    if kind is INVENTORY:
         for check, ids in known.checks.items():
             found += [f"last.{name}" for name in ids if is_head_of(f"last.{check}", head)]
-    if "time" in TIMES[kind]:
+    if "time" in kind.times:
         found += [name for name in (DAY, HOUR) if is_head_of(name, head)]
-    if kind == RECORDS:
+    if kind is RECORDS:
         found = found or list(of_sensor(head, texts, known, is_test=is_test))
     return tuple(found) or ((IGNORED,) if is_head_of(IGNORED, head) else ())
 
@@ -120,7 +119,7 @@ def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownW
     made.ignore += meant.pop(IGNORED, [])
     day = meant.pop(DAY, [])
     hour = meant.pop(HOUR, []) or (meant.pop("time", []) if day else [])
-    if "time" in TIMES[made.kind] and "time" not in meant and (day or hour):
+    if "time" in made.kind.times and "time" not in meant and (day or hour):
         meant["time"] = [*day, *hour]
         if len(day) <= 1 and len(hour) <= 1:
             made.columns["time"] = tuple(meant.pop("time"))
@@ -131,7 +130,7 @@ def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownW
             made.unsure += [_asked(made, head, column[head], (name,)) for head in heads]
     wide = next((head for name, (head, *_) in made.columns.items() if "." in name), "")
     whole = next((made.columns[name][0] for name in OF_ONE_SENSOR if name in made.columns), "")
-    if made.kind == RECORDS and wide and whole:
+    if made.kind is RECORDS and wide and whole:
         made.unsure.append(f"column {wide!r} is of one gas and {whole!r} of all: ignore one, or a file for each")
 
 
@@ -152,20 +151,20 @@ def _asked(made: Proposal, head: str, texts: list[str], found: Sequence[str]) ->
     return f"column {head!r} ({shown}){told}: name its field, or ignore it"
 
 
-def _looks(kind: str, texts: list[str]) -> tuple[str, ...]:
+def _looks(kind: TableKind, texts: list[str]) -> tuple[str, ...]:
     """Fields whose values look like these."""
     if not texts:
         return ()
     for name, words in WORDS.items():
-        if name in FIELDS[kind] and all(text in words or meaning_of(name, text) for text in texts):
+        if name in kind.fields and all(text in words or meaning_of(name, text) for text in texts):
             return (name,)
     if all(NUMBER.fullmatch(text) for text in texts):
-        return NUMBERS if kind == RECORDS else tuple(name for name in ("value",) if name in FIELDS[kind])
+        return NUMBERS if kind is RECORDS else tuple(name for name in ("value",) if name in kind.fields)
     if forms_of_times(texts) or forms_of_days(texts) or are_hours(texts):
         return (
-            *TIMES[kind],
-            *(("read-on",) if kind == READBACK else ()),
-            *(("last.CHECK", "fitted.SENSOR") if kind == INVENTORY else ()),
+            *kind.times,
+            *(("read-on",) if kind is READBACK else ()),
+            *(("last.CHECK", "fitted.SENSOR") if kind is INVENTORY else ()),
         )
     return ()
 
@@ -175,7 +174,7 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> N
     forms: list[tuple[str, ...]] = []
     zoned = False
     for name, heads in made.columns.items():
-        is_time = name in TIMES[made.kind]
+        is_time = name in made.kind.times
         if not is_time and name != "read-on" and not name.startswith(("last.", "fitted.")):
             continue
         texts = [" ".join(parts) for parts in zip(*(column[head] for head in heads), strict=False)]
@@ -214,8 +213,8 @@ def _take_numbers(made: Proposal, column: Mapping[str, list[str]], *, from_workb
 
 def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
     """What words in a column stand for, where the builder or the site has words of its own."""
-    own = {name: words for name, words in WORDS.items() if name in FIELDS[made.kind]} | dict(known.ids)
-    own |= {"name": SETTINGS} if made.kind == READBACK else {}
+    own = {name: words for name, words in WORDS.items() if name in made.kind.fields} | dict(known.ids)
+    own |= {"name": SETTINGS} if made.kind is READBACK else {}
     for name, words in own.items():
         for head in (one for key, heads in made.columns.items() if key.rpartition(".")[2] == name for one in heads):
             for word in dict.fromkeys(column[head]):
@@ -227,7 +226,7 @@ def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWor
                     one_of = ", ".join((found or tuple(words))[:MOST_NAMED])
                     answer = f'--value "{name}:{word}=..." with one of {one_of}'
                     made.unsure.append(f"{name}: what {word!r} in {head!r} stands for: {answer}")
-    if made.kind == INVENTORY:
+    if made.kind is INVENTORY:
         ids = [text for head in made.columns.get("id", ()) for text in column[head]]
         if any(not MARKING.fullmatch(text) for text in ids):
             made.settings["ids"] = "made"

@@ -7,12 +7,11 @@ from functools import partial
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.tables import SourceTable
-from builder.program.column_maps import MOVEMENT_FIELDS, ColumnMap
+from builder.program.column_maps import ColumnMap
 from builder.program.faults import Faults
 from builder.program.inventory import STATES
+from builder.program.table_kinds import MOVEMENTS
 from builder.program.table_row import TableRow, rows_read
-
-NEEDED = ("unit", "from", "state")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +40,7 @@ def read_movements(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], f
     """Every row by time; those of one time in the order of files and rows."""
     known = faults.names("area")
     areas = None if known is None else tuple(sorted(known))
-    made = rows_read(tables, maps, (MOVEMENT_FIELDS, NEEDED), faults, partial(_movement, areas=areas))
+    made = rows_read(tables, maps, MOVEMENTS, faults, partial(_movement, areas=areas))
     made.sort(key=lambda row: row.start.value)
     return tuple(made)
 

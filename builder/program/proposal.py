@@ -4,34 +4,10 @@ import json
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import field
-from typing import Final
 
 from builder.base.record import dataclass
-from builder.program.column_maps import MOVEMENT_FIELDS, RECORD_FIELDS, SETTING_FIELDS, STATION_FIELDS, UNIT_FIELDS
+from builder.program.table_kinds import INVENTORY, TableKind
 from builder.program.trade_words import IGNORED
-
-INVENTORY, RECORDS, READBACK, MOVEMENTS, STATION = "inventory", "records", "readback", "movements", "station-log"
-FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
-    INVENTORY: UNIT_FIELDS,
-    RECORDS: RECORD_FIELDS,
-    READBACK: SETTING_FIELDS,
-    MOVEMENTS: MOVEMENT_FIELDS,
-    STATION: STATION_FIELDS,
-}
-NEEDED: Final[Mapping[str, tuple[str, ...]]] = {
-    INVENTORY: ("id", "model", "serial"),
-    RECORDS: ("unit", "time", "kind"),
-    READBACK: ("unit", "read-on", "name", "value"),
-    MOVEMENTS: ("unit", "from", "state"),
-    STATION: ("station", "time", "what"),
-}
-TIMES: Final[Mapping[str, tuple[str, ...]]] = {
-    RECORDS: ("time",),
-    READBACK: (),
-    MOVEMENTS: ("from", "to"),
-    INVENTORY: (),
-    STATION: ("time",),
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +28,7 @@ class Answers:
 class Proposal:
     """A map as it is thought out."""
 
-    kind: str
+    kind: TableKind
     line: int
     """Row of the heads."""
     head: tuple[str, ...]
@@ -91,7 +67,7 @@ class MapPlaceError(ValueError):
 
 def map_lines(made: Proposal, pattern: str) -> list[str]:
     """The map as an entry of its section; whatever is unsure stands in a comment."""
-    lines = [] if made.kind == INVENTORY else [f"files: {_quoted(pattern)}"]
+    lines = [] if made.kind is INVENTORY else [f"files: {_quoted(pattern)}"]
     if "sheet" in made.settings:
         lines.append(f"sheet: {_quoted(made.settings['sheet'])}")
     if made.columns:
@@ -112,7 +88,7 @@ def map_lines(made: Proposal, pattern: str) -> list[str]:
     if made.ignore:
         lines.append(f"ignore: [{', '.join(map(_quoted, made.ignore))}]")
     lines += [DOUBT + " ".join(line.split()) for line in made.unsure]
-    if made.kind == INVENTORY:
+    if made.kind is INVENTORY:
         return [f"  {line}" for line in lines]
     return [f"  - {lines[0]}", *(f"    {line}" for line in lines[1:])]
 
@@ -124,13 +100,13 @@ def with_map(text: str, made: Proposal, pattern: str) -> str:
     """
     new = map_lines(made, pattern)
     lines = text.rstrip().split("\n") if text.strip() else []
-    at = next((n for n, line in enumerate(lines) if re.match(rf"{made.kind}\s*:", line)), None)
+    at = next((n for n, line in enumerate(lines) if re.match(rf"{made.kind.id}\s*:", line)), None)
     if at is None:
-        return "\n".join([*lines, f"{made.kind}:", *new, ""])
-    if made.kind == INVENTORY:
+        return "\n".join([*lines, f"{made.kind.id}:", *new, ""])
+    if made.kind is INVENTORY:
         raise MapPlaceError("maps.yaml has a map of the inventory already")
     if re.fullmatch(r"[\w-]+\s*:\s*(#.*)?", lines[at]) is None:
-        raise MapPlaceError(f"maps.yaml:{at + 1}: {made.kind} is written in one line; write an entry a line first")
+        raise MapPlaceError(f"maps.yaml:{at + 1}: {made.kind.id} is written in one line; write an entry a line first")
     end = next((n for n in range(at + 1, len(lines)) if re.match(r"[^\s#-]", lines[n])), len(lines))
     while end > at + 1 and re.fullmatch(r"\s*(#.*)?", lines[end - 1]) and not lines[end - 1].startswith("  "):
         end -= 1

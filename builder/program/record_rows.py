@@ -11,16 +11,16 @@ from builder.base.where import Where
 from builder.load.tables import SourceTable
 from builder.program.checks import OF_PARTS, WITH_GAS
 from builder.program.clock_times import TimeError
-from builder.program.column_maps import PER_SENSOR, RECORD_FIELDS, ColumnMap
+from builder.program.column_maps import ColumnMap
 from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.models import Model
 from builder.program.records import RECORD_KINDS, RESULTS, Cell, Record
 from builder.program.settings_access import names_code
+from builder.program.table_kinds import RECORDS
 from builder.program.table_row import TableRow
 
-NEEDED = ("unit", "time", "kind")
 CHANGED = "changed"
 """What a record may say of an access code."""
 MOST_KEPT = 20_000
@@ -50,7 +50,7 @@ def read_records(
     """Every record by time; those of one time in the order of files and rows."""
     made: list[Record] = []
     same: dict[tuple[str, str], Cell[str]] = {}
-    for table in open_tables(tables, maps, (RECORD_FIELDS, NEEDED), faults):
+    for table in open_tables(tables, maps, RECORDS, faults):
         reader = _RecordReader(table, displays, same)
         for where, fields, written in table.body():
             records = (reader.record(part, written, where) for part in reader.by_sensor(fields, where.line))
@@ -82,7 +82,7 @@ class _RecordReader:
         sensors = dict.fromkeys(name.rpartition(".")[0] for name in fields if "." in name)
         common = {name: text for name, text in fields.items() if "." not in name}
         for sensor in sensors:
-            own = {name: fields[f"{sensor}.{name}"] for name in PER_SENSOR if f"{sensor}.{name}" in fields}
+            own = {name: fields[f"{sensor}.{name}"] for name in RECORDS.per_sensor if f"{sensor}.{name}" in fields}
             yield common | own | {"sensor": sensor}
         if sensors:
             return

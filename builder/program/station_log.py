@@ -6,12 +6,12 @@ from datetime import date, datetime
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.tables import SourceTable
-from builder.program.column_maps import STATION_FIELDS, STATION_ROWS, ColumnMap
+from builder.program.column_maps import STATION_ROWS, ColumnMap
 from builder.program.faults import Faults
 from builder.program.records import RESULTS
+from builder.program.table_kinds import STATION_LOG
 from builder.program.table_row import TableRow, rows_read
 
-NEEDED = ("station", "time", "what")
 TEST, LEAK_TEST = STATION_ROWS[0], STATION_ROWS[1]
 
 
@@ -42,7 +42,7 @@ def read_station_log(
     tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults
 ) -> tuple[StationRow, ...]:
     """Every row by time."""
-    made = rows_read(tables, maps, (STATION_FIELDS, NEEDED), faults, _row)
+    made = rows_read(tables, maps, STATION_LOG, faults, _row)
     made.sort(key=lambda row: row.time.value)
     return tuple(made)
 

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from builder.load.rows import under_groups
 from builder.load.shape import FIRST_ROWS
-from builder.program.column_maps import PER_SENSOR
 from builder.program.known_words import KnownWords
+from builder.program.table_kinds import RECORDS
 from builder.program.trade_words import FOOTER, begins_like, is_head_of, meaning_of, tidied
 
 Row = tuple[int, tuple[str, ...]]
@@ -64,7 +64,7 @@ def _channel(words: str, known: KnownWords) -> str:
 
 def _reading(rest: str, texts: Sequence[str], *, is_test: bool) -> Iterator[str]:
     if rest:
-        yield from (name for name in PER_SENSOR if is_head_of(name, rest))
+        yield from (name for name in RECORDS.per_sensor if is_head_of(name, rest))
     elif texts and all(meaning_of("result", text) for text in texts):
         yield "result"
     elif is_test:

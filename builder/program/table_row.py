@@ -13,6 +13,7 @@ from builder.program.clock_times import TimeError
 from builder.program.column_maps import ColumnMap
 from builder.program.columns import OpenTable, open_tables
 from builder.program.faults import Faults
+from builder.program.table_kinds import TableKind
 
 T = TypeVar("T")
 
@@ -76,13 +77,10 @@ class TableRow:
 def rows_read(
     tables: Iterable[SourceTable],
     maps: tuple[ColumnMap, ...],
-    fields: tuple[tuple[str, ...], tuple[str, ...]],
+    kind: TableKind,
     faults: Faults,
     read: Callable[[TableRow], T | None],
 ) -> list[T]:
-    """What every row of every table is read as, in the order of files and rows; malformed ones are noted and left out.
-
-    :param fields: those that there are, and those that are needed.
-    """
-    rows = (TableRow(table, *row) for table in open_tables(tables, maps, fields, faults) for row in table.body())
+    """What each row of each table is read as, in the order of files and rows; malformed ones are noted and left out."""
+    rows = (TableRow(table, *row) for table in open_tables(tables, maps, kind, faults) for row in table.body())
     return [made for row in rows if (made := read(row)) is not None]

@@ -13,7 +13,8 @@ from builder.load.yaml_lines import readable_yaml
 from builder.program.column_maps import Maps, read_maps
 from builder.program.faults import Faults
 from builder.program.known_words import KnownWords, known_words
-from builder.program.proposal import INVENTORY, MapPlaceError, Proposal, map_lines, with_map
+from builder.program.proposal import MapPlaceError, Proposal, map_lines, with_map
+from builder.program.table_kinds import INVENTORY
 
 DIGITS = re.compile(r"\d+(?:[-_. ]?\d+)*")
 MAPS = "maps.yaml"
@@ -43,15 +44,15 @@ def site_words(content: Path) -> KnownWords:
 def place_of(source: Path, content: Path, made: Proposal) -> Place:
     """Where a table goes, under names that next month's file has too unless that would take in other files."""
     ending = next((known for known in ENDINGS if known == source.suffix.lower()), ENDINGS[0])
-    if made.kind == INVENTORY:
+    if made.kind is INVENTORY:
         return Place(f"inventory{ending}", "", "\n".join(["inventory:", *map_lines(made, "")]))
     name = source.stem + ending
     pattern = DIGITS.sub("*", source.stem) + ending
-    folder = content / made.kind
+    folder = content / made.kind.id
     others = [path.name for path in folder.iterdir() if path.name != name] if folder.is_dir() else []
     if any(fnmatchcase(other, pattern) for other in others) or not re.search(r"\w", pattern.removesuffix(ending)):
         pattern = name
-    return Place(f"{made.kind}/{name}", pattern, "\n".join([f"{made.kind}:", *map_lines(made, pattern)]))
+    return Place(f"{made.kind.id}/{name}", pattern, "\n".join([f"{made.kind.id}:", *map_lines(made, pattern)]))
 
 
 def put_in_place(source: Path, content: Path, made: Proposal, place: Place) -> None:
@@ -66,7 +67,7 @@ def put_in_place(source: Path, content: Path, made: Proposal, place: Place) -> N
     if target.exists() and target.read_bytes() != data:
         raise UsageError(f"{target.as_posix()} stands there and differs; put it away, or name the new file otherwise")
     rival = next((name for name in INVENTORIES if (content / name).exists() and name != place.file), None)
-    if made.kind == INVENTORY and rival:
+    if made.kind is INVENTORY and rival:
         raise UsageError(f"{(content / rival).as_posix()} is the site's inventory; delete or move it, then repeat")
     before = maps.read_text(encoding="utf-8") if maps.exists() else ""
     _refuse_second_map(before, made, place)
@@ -88,11 +89,11 @@ def _refuse_second_map(text: str, made: Proposal, place: Place) -> None:
     maps, faults = _maps(text)
     if text.strip() and faults:
         raise UsageError(f"{MAPS} has faults, which `handbook check` tells: {faults}")
-    if made.kind == INVENTORY:
+    if made.kind is INVENTORY:
         found = [maps.inventory] if maps.inventory else []
     else:
         sheet = made.settings.get("sheet")
-        held = [one for one in getattr(maps, made.kind.replace("-", "_")) if one.holds_for(place.file)]
+        held = [one for one in getattr(maps, made.kind.id.replace("-", "_")) if one.holds_for(place.file)]
         found = [one for one in held if not sheet or not one.sheets or sheet in one.sheets]
     if found:
         raise UsageError(f"{found[0].where} is a map for {place.file} already; take it out, or copy the file alone")
