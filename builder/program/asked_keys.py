@@ -4,10 +4,10 @@ from builder.base.errors import MOST_TOLD
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import near, nearest
 from builder.base.where import Where
-from builder.load.nodes import Entries, Node, kind_of
+from builder.load.nodes import Entries, Node, Scalar, kind_of
 from builder.program.asking import asking
 from builder.program.faults import NOWHERE, Faults
-from builder.program.values import blank
+from builder.program.values import UNENTERED, blank
 
 
 class AskedKeys:
@@ -40,7 +40,10 @@ class AskedKeys:
     def take(self, key: str) -> Node | None:
         """The node under a key, marking it as known."""
         self._asked.append(key)
-        return self.node.get(key)
+        node = self.node.get(key)
+        if isinstance(node, Scalar) and node.text.startswith(UNENTERED):
+            self.faults.unentered[node.where] = key
+        return node
 
     @asking
     def need(self, key: str) -> Node | None:

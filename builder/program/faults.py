@@ -43,6 +43,8 @@ class Faults(Noting):
         """Keys of figures that prose names; whether they exist is known only when there is a ledger."""
         self.literals: list[Literal] = []
         """Numbers that prose types by hand on purpose."""
+        self.unentered: dict[Where, str] = {}
+        """Keys under which a starter's text still says that something is to be entered, by the line of that text."""
         self.watch: Watch | None = None
         """Told of every key that is asked for; nobody in an ordinary run."""
         self.languages: tuple[str, ...] = ("en",)

@@ -5,7 +5,7 @@ from dataclasses import field
 
 from builder.base.errors import Problem
 from builder.base.record import dataclass
-from builder.base.where import Given
+from builder.base.where import Given, Where
 from builder.load.overlay import Override
 from builder.program.answered_for import Acceptance, Confirmation
 from builder.program.areas import Area
@@ -90,6 +90,8 @@ class Program:
     """Guard rails that the site passes on purpose."""
     confirmations: tuple[Confirmation, ...] = ()
     """What came with a starter, and who stands for it."""
+    unentered: Mapping[Where, str] = field(default_factory=dict)
+    """What came with a starter and still says that it is to be entered: its key, by its line."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
     prices: Prices = field(default_factory=Prices)

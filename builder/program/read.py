@@ -147,6 +147,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         forms=read_forms(root("forms.yaml"), faults),
         accepted=read_accepted(root("accepted.yaml"), faults),
         confirmations=read_confirmations(root("confirm.yaml"), faults),
+        unentered=faults.unentered,
         copies=read_copies(root("copies.yaml"), faults),
         prices=read_prices(root("prices.yaml"), faults),
         stations=read_stations(root("stations.yaml"), faults),

@@ -26,6 +26,8 @@ LONGEST_ID = 80
 DEVICE = re.compile("con|prn|aux|nul|com[1-9]|lpt[1-9]")
 """What no file may be called on Windows, whatever its ending."""
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+UNENTERED = "to be entered"
+"""How a starter begins a text that only the site can know."""
 
 
 def blank(node: Node) -> bool:

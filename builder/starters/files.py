@@ -82,7 +82,7 @@ paper: {wanted.paper}
 shift: 8 h                   {CONFIRM}
 readings: [2 %LEL, 5 %LEL]
 contacts:
-  - {{role: emergency, name: who answers at this site, call: to be entered}}      {CONFIRM}
+  - {{role: emergency, name: to be entered, call: to be entered}}      {CONFIRM}
 document:
   title: Portable gas detection handbook
   owner: Safety lead
@@ -192,7 +192,7 @@ def _checks(kinds: Iterable[Kind]) -> str:
     kind: bump-test
     interval: each day of use      {CONFIRM}: the manual and the law of the place
     reason: Only gas proves that the path is open, the sensors answer and the alarms are seen, heard and felt.
-    source: The manual of each instrument (to be entered)
+    source: to be entered from the manual of each instrument
     gas-time: 90 s                 {CONFIRM}: the manual
     alarms-within: 60 s            {CONFIRM}: the manual
     window:                        {CONFIRM}: the manual
@@ -201,7 +201,7 @@ def _checks(kinds: Iterable[Kind]) -> str:
     kind: calibration
     interval: 6 months             {CONFIRM}: the manual
     reason: Sensors drift.
-    source: The manual of each instrument (to be entered)
+    source: to be entered from the manual of each instrument
     due-soon: 21 days
     gas-time: 180 s                {CONFIRM}: the manual
     window:                        {CONFIRM}: the manual

@@ -35,10 +35,22 @@ def written(folder: Path, trade: str, **others) -> Path:
 
 
 def signed(folder: Path) -> Path:
+    """A starter of which somebody has entered all gaps, and stands for the rest."""
+    for name in gaps(folder):
+        path = folder / name
+        path.write_text(path.read_text(encoding="utf-8").replace("to be entered", "known"), encoding="utf-8")
     path = folder / "confirm.yaml"
     text = re.sub(r"(    against: .*\n)", rf"\1    by: A. Writer\n    on: {DAY}\n", path.read_text(encoding="utf-8"))
     path.write_text(text, encoding="utf-8")
     return folder
+
+
+def gaps(folder: Path) -> list[str]:
+    """Files that leave open what only the site knows."""
+    every = (path for path in sorted(folder.rglob("*")) if path.is_file())
+    return [
+        path.relative_to(folder).as_posix() for path in every if "to be entered" in path.read_text(encoding="utf-8")
+    ]
 
 
 def stops(folder: Path) -> dict[str, list[str]]:
@@ -54,7 +66,7 @@ def stops(folder: Path) -> dict[str, list[str]]:
 def test_a_starter_is_good_content_and_stops_for_nothing_but_what_only_the_site_knows(tmp_path, trade):
     """Vapours beside methane need a factor from the sensor's manual, and a starter has none to give."""
     found = stops(written(tmp_path, trade))
-    assert len(found.pop(UNCONFIRMED)) == 9 + len(BY_ID[trade].areas)
+    assert len(found.pop(UNCONFIRMED)) == 9 + len(BY_ID[trade].areas) + len(gaps(tmp_path))
     unseen = found.pop("hazard-unseen", [])
     assert all("no factor for that gas" in text for text in found.pop("limit-missing", []))
     assert found == {}
@@ -66,6 +78,19 @@ def test_a_starter_is_good_content_and_stops_for_nothing_but_what_only_the_site_
 def test_once_signed_a_starter_may_be_released(tmp_path):
     assert list(stops(written(tmp_path, "water"))) == [UNCONFIRMED]
     assert stops(signed(tmp_path)) == {}
+
+
+def test_a_signature_does_not_fill_what_is_left_open(tmp_path):
+    """The number to call, and the pressure at which a rescuer turns back, were printed so."""
+    signed(written(tmp_path, "water"))
+    for name, key in (("site.yaml", "call"), ("cards/wet-well-rescue.yaml", "turn-back")):
+        path = tmp_path / name
+        path.write_text(
+            path.read_text(encoding="utf-8").replace(f"{key}: known", f"{key}: to be entered"), encoding="utf-8"
+        )
+    assert stops(tmp_path) == {
+        UNCONFIRMED: ["Nobody has entered turn-back here yet.", "Nobody has entered call here yet."]
+    }
 
 
 def test_half_a_signature_is_none(tmp_path):
@@ -287,7 +312,8 @@ def test_a_site_of_a_company_says_only_what_is_its_own_and_is_good_content(tmp_p
     }  # fmt: skip
     found = stops(tmp_path / "north")
     assert found.keys() == {UNCONFIRMED}, "also what nobody at the company stands for yet"
-    assert len(found[UNCONFIRMED]) == 10 + len(BY_ID["water"].areas)
+    unsigned = [told for told in found[UNCONFIRMED] if "has confirmed" in told]
+    assert len(unsigned) == 10 + len(BY_ID["water"].areas)
     areas = json.loads((tmp_path / "north/.schema/areas.json").read_text(encoding="utf-8"))
     for text, good in (
         ({"areas": [{"id": "a", "remove": "why"}]}, True),

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
@@ -17,6 +18,7 @@ from builder.findings.wording import count_in_words, keys
 from builder.program.interval import Interval
 from builder.program.models import Model
 from builder.program.program import Program
+from builder.program.values import UNENTERED
 from builder.reference.rules import Place, place
 
 
@@ -223,11 +225,11 @@ def _finding_of_place_list_missing(
 
 @rule(Severity.STOP)
 def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """Values that came with a starter and that nobody at the site has confirmed.
+    """Values that came with a starter and that nobody at the site has confirmed, or entered at all.
 
     Source: common practice, no source: what protects people is chosen by a competent person who knows the place.
     """
-    # A stop for each entry of confirm.yaml without name and day, or with a day to come
+    # A stop for each entry of confirm.yaml without name and day, or with a day to come, and each file with gaps
     for one in program.confirmations:
         early = one.on is not None and one.on.value > today(ledger)
         if early or not one.confirmed:
@@ -239,3 +241,11 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
                 mend=f"compare them with {one.against.value}, then enter by and on in confirm.yaml",
                 subject="page:findings",
             )
+    for gaps in grouped(program.unentered, lambda where: where.file).values():
+        yield default_not_confirmed.found(
+            message=f"Nobody has entered {', '.join(dict.fromkeys(program.unentered[gap] for gap in gaps))} here yet.",
+            where=gaps[0],
+            source="common practice: nobody can act on a text that only holds a place",
+            mend=f"write what belongs there wherever the file says “{UNENTERED}”",
+            subject="page:findings",
+        )
