@@ -1,14 +1,19 @@
 """What a rule is: a function of ``rules`` that bears its name, its weights, its words and its source."""
 
 import inspect
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from functools import wraps
+from typing import Any, TypeAlias
 
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
+from builder.findings.record_findings import by_cause
 from builder.findings.wording import COMMON_PRACTICE
+
+Caused: TypeAlias = tuple[Hashable, Finding]
+"""What a finding has in common with others, and the finding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,18 +67,23 @@ class Rule:
         )
 
 
-def rule(*severities: Severity, acceptable: bool = False) -> Callable[[Callable[..., Iterator[Finding]]], Rule]:
+def rule(
+    *severities: Severity, acceptable: bool = False, counted: str = ""
+) -> Callable[[Callable[..., Iterator[Any]]], Rule]:
     """Make a rule of a function, whose name gives the id and whose docstring says what is wrong and who says so.
 
     Its parameters are named as the fields of ``Computed`` that it looks at.
+
+    :param counted: where the function yields ``Caused``: what is counted when findings of one cause become one.
     """
 
-    def made(ask: Callable[..., Iterator[Finding]]) -> Rule:
+    def made(ask: Callable[..., Iterator[Any]]) -> Rule:
         wanted = inspect.signature(ask).parameters
 
         @wraps(ask)
         def asked(computed: Computed) -> Iterator[Finding]:
-            return ask(**{name: getattr(computed, name) for name in wanted})
+            found = ask(**{name: getattr(computed, name) for name in wanted})
+            return by_cause(found, counted) if counted else found
 
         return Rule(
             id=ask.__name__.replace("_", "-"),

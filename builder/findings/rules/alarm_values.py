@@ -1,6 +1,6 @@
 """Values of alarms that a display, a sensor or a person cannot follow."""
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
@@ -12,13 +12,12 @@ from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
 from builder.findings.limit_comparisons import area_references, places
-from builder.findings.record_findings import by_cause, row_text, subject
-from builder.findings.rule import rule
+from builder.findings.record_findings import row_text, subject
+from builder.findings.rule import Caused, rule
 from builder.findings.wording import keys, severity_allowed
 from builder.program.keys.families import AREA_NOISE, LOUDNESS_MARGIN, MODEL_LOUDNESS, MODEL_RESOLUTION
 from builder.program.models import Model, Position
 from builder.program.program import Program
-from builder.program.records import Cell, Record
 from builder.program.sensors import OXYGEN
 
 ENOUGH = 15
@@ -121,18 +120,14 @@ def alarm_rounds_to_nothing(program: Program, ledger: Ledger) -> Iterator[Findin
             )
 
 
-@rule(Severity.WARN)
-def reading_beyond_scale(program: Program) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def reading_beyond_scale(program: Program) -> Iterator[Caused]:
     """A recorded reading that the display of its unit cannot show: beyond the full scale of the sensor.
 
     Most often it is written in another unit than the display's, or its decimal mark was lost. Source: the full
     scale that the site's models state, from the instrument's manual.
     """
     # A warn for each unit and sensor, with all such rows
-    yield from by_cause(_found(program))
-
-
-def _found(program: Program) -> Iterator[tuple[Hashable, Finding]]:
     scales = {
         (model.id, position.sensor.value): (magnitude(position.full_scale.value, position.unit), position.full_scale)
         for model in program.models.values()
@@ -141,26 +136,17 @@ def _found(program: Program) -> Iterator[tuple[Hashable, Finding]]:
     for record in program.records:
         unit = program.units.get(record.unit.value)
         scale = scales.get((unit.model.value, record.sensor.value)) if unit and record.sensor else None
-        if scale is None:
-            continue
-        most, full = scale
-        for reading in (record.as_found, record.as_left):
-            if reading is not None and abs(reading.value) > most:
-                yield (
-                    (record.unit.value, record.sensor and record.sensor.value),
-                    _finding_of_reading_beyond_scale(program, record, reading, full.text),
-                )
-                break
-
-
-def _finding_of_reading_beyond_scale(program: Program, record: Record, reading: Cell[Fraction], full: str) -> Finding:
-    return reading_beyond_scale.found(
-        message=f"{row_text(program, record)}: {reading.text} is beyond the full scale of the display, {full}.",
-        where=record.where,
-        source="the full scale in models.yaml, from the instrument's manual",
-        mend="write the reading as the display showed it, or with its unit",
-        subject=subject(program, record),
-    )
+        readings = [one for one in (record.as_found, record.as_left) if one and scale and abs(one.value) > scale[0]]
+        if scale and readings:
+            told = f"{readings[0].text} is beyond the full scale of the display, {scale[1].text}."
+            found = reading_beyond_scale.found(
+                message=f"{row_text(program, record)}: {told}",
+                where=record.where,
+                source="the full scale in models.yaml, from the instrument's manual",
+                mend="write the reading as the display showed it, or with its unit",
+                subject=subject(program, record),
+            )
+            yield (record.unit.value, record.sensor and record.sensor.value), found
 
 
 @rule(Severity.STOP)

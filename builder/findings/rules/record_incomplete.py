@@ -1,12 +1,12 @@
 """Records that leave open what they prove."""
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
-from builder.findings.record_findings import WORDS, by_cause, row_text, subject
-from builder.findings.rule import rule
+from builder.findings.record_findings import WORDS, row_text, subject
+from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS
 from builder.program.gas_plan import cylinders_for
@@ -14,8 +14,8 @@ from builder.program.program import Program
 from builder.program.records import Record
 
 
-@rule(Severity.WARN)
-def record_incomplete(program: Program, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def record_incomplete(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """Checks with gas whose records leave open what they prove: with which gas, what was read, or of which sensors.
 
     A row without a cylinder proves nothing of the gas; a calibration without both readings shows neither what was
@@ -24,12 +24,11 @@ def record_incomplete(program: Program, logbook: Logbook) -> Iterator[Finding]:
     the history of a unit; what a row needs is common practice, no published source.
     """
     # A warn for each thing that rows lack, and for each kind of check that sensors of a model lack
-    yield from by_cause(
-        (lack, _finding(program, record, f"{row_text(program, record)}: {lack}."))
-        for log in logbook.units.values()
-        for record, lack in _lacks(log)
-    )
-    yield from by_cause(found for name, log in logbook.units.items() for found in _never_checked(program, name, log))
+    for log in logbook.units.values():
+        for record, lack in _lacks(log):
+            yield lack, _finding(program, record, f"{row_text(program, record)}: {lack}.")
+    for name, log in logbook.units.items():
+        yield from _never_checked(program, name, log)
 
 
 def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
@@ -50,7 +49,7 @@ def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
             new.discard(sensor)
 
 
-def _never_checked(program: Program, name: str, log: UnitLog) -> Iterator[tuple[Hashable, Finding]]:
+def _never_checked(program: Program, name: str, log: UnitLog) -> Iterator[Caused]:
     """Fitted sensors without a check of a kind that others have; where a row is for the whole unit, all have it."""
     rows = [record for record, _ in log.entries]
     model = program.models[program.units[name].model.value]
@@ -73,8 +72,8 @@ def _finding(program: Program, record: Record, message: str) -> Finding:
     )
 
 
-@rule(Severity.WARN)
-def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="unit")
+def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A unit has several cylinders for a bump test, and no bump test of it with one of them is on record.
 
     The alarms that only this gas sets off, such as that of too much oxygen, are perhaps never proved, while every
@@ -82,14 +81,13 @@ def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Finding]:
     ISEA's: gas strong enough to set off every alarm.
     """
     # A warn for each such cylinder, with every unit
-    found: list[tuple[Hashable, Finding]] = []
     for name, log in logbook.units.items():
         rows = [record for record, _ in log.entries if record.kind.value == "bump-test" and record.cylinder]
         used = {record.cylinder.value for record in rows if record.cylinder}
         asked = cylinders_for(program, program.units[name], "bump-test")
         for cylinder in asked if rows and program.units[name].in_use and len(asked) > 1 else ():
             if cylinder.id not in used:
-                told = cylinder_left_out.found(
+                found = cylinder_left_out.found(
                     message=f"{name}: it is bump tested with {', '.join(sorted(used))}, and never with {cylinder.id}. "
                     "What only that gas sets off is not proved.",
                     where=rows[-1].where,
@@ -97,5 +95,4 @@ def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Finding]:
                     mend="give each gas at each bump test and record each, or take the cylinder from the unit",
                     subject=f"unit:{name}",
                 )
-                found.append((cylinder.id, told))
-    yield from by_cause(found, "unit")
+                yield cylinder.id, found

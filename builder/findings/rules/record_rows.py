@@ -1,15 +1,15 @@
 """Rows of records that cannot be right."""
 
 from collections.abc import Hashable, Iterator, Mapping
-from itertools import groupby
+from itertools import chain, groupby
 
 from builder.base.finding import Finding, Severity
-from builder.base.where import Given, Where
+from builder.base.where import Where
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.findings.record_findings import WORDS, by_cause, entries, row_text, subject
-from builder.findings.rule import rule
+from builder.findings.record_findings import WORDS, entries, row_text, subject
+from builder.findings.rule import Caused, rule
 from builder.findings.sensor_coverage import sees
 from builder.findings.wording import figure_text, keys, short_list
 from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
@@ -17,8 +17,8 @@ from builder.program.program import Program
 from builder.program.records import Person, Record
 
 
-@rule(Severity.WARN)
-def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A record, a movement, or a setting read back, of a unit that the inventory does not have.
 
     Source: common practice; a record that belongs to nothing proves nothing.
@@ -27,99 +27,80 @@ def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Finding]
     records = (record.given(record.unit) for record in logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
     movements = (row.unit for row in program.movements if row.unit.value not in program.units)
-    yield from by_cause(
-        (unit.value, _finding_of_record_unknown_unit(unit))
-        for units in (records, settings, movements)
-        for unit in units
-    )
+    for unit in chain(records, settings, movements):
+        found = record_unknown_unit.found(
+            message=f"A row names unit {unit.value}, which the inventory does not have.",
+            where=unit.where,
+            mend="mend the id, or enter the unit in the inventory, as retired if it is gone",
+            subject="page:checks",
+        )
+        yield unit.value, found
 
 
-def _finding_of_record_unknown_unit(unit: Given[str]) -> Finding:
-    return record_unknown_unit.found(
-        message=f"A row names unit {unit.value}, which the inventory does not have.",
-        where=unit.where,
-        mend="mend the id, or enter the unit in the inventory, as retired if it is gone",
-        subject="page:checks",
-    )
-
-
-@rule(Severity.WARN)
-def record_unknown_cylinder(program: Program) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def record_unknown_cylinder(program: Program) -> Iterator[Caused]:
     """A check made with a cylinder that the content does not have: its gas cannot be judged.
 
     Source: common practice; bottles that records name stay in the content until those records are no longer needed.
     """
     # A warn for each such cylinder, with all its rows
-    yield from by_cause(
-        (record.cylinder.value, _finding_of_record_unknown_cylinder(program, record, record.cylinder.value))
-        for record in program.records
-        if record.cylinder is not None and record.cylinder.value not in program.cylinders
-    )
+    for record in program.records:
+        if record.cylinder is not None and record.cylinder.value not in program.cylinders:
+            told = f"it names cylinder {record.cylinder.value}, which the content does not have."
+            found = record_unknown_cylinder.found(
+                message=f"{row_text(program, record)}: {told}",
+                where=record.where,
+                mend="mend the id, or enter the cylinder with its certificate",
+                subject=subject(program, record),
+            )
+            yield record.cylinder.value, found
 
 
-def _finding_of_record_unknown_cylinder(program: Program, record: Record, cylinder: str) -> Finding:
-    return record_unknown_cylinder.found(
-        message=f"{row_text(program, record)}: it names cylinder {cylinder}, which the content does not have.",
-        where=record.where,
-        mend="mend the id, or enter the cylinder with its certificate",
-        subject=subject(program, record),
-    )
-
-
-@rule(Severity.STOP)
-def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.STOP, counted="row")
+def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """A check made with a cylinder that was past its last day on that day; the last day itself was still good.
 
     Source: the certificate of the gas.
     """
     # A stop for each cylinder, with all its rows
-    yield from by_cause(
-        (record.cylinder.value, _finding_of_record_cylinder_expired(program, ledger, record, record.cylinder.value))
-        for record, verdict in entries(logbook)
-        if verdict.expired and record.cylinder is not None
-    )
+    for record, verdict in entries(logbook):
+        if verdict.expired and record.cylinder is not None:
+            cylinder = program.cylinders[record.cylinder.value]
+            key = CYLINDER_EXPIRES(cylinder=cylinder.id)
+            last = figure_text(ledger, key, cylinder.expires.text)
+            found = record_cylinder_expired.found(
+                message=f"{row_text(program, record)}: cylinder {cylinder.id} was past its last day, {last}.",
+                where=record.where,
+                figures=keys(ledger.get(key)),
+                source=f"certificate: {cylinder.certificate.value}",
+                mend="repeat the check with gas in date; this one proves nothing",
+                subject=subject(program, record),
+            )
+            yield cylinder.id, found
 
 
-def _finding_of_record_cylinder_expired(program: Program, ledger: Ledger, record: Record, name: str) -> Finding:
-    key = CYLINDER_EXPIRES(cylinder=name)
-    last = figure_text(ledger, key, program.cylinders[name].expires.text)
-    return record_cylinder_expired.found(
-        message=f"{row_text(program, record)}: cylinder {name} was past its last day, {last}.",
-        where=record.where,
-        figures=keys(ledger.get(key)),
-        source=f"certificate: {program.cylinders[name].certificate.value}",
-        mend="repeat the check with gas in date; this one proves nothing",
-        subject=subject(program, record),
-    )
-
-
-@rule(Severity.STOP)
-def record_cylinder_lacks_gas(program: Program, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.STOP, counted="row")
+def record_cylinder_lacks_gas(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A check made with a cylinder that does not hold its gas: for a bump test any it sees, else what it is set with.
 
     Source: the certificate of the gas.
     """
     # A stop for each cylinder, with all its rows
-    yield from by_cause(
-        (record.cylinder.value, _finding_of_record_cylinder_lacks_gas(program, record, record.cylinder.value))
-        for record, verdict in entries(logbook)
-        if verdict.lacks and record.cylinder is not None
-    )
+    for record, verdict in entries(logbook):
+        if verdict.lacks and record.cylinder is not None:
+            cylinder = program.cylinders[record.cylinder.value]
+            found = record_cylinder_lacks_gas.found(
+                message=f"{row_text(program, record)}: cylinder {cylinder.id} does not hold gas for it.",
+                where=record.where,
+                source=f"certificate: {cylinder.certificate.value}",
+                mend="find out which cylinder was used, mend the record, or repeat the check",
+                subject=subject(program, record),
+            )
+            yield cylinder.id, found
 
 
-def _finding_of_record_cylinder_lacks_gas(program: Program, record: Record, name: str) -> Finding:
-
-    return record_cylinder_lacks_gas.found(
-        message=f"{row_text(program, record)}: cylinder {name} does not hold gas for it.",
-        where=record.where,
-        source=f"certificate: {program.cylinders[name].certificate.value}",
-        mend="find out which cylinder was used, mend the record, or repeat the check",
-        subject=subject(program, record),
-    )
-
-
-@rule(Severity.WARN)
-def record_in_future(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def record_in_future(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """A record or movement dated after the handbook's day, which therefore proves nothing yet.
 
     Source: common practice; clocks of instruments go wrong.
@@ -132,30 +113,33 @@ def record_in_future(program: Program, ledger: Ledger, logbook: Logbook) -> Iter
         for row in program.movements
         if (start := row.start.value.date()) > day
     ]
-    yield from by_cause((unit, _told(program, ledger, unit, where, told)) for unit, where, told in rows)
+    for unit, where, told in rows:
+        found = record_in_future.found(
+            message=f"{told}: that is after the day this handbook is judged on.",
+            where=where,
+            figures=keys(ledger.get(AS_OF())),
+            mend="mend the date, set the clock that wrote it, or judge the handbook on a later day",
+            subject=f"unit:{unit}" if unit in program.units else "page:checks",
+        )
+        yield unit, found
 
 
-def _told(program: Program, ledger: Ledger, unit: str, where: Where, told: str) -> Finding:
-    return record_in_future.found(
-        message=f"{told}: that is after the day this handbook is judged on.",
-        where=where,
-        figures=keys(ledger.get(AS_OF())),
-        mend="mend the date, set the clock that wrote it, or judge the handbook on a later day",
-        subject=f"unit:{unit}" if unit in program.units else "page:checks",
-    )
-
-
-@rule(Severity.WARN)
-def record_doubled(program: Program) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def record_doubled(program: Program) -> Iterator[Caused]:
     """A row of a record file that says the same as an earlier one of the same moment: one test, counted twice.
 
     Source: common practice; a file exported twice, or a row copied by hand.
     """
     # A warn for each unit, with all its doubled rows
-    yield from by_cause(
-        (second.unit.value, _finding_of_record_doubled(program, first, second))
-        for first, second in _doubled(program.records)
-    )
+    for first, second in _doubled(program.records):
+        told = f"the row says the same as {first.where} does. Both are counted as tests."
+        found = record_doubled.found(
+            message=f"{row_text(program, second)}: {told}",
+            where=second.where,
+            mend="take the second row out, or mend what was copied wrongly",
+            subject=subject(program, second),
+        )
+        yield second.unit.value, found
 
 
 def _doubled(records: tuple[Record, ...]) -> Iterator[tuple[Record, Record]]:
@@ -174,30 +158,25 @@ def _said(record: Record) -> Hashable:
     return (record.unit.value, record.what, tuple(cell and cell.value for cell in cells))
 
 
-def _finding_of_record_doubled(program: Program, first: Record, second: Record) -> Finding:
-    return record_doubled.found(
-        message=f"{row_text(program, second)}: the row says the same as {first.where} does. Both are counted as tests.",
-        where=second.where,
-        mend="take the second row out, or mend what was copied wrongly",
-        subject=subject(program, second),
-    )
-
-
-@rule(Severity.WARN)
-def record_not_authorised(program: Program) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def record_not_authorised(program: Program) -> Iterator[Caused]:
     """A record by someone who is not in the register, may not make that kind, or was not authorised on that day.
 
     Only where the site keeps its register here; a use without a name is not judged. Source: the site's own
     register; 30 CFR 250.490(j)(6)(i) asks for testers trained on the equipment.
     """
     # A warn for each person and reason, with all rows
-    people = program.people
-    if people is None:
-        return
-    judged = ((record, _fault(record, people)) for record in program.records)
-    yield from by_cause(
-        (fault, _finding_of_record_not_authorised(program, record, fault)) for record, fault in judged if fault
-    )
+    for record in program.records if program.people is not None else ():
+        fault = _fault(record, program.people or {})
+        if fault:
+            found = record_not_authorised.found(
+                message=f"{row_text(program, record)}: {fault}.",
+                where=record.where,
+                source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers",
+                mend="repeat the check by someone authorised, or bring the register up to date",
+                subject=subject(program, record),
+            )
+            yield fault, found
 
 
 def _fault(record: Record, people: Mapping[str, Person]) -> str:
@@ -214,16 +193,6 @@ def _fault(record: Record, people: Mapping[str, Person]) -> str:
         f"{person.id} was authorised only until {day_text(person.until.value)}"
         if record.day > person.until.value
         else ""
-    )
-
-
-def _finding_of_record_not_authorised(program: Program, record: Record, fault: str) -> Finding:
-    return record_not_authorised.found(
-        message=f"{row_text(program, record)}: {fault}.",
-        where=record.where,
-        source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers",
-        mend="repeat the check by someone authorised, or bring the register up to date",
-        subject=subject(program, record),
     )
 
 

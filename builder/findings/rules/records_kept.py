@@ -1,6 +1,6 @@
 """Whether records are there, are kept and agree with the inventory."""
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -13,8 +13,7 @@ from builder.figures.day_margins import SOON, today
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.findings.record_findings import by_cause
-from builder.findings.rule import rule
+from builder.findings.rule import Caused, rule
 from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.checks import Check
 from builder.program.inventory import Unit
@@ -50,18 +49,14 @@ def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
     )
 
 
-@rule(Severity.WARN)
-def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="unit")
+def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """The day of the last good check in the inventory is another than the one the records show.
 
     Judged where records of that kind of check exist for the unit. Source: common practice; two lists of one thing
     drift apart.
     """
     # A warn for each check, with the units of which it is so: a list that was not kept is one cause
-    yield from by_cause(_judged(program, ledger, logbook), "unit")
-
-
-def _judged(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[tuple[str, Finding]]:
     for unit in program.units.values():
         log = logbook.units.get(unit.id)
         for check, stated in unit.last.items():
@@ -176,29 +171,25 @@ def _finding_of_not_on_record(
     )
 
 
-@rule(Severity.STOP, Severity.WARN)
-def done_in_future(program: Program, ledger: Ledger) -> Iterator[Finding]:
+@rule(Severity.STOP, Severity.WARN, counted="row")
+def done_in_future(program: Program, ledger: Ledger) -> Iterator[Caused]:
     """The content or a read-back tells what was done on a day still to come, which hides that it is due or used up.
 
     Source: common practice; a slip in the year, or a day and a month that were swapped.
     """
     # A stop for each unit or station with such a check, a warn for each sensor, battery, pressure or read-back
     now, figures = today(ledger), keys(ledger.get(AS_OF()))
-    yield from by_cause(
-        (
-            (done.subject, done.severity),
-            done_in_future.found(
+    for done in (*_done_to_units(program), *_done_elsewhere(program)):
+        if done.day.value > now:
+            found = done_in_future.found(
                 severity=done.severity,
                 message=f"{done.what} on {day_text(done.day.value)}, after the day this handbook is judged on.",
                 where=done.where,
                 figures=figures,
                 mend="enter the day on which it really was done",
                 subject=done.subject,
-            ),
-        )
-        for done in (*_done_to_units(program), *_done_elsewhere(program))
-        if done.day.value > now
-    )
+            )
+            yield (done.subject, done.severity), found
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,34 +229,29 @@ def _done_elsewhere(program: Program) -> Iterator[_Done]:
         yield _Done("page:calibration-gas", Severity.STOP, what, tested, tested.where)
 
 
-@rule(Severity.WARN)
-def time_of_another_zone(program: Program) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def time_of_another_zone(program: Program) -> Iterator[Caused]:
     """A record or a move whose time has another offset from UTC than the site's zone has at that moment.
 
     Its day is told by its own clock, so a test of the evening may count for the next day, or a use come before its
     test. Source: common practice; an export in UTC, a computer set to another zone, or a map that names one.
     """
     # A warn for each file and offset, with all its rows; nothing without a calendar, which has the zone
-    if program.calendar is not None:
-        yield from by_cause(_found(program, program.calendar.zone.value))
-
-
-def _found(program: Program, name: str) -> Iterator[tuple[Hashable, Finding]]:
-    zone = ZoneInfo(name)
+    if program.calendar is None:
+        return
+    zone = ZoneInfo(program.calendar.zone.value)
     for moment, unit, where in _times(program):
         here = moment.astimezone(zone)
         if here.utcoffset() != moment.utcoffset():
             written = _offset(moment)
-            yield (
-                (where.file, written),
-                time_of_another_zone.found(
-                    message=f"Unit {unit}, {moment:%Y-%m-%d %H:%M}: the time is written {written} from UTC, where "
-                    f"{name}, the zone of this site, was {_offset(here)}. Its day is that of its own clock.",
-                    where=where,
-                    mend="export local times, or name in maps.yaml the zone in which these times are written",
-                    subject=f"unit:{unit}" if unit in program.units else "page:checks",
-                ),
+            found = time_of_another_zone.found(
+                message=f"Unit {unit}, {moment:%Y-%m-%d %H:%M}: the time is written {written} from UTC, where "
+                f"{zone.key}, the zone of this site, was {_offset(here)}. Its day is that of its own clock.",
+                where=where,
+                mend="export local times, or name in maps.yaml the zone in which these times are written",
+                subject=f"unit:{unit}" if unit in program.units else "page:checks",
             )
+            yield (where.file, written), found
 
 
 def _offset(moment: datetime) -> str:

@@ -1,7 +1,6 @@
 """Sensors that cannot do, or no longer do, what is asked of them."""
 
 from collections.abc import Iterator
-from datetime import date
 
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import quantity
@@ -12,11 +11,10 @@ from builder.figures.formulas.clock import next_due
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.findings.record_findings import by_cause
-from builder.findings.rule import rule
+from builder.findings.rule import Caused, rule
 from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.gases import Gas
-from builder.program.inventory import CHECKED_STATES, FittedSensor, Unit
+from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import Sensor
@@ -163,19 +161,19 @@ def lel_basis(program: Program, ledger: Ledger) -> Iterator[Finding]:
             )
 
 
-@rule(Severity.WARN)
-def sensor_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="unit")
+def sensor_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """A fitted sensor, or a battery, that is older than its stated life, in a unit that may be used.
 
     The later of the day in the inventory and a recorded change counts. Source: the life the site states for that
     kind of sensor, and for the battery of that model.
     """
     # A warn for each kind of sensor and each model's battery, with every unit
-    yield from by_cause(_judged(program, ledger, logbook), "unit")
-    yield from by_cause(_batteries(program, ledger), "unit")
+    yield from _sensors_past_life(program, ledger, logbook)
+    yield from _batteries_past_life(program, ledger)
 
 
-def _batteries(program: Program, ledger: Ledger) -> Iterator[tuple[str, Finding]]:
+def _batteries_past_life(program: Program, ledger: Ledger) -> Iterator[Caused]:
     for unit in program.units.values():
         model = program.models[unit.model.value]
         if unit.battery is None or model.battery_life is None or unit.state.value not in CHECKED_STATES:
@@ -189,10 +187,10 @@ def _batteries(program: Program, ledger: Ledger) -> Iterator[tuple[str, Finding]
                 mend="change the battery and enter the day; until then its runtime is not what this handbook says",
                 subject=f"unit:{unit.id}",
             )
-            yield model.id, found
+            yield ("battery", model.id), found
 
 
-def _judged(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[tuple[str, Finding]]:
+def _sensors_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     now = today(ledger)
     for unit in program.units.values():
         log = logbook.units.get(unit.id)
@@ -201,45 +199,40 @@ def _judged(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[tupl
             start = max((day for day in (changed, part.fitted.value if part.fitted else None) if day), default=None)
             if start is None:
                 continue
-            life = program.sensors[part.sensor.value].life.value
-            end = next_due(start, life)
+            sensor = program.sensors[part.sensor.value]
+            end = next_due(start, sensor.life.value)
             if past(end, now):
-                yield part.sensor.value, _finding(program, ledger, unit, part, end)
+                told = f"the life of its {sensor.name}, {sensor.life.text}, ended on {day_text(end)}."
+                found = sensor_past_life.found(
+                    message=f"Unit {unit.id}: {told}",
+                    where=part.where,
+                    figures=keys(ledger.get(keyed.SENSOR_LIFE(sensor=sensor.id))),
+                    source="life stated for that kind of sensor in sensors.yaml",
+                    mend="change the sensor, calibrate, and record both",
+                    subject=f"unit:{unit.id}",
+                )
+                yield sensor.id, found
 
 
-def _finding(program: Program, ledger: Ledger, unit: Unit, part: FittedSensor, end: date) -> Finding:
-    sensor = program.sensors[part.sensor.value]
-    return sensor_past_life.found(
-        message=f"Unit {unit.id}: the life of its {sensor.name}, {sensor.life.text}, ended on {day_text(end)}.",
-        where=part.where,
-        figures=keys(ledger.get(keyed.SENSOR_LIFE(sensor=sensor.id))),
-        source="life stated for that kind of sensor in sensors.yaml",
-        mend="change the sensor, calibrate, and record both",
-        subject=f"unit:{unit.id}",
-    )
-
-
-@rule(Severity.WARN)
-def sensor_not_listed(program: Program) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="unit")
+def sensor_not_listed(program: Program) -> Iterator[Caused]:
     """A unit of which some fitted sensors are entered and others are not: of those nobody knows age and serial number.
 
     Source: common practice, no published source.
     """
     # A warn for each model and sensors, with every unit
-    found: list[tuple[str, Finding]] = []
     for unit in program.units.values():
         listed = {part.sensor.value for part in unit.sensors}
         asked = {position.sensor.value for position in program.models[unit.model.value].positions}
         if listed and asked - listed and unit.state.value in CHECKED_STATES:
             names = short_list([program.sensors[sensor].name for sensor in sorted(asked - listed)])
-            told = sensor_not_listed.found(
+            found = sensor_not_listed.found(
                 message=f"Unit {unit.id}: its sensors are entered, but not its {names}. Its age is not known.",
                 where=unit.where,
                 mend="look at the sensor itself and enter it with the day it was fitted",
                 subject=f"unit:{unit.id}",
             )
-            found.append((f"{unit.model.value} {names}", told))
-    yield from by_cause(found, "unit")
+            yield (unit.model.value, names), found
 
 
 @rule(Severity.STOP)

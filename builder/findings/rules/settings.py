@@ -10,8 +10,8 @@ from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.figures.settings_read import SettingDifference, model_says, same_setting
 from builder.figures.topics.readback import age_of, last_read
-from builder.findings.record_findings import by_cause, first_and_count, row_text, subject
-from builder.findings.rule import rule
+from builder.findings.record_findings import first_and_count, row_text, subject
+from builder.findings.rule import Caused, rule
 from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import CHECKED_STATES
@@ -211,8 +211,8 @@ def firmware_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
             )
 
 
-@rule(Severity.STOP, Severity.WARN)
-def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDifference, ...]]) -> Iterator[Finding]:
+@rule(Severity.STOP, Severity.WARN, counted="unit")
+def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDifference, ...]]) -> Iterator[Caused]:
     """A setting read back from an instrument that differs from this handbook.
 
     Source: common practice; only the instrument's own settings prove that card and instrument agree.
@@ -221,7 +221,8 @@ def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDi
     units = program.units
     checked = (all_off for unit, all_off in settings_off.items() if units[unit].state.value in CHECKED_STATES)
     differing = (found for all_off in checked for found in all_off)
-    yield from by_cause(((_cause(found), _finding_of_settings_differ(program, found)) for found in differing), "unit")
+    for found in differing:
+        yield _cause(found), _finding_of_settings_differ(program, found)
 
 
 def _cause(found: SettingDifference) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """Stations that check units by themselves."""
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
@@ -8,10 +8,10 @@ from builder.figures.day_margins import day_of, past, today
 from builder.figures.figure import day_text
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import by_cause
-from builder.findings.rule import rule
+from builder.findings.rule import Caused, rule
 from builder.findings.sensor_coverage import sees
 from builder.findings.wording import keys, short_list
+from builder.program.checks import WITH_GAS
 from builder.program.cylinders import Cylinder
 from builder.program.keys.families import AS_OF, STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 from builder.program.program import Program
@@ -19,20 +19,14 @@ from builder.program.sensors import Sensor
 from builder.program.station_log import LEAK_TEST, TEST, StationRow
 from builder.program.stations import Station
 
-Caused = tuple[Hashable, Finding]
 
-
-@rule(Severity.STOP, Severity.WARN, Severity.NOTE)
-def station_log(program: Program, ledger: Ledger) -> Iterator[Finding]:
+@rule(Severity.STOP, Severity.WARN, Severity.NOTE, counted="row")
+def station_log(program: Program, ledger: Ledger) -> Iterator[Caused]:
     """A test station's own log that is missing, or tells another gas, software, leak test or unit than this handbook.
 
     Source: common practice, no published source; the station's manual.
     """
     # A stop for gas that is not what is joined and a leak, a warn for the rest, a note for no log
-    yield from by_cause(_judged(program, ledger))
-
-
-def _judged(program: Program, ledger: Ledger) -> Iterator[Caused]:
     now = today(ledger)
     rows: dict[str, list[StationRow]] = {name: [] for name in program.stations}
     for row in program.station_log:
@@ -41,7 +35,7 @@ def _judged(program: Program, ledger: Ledger) -> Iterator[Caused]:
             rows[name].append(row)
         elif name not in rows:
             told = f"A log has rows of the station {name!r}, which stations.yaml does not have."
-            yield name, _finding_of_station_log(ledger, None, Severity.WARN, told, row.where)
+            yield name, _log_tells(ledger, None, Severity.WARN, told, row.where)
     for station in program.stations.values():
         own = rows[station.id]
         yield from _reach(ledger, station, own)
@@ -57,17 +51,17 @@ def _reach(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator
         told = (
             f"{name}: nothing of its own log is here. What it gave, to which units, and with what result is not known."
         )
-        yield (station.id, "none"), _finding_of_station_log(ledger, station, Severity.NOTE, told, station.log.where)
+        yield (station.id, "none"), _log_tells(ledger, station, Severity.NOTE, told, station.log.where)
         return
     last = rows[-1]
     if clock.next_due(last.day, station.leak_test_every.value) < today(ledger):
         told = f"{name}: its own log ends on {day_text(last.day)}. What it did since is not known."
-        yield (station.id, "end"), _finding_of_station_log(ledger, station, Severity.WARN, told, last.where)
+        yield (station.id, "end"), _log_tells(ledger, station, Severity.WARN, told, last.where)
     loaded = next((row for row in reversed(rows) if row.software is not None), None)
     if loaded is not None and loaded.software is not None and loaded.software.value != station.software.value:
         told = f"{name}: by its own log it runs the software {loaded.software.value!r} since {day_text(loaded.day)} at "
         told += f"the latest, not {station.software.value!r}."
-        yield (station.id, "software"), _finding_of_station_log(ledger, station, Severity.WARN, told, loaded.where)
+        yield (station.id, "software"), _log_tells(ledger, station, Severity.WARN, told, loaded.where)
 
 
 def _gas(program: Program, ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
@@ -87,7 +81,7 @@ def _gas(program: Program, ledger: Ledger, station: Station, rows: list[StationR
         else:
             own = program.cylinders[joined.value]
             told += f"but cylinder {own.id} of lot {own.lot.value} is joined there: units are judged by another gas."
-        yield (station.id, number), _finding_of_station_log(ledger, station, Severity.STOP, told, row.where)
+        yield (station.id, number), _log_tells(ledger, station, Severity.STOP, told, row.where)
 
 
 def _leaks(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
@@ -97,12 +91,12 @@ def _leaks(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator
         told = f"{station.name.value}: its last leak test, of {day_text(tests[-1].day)}, {how}. Gas that "
         told += "leaks is drawn in thinner than its label."
         severity = Severity.STOP if tests[-1].passed is False else Severity.WARN
-        yield (station.id, "leak"), _finding_of_station_log(ledger, station, severity, told, tests[-1].where)
+        yield (station.id, "leak"), _log_tells(ledger, station, severity, told, tests[-1].where)
 
 
 def _units(program: Program, ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
     """Units that are not here or not for this station, and tests that no record has."""
-    recorded = {(record.unit.value, record.day) for record in program.records if record.kind.value not in NO_GAS}
+    recorded = {(record.unit.value, record.day) for record in program.records if record.kind.value in WITH_GAS}
     served = {given.value for given in station.models}
     for row in rows:
         if row.what.value != TEST or row.unit is None:
@@ -110,32 +104,17 @@ def _units(program: Program, ledger: Ledger, station: Station, rows: list[Statio
         unit, name = program.units.get(row.unit.value), station.name.value
         if unit is None:
             told = f"{name}: by its own log it tested {row.unit.value}, which the inventory does not have."
-            yield (
-                (station.id, row.unit.value),
-                _finding_of_station_log(ledger, station, Severity.WARN, told, row.where),
-            )
+            yield (station.id, row.unit.value), _log_tells(ledger, station, Severity.WARN, told, row.where)
         elif unit.model.value not in served:
             told = f"{name}: by its own log it tested {unit.id}, of a model that it is not for."
-            yield (
-                (station.id, unit.model.value),
-                _finding_of_station_log(ledger, station, Severity.WARN, told, row.where),
-            )
+            yield (station.id, unit.model.value), _log_tells(ledger, station, Severity.WARN, told, row.where)
         elif (unit.id, row.day) not in recorded:
             how = "failed" if row.passed is False else "tested"
             told = f"{name}: by its own log it {how} {unit.id} on {day_text(row.day)}; no record tells of it."
-            yield (
-                (station.id, "records", how),
-                _finding_of_station_log(ledger, station, Severity.WARN, told, row.where),
-            )
+            yield (station.id, "records", how), _log_tells(ledger, station, Severity.WARN, told, row.where)
 
 
-NO_GAS = ("use", "inspection", "replacement", "setting-change", "sensor-change", "zero", "flow-block")
-"""Kinds of record that are no test with gas."""
-
-
-def _finding_of_station_log(
-    ledger: Ledger, station: Station | None, severity: Severity, told: str, where: Where
-) -> Finding:
+def _log_tells(ledger: Ledger, station: Station | None, severity: Severity, told: str, where: Where) -> Finding:
     own = (STATION_LOG_UNTIL(station=station.id), STATION_LEAK_TESTED(station=station.id)) if station else ()
     return station_log.found(
         severity=severity,

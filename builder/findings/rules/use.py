@@ -12,21 +12,17 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, Stays, of_moment, on
 from builder.figures.logbook.units import Entry, Episode, UnitLog, clears
-from builder.findings.record_findings import WORDS, by_cause, first_and_count, listed_days, subject
-from builder.findings.rule import rule
+from builder.findings.record_findings import WORDS, first_and_count, listed_days, subject
+from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.records import RECORD_KINDS, Record
 
-Cause = tuple[str, str, tuple[str, ...], bool]
-Found = Iterator[tuple[Cause, Finding]]
-"""Unit, check, sensors that were not shown good, and whether the test came too late."""
 
-
-@rule(Severity.WARN)
-def used_without_test(program: Program, logbook: Logbook) -> Iterator[Finding]:
+@rule(Severity.WARN, counted="row")
+def used_without_test(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A day on which a unit was used before a bump test of that day was passed, though the plan asks for one.
 
     A calibration check or a calibration proves as much. Judged from the day of the site's first recorded test with
@@ -35,12 +31,8 @@ def used_without_test(program: Program, logbook: Logbook) -> Iterator[Finding]:
     before each day's use.
     """
     # A warn for each unit, with every day
-    yield from by_cause(_found(program, logbook))
-
-
-def _found(program: Program, book: Logbook) -> Found:
-    starts = {check.id: _first_test(book, check) for check in program.checks.values()}
-    for name, log in book.units.items():
+    starts = {check.id: _first_test(logbook, check) for check in program.checks.values()}
+    for name, log in logbook.units.items():
         for check in program.checks.values():
             asked = check.strictest_in(program.units[name].place, program.units[name].model.value)
             start = starts[check.id]
@@ -55,7 +47,7 @@ def _first_test(book: Logbook, check: Check) -> date | None:
     return min(days, default=None)
 
 
-def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: set[str]) -> Found:
+def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: set[str]) -> Iterator[Caused]:
     """Every day of use from a day on, with what its tests did not show good in time."""
     tested = {r.sensor.value for r, _ in log.entries if r.sensor and r.kind.value in WITH_GAS} & fitted
     told = {use.where for episode in log.episodes for use in episode.uses}  # by used-while-failed
