@@ -9,7 +9,7 @@ from itertools import islice, pairwise
 
 from builder.base.record import dataclass
 from builder.pages.blocks import Inlines
-from builder.pages.log_rows import LogGroup, LogLine
+from builder.pages.log_rows import LogChannel, LogGroup, LogLine
 from builder.render.arabic import text_width
 
 MM_A_PT = 25.4 / 72
@@ -100,14 +100,11 @@ def _ends(tables: Iterable[Table], before: float, room: float) -> Iterator[tuple
             yield page, at
 
 
-def head_height(
-    group: LogGroup, widths: Sequence[float], said: Callable[[Inlines], str], last: Iterable[str], kind: HeadType
-) -> float:
+def head_height(group: LogGroup, widths: Sequence[float], said: Callable[[Inlines], str], kind: HeadType) -> float:
     """Millimetres of the title of a group and of the heads of its columns.
 
     :param widths: of all columns, in mm.
     :param said: gives the words of inline content.
-    :param last: heads of the last columns, each with its small line after a line feed.
     """
     title = [*_words(group.title, TITLE_PT, BOLD)]
     for note in group.notes:
@@ -117,14 +114,24 @@ def head_height(
     for channel in group.channels:
         own = widths[at : at + len(channel.write)]
         at += len(own)
-        name = f"{channel.name}, {channel.unit}" if channel.unit else channel.name
-        upper = max(upper, _cell([said(line) for line in channel.says], kind, sum(own), name) + THIN)
+        small = [said(line) for line in channel.says]
+        upper = max(upper, _cell(small, kind, sum(own), channel_head(channel)) + THIN)
         heads = (_cell((), kind, wide, column.name, MEDIUM) for column, wide in zip(channel.write, own, strict=True))
         lower = max(lower, *heads)
-    for told, wide in zip(last, widths[at:], strict=True):
-        name, _, small = told.partition("\n")
-        whole = max(whole, _cell([small] if small else [], kind, wide, name, MEDIUM))
+    for column, wide in zip(group.write, widths[at:], strict=True):
+        small = [said(column.says)] if column.says else []
+        whole = max(whole, _cell(small, kind, wide, column.name, MEDIUM))
     return top + max(upper + lower, whole) + THICK
+
+
+def channel_head(channel: LogChannel) -> str:
+    """What is printed in bold over the columns of a channel."""
+    return f"{channel.name}, {channel.unit}" if channel.unit else channel.name
+
+
+def word_room(text: str, points: float, weight: int) -> float:
+    """Millimetres of a column that the widest word of its head takes."""
+    return max(width for _, width in _words(text, points, weight)) + PADDING + THICK
 
 
 def before_height(lines: Iterable[str], width: float, kind: HeadType) -> float:

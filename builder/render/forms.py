@@ -1,6 +1,6 @@
 """Blank log sheets as PDF, on paper held lying; what is printed on them is measured as on cards."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import accumulate, groupby
@@ -10,7 +10,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.fixed_words import ON_FORMS, fixed_words
 from builder.pages.forms import LogSheet
-from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine
+from builder.pages.log_rows import LogColumn, LogGroup, LogLine
 from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
 from builder.pages.wording import Wording
@@ -18,6 +18,7 @@ from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render.card_pages import turned_css, turned_family
 from builder.render.direction import turned_document
 from builder.render.documents import Document, Made, figures_as_printed, make
+from builder.render.form_columns import FIRST, REMARKS, Columns
 from builder.render.form_faults import FormRules
 from builder.render.form_fill import (
     ROW_MM,
@@ -41,30 +42,8 @@ from builder.render.templates import fill, stylesheet
 
 MS_A_SHEET, MS_A_LINE = 120.0, 25.0
 """Estimate of the time that a log sheet takes."""
-FIRST = (30.0, 23.0)
-"""Widths of the columns for unit with serial, and for time, in millimetres."""
-LAST = {
-    "lot": 15.0,
-    "last": 15.0,
-    "by": 13.0,
-    "verdict": 16.0,
-    "alarms": 20.0,
-    "blocked": 15.5,
-    "set": 14.5,
-    "tick": 16.0,
-    "next": 15.0,
-}
-"""Widths of the last columns by kind; one that is not named takes what is left."""
-LAST_ALONE = {**LAST, "blocked": 32.0, "tick": 26.0}
-"""The same where nothing is read from a display."""
-READING_LEAST, READING_MOST, CHANNEL_MOST = 8.5, 33.0, 36.0
-"""A column for one reading is at least this wide, and at most as wide as one reading or one channel needs."""
-CHANNEL_LEAST = 17.0
-"""A channel has to hold its name, window and alarms, even with one column."""
 PRINTED = ("verdict", "alarms", "blocked")
 """Kinds of columns in which words are printed: to be ringed, or seconds to be counted."""
-REMARKS_LEAST = 19.0
-"""Every sheet has a column for remarks, at least this wide."""
 SIGNED_LEFT = 149.0
 """Where the boxes to sign in begin, right of the foot."""
 
@@ -74,8 +53,6 @@ class _Group:
     """A group with the columns it is set in."""
 
     group: LogGroup
-    write: tuple[LogColumn, ...]
-    """Heads of the last columns."""
     widths: tuple[float, ...]
     """Of all columns, in millimetres."""
     columns: tuple[tuple[float, int], ...]
@@ -114,7 +91,7 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
 
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
-    says, name = _words(sheet), _sheet_name(sheet)
+    says, name = _words(sheet), f"log sheet {sheet.id} ({sheet.language})"
     try:
         groups = _groups(sheet, figures)
         html = _html(sheet, groups, figures)
@@ -133,19 +110,6 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
         second=turned_family(sheet.language),
         rules=FormRules(name, tuple(group.row for group in groups)),
     )
-
-
-def _sheet_name(sheet: LogSheet) -> str:
-    """How faults name a sheet: its id and language."""
-    return f"log sheet {sheet.id} ({sheet.language})"
-
-
-def form_html(sheet: LogSheet, figures: Mapping[str, Figure]) -> str:
-    """The document of one log sheet.
-
-    :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
-    """
-    return _html(sheet, _groups(sheet, figures), figures)
 
 
 def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figure]) -> str:
@@ -176,13 +140,15 @@ def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figur
 
 def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...]:
     """The groups, the last with free lines down to the foot of its last page."""
-    page, remarks, turned = whole_page(paper(sheet.paper)), _words(sheet)["remarks"], is_right_to_left(sheet.language)
-    groups = [_group(group, page, remarks, turned) for group in _parted(sheet, page)]
-    said, place = Words(spoken_figures(figures, sheet.language)).inline, page.fronts[0]
-    tables, kind = [], TYPES[turned]
+    turned, place = is_right_to_left(sheet.language), whole_page(paper(sheet.paper)).fronts[0]
+    said, kind = Words(spoken_figures(figures, sheet.language)).inline, TYPES[turned]
+    columns = Columns(width=place.width, said=said, type=kind)
+    remarks = LogColumn(kind=REMARKS, name=_words(sheet)["remarks"])
+    whole = (replace(group, write=(*group.write, remarks)) for group in sheet.groups)
+    groups = [_group(group, columns, place.height, turned) for group in columns.parted(whole)]
+    tables = []
     for made in groups:
-        last = [f"{column.name}\n{said(column.says) if column.says else ''}" for column in made.write]
-        head = head_height(made.group, made.widths, said, last, kind)
+        head = head_height(made.group, made.widths, said, kind)
         tables.append(Table(head=head, row=made.row, units=tuple(len(unit) for unit in made.units)))
     before = before_height((said(line) for line in sheet.says), place.width, kind)
     if not all(table.units for table in tables):
@@ -193,79 +159,23 @@ def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...
     return tuple(replace(group, starts=found) for group, found in zip(groups, starts, strict=True))
 
 
-# ---- columns -----------------------------------------------------------------------
-
-
-def _group(group: LogGroup, page: Sheet, remarks: str, turned: bool) -> _Group:
-    """The columns of a group: the readings share what the fixed ones leave, and what they leave is for remarks."""
-    usual = LAST if group.channels else LAST_ALONE
-    last = [usual.get(column.kind, 0.0) for column in group.write]
-    room = page.fronts[0].width - sum(FIRST) - sum(last) - REMARKS_LEAST
-    readings = _readings(group, room)
-    left = room - sum(readings) + REMARKS_LEAST
-    free = last.count(0.0) + 1
-    last = [width or left / free for width in (*last, 0.0)]
-    widths = tuple(round(width, 3) for width in (*FIRST, *readings, *last))
+def _group(group: LogGroup, columns: Columns, high: float, turned: bool) -> _Group:
+    widths = columns.widths(group)
     printed = [column.kind if column.kind in PRINTED else "" for column in group.write]
-    ends = [len(FIRST) - 1 + columns for columns in accumulate(len(one.write) for one in group.channels)]
-    write = (*group.write, LogColumn(kind="remarks", name=remarks))
-    kinds = [*[""] * (len(FIRST) + len(readings)), *(column.kind for column in write)]
+    ends = [len(FIRST) - 1 + count for count in accumulate(len(one.write) for one in group.channels)]
+    readings = [""] * (len(widths) - len(FIRST) - len(group.write))
+    kinds = [*[""] * len(FIRST), *readings, *(column.kind for column in group.write)]
     row = row_height(group.lines, FIRST[0], turned=turned)
     return _Group(
         group=group,
-        write=write,
         widths=widths,
         columns=column_runs(widths),
-        cells=merged(["", *[""] * len(readings), *printed, ""]),
+        cells=merged(["", *readings, *printed]),
         drawn=partial(lines_picture, widths, ends, kinds, row=row, turned=turned),
         row=row,
-        most=int(page.fronts[0].height // row),
+        most=int(high // row),
         units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
     )
-
-
-def _parted(sheet: LogSheet, page: Sheet) -> Iterator[LogGroup]:
-    """The groups of a sheet; one with more channels than the paper holds beside each other in parts, one below another.
-
-    What is filled in once a line stands in the last part.
-    """
-    for group in sheet.groups:
-        width = page.fronts[0].width - sum(FIRST) - REMARKS_LEAST
-        last = sum(LAST.get(column.kind, 0.0) for column in group.write)
-        if not group.channels or sum(map(_least, group.channels)) + last <= width:
-            yield group
-            continue
-        parts: list[list[LogChannel]] = [[]]
-        for channel in group.channels:
-            if parts[-1] and sum(map(_least, (*parts[-1], channel))) + last > width:
-                parts.append([])
-            parts[-1].append(channel)
-        for number, part in enumerate(parts, start=1):
-            title = f"{group.title} · {number}/{len(parts)}"
-            write = group.write if number == len(parts) else ()
-            yield replace(group, title=title, channels=tuple(part), write=write)
-
-
-def _least(channel: LogChannel) -> float:
-    return max(CHANNEL_LEAST, READING_LEAST * len(channel.write))
-
-
-def _readings(group: LogGroup, room: float) -> list[float]:
-    """Widths of the columns for readings, channel by channel.
-
-    :raises RenderError: when the paper cannot hold them.
-    """
-    least = [_least(channel) for channel in group.channels]
-    if sum(least) > room:
-        count = sum(len(channel.write) for channel in group.channels)
-        need = f"{count} columns for readings need {sum(least):.1f} mm, of which the paper has {room:.1f} mm"
-        raise RenderError(f"{need}: {group.title}; forms.yaml can keep checks separate")
-    most = [min(CHANNEL_MOST, READING_MOST * len(channel.write)) for channel in group.channels]
-    share = min(1.0, (room - sum(least)) / (sum(most) - sum(least) or 1))
-    widths = [low + (high - low) * share for low, high in zip(least, most, strict=True)]
-    return [
-        width / len(channel.write) for channel, width in zip(group.channels, widths, strict=True) for _ in channel.write
-    ]
 
 
 # ---- page --------------------------------------------------------------------------

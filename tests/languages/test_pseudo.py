@@ -26,7 +26,7 @@ from builder.pages.wording import CODE_LENGTH, CODE_SIGNS
 from builder.program.cards import AUDIENCES
 from builder.render.card_pages import card_html
 from builder.render.formats import card_format, paper
-from builder.render.forms import form_html
+from builder.render.forms import form_document
 from builder.render.imposition import plan
 from builder.render.labels import labels_html
 from builder.render.sheets import sheet_card, sheets_html
@@ -148,7 +148,7 @@ def test_every_word_of_a_paper_was_looked_up_or_is_of_the_content(judged, known,
             papers = [(pages.grid.id, labels_html(pages, figures)) for pages in made]
         else:
             sheets = log_sheets(computed_with(program, judged.ledger), draft=draft).papers
-            papers = [(form.id, form_html(form, figures)) for form in sheets]
+            papers = [(form.id, form_document(form, figures).html) for form in sheets]
     assert papers
     found = {}
     for name, html in papers:

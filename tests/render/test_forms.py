@@ -17,7 +17,7 @@ from builder.pages.forms import log_sheets
 from builder.pages.log_rows import DATED_LINES, SPARE_LINES
 from builder.pipeline import judge
 from builder.program.paper_settings import USUAL_DAYS as DAILY_LINES
-from builder.render.forms import form_html
+from builder.render.forms import form_document
 from builder.render.imposition import FOOT
 from tests.render.paper_site import DAY, MINIMAL, judged_papers
 from tests.rendered import render_forms
@@ -90,7 +90,7 @@ def test_a_serial_that_begins_with_a_digit_is_no_part_of_the_units_number(judged
     sheet = sheets["bump-test-pit"]
     line = replace(sheet.groups[0].lines[0], unit="d-001", serial="77")
     alone = replace(sheet, groups=(replace(sheet.groups[0], lines=(line,)),))
-    told = re.sub(r"<[^>]*>", "", form_html(alone, judged.ledger.figures))
+    told = re.sub(r"<[^>]*>", "", form_document(alone, judged.ledger.figures).html)
     assert ("001", "77") in pairwise(re.findall("[0-9]+", told))
 
 

@@ -197,12 +197,14 @@ PLANTED = {
 
 @pytest.mark.parametrize(("field", "kind", "size"), sample_of(product(PLANTED, KINDS, PAPERS), 5))
 def test_the_longest_text_in_a_field_of_a_log_sheet_fits_or_is_refused(judged, field, kind, size):
+    """Serials and titles may break, and columns follow their heads where there are few."""
     change, needed = PLANTED[field]
+    fits = field in ("serial", "model", "channel") or (field, kind) == ("what to write", "look-pit")
     for sheet in forms_of(judged, kind)[:: 2 if size == "A4" else 4]:
         planted = group_of(replace(sheet, paper=size), change)
         if planted == replace(sheet, paper=size):
             continue  # an inspection has no channels
-        assert form_holds(planted, judged.ledger.figures, needed) is (field in ("serial", "model")), "these may break"
+        assert form_holds(planted, judged.ledger.figures, needed) is fits
 
 
 @pytest.mark.parametrize(("part", "kind"), sample_of(product(("title", "place", "site"), KINDS), 4))
