@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -36,21 +36,7 @@ if TYPE_CHECKING:
 @as_of_option
 @work_options
 @quiet_option
-def release(
-    number: int,
-    effective: date | None,
-    reason: str,
-    prepared: str,
-    reviewed: str,
-    approved: str,
-    reviewed_on: date | None,
-    approved_on: date | None,
-    content: Path,
-    out: Path,
-    as_of: date,
-    work: Work,
-    quiet: bool,
-) -> int:
+def release(content: Path, out: Path, as_of: date, work: Work, quiet: bool, **entry: Any) -> int:
     r"""Release a revision: publish it without draft marks, freeze a copy, and enter it in the content.
 
     Refused while any stop finding stands. A released revision never changes. For copies of books in binders,
@@ -67,30 +53,21 @@ def release(
     from builder.release.release import ReleaseRequest  # noqa: PLC0415 - `--help` needs none of it
     from builder.release.release import release as make  # noqa: PLC0415
 
-    asked = ReleaseRequest(
-        number=number,
-        effective=effective,
-        reason=reason,
-        prepared=prepared,
-        reviewed=reviewed,
-        approved=approved,
-        reviewed_on=reviewed_on,
-        approved_on=approved_on,
-    )
+    asked = ReleaseRequest(**entry)
     work.refuse_within(content, out)
     with faults_told(content), progress(quiet=quiet) as tell, work.opened() as shop:
         built = make(content, out, as_of, asked, shop=shop, tell=tell)
     if built is None and not quiet:
-        say(f"revision {number} was published before; only its entry was missing")
+        say(f"revision {asked.number} was published before; only its entry was missing")
     elif built is not None and not quiet:
         judged = built.composed.judged
         say(
-            f"released: revision {number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
+            f"released: revision {asked.number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
             f"{len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}"
         )
     if not quiet:
-        say(f"frozen in {(out / 'revisions' / str(number)).as_posix()}")
-        say(f"entered as {(content / 'revisions' / f'{number}.yaml').as_posix()}")
+        say(f"frozen in {(out / 'revisions' / str(asked.number)).as_posix()}")
+        say(f"entered as {(content / 'revisions' / f'{asked.number}.yaml').as_posix()}")
     return 0
 
 

@@ -13,21 +13,14 @@ from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.findings.wording import count_in_words
 from builder.program.program import Program
-from builder.program.records import Record
+from builder.program.records import RECORD_KINDS, Record
 
 LISTED = 500
 """Findings of one rule that are listed one by one; the rest is counted."""
-WORDS = {
-    "bump-test": "bump test",
-    "calibration-check": "calibration check",
-    "calibration": "calibration",
-    "inspection": "inspection",
-    "replacement": "replacement",
-    "zero": "zero",
+WORDS = {kind: kind.replace("-", " ") for kind in RECORD_KINDS} | {
     "flow-block": "flow-block test",
     "sensor-change": "change of sensor",
     "setting-change": "change of a setting",
-    "use": "use",
 }
 
 

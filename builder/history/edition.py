@@ -148,26 +148,12 @@ def read_about(read: Read, what: str) -> About:
 
 
 def _figure_of(key: str, entry: Mapping[str, Any]) -> RecordedFigure:
+    names = ("label", "printed", "exact", "rounding", "formula", "expression", "source")
+    parts = ({name: part[name] for name in RecordedInput.__dataclass_fields__} for part in entry["inputs"])
     return RecordedFigure(
         key=key,
-        label=entry["label"],
-        printed=entry["printed"],
-        exact=entry["exact"],
-        rounding=entry["rounding"],
-        formula=entry["formula"],
-        expression=entry["expression"],
-        source=entry["source"],
-        parts=tuple(
-            RecordedInput(
-                label=part["label"],
-                text=part["text"],
-                figure=part["figure"],
-                where=part["where"],
-                source=part["source"],
-                decides=part["decides"],
-            )
-            for part in entry["inputs"]
-        ),
+        **{name: entry[name] for name in names},
+        parts=tuple(RecordedInput(**part) for part in parts),
         printed_on=tuple(entry["printed_on"]),
     )
 

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from builder.load.shape import Shape, heads_at
 from builder.load.unmapped import UnmappedTable
+from builder.program.clock_times import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
 from builder.program.column_maps import OF_ONE_SENSOR, WORDS
 from builder.program.configuration_readback import SETTINGS
 from builder.program.known_words import KnownWords
@@ -12,7 +13,6 @@ from builder.program.markings import MARKING, made_id
 from builder.program.proposal import Answers, Proposal
 from builder.program.table_guesses import Row, footers_of, head_row, of_sensor
 from builder.program.table_kinds import INVENTORY, READBACK, RECORDS, TableKind
-from builder.program.time_forms import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
 from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of, tidied
 
 NUMBERS = ("as-found", "as-left", "seconds")

@@ -1,6 +1,6 @@
 """Content documents to a Program: every reader in order, then the checks that need several files at once."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
@@ -16,7 +16,7 @@ from builder.program.books import read_books
 from builder.program.calendar import read_calendar
 from builder.program.card_copies import read_copies
 from builder.program.cards import read_card
-from builder.program.checks import read_checks
+from builder.program.checks import AskedInterval, Check, read_checks
 from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes
 from builder.program.configuration_readback import read_settings
@@ -28,7 +28,7 @@ from builder.program.keys.unknown import IDS, named, unknown_keys
 from builder.program.labels import read_labels
 from builder.program.limit_lists import BUILT, LIMIT_LIST, read_limit_lists
 from builder.program.localized import LocalizedText, languages_of
-from builder.program.models import read_models
+from builder.program.models import Model, read_models
 from builder.program.movements import read_movements
 from builder.program.own_templates import read_templates
 from builder.program.paper_settings import read_forms, read_sheets
@@ -50,7 +50,6 @@ from builder.program.station_log import read_station_log
 from builder.program.stations import read_stations
 from builder.program.translations import read_translations
 from builder.program.wanted_settings import read_wanted
-from builder.program.worn_parts import with_parts
 from builder.reference.library import Library
 from builder.reference.rules import ACTIVITIES, places
 
@@ -175,6 +174,33 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     faults.problems += of_tables
     faults.settle()
     return program
+
+
+def with_parts(checks: Mapping[str, Check], models: Mapping[str, Model]) -> dict[str, Check]:
+    """The checks, each that is about a part with the intervals that models state for it.
+
+    The manufacturer asks for those, of that model alone; the strictest of them and the check's own holds.
+    """
+    return {
+        name: replace(check, intervals=(*check.intervals, *_stated_of_parts(check, models)))
+        for name, check in checks.items()
+    }
+
+
+def _stated_of_parts(check: Check, models: Mapping[str, Model]) -> tuple[AskedInterval, ...]:
+    part = check.part.value if check.part else ""
+    return tuple(
+        AskedInterval(
+            interval=model.parts[part],
+            by=Given("manufacturer", model.parts[part].where, ""),
+            areas=(),
+            models=(model.id,),
+            reason=Given(f"how long it lasts in {model.name}", model.parts[part].where, ""),
+            source=model.manual,
+        )
+        for model in models.values()
+        if part in model.parts
+    )
 
 
 def _settle(faults: Faults, of_tables: list[Problem]) -> None:

@@ -7,24 +7,13 @@ from typing import Generic, TypeVar
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
-from builder.program.checks import what_of
+from builder.program.checks import KINDS, what_of
 from builder.program.faults import Faults
 from builder.program.reading import Fields, each
 
 T = TypeVar("T")
 
-RECORD_KINDS = (
-    "bump-test",
-    "calibration-check",
-    "calibration",
-    "inspection",
-    "replacement",
-    "zero",
-    "flow-block",
-    "sensor-change",
-    "setting-change",
-    "use",
-)
+RECORD_KINDS = (*KINDS, "sensor-change", "setting-change", "use")
 """Kinds of record: those of checks, a change of sensor or of a setting, and a day of use."""
 RESULTS = ("pass", "fail")
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from types import MappingProxyType
 
 from builder.base.nearest import nearest
-from builder.base.quantity import Quantity
+from builder.base.quantity import Quantity, magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
@@ -16,12 +16,13 @@ from builder.program.carry import ROLES
 from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.languages import ENGLISH, LANGUAGES
+from builder.program.limit_lists import LIMIT_LIST
 from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.look import Look, read_look
 from builder.program.reading import Fields
-from builder.program.site_basis import Ambient, SiteBasis, read_ambient, read_basis
 from builder.program.values import quantity_of
 from builder.program.work_values import WorkValues, read_entry, read_hot_work
+from builder.reference.library import LEL_BASES
 
 ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za-z0-9._~-]+)*/?")
 """Longer addresses make a square code that no longer fits a card beside its text."""
@@ -30,6 +31,33 @@ NOT_LOWERED = "none"
 """Chosen, so that nobody has to ask whether it was forgotten."""
 LONG_SHIFTS = ("brief-scala", NOT_LOWERED)
 """Models by which a site may lower limits for shifts over 8 h."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteBasis:
+    """What the site chose and prints beside every number that hangs on it."""
+
+    lel: Given[str]
+    """Id of the table that defines 100 %LEL."""
+    lel_reason: Given[str]
+    """Why that one."""
+    reference_temperature: Given[Quantity]
+    """Temperature of the ppm to mg/m3 conversion of limits."""
+    reference_pressure: Given[Quantity]
+    """Pressure of the same."""
+    limits: tuple[Given[str], ...]
+    """Limit lists printed, in the site's order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ambient:
+    """Where the site is: exactly one of altitude and pressure is given."""
+
+    altitude: Given[Quantity] | None
+    pressure: Given[Quantity] | None
+    temperature: Given[Quantity]
+    humidity: Given[Quantity] | None
+    """Relative humidity, where the site states it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,8 +161,8 @@ def read_site(
         short=short,
         invented=fields.yes("invented"),
         place=fields.choice("place", sorted(places)),
-        basis=fields.part("basis", read_basis),
-        ambient=fields.part("ambient", read_ambient),
+        basis=fields.part("basis", _basis),
+        ambient=fields.part("ambient", _ambient),
         languages=_languages(fields),
         translations_checked=fields.maybe_part("translations-checked", _checked) or {},
         pages_in=_pages_in(fields),
@@ -154,6 +182,31 @@ def read_site(
     )
     fields.close()
     return site
+
+
+def _basis(fields: Fields) -> SiteBasis:
+    return SiteBasis(
+        lel=fields.choice("lel", LEL_BASES),
+        lel_reason=fields.text("lel-reason"),
+        reference_temperature=fields.quantity("reference-temperature", "°C", least=-50),
+        reference_pressure=fields.quantity("reference-pressure", "kPa", above=True),
+        limits=fields.references("limits", LIMIT_LIST, required=True),
+    )
+
+
+def _ambient(fields: Fields) -> Ambient:
+    ambient = Ambient(
+        altitude=fields.maybe_quantity("altitude", "m", least=-500),
+        pressure=fields.maybe_quantity("pressure", "kPa", above=True),
+        temperature=fields.quantity("temperature", "°C", least=-60),
+        humidity=fields.maybe_quantity("humidity", "%"),
+    )
+    if ambient.humidity is not None and magnitude(ambient.humidity.value, "%") > 100:  # noqa: PLR2004 - percent
+        fields.faults.range(ambient.humidity.where, f"{ambient.humidity.text!r} for 'humidity'", "at most 100 %")
+    if fields.usable and (ambient.altitude is None) == (ambient.pressure is None):
+        found = "neither altitude nor pressure" if ambient.altitude is None else "both altitude and pressure"
+        fields.faults.add(fields.where, f"ambient has {found}", "exactly one of altitude and pressure")
+    return ambient
 
 
 def _languages(fields: Fields) -> tuple[Given[str], ...]:

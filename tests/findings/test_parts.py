@@ -14,7 +14,7 @@ from builder.figures.due_checks import State
 from builder.findings.order import find
 from builder.program.faults import Faults
 from builder.program.interval import interval_of
-from builder.program.worn_parts import with_parts
+from builder.program.read import with_parts
 from tests.findings.scale import row
 
 SOUND = Path(__file__).parent / "sound"

@@ -175,7 +175,7 @@ def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for bump in bumps(program):
         shown = shown_by(ledger, bump)
         for area in areas_of(program, bump) if shown else ():
-            case = _case_of(program, ledger, bump, _decisive(bump, shown), area.id)
+            case = _case_of(program, ledger, bump, _decisive(bump, shown), area)
             if case is not None:
                 first = made.setdefault((bump.cylinder.id, bump.sensor.id), case)
                 if area.name not in first.areas:
@@ -189,8 +189,9 @@ def _decisive(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
     return pick(shown, key=lambda part: part.display)
 
 
-def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: str) -> _BumpOutOfProportion | None:
-    alarm = _alarm(program, ledger, bump, area)
+def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: Area) -> _BumpOutOfProportion | None:
+    alarms = (alarm for _, alarm in _alarms(program, ledger, bump, area))
+    alarm = max(alarms, key=lambda figure: figure.rounded, default=None)
     if alarm is None or not same_dimension(shown.display, alarm.unit) or alarm.rounded <= 0:
         return None
     ratio = magnitude(ratio_of(shown.display, quantity(alarm.rounded, alarm.unit)), "")
@@ -216,17 +217,6 @@ def _broken(bump: Bump, shown: Shown, ratio: Fraction, stated: tuple[Fraction, F
         if stated is None:
             return ""
     return "" if low <= ratio <= high else f"{plain(low)} to {plain(high)}"
-
-
-def _alarm(program: Program, ledger: Ledger, bump: Bump, area: str) -> Figure | None:
-    """The highest alarm of the sensor's own channel; of oxygen the low one."""
-    channel = bump.sensor.channel.value
-    entry = program.setpoint(area, channel)
-    names = ("low",) if channel == OXYGEN else ("low", "high")
-    found = [
-        ledger.get(SETPOINT(area=area, channel=channel, alarm=name)) for name in names if entry and entry.alarm(name)
-    ]
-    return max((figure for figure in found if figure is not None), key=lambda figure: figure.rounded, default=None)
 
 
 def _stated_bounds(program: Program, cylinder: Cylinder) -> tuple[Fraction, Fraction] | None:
