@@ -38,6 +38,9 @@ SOUND = sulfide(8)
         # flammable gas: 60 %LEL of 4.4 %vol is 2.64 %vol; 1.2 times 9 %LEL is 0.4752 %vol
         ((SOUND, methane("2.64")), []),
         ((SOUND, methane("2.65")), [WARN]),
+        # beyond the full scale of 100 %LEL, 4.4 %vol of IEC 60079-20-1, no display follows
+        ((SOUND, methane("4.4")), [WARN]),
+        ((SOUND, methane("4.41")), ["stop bump-ratio"]),
         ((SOUND, methane("0.4752")), []),
         ((SOUND, methane("0.475")), [WARN]),
         # oxygen: from 0.9 to below 1 times the low alarm of 20 %vol
@@ -54,6 +57,12 @@ def test_published_ratios(told, changes, expected):
 def test_a_ratio_of_the_sites_own_holds_for_flammable_gas_too(told, ratio, expected):
     """50 %LEL is 5.6 times the high alarm of 9 %LEL."""
     assert told((CHECKS, "{from: 0.01, to: 1000}", ratio)) == expected
+
+
+@pytest.mark.parametrize(("value", "expected"), [("100", []), ("101", ["stop bump-ratio"])])
+def test_no_ratio_of_the_sites_own_reaches_beyond_the_full_scale(told, value, expected):
+    """Of 100 ppm, as the model states."""
+    assert told(sulfide(value)) == expected
 
 
 FIRST = "    certificate: invented\n    balance: air\n    components:\n      - {gas: methane"

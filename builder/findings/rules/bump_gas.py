@@ -159,18 +159,21 @@ class _BumpOutOfProportion:
     alarm: Figure
     ratio: Fraction
     bounds: str
+    beyond: bool
+    """Whether the display does not reach so far."""
     areas: list[str]
 
 
-@rule(Severity.WARN)
+@rule(Severity.STOP, Severity.WARN)
 def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Bump gas that is too weak or too strong beside the alarm it must prove.
 
     Rising alarms: 1.2 to 2.0 times the highest; flammable gas from 1.2 times up to 60 %LEL, since no bottle would
     lie between for alarms of a few %LEL; oxygen: from 0.9 to below 1 times the low alarm. A check of the plan may
-    state another ratio, which then holds for flammable gas too. Source: BG RCI FAQ 2.9.
+    state another ratio, which then holds for flammable gas too. Source: BG RCI FAQ 2.9; gas beyond the full scale
+    of the display that the site's models state shows nothing that a check could be judged by.
     """
-    # A warn for each cylinder and kind of sensor, with the first alarm that shows it
+    # A warn for each cylinder and kind of sensor, with the first alarm that shows it; a stop beyond the full scale
     made: dict[tuple[str, str], _BumpOutOfProportion] = {}
     for bump in bumps(program):
         shown = shown_by(ledger, bump)
@@ -195,12 +198,14 @@ def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: A
     if alarm is None or not same_dimension(shown.display, alarm.unit) or alarm.rounded <= 0:
         return None
     ratio = magnitude(ratio_of(shown.display, quantity(alarm.rounded, alarm.unit)), "")
+    full = bump.position.full_scale
+    beyond = same_dimension(shown.display, bump.position.unit) and shown.display > full.value
     bounds = _broken(bump, shown, ratio, _stated_bounds(program, bump.cylinder))
-    return (
-        _BumpOutOfProportion(bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, areas=[])
-        if bounds
-        else None
+    bounds = f"at most {full.text}, where the display ends" if beyond else bounds
+    case = _BumpOutOfProportion(
+        bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, beyond=beyond, areas=[]
     )
+    return case if bounds else None
 
 
 def _broken(bump: Bump, shown: Shown, ratio: Fraction, stated: tuple[Fraction, Fraction] | None) -> str:
@@ -229,10 +234,12 @@ def _stated_bounds(program: Program, cylinder: Cylinder) -> tuple[Fraction, Frac
 
 def _finding_of_bump_ratio(case: _BumpOutOfProportion) -> Finding:
     bump = case.bump
+    severity, caveat = severity_allowed(Severity.STOP if case.beyond else Severity.WARN, *case.shown.figures)
     return bump_ratio.found(
+        severity=severity,
         message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {case.shown.text}, "
         f"{float(case.ratio):.2f} times its alarm at {case.alarm.printed}; it should be {case.bounds} "
-        f"({short_list(case.areas)}).",
+        f"({short_list(case.areas)}).{caveat}",
         where=case.shown.component.value.where,
         figures=keys(*case.shown.figures, case.alarm),
         source="BG RCI FAQ 2.9",

@@ -51,10 +51,10 @@ def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 @rule(Severity.WARN, counted="unit")
 def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
-    """The day of the last good check in the inventory is another than the one the records show.
+    """The day of the last good check in the inventory is another than the one the records show, or no record shows it.
 
-    Judged where records of that kind of check exist for the unit. Source: common practice; two lists of one thing
-    drift apart.
+    Judged where checks are recorded at all; without a record the day of a unit in use is only what somebody wrote.
+    Source: common practice; two lists of one thing drift apart.
     """
     # A warn for each check, with the units of which it is so: a list that was not kept is one cause
     for unit in program.units.values():
@@ -63,14 +63,17 @@ def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterat
             planned = program.checks[check]
             if log is not None and (planned.what in log.good_days or planned.what in log.failed):
                 shown = log.last.get(planned.what)
+                words = f"the records show {day_text(shown)}" if shown else "the records show none for all its sensors"
                 if shown != stated.value:
-                    yield check, _finding_of_last_disagrees(ledger, unit, planned, stated, shown)
+                    yield check, _finding_of_last_disagrees(ledger, unit, planned, stated, words)
+            elif program.records and unit.in_use:
+                yield (
+                    f"{check} unrecorded",
+                    _finding_of_last_disagrees(ledger, unit, planned, stated, "no record shows it"),
+                )
 
 
-def _finding_of_last_disagrees(
-    ledger: Ledger, unit: Unit, check: Check, stated: Given[date], shown: date | None
-) -> Finding:
-    words = f"the records show {day_text(shown)}" if shown else "the records show none for all its sensors"
+def _finding_of_last_disagrees(ledger: Ledger, unit: Unit, check: Check, stated: Given[date], words: str) -> Finding:
     return last_disagrees.found(
         message=f"Unit {unit.id}, {check.name}: the inventory says it was last good on {day_text(stated.value)}, "
         f"{words}.",
