@@ -19,15 +19,15 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
     """Path below the new folder -> text."""
     kinds = [KINDS[name] for name in wanted.trade.every_channel]
     files = {
-        "site.yaml": _site(wanted),
+        "site.yaml": INVENTED + _text("site.yaml", wanted),
         "gases.yaml": _gases(wanted.trade, kinds),
         "sensors.yaml": _sensors(kinds),
         "models.yaml": INVENTED + "models:\n" + "".join(_models(own, wanted) for own in wanted.trade.sets),
         "areas.yaml": _areas(wanted),
         "setpoints.yaml": setpoints(kinds, wanted),
         "cylinders.yaml": _cylinders(kinds, wanted.day),
-        "checks.yaml": _checks(kinds),
-        "confirm.yaml": _confirm(wanted),
+        "checks.yaml": INVENTED + _text("checks.yaml", wanted),
+        "confirm.yaml": _text("confirm.yaml", wanted),
         "README.md": _text("README.md", wanted),
         "pages/home.md": _text("home.md", wanted),
         "pages/cautions.md": _text("cautions.md", wanted),
@@ -60,36 +60,24 @@ def schemas() -> dict[str, str]:
 
 
 def _text(name: str, wanted: Wanted) -> str:
+    """A text of ``templates/starter`` with what was asked for in place of its words in capitals."""
     text = (Path(templates_folder()) / "starter" / name).read_text(encoding="utf-8")
-    words = {"SITE": wanted.name, "FIRST": wanted.trade.areas[0].id, "DAY": wanted.day.isoformat()}
+    kinds = (KINDS[name] for name in wanted.trade.every_channel)
+    surveyed = (quoted(f"the hazards of {area.name} in areas.yaml") for area in wanted.trade.areas)
+    words = {
+        "SITE": wanted.name,
+        "NAME": quoted(wanted.name),
+        "SHORT": short(wanted.name),
+        "FIRST": wanted.trade.areas[0].id,
+        "DAY": wanted.day.isoformat(),
+        "PLACE": wanted.place,
+        "LISTS": ", ".join(lists_for(wanted.place)),
+        "TAGS": wanted.tags,
+        "PAPER": wanted.paper,
+        "WINDOWS": "\n      ".join(f"{kind.channel}: {kind.window}" for kind in kinds),
+        "HAZARDS": "\n  ".join(f'- what: {what}\n    against: "your own survey of it"' for what in surveyed),
+    }
     return re.sub("|".join(words), lambda found: words[found[0]], text)  # at once: a name may hold such a word
-
-
-def _site(wanted: Wanted) -> str:
-    return f"""{INVENTED}name: {quoted(wanted.name)}
-short: {short(wanted.name)}
-invented: true               # take this line away once every value is your own
-place: {wanted.place}        {CONFIRM}: whose law holds here; `docs/content.md` lists the places
-basis:
-  lel: iec-60079-20-1-2010   {CONFIRM}: the table of explosive limits that your instruments' makers use
-  lel-reason: The table that check gas of the supplier is labelled by. To be confirmed.
-  reference-temperature: 25 °C
-  reference-pressure: 101.325 kPa
-  limits: [{", ".join(lists_for(wanted.place))}]      {CONFIRM}: lists of exposure limits, the law of the place first
-ambient: {{altitude: 100 m, temperature: 15 °C}}      {CONFIRM}
-languages: {wanted.tags}
-paper: {wanted.paper}
-shift: 8 h                   {CONFIRM}
-readings: [2 %LEL, 5 %LEL]
-contacts:
-  - {{role: emergency, name: to be entered, call: to be entered}}      {CONFIRM}
-document:
-  title: Portable gas detection handbook
-  owner: Safety lead
-  review-every: 12 months
-  reviewed: {wanted.day.isoformat()}
-  cards-valid-for: 12 months
-"""
 
 
 def short(name: str) -> str:
@@ -184,31 +172,6 @@ def _cylinder(name: str, kinds: Iterable[Kind], expires: str) -> str:
     )
 
 
-def _checks(kinds: Iterable[Kind]) -> str:
-    windows = "".join(f"      {kind.channel}: {kind.window}\n" for kind in kinds)
-    return f"""{INVENTED}checks:
-  - id: bump-test
-    name: Bump test
-    kind: bump-test
-    interval: each day of use      {CONFIRM}: the manual and the law of the place
-    reason: Only gas proves that the path is open, the sensors answer and the alarms are seen, heard and felt.
-    source: to be entered from the manual of each instrument
-    gas-time: 90 s                 {CONFIRM}: the manual
-    alarms-within: 60 s            {CONFIRM}: the manual
-    window:                        {CONFIRM}: the manual
-{windows}  - id: calibration
-    name: Calibration
-    kind: calibration
-    interval: 6 months             {CONFIRM}: the manual
-    reason: Sensors drift.
-    source: to be entered from the manual of each instrument
-    due-soon: 21 days
-    gas-time: 180 s                {CONFIRM}: the manual
-    window:                        {CONFIRM}: the manual
-{windows}    guard-band: cylinder-uncertainty
-"""
-
-
 def _inventory(wanted: Wanted) -> str:
     last = f"last: {{bump-test: {wanted.day.isoformat()}, calibration: {wanted.day.isoformat()}}}"
     first = {area.own: area.id for area in reversed(wanted.trade.areas)}
@@ -225,25 +188,4 @@ def _inventory(wanted: Wanted) -> str:
             )
     return (
         f"{INVENTED}# Or a table: inventory.csv or inventory.xlsx; maps.yaml says what its heads mean.\nunits:\n{made}"
-    )
-
-
-def _confirm(wanted: Wanted) -> str:
-    """What somebody has to stand for, in the order of a survey."""
-    rows = [
-        ("the place and its lists of limits in site.yaml", "the law that holds where the work is done"),
-        ("the numbers to call in site.yaml", "a call to each of them"),
-        *((f"the hazards of {area.name} in areas.yaml", "your own survey of it") for area in wanted.trade.areas),
-        ("the alarm setpoints and what people do at each in setpoints.yaml", "the law, the survey and the manuals"),
-        ("the sensors and models in sensors.yaml and models.yaml", "the manual of each instrument"),
-        ("the check gas in cylinders.yaml", "label and certificate of each bottle"),
-        ("rhythm, windows and times of the checks in checks.yaml", "the manual of each instrument and the law"),
-        ("the units and their last checks in the inventory", "the units themselves and their records"),
-        ("the procedures", "the manuals, and a walk through each with who does it"),
-        ("the cards", "those who will carry them"),
-    ]
-    made = "".join(f"  - what: {quoted(what)}\n    against: {quoted(against)}\n" for what, against in rows)
-    return (
-        "# Nothing is released before every entry has `by:` (name and role) and `on:` (the day): the values came with\n"
-        f"# a starter and are nobody's yet.\nconfirm:\n{made}"
     )
