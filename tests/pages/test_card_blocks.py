@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import ContentError
+from builder.pages.blocks import Text
 from builder.pages.cards import composers as composing
 from builder.pages.cards.compose import compose_cards
 from builder.pages.cards.composers import Composer, composers
@@ -49,6 +50,17 @@ def test_every_example_is_good_content_and_prints_something(tmp_path, computed):
     made = blocks_of(program_with(tmp_path, CARD_BLOCKS.values()), computed.ledger)
     assert [block.name for block in made] == list(CARD_BLOCKS)
     assert all(block.blocks for block in made)
+
+
+def test_a_limit_of_another_gas_than_the_display_shows_names_it(computed):
+    """The lamp is set with isobutylene; the 300 ppm of 29 CFR 1910.1000 Table Z-2 are of toluene itself."""
+    card = computed.program.cards["tank-lining-attendant"]
+    made = blocks_of(replace(computed.program, cards={card.id: card}), computed.ledger)
+    [(table,)] = [block.blocks for block in made if block.name == "limits"]
+    limits = {cells[1][0].key: cells[2] for cells in table.rows}
+    limit, gas = limits["setpoint.tank-lining.vapour.high"]
+    assert (computed.ledger[limit.key].printed, gas) == ("300\u00a0ppm", Text(" Toluene"))
+    assert len(limits["setpoint.tank-lining.flammable.high"]) == 1
 
 
 def blocks_table() -> str:

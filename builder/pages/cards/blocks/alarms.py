@@ -92,7 +92,7 @@ def _elsewhere(context: CardContext, spec: BlockSpec) -> tuple[str, ...]:
 
 @composes("limits")
 def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """Setpoints beside the limits they protect."""
+    """Setpoints beside the limits they protect; a limit of another gas than the channel's names it."""
     rows: list[tuple[Inlines, ...]] = []
     for channel, alarm in alarms_of(context, spec):
         key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
@@ -153,7 +153,8 @@ def _limit(context: CardContext, channel: str, alarm: Alarm) -> Inlines:
         return context.fig(RULE(area=area, quantity="flammable"))
     if channel == OXYGEN:
         return context.fig(RULE(area=area, quantity=f"oxygen-{alarm.name}"))
-    return context.fig(SETPOINT_PROTECTS(area=area, channel=channel, alarm=alarm.name))
+    limit = context.fig(SETPOINT_PROTECTS(area=area, channel=channel, alarm=alarm.name))
+    return (*limit, Text(f" {context.gas(alarm.protects_gas.value)}")) if alarm.protects_gas else limit
 
 
 def _unseen(context: CardContext) -> Iterator[Inlines]:
