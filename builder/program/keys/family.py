@@ -71,13 +71,7 @@ class Family:
 
         :raises TypeError: when the parts given are not the first of its parts.
         """
-        if set(parts) != set(self.parts[: len(parts)]):
-            raise TypeError(f"parts {', '.join(sorted(parts))} for the start of a key of the form {self.form}")
-        slots = self.form.split(".")
-        varying = [at for at, slot in enumerate(slots) if PLACEHOLDER.search(slot)]
-        missing = [at for at in varying if not parts.keys() >= set(PLACEHOLDER.findall(slots[at]))]
-        end = min(missing, default=max(varying, default=-1) + 1)
-        return PLACEHOLDER.sub(r"{\1}", ".".join(slots[:end])).format_map(parts)
+        return _beginning(self.form, frozenset(parts)).format_map(parts)
 
     def on(self, start: str) -> str:
         """The key of this family that begins as another family's does.
@@ -87,7 +81,7 @@ class Family:
 
         :raises ValueError: when no key of this family begins so.
         """
-        key = ".".join((start, *self.form.split(".")[start.count(".") + 1 :]))
+        key = start + _ending(self.form, start.count("."))
         if PLACEHOLDER.search(key) or self.read(key) is None:
             raise ValueError(f"no key of the form {self.form} begins with {start}")
         return key
@@ -108,6 +102,23 @@ class Family:
         mended = [_mended(word, slot, known) for word, slot in zip(words, slots, strict=False)]
         found = [word for word in mended if word]
         return ".".join(found) if len(found) == len(slots) == len(words) else None
+
+
+@cache
+def _beginning(form: str, parts: frozenset[str]) -> str:
+    """What keys of a form begin with up to the last slot that these parts fill, to be filled with them."""
+    slots = [frozenset(PLACEHOLDER.findall(slot)) for slot in form.split(".")]
+    if parts != frozenset(PLACEHOLDER.findall(form)[: len(parts)]):
+        raise TypeError(f"parts {', '.join(sorted(parts)) or 'none'} for the start of a key of the form {form}")
+    varying = [at for at, names in enumerate(slots) if names]
+    end = min((at for at in varying if not parts >= slots[at]), default=max(varying, default=-1) + 1)
+    return PLACEHOLDER.sub(r"{\1}", ".".join(form.split(".")[:end]))
+
+
+@cache
+def _ending(form: str, before: int) -> str:
+    """What stands in a form after its first slots, one more than there are dots before it."""
+    return "".join(f".{slot}" for slot in form.split(".")[before + 1 :])
 
 
 @cache
