@@ -73,7 +73,7 @@ def fit_on(computed: Computed, unit: Unit, day: date) -> Fitness:
     program, log = computed.program, computed.logbook.units.get(unit.id)
     first = next((r for r, _ in (log.entries if log else ()) if r.kind.value == "use" and r.day == day), None)
     until = _until(first)
-    sensors = tuple(position.sensor.value for position in program.models[unit.model.value].positions)
+    sensors = dict.fromkeys(position.sensor.value for position in program.models[unit.model.value].positions)
     stays = computed.logbook.stays[unit.id]
     tests = _last_good(log, WITH_GAS, sensors, day, until)
     calibrations = _last_good(log, (CALIBRATION,), sensors, day, until)
@@ -111,19 +111,18 @@ def _in_time(record: Record, day: date, until: datetime | None) -> bool:
 
 
 def _last_good(
-    log: UnitLog | None, kinds: Collection[str], sensors: tuple[str, ...], day: date, until: datetime | None
+    log: UnitLog | None, kinds: Collection[str], sensors: Mapping[str, None], day: date, until: datetime | None
 ) -> Mapping[str, Record | None]:
     """The last good check of one of these kinds, by sensor; a changed sensor has none."""
-    made: dict[str, Record | None] = dict.fromkeys(sensors)
-    for record, verdict in log.entries if log else ():
-        if not _in_time(record, day, until):
+    made: dict[str, Record | None] = {}
+    for record, verdict in reversed(log.entries if log else ()):
+        if made.keys() >= sensors.keys():
             break
-        sensor = record.sensor.value if record.sensor else None
-        if record.kind.value == "sensor-change" and sensor in made:
-            made[sensor or ""] = None
-        elif verdict.good and record.kind.value in kinds:
-            made.update({name: record for name in made if sensor in (None, name)})
-    return made
+        changed = record.kind.value == "sensor-change"
+        if (changed or (verdict.good and record.kind.value in kinds)) and _in_time(record, day, until):
+            for name in (record.sensor.value,) if record.sensor else sensors:
+                made.setdefault(name, None if changed else record)
+    return {name: made.get(name) for name in sensors}
 
 
 def _calibrated(
