@@ -147,8 +147,7 @@ def release_files(
 
 def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
     """What later editions read, by path."""
-    judged, facts = composed.judged, told(composed.judged, draft=draft)
-    return history_files(judged.program, judged.ledger, composed.single, composed.cards, composed.outputs, facts)
+    return history_files(composed.texts, told(composed.judged, draft=draft))
 
 
 def begin(judged: Judged, shop: Workshop, tell: Tell = silent) -> Begun:

@@ -37,6 +37,7 @@ from builder.pages.languages.po import Texts
 from builder.pages.outputs import Outputs, Papers, compose_outputs, compose_papers
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
 from builder.pages.rewording import reworded_findings
+from builder.pages.texts import CarriedTexts, texts_of
 from builder.pages.translation_findings import checked_languages, translation_findings
 from builder.program.languages import ENGLISH
 from builder.program.program import Program
@@ -100,6 +101,8 @@ class Composed:
     """Each by itself, as books and packs take them."""
     cards: tuple[Card, ...]
     outputs: Outputs
+    texts: CarriedTexts
+    """The words of what people carry or act by."""
     books: tuple[Book, ...]
     hrefs: Mapping[str, str]
     book_hrefs: Mapping[str, str]
@@ -208,7 +211,8 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     )
     joined = joined_pages(pages, program, spoken=bool(judged.published))
     facts = told(judged, draft=judged.papers.draft)
-    closing = closing_pages(program, ledger, joined, cards, outputs, facts, past, pages)
+    texts = texts_of(program, ledger, pages, cards, outputs)
+    closing = closing_pages(program, ledger, joined, cards, outputs, texts, facts, past)
     single = (*pages, *closing)
     pages = (*joined, *closing)
     ways = hrefs(pages, ledger, told_on, cards)
@@ -218,6 +222,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
         single=single,
         cards=cards,
         outputs=outputs,
+        texts=texts,
         books=compose_books(judged.computed, judged.findings, single, outputs),
         hrefs=ways | spoken_hrefs(judged.published),
         book_hrefs=ways if single == pages else hrefs(single, ledger, told_on, cards),

@@ -6,7 +6,7 @@ Ties and steps are decided on rationals, never on binary floats.
 
 from enum import Enum
 from fractions import Fraction
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 
 from builder.base.errors import OutOfRangeError
 from builder.base.record import dataclass
@@ -26,7 +26,7 @@ class Direction(Enum):
     """Printed value is the closest step; a tie goes away from zero."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots, for its words, which are told of every figure that has it
 class Rounding:
     """A rule that makes printed text from an exact value: to a step, or to significant digits."""
 
@@ -68,16 +68,18 @@ class Rounding:
         """
         return round_to_step(value, self.step_for(value), self.direction)
 
-    def describe(self) -> str:
+    @cached_property
+    def words(self) -> str:
         """The rule in words, as the derivation prints it."""
         how = {"up": "up", "down": "down", "nearest": "to nearest"}[self.direction.value]
         what = f"step {plain(self.step)}" if self.step is not None else f"{self.digits} significant digits"
         cap = f"; above {plain(self.cap)} printed as over" if self.cap is not None else ""
         return f"rounded {how}, {what} ({self.why}){cap}"
 
-    def rule(self) -> str:
+    @cached_property
+    def short_words(self) -> str:
         """The same without its reason, for where that is told already."""
-        return self.describe().replace(f" ({self.why})", "", 1)
+        return self.words.replace(f" ({self.why})", "", 1)
 
 
 def round_to_step(value: Fraction, step: Fraction, direction: Direction) -> Fraction:

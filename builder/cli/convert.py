@@ -168,7 +168,7 @@ def _show(asked: ConversionRequest, limit: Published | None, result: Conversion)
     exact = magnitude(result.value, asked.target)
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a conversion, to nearest")
     say(f"{printed_text(exact, rounding)} {printed_unit(asked.target)}")
-    say(f"before rounding: {plain(exact)}; {rounding.describe()}")
+    say(f"before rounding: {plain(exact)}; {rounding.words}")
     for name in result.formulas:
         formula = formula_of(name)
         say(f"formula {name}: {formula.expression}")

@@ -102,7 +102,7 @@ def _reasons(figure: Figure) -> list[str]:
     formula = formula_of(figure.formula)
     lines = [f"formula {formula.id}: {formula.expression}"]
     if figure.rounding is not None and not isinstance(figure.exact, date):
-        lines.append(f"exact {plain(figure.exact)}; {figure.rounding.describe()}")
+        lines.append(f"exact {plain(figure.exact)}; {figure.rounding.words}")
     lines.append(f"source: {figure.source}")
     if figure.note:
         lines.append(f"note: {figure.note}")

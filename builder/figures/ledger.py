@@ -11,7 +11,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 
 
-@dataclass(frozen=True, kw_only=True)  # no slots, for what is sorted once
+@dataclass(frozen=True, kw_only=True)  # no slots, for what is worked out once
 class Ledger:
     """All figures; frozen."""
 
@@ -80,13 +80,14 @@ class Ledger:
         alike = self._by_start.get(prefix.partition(".")[0], ())
         return (figure for figure in alike if figure.key.startswith(start))
 
-    def users(self) -> dict[str, tuple[str, ...]]:
-        """For each figure, the keys of the figures made from it."""
-        made: dict[str, dict[str, None]] = {key: {} for key in self.figures}
+    @cached_property
+    def users(self) -> Mapping[str, tuple[str, ...]]:
+        """For each figure that others are made from, their keys."""
+        made: dict[str, dict[str, None]] = {}
         for figure in self.figures.values():
             for part in figure.inputs:
                 if part.figure:
-                    made[part.figure][figure.key] = None
+                    made.setdefault(part.figure, {})[figure.key] = None
         return {key: tuple(users) for key, users in made.items()}
 
 

@@ -210,7 +210,7 @@ def _fields(made: _Answered, record: Formula) -> dict[str, Any]:
         "decimal": exact.isoformat() if isinstance(exact, date) else plain(exact),
         "text": made.result.text,
         "printed": made.printed,
-        "rounding": made.rounding.describe() if made.rounding else "",
+        "rounding": made.rounding.words if made.rounding else "",
         "expression": record.expression,
         "read": made.read,
     }

@@ -2,7 +2,7 @@
 
 import re
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from builder.base.rounding import Direction, Rounding
 
@@ -11,7 +11,11 @@ from builder.base.rounding import Direction, Rounding
 def as_written(text: str) -> Rounding:
     """As many decimals as the author or the source wrote."""
     match = re.search(r"\d+(?:[.,](\d+))?", text)
-    places = len(match.group(1) or "") if match else 0
+    return _to_places(len(match[1] or "") if match else 0)
+
+
+@cache
+def _to_places(places: int) -> Rounding:
     return Rounding(direction=Direction.NEAREST, step=Fraction(1, 10**places), why="printed as written")
 
 

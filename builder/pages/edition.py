@@ -10,30 +10,26 @@ from builder.figures.ledger import Ledger
 from builder.history.edition import Edition, RecordedFigure, RecordedInput, card_told, procedure_told
 from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.outputs import Outputs
-from builder.pages.texts import texts_of
+from builder.pages.texts import CarriedTexts
 from builder.program.keys.families import CARD_VALID_UNTIL
-from builder.program.program import Program
 
 
 def edition_of(
-    program: Program,
     ledger: Ledger,
     pages: Iterable[Page],
     cards: Iterable[Card],
     outputs: Outputs,
+    texts: CarriedTexts,
     facts: Mapping[str, Any],
     *,
-    single: Iterable[Page] = (),
     numbers: bool = True,
 ) -> Edition:
     """The edition being made.
 
     :param facts: what the ledger holds for; ``revision`` names the edition, ``as_of`` is its day.
-    :param single: the pages before any were joined, of a small site: each procedure is one of them.
     :param numbers: False leaves out all figures but those of cards, where no figures are to be compared: on a big
         site they take most of the time.
     """
-    pages, cards = tuple(pages), tuple(cards)
     printed_on: dict[str, list[str]] = {}
     if numbers:
         prints: dict[str, Iterable[str]] = {page.path: page.figures for page in pages}
@@ -42,7 +38,6 @@ def edition_of(
             for key in dict.fromkeys(keys):
                 printed_on.setdefault(key, []).append(path)
     figures = ledger.figures.values() if numbers else ledger.under(CARD_VALID_UNTIL.start())
-    texts = texts_of(program, ledger, tuple(single) or pages, cards, outputs)
     return Edition(
         name=str(facts["revision"]),
         as_of=str(facts["as_of"]),
@@ -73,7 +68,7 @@ def recorded_figure(figure: Figure, printed_on: Iterable[str]) -> RecordedFigure
         label=figure.label,
         printed=figure.printed,
         exact=figure.exact.isoformat() if isinstance(figure.exact, date) else str(figure.exact),
-        rounding=figure.rounding.describe() if figure.rounding else "",
+        rounding=figure.rounding.words if figure.rounding else "",
         formula=figure.formula,
         expression=formula_of(figure.formula).expression,
         source=figure.source,

@@ -184,7 +184,7 @@ def _figures(ledger: Ledger) -> Iterator[Row]:
             figure.relation,
             _decimal(figure),
             *map(str, parts),
-            figure.rounding.describe() if figure.rounding else "",
+            figure.rounding.words if figure.rounding else "",
             figure.formula,
             figure.source,
             "yes" if figure.read else "no",

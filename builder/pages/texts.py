@@ -28,7 +28,7 @@ NOT_WORDS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Texts:
+class CarriedTexts:
     """All of it as plain data, ready to be written."""
 
     procedures: dict[str, dict[str, Any]]
@@ -39,11 +39,13 @@ class Texts:
     cards: list[dict[str, Any]]
 
 
-def texts_of(program: Program, ledger: Ledger, pages: Iterable[Page], cards: Iterable[Card], outputs: Outputs) -> Texts:
+def texts_of(
+    program: Program, ledger: Ledger, pages: Iterable[Page], cards: Iterable[Card], outputs: Outputs
+) -> CarriedTexts:
     """The words of everything that people carry or act by."""
     words = Words(ledger.figures)
     of_pages = {page.id: page for page in pages}
-    return Texts(
+    return CarriedTexts(
         procedures={
             name: _procedure(of_pages[f"procedure:{name}"], words)
             for name in sorted(program.procedures)

@@ -1,23 +1,19 @@
 """What a later edition needs beside the ledger: words, cards, provenance."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from builder.figures.ledger import Ledger
 from builder.history.chapters import ChaptersTold
 from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import FORMAT
-from builder.pages.compositions import Card, Page
-from builder.pages.outputs import Outputs
-from builder.pages.texts import Texts, texts_of
-from builder.program.program import Program
+from builder.pages.texts import CarriedTexts
 from builder.program.revisions import Revision
 from builder.publish.ledger_json import dump
 from builder.publish.versions import versions
 
 
-def texts_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
+def texts_json(texts: CarriedTexts, facts: Mapping[str, Any]) -> bytes:
     """The words of procedures, alarm actions and forms."""
     return dump(
         {
@@ -31,7 +27,7 @@ def texts_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
     )
 
 
-def cards_json(texts: Texts, facts: Mapping[str, Any]) -> bytes:
+def cards_json(texts: CarriedTexts, facts: Mapping[str, Any]) -> bytes:
     """Every card with its code and its words."""
     return dump({"format": FORMAT, **facts, "cards": texts.cards})
 
@@ -42,16 +38,8 @@ def chapters_json(chapters: ChaptersTold, facts: Mapping[str, Any]) -> bytes:
     return dump({"format": FORMAT, **facts, "books": books})
 
 
-def history_files(
-    program: Program,
-    ledger: Ledger,
-    pages: Sequence[Page],
-    cards: Sequence[Card],
-    outputs: Outputs,
-    facts: Mapping[str, Any],
-) -> dict[str, bytes]:
+def history_files(texts: CarriedTexts, facts: Mapping[str, Any]) -> dict[str, bytes]:
     """The files of a site that later editions read."""
-    texts = texts_of(program, ledger, pages, cards, outputs)
     return {
         TEXTS: texts_json(texts, facts),
         CARDS: cards_json(texts, facts),

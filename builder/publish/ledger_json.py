@@ -72,7 +72,7 @@ def _figure(figure: Figure, printed_on: list[str]) -> dict[str, Any]:
         "relation": figure.relation,
         "exact": figure.exact.isoformat() if isinstance(figure.exact, date) else str(figure.exact),
         "decimal": figure.exact.isoformat() if isinstance(figure.exact, date) else plain(figure.exact),
-        "rounding": figure.rounding.describe() if figure.rounding else "",
+        "rounding": figure.rounding.words if figure.rounding else "",
         "rule": rule_of(figure.rounding),
         "formula": figure.formula,
         "version": formula_of(figure.formula).version,

@@ -40,7 +40,7 @@ def _edition(name: str, archive: Archive, judged: pipeline.Judged, past: Past) -
     if name == DRAFT:
         made = pipeline.compose(judged, past=past)
         told = pipeline.told(judged, draft=True)
-        return edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told, single=made.single)
+        return edition_of(judged.ledger, made.pages, made.cards, made.outputs, made.texts, told)
     numbered = {str(number): edition for number, edition in archive.editions.items()}
     if name in numbered:
         return numbered[name]

@@ -166,7 +166,7 @@ def test_a_rule_that_makes_no_sense_is_refused(fields, says):
     ],
 )
 def test_a_rule_says_itself_in_words(rounding, words):
-    assert rounding.describe() == words
+    assert rounding.words == words
 
 
 @pytest.mark.parametrize(

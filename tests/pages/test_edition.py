@@ -26,21 +26,12 @@ def made():
 
 def told(made, **other):
     judged, composed, facts = made
-    return edition_of(
-        judged.program,
-        judged.ledger,
-        composed.pages,
-        composed.cards,
-        composed.outputs,
-        facts,
-        single=composed.single,
-        **other,
-    )
+    return edition_of(judged.ledger, composed.pages, composed.cards, composed.outputs, composed.texts, facts, **other)
 
 
 def test_what_is_read_back_from_its_files_is_what_was_told_of_it(made):
     judged, composed, facts = made
-    files = history_files(judged.program, judged.ledger, composed.single, composed.cards, composed.outputs, facts)
+    files = history_files(composed.texts, facts)
     files |= dict(ledger_files(judged.ledger.figures, {}, facts)) | {CHAPTERS: chapters_json({}, facts)}
     present = told(made)
     without_places = {key: replace(figure, printed_on=()) for key, figure in present.figures.items()}

@@ -160,7 +160,7 @@ def as_edition(content):
     judged = pipeline.judge(content, SECOND_DAY)
     made = pipeline.compose(judged)
     told = pipeline.told(judged, draft=True)
-    return judged.program, edition_of(judged.program, judged.ledger, made.pages, made.cards, made.outputs, told)
+    return judged.program, edition_of(judged.ledger, made.pages, made.cards, made.outputs, made.texts, told)
 
 
 @pytest.fixture(scope="module")

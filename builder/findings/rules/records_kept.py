@@ -259,8 +259,7 @@ def time_of_another_zone(program: Program) -> Iterator[Caused]:
 
 def _offset(moment: datetime) -> str:
     """Its offset, such as -07:00."""
-    written = f"{moment:%z}"
-    return f"{written[:3]}:{written[3:]}"
+    return str(moment)[-6:]
 
 
 def _times(program: Program) -> Iterator[tuple[datetime, str, Where]]:

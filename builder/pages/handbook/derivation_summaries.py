@@ -73,7 +73,7 @@ def _derivation(figure: Figure, uses: Uses) -> Derivation:
         label=figure.label,
         printed=figure.printed,
         exact=exact_text(figure),
-        rounding=figure.rounding.describe() if figure.rounding else "printed as it is",
+        rounding=figure.rounding.words if figure.rounding else "printed as it is",
         formula=f"{record.title}: {record.expression}" if record else "",
         formula_id=figure.formula,
         source=figure.source,

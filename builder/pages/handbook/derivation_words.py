@@ -35,7 +35,7 @@ def _derivation(derived: Derived, figure: Figure, figures: Mapping[str, Figure])
     """A heading and few lines: a table for each of some thousand figures would be most of a site's bytes."""
     yield Heading(2, (Code(figure.key),), figure.key)
     exact = f"; exactly {exact_text(figure)}" if figure.rounding and exact_text(figure) != figure.printed else ""
-    rounding = f"; {figure.rounding.rule()}" if figure.rounding else ""
+    rounding = f"; {figure.rounding.short_words}" if figure.rounding else ""
     more = "".join(f" {word}: {text}." for word, text in remarks(figure))
     unread: tuple[Inline, ...] = () if figure.read else (Text(" "), *fixed("derivations.unread"))
     stated = is_stated(figure)

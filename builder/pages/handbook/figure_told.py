@@ -88,7 +88,7 @@ def lengths(figures: Mapping[str, Figure]) -> Mapping[str, int]:
 def _length(figure: Figure) -> int:
     record = None if is_stated(figure) else formula_record(figure.formula)
     formula = LINK + len(record.id) + len(record.title) if record else 0
-    rounding = 2 * len(figure.rounding.rule()) if figure.rounding else 0
+    rounding = 2 * len(figure.rounding.short_words) if figure.rounding else 0
     told = sum(len(word) + len(text) for word, text in remarks(figure))
     words = 2 * len(figure.key) + len(figure.label) + formula + rounding + told
     printed = PRINTED.get(figure.key.partition(".")[0], USUALLY)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
+from functools import cached_property
 from typing import Final, TypeAlias
 
 from builder.base.finding import Finding, Severity
@@ -44,7 +45,7 @@ def names_of(of: Program) -> Mapping[str, str]:
     return made
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots, for what is sorted once
 class HandbookContext:
     """The input of every section."""
 
@@ -130,12 +131,21 @@ class HandbookContext:
 
     # ---- findings -------------------------------------------------------------
 
+    @cached_property
+    def _about(self) -> Mapping[str, list[Finding]]:
+        """Findings by all that they are about, in their order."""
+        made: dict[str, list[Finding]] = {}
+        for finding in self.findings:
+            for reference in {finding.subject, *finding.touches}:
+                made.setdefault(reference, []).append(finding)
+        return made
+
     def found(self, reference: str, severities: Iterable[Severity] = Severity) -> tuple[Block, ...]:
         """The findings of these severities about one thing, a notice a severity; nothing when there are none."""
         made: list[Block] = []
         for severity in severities:
-            about = [f for f in self.findings if f.about(reference) and f.severity is severity]
-            lines = tuple(para(finding.message) for finding in about)
+            about = self._about.get(reference, ())
+            lines = tuple(para(finding.message) for finding in about if finding.severity is severity)
             if lines:
                 more = para("How to correct it: ", to("page:findings", "findings"), ".")
                 made.append(Notice(severity.value, (*lines, more)))

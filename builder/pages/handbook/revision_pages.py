@@ -18,6 +18,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parted_pages import parted_pages
 from builder.pages.handbook.parts import inlines, page, para, to
 from builder.pages.outputs import Outputs
+from builder.pages.texts import CarriedTexts
 from builder.program.program import Program
 
 ONLY_FOOT = "only revision and dates"
@@ -78,20 +79,18 @@ def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
 def closing_pages(
     program: Program,
     ledger: Ledger,
-    pages: Iterable[Page],
+    pages: Sequence[Page],
     cards: Iterable[Card],
     outputs: Outputs,
+    texts: CarriedTexts,
     facts: Mapping[str, Any],
     past: Past,
-    single: Iterable[Page],
 ) -> tuple[Page, ...]:
     """Differences to the last release, and what every code on a card means.
 
     :param facts: what the ledger of this edition holds for; ``revision`` names it.
-    :param single: the pages before any were joined.
     """
-    pages, numbers = tuple(pages), past.archive.last is not None
-    present = edition_of(program, ledger, pages, cards, outputs, facts, single=single, numbers=numbers)
+    present = edition_of(ledger, pages, cards, outputs, texts, facts, numbers=past.archive.last is not None)
     # A frozen copy stands alone, so it links to no other and tells what was so on its day.
     frozen = present.name if past.releasing and past.releasing not in past.linked else ""
     differences = differences_page(
