@@ -9,7 +9,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.record_findings import by_cause
+from builder.findings.record_findings import by_cause, first_and_count
 from builder.findings.wording import COMMON_PRACTICE
 
 Caused: TypeAlias = tuple[Hashable, Finding]
@@ -68,12 +68,13 @@ class Rule:
 
 
 def rule(
-    *severities: Severity, acceptable: bool = False, counted: str = ""
+    *severities: Severity, acceptable: bool = False, many: bool = False, counted: str = ""
 ) -> Callable[[Callable[..., Iterator[Any]]], Rule]:
     """Make a rule of a function, whose name gives the id and whose docstring says what is wrong and who says so.
 
     Its parameters are named as the fields of ``Computed`` that it looks at.
 
+    :param many: whether there can be so many findings that those beyond the first are only counted.
     :param counted: where the function yields ``Caused``: what is counted when findings of one cause become one.
     """
 
@@ -83,7 +84,7 @@ def rule(
         @wraps(ask)
         def asked(computed: Computed) -> Iterator[Finding]:
             found = ask(**{name: getattr(computed, name) for name in wanted})
-            return by_cause(found, counted) if counted else found
+            return by_cause(found, counted) if counted else first_and_count(found) if many else found
 
         return Rule(
             id=ask.__name__.replace("_", "-"),

@@ -36,7 +36,13 @@ def action_of_another(program: Program) -> Iterator[Finding]:
             case = (language, _words(first), _words(action))
             if _words(first) != _words(action) and case not in told:
                 told.add(case)
-                yield _finding_of_action_of_another(language, first, action, text)
+                yield action_of_another.found(
+                    message=f"The {LANGUAGES[language].name} text “{text.text}” stands here for “{action.value}”, and "
+                    f"at {first.others[language].where} for “{first.value}”. One of the two tells another action.",
+                    where=text.where,
+                    mend="translate each action by itself; where both mean the same, say it in the same words",
+                    subject="page:setpoints",
+                )
 
 
 def _actions(program: Program) -> Iterator[LocalizedText]:
@@ -48,18 +54,6 @@ def _actions(program: Program) -> Iterator[LocalizedText]:
 
 def _words(text: Given[str]) -> str:
     return " ".join(text.value.split()).casefold()
-
-
-def _finding_of_action_of_another(
-    language: str, first: LocalizedText, second: LocalizedText, text: Given[str]
-) -> Finding:
-    return action_of_another.found(
-        message=f"The {LANGUAGES[language].name} text “{text.text}” stands here for “{second.value}”, and at "
-        f"{first.others[language].where} for “{first.value}”. One of the two tells another action.",
-        where=text.where,
-        mend="translate each action by itself; where both mean the same, say it in the same words",
-        subject="page:setpoints",
-    )
 
 
 ELSEWHERE = ("rescue", "attendant")
@@ -80,7 +74,17 @@ def order_not_to_leave(program: Program) -> Iterator[Finding]:
         order = order_of(text.value, language)
         if order is not Order.LEAVE and (language, text.value) not in told:
             told.add((language, text.value))
-            yield _finding_of_order_not_to_leave(alarm, language, text, order)
+            stays = order is Order.STAY
+            orders = "orders to stay or go on" if stays else "has no word that is known to say leave"
+            yield order_not_to_leave.found(
+                severity=Severity.STOP if stays else Severity.WARN,
+                message=f"The action “{text.value}” at {alarm} {orders} ({LANGUAGES[language].name}). "
+                "Who is in the place leaves at an alarm, and thinks outside.",
+                where=text.where,
+                source="29 CFR 1910.146 (h)(5) for entrants; elsewhere common practice, no published source",
+                mend="begin the action with an order to leave, such as “Leave” or “Out now”",
+                subject="page:setpoints",
+            )
 
 
 def _orders(program: Program) -> Iterator[tuple[str, str, Given[str]]]:
@@ -94,20 +98,6 @@ def _orders(program: Program) -> Iterator[tuple[str, str, Given[str]]]:
                 yield name, first, text
                 if isinstance(text, LocalizedText):
                     yield from ((name, language, other) for language, other in text.others.items())
-
-
-def _finding_of_order_not_to_leave(alarm: str, language: str, text: Given[str], order: Order) -> Finding:
-    stays = order is Order.STAY
-    orders = "orders to stay or go on" if stays else "has no word that is known to say leave"
-    return order_not_to_leave.found(
-        severity=Severity.STOP if stays else Severity.WARN,
-        message=f"The action “{text.value}” at {alarm} {orders} ({LANGUAGES[language].name}). "
-        "Who is in the place leaves at an alarm, and thinks outside.",
-        where=text.where,
-        source="29 CFR 1910.146 (h)(5) for entrants; elsewhere common practice, no published source",
-        mend="begin the action with an order to leave, such as “Leave” or “Out now”",
-        subject="page:setpoints",
-    )
 
 
 NUMBER = re.compile(r"[0-9]{3,}(?! ?(?:ppm|%))")

@@ -45,7 +45,18 @@ def alarm_above_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
         ordered = sorted(group, key=lambda compared: _severity(compared)[0].rank)
         alike.setdefault((ordered[0].placed.alarm.value.where, _told(ordered)), []).append(ordered)
     for same in alike.values():
-        yield _finding_of_alarm_above_limit(same)
+        compared = same[0][0]
+        firsts = [group[0] for group in same]
+        yield alarm_above_limit.found(
+            severity=_severity(compared)[0],
+            message=f"{places(firsts)}: {_told(same[0])}",
+            where=compared.placed.alarm.value.where,
+            figures=keys(*(f for group in same for one in group for f in (one.placed.figure, one.shown, one.limit))),
+            source=compared.limit.source,
+            mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
+            subject=f"area:{compared.placed.area.id}",
+            touches=area_references(firsts),
+        )
 
 
 def _told(group: list[LimitComparison]) -> str:
@@ -56,22 +67,6 @@ def _told(group: list[LimitComparison]) -> str:
     beyond = f"the limit, {limits[0]}" if len(limits) == 1 else f"the limits, {' and '.join(limits)}"
     caveat = _severity(compared)[1]
     return f"the {compared.placed.called} {compared.sounds_at}{silent}, which lies beyond {beyond}.{caveat}"
-
-
-def _finding_of_alarm_above_limit(same: list[list[LimitComparison]]) -> Finding:
-    """One finding for all areas in which the same alarm is wrong in the same way."""
-    compared = same[0][0]
-    firsts = [group[0] for group in same]
-    return alarm_above_limit.found(
-        severity=_severity(compared)[0],
-        message=f"{places(firsts)}: {_told(same[0])}",
-        where=compared.placed.alarm.value.where,
-        figures=keys(*(f for group in same for one in group for f in (one.placed.figure, one.shown, one.limit))),
-        source=compared.limit.source,
-        mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
-        subject=f"area:{compared.placed.area.id}",
-        touches=area_references(firsts),
-    )
 
 
 def _severity(compared: LimitComparison) -> tuple[Severity, str]:
@@ -119,7 +114,18 @@ def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
             case = (placed.alarm.value.where, near.sounds_at, near.last.printed if near.last else "")
             groups.setdefault(case, []).append(near)
     for group in groups.values():
-        yield _finding_of_alarm_at_limit(group)
+        near, placed = group[0], group[0].placed
+        limits = " and ".join(dict.fromkeys(one.limit.printed for one in group if one.limit is not None))
+        words, mend = _words(near)
+        alarms = [one.placed for one in group]
+        yield alarm_at_limit.found(
+            message=f"{places(alarms)}: the {placed.called} {near.sounds_at}, and its limit is {limits}: {words}",
+            where=placed.alarm.value.where,
+            figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
+            mend=mend,
+            subject=SETPOINTS,
+            touches=area_references(alarms),
+        )
 
 
 def _near(ledger: Ledger, placed: PlacedAlarm, equal: LimitComparison | None) -> _Near | None:
@@ -155,21 +161,6 @@ def _limit(ledger: Ledger, placed: PlacedAlarm, last: Figure | None) -> Figure |
     """The limit that the last setting is made of; of an alarm that has none left, the one it protects."""
     asked = (part.figure for part in last.inputs if part.parameter == "limit") if last else iter(())
     return ledger.get(next(asked, SETPOINT_PROTECTS.on(placed.figure.key)))
-
-
-def _finding_of_alarm_at_limit(group: list[_Near]) -> Finding:
-    near, placed = group[0], group[0].placed
-    limits = " and ".join(dict.fromkeys(one.limit.printed for one in group if one.limit is not None))
-    words, mend = _words(near)
-    alarms = [one.placed for one in group]
-    return alarm_at_limit.found(
-        message=f"{places(alarms)}: the {placed.called} {near.sounds_at}, and its limit is {limits}: {words}",
-        where=placed.alarm.value.where,
-        figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
-        mend=mend,
-        subject=SETPOINTS,
-        touches=area_references(alarms),
-    )
 
 
 def _words(near: _Near) -> tuple[str, str]:
@@ -237,26 +228,22 @@ def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding
         if protects is not None and protects.value.partition(".")[0] in law_elsewhere(here):
             groups.setdefault((protects, here), []).append(placed)
     for (protects, here), group in groups.items():
-        yield _finding_of_limit_of_another_place(program, ledger, protects, here, group)
-
-
-def _finding_of_limit_of_another_place(
-    program: Program, ledger: Ledger, protects: Given[str], here: str, group: list[PlacedAlarm]
-) -> Finding:
-    own = _own_limits(program, ledger, here, protected_gas(group[0]))
-    named = program.library.limit_list(protects.value.partition(".")[0]).name
-    instead = f"; its own has {', '.join(own)}" if own else ", whose own list does not ship or has no limit of that gas"
-    return limit_of_another_place.found(
-        severity=Severity.STOP if own else Severity.WARN,
-        message=f"{places(group)}: the {group[0].called} protects {protects.value}, a limit of {named}, which is "
-        f"not the law of {place(here).name}{instead}.",
-        where=protects.where,
-        figures=keys(*(placed.figure for placed in group)),
-        source="tables of places and of lists of limits",
-        mend="name a limit of the place's own list, or a recommendation, or bring the place's list (lists/*.yaml)",
-        subject=f"area:{group[0].area.id}",
-        touches=area_references(group),
-    )
+        own = _own_limits(program, ledger, here, protected_gas(group[0]))
+        named = program.library.limit_list(protects.value.partition(".")[0]).name
+        instead = (
+            f"; its own has {', '.join(own)}" if own else ", whose own list does not ship or has no limit of that gas"
+        )
+        yield limit_of_another_place.found(
+            severity=Severity.STOP if own else Severity.WARN,
+            message=f"{places(group)}: the {group[0].called} protects {protects.value}, a limit of {named}, which is "
+            f"not the law of {place(here).name}{instead}.",
+            where=protects.where,
+            figures=keys(*(placed.figure for placed in group)),
+            source="tables of places and of lists of limits",
+            mend="name a limit of the place's own list, or a recommendation, or bring the place's list (lists/*.yaml)",
+            subject=f"area:{group[0].area.id}",
+            touches=area_references(group),
+        )
 
 
 def _own_limits(program: Program, ledger: Ledger, here: str, gas: str) -> list[str]:

@@ -1,6 +1,6 @@
 """Alarms held against the rules of the place and the work."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 
@@ -68,13 +68,27 @@ def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A stop for a ceiling or what endangers life, else a warn; once for all areas in which it is the same
     day = ledger.day(AS_OF())
     found: dict[tuple[str, str, str], list[PlacedAlarm]] = {}
-    for group in _of_each_gas(program, ledger):
-        gas, alarms = group
-        for name, limit in _binding(program, alarms[0], gas, day):
-            if not any(_keeps(ledger, one, gas, limit) for one in alarms):
-                found.setdefault((gas, name, limit.prop), []).append(alarms[0])
-    for (gas, name, kind), first in found.items():
-        yield _finding_of_limit_not_kept(program, ledger, gas, name, kind, first)
+    for gas, alarms in _of_each_gas(program, ledger):
+        for name, asked in _binding(program, alarms[0], gas, day):
+            if not any(_keeps(ledger, one, gas, asked) for one in alarms):
+                found.setdefault((gas, name, asked.prop), []).append(alarms[0])
+    for (gas, name, kind), group in found.items():
+        limit = ledger.get(EXPOSURE_LIMIT(gas=gas, list=name, kind=kind))
+        called = program.library.limit_list(name).called(kind)
+        value = f", {limit.printed}," if limit else ""
+        weighed = Severity.STOP if kind in IMMEDIATE and limit is not None else Severity.WARN
+        severity, caveat = severity_allowed(weighed, limit, *(placed.figure for placed in group))
+        yield limit_not_kept.found(
+            severity=severity,
+            message=f"{places(group)}: no alarm of {program.gases[gas].name} keeps the {called}{value} though that "
+            f"list counts there.{caveat}",
+            where=(group[0].alarm.protects or group[0].alarm.value).where,
+            figures=keys(limit, *(placed.figure for placed in group)),
+            source=limit.source if limit else name,
+            mend="set an alarm that sounds at or below it, over the same or a shorter time, or state why not",
+            subject=SETPOINTS,
+            touches=area_references(group),
+        )
 
 
 def _of_each_gas(program: Program, ledger: Ledger) -> Iterator[tuple[str, list[PlacedAlarm]]]:
@@ -115,28 +129,6 @@ def _keeps(ledger: Ledger, placed: PlacedAlarm, gas: str, limit: Published) -> b
     return keeps(there, AVERAGES.get(placed.alarm.name, Fraction(0)), limit)
 
 
-def _finding_of_limit_not_kept(
-    program: Program, ledger: Ledger, gas: str, name: str, kind: str, first: Iterable[PlacedAlarm]
-) -> Finding:
-    group = list(first)
-    limit = ledger.get(EXPOSURE_LIMIT(gas=gas, list=name, kind=kind))
-    called = program.library.limit_list(name).called(kind)
-    value = f", {limit.printed}," if limit else ""
-    weighed = Severity.STOP if kind in IMMEDIATE and limit is not None else Severity.WARN
-    severity, caveat = severity_allowed(weighed, limit, *(placed.figure for placed in group))
-    return limit_not_kept.found(
-        severity=severity,
-        message=f"{places(group)}: no alarm of {program.gases[gas].name} keeps the {called}{value} though that list "
-        f"counts there.{caveat}",
-        where=(group[0].alarm.protects or group[0].alarm.value).where,
-        figures=keys(limit, *(placed.figure for placed in group)),
-        source=limit.source if limit else name,
-        mend="set an alarm that sounds at or below it, over the same or a shorter time, or state why not",
-        subject=SETPOINTS,
-        touches=area_references(group),
-    )
-
-
 HAZARDOUS = Fraction(10)
 """%LEL that is really there."""
 
@@ -163,7 +155,16 @@ def flammable_alarm_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
         ):  # else alarm-at-limit
             off = _off_by(placed) if placed.figure.rounded else None  # at nothing it is alarm-rounds-to-nothing
             if off is not None and (placed.figure.rounded + off) * _factor(placed, shown) > HAZARDOUS:
-                yield _without_room(placed, shown)
+                yield flammable_alarm_late.found(
+                    severity=Severity.WARN,
+                    message=f"{placed.area.name}: the {placed.called} sounds at {shown.printed} really there, and no "
+                    "rule gives it another bound than a tenth of the explosive limit; where the display lies off by "
+                    "the error that its sensor states, more than that is there before it sounds.",
+                    where=placed.alarm.value.where,
+                    figures=keys(placed.figure, shown),
+                    mend="set it earlier by the error of the display",
+                    subject=f"area:{placed.area.id}",
+                )
 
 
 def _worst(placed: PlacedAlarm, ledger: Ledger) -> Figure:
@@ -186,19 +187,6 @@ def _off_by(placed: PlacedAlarm) -> Fraction | None:
     parts = [magnitude(error.absolute.value, "%LEL") for error in errors or () if error.absolute]
     parts += [magnitude(error.relative.value, "") * placed.figure.rounded for error in errors or () if error.relative]
     return max(parts, default=None)
-
-
-def _without_room(placed: PlacedAlarm, shown: Figure) -> Finding:
-    return flammable_alarm_late.found(
-        severity=Severity.WARN,
-        message=f"{placed.area.name}: the {placed.called} sounds at {shown.printed} really there, and no rule gives it "
-        "another bound than a tenth of the explosive limit; where the display lies off by the error that its sensor "
-        "states, more than that is there before it sounds.",
-        where=placed.alarm.value.where,
-        figures=keys(placed.figure, shown),
-        mend="set it earlier by the error of the display",
-        subject=f"area:{placed.area.id}",
-    )
 
 
 def _finding_of_flammable_alarm_late(placed: PlacedAlarm, shown: Figure) -> Finding:

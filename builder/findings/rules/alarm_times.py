@@ -14,7 +14,6 @@ from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, prote
 from builder.findings.limit_comparisons import area_references, places
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
-from builder.program.checks import Check
 from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.program import Program
@@ -35,7 +34,15 @@ def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for check in program.checks.values():
         if check.alarms_within is None:
             if check.kind == "bump-test":
-                yield _unsaid(check)
+                yield alarm_time_too_long.found(
+                    severity=Severity.WARN,
+                    message=f"{check.name} does not say within what time the alarms must sound, so one that takes "
+                    "minutes passes.",
+                    where=check.where,
+                    source="BG RCI FAQ 2.9",
+                    mend="say alarms-within: 45 s, or what the detector's manual asks for",
+                    subject="page:checks",
+                )
             continue
         seconds = magnitude(check.alarms_within.value, "s")
         if seconds > USUAL_TIME:
@@ -49,17 +56,6 @@ def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
                 subject="page:checks",
             )
-
-
-def _unsaid(check: Check) -> Finding:
-    return alarm_time_too_long.found(
-        severity=Severity.WARN,
-        message=f"{check.name} does not say within what time the alarms must sound, so one that takes minutes passes.",
-        where=check.where,
-        source="BG RCI FAQ 2.9",
-        mend="say alarms-within: 45 s, or what the detector's manual asks for",
-        subject="page:checks",
-    )
 
 
 @rule(Severity.STOP, Severity.WARN)
@@ -119,7 +115,17 @@ def average_base_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
             base = ledger.get(family(model=model.id))
             areas = _areas(program, model, alarm)
             if base is not None and areas and magnitude(base.amount, unit) != asked:
-                yield _finding(model, alarm, base, f"{asked} {unit}", areas)
+                averages = model.averages
+                stated = averages and (averages.twa_over if alarm == "twa" else averages.stel_over)
+                yield average_base_differs.found(
+                    message=f"{model.name} averages its {alarm.upper()} over {base.printed}, but the limit it protects "
+                    f"is over {asked} {unit}: {short_list(areas)}.",
+                    where=stated.where if stated else model.where,
+                    figures=keys(base),
+                    source="29 CFR 1910.1000 (a)(1), (d)(1)",
+                    mend="set the time base of the unit, or work the alarm back for it",
+                    subject=f"model:{model.id}",
+                )
 
 
 def _areas(program: Program, model: Model, alarm: str) -> list[str]:
@@ -131,20 +137,6 @@ def _areas(program: Program, model: Model, alarm: str) -> list[str]:
         if any(given.value == model.id for given in area.detectors)
         and any((entry := program.setpoint(area.id, channel)) and entry.alarm(alarm) for channel in channels)
     ]
-
-
-def _finding(model: Model, alarm: str, base: Figure, asked: str, areas: list[str]) -> Finding:
-    averages = model.averages
-    stated = averages and (averages.twa_over if alarm == "twa" else averages.stel_over)
-    return average_base_differs.found(
-        message=f"{model.name} averages its {alarm.upper()} over {base.printed}, but the limit it protects is over "
-        f"{asked}: {short_list(areas)}.",
-        where=stated.where if stated else model.where,
-        figures=keys(base),
-        source="29 CFR 1910.1000 (a)(1), (d)(1)",
-        mend="set the time base of the unit, or work the alarm back for it",
-        subject=f"model:{model.id}",
-    )
 
 
 @rule(Severity.WARN)

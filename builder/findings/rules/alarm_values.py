@@ -196,7 +196,18 @@ def alarms_too_close(program: Program, ledger: Ledger) -> Iterator[Finding]:
             case = (low.alarm.value.where, low.figure.printed, high.figure.printed)
             groups.setdefault(case, []).append((low, high))
     for group in groups.values():
-        yield _finding_of_alarms_too_close(program, group)
+        low, high = group[0]
+        lows, how = [first for first, _ in group], _how_of_alarms_too_close(program, low, high)
+        yield alarms_too_close.found(
+            severity=Severity.STOP if _apart(low, high) <= 0 else Severity.WARN,
+            message=f"{places(lows)}: the two alarms of {low.called.partition(' of ')[2]} stand {how}, "
+            f"at {low.figure.printed} and {high.figure.printed}. Nobody can tell one from the other.",
+            where=low.alarm.value.where,
+            figures=keys(*(figure for one in group for figure in (one[0].figure, one[1].figure))),
+            mend="set the first alarm lower",
+            subject=SETPOINTS,
+            touches=area_references(lows),
+        )
 
 
 def _close(program: Program, low: PlacedAlarm, high: PlacedAlarm) -> bool:
@@ -221,21 +232,6 @@ def _drift(program: Program, placed: PlacedAlarm) -> Fraction:
     passed = [window.absolute.value for window in windows if window.absolute is not None]
     passed += [share(window.relative.value, at) for window in windows if window.relative is not None]
     return magnitude(tolerance(passed), unit) if passed else Fraction(0)
-
-
-def _finding_of_alarms_too_close(program: Program, group: list[Pair]) -> Finding:
-    low, high = group[0]
-    lows, how = [first for first, _ in group], _how_of_alarms_too_close(program, low, high)
-    return alarms_too_close.found(
-        severity=Severity.STOP if _apart(low, high) <= 0 else Severity.WARN,
-        message=f"{places(lows)}: the two alarms of {low.called.partition(' of ')[2]} stand {how}, "
-        f"at {low.figure.printed} and {high.figure.printed}. Nobody can tell one from the other.",
-        where=low.alarm.value.where,
-        figures=keys(*(figure for one in group for figure in (one[0].figure, one[1].figure))),
-        mend="set the first alarm lower",
-        subject=SETPOINTS,
-        touches=area_references(lows),
-    )
 
 
 def _how_of_alarms_too_close(program: Program, low: PlacedAlarm, high: PlacedAlarm) -> str:

@@ -48,7 +48,26 @@ def bump_gas_below_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A stop for each cylinder and sensor, with all the alarms that it need not set off
     silent = _silent_alarms(program, ledger)
     for group in grouped(silent, lambda one: (one.bump.cylinder.id, one.bump.sensor.id)).values():
-        yield _finding_of_bump_gas_below_alarm(group)
+        bump, shown = group[0].bump, group[0].shown
+        severity, caveat = severity_allowed(Severity.STOP, *shown.figures, *(one.alarm for one in group))
+        way = "above" if bump.sensor.channel.value == OXYGEN else "below"
+        strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
+        channel = bump.sensor.channel.value
+        told = ((alarm_of(one.name, channel, channel_words(channel)), one) for one in group)
+        alarms = list(dict.fromkeys(f"its {words} in {one.area.name}, {one.alarm.printed}" for words, one in told))
+        units = list(dict.fromkeys(unit.id for one in group for unit in one.bump.units))
+        yield bump_gas_below_alarm.found(
+            severity=severity,
+            message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {shown.text} (uncertain by "
+            f"{shown.component.uncertainty.text}), which can stay {way} {short_list(alarms)}{strictly}; "
+            f"bumped with it: {short_list(units)}.{caveat}",
+            where=shown.component.value.where,
+            figures=keys(*shown.figures, *(one.alarm for one in group)),
+            source="BG RCI FAQ 2.9; a bump test sets off every alarm",
+            mend="use gas that sets off every alarm of those units, or state that the check is no bump test",
+            subject=f"cylinder:{bump.cylinder.id}",
+            touches=tuple(dict.fromkeys(f"area:{one.area.id}" for one in group)),
+        )
 
 
 def _silent_alarms(program: Program, ledger: Ledger) -> Iterator[SilentAlarm]:
@@ -84,29 +103,6 @@ def _strongest(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
     if bump.sensor.channel.value == OXYGEN:
         return min(shown, key=lambda part: part.display + part.error)
     return max(shown, key=lambda part: part.display - part.error)
-
-
-def _finding_of_bump_gas_below_alarm(group: list[SilentAlarm]) -> Finding:
-    bump, shown = group[0].bump, group[0].shown
-    severity, caveat = severity_allowed(Severity.STOP, *shown.figures, *(one.alarm for one in group))
-    way = "above" if bump.sensor.channel.value == OXYGEN else "below"
-    strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
-    channel = bump.sensor.channel.value
-    told = ((alarm_of(one.name, channel, channel_words(channel)), one) for one in group)
-    alarms = list(dict.fromkeys(f"its {words} in {one.area.name}, {one.alarm.printed}" for words, one in told))
-    units = list(dict.fromkeys(unit.id for one in group for unit in one.bump.units))
-    return bump_gas_below_alarm.found(
-        severity=severity,
-        message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {shown.text} (uncertain by "
-        f"{shown.component.uncertainty.text}), which can stay {way} {short_list(alarms)}{strictly}; "
-        f"bumped with it: {short_list(units)}.{caveat}",
-        where=shown.component.value.where,
-        figures=keys(*shown.figures, *(one.alarm for one in group)),
-        source="BG RCI FAQ 2.9; a bump test sets off every alarm",
-        mend="use gas that sets off every alarm of those units, or state that the check is no bump test",
-        subject=f"cylinder:{bump.cylinder.id}",
-        touches=tuple(dict.fromkeys(f"area:{one.area.id}" for one in group)),
-    )
 
 
 @rule(Severity.WARN)

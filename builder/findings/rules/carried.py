@@ -8,9 +8,9 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import end_of, is_moved
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import ENTRY_SOURCE, SeenHazard, carried_words, channels_of, seen_hazards, seers
+from builder.findings.sensor_coverage import ENTRY_SOURCE, carried_words, channels_of, seen_hazards, seers
 from builder.findings.wording import short_list
-from builder.program.areas import ENTERED, Area
+from builder.program.areas import ENTERED
 from builder.program.carry import CarriedSet
 from builder.program.checks import WITH_GAS
 from builder.program.inventory import USED_STATES, Unit
@@ -55,21 +55,17 @@ def set_sees_less(program: Program) -> Iterator[Finding]:
     # A stop in a confined space, a warn elsewhere; one for each set, with all that it does not see
     unseen = (one for one in seen_hazards(program) if not one.fitted and seers(program, one.area, one.gas))
     for group in grouped(unseen, lambda one: (one.area.id, one.carried.id)).values():
-        yield _finding_of_set_sees_less(program, group)
-
-
-def _finding_of_set_sees_less(program: Program, group: list[SeenHazard]) -> Finding:
-    area, carried = group[0].area, group[0].carried
-    entered = any(given.value in ENTERED and carried.serves(given.value) for given in area.activities)
-    unseen = " and ".join(program.gases[seen.gas].name for seen in group)
-    return set_sees_less.found(
-        severity=Severity.STOP if entered else Severity.WARN,
-        message=f"{area.name}: whoever carries only {carried_words(program, carried)} does not see {unseen}.",
-        where=carried.where,
-        source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
-        mend="carry what sees it as well: write both in one list under carry",
-        subject=f"area:{area.id}",
-    )
+        area, carried = group[0].area, group[0].carried
+        entered = any(given.value in ENTERED and carried.serves(given.value) for given in area.activities)
+        gases = " and ".join(program.gases[seen.gas].name for seen in group)
+        yield set_sees_less.found(
+            severity=Severity.STOP if entered else Severity.WARN,
+            message=f"{area.name}: whoever carries only {carried_words(program, carried)} does not see {gases}.",
+            where=carried.where,
+            source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
+            mend="carry what sees it as well: write both in one list under carry",
+            subject=f"area:{area.id}",
+        )
 
 
 @rule(Severity.STOP, Severity.WARN)
@@ -90,27 +86,21 @@ def no_unit_for_set(program: Program) -> Iterator[Finding]:
             if not any(one.serves(given.value) for one in area.carry if one not in lacking)
         ]
         for carried in lacking:
-            yield _finding_of_no_unit_for_set(program, area, carried, models, bare)
+            names = " and ".join(program.models[model].name for model in _missing(carried, models))
+            alone = any(carried.serves(activity) for activity in bare)
+            told = "and no other set can be carried there" if alone else "so this set cannot be carried there"
+            yield no_unit_for_set.found(
+                severity=Severity.STOP if alone else Severity.WARN,
+                message=f"{area.name}: {carried_words(program, carried)} must be carried, but no unit of {names} is "
+                f"in use, {told}.",
+                where=carried.where,
+                mend="put a unit of that model into use, or carry what is there",
+                subject=f"area:{area.id}",
+            )
 
 
 def _missing(carried: CarriedSet, models: frozenset[str]) -> list[str]:
     return [given.value for given in carried.models if given.value not in models]
-
-
-def _finding_of_no_unit_for_set(
-    program: Program, area: Area, carried: CarriedSet, models: frozenset[str], bare: list[str]
-) -> Finding:
-    names = " and ".join(program.models[model].name for model in _missing(carried, models))
-    alone = any(carried.serves(activity) for activity in bare)
-    told = "and no other set can be carried there" if alone else "so this set cannot be carried there"
-    return no_unit_for_set.found(
-        severity=Severity.STOP if alone else Severity.WARN,
-        message=f"{area.name}: {carried_words(program, carried)} must be carried, but no unit of {names} is in use, "
-        f"{told}.",
-        where=carried.where,
-        mend="put a unit of that model into use, or carry what is there",
-        subject=f"area:{area.id}",
-    )
 
 
 UNIT_WITHOUT_PLAN_NEEDED = ("calibration", "bump-test")

@@ -36,7 +36,23 @@ def check_overdue(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 in_use = unit.in_use
                 groups.setdefault((check.id, in_use, fault), []).append(_Late(unit=unit, check=check))
     for (_, in_use, fault), group in groups.items():
-        yield _finding(ledger, group, fault, in_use=in_use)
+        check, state = group[0].check, "in use" if in_use else "spare"
+        figures = [
+            ledger.get(family(unit=late.unit.id, check=check.id)) for late in group for family in (UNIT_LAST, UNIT_DUE)
+        ]
+        named = short_list([_named(ledger, late, fault) for late in group])
+        count = f"{count_in_words(len(group), 'unit')} {state}"
+        yield check_overdue.found(
+            severity=Severity.STOP if in_use else Severity.WARN,
+            message=f"{check.name} of {count} {fault.value}: {named}.",
+            where=group[0].where,
+            figures=keys(*figures),
+            source=check.source.value,
+            mend="do the check and enter its day, or take the unit out of use",
+            subject=f"unit:{group[0].unit.id}",
+            touches=tuple(f"unit:{late.unit.id}" for late in group),
+            lines=tuple(late.where for late in group) if len(group) > 1 else (),
+        )
 
 
 class _Fault(Enum):
@@ -58,26 +74,6 @@ class _Late:
         """The day in the inventory, or the unit where there is none."""
         last = self.unit.last.get(self.check.id)
         return last.where if last else self.unit.where
-
-
-def _finding(ledger: Ledger, group: list[_Late], fault: _Fault, *, in_use: bool) -> Finding:
-    check, state = group[0].check, "in use" if in_use else "spare"
-    figures = [
-        ledger.get(family(unit=late.unit.id, check=check.id)) for late in group for family in (UNIT_LAST, UNIT_DUE)
-    ]
-    named = short_list([_named(ledger, late, fault) for late in group])
-    count = f"{count_in_words(len(group), 'unit')} {state}"
-    return check_overdue.found(
-        severity=Severity.STOP if in_use else Severity.WARN,
-        message=f"{check.name} of {count} {fault.value}: {named}.",
-        where=group[0].where,
-        figures=keys(*figures),
-        source=check.source.value,
-        mend="do the check and enter its day, or take the unit out of use",
-        subject=f"unit:{group[0].unit.id}",
-        touches=tuple(f"unit:{late.unit.id}" for late in group),
-        lines=tuple(late.where for late in group) if len(group) > 1 else (),
-    )
 
 
 def _named(ledger: Ledger, late: _Late, fault: _Fault) -> str:

@@ -6,14 +6,14 @@ from builder.base.finding import Finding, Severity
 from builder.figures.figure import day_text
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, is_moved
-from builder.figures.logbook.units import Episode, LookBack
-from builder.findings.record_findings import first_and_count, listed_days, row_text, subject
+from builder.figures.logbook.units import LookBack
+from builder.findings.record_findings import listed_days, row_text, subject
 from builder.findings.rule import rule
-from builder.program.inventory import CHECKED_STATES, USED_STATES, Unit
+from builder.program.inventory import CHECKED_STATES, USED_STATES
 from builder.program.program import Program
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, many=True)
 def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A failed check that no later one put right, of a unit that may still be used.
 
@@ -22,30 +22,22 @@ def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Fi
     full calibration; failed again, out of service.
     """
     # A stop for a unit in use, a warn for a spare one; it points to the first failed row
-    yield from first_and_count(
-        _finding_of_failed_check_not_followed(program, unit, episode)
-        for unit in program.units.values()
-        if unit.state.value in CHECKED_STATES and unit.id in logbook.units
-        for episode in logbook.units[unit.id].episodes
-        if episode.cleared is None
-    )
+    for unit in program.units.values():
+        log = logbook.units.get(unit.id) if unit.state.value in CHECKED_STATES else None
+        for record, verdict in (one.first for one in log.episodes if one.cleared is None) if log else ():
+            yield failed_check_not_followed.found(
+                severity=Severity.STOP if verdict.sure and unit.in_use else Severity.WARN,
+                message=f"{row_text(program, record)}: it failed, no later check put it right, "
+                f"and the unit is {unit.state.value.replace('-', ' ')}.",
+                where=record.where,
+                source="OSHA SHIB 11-26-2024, after the ISEA statement: failed, then full calibration; else out of "
+                "service",
+                mend="calibrate and check it, or take the unit out of use",
+                subject=subject(program, record),
+            )
 
 
-def _finding_of_failed_check_not_followed(program: Program, unit: Unit, episode: Episode) -> Finding:
-    record, verdict = episode.first
-    sure = verdict.sure and unit.in_use
-    return failed_check_not_followed.found(
-        severity=Severity.STOP if sure else Severity.WARN,
-        message=f"{row_text(program, record)}: it failed, no later check put it right, "
-        f"and the unit is {unit.state.value.replace('-', ' ')}.",
-        where=record.where,
-        source="OSHA SHIB 11-26-2024, after the ISEA statement: failed, then full calibration; else out of service",
-        mend="calibrate and check it, or take the unit out of use",
-        subject=subject(program, record),
-    )
-
-
-@rule(Severity.WARN)
+@rule(Severity.WARN, many=True)
 def look_back(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """A reading found outside, or a failed check: everything measured since the last good check is in doubt.
 
@@ -53,22 +45,18 @@ def look_back(program: Program, logbook: Logbook) -> Iterator[Finding]:
     measuring instrument is found unfit.
     """
     # A warn for each such row, with every day of use, where the unit was and who had it
-    yield from first_and_count(
-        _finding_of_look_back(program, back, logbook) for log in logbook.units.values() for back in log.look_backs
-    )
-
-
-def _finding_of_look_back(program: Program, back: LookBack, book: Logbook) -> Finding:
-    record, _ = back.entry
-    failed = record.result is not None and record.result.value == "fail"
-    what = "it failed" if failed else "its reading was outside what is permitted"
-    return look_back.found(
-        message=f"{row_text(program, record)}: {what}. {_doubt(back, book)}{_whereabouts(program, back, book)}",
-        where=record.where,
-        source="ISO 9001:2015, 7.1.5.2",
-        mend="judge what was measured on those days again, and write down what was done about it",
-        subject=subject(program, record),
-    )
+    for back in (back for log in logbook.units.values() for back in log.look_backs):
+        record, _ = back.entry
+        failed = record.result is not None and record.result.value == "fail"
+        what = "it failed" if failed else "its reading was outside what is permitted"
+        told = f"{what}. {_doubt(back, logbook)}{_whereabouts(program, back, logbook)}"
+        yield look_back.found(
+            message=f"{row_text(program, record)}: {told}",
+            where=record.where,
+            source="ISO 9001:2015, 7.1.5.2",
+            mend="judge what was measured on those days again, and write down what was done about it",
+            subject=subject(program, record),
+        )
 
 
 def _doubt(back: LookBack, book: Logbook) -> str:

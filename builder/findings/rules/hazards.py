@@ -6,7 +6,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
-from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
+from builder.findings.seen_table import Shows, seen_everywhere
 from builder.findings.sensor_coverage import ACUTE, alarms_wanted, carried_words, kind_of, seers, weightiest
 from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
@@ -26,29 +26,24 @@ def toxic_by_lel_only(program: Program, ledger: Ledger) -> Iterator[Finding]:
     rows = seen_everywhere(program, ledger)
     late = (row for row in rows if row.seen.only_by_lel and row.passed)
     for group in grouped(late, lambda row: (row.seen.area.id, row.seen.gas)).values():
-        yield _finding_of_toxic_by_lel_only(program, group)
-
-
-def _finding_of_toxic_by_lel_only(program: Program, group: list[SeenRow]) -> Finding:
-    row = group[0]
-    seen, passed, first = row.seen, row.passed, row.alarms[0]
-    worst = weightiest(passed)
-    weighed = Severity.STOP if kind_of(worst) in ACUTE else Severity.WARN
-    severity, caveat = severity_allowed(weighed, first.there, worst)
-    gas = program.gases[seen.gas].name
-    carried = " or with ".join(carried_words(program, one.seen.carried) for one in group)
-    named = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
-    return toxic_by_lel_only.found(
-        severity=severity,
-        message=f"{seen.area.name}: with {carried} {gas} shows only as a share of its explosive "
-        f"limit. When the first alarm sounds at {first.set_to.printed}, {first.there.printed} of it are there, "
-        f"beyond: {named}.{caveat}",
-        where=seen.hazard.gas.where,
-        figures=keys(first.there, *passed),
-        source=worst.source,
-        mend=f"carry a detector that shows {gas} in ppm as well",
-        subject=f"area:{seen.area.id}",
-    )
+        seen, passed, first = group[0].seen, group[0].passed, group[0].alarms[0]
+        worst = weightiest(passed)
+        weighed = Severity.STOP if kind_of(worst) in ACUTE else Severity.WARN
+        severity, caveat = severity_allowed(weighed, first.there, worst)
+        gas = program.gases[seen.gas].name
+        carried = " or with ".join(carried_words(program, one.seen.carried) for one in group)
+        named = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
+        yield toxic_by_lel_only.found(
+            severity=severity,
+            message=f"{seen.area.name}: with {carried} {gas} shows only as a share of its explosive "
+            f"limit. When the first alarm sounds at {first.set_to.printed}, {first.there.printed} of it are there, "
+            f"beyond: {named}.{caveat}",
+            where=seen.hazard.gas.where,
+            figures=keys(first.there, *passed),
+            source=worst.source,
+            mend=f"carry a detector that shows {gas} in ppm as well",
+            subject=f"area:{seen.area.id}",
+        )
 
 
 @rule(Severity.STOP, Severity.WARN)
@@ -60,32 +55,29 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
     Source: the lists of exposure limits that the site chose.
     """
     # A stop beyond a short-term limit or the value dangerous to life, else a warn; one an area and gas
-    told: dict[tuple[str, str], None] = {}
-    for row in seen_everywhere(program, ledger):
-        case = (row.seen.area.id, row.seen.gas)
-        indirect = row.shows in (Shows.VAPOUR, Shows.OTHER) and row.seen.gas not in row.seen.channels
-        if case not in told and indirect and row.alarms and (row.passed or not row.limits):
-            told[case] = None
-            yield _finding_of_toxic_on_other_channel(program, row)
-
-
-def _finding_of_toxic_on_other_channel(program: Program, row: SeenRow) -> Finding:
-    gas, passed, first = program.gases[row.seen.gas].name, row.passed, row.alarms[0]
-    worst = weightiest(passed) if passed else None
-    weighed = Severity.STOP if worst is not None and kind_of(worst) in ACUTE else Severity.WARN
-    severity, caveat = severity_allowed(weighed, first.there, worst)
-    beyond = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
-    told = f"beyond: {beyond}" if passed else "and the lists of this site have no limit to compare it with"
-    return toxic_on_other_channel.found(
-        severity=severity,
-        message=f"{row.seen.area.name}: {gas} shows only on a channel meant for another gas. When its first alarm "
-        f"sounds at {first.set_to.printed}, {first.there.printed} of {gas} are there, {told}.{caveat}",
-        where=row.seen.hazard.gas.where,
-        figures=keys(first.set_to, first.there, *passed),
-        source=worst.source if worst is not None else "the lists of exposure limits that the site chose",
-        mend=f"set the first alarm low enough for {gas} too, or carry a detector with a sensor of its own for it",
-        subject=f"area:{row.seen.area.id}",
+    indirect = (
+        row
+        for row in seen_everywhere(program, ledger)
+        if row.shows in (Shows.VAPOUR, Shows.OTHER) and row.seen.gas not in row.seen.channels
+        if row.alarms and (row.passed or not row.limits)
     )
+    for row, *_ in grouped(indirect, lambda row: (row.seen.area.id, row.seen.gas)).values():
+        gas, passed, first = program.gases[row.seen.gas].name, row.passed, row.alarms[0]
+        worst = weightiest(passed) if passed else None
+        weighed = Severity.STOP if worst is not None and kind_of(worst) in ACUTE else Severity.WARN
+        severity, caveat = severity_allowed(weighed, first.there, worst)
+        beyond = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
+        told = f"beyond: {beyond}" if passed else "and the lists of this site have no limit to compare it with"
+        yield toxic_on_other_channel.found(
+            severity=severity,
+            message=f"{row.seen.area.name}: {gas} shows only on a channel meant for another gas. When its first alarm "
+            f"sounds at {first.set_to.printed}, {first.there.printed} of {gas} are there, {told}.{caveat}",
+            where=row.seen.hazard.gas.where,
+            figures=keys(first.set_to, first.there, *passed),
+            source=worst.source if worst is not None else "the lists of exposure limits that the site chose",
+            mend=f"set the first alarm low enough for {gas} too, or carry a detector with a sensor of its own for it",
+            subject=f"area:{row.seen.area.id}",
+        )
 
 
 @rule(Severity.STOP)

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude
 from builder.figures.day_margins import today
 from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
-from builder.findings.record_findings import first_and_count, subject
+from builder.findings.record_findings import subject
 from builder.findings.rule import rule
 from builder.findings.wording import keys
 from builder.program.checks import AskedInterval, Check
@@ -77,7 +78,7 @@ FEWEST = 3
 """Units in one run that are more than a slip of the clock."""
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, many=True)
 def impossible_rhythm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Checks of three or more units by one person in less time than the gas has to flow.
 
@@ -85,15 +86,22 @@ def impossible_rhythm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A note for each run; it points to its first row
     times = _gas_times(program, ledger)
-    by_person: dict[str, list[Record]] = {}
-    for record in program.records:
-        if record.by is not None and record.kind.value in times and record.day <= today(ledger):
-            by_person.setdefault(record.by.value, []).append(record)
-    yield from first_and_count(
-        _finding_of_impossible_rhythm(program, run, times[run[0].kind.value])
-        for records in by_person.values()
-        for run in _runs(records, times)
-    )
+    now = today(ledger)
+    signed = (row for row in program.records if row.by and row.kind.value in times and row.day <= now)
+    by_person = grouped(signed, lambda row: row.by and row.by.value)
+    for run in (run for records in by_person.values() for run in _runs(records, times)):
+        first, last, time = run[0], run[-1], times[run[0].kind.value]
+        seconds = round((last.time.value - first.time.value).total_seconds())
+        who = first.by.value if first.by else ""
+        yield impossible_rhythm.found(
+            message=f"{_units(run)} units checked by {who} within {seconds} s on {day_text(first.day)} ({first.where} "
+            f"to {last.where}), though gas flows for {time.printed} in each.",
+            where=first.where,
+            figures=keys(time),
+            source="gas time of the site's own check plan",
+            mend="ask how it was done; a stand for several units at once explains it",
+            subject=subject(program, first),
+        )
 
 
 def _gas_times(program: Program, ledger: Ledger) -> dict[str, Figure]:
@@ -127,21 +135,6 @@ def _too_soon(earlier: Record, later: Record, times: dict[str, Figure]) -> bool:
 
 def _units(run: list[Record]) -> int:
     return len({record.unit.value for record in run})
-
-
-def _finding_of_impossible_rhythm(program: Program, run: list[Record], time: Figure) -> Finding:
-    first, last = run[0], run[-1]
-    seconds = round((last.time.value - first.time.value).total_seconds())
-    who = first.by.value if first.by else ""
-    return impossible_rhythm.found(
-        message=f"{_units(run)} units checked by {who} within {seconds} s on {day_text(first.day)} ({first.where} to "
-        f"{last.where}), though gas flows for {time.printed} in each.",
-        where=first.where,
-        figures=keys(time),
-        source="gas time of the site's own check plan",
-        mend="ask how it was done; a stand for several units at once explains it",
-        subject=subject(program, first),
-    )
 
 
 RETEST_SELDOM_MOST = Fraction(60)

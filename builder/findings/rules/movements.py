@@ -11,7 +11,6 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, breaks, by_unit, end_of
 from builder.figures.logbook.units import UnitLog
-from builder.findings.record_findings import first_and_count
 from builder.findings.rule import rule
 from builder.findings.wording import keys
 from builder.program.checks import WITH_GAS
@@ -37,7 +36,18 @@ def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
             back = before.state in AWAY and after.state in CHECKED_STATES
             begun = isinstance(after.start, datetime) and after.start.date() <= day
             if back and begun and not _checked(logbook.units.get(unit), before, after):
-                yield _finding_of_back_without_check(unit, before, after)
+                start = day_text(after.start.date()) if isinstance(after.start, datetime) else ""
+                yield back_without_check.found(
+                    severity=Severity.STOP if after.end is None else Severity.WARN,
+                    message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas since "
+                    "is on record before it was used.",
+                    where=after.where,
+                    source="the instrument's manual; ISO 9001:2015, 7.1.5.2",
+                    mend="calibrate it, readings as found first, before anybody takes it; or add the record of that "
+                    "check",
+                    subject=f"unit:{unit}",
+                    lines=(before.where, after.where),
+                )
 
 
 def _checked(log: UnitLog | None, before: Stay, after: Stay) -> bool:
@@ -52,20 +62,6 @@ def _checked(log: UnitLog | None, before: Stay, after: Stay) -> bool:
         and (first_use is None or moment <= first_use)
         and (after.end is None or moment < after.end)
         for moment in good
-    )
-
-
-def _finding_of_back_without_check(unit: str, before: Stay, after: Stay) -> Finding:
-    start = day_text(after.start.date()) if isinstance(after.start, datetime) else ""
-    return back_without_check.found(
-        severity=Severity.STOP if after.end is None else Severity.WARN,
-        message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas since "
-        "is on record before it was used.",
-        where=after.where,
-        source="the instrument's manual; ISO 9001:2015, 7.1.5.2",
-        mend="calibrate it, readings as found first, before anybody takes it; or add the record of that check",
-        subject=f"unit:{unit}",
-        lines=(before.where, after.where),
     )
 
 
@@ -140,33 +136,29 @@ def hired_without_certificate(ledger: Ledger, logbook: Logbook) -> Iterator[Find
                 )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, many=True)
 def movements_do_not_meet(program: Program) -> Iterator[Finding]:
     """Rows of a unit's movements that overlap, or leave days of which none tells.
 
     Source: common practice, no published source; one unit is in one place and one state at a time.
     """
     # A stop where only one of two overlapping states allows use, else a warn
-    found = (_finding_of_movements_do_not_meet(*pair) for rows in by_unit(program).values() for pair in breaks(rows))
-    yield from first_and_count(found)
-
-
-def _finding_of_movements_do_not_meet(earlier: Movement, later: Movement, overlap: bool) -> Finding:
-    allow = {row.state.value in CHECKED_STATES for row in (earlier, later)}
-    if overlap:
-        told = f"is {_so(earlier)} and {_so(later)} at once: the second row begins before the first has ended"
-    else:
-        end = moment_text(earlier.end.value if earlier.end else None)
-        start = moment_text(later.start.value)
-        told = f"was {_so(earlier)} until {end}, then {_so(later)} from {start}; between them nothing is known"
-    return movements_do_not_meet.found(
-        severity=Severity.STOP if overlap and len(allow) > 1 else Severity.WARN,
-        message=f"{later.unit.value} {told}.",
-        where=later.where,
-        mend="end the earlier row where the later one begins, or enter the row that is missing",
-        subject=f"unit:{later.unit.value}",
-        lines=(earlier.where, later.where),
-    )
+    for earlier, later, overlap in (pair for rows in by_unit(program).values() for pair in breaks(rows)):
+        allow = {row.state.value in CHECKED_STATES for row in (earlier, later)}
+        if overlap:
+            told = f"is {_so(earlier)} and {_so(later)} at once: the second row begins before the first has ended"
+        else:
+            end = moment_text(earlier.end.value if earlier.end else None)
+            start = moment_text(later.start.value)
+            told = f"was {_so(earlier)} until {end}, then {_so(later)} from {start}; between them nothing is known"
+        yield movements_do_not_meet.found(
+            severity=Severity.STOP if overlap and len(allow) > 1 else Severity.WARN,
+            message=f"{later.unit.value} {told}.",
+            where=later.where,
+            mend="end the earlier row where the later one begins, or enter the row that is missing",
+            subject=f"unit:{later.unit.value}",
+            lines=(earlier.where, later.where),
+        )
 
 
 def _so(row: Movement) -> str:

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
-from builder.base.where import Given
 from builder.figures.figure import day_text
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
@@ -16,7 +15,6 @@ from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
-from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting, Record
 from builder.program.settings_access import names_code
@@ -33,17 +31,13 @@ def setting_against_model(program: Program) -> Iterator[Finding]:
         for name, wanted in program.wanted_of(model.id).items():
             said = model_says(model, name)
             if said is not None and not same_setting(name, wanted.value, said):
-                yield _finding_of_setting_against_model(model, name, wanted, said)
-
-
-def _finding_of_setting_against_model(model: Model, name: str, wanted: Given[str], said: str) -> Finding:
-    return setting_against_model.found(
-        message=f"{model.name}: {name} is to be set to {wanted.text}, but its description says {said}. Figures are "
-        "made of the description, and units are held against the setting.",
-        where=wanted.where,
-        mend="say the same in both, or leave the setting out: units are then held against the description",
-        subject=f"model:{model.id}",
-    )
+                yield setting_against_model.found(
+                    message=f"{model.name}: {name} is to be set to {wanted.text}, but its description says {said}. "
+                    "Figures are made of the description, and units are held against the setting.",
+                    where=wanted.where,
+                    mend="say the same in both, or leave the setting out: units are then held against the description",
+                    subject=f"model:{model.id}",
+                )
 
 
 @rule(Severity.NOTE)
@@ -106,20 +100,16 @@ def _unrecorded(program: Program, changes: list[Record]) -> Iterator[Finding]:
         if earlier is None or setting.name.value in MEASURED or earlier.value.value == setting.value.value:
             continue
         if not any(earlier.read_on.value <= row.day <= setting.read_on.value for row in known.get(key, ())):
-            yield _finding_of_setting_not_ordered(earlier, setting)
-
-
-def _finding_of_setting_not_ordered(earlier: ReadBackSetting, setting: ReadBackSetting) -> Finding:
-    of = f" of {setting.sensor.value}" if setting.sensor else ""
-    return setting_not_ordered.found(
-        message=f"{setting.unit.value}: {setting.name.value}{of} was {earlier.value.text} on "
-        f"{day_text(earlier.read_on.value)} and {setting.value.text} on {day_text(setting.read_on.value)}, and no "
-        "change of it is on record.",
-        where=setting.where,
-        mend="find out who changed it and why; enter the change with its order, or set it back",
-        subject=f"unit:{setting.unit.value}",
-        lines=(earlier.where, setting.where),
-    )
+            of = f" of {setting.sensor.value}" if setting.sensor else ""
+            yield setting_not_ordered.found(
+                message=f"{setting.unit.value}: {setting.name.value}{of} was {earlier.value.text} on "
+                f"{day_text(earlier.read_on.value)} and {setting.value.text} on {day_text(setting.read_on.value)}, "
+                "and no change of it is on record.",
+                where=setting.where,
+                mend="find out who changed it and why; enter the change with its order, or set it back",
+                subject=f"unit:{setting.unit.value}",
+                lines=(earlier.where, setting.where),
+            )
 
 
 @rule(Severity.NOTE)

@@ -55,7 +55,13 @@ def settings_not_reset(program: Program, ledger: Ledger, logbook: Logbook) -> It
                 stricter = _stricter(program, ledger, unit, before.area, stay.area)
                 open_ones = [lower for lower in stricter if not shown.holds(stay, lower)]
                 if open_ones:
-                    yield _moved(program, unit, before, stay, open_ones)
+                    areas = program.areas
+                    start = day_text(stay.start.date()) if isinstance(stay.start, datetime) else ""
+                    told = f"{unit.id} went from {areas[before.area].name} to {areas[stay.area].name} on {start}"
+                    severity = Severity.STOP if stay.end is None else Severity.WARN
+                    yield replace(
+                        _finding(unit, told, open_ones, stay.where, severity), lines=(before.where, stay.where)
+                    )
             before = stay
 
 
@@ -131,14 +137,6 @@ def _as_strict(text: str, lower: Lower) -> bool:
     sensor, alarm, figure = lower
     value = number_of(text, figure.unit)
     return value is not None and not _is_stricter(figure.rounded, value, sensor.channel.value, alarm)
-
-
-def _moved(program: Program, unit: Unit, before: Stay, stay: Stay, lower: list[Lower]) -> Finding:
-    areas = program.areas
-    start = day_text(stay.start.date()) if isinstance(stay.start, datetime) else ""
-    told = f"{unit.id} went from {areas[before.area].name} to {areas[stay.area].name} on {start}"
-    severity = Severity.STOP if stay.end is None else Severity.WARN
-    return replace(_finding(unit, told, lower, stay.where, severity), lines=(before.where, stay.where))
 
 
 def _finding(unit: Unit, told: str, lower: list[Lower], where: Where, severity: Severity) -> Finding:

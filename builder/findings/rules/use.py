@@ -10,9 +10,9 @@ from builder.base.where import Where
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.figures.logbook.states import Stay, Stays, of_moment, on
-from builder.figures.logbook.units import Entry, Episode, UnitLog, clears
-from builder.findings.record_findings import WORDS, first_and_count, listed_days, subject
+from builder.figures.logbook.states import Stay, of_moment, on
+from builder.figures.logbook.units import Entry, UnitLog, clears
+from builder.findings.record_findings import WORDS, listed_days, subject
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
@@ -94,32 +94,26 @@ def _finding_of_used_without_test(
     )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, many=True)
 def used_while_failed(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """Use of a unit between a failed check and the check that cleared it.
 
     Source: ISEA statement carried in OSHA SHIB 11-26-2024; a unit that failed is not used until it was calibrated.
     """
-    yield from first_and_count(
-        _finding_of_used_while_failed(program, episode, use)
-        for log in logbook.units.values()
-        for episode in log.episodes
-        for use in episode.uses
-    )
-
-
-def _finding_of_used_while_failed(program: Program, episode: Episode, use: Record) -> Finding:
-    failed, verdict = episode.first
-    cleared = f"cleared on {day_text(episode.cleared.day)}" if episode.cleared else "not cleared since"
-    return used_while_failed.found(
-        severity=Severity.STOP if verdict.sure else Severity.WARN,
-        message=f"{use.unit.value} was used on {day_text(use.day)}, but its {WORDS[failed.kind.value]} had failed on "
-        f"{day_text(failed.day)} ({failed.where}), {cleared}.",
-        where=use.where,
-        source="OSHA SHIB 11-26-2024, after the ISEA statement: a unit that failed is out of service until calibrated",
-        mend="find out what was entered with it that day, and why a failed unit was issued",
-        subject=subject(program, use),
-    )
+    for episode in (episode for log in logbook.units.values() for episode in log.episodes):
+        failed, verdict = episode.first
+        cleared = f"cleared on {day_text(episode.cleared.day)}" if episode.cleared else "not cleared since"
+        for use in episode.uses:
+            yield used_while_failed.found(
+                severity=Severity.STOP if verdict.sure else Severity.WARN,
+                message=f"{use.unit.value} was used on {day_text(use.day)}, but its {WORDS[failed.kind.value]} had "
+                f"failed on {day_text(failed.day)} ({failed.where}), {cleared}.",
+                where=use.where,
+                source="OSHA SHIB 11-26-2024, after the ISEA statement: a unit that failed is out of service until "
+                "calibrated",
+                mend="find out what was entered with it that day, and why a failed unit was issued",
+                subject=subject(program, use),
+            )
 
 
 LATELY = timedelta(days=30)
@@ -167,7 +161,23 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
         if there and all(_forbids(stay, event, day) for stay in there):
             groups.setdefault((event.unit, there[-1].state, event.what), []).append((event, there[-1]))
     for (unit, state, what), found in groups.items():
-        yield _finding_of_used_in_forbidden_state(unit, state, what, found, logbook.stays[unit])
+        stay = found[-1][1]
+        start = stay.start.date() if isinstance(stay.start, datetime) else stay.start
+        is_now = stay.end is None and stay == logbook.stays[unit][-1]
+        done = "was used" if what == "use" else f"there is a record of its {WORDS.get(what, what)}"
+        since = f"since {day_text(start)}" if start else "nobody says since when"
+        told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{'' if stay.end is None else _until(stay)}"
+        days = listed_days(sorted({event.day for event, _ in found}))
+        stop = what == "use" and start is not None and state != "spare"
+        yield used_in_forbidden_state.found(
+            severity=Severity.STOP if stop else Severity.WARN,
+            message=f"{unit} {told}, and {done} all the same: {days}.",
+            where=stay.where,
+            source="ISO 9001:2015, 7.1.5.2; common practice",
+            mend="find out who had it and what was measured; then correct its state or the record, whichever is wrong",
+            subject=f"unit:{unit}",
+            lines=tuple(event.where for event, _ in found),
+        )
 
 
 def _events(program: Program, logbook: Logbook) -> Iterator[_Event]:
@@ -189,28 +199,6 @@ def _forbids(stay: Stay, event: _Event, day: date) -> bool:
     if event.what in BEFORE_USE and stay.state in ("quarantined", "repair") and stay.end is not None:
         return False  # so it was brought back
     return event.what in FORBIDS.get(stay.state, ())
-
-
-def _finding_of_used_in_forbidden_state(
-    unit: str, state: str, what: str, found: list[tuple[_Event, Stay]], stays: Stays
-) -> Finding:
-    stay = found[-1][1]
-    start = stay.start.date() if isinstance(stay.start, datetime) else stay.start
-    is_now = stay.end is None and stay == stays[-1]
-    done = "was used" if what == "use" else f"there is a record of its {WORDS.get(what, what)}"
-    since = f"since {day_text(start)}" if start else "nobody says since when"
-    told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{'' if stay.end is None else _until(stay)}"
-    days = listed_days(sorted({event.day for event, _ in found}))
-    stop = what == "use" and start is not None and state != "spare"
-    return used_in_forbidden_state.found(
-        severity=Severity.STOP if stop else Severity.WARN,
-        message=f"{unit} {told}, and {done} all the same: {days}.",
-        where=stay.where,
-        source="ISO 9001:2015, 7.1.5.2; common practice",
-        mend="find out who had it and what was measured; then correct its state or the record, whichever is wrong",
-        subject=f"unit:{unit}",
-        lines=tuple(event.where for event, _ in found),
-    )
 
 
 def _until(stay: Stay) -> str:

@@ -7,9 +7,8 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
-from builder.base.where import Given, Where
+from builder.base.where import Given
 from builder.figures.day_margins import today
-from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas, protected_limit
 from builder.findings.limit_comparisons import area_references, comparisons
@@ -33,30 +32,22 @@ def value_not_read(program: Program, ledger: Ledger) -> Iterator[Finding]:
     used = [(placed.figure, placed) for placed in placed_alarms(program, ledger)]
     for compared in comparisons(program, ledger):
         used += [(figure, compared.placed) for figure in (compared.shown, compared.limit)]
-    groups: dict[tuple[Where, str, str], list[tuple[Figure, PlacedAlarm]]] = {}
-    for figure, placed in used:
-        if not figure.read:
-            case = (placed.alarm.value.where, figure.printed, figure.source)
-            groups.setdefault(case, []).append((figure, placed))
-    for group in groups.values():
-        yield _finding_of_value_not_read([figure for figure, _ in group], [placed for _, placed in group])
-
-
-def _finding_of_value_not_read(figures: list[Figure], group: list[PlacedAlarm]) -> Finding:
-    first, alarm = figures[0], group[0].alarm
-    unread = [part.label for part in first.inputs if not part.read]
-    others = len({placed.area.id for placed in group}) - 1
-    same = f"; the same holds in {count_in_words(others, 'more area')}" if others else ""
-    return value_not_read.found(
-        message=f"{first.label} ({first.printed}) rests on a value that was not read in its source"
-        + (f": {'; '.join(unread)}{same}." if unread else f"{same}."),
-        where=(alarm.protects or alarm.value).where,
-        figures=keys(*figures),
-        source=first.source,
-        mend="read the value in its source and mark it so in the table",
-        subject=SETPOINTS,
-        touches=area_references(group),
-    )
+    unread = (one for one in used if not one[0].read)
+    for group in grouped(unread, lambda one: (one[1].alarm.value.where, one[0].printed, one[0].source)).values():
+        (first, placed), alarms = group[0], [one for _, one in group]
+        parts = [part.label for part in first.inputs if not part.read]
+        others = len({one.area.id for one in alarms}) - 1
+        same = f"; the same holds in {count_in_words(others, 'more area')}" if others else ""
+        yield value_not_read.found(
+            message=f"{first.label} ({first.printed}) rests on a value that was not read in its source"
+            + (f": {'; '.join(parts)}{same}." if parts else f"{same}."),
+            where=(placed.alarm.protects or placed.alarm.value).where,
+            figures=keys(*(figure for figure, _ in group)),
+            source=first.source,
+            mend="read the value in its source and mark it so in the table",
+            subject=SETPOINTS,
+            touches=area_references(alarms),
+        )
 
 
 @rule(Severity.NOTE)

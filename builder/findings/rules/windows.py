@@ -9,12 +9,13 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import window_for
-from builder.findings.record_findings import entries, first_and_count, row_text, subject
+from builder.findings.record_findings import entries, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
 from builder.program.program import Program
+from builder.program.records import Record
 
 
 @rule(Severity.WARN)
@@ -118,18 +119,28 @@ def _finding_of_window_too_wide(
     )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, many=True)
 def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A record marked pass whose reading lies outside the window of that day's cylinder, or whose alarm came too late.
 
     Judged by the reading as found; a calibration that says what it left, by that. A reading that fails only by a
     guard band that nobody read in its source warns. Source: the acceptance the site's own check plan states.
     """
-    yield from first_and_count(
-        _finding_of_record_pass_outside_window(program, entry, _figures(program, ledger, logbook, entry))
-        for entry in entries(logbook)
-        if entry[1].outside and entry[0].result is not None and entry[0].result.value == "pass"
-    )
+    for record, verdict in entries(logbook):
+        if verdict.outside and record.result is not None and record.result.value == "pass":
+            figures = _figures(program, ledger, logbook, (record, verdict))
+            caveat = " This only warns: it fails by a guard band that was not read in its source."
+            yield record_pass_outside_window.found(
+                severity=Severity.STOP if verdict.sure else Severity.WARN,
+                message=f"{row_text(program, record)}: marked pass, but {_outside(record, verdict.outside, figures)}."
+                + ("" if verdict.sure else caveat),
+                where=record.where,
+                figures=keys(*figures),
+                source="acceptance of the site's own check plan",
+                mend="treat it as failed: adjust, check again, and look back at what was measured since the last good "
+                "check",
+                subject=subject(program, record),
+            )
 
 
 def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> tuple[Figure, ...]:
@@ -143,22 +154,9 @@ def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> t
     return tuple(figure for figure in ends if figure is not None)
 
 
-def _finding_of_record_pass_outside_window(program: Program, entry: Entry, figures: tuple[Figure, ...]) -> Finding:
-    record, verdict = entry
-    given = {"as-found": record.as_found, "as-left": record.as_left, "seconds": record.seconds}[verdict.outside]
+def _outside(record: Record, name: str, figures: tuple[Figure, ...]) -> str:
+    given = {"as-found": record.as_found, "as-left": record.as_left, "seconds": record.seconds}[name]
     value = given.text if given else ""
-    if verdict.outside == "seconds":
-        what = f"the alarm came after {value} s, allowed are {figures[0].printed}"
-    else:
-        words = {"as-found": "as found", "as-left": "as left"}[verdict.outside]
-        what = f"{words} {value} lies outside {' to '.join(figure.printed for figure in figures)}"
-    caveat = "" if verdict.sure else " This only warns: it fails by a guard band that was not read in its source."
-    return record_pass_outside_window.found(
-        severity=Severity.STOP if verdict.sure else Severity.WARN,
-        message=f"{row_text(program, record)}: marked pass, but {what}.{caveat}",
-        where=record.where,
-        figures=keys(*figures),
-        source="acceptance of the site's own check plan",
-        mend="treat it as failed: adjust, check again, and look back at what was measured since the last good check",
-        subject=subject(program, record),
-    )
+    if name == "seconds":
+        return f"the alarm came after {value} s, allowed are {figures[0].printed}"
+    return f"{name.replace('-', ' ')} {value} lies outside {' to '.join(figure.printed for figure in figures)}"
