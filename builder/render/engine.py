@@ -39,6 +39,9 @@ USED: Final = {
 }  # fmt: skip
 """Kind of the engine's things -> names that are not promised."""
 
+NOTES: Final = ("footnote-call", "footnote-marker", "note-call", "note-marker", "note-callback")
+"""What the engine's own style sheet adds to any element, were it a note at the foot or the side of a page."""
+
 KINDS: Final = {
     "TextBox": "text",
     "LineBox": "line",
@@ -209,6 +212,17 @@ class LaidBox:
 def _rgba(colour: Any) -> tuple[float, float, float, float]:
     red, green, blue = colour.to("srgb")[:3]
     return float(red), float(green), float(blue), float(colour.alpha)
+
+
+def without_notes() -> None:
+    """Have the engine, which is loaded, prepare no element to be a note, since no document has notes of its kind.
+
+    It makes a style for each part of a note of each element, which is most of what styles take.
+    """
+    from weasyprint.html import UA_STYLESHEET  # noqa: PLC0415 - heavy, so loaded at first need
+
+    matcher = UA_STYLESHEET.matcher
+    matcher.other_selectors = [entry for entry in matcher.other_selectors if entry[3] not in NOTES]
 
 
 def unlaid(html: Any, sheets: Sequence[Any], fonts: Any, variant: str) -> LaidBox:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import ctypes.util
+import re
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from importlib import import_module
@@ -24,6 +25,8 @@ UNUSED: Final = ("fontTools.subset", "fontTools.varLib.instancer")
 """What the engine loads for systems that cannot cut fonts to the letters used, and for fonts of many weights in one."""
 FONTS: Final = "weasyprint.pdf.fonts"
 """Module of the engine that asks for arrays of lengths that differ from font to font."""
+HTML: Final = "tinyhtml5.inputstream"
+"""Module that reads a source up to the next sign of a kind."""
 
 
 @contextmanager
@@ -32,7 +35,8 @@ def lightly() -> Iterator[None]:
 
     On Linux it finds its libraries by the names of their files alone. It would first ask for other spellings, and
     Python answers each by starting a compiler and a linker: some fifty programs. A system that has none under those
-    names is asked the long way. What it never uses here is loaded when it does, and its arrays are made by one type.
+    names is asked the long way. What it never uses here is loaded when it does, its arrays are made by one type, and
+    patterns of signs are made once.
     """
     usual = ctypes.util.find_library
     if sys.platform == "linux" and drawing():
@@ -48,6 +52,7 @@ def lightly() -> Iterator[None]:
     fonts = sys.modules[FONTS]
     if not isinstance(fonts.ffi, _Arrays):
         fonts.ffi = _Arrays(fonts.ffi)  # type: ignore[attr-defined]
+        sys.modules[HTML].characters_until_regex = _Patterns()  # type: ignore[attr-defined]
 
 
 def _not_there(name: str) -> str | None:  # noqa: ARG001 - the form of what it stands for
@@ -85,6 +90,18 @@ class _Arrays:
             of = kind.partition("[")[0]
             return self._door.new(f"{of}[]" if kind == f"{of}[{len(filled)}]" else kind, filled)
         return self._door.new(kind, filled)
+
+
+class _Patterns(dict[tuple[Iterable[str], bool], re.Pattern[str]]):
+    """(signs, whether it is these that are read, not all others) -> the pattern of as many as follow.
+
+    The library keeps patterns where it does not find them again, and makes each anew: a third of reading a source.
+    """
+
+    def __missing__(self, asked: tuple[Iterable[str], bool]) -> re.Pattern[str]:
+        signs, these = asked
+        made = self[asked] = re.compile(f"[{'' if these else '^'}{re.escape(''.join(signs))}]+")
+        return made
 
 
 @cache

@@ -56,6 +56,7 @@ def preload() -> None:
             import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
     except OSError as error:
         raise RenderError(f"the PDF engine lacks a library of the system: {error}. {NEEDED}") from error
+    engine.without_notes()
     widths.remember()
 
 

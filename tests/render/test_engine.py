@@ -4,9 +4,13 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from xml.etree.ElementTree import tostring
 
 import pytest
+import tinyhtml5
 import weasyprint
+from tinyhtml5 import inputstream
+from weasyprint import html
 from weasyprint.formatting_structure import boxes as structure
 from weasyprint.text.fonts import FontConfiguration
 
@@ -90,6 +94,37 @@ def test_header_cells_say_what_they_head():
         made.write(document, "t", "en")
         heads = [box for page in engine.page_boxes(document) for box in engine.boxes_below(page) if box.tag == "th"]
         assert {box._raw.mark["A"]["Scope"] for box in heads if getattr(box._raw, "mark", None)} == {"/Row"}
+
+
+def test_no_element_is_prepared_to_be_a_note_and_no_document_has_one(monkeypatch):
+    sources = [*(ROOT / "templates").rglob("*.*ml"), *(ROOT / "templates").rglob("*.css")]
+    sources += [path for path in (ROOT / "builder/render").glob("*.py") if path.name != "engine.py"]
+    assert len(sources) > 80
+    assert [path.name for path in sources if re.search(r"footnote|note\(\)", path.read_text(encoding="utf-8"))] == []
+    shipped = weasyprint.CSS(string=html.UA).matcher.other_selectors
+    assert {entry[3] for entry in shipped} == {None, "marker", *engine.NOTES}
+    text = f"{HTML}<ol><li>first<li>second</ol><ul><li>third</ul>"
+    with PdfEngine() as made:
+        kept = html.UA_STYLESHEET.matcher.other_selectors
+        assert [entry[3] for entry in kept if entry[3]] == ["marker"]
+        without = made.write(made.document(text, [CSS]), "t", "en")
+        monkeypatch.setattr(html.UA_STYLESHEET.matcher, "other_selectors", shipped)
+        assert made.write(made.document(text, [CSS]), "t", "en") == without
+
+
+def test_a_source_is_read_alike_where_each_pattern_is_made_once(monkeypatch):
+    more = "<!-- a-b --><script>a < b && c</script><p title='a&amp;b' id=c>&lt; d &#160; e]]>\0f<textarea>g</textarea>"
+    text = HTML + more
+    with PdfEngine():
+        known = inputstream.characters_until_regex
+    assert isinstance(known, libraries._Patterns)
+    read = tostring(tinyhtml5.parse(text))
+    patterns = dict(known)
+    assert len(patterns) > 5
+    assert tostring(tinyhtml5.parse(text)) == read
+    assert known == patterns, "found again"
+    monkeypatch.setattr(inputstream, "characters_until_regex", {})
+    assert tostring(tinyhtml5.parse(text)) == read
 
 
 def test_versions_are_those_that_the_engine_itself_reports():
