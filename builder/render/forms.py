@@ -83,18 +83,19 @@ def form_job(sheet: LogSheet, figures: Mapping[str, Figure]) -> Job[Made]:
 
 
 def _render(engine: PdfEngine, sheet: LogSheet, figures: Mapping[str, Figure]) -> Made:
-    return make(engine, form_document(sheet, figures))
+    return make(engine, form_document(sheet, figures, drawn=engine.lays_out))
 
 
-def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
+def form_document(sheet: LogSheet, figures: Mapping[str, Figure], *, drawn: bool = True) -> Document:
     """A log sheet, ready to be laid out.
 
+    :param drawn: whether it has lines and blank cells, which who only reads does not need.
     :raises RenderError: for an unknown figure or paper, or columns that the paper cannot hold.
     """
     says, name = _words(sheet), f"log sheet {sheet.id} ({sheet.language})"
     try:
         groups = _groups(sheet, figures)
-        html = _html(sheet, groups, figures)
+        html = _html(sheet, groups, figures, drawn=drawn)
     except RenderError as error:
         raise RenderError(f"{name}: {error}") from error
     return Document(
@@ -112,7 +113,7 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure]) -> Document:
     )
 
 
-def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figure]) -> str:
+def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figure], *, drawn: bool) -> str:
     says, turned = _words(sheet), is_right_to_left(sheet.language)
     made = fill(
         "forms/sheet.html",
@@ -121,6 +122,7 @@ def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figur
         sheet=sheet,
         groups=groups,
         usual=ROW_MM[turned],
+        drawn=drawn,
         title=_title(sheet, says),
         at=Marker(
             spoken_figures(figures, sheet.language),

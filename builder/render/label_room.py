@@ -141,7 +141,7 @@ class _Room:
         rest = [text] if whole else text.split(" ")
         while rest:
             room = self._narrow if self._at < self._beside else self._wide
-            count = max((n for n in range(1, len(rest) + 1) if _wide(rest[:n], size, weight) <= room), default=0)
+            count = next((n for n in range(len(rest), 0, -1) if _wide(rest[:n], size, weight) <= room), 0)
             if not count and room < self._wide:
                 self._at = self._beside  # below the code there is more room
                 continue

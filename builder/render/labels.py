@@ -25,7 +25,7 @@ from builder.render.laid_out import Side
 from builder.render.lines import codes
 from builder.render.markup import Marker
 from builder.render.pdf import PdfEngine
-from builder.render.qr import qr_mark, undrawn_mark
+from builder.render.qr import qr_mark
 from builder.render.sheet_marks import EDGE, Bar, Marks, Note, outlines, sheet_numbers
 from builder.render.templates import fill, stylesheet
 
@@ -65,7 +65,7 @@ def _render(engine: PdfEngine, pages: LabelPages, figures: Mapping[str, Figure])
 def labels_document(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool = True) -> Document:
     """The sheets of one kind, ready to be laid out.
 
-    :param drawn: whether it has square codes, which who only reads does not need.
+    :param drawn: whether it has places and square codes, which who only reads does not need.
     :raises RenderError: for an unknown figure or paper, or a grid that leaves the paper.
     """
     sheet = _sheet(pages)
@@ -125,7 +125,8 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool
         turned=is_right_to_left(pages.language),
         title=_title(pages, says),
         pages=tuple(_pages(pages, says)),
-        qr=qr_mark if drawn else undrawn_mark,
+        drawn=drawn,
+        qr=qr_mark,
         beside=partial(beside_width, pages=pages),
         small=pages.grid.small,
         at=Marker(
