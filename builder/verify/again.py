@@ -1,7 +1,7 @@
 """A site held against what its content says again: pages and files of data byte by byte, PDFs word by word."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import replace
@@ -11,6 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 from builder.base.errors import ArchiveError
+from builder.base.plain_pickle import packed, unpacked
 from builder.publish.checksums import digest
 from builder.render.source_words import SourceWords
 from builder.verify.paper import read_paper
@@ -37,14 +38,31 @@ class Papers:
 
     def __init__(self, hands: Reading) -> None:
         self._hands = hands
+        self._read: dict[str, Future[bytes | Difference]] = {}
+        """By the digest of its bytes."""
         self._coming: dict[tuple[str, str], Future[tuple[Difference, ...]]] = {}
         """By the digests of their bytes and of their words."""
 
+    def read(self, files: Iterable[Path]) -> None:
+        """Begin to read PDFs, the longest first; one that cannot be opened is told when it is compared."""
+        found = []
+        for file in files:
+            with suppress(OSError):
+                found.append(file.read_bytes())
+        for data in sorted(found, key=len, reverse=True):
+            self._reading(data)
+
+    def _reading(self, found: bytes) -> Future[bytes | Difference]:
+        key = digest(found)
+        if key not in self._read:
+            self._read[key] = self._hands.begin(paper_read, found)
+        return self._read[key]
+
     def begin(self, wanted: bytes, found: bytes) -> None:
-        """Begin to read one."""
+        """Begin to compare one, once it is read."""
         key = digest(found), digest(wanted)
         if key not in self._coming:
-            self._coming[key] = self._hands.begin(paper_read, wanted, found)
+            self._coming[key] = self._hands.begin(paper_held, wanted, self._reading(found).result())
 
     def differences(self, path: str, wanted: bytes, found: bytes) -> Iterator[Difference]:
         """What is wrong with it, where ``path`` names it."""
@@ -53,13 +71,20 @@ class Papers:
             yield replace(one, path=path)
 
 
-def paper_read(wanted: bytes, found: bytes) -> tuple[Difference, ...]:
-    """What a PDF says otherwise than the words of its source; no more than are told of one file."""
+def paper_read(found: bytes) -> bytes | Difference:
+    """A PDF that was read, packed for another process, or why it cannot be read."""
     try:
-        told = tuple(islice(paper_differences("", SourceWords.read(wanted), read_paper(found, "")), MOST + 1))
-        return told if len(told) <= MOST else (*told[:MOST], Difference("", "and more words besides"))
+        return packed(read_paper(found, ""))
     except ArchiveError as fault:
-        return (Difference("", str(fault).strip()),)
+        return Difference("", str(fault).strip())
+
+
+def paper_held(wanted: bytes, read: bytes | Difference) -> tuple[Difference, ...]:
+    """What a PDF says otherwise than the words of its source; no more than are told of one file."""
+    if isinstance(read, Difference):
+        return (read,)
+    told = tuple(islice(paper_differences("", SourceWords.read(wanted), unpacked(read)), MOST + 1))
+    return told if len(told) <= MOST else (*told[:MOST], Difference("", "and more words besides"))
 
 
 def compare_files(root: Path, said: Mapping[str, bytes], check: Check, papers: Papers) -> None:
@@ -67,7 +92,8 @@ def compare_files(root: Path, said: Mapping[str, bytes], check: Check, papers: P
     spoken = [path for path in said if path.endswith(".pdf") and _only_words(path, said[path])]
     if spoken and WORDS_ALONE not in check.note:
         check.add_note(WORDS_ALONE)
-    for path in sorted(spoken, key=lambda path: -len(said[path])):  # the longest first
+    papers.read(root / path for path in spoken)
+    for path in spoken:
         with suppress(OSError):  # told below
             papers.begin(said[path], (root / path).read_bytes())
     for path, wanted in said.items():

@@ -206,11 +206,10 @@ def _mark(name: str, operands: Any, marks: list[Tag | None], outside: int, numbe
         marks.append((numbers, int(operands[1]["/MCID"])) if numbered else None)
 
 
-def _glyphs(shown: Any, letters: Mapping[bytes, str]) -> Iterator[str]:
+def _glyphs(shown: Any, letters: Mapping[bytes, str]) -> list[str]:
     """The letters of each glyph that an operator shows."""
     import pikepdf  # noqa: PLC0415 - as above
 
-    for part in shown if isinstance(shown, pikepdf.Array) else (shown,):
-        if isinstance(part, pikepdf.String):
-            codes = bytes(part)
-            yield from (letters.get(codes[at : at + 2], UNKNOWN) for at in range(0, len(codes), 2))
+    parts = shown if isinstance(shown, pikepdf.Array) else (shown,)
+    drawn = [bytes(part) for part in parts if isinstance(part, pikepdf.String)]
+    return [letters.get(codes[at : at + 2], UNKNOWN) for codes in drawn for at in range(0, len(codes), 2)]

@@ -65,6 +65,8 @@ class Examination:
     tell: Tell
     hands: Reading
     """Read PDFs; they are those of the shop too, where it only reads."""
+    prints: bool
+    """Whether the shop prints, so that no PDF need be read."""
     report: Report = field(default_factory=Report)
     papers: Papers = field(init=False)
 
@@ -87,9 +89,12 @@ class Examination:
         drafted = (self.root / ABOUT).is_file()
         for number, folder in folders.items():
             prefix = f"{REVISIONS}{number}/"
+            self._begin(prefix)
             check_sums(folder, self.report.check("checksums of frozen revisions"), prefix)
             check_ledger(self.root, prefix, self.report.check("figures calculated again"))
             self._revision(number, folder, on_top=not drafted and number == max(folders))
+        if drafted and self.content is not None:
+            self._begin("")
         if drafted or not folders:
             check_ledger(self.root, "", self.report.check("figures calculated again"))
         if drafted:
@@ -157,10 +162,18 @@ class Examination:
             with suppress(ArchiveError, OSError):  # told when it is compared
                 self.hands.place(*read_places(path.read_bytes(), path.name))
 
+    def _begin(self, prefix: str) -> None:
+        """Have the PDFs of an edition read meanwhile, where they will be compared."""
+        if not self.prints and not made_elsewhere(self.root, prefix):
+            self.papers.read(self.root / path for path in self._files(prefix, ".pdf"))
+
     def _by_own_data(self, prefix: str) -> None:
-        pages = [path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(".html")]
-        pages = [path for path in pages if prefix or not path.startswith(REVISIONS)]
-        compare_with_data(self.root, prefix, pages, self.report.check(OWN_DATA))
+        compare_with_data(self.root, prefix, self._files(prefix, ".html"), self.report.check(OWN_DATA))
+
+    def _files(self, prefix: str, ending: str) -> list[str]:
+        """Files of an edition by the ending of their names."""
+        found = (path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(ending))
+        return [path for path in found if prefix or not path.startswith(REVISIONS)]
 
 
 def verify(
@@ -181,7 +194,7 @@ def verify(
     if not (root / checksums.NAME).is_file():
         raise ArchiveError(f"{root} is no published site: it has no {checksums.NAME}")
     with Reading(1 if shop else jobs) as hands, Workshop(executor=hands) as reading:
-        return Examination(root, shop or reading, content, tell, hands).whole()
+        return Examination(root, shop or reading, content, tell, hands, prints=shop is not None).whole()
 
 
 def _on_top(path: str) -> bool:

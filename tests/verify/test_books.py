@@ -12,9 +12,11 @@ import pytest
 from builder.render.binding import Chapter, joined
 from builder.render.pdf import PdfEngine
 from builder.render.source_words import SourceWords, WordsEngine
-from builder.verify.again import MOST, paper_read
+from builder.verify.again import MOST, Papers, paper_held, paper_read
 from builder.verify.paper import read_paper, read_places
+from builder.verify.reading import Reading
 from builder.verify.words import paper_differences
+from tests.release.forgery import redrawn
 
 SIZE = "@page { size: 100mm 60mm; margin: 12mm 10mm } * { font-family: 'Handbook Sans' } h2 { break-before: page }"
 COUNT = '@page {{ @bottom-right {{ content: "{}" counter(page, {}) }} }}'
@@ -112,11 +114,41 @@ def test_a_page_that_bears_a_number_out_of_turn_is_told(made, paper, page, label
 
 def test_of_many_differences_some_are_told_and_that_there_are_more(made):
     source = SourceWords.read(made[0].written())
-    assert paper_read(source.written(), made[1]) == ()
+    assert paper_held(source.written(), paper_read(made[1])) == ()
     many = SourceWords(words=[f"Unheard of {at}" for at in range(40)], frames={"": ["x", "y"], "1-": ["x", "y"]})
     pages = "".join(f"<h2>Page {at}</h2>" for at in range(40))
     with PdfEngine() as engine:
         pdf = engine.write(engine.document(document(pages), [SIZE]), "Field book", "en")
-    told = paper_read(many.written(), pdf)
+    told = paper_held(many.written(), paper_read(pdf))
     assert len(told) == MOST + 1
     assert str(told[-1]) == "and more words besides"
+
+
+class Counted(Reading):
+    """Hands that note what they are given to do."""
+
+    def __init__(self):
+        super().__init__()
+        self.done = []
+
+    def begin(self, function, *inputs):
+        self.done.append(function)
+        return super().begin(function, *inputs)
+
+
+def test_a_book_is_read_beforehand_once_and_again_where_it_is_another_one_by_then(made, tmp_path):
+    source, pdf = made
+    for name in ("a.pdf", "same.pdf"):
+        (tmp_path / name).write_bytes(pdf)
+    with Counted() as hands:
+        papers = Papers(hands)
+        papers.read([tmp_path / "a.pdf", tmp_path / "same.pdf", tmp_path / "missing.pdf"])
+        assert hands.done == [paper_read]
+        assert [*papers.differences("a.pdf", source.written(), pdf)] == []
+        assert [*papers.differences("same.pdf", source.written(), pdf)] == []
+        assert hands.done == [paper_read, paper_held]
+        told = [str(one) for one in papers.differences("a.pdf", source.written(), redrawn(pdf, "Oxygen", "negyxO"))]
+        assert told == ["a.pdf: page 5 says other words: 'negyxO' instead of 'Oxygen'"]
+        [told] = papers.differences("a.pdf", source.written(), b"%PDF-1.7 torn")
+        assert told.path == "a.pdf"
+        assert "is no PDF that can be read" in told.what
