@@ -16,7 +16,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 
 from builder.base.digest import quick_digest
 from builder.base.spool import Spool
-from builder.base.store import Store
+from builder.base.store import NoStore, Store
 
 T = TypeVar("T")
 V = TypeVar("V")
@@ -130,6 +130,8 @@ class PageCache(Generic[T]):
 
     def rendered(self, page: T) -> Rendered:
         """The document of ``page``."""
+        if isinstance(self._store, NoStore):  # what it was made from is asked by nobody
+            return self._made(page, self._known)
         own = quick_digest(self._basis, page)
         told = self._before.get(own)
         if told is None:
@@ -149,16 +151,19 @@ class PageCache(Generic[T]):
 
     def _anew(self, page: T, own: str) -> Rendered:
         noted = [Noted(known) for known in self._known]
-        data, beside = self._render(page, *noted), self._beside(page, *noted)
-        found = sha256(data).hexdigest()
-        self.made += 1
-        self._counted["pages"] += 1
+        made = self._made(page, noted)
         if not any(one.listed for one in noted):
             asked = [list(one.asked) for one in noted]
             key = self._key(own, asked)
-            self._told[own] = Told(asked, key, found, beside)
-            self._store.put(key, data)
-        return Rendered(found, data, lambda: data, beside)
+            self._told[own] = Told(asked, key, made.digest, made.beside)
+            self._store.put(key, made.data())
+        return made
+
+    def _made(self, page: T, known: Sequence[Mapping[str, object]]) -> Rendered:
+        data, beside = self._render(page, *known), self._beside(page, *known)
+        self.made += 1
+        self._counted["pages"] += 1
+        return Rendered(sha256(data).hexdigest(), data, lambda: data, beside)
 
     def _key(self, own: str, asked: Sequence[Sequence[str]]) -> str:
         """Hash of a page's text and of the answers to what it asks."""
