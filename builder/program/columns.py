@@ -122,12 +122,9 @@ def open_tables(
             rows = table_rows(table, mapped, faults, sheet, name, one_sheet=True)
             columns = columns_of(rows, kind, mapped, faults) if rows else None
             if rows is not None and columns is not None:
-                yield OpenTable(mapped, columns, rows, kind.needed, only_commas=_only_commas(table, mapped))
+                only_commas = mapped is not None and mapped.decimal_comma and not table.is_workbook
+                yield OpenTable(mapped, columns, rows, kind.needed, only_commas)
                 faults.problems.extend(rows.faults.problems())
-
-
-def _only_commas(table: SourceTable, mapped: ColumnMap | None) -> bool:
-    return mapped is not None and mapped.decimal_comma and not table.is_workbook
 
 
 def table_rows(

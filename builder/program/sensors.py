@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import partial
 
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
@@ -148,7 +149,7 @@ def _sensor(fields: Fields) -> Sensor:
         cross=fields.maybe_part("cross-sensitivity", lambda part: _cross(part, shows, channel)),
         note=note.value if note else "",
         where=identity.where,
-        error=fields.maybe_part("error", lambda part: _error(part, channel.value)),
+        error=fields.maybe_part("error", partial(read_tolerance, units=channel_units(channel.value, fields.faults))),
         settles_in=fields.maybe_quantity("settles-in", "min", "h", above=True),
         poisoned_by=fields.texts("poisoned-by"),
         pressures=fields.maybe_part("pressures", _pressures),
@@ -157,10 +158,6 @@ def _sensor(fields: Fields) -> Sensor:
 
 def _pressures(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
     return fields.quantity("from", "kPa", above=True), fields.quantity("to", "kPa", above=True)
-
-
-def _error(fields: Fields, channel: str) -> Tolerance:
-    return read_tolerance(fields, channel_units(channel, fields.faults))
 
 
 def _factors(fields: Fields, shows: Given[str]) -> Factors:

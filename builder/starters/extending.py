@@ -23,7 +23,7 @@ class WantedSite:
 
 def extending_files(wanted: WantedSite) -> dict[str, str]:
     """Path below the new folder -> text."""
-    files = {"site.yaml": _site(wanted), "cylinders.yaml": _CYLINDERS, "confirm.yaml": _confirm()}
+    files = {"site.yaml": _site(wanted), "cylinders.yaml": _CYLINDERS, "confirm.yaml": _CONFIRMED}
     if wanted.inventory:
         files["inventory.csv"] = wanted.inventory
     else:
@@ -49,8 +49,7 @@ units: []
 """
 
 
-def _confirm() -> str:
-    return """confirm:
+_CONFIRMED = """confirm:
   - what: altitude and temperature of this site
     against: the site itself
 """

@@ -190,20 +190,16 @@ def limit_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
             continue
         named = f"{placed.alarm.protects.value} of {program.gases[protected_gas(placed)].name}"
         if ledger.get(protects_key(placed)) is None:
-            yield _finding_of_limit_missing(
-                placed, f"{named}, but that list has no such limit", "name a limit that the list has"
-            )
+            yield _limit_missing(placed, f"{named}, but that list has no such limit", "name a limit that the list has")
         elif (value := protected_limit(program, ledger, placed)) is not None and value.superseded:
             told = f"{named}, but {value.text} {value.unit} is superseded: {value.superseded}"
-            yield _finding_of_limit_missing(placed, told, "name another limit, or bring the new value (lists/*.yaml)")
+            yield _limit_missing(placed, told, "name another limit, or bring the new value (lists/*.yaml)")
         elif protected_factor(placed) is None:
             told = f"{named}, but a sensor there has no factor for that gas"
-            yield _finding_of_limit_missing(
-                placed, told, "give the sensor's factor for that gas, or protect the gas it shows"
-            )
+            yield _limit_missing(placed, told, "give the sensor's factor for that gas, or protect the gas it shows")
 
 
-def _finding_of_limit_missing(placed: PlacedAlarm, what: str, mend: str) -> Finding:
+def _limit_missing(placed: PlacedAlarm, what: str, mend: str) -> Finding:
     return limit_missing.found(
         message=f"{placed.area.name}: the {placed.called} is said to protect {what}.",
         where=placed.alarm.protects.where if placed.alarm.protects else placed.alarm.value.where,

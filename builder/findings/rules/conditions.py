@@ -163,16 +163,14 @@ def hose_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A stop for a hose of a model or of an area
     for model in program.models.values():
         if model.pump and model.hose:
-            yield from _judge_of_hose_too_long(model, model.pump, model.hose.length, None, ledger)
+            yield from _too_long(model, model.pump, model.hose.length, None, ledger)
     for area in program.areas.values():
         for model in program.models_in(area):
             if model.pump and area.hose:
-                yield from _judge_of_hose_too_long(model, model.pump, area.hose, area, ledger)
+                yield from _too_long(model, model.pump, area.hose, area, ledger)
 
 
-def _judge_of_hose_too_long(
-    model: Model, pump: Pump, hose: Given[Quantity], area: Area | None, ledger: Ledger
-) -> Iterator[Finding]:
+def _too_long(model: Model, pump: Pump, hose: Given[Quantity], area: Area | None, ledger: Ledger) -> Iterator[Finding]:
     if magnitude(hose.value, "m") <= magnitude(pump.longest_hose.value, "m"):
         return
     used = ledger.get(keyed.AREA_HOSE(area=area.id) if area else keyed.MODEL_HOSE(model=model.id))
@@ -198,10 +196,10 @@ def hose_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for area in program.areas.values():
         for model in program.models_in(area):
             if model.pump:
-                yield from _judge_of_hose_too_short(area, model, ledger)
+                yield from _too_short(area, model, ledger)
 
 
-def _judge_of_hose_too_short(area: Area, model: Model, ledger: Ledger) -> Iterator[Finding]:
+def _too_short(area: Area, model: Model, ledger: Ledger) -> Iterator[Finding]:
     hose = area.hose or (model.hose.length if model.hose else None)
     if area.depth is None or (hose and magnitude(hose.value, "m") >= magnitude(area.depth.value, "m")):
         return

@@ -193,7 +193,7 @@ def _at_the_inlet(program: Program, ledger: Ledger, check: Check) -> Iterator[Fi
     if late and gas:
         told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
         severity = Severity.STOP if check.kind == "zero" else Severity.WARN
-        yield _finding_of_gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
+        yield _gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
 
 
 def _through_hoses(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
@@ -211,7 +211,7 @@ def _through_hoses(program: Program, ledger: Ledger, check: Check) -> Iterator[F
     ):
         if stated and late:
             told = {f"{pair} needs {figure.printed}": figure for pair, figure in late.items()}
-            yield _finding_of_gas_time_short(check, stated, told, why, severity)
+            yield _gas_time_short(check, stated, told, why, severity)
 
 
 def _later(program: Program, ledger: Ledger, needed: Family, stated: Figure | None) -> dict[str, Figure]:
@@ -232,9 +232,7 @@ def _slowest(ledger: Ledger, model: Model) -> Figure | None:
     return max(figures, key=lambda figure: magnitude(figure.amount, "s"), default=None)
 
 
-def _finding_of_gas_time_short(
-    check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity
-) -> Finding:
+def _gas_time_short(check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity) -> Finding:
     zeroed = check.kind == "zero"
     what = "alarms come within" if stated.key == keyed.CHECK_ALARMS_WITHIN(check=check.id) else "it lasts"
     at = "clean air" if zeroed else f"gas at the {'end of the hose' if check.through_hose else 'inlet'}"

@@ -88,22 +88,22 @@ def _of_stay(ledger: Ledger, unit: str, stay: Stay, now: date | None) -> Iterato
     if stay.certificate_until is None:
         if now is not None:
             told = f"{unit} is hired, and its certificate ({stay.certificate}) names no last day."
-            yield _finding_of_certificate_expired(ledger, unit, stay, Severity.NOTE, told)
+            yield _certificate(ledger, unit, stay, Severity.NOTE, told)
         return
     last = stay.certificate_until.value
     held = f"its owner's certificate ({stay.certificate}) held until {day_text(last)}"
     if now is not None and past(last, now):
-        yield _finding_of_certificate_expired(ledger, unit, stay, Severity.STOP, f"{unit} is in use, but {held}.")
+        yield _certificate(ledger, unit, stay, Severity.STOP, f"{unit} is in use, but {held}.")
     elif now is not None and near(last, now):
         told = f"{unit} is in use, and its owner's certificate ({stay.certificate}) holds until {day_text(last)} only."
-        yield _finding_of_certificate_expired(ledger, unit, stay, Severity.WARN, told)
+        yield _certificate(ledger, unit, stay, Severity.WARN, told)
     elif now is None and stay.end is not None and past(last, stay.end.date()):
-        yield _finding_of_certificate_expired(
+        yield _certificate(
             ledger, unit, stay, Severity.WARN, f"{unit} was in use until {day_text(stay.end.date())}, but {held}."
         )
 
 
-def _finding_of_certificate_expired(ledger: Ledger, unit: str, stay: Stay, severity: Severity, told: str) -> Finding:
+def _certificate(ledger: Ledger, unit: str, stay: Stay, severity: Severity, told: str) -> Finding:
     return certificate_expired.found(
         severity=severity,
         message=told,

@@ -118,60 +118,49 @@ def not_on_record(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """
     # A warn where units are in use and nothing is recorded, a note for each thing that is not known
     used = [unit for unit in program.units.values() if unit.in_use]
-    if not used:
-        return
+    for severity, told, mend, silent in _not_known(program, logbook, used) if used else ():
+        first = (silent or used)[0].where
+        yield not_on_record.found(
+            severity=severity,
+            message=told,
+            where=Where(first.file, first.line),
+            mend=mend,
+            subject="page:checks",
+            touches=tuple(f"unit:{unit.id}" for unit in silent),
+        )
+
+
+def _not_known(program: Program, logbook: Logbook, used: list[Unit]) -> Iterator[tuple[Severity, str, str, list[Unit]]]:
+    """How grave it is, what is not known, how that is mended, and of which units it is so if not of all."""
     if not program.records:
         told = "No check and no use of any unit is recorded here. That every check was done and passed is not known."
-        yield _finding_of_not_on_record(
-            Severity.WARN, used, told, "bring in the records of checks and use under records/"
-        )
+        yield Severity.WARN, told, "bring in the records of checks and use under records/", []
     elif not any(record.kind.value == "use" for record in program.records):
         told = "No use of any unit is recorded. Where a unit was when it turned out wrong is then not known."
-        yield _finding_of_not_on_record(
-            Severity.NOTE, used, told, "record who takes which unit where, as rows of kind use"
-        )
+        yield Severity.NOTE, told, "record who takes which unit where, as rows of kind use", []
     elif silent := _silent(logbook, used):
         told = f"No use is on record of {count_in_words(len(silent), 'unit')} in use: "
         told += f"{short_list([unit.id for unit in silent], 12)}. Ask where they were."
-        mend = "record their use too, or enter them as spare from the day they lie idle"
-        yield _finding_of_not_on_record(Severity.NOTE, silent, told, mend, tuple(f"unit:{unit.id}" for unit in silent))
+        yield Severity.NOTE, told, "record their use too, or enter them as spare from the day they lie idle", silent
     if not program.movements:
-        told = (
-            "No movements of units are kept. Where a unit was on a past day, in what state and with whom, is not known."
-        )
-        yield _finding_of_not_on_record(
-            Severity.NOTE, used, told, "enter issue, return, loan, repair and the like under movements/"
-        )
+        told = "No movements of units are kept. Where a unit was on a past day, in what state and with whom, "
+        told += "is not known."
+        yield Severity.NOTE, told, "enter issue, return, loan, repair and the like under movements/", []
     if program.cards and not program.copies:
         told = "No register of printed copies is kept. Who holds a card that must be taken back is then not known."
-        yield _finding_of_not_on_record(Severity.NOTE, used, told, "enter who holds which card in copies.yaml")
+        yield Severity.NOTE, told, "enter who holds which card in copies.yaml", []
     if program.people is None:
         told = "No register of people is kept here. Who may test, calibrate or go in is not known to this handbook."
-        yield _finding_of_not_on_record(Severity.NOTE, used, told, "enter people and what they may do in people.yaml")
+        yield Severity.NOTE, told, "enter people and what they may do in people.yaml", []
     if not program.settings:
         told = "No settings were read back from any unit. That alarms are set as printed here is not known."
-        yield _finding_of_not_on_record(
-            Severity.NOTE, used, told, "read the settings of the units and add the export to readback/"
-        )
+        yield Severity.NOTE, told, "read the settings of the units and add the export to readback/", []
 
 
 def _silent(logbook: Logbook, used: list[Unit]) -> list[Unit]:
     """Units in use of which no day of use is on record; use of others says nothing of them."""
     logs = logbook.units
     return [unit for unit in used if unit.id not in logs or not logs[unit.id].use_days]
-
-
-def _finding_of_not_on_record(
-    severity: Severity, used: list[Unit], told: str, mend: str, touches: tuple[str, ...] = ()
-) -> Finding:
-    return not_on_record.found(
-        severity=severity,
-        message=told,
-        where=Where(used[0].where.file, used[0].where.line),
-        mend=mend,
-        subject="page:checks",
-        touches=touches,
-    )
 
 
 @rule(Severity.STOP, Severity.WARN, counted="row")

@@ -1,6 +1,7 @@
 """Stations that check units by themselves."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
@@ -12,10 +13,8 @@ from builder.findings.rule import Caused, rule
 from builder.findings.sensor_coverage import sees
 from builder.findings.wording import keys, short_list
 from builder.program.checks import WITH_GAS
-from builder.program.cylinders import Cylinder
 from builder.program.keys.families import AS_OF, STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 from builder.program.program import Program
-from builder.program.sensors import Sensor
 from builder.program.station_log import LEAK_TEST, TEST, StationRow
 from builder.program.stations import Station
 
@@ -148,23 +147,18 @@ def _inlets(program: Program, station: Station) -> Iterator[Finding]:
             told = f"inlet {inlet.number.value} has cylinder {cylinder.id} of lot {cylinder.lot.value}, but the "
             told += f"station was told lot {inlet.set_to.value}: what it passes or fails is judged by another gas"
             mend = "join the right cylinder, or tell the station what is there"
-            yield _finding_of_station_wrong(
-                station, Severity.STOP, told, inlet.set_to.where, mend, f"cylinder:{cylinder.id}"
-            )
+            yield _wrong(station, Severity.STOP, told, inlet.set_to.where, mend, touches=(f"cylinder:{cylinder.id}",))
 
 
 def _sensors(program: Program, station: Station) -> Iterator[Finding]:
     held = [program.cylinders[inlet.cylinder.value] for inlet in station.inlets if inlet.cylinder]
     fitted = (sensor for given in station.models for _, sensor in program.fitted(program.models[given.value]))
-    without = list(dict.fromkeys(sensor.name for sensor in fitted if not _has_gas(held, sensor)))
+    gases = {part.gas.value for cylinder in held for part in cylinder.components}
+    without = list(dict.fromkeys(sensor.name for sensor in fitted if not any(sees(sensor, gas) for gas in gases)))
     if without:
         told = f"no inlet has gas for {short_list(without)}, so it says nothing of these sensors"
         mend = "join a cylinder that holds their gas, or bump those models by hand"
-        yield _finding_of_station_wrong(station, Severity.STOP, told, station.where, mend)
-
-
-def _has_gas(held: list[Cylinder], sensor: Sensor) -> bool:
-    return any(sees(sensor, part.gas.value) for cylinder in held for part in cylinder.components)
+        yield _wrong(station, Severity.STOP, told, station.where, mend)
 
 
 def _leak(ledger: Ledger, station: Station) -> Iterator[Finding]:
@@ -173,32 +167,16 @@ def _leak(ledger: Ledger, station: Station) -> Iterator[Finding]:
     if due is not None and last is not None and past(last, today(ledger)):
         told = f"its leak test held until {due.printed}; gas that leaks is drawn in thinner than its label"
         mend = "test it for leaks, and judge the checks made with it since then"
-        yield _finding_of_station_wrong(
-            station,
-            Severity.WARN,
-            told,
-            station.leak_tested.where,
-            mend,
-            figures=keys(due, ledger.get(AS_OF())),
-        )
+        figures = keys(due, ledger.get(AS_OF()))
+        yield _wrong(station, Severity.WARN, told, station.leak_tested.where, mend, figures=figures)
 
 
-def _finding_of_station_wrong(
-    station: Station,
-    severity: Severity,
-    told: str,
-    where: Where,
-    mend: str,
-    touched: str = "",
-    *,
-    figures: tuple[str, ...] = (),
-) -> Finding:
+def _wrong(station: Station, severity: Severity, told: str, where: Where, mend: str, **more: Any) -> Finding:
     return station_wrong.found(
         severity=severity,
         message=f"{station.name.value}: {told}.",
         where=where,
-        figures=figures,
         mend=mend,
         subject="page:calibration-gas",
-        touches=(touched,) if touched else (),
+        **more,
     )

@@ -61,7 +61,7 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: 
             late = not _not_shown(check, entries, tested, None)
             yield (
                 (use.unit.value, check.id, missing, late),
-                _finding_of_used_without_test(program, check, use, missing, late=late),
+                _used_untested(program, check, use, missing, late=late),
             )
 
 
@@ -78,9 +78,7 @@ def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record
     return () if "" in proved else tuple(sorted((tested or {""}) - set(proved)))
 
 
-def _finding_of_used_without_test(
-    program: Program, check: Check, use: Record, missing: tuple[str, ...], *, late: bool
-) -> Finding:
+def _used_untested(program: Program, check: Check, use: Record, missing: tuple[str, ...], *, late: bool) -> Finding:
     names = [program.sensors[sensor].name for sensor in missing if sensor]
     of = f" of {short_list(names)}" if names else ""
     what = "was passed only after it was used" if late else "is recorded as passed on that day"

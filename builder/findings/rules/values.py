@@ -191,19 +191,15 @@ def place_list_missing(program: Program) -> Iterator[Finding]:
         if lacking:
             lists = " and ".join(program.library.limit_list(name).name for name in lacking)
             found = f"its own list, {lists}, is not among the lists of the site"
-            yield _finding_of_place_list_missing(
-                here, chosen[0], Severity.STOP, found, f"choose {', '.join(lacking)} in basis.limits"
-            )
+            yield _list_missing(here, chosen[0], Severity.STOP, found, f"choose {', '.join(lacking)} in basis.limits")
         elif not here.lists and not program.library.own:
             found = "no list of its own ships, so alarms are held against other lists alone"
-            yield _finding_of_place_list_missing(
+            yield _list_missing(
                 here, given, Severity.NOTE, found, "bring the place's list (lists/*.yaml) and choose it"
             )
 
 
-def _finding_of_place_list_missing(
-    here: Place, given: Given[str], severity: Severity, found: str, mend: str
-) -> Finding:
+def _list_missing(here: Place, given: Given[str], severity: Severity, found: str, mend: str) -> Finding:
     return place_list_missing.found(
         severity=severity,
         message=f"Exposure limits of {here.name}: {found}.",
