@@ -56,7 +56,9 @@ def only(channel: str) -> tuple[str, str, str]:
             (only("oxygen"), (CARD, ENTRANT, "audience: rescue")),
             "oxygen or flammable",
         ),  # an entrant's orders are not his
-        ((only("oxygen"), (CARD, ENTRANT, "audience: attendant")), None),  # stands outside
+        # stays at the post, 29 CFR 1910.146 (i)(4): an entrant's orders are not his either, and none is asked for
+        ((only("oxygen"), (CARD, ENTRANT, "audience: attendant")), "oxygen"),
+        (((CARD, BLOCK, "block: limits"), (CARD, ENTRANT, "audience: attendant")), None),
         ((only("oxygen"), (CARD, ENTRANT, "audience: calibrator")), None),
     ],
 )

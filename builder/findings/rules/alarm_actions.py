@@ -190,7 +190,8 @@ def _finding_of_alarm_only_seen(severity: Severity, told: str, where: Where, sub
     )
 
 
-CARRIERS = ("entrant", "tester", "hot-work-watch", "rescue", EVERYBODY)
+ATTENDANT = "attendant"
+ASKED = ("entrant", ATTENDANT, "tester", "hot-work-watch", "rescue", EVERYBODY)
 """Who carries a detector where the gas may be, or reads a sign; others stand outside, at a bench or bring their own."""
 
 
@@ -199,7 +200,8 @@ def alarm_not_on_card(program: Program) -> Iterator[Finding]:
     """An alarm that may sound in a card's area, on a detector its reader carries, and of which the card says nothing.
 
     A rescuer's card must say of each alarm whether it stops him on air: in a block `rescue`, or in `alarm-actions`
-    with an action of the alarm for `rescue`; the entrant's words do not count for him.
+    with an action of the alarm for `rescue`; the entrant's words do not count for him. Nor do they for an attendant,
+    who stays at his post (29 CFR 1910.146 (i)(4)); he is asked for where his card has a block `alarm-actions`.
 
     Asked of signs, and of cards with an area for those who carry a detector: entrants, testers, hot work watches
     and rescuers. It is the card's model, or any that is allowed there where the card names none. Every channel with
@@ -209,18 +211,31 @@ def alarm_not_on_card(program: Program) -> Iterator[Finding]:
     """
     # A warn for each such card, with all channels that it lacks
     for card in program.cards.values():
-        if card.area is None or card.audience not in CARRIERS:
+        if card.area is None or card.audience not in ASKED:
             continue
         area = program.areas[card.area.value]
         lacking = _lacking(program, area, card)
+        what, mend = (
+            (
+                "gives an attendant the entrant's order",
+                "give these alarms actions: {attendant: ...}, or leave the block out",
+            )
+            if card.audience == ATTENDANT
+            else (
+                "does not say what to do then",
+                (
+                    f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: "
+                    "then it prints all"
+                ),
+            )
+        )
         if lacking:
             yield alarm_not_on_card.found(
                 message=f"{card.title}: an alarm of the {' or '.join(lacking)} channel may sound in {area.name}, "
-                "but the card does not say what to do then.",
+                f"but the card {what}.",
                 where=card.where,
                 source=f"{COMMON_PRACTICE}: who carries a detector must know what each of its alarms asks for",
-                mend=f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: "
-                "then it prints all",
+                mend=mend,
                 subject=f"card:{card.id}",
             )
 
@@ -238,15 +253,17 @@ def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:
 
 
 def _told(program: Program, area: Area, card: CardSpec, channel: str, alarm: Alarm) -> bool:
-    """Whether a block says what the reader does at an alarm."""
+    """Whether a block says what the reader does at an alarm; to an attendant no block need speak of it."""
+    printed = False
     for block in card.blocks:
         if block.name == "rescue" and names((*block.stops, *block.goes_on), channel, alarm.name):
             return True
         # without channels it prints all of them
         listed = {given.value for given in block.channels} or _measured(program, area, card)
-        if block.name == "alarm-actions" and channel in listed and alarm.action_of(card.reader):
-            return True
-    return False
+        printed = printed or (block.name == "alarm-actions" and channel in listed)
+    if card.audience == ATTENDANT:
+        return not printed or ATTENDANT in alarm.actions
+    return printed and alarm.action_of(card.reader) is not None
 
 
 def _measured(program: Program, area: Area, card: CardSpec) -> set[str]:
