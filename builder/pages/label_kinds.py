@@ -44,6 +44,8 @@ class Label:
     """The rest, what is wanted most first."""
     spare: tuple[str, ...] = ()
     """Names in ``ON_LABELS`` of the last lines that may be left out where there is no room, the last one first."""
+    runs_on: bool = False
+    """Whether its lines run on, for want of room; found when they are set."""
     serial: str = ""
     page: str = ""
     """Address of its page, in front of the code in its square code; empty where the site is not published."""

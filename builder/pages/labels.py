@@ -62,6 +62,8 @@ class LabelPages:
     """Place of the first label on the first sheet, counted row by row from 1."""
     left_out: tuple[str, ...] = ()
     """Names in ``ON_LABELS`` of the lines that some of its labels have no room for; found when they are set."""
+    day: float = 14
+    """Points of the day on each label; less may be found when they are set."""
     part: int = 0
     """Which of several files it is, counted from 1; 0 where there is one."""
     before: int = 0

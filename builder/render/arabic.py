@@ -95,19 +95,20 @@ def body_ratio(weight: int) -> float:
 def text_width(text: str, size: float, weight: int = 400) -> float:
     """Width of a line of type as ``fonts.text_width`` has it, each Arabic letter in the form that it takes in its word.
 
-    At least: kerning, which may part such letters, is allowed for, and other signs beside them are set in either face,
-    as the engine finds it, so the wider one counts.
+    At least: kerning, which may part such letters, is allowed for. Letters and digits of ASCII beside them are set in
+    the other face; spaces and marks in either, as the engine finds it, so the wider one counts.
 
     :raises RenderError: as ``face_path``.
     """
     if not has_arabic(text):
         return fonts.text_width(text, size, weight)
     known, units = _advances(weight)
-    shaped = sum(known.get(ord(form), known[BEH]) for form in in_forms(text) if form is not None) * size / units
-    plain = (sign for sign in text if not has_arabic(sign))
-    return shaped * KERNED + sum(
-        max(fonts.text_width(sign, size, weight), known.get(ord(sign), 0) * size / units) for sign in plain
-    )
+    forms = (known.get(ord(form), known[BEH]) for form in in_forms(text) if form is not None)
+    shaped = sum(forms) * KERNED * size / units
+    for sign in (sign for sign in text if not has_arabic(sign)):
+        other = 0 if sign.isascii() and sign.isalnum() else known.get(ord(sign), 0)
+        shaped += max(fonts.text_width(sign, size, weight), other * size / units)
+    return shaped
 
 
 def in_forms(text: str) -> Iterator[str | None]:

@@ -32,6 +32,8 @@ SPARE_MM = 0.1
 WORDS_LINE = 1.25
 """Line height of the state of what is not in use."""
 NARROW_MM = 45
+DAYS_PT = (14, 13, 12, 11, 10)
+"""Sizes of the day, the largest first: it stands beside the code."""
 BOLD, MEDIUM = 700, 600
 
 
@@ -44,10 +46,8 @@ class LabelType:
     """Of codes, ids and serials."""
     words: float
     """Of the state of what is not in use."""
-    large: float = 14
-    """Of the day."""
     narrow: float = 12
-    """Of the day on labels narrower than ``NARROW_MM``, where it would not stand beside the code."""
+    """Of the day at most, on labels narrower than ``NARROW_MM``."""
     head_line: float
     large_line: float
     line: float
@@ -73,8 +73,7 @@ TYPES: Mapping[tuple[bool, bool], LabelType] = {
 
 def type_of(pages: LabelPages) -> LabelType:
     """The type of the labels of a sheet."""
-    kind = TYPES[is_right_to_left(pages.language), pages.grid.small]
-    return replace(kind, large=kind.narrow) if pages.grid.width < NARROW_MM else kind
+    return TYPES[is_right_to_left(pages.language), pages.grid.small]
 
 
 def beside_width(label: Label, square: QrMark, pages: LabelPages) -> float:
@@ -88,15 +87,35 @@ def fitted_labels(
 ) -> tuple[LabelPages, tuple[str, ...]]:
     """The labels without the spare lines that they have no room for, and the names of those, one for each label."""
     words = Words(spoken_figures(figures, pages.language))
-    lost: list[str] = []
-    fitted: list[Label] = []
-    for label in pages.labels:
-        while label.spare and not _fits(label, pages, words, says):
-            lost.append(label.spare[-1])
-            label = replace(label, lines=label.lines[:-1], spare=label.spare[:-1])  # noqa: PLW2901 - lighter by a line
-        fitted.append(label)
+    most = type_of(pages).narrow if pages.grid.width < NARROW_MM else DAYS_PT[0]
+    *sizes, least = (size for size in DAYS_PT if size <= most)
+    pages = replace(pages, day=next((size for size in sizes if _stands(size, pages, words)), least))
+    fitted = tuple(_fitted(label, pages, words, says) for label in pages.labels)
+    lost = [name for whole, label in zip(pages.labels, fitted, strict=True) for name in whole.spare[len(label.spare) :]]
     left_out = tuple(name for name in ON_LABELS if name in lost)
-    return replace(pages, labels=tuple(fitted), left_out=left_out), tuple(lost)
+    return replace(pages, labels=fitted, left_out=left_out), tuple(lost)
+
+
+def _stands(size: float, pages: LabelPages, words: Words) -> bool:
+    """Whether the day of every label stands beside its code."""
+    days = ((_Room(pages, label).narrow, words.inline(label.large)) for label in pages.labels if not _worded(label))
+    return all(text_width(day, size * MM_A_PT, BOLD) <= room for room, day in days)
+
+
+def _fitted(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]) -> Label:
+    """The label with its lines below each other, else running on, else with ever fewer of the spare ones."""
+    for kept in range(len(label.spare), -1, -1):
+        lines = label.lines[: len(label.lines) - len(label.spare) + kept]
+        for runs_on in (pages.grid.small, True):
+            lighter = replace(label, lines=lines, spare=label.spare[:kept], runs_on=runs_on)
+            if _fits(lighter, pages, words, says):
+                return lighter
+    return lighter
+
+
+def _worded(label: Label) -> bool:
+    """Whether its large line is the state of what is not in use."""
+    return bool(label.large) and isinstance(label.large[0], Text)
 
 
 def told(pages: LabelPages, lost: Iterable[str]) -> Iterator[str]:
@@ -110,11 +129,11 @@ def told(pages: LabelPages, lost: Iterable[str]) -> Iterator[str]:
 def _fits(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]) -> bool:
     room = _Room(pages, label)
     room.text(label.head.upper(), room.type.text, BOLD, room.type.head_line)
-    state = isinstance(label.large[0], Text) if label.large else False
-    size, line = (room.type.words, WORDS_LINE) if state else (room.type.large, room.type.large_line)
+    state = _worded(label)
+    size, line = (room.type.words, WORDS_LINE) if state else (pages.day, room.type.large_line)
     room.text(words.inline(label.large), size, BOLD, line, whole=not state)
     lines = [words.inline(one) for one in label.lines]
-    for one in (". ".join(lines),) if pages.grid.small else lines:
+    for one in (". ".join(lines),) if label.runs_on else lines:
         room.text(one, room.type.text, 400, room.type.line)
     return room.holds(label, says)
 
@@ -129,7 +148,7 @@ class _Room:
         self._wide = grid.width - 2 * ASIDE_MM
         self._end = grid.height - SAFE_MM - kind.top - kind.below - SPARE_MM
         mark = undrawn_mark(label.code if grid.small else label.page + label.code)
-        self._narrow = self._wide - GAP_MM - beside_width(label, mark, pages)
+        self.narrow = self._wide - GAP_MM - beside_width(label, mark, pages)
         self._beside = mark.size + (0 if grid.small else kind.latin * MM_A_PT * 1.2) + (BOX_MM if label.signed else 0)
         self._at = 0.0
 
@@ -140,7 +159,7 @@ class _Room:
         size = points * MM_A_PT
         rest = [text] if whole else text.split(" ")
         while rest:
-            room = self._narrow if self._at < self._beside else self._wide
+            room = self.narrow if self._at < self._beside else self._wide
             count = next((n for n in range(len(rest), 0, -1) if _wide(rest[:n], size, weight) <= room), 0)
             if not count and room < self._wide:
                 self._at = self._beside  # below the code there is more room
@@ -158,7 +177,7 @@ class _Room:
         parts += [text_width(draft, text, BOLD)] if label.draft else []
         used, space = -1.0, text_width(" ", text)
         for after, part in enumerate(parts, start=1 - len(parts)):
-            room = self._narrow if self._at < self._beside else self._wide
+            room = self.narrow if self._at < self._beside else self._wide
             wide = part + (NEXT_MM if after else 0)
             if used >= 0 and used + space + wide <= room:
                 used += space + wide

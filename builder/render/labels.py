@@ -189,7 +189,7 @@ def _sheet_css(sheet: Sheet, pages: LabelPages) -> str:
         f".head {{ line-height: {kind.head_line} }}",
         f".lines {{ line-height: {kind.line} }}",
         f".who {{ line-height: {kind.who_line} }}",
-        f".large {{ font-size: {kind.large}pt; line-height: {kind.large_line} }}",
+        f".large {{ font-size: {pages.day}pt; line-height: {kind.large_line} }}",
         f".large.words {{ font-size: {kind.words}pt; line-height: {WORDS_LINE} }}",
         f".code, .who h1, .serial span {{ font-size: {kind.latin}pt }}",
         f".sign {{ height: {BOX_MM}mm }}",

@@ -149,8 +149,9 @@ def test_letters_take_the_form_of_their_place(word, forms):
 
 @pytest.mark.parametrize("weight", [400, 600])
 def test_no_word_is_wider_than_was_reckoned(engine, weight):
-    """Against the engine's own shaping of every short text of the catalogue."""
+    """Against the engine's own shaping of every short text of the catalogue, and of some with numbers and letters."""
     texts = [text for text in catalogue_of("ar").texts.values() if len(text) < 30 and "{" not in text]
+    texts += [f"27\N{NO-BREAK SPACE}{text} 2028، CO 100 ppm" for text in texts[::5]]
     family = "'Handbook Sans', 'Handbook Arabic'"
     lines = "".join(f'<p style="font: {weight} 10pt {family}">{text}</p>' for text in texts)
     html = f'<section class="side" dir="rtl" data-card="w" data-side="front" style="--text: 9pt">{lines}</section>'

@@ -13,11 +13,14 @@ from pypdf import PdfReader
 
 from builder.base.errors import ContentError, FitError, RenderError
 from builder.base.finding import Severity
+from builder.base.where import Given, Where
 from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.labels import SHEETS_A_FILE, LabelGrid, LabelPages, label_pages, parts, unit_labels
+from builder.pages.numbers import spoken_figures
 from builder.pages.translator import Translator
 from builder.pages.wording import NotingWording, Wording
 from builder.pipeline import judge
+from builder.program.languages import LANGUAGES as REGISTERED
 from builder.render.formats import paper
 from builder.render.imposition import BAR_ROOM, die_cut
 from builder.render.label_room import SAFE_MM, fitted_labels
@@ -30,6 +33,7 @@ from tests.shared import computed_with, judged_once
 from tests.trust.long import sample_of
 
 MM = 72 / 25.4
+HERE = Where("labels.yaml", 1)
 
 
 def grid(name, paper, size, count, start, gap):
@@ -182,7 +186,7 @@ def test_a_serial_too_long_is_refused_with_unit_sheet_and_millimetres(judged, la
 
 
 def test_more_lines_than_a_label_holds_are_refused(judged, labels):
-    tall = replace(labels["d-001"], lines=labels["d-001"].lines * 6)
+    tall = replace(labels["d-001"], lines=labels["d-001"].lines * 12)
     with pytest.raises(FitError, match=r"label d-001 on sheet small \(en\): .*mm below the safe area"):
         render_labels([set_on(GRIDS[0], [tall])], judged.ledger.figures)
 
@@ -426,6 +430,22 @@ def test_what_is_counted_to_have_room_has_it_whatever_the_size(size, language):
     """Sizes of labels in trade (common practice, no source). A line more than there is room for would be refused."""
     texts, _ = demo_labels(("A4", size, (2, 3), (4, 12), (2, 2)), language, ONE_OF_EACH_MODEL, draft=True)
     assert all("2027" in text and unit in text for text, unit in zip(texts, ONE_OF_EACH_MODEL, strict=True))
+
+
+@pytest.mark.parametrize("language", REGISTERED)
+def test_labels_of_units_cylinders_and_hoses_fit_the_sheets_of_the_demo_in_every_language(language):
+    """All that labels of cylinders and hoses tell is printed: nothing of it may be left out."""
+    demo = judged_once(DEMO, DEMO_DAY)
+    spoken = tuple(replace(one, language=Given(language, HERE, language)) for one in demo.program.labels)
+    computed = computed_with(replace(demo.program, labels=spoken), demo.ledger)
+    figures = spoken_figures(demo.ledger.figures, language)
+    for pages in label_pages(computed, draft=True).papers:
+        told = [one for one in pages.labels if pages.kind != "units" or one.name in ONE_OF_EACH_MODEL]
+        (done,) = render_labels([replace(pages, labels=tuple(told))], demo.ledger.figures)
+        printed = "".join(word for page in word_boxes(done.pdf) for word, *_ in page)
+        keys = [key for one in told for key in one.figures if pages.kind != "units"]
+        numbers = [number for key in keys for number in re.findall(r"\d[\d.,]*", figures[key].text)]
+        assert [number for number in numbers if number not in printed] == []
 
 
 def test_what_is_left_out_stands_on_the_page_to_try_the_printer_with():
