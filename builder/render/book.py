@@ -20,7 +20,7 @@ from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
 from builder.render.jobs import Workshop, job, results
-from builder.render.leaves import Leaves, bound, laid_out, parts_of, settings_of
+from builder.render.leaves import Leaves, bound, laid_out, parts_of, placed, settings_of
 from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
 from builder.render.markup import CAUTION, INVENTED, SiteFacts
 from builder.render.page_cache import PageCache
@@ -83,7 +83,7 @@ class Bindery:
         places = places_of(books)
         self._books = [_Binding(book, printing, places) for book in books]
         self._releasing = printing.releasing
-        self.documents: list[Document] = []
+        self._begun: dict[Document, Future[Made]] = {}
         """Everything that was handed to the workshop so far."""
 
     @property
@@ -92,7 +92,7 @@ class Bindery:
         return [one for book in self._books for parts in book.documents for one in parts]
 
     def start(self, workshop: Workshop) -> None:
-        """Begin every chapter; contents and index wait for their pages to be counted.
+        """Begin every chapter; what waits for counted pages follows, where a first part was kept at once.
 
         :raises RenderError: when a page cannot be set faithfully.
         """
@@ -100,9 +100,11 @@ class Bindery:
             book.keep(workshop.store)
             book.fill_chapters()
             book.kept.keep()
-        first = [(book, parts[0]) for book in self._books for parts in book.documents]
-        for (book, _), coming in zip(first, self._laid_out(workshop, [one for _, one in first]), strict=True):
-            book.coming.append(coming)
+        chapters = [parts for book in self._books for parts in book.documents]
+        coming = self._laid_out(workshop, [parts[0] for parts in chapters])
+        for parts, begun in zip(chapters, coming, strict=True):
+            if begun.done() and begun.exception() is None:
+                self._laid_out(workshop, placed(parts[1:], begun.result()))
 
     def bound(self, workshop: Workshop) -> Bound:
         """Every book, joined.
@@ -134,8 +136,9 @@ class Bindery:
         return Bound({path: results(coming)[0] for path, coming in joining.items()}, notes, told)
 
     def _laid_out(self, workshop: Workshop, documents: Sequence[Document]) -> list[Future[Made]]:
-        self.documents += documents
-        return workshop.start([document_job(KIND, document) for document in documents])
+        new = [document for document in documents if document not in self._begun]
+        self._begun |= zip(new, workshop.start([document_job(KIND, document) for document in new]), strict=True)
+        return [self._begun[document] for document in documents]
 
 
 class _Binding:
@@ -145,8 +148,6 @@ class _Binding:
         self._book, self._printing, self._places = book, printing, places
         self.path, self.name = book.path, book.id
         self._before = printing.before.get(book.id, ())
-        self.coming: list[Future[Made]] = []
-        """The first part of each chapter."""
         self.documents: list[list[Document]] = []
         """All parts of each chapter but the index."""
 
@@ -191,9 +192,8 @@ class _Binding:
             before += len(pages)
 
     def whole(self, lay_out: Callable[[Sequence[Document]], Sequence[Made]]) -> tuple[Leaves, ...]:
-        """Every chapter but the index, its other parts laid out now that the pages of the first are counted."""
-        begun = zip(self.documents, results(self.coming), strict=True)
-        return tuple(laid_out(parts, made, lay_out) for parts, made in begun)
+        """Every chapter but the index."""
+        return tuple(laid_out(parts, lay_out) for parts in self.documents)
 
     def _numbered(self, number: int, title: str, html: str) -> Document:
         return self._named(f"{number} {title}", html, chapter_css(self._printing.paper, f"{number}-"), f"{number}-")

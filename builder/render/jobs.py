@@ -19,7 +19,7 @@ from builder.base.store import NoStore, Store
 from builder.render import workers
 from builder.render.pdf import PdfEngine
 
-LITTLE = 2500.0
+LITTLE = 800.0
 """About milliseconds: work that is done here before other processes would be ready for it."""
 
 P = ParamSpec("P")

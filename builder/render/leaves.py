@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import repeat
 from typing import Final
 
 from builder.base.errors import RenderError
@@ -75,10 +76,8 @@ def parts_of(chapters: Sequence[Leaves]) -> Iterator[Made]:
     return (one for chapter in chapters for one in chapter.made)
 
 
-def laid_out(
-    documents: Sequence[Document], begun: Made, lay_out: Callable[[Sequence[Document]], Sequence[Made]]
-) -> Leaves:
-    """A chapter whose first part is there.
+def laid_out(documents: Sequence[Document], lay_out: Callable[[Sequence[Document]], Sequence[Made]]) -> Leaves:
+    """A chapter, part by part.
 
     Where a part begins is known once those before it are counted, which are taken for two pages each until then; only
     numbers of pages come of it, so a part that turns out longer has those behind it laid out once more.
@@ -86,17 +85,21 @@ def laid_out(
     :raises RenderError: when they have other pages then, which no page's number may decide.
     """
     first, *others = documents
+    [begun] = lay_out([first])
     lengths = [USUAL] * len(others)
-    done: dict[Document, Made] = {}
     for _ in ("as presumed", "as counted"):
-        placed = [_on_page(one, at) for one, at in zip(others, _firsts(begun.pages, lengths), strict=True)]
-        missing = [one for one in placed if one not in done]
-        done |= zip(missing, lay_out(missing), strict=True)
-        counted = [_length(one, done[one], length) for one, length in zip(placed, lengths, strict=True)]
+        parts = placed(others, begun, lengths)
+        made = lay_out(parts)
+        counted = [_length(*one) for one in zip(parts, made, lengths, strict=True)]
         if counted == lengths:
-            return Leaves((first, *placed), (begun, *(done[one] for one in placed)))
+            return Leaves((first, *parts), (begun, *made))
         lengths = counted
     raise RenderError(f"{first.name}: how many pages it has changes with their numbers")
+
+
+def placed(others: Sequence[Document], begun: Made, lengths: Iterable[int] = repeat(USUAL)) -> list[Document]:
+    """The parts that follow a first one, from their pages on, where each has so many."""
+    return [_on_page(one, at) for one, at in zip(others, _firsts(begun.pages, lengths), strict=False)]
 
 
 def _length(document: Document, made: Made, presumed: int) -> int:
@@ -104,7 +107,7 @@ def _length(document: Document, made: Made, presumed: int) -> int:
     return made.pages - document.first + 1 if made.pdf and made.pages else presumed
 
 
-def _firsts(pages: int, lengths: Sequence[int]) -> Iterator[int]:
+def _firsts(pages: int, lengths: Iterable[int]) -> Iterator[int]:
     """The number of the first page of each part after so many pages: left-hand ones are even."""
     at = pages + 1
     for length in lengths:

@@ -10,6 +10,7 @@ from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.base.spool import Spool
 from builder.base.store import NoStore, Store
+from builder.base.telling import Tell
 from builder.figures.figure import Figure
 from builder.history.archive import Past
 from builder.history.chapters import ChaptersTold
@@ -80,7 +81,7 @@ def begin_papers(
     labels: Sequence[LabelPages],
     figures: Mapping[str, Figure],
     shop: Workshop,
-    tell: Callable[[str], None],
+    tell: Tell,
 ) -> Begun:
     """Begin with cards, since their sheets wait for them, and with labels."""
     tell(f"working on {len(cards)} cards and the labels")
@@ -105,7 +106,7 @@ def render_site(
     sections: Sequence[tuple[str, str, str]],
     paper: str,
     shop: Workshop,
-    tell: Callable[[str], None],
+    tell: Tell,
     beside: Beside,
     sheets: SheetSetting = NO_SETTING,
     past: Past | None = None,
@@ -127,7 +128,7 @@ def render_site(
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
     tell(f"working on {len(books)} books and {len(log_sheets)} log sheets")
     bound = start_books(shop, books, printing)
-    papers_made = _start_papers(shop, papers, begun)
+    sheets_begun = _start_papers(shop, papers, begun)
     files = Spool()
     words: dict[str, Any] = {}
     for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
@@ -136,8 +137,9 @@ def render_site(
     files.update(site_assets(facts["look"]))
     prints = {page.path: page.figures for page in pages} | _printed(papers)
     beside(files, prints | {book.path: printed_figures(book) for book in books}, words)
-    files.update(papers_made(tell))
+    papers_made = sheets_begun(tell)
     books_made = bound(tell)
+    files.update(papers_made(tell))
     files.update(books_made.files)
     return RenderedSite(files=files, chapters=books_made.chapters)
 
@@ -190,11 +192,15 @@ def html_pages(
 # ---- on paper ---------------------------------------------------------------------
 
 
-def _start_papers(shop: Workshop, papers: Papers, begun: Begun) -> Callable[[Callable[[str], None]], dict[str, bytes]]:
-    """Begin with the log sheets; what is handed back waits for all papers, and says what authors are told."""
+def _start_papers(shop: Workshop, papers: Papers, begun: Begun) -> Callable[[Tell], Callable[[Tell], dict[str, bytes]]]:
+    """Begin with the log sheets.
+
+    What is handed back waits for the cards and begins their sheets; what that hands back waits for all papers. Both say
+    what authors are told.
+    """
     forms = shop.start([form_job(sheet, begun.figures) for sheet in papers.log_sheets])
 
-    def finish(tell: Callable[[str], None]) -> dict[str, bytes]:
+    def begin_sheets(tell: Tell) -> Callable[[Tell], dict[str, bytes]]:
         good = good_cards(results(begun.cards))
         for note in (note for card in good for note in card.notes):
             tell(f"note: {note}")
@@ -203,14 +209,19 @@ def _start_papers(shop: Workshop, papers: Papers, begun: Begun) -> Callable[[Cal
             sheet_job(group, [printed[card.path] for card in group], papers.paper, papers.setting)
             for group in by_format(papers.cards).values()
         ]
-        made = results([*shop.start(jobs), *forms, *begun.labels])
-        refuse_faults(made)
-        for note in (note for one in made for note in one.notes):
-            tell(f"note: {note}")
-        pdfs = [*(one.pdf for one in good), *(one.pdf for one in made)]
-        return dict(zip(_printed(papers), pdfs, strict=True))
+        coming = [*shop.start(jobs), *forms, *begun.labels]
 
-    return finish
+        def finish(tell: Tell) -> dict[str, bytes]:
+            made = results(coming)
+            refuse_faults(made)
+            for note in (note for one in made for note in one.notes):
+                tell(f"note: {note}")
+            pdfs = [*(one.pdf for one in good), *(one.pdf for one in made)]
+            return dict(zip(_printed(papers), pdfs, strict=True))
+
+        return finish
+
+    return begin_sheets
 
 
 def _printed(papers: Papers) -> dict[str, tuple[str, ...]]:
@@ -222,7 +233,7 @@ def _printed(papers: Papers) -> dict[str, tuple[str, ...]]:
     return found | {pages.path: pages.figures for pages in papers.labels}
 
 
-def start_books(shop: Workshop, books: Sequence[Book], printing: Printing) -> Callable[[Callable[[str], None]], Bound]:
+def start_books(shop: Workshop, books: Sequence[Book], printing: Printing) -> Callable[[Tell], Bound]:
     """Begin with every chapter; what is handed back waits for the books, and says what authors are told.
 
     :raises RenderError: when a page cannot be set faithfully.
@@ -230,7 +241,7 @@ def start_books(shop: Workshop, books: Sequence[Book], printing: Printing) -> Ca
     bindery = Bindery(books, printing)
     bindery.start(shop)
 
-    def finish(tell: Callable[[str], None]) -> Bound:
+    def finish(tell: Tell) -> Bound:
         made = bindery.bound(shop)
         for note in made.notes:
             tell(f"note: {note}")

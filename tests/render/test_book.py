@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from concurrent.futures import Future
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -430,7 +431,7 @@ def documents(book, store, monkeypatch, **changed):
     monkeypatch.setattr("builder.render.book.fill", noted)
     printing = Printing(**{"figures": FIGURES, "hrefs": HREFS, "about": ABOUT, "paper": "A4"} | changed)
     bindery = Bindery([book], printing)
-    bindery.start(SimpleNamespace(store=store, start=lambda jobs: [None for _ in jobs]))
+    bindery.start(SimpleNamespace(store=store, start=lambda jobs: [Future() for _ in jobs]))
     return bindery.chapters, len(filled)
 
 

@@ -51,7 +51,7 @@ def test_markup_in_every_text_stays_a_text(name, chromium, tmp_path, monkeypatch
         return Begun(figures=PrintedFigures(figures), cards=[], labels=[])
 
     monkeypatch.setattr("builder.render.site.begin_papers", begun)
-    monkeypatch.setattr("builder.render.site._start_papers", lambda *_: lambda _: {})
+    monkeypatch.setattr("builder.render.site._start_papers", lambda *_: lambda _: lambda _: {})
     content = copy_of({"minimal": MINIMAL, "demo": DEMO}[name], tmp_path / "content")
     tried, kept = filled(content, capsys, each_key_once=True)
     assert (tried, len(kept)) >= LEAST[name], (tried, kept)
