@@ -150,7 +150,7 @@ def _map(fields: Fields, kind: TableKind) -> ColumnMap:
 
 
 def _shape(fields: Fields, wanted: frozenset[str], footers: tuple[str, ...]) -> Shape:
-    line = fields.whole("heads", least=1) if "heads" in fields else None
+    line = fields.maybe_whole("heads", least=1)
     if line and line.value > MOST_ABOVE:
         fields.faults.range(line.where, f"heads in row {line.value}", f"a row up to {MOST_ABOVE}")
     two = fields.choice("head-rows", HEAD_ROWS, HEAD_ROWS[0]).value == HEAD_ROWS[1]

@@ -63,22 +63,14 @@ def _sheet(fields: Fields) -> LabelSheet:
         gap_x=fields.quantity("gap-x", "mm"),
         gap_y=fields.quantity("gap-y", "mm"),
         where=identity.where,
-        copies=_count(fields, "copies"),
-        start=_count(fields, "start-at"),
+        copies=copies.value if (copies := fields.maybe_whole("copies", least=1)) else 1,
+        start=start.value if (start := fields.maybe_whole("start-at", least=1)) else 1,
         kind=fields.choice("kind", KINDS, KINDS[0]),
         language=fields.choice("language", fields.faults.languages, fields.faults.languages[0]),
     )
     if len(fields.faults.problems) == before:  # else a stand-in would be judged
         _judge(sheet, fields.faults)
     return sheet
-
-
-def _count(fields: Fields, key: str) -> int:
-    """A whole number from 1 on, which need not be given."""
-    if key not in fields:
-        fields.take(key)
-        return 1
-    return fields.whole(key, least=1).value
 
 
 def _size(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:

@@ -106,10 +106,7 @@ def _length(fields: Fields, name: str) -> Given[Quantity] | None:
 
 def _whole(fields: Fields, key: str, usual: int, most: int, more: str = "") -> int:
     """A whole number up to the most; the usual one where it is not said."""
-    if key not in fields:
-        fields.take(key)
-        return usual
-    given = fields.whole(key, least=1)
-    if given.value > most:
+    given = fields.maybe_whole(key, least=1)
+    if given is not None and given.value > most:
         fields.faults.range(given.where, f"{given.text} {key}", f"1 to {most}{more}")
-    return given.value
+    return given.value if given else usual

@@ -29,6 +29,7 @@ from builder.program.values import (
     given_of,
     number_of,
     quantity_of,
+    whole_of,
 )
 
 T = TypeVar("T")
@@ -106,12 +107,13 @@ class Fields(AskedKeys):
     def whole(self, key: str, least: int = 0) -> Given[int]:
         """A required whole number of at least ``least``."""
         scalar = self._scalar(key, required=True)
-        if scalar is None:
-            return Given(least, self.where_of(key), "")
-        if not re.fullmatch(r"\d{1,9}", scalar.text) or int(scalar.text) < least:
-            self.faults.range(scalar.where, f"{scalar.text!r} for {key!r}", f"a whole number of at least {least}")
-            return Given(least, scalar.where, scalar.text)
-        return Given(int(scalar.text), scalar.where, scalar.text)
+        return whole_of(scalar, least, self.faults, key) if scalar else Given(least, self.where_of(key), "")
+
+    @asking
+    def maybe_whole(self, key: str, least: int = 0) -> Given[int] | None:
+        """An optional whole number."""
+        scalar = self._scalar(key, required=False)
+        return whole_of(scalar, least, self.faults, key) if scalar else None
 
     @asking
     def number(self, key: str) -> Given[Fraction]:

@@ -85,6 +85,14 @@ def number_of(scalar: Scalar, faults: Faults, key: str) -> Given[Fraction]:
     return Given(value, scalar.where, scalar.text)
 
 
+def whole_of(scalar: Scalar, least: int, faults: Faults, key: str) -> Given[int]:
+    """A whole number of at least ``least``."""
+    if not re.fullmatch(r"\d{1,9}", scalar.text) or int(scalar.text) < least:
+        faults.range(scalar.where, f"{scalar.text!r} for {key!r}", f"a whole number of at least {least}")
+        return Given(least, scalar.where, scalar.text)
+    return Given(int(scalar.text), scalar.where, scalar.text)
+
+
 def day_of(scalar: Scalar, faults: Faults, key: str) -> Given[date]:
     """A date written as YYYY-MM-DD."""
     try:
