@@ -86,7 +86,8 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
     """Every alarm that has a limit to be compared with."""
     for placed in placed_alarms(program, ledger):
         if placed.channel == FLAMMABLE:
-            yield from _flammable(program, placed, ledger)
+            for key in limit_keys(placed, ledger):
+                yield from _flammable(program, placed, ledger, key)
             yield from _by_volume(program, placed, ledger)
         elif placed.channel == OXYGEN:
             yield from _oxygen(program, placed, ledger)
@@ -95,12 +96,7 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
             yield from _rule_comparisons(program, placed, ledger)
 
 
-def _flammable(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
-    for key in limit_keys(placed, ledger):
-        yield from _flammable_beside(program, placed, ledger, key)
-
-
-def _flammable_beside(program: Program, placed: PlacedAlarm, ledger: Ledger, key: str) -> Iterator[LimitComparison]:
+def _flammable(program: Program, placed: PlacedAlarm, ledger: Ledger, key: str) -> Iterator[LimitComparison]:
     limit, rules, found = ledger[key], _rules(program, placed.area, key), False
     for hazard in placed.area.hazards:
         gas = hazard.gas.value

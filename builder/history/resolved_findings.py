@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from builder.base.errors import ArchiveError
@@ -44,14 +45,7 @@ def courses(site: Path, present: Iterable[Finding]) -> tuple[Course, ...]:
             made[key] = Course(rule=key[0], subject=key[1], severity=severity, message=message, first=first, closed="")
         for key, course in made.items():
             if key not in found and not course.closed:
-                made[key] = Course(
-                    rule=key[0],
-                    subject=key[1],
-                    severity=course.severity,
-                    message=course.message,
-                    first=course.first,
-                    closed=name,
-                )
+                made[key] = replace(course, closed=name)
     return tuple(made[key] for key in sorted(made))
 
 

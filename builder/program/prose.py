@@ -6,10 +6,12 @@ marks one that is meant.
 
 from __future__ import annotations
 
+import csv
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from datetime import date
+from pathlib import Path
 
 from builder.base.quantity import ALSO_WRITTEN, UNITS
 from builder.base.record import dataclass
@@ -57,55 +59,8 @@ BRACES = "\N{OBJECT REPLACEMENT CHARACTER}"
 """Stands for a pair of braces and what is in it."""
 LITERAL = re.compile(r"literal:\s*(?P<text>[^|]+?)\s*(?:\|\s*(?P<why>.+))?")
 _WORDS = sorted((name for name in (*UNITS, *ALSO_WRITTEN) if name), key=len, reverse=True)
-_EXTRA = (
-    "per cent",
-    "percent",
-    "degrees",
-    "hours",
-    "minutes",
-    "seconds",
-    "weeks",
-    "months",
-    "years",
-    "metres",
-    "meters",
-    "litres",
-    "liters",
-    "feet",
-    "inches",
-    "volts",
-    "degree",
-    "week",
-    "month",
-    "year",
-    "metre",
-    "meter",
-    "litre",
-    "liter",
-    "foot",
-    "inch",
-    "volt",
-    "mins",
-    "secs",
-    "hrs",
-    "psi",
-    "minutos",
-    "segundos",
-    "horas",
-    "Minuten",
-    "Sekunden",
-    "Stunden",
-    "Prozent",
-    "minut",
-    "sekund",
-    "godzin",
-    "دقيقة",
-    "دقائق",
-    "ثانية",
-    "ثوان",
-    "ساعة",
-    "ساعات",
-)
+_SPELLED = Path(__file__).with_name("unit_words.csv").read_text(encoding="utf-8").splitlines()
+_EXTRA = [word for row in csv.DictReader(_SPELLED) for word in row["words"].split("|")]
 TYPED = re.compile(
     r"(?<![\w.])\d[\d.,\u202f\u00a0]*(?:\s|\u00a0|-)?(?:"
     + "|".join(re.escape(word) for word in [*sorted(_EXTRA, key=len, reverse=True), *_WORDS])

@@ -181,19 +181,15 @@ def gas_time_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
         if check.gas_time is None:
             continue
         if check.kind == "zero" or check.through_hose is None:
-            yield from _at_the_inlet(program, ledger, check)
+            gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+            slowest = [(model, _slowest(ledger, model)) for model in program.models.values()]
+            late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
+            if late and gas:
+                told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
+                severity = Severity.STOP if check.kind == "zero" else Severity.WARN
+                yield _gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
         else:
             yield from _through_hoses(program, ledger, check)
-
-
-def _at_the_inlet(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
-    gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
-    slowest = [(model, _slowest(ledger, model)) for model in program.models.values()]
-    late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
-    if late and gas:
-        told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
-        severity = Severity.STOP if check.kind == "zero" else Severity.WARN
-        yield _gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
 
 
 def _through_hoses(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
