@@ -146,7 +146,9 @@ def stray_items(side: Side, margin: float = SAFE_MM) -> Iterator[tuple[LaidOutIt
 
 
 def _excesses(ink: LaidOutItem, room: Rect) -> Iterator[tuple[str, float]]:
-    if ink.decor:  # drawn behind the text and cut at the card's edge on purpose
+    # Drawn behind the text and cut at the card's edge on purpose; or a blank, which the engine leaves at the end of
+    # a line from right to left.
+    if ink.decor or (ink.kind == "text" and not ink.text.strip()):
         return
     for place, limit in (("the safe area", room), *ink.bounds):
         name = PLACES.get(place, place)

@@ -45,6 +45,11 @@ def test_without_a_foot_the_safe_area_ends_at_the_edge():
     assert list(strays(side(text(rect(4, 4, 70, 102)), foot_top=None))) == ["block b: 1.0 mm below the safe area"]
 
 
+def test_a_blank_leaves_no_ink_where_it_stands():
+    assert list(strays(side(text(rect(3, 4, 5, 9), text="\N{NO-BREAK SPACE} ")))) == []
+    assert list(strays(side(text(rect(3, 4, 5, 9), text=" .")))) == ["block b: 1.0 mm left of the safe area"]
+
+
 def test_only_the_worst_of_a_block_is_told():
     found = list(strays(side(text(rect(4, 4, 72, 9)), text(rect(4, 10, 74, 15)))))
     assert found == ["block b: 4.0 mm right of the safe area"]
