@@ -13,16 +13,9 @@ from builder.render.form_fill import BOLD, MEDIUM, PLAIN, HeadType, channel_head
 FIRST = (30.0, 23.0)
 """Widths of the columns for unit with serial, and for time, in millimetres."""
 LAST = {
-    "lot": 15.0,
-    "last": 15.0,
-    "by": 13.0,
-    "verdict": 16.0,
-    "alarms": 20.0,
-    "blocked": 15.5,
-    "set": 14.5,
-    "tick": 16.0,
+    "lot": 15.0, "last": 15.0, "by": 13.0, "verdict": 16.0, "alarms": 20.0, "blocked": 15.5, "set": 14.5, "tick": 16.0,
     "next": 15.0,
-}
+}  # fmt: skip
 """Widths of the last columns by kind; one that is not named takes what is left."""
 LAST_ALONE = {**LAST, "blocked": 32.0, "tick": 26.0}
 """The same where nothing is read from a display."""
@@ -85,10 +78,14 @@ class Columns:
         for group in groups:
             room = self.width - sum(FIRST) - _need(self._last(group))
             parts: list[list[LogChannel]] = [[]]
+            used = 0.0
             for channel in group.channels:
-                if parts[-1] and _need(self._readings((*parts[-1], channel))) > room:
+                need = _need(self._readings((channel,)))
+                if parts[-1] and used + need > room:
                     parts.append([])
+                    used = 0.0
                 parts[-1].append(channel)
+                used += need
             if len(parts) == 1:
                 yield group
                 continue
