@@ -8,7 +8,7 @@ which waw, meem, hah and ain reach within a twentieth: the height of the outline
 """
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from unicodedata import combining, decomposition
@@ -92,6 +92,7 @@ def body_ratio(weight: int) -> float:
 # ---- width of words that are not laid out yet ------------------------------------
 
 
+@lru_cache(maxsize=4096)  # most words stand in many cells
 def text_width(text: str, size: float, weight: int = 400) -> float:
     """Width of a line of type as ``fonts.text_width`` has it, each Arabic letter in the form that it takes in its word.
 

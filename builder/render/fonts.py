@@ -55,6 +55,7 @@ def face_path(face: Face) -> Path:
     return path
 
 
+@cache
 def face_for(weight: int, italic: bool = False) -> Face:
     """The face that is set for a CSS weight: the nearest one of that slant."""
     slanted = [face for face in FACES if face.italic is italic]

@@ -91,7 +91,8 @@ class InPlace(Executor):
 class Crew:
     """Some processes with an engine each; with one, this process itself."""
 
-    def __init__(self, count: int) -> None:
+    def __init__(self, count: int, *, behind: int = 0) -> None:
+        """``behind`` is by how much each steps back where this process wants a processor too, as in nice(1)."""
         self._scratch = ""
         self._held = ExitStack()
         if count <= 1:
@@ -109,7 +110,7 @@ class Crew:
             max_workers=count,
             mp_context=get_context("fork" if forking else "spawn"),
             initializer=_begin,
-            initargs=(self._scratch,),
+            initargs=(self._scratch, behind),
         )
 
     def end(self, *, at_once: bool) -> None:
@@ -132,8 +133,9 @@ def _methods() -> list[str]:
     return multiprocessing.get_all_start_methods()
 
 
-def _begin(scratch: str) -> None:
+def _begin(scratch: str, behind: int) -> None:
     """In a new process: leave the keyboard to the parent, end with it, and put what is temporary where it looks."""
+    os.nice(behind)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):

@@ -8,6 +8,9 @@ from builder.render import workers
 from builder.render.source_words import WordsEngine
 
 R = TypeVar("R")
+BEHIND = 3
+"""Two that read on two processors leave one of them to the process that judges and composes, for which they would wait
+in the end."""
 Places = Mapping[str, Mapping[str, int]]
 """Title of a PDF -> page of each place in it."""
 
@@ -16,7 +19,7 @@ class Reading(Executor):
     """Some processes that read; give it to a workshop that keeps nothing. Use it as a context manager."""
 
     def __init__(self, jobs: int = 1) -> None:
-        self._crew = workers.Crew(jobs)
+        self._crew = workers.Crew(jobs, behind=BEHIND)
         self._places: dict[str, Mapping[str, int]] = {}
 
     def __exit__(self, *exc: object) -> None:
