@@ -22,7 +22,7 @@ from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
 from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
-from builder.render.cards import CardOrFaults, card_job, good_cards, refuse_twins
+from builder.render.cards import CardOrFaults, RenderedCard, card_job, good_cards, refuse_twins
 from builder.render.documents import Made, PrintedFigures, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
@@ -128,18 +128,19 @@ def render_site(
     papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
     tell(f"working on {len(books)} books and {len(log_sheets)} log sheets")
     bound = start_books(shop, books, printing)
-    sheets_begun = _start_papers(shop, papers, begun)
+    on_paper = _OnPaper(shop, papers, begun)
     files = Spool()
     words: dict[str, Any] = {}
     for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
         made.put(files, page.path)
         words[page.id] = made.beside
     files.update(site_assets(facts["look"]))
+    on_paper.begin_sheets(waiting=False)
     prints = {page.path: page.figures for page in pages} | _printed(papers)
     beside(files, prints | {book.path: printed_figures(book) for book in books}, words)
-    papers_made = sheets_begun(tell)
+    on_paper.begin_sheets(waiting=True)
     books_made = bound(tell)
-    files.update(papers_made(tell))
+    files.update(on_paper.made(tell))
     files.update(books_made.files)
     return RenderedSite(files=files, chapters=books_made.chapters)
 
@@ -192,36 +193,40 @@ def html_pages(
 # ---- on paper ---------------------------------------------------------------------
 
 
-def _start_papers(shop: Workshop, papers: Papers, begun: Begun) -> Callable[[Tell], Callable[[Tell], dict[str, bytes]]]:
-    """Begin with the log sheets.
+class _OnPaper:
+    """All papers but books on their way: their log sheets begin with it."""
 
-    What is handed back waits for the cards and begins their sheets; what that hands back waits for all papers. Both say
-    what authors are told.
-    """
-    forms = shop.start([form_job(sheet, begun.figures) for sheet in papers.log_sheets])
+    def __init__(self, shop: Workshop, papers: Papers, begun: Begun) -> None:
+        self._shop, self._papers, self._cards = shop, papers, begun.cards
+        self._good: list[RenderedCard] = []
+        self._coming = [*shop.start([form_job(sheet, begun.figures) for sheet in papers.log_sheets]), *begun.labels]
+        self._sheets: list[Future[Made]] | None = None
 
-    def begin_sheets(tell: Tell) -> Callable[[Tell], dict[str, bytes]]:
-        good = good_cards(results(begun.cards))
-        for note in (note for card in good for note in card.notes):
+    def begin_sheets(self, *, waiting: bool) -> None:
+        """Begin the sheets of cards, once: when the cards are there, or else where they are waited for.
+
+        :raises FitError: with the faults of all cards.
+        """
+        if self._sheets is not None or not (waiting or all(card.done() for card in self._cards)):
+            return
+        self._good = good_cards(results(self._cards))
+        printed = {card.path: card for card in self._good}
+        groups = by_format(self._papers.cards).values()
+        asked = (self._papers.paper, self._papers.setting)
+        self._sheets = self._shop.start(
+            [sheet_job(group, [printed[card.path] for card in group], *asked) for group in groups]
+        )
+
+    def made(self, tell: Tell) -> dict[str, bytes]:
+        """Path -> PDF of each, when all are there and their authors were told.
+
+        :raises FitError: with the faults of all but cards.
+        """
+        made = results([*(self._sheets or ()), *self._coming])
+        refuse_faults(made)
+        for note in (note for one in (*self._good, *made) for note in one.notes):
             tell(f"note: {note}")
-        printed = {card.path: card for card in good}
-        jobs = [
-            sheet_job(group, [printed[card.path] for card in group], papers.paper, papers.setting)
-            for group in by_format(papers.cards).values()
-        ]
-        coming = [*shop.start(jobs), *forms, *begun.labels]
-
-        def finish(tell: Tell) -> dict[str, bytes]:
-            made = results(coming)
-            refuse_faults(made)
-            for note in (note for one in made for note in one.notes):
-                tell(f"note: {note}")
-            pdfs = [*(one.pdf for one in good), *(one.pdf for one in made)]
-            return dict(zip(_printed(papers), pdfs, strict=True))
-
-        return finish
-
-    return begin_sheets
+        return dict(zip(_printed(self._papers), (one.pdf for one in (*self._good, *made)), strict=True))
 
 
 def _printed(papers: Papers) -> dict[str, tuple[str, ...]]:

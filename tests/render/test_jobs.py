@@ -258,16 +258,28 @@ class Handed(Executor):
         return Coming()
 
 
-def test_what_needs_no_paper_is_made_before_the_first_paper_is_waited_for():
-    told = []
+def rendered_beside(shop, beside):
+    """A site of one card, and the card."""
     facts = {"name": "Pit", "title": "Handbook", "draft": True, "revision": "Draft", "as_of": "today", "look": Look()}
     one = entrant()
+    made = render_site(
+        begun=begin_papers([one], (), FIGURES, shop, lambda _: None),
+        pages=(), cards=[one], figures=FIGURES, hrefs={}, book_hrefs={}, facts=facts, sections=(),
+        paper="A4", shop=shop, tell=lambda _: None, beside=beside,
+    )  # fmt: skip
+    return one, made.files
+
+
+def test_what_needs_no_paper_is_made_before_the_first_paper_is_waited_for():
+    told = []
     with Workshop(executor=Handed(told)) as shop:
-        made = render_site(
-            begun=begin_papers([one], (), FIGURES, shop, lambda _: None),
-            pages=(), cards=[one], figures=FIGURES, hrefs={}, book_hrefs={}, facts=facts, sections=(),
-            paper="A4", shop=shop, tell=lambda _: None,
-            beside=lambda _, prints, words: told.append((list(prints), dict(words))),
-        )  # fmt: skip
+        one, files = rendered_beside(shop, lambda _, prints, words: told.append((list(prints), dict(words))))
     assert told == ["handed over", ([one.path, sheet_path(one.format, "A4")], {}), "waited", "handed over", "waited"]
-    assert made.files[one.path].startswith(b"%PDF")
+    assert files[one.path].startswith(b"%PDF")
+
+
+def test_sheets_of_cards_that_are_there_are_begun_before_what_needs_no_paper():
+    begun: list[int] = []
+    with Workshop() as shop:
+        rendered_beside(shop, lambda *_: begun.append(shop.asked["sheets of cards"]))
+    assert begun == [1]

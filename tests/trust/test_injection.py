@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
 from builder.cli.main import run
@@ -51,7 +53,8 @@ def test_markup_in_every_text_stays_a_text(name, chromium, tmp_path, monkeypatch
         return Begun(figures=PrintedFigures(figures), cards=[], labels=[])
 
     monkeypatch.setattr("builder.render.site.begin_papers", begun)
-    monkeypatch.setattr("builder.render.site._start_papers", lambda *_: lambda _: lambda _: {})
+    unprinted = SimpleNamespace(begin_sheets=lambda **_: None, made=lambda _: {})
+    monkeypatch.setattr("builder.render.site._OnPaper", lambda *_: unprinted)
     content = copy_of({"minimal": MINIMAL, "demo": DEMO}[name], tmp_path / "content")
     tried, kept = filled(content, capsys, each_key_once=True)
     assert (tried, len(kept)) >= LEAST[name], (tried, kept)
