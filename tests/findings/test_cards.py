@@ -8,7 +8,7 @@ import pytest
 
 from builder.figures.compute import compute
 from builder.findings.rules.alarm_actions import alarm_not_on_card
-from tests.conftest import DAY, MINIMAL
+from tests.conftest import DAY, DEMO, MINIMAL
 from tests.edited import edited
 from tests.shared import computed_with
 
@@ -69,6 +69,19 @@ def test_every_alarm_that_may_sound_is_on_the_card(told, changes, lacking):
         [("warn", "card:pit-entrant", CARD)] if lacking else []
     )
     assert all(f"an alarm of the {lacking} channel may sound" in one.message for one in findings)
+
+
+@pytest.mark.parametrize(
+    ("model", "lacking"),
+    [("four-diffusion", "ammonia"), ("ammonia-single", "oxygen or flammable or hydrogen-sulfide or carbon-monoxide")],
+)
+def test_what_is_carried_together_sounds_together(tmp_path, model, lacking):
+    """Whoever goes to the sludge dryer carries a four-gas unit and one for ammonia, and reads one card."""
+    card = "cards/sludge-dryer-entrant.yaml"
+    one = (card, "area: sludge-dryer\n", f"area: sludge-dryer\nmodel: {model}\n")
+    assert [f.message for f in alarm_not_on_card.ask(compute(edited(DEMO, tmp_path / "a"), DAY))] == []
+    [found] = alarm_not_on_card.ask(compute(edited(DEMO, tmp_path / "b", one), DAY))
+    assert f"an alarm of the {lacking} channel may sound" in found.message
 
 
 def test_an_averaged_alarm_counts_as_an_alarm_of_its_channel(tmp_path):

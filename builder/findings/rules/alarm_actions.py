@@ -204,8 +204,9 @@ def alarm_not_on_card(program: Program) -> Iterator[Finding]:
     who stays at his post (29 CFR 1910.146 (i)(4)); he is asked for where his card has a block `alarm-actions`.
 
     Asked of signs, and of cards with an area for those who carry a detector: entrants, testers, hot work watches
-    and rescuers. It is the card's model, or any that is allowed there where the card names none. Every channel with
-    a setpoint must stand in a block `alarm-actions`, on whatever side or panel; `limits` does not say what to do
+    and rescuers. It is the card's model, or any that is allowed there where the card names none; what is carried
+    together with that model counts too, and may stand on another card of the reader. Every channel with a setpoint
+    must stand in a block `alarm-actions`, on whatever side or panel; `limits` does not say what to do
     and does not count. Source: common practice, no published source: who carries a detector must know what each of
     its alarms asks for.
     """
@@ -241,15 +242,29 @@ def alarm_not_on_card(program: Program) -> Iterator[Finding]:
 
 
 def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:
-    """Channels with an alarm that may sound and that no block tells of, in test order."""
+    """Channels with an alarm that may sound and that no block tells of, in test order.
+
+    Those of a detector that is carried together with the card's may stand on another card of the same reader.
+    """
+    own = _measured(program, area, card)
+    cards = program.cards.values()
+    beside = [one for one in cards if one.audience == card.audience and one.area and one.area.value == area.id]
     alarms = {
-        (channel, name)
-        for channel in _measured(program, area, card)
+        channel
+        for channel in own | _carried_beside(program, area, card)
         if (entry := program.setpoint(area.id, channel))
-        for name, alarm in entry.alarms.items()
-        if not _told(program, area, card, channel, alarm)
+        for alarm in entry.alarms.values()
+        if not any(_told(program, area, one, channel, alarm) for one in ([card] if channel in own else beside))
     }
-    return in_test_order({channel for channel, _ in alarms})
+    return in_test_order(alarms)
+
+
+def _carried_beside(program: Program, area: Area, card: CardSpec) -> set[str]:
+    """Channels of what its reader carries together with the card's model."""
+    serving = (one for one in area.carry if any(one.serves(given.value, card.reader) for given in area.activities))
+    sets = ({given.value for given in one.models} for one in serving)
+    models = {model for one in sets if card.model and card.model.value in one for model in one}
+    return {sensor.channel.value for model in models for _, sensor in program.fitted(program.models[model])}
 
 
 def _told(program: Program, area: Area, card: CardSpec, channel: str, alarm: Alarm) -> bool:
