@@ -73,6 +73,8 @@ class _Reading:
             _, in_head, text = self._parts[number]
             if self._wanted.startswith(text, self._at):
                 self._at += len(text)
+            elif in_head and (rest := self._below_head(number)):
+                self._at += len(rest)
             elif not (in_head and text in self._heads):
                 number, told = self._parted(number)
                 yield told
@@ -80,6 +82,14 @@ class _Reading:
             number += 1
         if self._at < len(self._wanted):
             yield Difference(self._path, "its end is missing", self._between(self._at, len(self._wanted)), "")
+
+    def _below_head(self, number: int) -> str:
+        """The head that follows a repeated one which begins a page, where only blank lines stand between them."""
+        page, _, text = self._parts[number]
+        if number and self._parts[number - 1][0] != page:
+            below = (text.removeprefix(head) for head in self._heads if text.startswith(head))
+            return next((rest for rest in below if self._wanted.startswith(rest, self._at)), "")
+        return ""
 
     def _begin_pages(self) -> Iterator[Difference]:
         """Take out what every page but the first begins with again; pages that do not are told."""

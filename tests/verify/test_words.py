@@ -116,6 +116,24 @@ def test_another_head_or_foot_is_told(source, paper, old, new):
     assert differences(source, replace(paper, around=tuple(around))) != []
 
 
+BLANK = "<table><thead><tr><th>One</th></tr></thead><tbody><tr><td>first</td></tr>{rows}</tbody></table>"
+BELOW = "<table><thead><tr><th>Two</th></tr></thead><tbody><tr><td>last</td></tr></tbody></table>"
+
+
+def test_a_head_below_a_repeated_one_and_blank_lines_is_read():
+    html = f"<html lang='en'><body>{BLANK.format(rows='<tr><td>&#160;</td></tr>' * 4)}{BELOW}</body></html>"
+    with PdfEngine() as engine:
+        pdf = engine.write(engine.document(html, [CSS]), "t", "en")
+    with WordsEngine() as engine:
+        source = SourceWords.read(engine.write(engine.document(html, [CSS]), "t", "en"))
+    paper = read_paper(pdf, "a.pdf")
+    heads = [(line.page, line.text.strip()) for line in paper.lines if line.in_head]
+    assert heads == [(1, "One"), (2, "One"), (2, "Two")]
+    assert differences(source, paper) == []
+    for wrong in (paper.lines[:-2] + paper.lines[-1:], (*paper.lines[:-2], *paper.lines[-2:-1] * 2, paper.lines[-1])):
+        assert differences(source, replace(paper, lines=tuple(wrong))) != []
+
+
 def test_several_differences_are_told_each(source, paper):
     both = changed(changed(paper, "Leave.", "Stay."), "19.5", "18.5")
     assert len(differences(source, both)) == 2
