@@ -19,7 +19,7 @@ from builder.base.store import NoStore, Store
 from builder.render import workers
 from builder.render.pdf import PdfEngine
 
-LITTLE = 800.0
+LITTLE = 2500.0
 """About milliseconds: work that is done here before other processes would be ready for it."""
 
 P = ParamSpec("P")
@@ -98,15 +98,18 @@ class Workshop:
             self._own.end(at_once=exc[0] is not None)
         workers.close_engine()
 
-    def start(self, jobs: Sequence[Job[R]]) -> list[Future[R]]:
-        """The coming results, in the order of ``jobs``; the longest is begun first."""
+    def start(self, jobs: Sequence[Job[R]], *, followed: float = 1) -> list[Future[R]]:
+        """The coming results, in the order of ``jobs``; the longest is begun first.
+
+        :param followed: how many times as long all takes that is done anew where these are.
+        """
         keys = [wanted.key() for wanted in jobs]
         kept = [unpacked(self.store.get(key)) for key in keys]
         coming = {at: _done(found) for at, found in enumerate(kept) if found is not None}
         self.asked.update(wanted.kind for wanted in jobs)
         missing = sorted((at for at in range(len(jobs)) if at not in coming), key=lambda at: -jobs[at].cost)
         if missing:
-            executor = self._executor(sum(jobs[at].cost for at in missing))
+            executor = self._executor(sum(jobs[at].cost for at in missing), followed)
             coming |= {at: self._begun(executor, jobs[at], keys[at]) for at in missing}
         return [coming[at] for at in range(len(jobs))]
 
@@ -131,11 +134,11 @@ class Workshop:
         if not done.cancelled() and done.exception() is None:
             self.store.put(key, packed(done.result()))
 
-    def _executor(self, cost: float) -> Executor:
+    def _executor(self, cost: float, followed: float) -> Executor:
         if self._given is not None:
             return self._given
         self._begun_here += cost
-        if self._own is None and self._begun_here <= self._little:
+        if self._own is None and self._begun_here * followed <= self._little:
             return workers.InPlace()
         if self._own is None:
             workers.close_engine()  # forked processes would share it, and the first to end would remove its fonts

@@ -58,6 +58,8 @@ class Papers:
 
 
 NO_SETTING = SheetSetting()
+CHAPTERS_AFTER_CARDS = 3.0
+"""What cards print stands in chapters and log sheets as well, which take about so many times as long with them."""
 Prints: TypeAlias = Mapping[str, tuple[str, ...]]
 """Path in the site -> keys of the figures printed there, in reading order, each once."""
 Words: TypeAlias = Mapping[str, Any]
@@ -87,7 +89,7 @@ def begin_papers(
     tell(f"working on {len(cards)} cards and the labels")
     refuse_twins(cards)
     shown = PrintedFigures(figures)
-    coming = shop.start([card_job(card, shown) for card in cards])
+    coming = shop.start([card_job(card, shown) for card in cards], followed=CHAPTERS_AFTER_CARDS)
     return Begun(figures=shown, cards=coming, labels=shop.start([label_job(pages, shown) for pages in labels]))
 
 

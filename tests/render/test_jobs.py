@@ -156,6 +156,9 @@ def test_little_work_makes_no_processes_and_more_of_it_does():
         assert places(1, 1) == {os.getpid()}
         assert os.getpid() not in places(1), "much of it begun little by little"
         assert os.getpid() not in places(1), "processes that are there are used"
+    with Workshop(2, little=5) as shop:
+        [coming] = shop.start([job("x", 2, process_of, 2)], followed=3)
+        assert str(os.getpid()) not in coming.result().split(), "of what is three times as long with all that follows"
 
 
 def test_processes_made_after_little_work_make_the_same_bytes():
