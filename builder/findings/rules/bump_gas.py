@@ -179,7 +179,20 @@ def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 first = made.setdefault((bump.cylinder.id, bump.sensor.id), case)
                 if area.name not in first.areas:
                     first.areas.append(area.name)
-    yield from (_finding_of_bump_ratio(case) for case in made.values())
+    for case in made.values():
+        cylinder, figures = case.bump.cylinder.id, case.shown.figures
+        severity, caveat = severity_allowed(Severity.STOP if case.beyond else Severity.WARN, *figures)
+        yield bump_ratio.found(
+            severity=severity,
+            message=f"Cylinder {cylinder} makes {case.bump.sensor.name} show {case.shown.text}, "
+            f"{float(case.ratio):.2f} times its alarm at {case.alarm.printed}; it should be {case.bounds} "
+            f"({short_list(case.areas)}).{caveat}",
+            where=case.shown.component.value.where,
+            figures=keys(*figures, case.alarm),
+            source="BG RCI FAQ 2.9",
+            mend="use gas nearer to the alarm, or state the site's own ratio with its reason in checks.yaml",
+            subject=f"cylinder:{cylinder}",
+        )
 
 
 def _decisive(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
@@ -226,19 +239,3 @@ def _stated_bounds(program: Program, cylinder: Cylinder) -> tuple[Fraction, Frac
         if check.kind == BUMP_TEST and check.ratio is not None:
             return check.ratio.least.value, check.ratio.most.value
     return None
-
-
-def _finding_of_bump_ratio(case: _BumpOutOfProportion) -> Finding:
-    bump = case.bump
-    severity, caveat = severity_allowed(Severity.STOP if case.beyond else Severity.WARN, *case.shown.figures)
-    return bump_ratio.found(
-        severity=severity,
-        message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {case.shown.text}, "
-        f"{float(case.ratio):.2f} times its alarm at {case.alarm.printed}; it should be {case.bounds} "
-        f"({short_list(case.areas)}).{caveat}",
-        where=case.shown.component.value.where,
-        figures=keys(*case.shown.figures, case.alarm),
-        source="BG RCI FAQ 2.9",
-        mend="use gas nearer to the alarm, or state the site's own ratio with its reason in checks.yaml",
-        subject=f"cylinder:{bump.cylinder.id}",
-    )

@@ -11,7 +11,7 @@ from builder.findings.rule import rule
 from builder.findings.wording import keys
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
-from builder.program.models import Model, Pump
+from builder.program.models import Model
 from builder.program.program import Program
 
 
@@ -161,28 +161,22 @@ def hose_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     Source: the instrument's stated longest hose.
     """
     # A stop for a hose of a model or of an area
-    for model in program.models.values():
-        if model.pump and model.hose:
-            yield from _too_long(model, model.pump, model.hose.length, None, ledger)
-    for area in program.areas.values():
-        for model in program.models_in(area):
-            if model.pump and area.hose:
-                yield from _too_long(model, model.pump, area.hose, area, ledger)
-
-
-def _too_long(model: Model, pump: Pump, hose: Given[Quantity], area: Area | None, ledger: Ledger) -> Iterator[Finding]:
-    if magnitude(hose.value, "m") <= magnitude(pump.longest_hose.value, "m"):
-        return
-    used = ledger.get(keyed.AREA_HOSE(area=area.id) if area else keyed.MODEL_HOSE(model=model.id))
-    yield hose_too_long.found(
-        message=f"{area.name if area else model.name}: the hose of {hose.text} is longer than the "
-        f"{pump.longest_hose.text} through which {model.name} can draw.",
-        where=hose.where,
-        figures=keys(used, ledger.get(keyed.MODEL_LONGEST_HOSE(model=model.id))),
-        source=f"manual: {model.manual.value}",
-        mend="use a shorter hose or a stronger pump",
-        subject=f"area:{area.id}" if area else f"model:{model.id}",
-    )
+    hoses: list[tuple[Model, Given[Quantity], Area | None]]
+    hoses = [(model, model.hose.length, None) for model in program.models.values() if model.hose]
+    for place in program.areas.values():
+        hoses += [(model, place.hose, place) for model in program.models_in(place) if place.hose]
+    for model, hose, area in hoses:
+        if model.pump and magnitude(hose.value, "m") > magnitude(model.pump.longest_hose.value, "m"):
+            used = ledger.get(keyed.AREA_HOSE(area=area.id) if area else keyed.MODEL_HOSE(model=model.id))
+            yield hose_too_long.found(
+                message=f"{area.name if area else model.name}: the hose of {hose.text} is longer than the "
+                f"{model.pump.longest_hose.text} through which {model.name} can draw.",
+                where=hose.where,
+                figures=keys(used, ledger.get(keyed.MODEL_LONGEST_HOSE(model=model.id))),
+                source=f"manual: {model.manual.value}",
+                mend="use a shorter hose or a stronger pump",
+                subject=f"area:{area.id}" if area else f"model:{model.id}",
+            )
 
 
 @rule(Severity.STOP)
@@ -195,23 +189,16 @@ def hose_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A stop for each model with a pump whose hose is shorter than the space is deep
     for area in program.areas.values():
         for model in program.models_in(area):
-            if model.pump:
-                yield from _too_short(area, model, ledger)
-
-
-def _too_short(area: Area, model: Model, ledger: Ledger) -> Iterator[Finding]:
-    hose = area.hose or (model.hose.length if model.hose else None)
-    if area.depth is None or (hose and magnitude(hose.value, "m") >= magnitude(area.depth.value, "m")):
-        return
-    told = f"the hose of {hose.text}" if hose else f"{model.name} has a pump but no hose is named, so it"
-    yield hose_too_short.found(
-        message=f"{area.name}: {told} does not reach the bottom of the space, {area.depth.text} down.",
-        where=(area.hose or area.depth).where,
-        figures=keys(
-            ledger.get(keyed.AREA_DEPTH(area=area.id)),
-            ledger.get(keyed.AREA_HOSE(area=area.id) if area.hose else keyed.MODEL_HOSE(model=model.id)),
-        ),
-        source="29 CFR 1910.146 Appendix B (4)",
-        mend="use a hose at least as long as the space is deep, and one through which the pump can draw",
-        subject=f"area:{area.id}",
-    )
+            hose = area.hose or (model.hose.length if model.hose else None)
+            reach = magnitude(hose.value, "m") if hose else 0
+            if model.pump and area.depth and reach < magnitude(area.depth.value, "m"):
+                told = f"the hose of {hose.text}" if hose else f"{model.name} has a pump but no hose is named, so it"
+                used = keyed.AREA_HOSE(area=area.id) if area.hose else keyed.MODEL_HOSE(model=model.id)
+                yield hose_too_short.found(
+                    message=f"{area.name}: {told} does not reach the bottom of the space, {area.depth.text} down.",
+                    where=(area.hose or area.depth).where,
+                    figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id)), ledger.get(used)),
+                    source="29 CFR 1910.146 Appendix B (4)",
+                    mend="use a hose at least as long as the space is deep, and one through which the pump can draw",
+                    subject=f"area:{area.id}",
+                )

@@ -12,7 +12,6 @@ from builder.figures.ledger import Ledger
 from builder.findings.record_findings import subject
 from builder.findings.rule import rule
 from builder.findings.wording import keys
-from builder.program.checks import AskedInterval, Check
 from builder.program.keys.families import CHECK_GAS_TIME, CHECK_INTERVAL, ENTRY_RETEST, HOT_WORK_RETEST
 from builder.program.program import Program
 from builder.program.records import Record
@@ -44,8 +43,16 @@ def interval_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
         asked = [check.strictest_in(place, model) for place, model in places] or [check.strictest]
         late = [one for one in asked if one is not None and most is not None and one.interval.value.nominal_days > most]
         if late:
-            yield _finding_of_interval_too_long(
-                ledger, check, max(late, key=lambda one: one.interval.value.nominal_days)
+            rarest = max((one.interval for one in late), key=lambda interval: interval.value.nominal_days)
+            usual = "a year" if check.kind == "calibration" else "a month"
+            yield interval_too_long.found(
+                severity=Severity.STOP,
+                message=f"{check.name} is asked for only every {rarest.text}, longer than {usual}. Between two of "
+                f"them nothing shows that {UNSEEN.get(check.kind, 'a unit still sees gas')}.",
+                where=rarest.where,
+                figures=keys(ledger.get(CHECK_INTERVAL(check=check.id))),
+                mend=f"ask for it at least once in {usual}, and as often as the manual says",
+                subject="page:checks",
             )
     for station in program.stations.values():
         every = station.leak_test_every
@@ -58,20 +65,6 @@ def interval_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 mend="test it for leaks at least once in a month, and as often as its manual says",
                 subject="page:calibration-gas",
             )
-
-
-def _finding_of_interval_too_long(ledger: Ledger, check: Check, asked: AskedInterval) -> Finding:
-    usual = "a year" if check.kind == "calibration" else "a month"
-    unseen = UNSEEN.get(check.kind, "a unit still sees gas")
-    return interval_too_long.found(
-        severity=Severity.STOP,
-        message=f"{check.name} is asked for only every {asked.interval.text}, longer than {usual}. Between two of them "
-        f"nothing shows that {unseen}.",
-        where=asked.interval.where,
-        figures=keys(ledger.get(CHECK_INTERVAL(check=check.id))),
-        mend=f"ask for it at least once in {usual}, and as often as the manual says",
-        subject="page:checks",
-    )
 
 
 FEWEST = 3

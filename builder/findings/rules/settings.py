@@ -210,9 +210,20 @@ def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDi
     # A stop where the instrument is set less safely than the handbook says, else a warn; one for all alike
     units = program.units
     checked = (all_off for unit, all_off in settings_off.items() if units[unit].state.value in CHECKED_STATES)
-    differing = (found for all_off in checked for found in all_off)
-    for found in differing:
-        yield _cause(found), _finding_of_settings_differ(program, found)
+    differing = (one for all_off in checked for one in all_off)
+    for one in differing:
+        setting, worse = one.setting, one.worse
+        way = "less safe than the handbook" if worse else "not what the handbook says"
+        found = settings_differ.found(
+            severity=Severity.STOP if worse else Severity.WARN,
+            message=f"Unit {setting.unit.value}: {one.name(program)} was read as {setting.value.text} on "
+            f"{day_text(setting.read_on.value)}, {way}, {one.expected}.",
+            where=setting.where,
+            figures=keys(*one.figures),
+            mend="set the instrument as the handbook says and read it back again",
+            subject=f"unit:{setting.unit.value}",
+        )
+        yield _cause(one), found
 
 
 def _cause(found: SettingDifference) -> tuple[str, ...]:
@@ -220,18 +231,3 @@ def _cause(found: SettingDifference) -> tuple[str, ...]:
     setting = found.setting
     sensor = setting.sensor.value if setting.sensor else ""
     return setting.name.value, sensor, setting.value.text, found.expected
-
-
-def _finding_of_settings_differ(program: Program, found: SettingDifference) -> Finding:
-    setting = found.setting
-    way = "less safe than" if found.worse else "not what"
-    said = "the handbook" if found.worse else "the handbook says"
-    return settings_differ.found(
-        severity=Severity.STOP if found.worse else Severity.WARN,
-        message=f"Unit {setting.unit.value}: {found.name(program)} was read as {setting.value.text} on "
-        f"{day_text(setting.read_on.value)}, {way} {said}, {found.expected}.",
-        where=setting.where,
-        figures=keys(*found.figures),
-        mend="set the instrument as the handbook says and read it back again",
-        subject=f"unit:{setting.unit.value}",
-    )

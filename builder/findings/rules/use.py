@@ -59,10 +59,19 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: 
         missing = _not_shown(check, entries, tested, use)
         if missing:
             late = not _not_shown(check, entries, tested, None)
-            yield (
-                (use.unit.value, check.id, missing, late),
-                _used_untested(program, check, use, missing, late=late),
+            names = [program.sensors[sensor].name for sensor in missing if sensor]
+            what = check.name.lower() + (f" of {short_list(names)}" if names else "")
+            in_vain = f"its {what} was passed only after it was used"
+            found = used_without_test.found(
+                message=f"{use.unit.value} was used on {day_text(use.day)}, but "
+                + (f"{in_vain}." if late else f"no {what} is recorded as passed on that day."),
+                where=use.where,
+                source=check.source.value,
+                mend="add the record if the test was done; else judge what was measured that day, and say why it was "
+                "used",
+                subject=subject(program, use),
             )
+            yield (use.unit.value, check.id, missing, late), found
 
 
 def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record | None) -> tuple[str, ...]:
@@ -76,20 +85,6 @@ def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record
         and (whole_day or use is None or record.time.value <= use.time.value)
     ]
     return () if "" in proved else tuple(sorted((tested or {""}) - set(proved)))
-
-
-def _used_untested(program: Program, check: Check, use: Record, missing: tuple[str, ...], *, late: bool) -> Finding:
-    names = [program.sensors[sensor].name for sensor in missing if sensor]
-    of = f" of {short_list(names)}" if names else ""
-    what = "was passed only after it was used" if late else "is recorded as passed on that day"
-    told = f"its {check.name.lower()}{of} {what}" if late else f"no {check.name.lower()}{of} {what}"
-    return used_without_test.found(
-        message=f"{use.unit.value} was used on {day_text(use.day)}, but {told}.",
-        where=use.where,
-        source=check.source.value,
-        mend="add the record if the test was done; else judge what was measured that day, and say why it was used",
-        subject=subject(program, use),
-    )
 
 
 @rule(Severity.STOP, Severity.WARN, many=True)

@@ -84,11 +84,24 @@ def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
             wide: list[tuple[str, Figure, Figure]] = []
             for cylinder in program.cylinders:
                 part = {"cylinder": cylinder, "sensor": sensor.id, "check": check.id}
-                expected, tolerance = ledger.get(WINDOW_EXPECTED(**part)), ledger.get(WINDOW_TOLERANCE(**part))
-                if expected is not None and tolerance is not None and _wide(check, expected, tolerance):
-                    wide.append((cylinder, expected, tolerance))
+                shown, off = ledger.get(WINDOW_EXPECTED(**part)), ledger.get(WINDOW_TOLERANCE(**part))
+                if shown is not None and off is not None and _wide(check, shown, off):
+                    wide.append((cylinder, shown, off))
             if wide:
-                yield _finding_of_window_too_wide(program, ledger, check, sensor.id, wide)
+                _, expected, tolerance = wide[0]
+                part = {"cylinder": wide[0][0], "sensor": sensor.id, "check": check.id}
+                ends = [figure for figure in map(ledger.get, (WINDOW_FROM(**part), WINDOW_TO(**part))) if figure]
+                between = " to ".join(figure.printed for figure in ends)
+                said = check.window.get(sensor.channel.value)
+                yield window_too_wide.found(
+                    message=f"{check.name} of {sensor.name} passes anything from {between}, where the gas must show "
+                    f"{expected.printed} (bottle {short_list([one for one, _, _ in wide])}). A sensor that has lost "
+                    "much of its signal passes.",
+                    where=said.where if said else check.where,
+                    figures=keys(expected, tolerance, *ends),
+                    mend="narrow the tolerance to what the manual allows",
+                    subject="page:checks",
+                )
 
 
 def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
@@ -98,25 +111,6 @@ def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
     oxygen = expected.unit == "%vol" and tolerance.unit == "%vol"
     usual = OXYGEN_MOST if oxygen else most * expected.number
     return tolerance.number > (max(usual, PPM_ALWAYS) if tolerance.unit == "ppm" else usual)
-
-
-def _finding_of_window_too_wide(
-    program: Program, ledger: Ledger, check: Check, sensor: str, wide: list[tuple[str, Figure, Figure]]
-) -> Finding:
-    cylinder, expected, tolerance = wide[0]
-    part = {"cylinder": cylinder, "sensor": sensor, "check": check.id}
-    ends = [figure for figure in map(ledger.get, (WINDOW_FROM(**part), WINDOW_TO(**part))) if figure]
-    between = " to ".join(figure.printed for figure in ends)
-    channel = program.sensors[sensor].channel.value
-    return window_too_wide.found(
-        message=f"{check.name} of {program.sensors[sensor].name} passes anything from {between}, where the "
-        f"gas must show {expected.printed} (bottle {short_list([one for one, _, _ in wide])}). A sensor that has lost "
-        "much of its signal passes.",
-        where=check.window[channel].where if channel in check.window else check.where,
-        figures=keys(expected, tolerance, *ends),
-        mend="narrow the tolerance to what the manual allows",
-        subject="page:checks",
-    )
 
 
 @rule(Severity.STOP, Severity.WARN, many=True)
