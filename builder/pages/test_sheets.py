@@ -68,6 +68,7 @@ class AirTestRows:
                 yield say.sentence(
                     "Wait at each level, {model}: {wait}.", model=say.named(model), wait=(Fig(wait, decisive=True),)
                 )
+        yield say.words("Units used: .................... Bump test passed today: ....................")
         again = keyed.HOT_WORK_RETEST() if self.test.hot else keyed.ENTRY_RETEST()
         text = "Test again after {time} at most and after each break; write down when."
         yield say.sentence(text, time=(Fig(again, decisive=True),))
