@@ -216,20 +216,13 @@ def alarm_not_on_card(program: Program) -> Iterator[Finding]:
             continue
         area = program.areas[card.area.value]
         lacking = _lacking(program, area, card)
-        what, mend = (
-            (
-                "gives an attendant the entrant's order",
-                "give these alarms actions: {attendant: ...}, or leave the block out",
-            )
-            if card.audience == ATTENDANT
-            else (
-                "does not say what to do then",
-                (
-                    f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: "
-                    "then it prints all"
-                ),
-            )
+        what = "does not say what to do then"
+        mend = (
+            f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: then it prints all"
         )
+        if card.audience == ATTENDANT:
+            what = "gives an attendant the entrant's order"
+            mend = "give these alarms actions: {attendant: ...}, or leave the block out"
         if lacking:
             yield alarm_not_on_card.found(
                 message=f"{card.title}: an alarm of the {' or '.join(lacking)} channel may sound in {area.name}, "
