@@ -63,6 +63,14 @@ def test_a_limit_of_another_gas_than_the_display_shows_names_it(computed):
     assert len(limits["setpoint.tank-lining.flammable.high"]) == 1
 
 
+def test_alarms_without_an_order_for_the_reader_are_not_told_to_be_none(tmp_path, computed):
+    """A rescuer does not take the entrant's orders; that does not make the place silent."""
+    kinds = [CARD_BLOCKS["alarm-actions"]]
+    [block] = blocks_of(program_with(tmp_path, kinds, audience="rescue", area="wet-well", model=None), computed.ledger)
+    [table] = block.blocks
+    assert (table.rows, table.empty) == ((), "alarms are set, but no order for you")
+
+
 def blocks_table() -> str:
     """The table of blocks in ``docs/content.md``."""
     rows = (

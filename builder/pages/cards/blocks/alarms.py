@@ -1,6 +1,6 @@
 """Blocks about alarms: what to do, what the limits are, oxygen, what is not seen."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeAlias
 
 from builder.figures.figure import NO_BREAK_SPACE
@@ -22,14 +22,14 @@ ChannelAlarm: TypeAlias = tuple[str, Alarm]
 @composes("alarm-actions")
 def alarm_actions(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What to do, and at which alarms: each action once, what is gravest first."""
-    table = actions_table(context, alarms_of(context, spec))
+    table = actions_table(context, tuple(alarms_of(context, spec)))
     elsewhere = _elsewhere(context, spec)
     over = words_of_channels(context, elsewhere)
     note = (Paragraph((Strong(context.words("{channels}: turn over.", channels=over)),)),) if elsewhere else ()
     return make(context, spec, context.text("When it sounds"), (table, *note))
 
 
-def actions_table(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Table:
+def actions_table(context: CardContext, alarms: Sequence[ChannelAlarm]) -> Table:
     """What the reader of this card does, with the alarms that ask for it; alarms without an order are left out."""
     groups: dict[str, list[ChannelAlarm]] = {}
     for channel, alarm in alarms:
@@ -38,7 +38,8 @@ def actions_table(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Table
             groups.setdefault(context.content_text(action), []).append((channel, alarm))
     ordered = sorted(groups.items(), key=lambda group: min(_grave(*one) for one in group[1]))
     rows = tuple((words(action), alarm_list(context, found)) for action, found in ordered)
-    return Table(columns=("", ""), rows=rows, kind="actions", empty=context.text("no alarms set"))
+    empty = "alarms are set, but no order for you" if alarms else "no alarms set"
+    return Table(columns=("", ""), rows=rows, kind="actions", empty=context.text(empty))
 
 
 def alarm_list(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Inlines:
