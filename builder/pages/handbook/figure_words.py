@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Iterable, Mapping
+from operator import itemgetter
 from typing import Final, TypeAlias
 
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
@@ -39,14 +41,14 @@ def figure_words(ledger: Ledger, names: Mapping[str, str]) -> FigureWords:
 
     :param names: title of everything that has a page or an anchor of its own, by reference.
     """
-    shared = _shared_words(ledger)
-    groups: dict[str, list[tuple[str, str]]] = {}
-    for key in ledger.figures:
-        start, tail = _split(key)
-        words = " ".join(sorted(shared[start.partition(".")[0], tail] - set(WORD.findall(key))))
-        groups.setdefault(start, []).append((tail, words))
+    parted = {figure.key: _split(figure.key) for figure in ledger}
+    shared = _shared_words(ledger, parted)
     lists: dict[Tails, int] = {}
-    numbered = {start: lists.setdefault(tuple(sorted(tails)), len(lists)) for start, tails in groups.items()}
+    numbered: dict[str, int] = {}
+    for start, tails in grouped(parted.values(), itemgetter(0)).items():
+        first, own = start.partition(".")[0], set(WORD.findall(start))
+        told = sorted((tail, " ".join(sorted(shared[first, tail] - own))) for _, tail in tails)
+        numbered[start] = lists.setdefault(tuple(told), len(lists))
     return FigureWords(
         lists=tuple(lists),
         groups=tuple(_alike({start: number for start, number in numbered.items() if not _is_row(start)})),
@@ -68,15 +70,17 @@ def _is_row(start: str) -> bool:
     return start.startswith(f"{RECORD}.") and start.count(".") == RECORD_PARTS - 1
 
 
-def _shared_words(ledger: Iterable[Figure]) -> dict[tuple[str, str], set[str]]:
-    """(first part, ending) to the words that the labels of all such figures have: what they are, not of what."""
+def _shared_words(
+    ledger: Iterable[Figure], parted: Mapping[str, tuple[str, str]]
+) -> Mapping[tuple[str, str], set[str]]:
+    """(first part, ending) to the words that the labels of all such figures have, but for those of the ending."""
     made: dict[tuple[str, str], set[str]] = {}
     for figure in ledger:
-        start, tail = _split(figure.key)
+        start, tail = parted[figure.key]
         case = start.partition(".")[0], tail
         known = made.get(case)
         if known is None:
-            made[case] = set(WORD.findall(folded_text(figure.label))) - SAID_ANYWAY
+            made[case] = set(WORD.findall(folded_text(figure.label))) - SAID_ANYWAY - set(WORD.findall(tail))
         elif known:
             known.intersection_update(WORD.findall(folded_text(figure.label)))
     return made
