@@ -32,7 +32,7 @@ from builder.publish.calendar import kept_calendar
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
 from builder.publish.history_json import about_json, chapters_json, draft_json, history_files
-from builder.publish.ledger_json import findings_json, ledger_files
+from builder.publish.ledger_json import findings_json, put_ledger
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.jobs import Workshop
 
@@ -174,6 +174,7 @@ def render(composed: Composed, begun: Begun, *, draft: bool, shop: Workshop, tel
         log_sheets=composed.outputs.log_sheets,
         labels=composed.outputs.labels,
         figures=judged.ledger.figures,
+        told=judged.ledger.told,
         hrefs=composed.hrefs,
         book_hrefs=composed.book_hrefs,
         facts=site_facts(judged, draft=draft),
@@ -196,7 +197,7 @@ def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, d
     :param prints: what those print.
     :param words: the words of pages.
     """
-    from builder.render.scripts import reader_scripts  # noqa: PLC0415 - templates are loaded at first need
+    from builder.render.scripts import put_reader_scripts  # noqa: PLC0415 - templates are loaded at first need
     from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as above
     from builder.render.spoken import spoken_pages  # noqa: PLC0415 - as above
 
@@ -213,11 +214,11 @@ def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, d
     of_pages = ((page.language, every[page.path]) for page in spoken)
     texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
     files.update(other_files(composed.outputs, judged.ledger, shop.store))
-    files.update(reader_scripts(composed.reader, composed.hrefs))
+    put_reader_scripts(files, composed.reader, composed.hrefs, shop.store)
     parts = tuple(name for page in composed.pages for name, _ in page.holds)
     worded = worded_pages((*composed.single, *spoken), composed.cards, figures, parts, known)
     files[WORDS] = words_script(worded, composed.hrefs)
-    files.update(ledger_files(figures, every, facts, texts))
+    put_ledger(files, judged.ledger, every, facts, texts, shop.store)
     files["findings.json"] = findings_json(judged.findings, facts)
     files.update(past_files(composed, draft=draft))
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
+from hashlib import sha256
 
 from builder.base.errors import UnknownKeyError
 from builder.base.grouping import grouped
@@ -26,6 +27,11 @@ class Ledger:
     def _by_start(self) -> Mapping[str, list[Figure]]:
         """Figures by the first part of their key, since nearly all of a big site are of its records."""
         return grouped(self.figures.values(), lambda figure: figure.key.partition(".")[0])
+
+    @cached_property
+    def told(self) -> Mapping[str, str]:
+        """By key a hash of all that a figure is: what is made of it is kept for as long as that is the same."""
+        return {key: sha256(repr(figure).encode()).hexdigest() for key, figure in self.figures.items()}
 
     def __contains__(self, key: str) -> bool:
         return self.resolve(key) is not None

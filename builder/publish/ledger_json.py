@@ -1,45 +1,62 @@
 """The ledger, the findings and what each artefact prints, as JSON for anybody's own program."""
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Any
 
+from builder.base.digest import digest
 from builder.base.finding import Finding
 from builder.base.parted import runs_of
 from builder.base.rounding import plain
+from builder.base.sources import code_digest
+from builder.base.spool import Spool
+from builder.base.store import NoStore, Store
 from builder.figures.figure import Figure, Input
 from builder.figures.formulas.registry import formula_of
+from builder.figures.ledger import Ledger
 from builder.figures.recompute import rule_of
 from builder.figures.values import json_value
 from builder.history.ledger_files import FIGURES, FORMAT, part_path
+from builder.render.page_cache import PageCache
 
 
-def ledger_files(
-    figures: Mapping[str, Figure],
+def put_ledger(
+    files: Spool,
+    ledger: Ledger,
     printed_on: Mapping[str, Iterable[str]],
     facts: Mapping[str, Any],
     texts: Mapping[str, Mapping[str, str]] | None = None,
-) -> Iterator[tuple[str, bytes]]:
-    """Every figure with its derivation, and the artefacts that print it: path and bytes of each part and of the index.
+    store: Store | None = None,
+) -> None:
+    """Every figure with its derivation, and the artefacts that print it: the parts and their index.
 
     :param printed_on: path of an artefact -> keys of the figures it prints.
     :param facts: what the whole ledger holds for: site, day, builder's version.
     :param texts: key -> language -> what a card in that language prints for it.
+    :param store: where parts are kept.
     """
-    where: dict[str, list[str]] = {key: [] for key in figures}
+    where: dict[str, list[str]] = {key: [] for key in ledger.figures}
     for path, keys in sorted(printed_on.items()):
         for key in dict.fromkeys(keys):
             where[key].append(path)
     spoken, parts = texts or {}, []
-    for at, run in enumerate(runs_of(sorted(figures))):
+
+    def part(decided: tuple[tuple[str, ...], object]) -> bytes:
         entries = {
-            key: _figure(figures[key], where[key]) | ({"texts": dict(spoken[key])} if key in spoken else {})
-            for key in run
+            key: _figure(ledger.figures[key], where[key]) | ({"texts": dict(spoken[key])} if key in spoken else {})
+            for key in decided[0]
         }
-        yield part_path(at), dump({"format": FORMAT, "figures": entries})
+        return dump({"format": FORMAT, "figures": entries})
+
+    kept: PageCache[tuple[tuple[str, ...], object]] = PageCache(
+        store or NoStore(), digest("ledger", code_digest()), (), part, documents=False
+    )
+    for at, run in enumerate(runs_of(sorted(ledger.figures))):
+        kept.rendered((run, [(ledger.told[key], where[key], spoken.get(key)) for key in run])).put(files, part_path(at))
         parts.append({"file": part_path(at), "first": run[0], "figures": len(run)})
-    yield FIGURES, dump({"format": FORMAT, **facts, "parts": parts})
+    kept.keep()
+    files[FIGURES] = dump({"format": FORMAT, **facts, "parts": parts})
 
 
 def findings_json(findings: Iterable[Finding], facts: Mapping[str, Any]) -> bytes:

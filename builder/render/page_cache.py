@@ -97,6 +97,9 @@ class PageCache(Generic[T]):
         render: Callable[..., bytes],
         beside: Callable[..., Any] = lambda *_: None,
         counted: Counter[str] | None = None,
+        *,
+        told: Mapping[str, str] | None = None,
+        documents: bool = True,
     ) -> None:
         """``basis`` is a hash of all else that decides a page: code, templates, libraries, what all pages say.
 
@@ -104,14 +107,20 @@ class PageCache(Generic[T]):
         :param render: called with a page and each of ``known``.
         :param beside: called likewise for what else is wanted of a page, in the form that JSON has.
         :param counted: ``pages`` that are rendered are counted in it, one that is found missing when it is read too.
+        :param told: texts that tell answers of the first of ``known`` from any others, where they were made already.
+        :param documents: False keeps no document, only what tells that the one in the old site is still right: for
+            what is made again about as quickly as it is read.
         """
         self._store = store
         self._basis = basis
         self._known = tuple(known)
         self._render = render
         self._beside = beside
+        self._documents = documents
         self._counted = Counter[str]() if counted is None else counted
         self._answers: tuple[dict[str, str], ...] = tuple({} for _ in self._known)
+        if told is not None:
+            self._answers[0].update(told)
         self._place = quick_digest("pages", basis)
         kept = store.get(self._place)
         self._before: dict[str, Told] = (
@@ -156,7 +165,8 @@ class PageCache(Generic[T]):
             asked = [list(one.asked) for one in noted]
             key = self._key(own, asked)
             self._told[own] = Told(asked, key, made.digest, made.beside)
-            self._store.put(key, made.data())
+            if self._documents:
+                self._store.put(key, made.data())
         return made
 
     def _made(self, page: T, known: Sequence[Mapping[str, object]]) -> Rendered:

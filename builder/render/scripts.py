@@ -5,13 +5,18 @@ Data comes as script files too, since a page read from a memory stick may load s
 
 import json
 import posixpath
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from builder.pages.handbook.derivation_summaries import Derivation
+from builder.base.digest import digest
+from builder.base.sources import code_digest
+from builder.base.spool import Spool
+from builder.base.store import NoStore, Store
+from builder.pages.handbook.derivation_summaries import Decided, Derivations
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.figure_words import FigureWords
 from builder.pages.handbook.reader_data import ReaderData
+from builder.render.page_cache import PageCache
 from builder.render.templates import templates_folder
 
 FOLDER = "assets"
@@ -44,14 +49,14 @@ def handed_over(name: str, value: Any) -> bytes:
     return f'"use strict";\nhandbook.take({json.dumps(name)},{text});\n'.encode()
 
 
-def reader_scripts(data: ReaderData, hrefs: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
-    """Site path and bytes of the data that the site's code asks for."""
-    yield INDEX, index_script(data.entries, hrefs, data.figures)
+def put_reader_scripts(files: Spool, data: ReaderData, hrefs: Mapping[str, str], store: Store | None = None) -> None:
+    """The data that the site's code asks for; ``store`` keeps the derivations."""
+    files[INDEX] = index_script(data.entries, hrefs, data.figures)
     cut = {family: parts for family, parts in data.told_on.parts.items() if [name for _, name in parts] != [family]}
-    yield FIGURE_PAGES, handed_over("figure-pages", cut)
+    files[FIGURE_PAGES] = handed_over("figure-pages", cut)
     if data.figures.rows:
-        yield RECORDS, records_script(data.figures)
-    yield from derivation_scripts(data.derivations, hrefs)
+        files[RECORDS] = records_script(data.figures)
+    _put_derivations(files, data.derivations, hrefs, store or NoStore())
 
 
 # ---- search ------------------------------------------------------------------
@@ -122,32 +127,32 @@ def _row(entry: LookupEntry, kind: int, start: str, hrefs: Mapping[str, str]) ->
 # ---- derivations -------------------------------------------------------------
 
 
-def derivation_scripts(
-    groups: Mapping[str, Sequence[Derivation]], hrefs: Mapping[str, str]
-) -> Iterator[tuple[str, bytes]]:
-    """Site path and the derivations of one group of figures."""
-    for name, found in groups.items():
-        told = {made.key: _derivation_data(made, hrefs) for made in found}
-        yield f"{DERIVATIONS}/{name}.js", handed_over(f"derivations:{name}", told)
+def _put_derivations(files: Spool, groups: Derivations, hrefs: Mapping[str, str], store: Store) -> None:
+    """A script for each group of figures."""
+
+    def script(group: tuple[str, Sequence[Decided]], hrefs: Mapping[str, str]) -> bytes:
+        name, found = group
+        told = {one.key: groups.made(one.key) | _goes(one, hrefs) for one in found}
+        return handed_over(f"derivations:{name}", {key: _filled(made) for key, made in told.items()})
+
+    kept: PageCache[tuple[str, Sequence[Decided]]] = PageCache(
+        store, digest("derivations", code_digest()), (hrefs,), script, documents=False
+    )
+    for group in groups.items():
+        kept.rendered(group).put(files, f"{DERIVATIONS}/{group[0]}.js")
+    kept.keep()
 
 
-def _derivation_data(made: Derivation, hrefs: Mapping[str, str]) -> dict[str, Any]:
-    """One derivation; what is empty is left out."""
-    places = [[title, hrefs[on]] for on, title in made.printed_on if on in hrefs]
-    told = {
-        "label": made.label,
-        "printed": made.printed,
-        "exact": made.exact,
-        "rounding": made.rounding,
-        "formula": made.formula,
-        "id": made.formula_id,
-        "source": made.source,
-        "note": made.note,
-        "unread": 0 if made.read else 1,
-        "from": [[part.label, part.value, part.key, part.found, 1 if part.read else 0] for part in made.made_from],
-        "into": list(made.used_by[:MOST_PLACES]),
-        "into-all": len(made.used_by),
+def _goes(one: Decided, hrefs: Mapping[str, str]) -> dict[str, Any]:
+    """Where a figure goes."""
+    places = [(title, hrefs[on]) for on, title in one.printed_on if on in hrefs]
+    return {
+        "into": one.used_by[:MOST_PLACES],
+        "into-all": len(one.used_by),
         "on": places[:MOST_PLACES],
         "on-all": len(places),
     }
+
+
+def _filled(told: Mapping[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in told.items() if value}

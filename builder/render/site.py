@@ -102,6 +102,7 @@ def render_site(
     log_sheets: Sequence[LogSheet] = (),
     labels: Sequence[LabelPages] = (),
     figures: Mapping[str, Figure],
+    told: Mapping[str, str] | None = None,
     hrefs: Mapping[str, str],
     book_hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
@@ -115,6 +116,7 @@ def render_site(
 ) -> RenderedSite:
     """Render it all.
 
+    :param told: a hash of all that each figure is.
     :param begun: what was begun of ``cards`` and ``labels``, in their order.
     :param beside: makes what else the site has; called while other processes lay out.
     :param past: what was released before, and which revision is being released.
@@ -133,7 +135,7 @@ def render_site(
     on_paper = _OnPaper(shop, papers, begun)
     files = Spool()
     words: dict[str, Any] = {}
-    for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
+    for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop, told):
         made.put(files, page.path)
         words[page.id] = made.beside
     files.update(site_assets(facts["look"]))
@@ -154,8 +156,12 @@ def rendered_pages(
     facts: Mapping[str, Any],
     sections: Sequence[tuple[str, str, str]],
     shop: Workshop | None = None,
+    told: Mapping[str, str] | None = None,
 ) -> Iterator[tuple[Page, Rendered]]:
-    """Each page with its document and its words; those that nothing changed on are taken from what is kept."""
+    """Each page with its document and its words; those that nothing changed on are taken from what is kept.
+
+    :param told: a hash of all that each figure is, where it was made already.
+    """
     parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     scripts = (*EVERYWHERE, DUE_SCRIPT)
     shown = PrintedFigures(figures)
@@ -170,6 +176,7 @@ def rendered_pages(
         lambda *asked: renderer.render_with(*asked).encode(),
         lambda page, _, printed, __: words_on(page, printed),
         shop.made if shop else None,
+        told=told,
     )
     with gc_frozen(searching=True):
         for page in pages:

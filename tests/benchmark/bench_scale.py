@@ -14,8 +14,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from builder import building, pipeline
+from builder.base.spool import Spool
 from builder.pages.handbook.sections import SECTIONS
-from builder.render.scripts import INDEX, reader_scripts
+from builder.render.scripts import INDEX, put_reader_scripts
 from builder.render.site import html_pages
 from tests.benchmark.grown import CONTENT, DAY, Size, grow
 from tests.benchmark.reading import measure
@@ -47,7 +48,8 @@ def composed(content: Path) -> Mapping[str, bytes]:
     clock("composed")
     figures = judged.ledger.figures
     files = dict(html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True), SECTIONS))
-    files |= dict(reader_scripts(made.reader, made.hrefs))
+    put_reader_scripts(scripts := Spool(), made.reader, made.hrefs)
+    files |= scripts
     clock("pages and scripts")
     print(f"{len(judged.program.units)} units, {len(figures)} figures, {len(judged.findings)} findings")
     return files

@@ -16,9 +16,10 @@ from hypothesis import strategies as st
 
 from builder.base.quantity import UNITS
 from builder.base.rounding import Direction, Rounding
+from builder.base.spool import Spool
 from builder.figures.recompute import LedgerDifference, recompute, rounding_of, rule_of
 from builder.history.ledger_files import read_ledger
-from builder.publish.ledger_json import ledger_files
+from builder.publish.ledger_json import put_ledger
 from tests.trust.long import sample_of
 
 SEEDS = sample_of(range(6), 3)
@@ -28,7 +29,8 @@ SEEDS = sample_of(range(6), 3)
 @pytest.fixture(name="told", scope="module")
 def _told(any_ledger):
     """Figures as the file of a site keeps them."""
-    return dict(read_ledger(dict(ledger_files(any_ledger.figures, {}, {})).__getitem__, "here").figures)
+    put_ledger(files := Spool(), any_ledger, {}, {})
+    return dict(read_ledger(files.__getitem__, "here").figures)
 
 
 def below(told, key):

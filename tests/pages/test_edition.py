@@ -8,11 +8,12 @@ from datetime import date
 import pytest
 
 from builder import pipeline
+from builder.base.spool import Spool
 from builder.history.chapters import CHAPTERS
 from builder.history.edition import read_edition
 from builder.pages.edition import edition_of
 from builder.publish.history_json import chapters_json, history_files
-from builder.publish.ledger_json import ledger_files
+from builder.publish.ledger_json import put_ledger
 from tests.conftest import MINIMAL
 
 DAY = date(2026, 11, 25)
@@ -32,7 +33,8 @@ def told(made, **other):
 def test_what_is_read_back_from_its_files_is_what_was_told_of_it(made):
     judged, composed, facts = made
     files = history_files(composed.texts, facts)
-    files |= dict(ledger_files(judged.ledger.figures, {}, facts)) | {CHAPTERS: chapters_json({}, facts)}
+    put_ledger(ledger := Spool(), judged.ledger, {}, facts)
+    files |= {**ledger, CHAPTERS: chapters_json({}, facts)}
     present = told(made)
     without_places = {key: replace(figure, printed_on=()) for key, figure in present.figures.items()}
     assert read_edition(files.__getitem__, "draft") == replace(present, figures=without_places)

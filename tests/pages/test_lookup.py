@@ -127,7 +127,7 @@ def test_terms_are_told_once_with_a_source_or_a_plain_word_that_there_is_none(ma
 
 def test_a_short_derivation_tells_of_every_figure_what_its_page_tells(made):
     data = reader_data(made.program, made.ledger, figure_pages(made.ledger.figures), made.pages, names(made), {}, {})
-    found = {d.key: d for group in data.derivations.values() for d in group}
+    found = {one.key: one for group in data.derivations.values() for one in group}
     assert set(found) == set(made.ledger.figures)
     keys = [
         ".".join(part for part in (first, second, tail) if part)
@@ -137,9 +137,10 @@ def test_a_short_derivation_tells_of_every_figure_what_its_page_tells(made):
     ]
     assert sorted(keys) == sorted(made.ledger.figures)
     for key, figure in made.ledger.figures.items():
-        assert found[key].printed == figure.printed
-        assert [part.key for part in found[key].made_from] == [part.figure for part in figure.inputs]
-        for part, given in zip(found[key].made_from, figure.inputs, strict=True):
-            assert not given.where or str(given.where) in part.found
+        told = data.derivations.made(key)
+        assert told["printed"] == figure.printed
+        assert [part for _, _, part, _, _ in told["from"]] == [part.figure for part in figure.inputs]
+        for (_, _, _, stands, _), given in zip(told["from"], figure.inputs, strict=True):
+            assert not given.where or str(given.where) in stands
     places = {reference for reference, _ in found["setpoint.pit.flammable.low"].printed_on}
     assert {"area:pit", "page:setpoints"} <= places

@@ -11,13 +11,14 @@ from contextlib import contextmanager
 import pytest
 
 from builder.base.errors import ArchiveError
+from builder.base.spool import Spool
 from builder.cli.main import run
 from builder.figures.recompute import recompute
 from builder.history.archive import read_archive
 from builder.history.ledger_files import FIGURES
 from builder.history.resolved_findings import courses
 from builder.publish.checksums import NAME, digest
-from builder.publish.ledger_json import ledger_files
+from builder.publish.ledger_json import put_ledger
 from builder.publish.staging import publish
 from tests.conftest import DAY, MINIMAL
 from tests.shared import judged_once
@@ -125,7 +126,8 @@ def small_ledger():
     """Some figures of the smallest site, with all that they are made of, as its file tells them."""
     ledger = judged_once(MINIMAL, DAY).ledger
     told = {}
-    for path, data in ledger_files(dict(ledger.figures), {}, {}):
+    put_ledger(files := Spool(), ledger, {}, {})
+    for path, data in files.items():
         if path != FIGURES:
             told |= json.loads(data)["figures"]
     return told

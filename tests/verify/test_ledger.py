@@ -6,10 +6,12 @@ import pytest
 
 from builder.base.errors import ArchiveError
 from builder.base.parted import LEAST
+from builder.base.spool import Spool
 from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
 from builder.figures.recompute import recompute
 from builder.history.ledger_files import FIGURES, part_path, read_ledger
-from builder.publish.ledger_json import ledger_files
+from builder.publish.ledger_json import put_ledger
 from builder.verify.report import Check, Difference
 from builder.verify.verify import check_ledger
 from tests.conftest import DEMO
@@ -26,9 +28,10 @@ def figure(key):
 @pytest.fixture(scope="module")
 def files():
     figures = {f"unit.{number:05}": figure(f"unit.{number:05}") for number in range(COUNT)}
-    made = dict(ledger_files(figures, {"index.html": ["unit.00007"]}, {"site": "pit"}))
+    ledger = Ledger(figures=figures, aliases={}, names={})
+    put_ledger(made := Spool(), ledger, {"index.html": ["unit.00007"]}, {"site": "pit"})
     assert len(made) > 2, "several parts"
-    return made
+    return dict(made)
 
 
 def broken(files, path, change):

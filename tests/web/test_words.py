@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 import yaml
 
+from builder.base.spool import Spool
 from builder.pages.handbook.page_words import LETTER, WORD, worded_pages
 from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.sections import SECTIONS
 from builder.pipeline import site_facts
 from builder.render.html import site_assets
-from builder.render.scripts import reader_scripts
+from builder.render.scripts import put_reader_scripts
 from builder.render.search_words import WORDS, asked_words, words_script
 from builder.render.site import html_pages
 from tests.conftest import DAY, DEMO
@@ -50,7 +51,8 @@ def site(composed, worded, tmp_path_factory):
     pages = [page for page in composed.pages if not page.id.startswith(("figures:", "unit:"))]
     files = dict(html_pages(pages, figures, composed.hrefs, facts, SECTIONS))
     files |= {**site_assets(), WORDS: words_script(worded, composed.hrefs)}
-    files |= dict(reader_scripts(composed.reader, composed.hrefs))
+    put_reader_scripts(scripts := Spool(), composed.reader, composed.hrefs)
+    files |= scripts
     made = tmp_path_factory.mktemp("worded")
     for path, data in files.items():
         (made / path).parent.mkdir(parents=True, exist_ok=True)

@@ -27,6 +27,10 @@ class Uses:
     titles: Mapping[str, str] = field(default_factory=dict)
     """Title of each such reference."""
 
+    def printed(self, key: str) -> tuple[tuple[str, str], ...]:
+        """Reference and title of all that print a figure."""
+        return tuple((on, self.titles.get(on, on)) for on in self.printed_on.get(key, ()))
+
 
 MANY_PAGES: Final = 400
 """With more pages of derivations than this, the index leads to them by the first part of their keys."""
