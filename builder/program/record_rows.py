@@ -79,16 +79,17 @@ class _RecordReader:
 
         A row of a test with gas that has nothing in all of them would otherwise count for the whole unit.
         """
+        if not self.is_wide:
+            yield fields
+            return
         sensors = dict.fromkeys(name.rpartition(".")[0] for name in fields if "." in name)
         common = {name: text for name, text in fields.items() if "." not in name}
         for sensor in sensors:
             own = {name: fields[f"{sensor}.{name}"] for name in RECORDS.per_sensor if f"{sensor}.{name}" in fields}
             yield common | own | {"sensor": sensor}
-        if sensors:
-            return
-        if self.is_wide and fields.get("kind") in WITH_GAS:
+        if not sensors and fields.get("kind") in WITH_GAS:
             self.faults.lacks(line, f"{fields['kind']} without anything of any sensor", "a value in one of its columns")
-        else:
+        elif not sensors:
             yield fields
 
     def record(self, fields: dict[str, str], written: Mapping[str, str], where: Where) -> Record | None:

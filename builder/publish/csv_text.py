@@ -16,8 +16,8 @@ from collections.abc import Iterable, Sequence
 
 MARK = "\ufeff"
 SIGNS = "=+\\-@\uff1d\uff0b\uff0d\uff20"
-SUSPECT = re.compile(rf"\A *[{SIGNS}]|[;\t\r\n]")
-"""What neither of the next two can do without; most cells have none of it."""
+SOUND = re.compile(rf"(?:[^ {SIGNS};\t\r\n][^;\t\r\n]*)?")
+"""Most cells: neither of the next two is in them."""
 STARTS = re.compile(rf"[{SIGNS}\t\r\n]")
 INSIDE = re.compile(rf"(?<=[;\t\r\n])([ \"']*)(?=[{SIGNS}])")
 NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?")
@@ -38,7 +38,7 @@ def safe_cell(text: str) -> str:
     >>> safe_cell("=1+1"), safe_cell("-20"), safe_cell("-20+A1"), safe_cell("a;=1")
     ("'=1+1", '-20', "'-20+A1", "a;'=1")
     """
-    if not SUSPECT.search(text) or NUMBER.fullmatch(text):
+    if SOUND.fullmatch(text) or NUMBER.fullmatch(text):
         return text
     inside = INSIDE.sub(r"\1'", text)
     return f"'{inside}" if STARTS.match(text.lstrip(" ")) else inside

@@ -113,11 +113,10 @@ def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displa
 
 
 def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:
-    shown = quantity(value.value, unit)
-    if as_written(value.text).apply(value.value) == value.value:
-        recorder.stated(key, label, Given(shown, value.where, value.text), unit)
-    else:  # written in another unit, so the digits of the text say nothing
-        recorder.derived(key, label, unit, None, origin.stated, written(label, value, shown))
+    as_text = as_written(value.text)
+    rounding = as_text if as_text.apply(value.value) == value.value else None  # else written in another unit
+    term = written(label, value, quantity(value.value, unit))
+    recorder.derived(key, label, unit, rounding, origin.stated, term)
 
 
 # ---- months --------------------------------------------------------------------------
