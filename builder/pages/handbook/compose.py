@@ -14,7 +14,7 @@ from builder.pages.handbook.cards import card_pages
 from builder.pages.handbook.checks import check_pages
 from builder.pages.handbook.conversions import conversion_pages
 from builder.pages.handbook.cylinders import cylinder_pages
-from builder.pages.handbook.derivations import Uses, derivation_pages, formulas_page, index_pages
+from builder.pages.handbook.derivations import Uses, derivation_pages, formulas_page, index_pages, told_together
 from builder.pages.handbook.detectors import detector_pages
 from builder.pages.handbook.due_pages import due_pages
 from builder.pages.handbook.entries import entries_of
@@ -78,10 +78,11 @@ def compose_pages(
         releasing=past.releasing,
     )
     before, about = _before(book), _about(book)
-    index = (*index_pages(book), formulas_page(book))
+    together = told_together(book)
+    index = (*index_pages(book, together), formulas_page(book))
     uses = uses_of(ledger, {**book.names, **book.outputs.titles()}, (*before, *index, *about), printed_elsewhere or {})
     search = search_pages(entries_of(program, book.names, card_codes, (*before, *index, *about)))
-    return with_terms(with_uses((*before, *index, *derivation_pages(book, uses), *about, *search), program, ledger))
+    return with_terms(with_uses((*before, *index, *derivation_pages(together, uses), *about, *search), program, ledger))
 
 
 def _before(book: HandbookContext) -> tuple[Page, ...]:

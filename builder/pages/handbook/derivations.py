@@ -38,9 +38,20 @@ HEADS: Final = ("Keys", "Figures")
 FORMULAS: Final = "page:formulas"
 
 
-def index_pages(book: HandbookContext) -> Iterator[Page]:
-    """The index: pages of derivations, numbers typed by hand, published sources; on a big site its further pages."""
-    found = _pages(book)
+_Keys: TypeAlias = tuple[str, ...]
+
+
+def told_together(book: HandbookContext) -> Mapping[_Keys, str]:
+    """The keys of every page of derivations, by families, and its reference."""
+    runs = grouped(sorted(book.ledger.figures, key=in_family), book.told_on.name)
+    return {tuple(keys): f"figures:{name}" for name, keys in runs.items()}
+
+
+def index_pages(book: HandbookContext, found: Mapping[_Keys, str]) -> Iterator[Page]:
+    """The index: pages of derivations, numbers typed by hand, published sources; on a big site its further pages.
+
+    :param found: as ``told_together`` has them.
+    """
     if len(found) <= MANY_PAGES:
         yield _index_page(book, (table(HEADS, _rows(found.items()), numeric=(1,)),))
         return
@@ -57,15 +68,6 @@ def index_pages(book: HandbookContext) -> Iterator[Page]:
                 lead=fixed("derivations.groups"),
                 blocks=(table(HEADS, _rows((keys, found[keys]) for keys in run), numeric=(1,)),),
             )
-
-
-_Keys: TypeAlias = tuple[str, ...]
-
-
-def _pages(book: HandbookContext) -> Mapping[_Keys, str]:
-    """The keys of every page of derivations, by families, and its reference."""
-    runs = grouped(sorted(book.ledger.figures, key=in_family), book.told_on.name)
-    return {tuple(keys): f"figures:{name}" for name, keys in runs.items()}
 
 
 def _part_reference(family: str, number: int) -> str:
@@ -146,9 +148,9 @@ def _title(keys: _Keys) -> str:
     return _span((keys,)) if len(families) == 1 else ", ".join(families)
 
 
-def derivation_pages(book: HandbookContext, uses: Uses) -> Iterator[Page]:
+def derivation_pages(found: Mapping[_Keys, str], uses: Uses) -> Iterator[Page]:
     """A page a family of keys, or several; none of them is printed in a book unless it is asked for."""
-    for keys, reference in _pages(book).items():
+    for keys, reference in found.items():
         yield page(
             id=reference,
             title=f"Figures: {_title(keys)}",

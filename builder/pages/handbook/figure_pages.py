@@ -4,7 +4,7 @@ Each part of a family is a run of its keys in the plain order of their signs. So
 part begins finds the page of any key (``templates/js/search.js``).
 """
 
-from bisect import bisect_right
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from itertools import groupby
 from typing import Final
@@ -40,7 +40,7 @@ class FigurePages:
         'others'
         """
         parts = self.parts[family_of(key)]
-        return parts[bisect_right(parts, key, key=lambda part: part[0]) - 1][1]
+        return parts[bisect_left(parts, (f"{key}\0",)) - 1][1]  # behind the one that begins with the key itself
 
     def path(self, key: str) -> str:
         """Where the derivation of a figure lies in the site."""
