@@ -214,7 +214,7 @@ def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, d
     of_pages = ((page.language, every[page.path]) for page in spoken)
     texts = texts_on(composed.cards, figures, (*composed.outputs.spoken(), *of_pages))
     files.update(other_files(composed.outputs, judged.ledger, shop.store))
-    put_reader_scripts(files, composed.reader, composed.hrefs, shop.store)
+    put_reader_scripts(files, composed.reader, figures, composed.hrefs, shop.store)
     parts = tuple(name for page in composed.pages for name, _ in page.holds)
     worded = worded_pages((*composed.single, *spoken), composed.cards, figures, parts, known)
     files[WORDS] = words_script(worded, composed.hrefs)

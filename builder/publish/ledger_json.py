@@ -34,7 +34,7 @@ def put_ledger(
     :param printed_on: path of an artefact -> keys of the figures it prints.
     :param facts: what the whole ledger holds for: site, day, builder's version.
     :param texts: key -> language -> what a card in that language prints for it.
-    :param store: where parts are kept.
+    :param store: tells which parts are still right.
     """
     where: dict[str, list[str]] = {key: [] for key in ledger.figures}
     for path, keys in sorted(printed_on.items()):

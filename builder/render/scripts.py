@@ -11,8 +11,9 @@ from typing import Any
 from builder.base.digest import digest
 from builder.base.sources import code_digest
 from builder.base.spool import Spool
-from builder.base.store import NoStore, Store
-from builder.pages.handbook.derivation_summaries import Decided, Derivations
+from builder.base.store import Store
+from builder.figures.figure import Figure
+from builder.pages.handbook.derivation_summaries import Decided, derivation
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.figure_words import FigureWords
 from builder.pages.handbook.reader_data import ReaderData
@@ -49,14 +50,16 @@ def handed_over(name: str, value: Any) -> bytes:
     return f'"use strict";\nhandbook.take({json.dumps(name)},{text});\n'.encode()
 
 
-def put_reader_scripts(files: Spool, data: ReaderData, hrefs: Mapping[str, str], store: Store | None = None) -> None:
-    """The data that the site's code asks for; ``store`` keeps the derivations."""
+def put_reader_scripts(
+    files: Spool, data: ReaderData, figures: Mapping[str, Figure], hrefs: Mapping[str, str], store: Store
+) -> None:
+    """The data that the site's code asks for; ``store`` tells which derivations are still right."""
     files[INDEX] = index_script(data.entries, hrefs, data.figures)
     cut = {family: parts for family, parts in data.told_on.parts.items() if [name for _, name in parts] != [family]}
     files[FIGURE_PAGES] = handed_over("figure-pages", cut)
     if data.figures.rows:
         files[RECORDS] = records_script(data.figures)
-    _put_derivations(files, data.derivations, hrefs, store or NoStore())
+    _put_derivations(files, data.derivations, figures, hrefs, store)
 
 
 # ---- search ------------------------------------------------------------------
@@ -127,13 +130,20 @@ def _row(entry: LookupEntry, kind: int, start: str, hrefs: Mapping[str, str]) ->
 # ---- derivations -------------------------------------------------------------
 
 
-def _put_derivations(files: Spool, groups: Derivations, hrefs: Mapping[str, str], store: Store) -> None:
-    """A script for each group of figures."""
+def _put_derivations(
+    files: Spool,
+    groups: Mapping[str, Sequence[Decided]],
+    figures: Mapping[str, Figure],
+    hrefs: Mapping[str, str],
+    store: Store,
+) -> None:
+    """A script for each group of figures; what is empty is left out."""
 
     def script(group: tuple[str, Sequence[Decided]], hrefs: Mapping[str, str]) -> bytes:
         name, found = group
-        told = {one.key: groups.made(one.key) | _goes(one, hrefs) for one in found}
-        return handed_over(f"derivations:{name}", {key: _filled(made) for key, made in told.items()})
+        told = ((one.key, derivation(figures[one.key]) | _goes(one, hrefs)) for one in found)
+        filled = {key: {word: value for word, value in made.items() if value} for key, made in told}
+        return handed_over(f"derivations:{name}", filled)
 
     kept: PageCache[tuple[str, Sequence[Decided]]] = PageCache(
         store, digest("derivations", code_digest()), (hrefs,), script, documents=False
@@ -152,7 +162,3 @@ def _goes(one: Decided, hrefs: Mapping[str, str]) -> dict[str, Any]:
         "on": places[:MOST_PLACES],
         "on-all": len(places),
     }
-
-
-def _filled(told: Mapping[str, Any]) -> dict[str, Any]:
-    return {name: value for name, value in told.items() if value}

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from builder import building, pipeline
 from builder.base.spool import Spool
+from builder.base.store import NoStore
 from builder.pages.handbook.sections import SECTIONS
 from builder.render.scripts import INDEX, put_reader_scripts
 from builder.render.site import html_pages
@@ -48,7 +49,7 @@ def composed(content: Path) -> Mapping[str, bytes]:
     clock("composed")
     figures = judged.ledger.figures
     files = dict(html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True), SECTIONS))
-    put_reader_scripts(scripts := Spool(), made.reader, made.hrefs)
+    put_reader_scripts(scripts := Spool(), made.reader, figures, made.hrefs, NoStore())
     files |= scripts
     clock("pages and scripts")
     print(f"{len(judged.program.units)} units, {len(figures)} figures, {len(judged.findings)} findings")

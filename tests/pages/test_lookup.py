@@ -8,6 +8,7 @@ import pytest
 
 from builder.pages.blocks import Heading, Link, Paragraph, Text
 from builder.pages.compositions import links_in
+from builder.pages.handbook.derivation_summaries import derivation
 from builder.pages.handbook.entries import KINDS, entries_of
 from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.glossary import CHECKED, all_terms, term_groups
@@ -136,8 +137,8 @@ def test_a_short_derivation_tells_of_every_figure_what_its_page_tells(made):
         for tail, _ in data.figures.lists[number]
     ]
     assert sorted(keys) == sorted(made.ledger.figures)
-    for key, figure in made.ledger.figures.items():
-        told = data.derivations.made(key)
+    for figure in made.ledger.figures.values():
+        told = derivation(figure)
         assert told["printed"] == figure.printed
         assert [part for _, _, part, _, _ in told["from"]] == [part.figure for part in figure.inputs]
         for (_, _, _, stands, _), given in zip(told["from"], figure.inputs, strict=True):

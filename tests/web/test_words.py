@@ -10,6 +10,7 @@ import pytest
 import yaml
 
 from builder.base.spool import Spool
+from builder.base.store import NoStore
 from builder.pages.handbook.page_words import LETTER, WORD, worded_pages
 from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.sections import SECTIONS
@@ -51,7 +52,7 @@ def site(composed, worded, tmp_path_factory):
     pages = [page for page in composed.pages if not page.id.startswith(("figures:", "unit:"))]
     files = dict(html_pages(pages, figures, composed.hrefs, facts, SECTIONS))
     files |= {**site_assets(), WORDS: words_script(worded, composed.hrefs)}
-    put_reader_scripts(scripts := Spool(), composed.reader, composed.hrefs)
+    put_reader_scripts(scripts := Spool(), composed.reader, figures, composed.hrefs, NoStore())
     files |= scripts
     made = tmp_path_factory.mktemp("worded")
     for path, data in files.items():

@@ -6,7 +6,7 @@ from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.compositions import Page
 from builder.pages.handbook.compose import uses_of
-from builder.pages.handbook.derivation_summaries import Derivations
+from builder.pages.handbook.derivation_summaries import Decided, decided
 from builder.pages.handbook.entries import LookupEntry, entries_of
 from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.figure_words import FigureWords, figure_words
@@ -22,8 +22,8 @@ class ReaderData:
     """Every figure by its key and the words of its label."""
     told_on: FigurePages
     """Which page tells the whole derivation of a figure."""
-    derivations: Derivations
-    """By the group of keys that one file of data holds."""
+    derivations: Mapping[str, tuple[Decided, ...]]
+    """What decides them, by the group of keys that one file of data holds."""
 
 
 def reader_data(
@@ -47,5 +47,5 @@ def reader_data(
         entries=entries_of(program, names, codes, pages),
         figures=figure_words(ledger, names),
         told_on=told_on,
-        derivations=Derivations(ledger, uses_of(ledger, names, pages, elsewhere)),
+        derivations=decided(ledger, uses_of(ledger, names, pages, elsewhere)),
     )
