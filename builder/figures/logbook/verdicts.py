@@ -84,7 +84,8 @@ def _outside(value: Cell[Fraction] | None, record: Record, windows: Windows) -> 
     window = window_for(record, windows) if value is not None else None
     if value is None or window is None:
         return None
-    return not window.holds(value.value), window.holds(value.value) or window.surely_out(value.value)
+    holds = window.holds(value.value)
+    return not holds, holds or window.surely_out(value.value)
 
 
 def _slow(record: Record, windows: Windows) -> bool:
