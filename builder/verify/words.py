@@ -38,7 +38,7 @@ def packed(text: str) -> str:
 
 def paper_differences(path: str, source: SourceWords, paper: Paper) -> Iterator[Difference]:
     """What a PDF says otherwise than it must; ``path`` names it."""
-    if any(map(_is_rtl, set("".join(source.words)))):
+    if any(map(_is_rtl, sorted(set("".join(source.words))))):
         yield from _in_any_direction(path, source.words, paper.lines)
         return
     yield from _Reading(path, source, paper.lines).differences()

@@ -136,7 +136,7 @@ class HandbookContext:
         """Findings by all that they are about, in their order."""
         made: dict[str, list[Finding]] = {}
         for finding in self.findings:
-            for reference in {finding.subject, *finding.touches}:
+            for reference in dict.fromkeys((finding.subject, *finding.touches)):
                 made.setdefault(reference, []).append(finding)
         return made
 
