@@ -68,13 +68,13 @@ class AirTestRows:
                 yield say.sentence(
                     "Wait at each level, {model}: {wait}.", model=say.named(model), wait=(Fig(wait, decisive=True),)
                 )
-        yield say.words("Units used: .................... Bump test passed today: ....................")
         again = keyed.HOT_WORK_RETEST() if self.test.hot else keyed.ENTRY_RETEST()
         text = "Test again after {time} at most and after each break; write down when."
         yield say.sentence(text, time=(Fig(again, decisive=True),))
         if self.test.hot and keyed.HOT_WORK_WATCH_LONGEST() in self.ledger.figures:
             text = "Fire watch after the last flame: {time}. Last flame at: ........ Watch until: ........"
             yield say.sentence(text, time=(Fig(keyed.HOT_WORK_WATCH_LONGEST(), decisive=True),))
+        yield say.words("Units used: ........................... Bump test passed today: ...........................")
 
     def groups(self) -> tuple[LogGroup, ...]:
         """The first test with its levels, and room for those after it."""
