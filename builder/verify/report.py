@@ -53,6 +53,11 @@ class Check:
         """Tell one thing more."""
         self.note = f"{self.note}; {text}" if self.note else text
 
+    def add(self, part: "Check") -> None:
+        """Add what another process checked of it."""
+        self.count += part.count
+        self.faults += part.faults
+
     def compared(self, differences: Iterable[Difference]) -> bool:
         """Count one thing that was compared, with what was found; whether that is nothing."""
         found = list(differences)

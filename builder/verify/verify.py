@@ -1,6 +1,7 @@
 """The whole examination of a published folder, in order."""
 
 from collections.abc import Callable, MutableMapping
+from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import field
 from datetime import date
@@ -28,26 +29,29 @@ from builder.verify.report import Check, Difference, Report
 from builder.verify.sums import UNREAD, check_sums, no_files
 
 
-def check_ledger(root: Path, prefix: str, check: Check) -> None:
+def check_ledger(root: Path, prefix: str) -> Check:
     """Calculate again every figure of the edition in the folder ``prefix`` of the site.
 
     Words that formulas are told in are held where this very builder made it.
     """
+    check = Check(LEDGER)
     try:
         ledger = read_ledger(lambda name: (root / prefix / name).read_bytes(), prefix.rstrip("/") or ".")
         found = recompute(ledger.figures, words=not made_elsewhere(root, prefix))
     except (ArchiveError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as fault:
         why = str(fault) if isinstance(fault, ArchiveError) else repr(fault)
         check.expect(False, f"{prefix}{FIGURES}", f"is no ledger that can be calculated again: {why}")
-        return
+        return check
     check.count += len(ledger.figures) - 1
     check.compared(
         Difference(f"{prefix}{ledger.path_of(one.key)}", f"{one.key}: {one.what}", one.expected, one.found)
         for one in found
     )
+    return check
 
 
 Tell: TypeAlias = Callable[[str], None]
+LEDGER = "figures calculated again"
 LISTS = (checksums.NAME, checksums.SIGNATURE)
 SAID_AGAIN = "files against what the content says again"
 OWN_DATA = "pages, cards and forms against the site's own data"
@@ -69,6 +73,7 @@ class Examination:
     """Whether the shop prints, so that no PDF need be read."""
     report: Report = field(default_factory=Report)
     papers: Papers = field(init=False)
+    ledgers: list[Future[Check]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.papers = Papers(self.hands)
@@ -91,16 +96,18 @@ class Examination:
             prefix = f"{REVISIONS}{number}/"
             self._begin(prefix)
             check_sums(folder, self.report.check("checksums of frozen revisions"), prefix)
-            check_ledger(self.root, prefix, self.report.check("figures calculated again"))
+            self._begin_ledger(prefix)
             self._revision(number, folder, on_top=not drafted and number == max(folders))
         if drafted and self.content is not None:
             self._begin("")
         if drafted or not folders:
-            check_ledger(self.root, "", self.report.check("figures calculated again"))
+            self._begin_ledger("")
         if drafted:
             self._draft()
         elif not folders:
             self.again.expect(False, "", f"the site has neither {ABOUT} nor a frozen revision: nothing tells its day")
+        for coming in self.ledgers:
+            self.report.check(LEDGER).add(coming.result())
         return self.report
 
     def _revision(self, number: int, folder: Path, *, on_top: bool) -> None:
@@ -166,6 +173,11 @@ class Examination:
         """Have the PDFs of an edition read meanwhile, where they will be compared."""
         if not self.prints and not made_elsewhere(self.root, prefix):
             self.papers.read(self.root / path for path in self._files(prefix, ".pdf"))
+
+    def _begin_ledger(self, prefix: str) -> None:
+        """Have the ledger of an edition calculated again meanwhile."""
+        self.report.check(LEDGER)  # told in this place
+        self.ledgers.append(self.hands.begin(check_ledger, self.root, prefix))
 
     def _by_own_data(self, prefix: str) -> None:
         compare_with_data(self.root, prefix, self._files(prefix, ".html"), self.report.check(OWN_DATA))
