@@ -68,6 +68,14 @@ class Rounding:
         """
         return round_to_step(value, self.step_for(value), self.direction)
 
+    def __repr__(self) -> str:
+        return self._written
+
+    @cached_property
+    def _written(self) -> str:
+        """All of it, made once, since the hash of every figure that has it asks for it."""
+        return f"Rounding({self.direction.value}, {self.step}, {self.digits}, {self.cap}, {self.why!r})"
+
     @cached_property
     def words(self) -> str:
         """The rule in words, as the derivation prints it."""
