@@ -60,11 +60,12 @@ pages = st.lists(st.lists(nodes, max_size=3).map(lambda content: page("p", *cont
 
 
 @settings(suppress_health_check=[HealthCheck.too_slow])
-@given(st.lists(st.tuples(pages, ledgers, links), min_size=1, max_size=8))
-def test_after_any_edits_each_page_is_as_rendered_from_nothing(edits):
+@given(st.lists(st.tuples(pages, ledgers, links), min_size=1, max_size=8), st.booleans())
+def test_after_any_edits_each_page_is_as_rendered_from_nothing(edits, documents):
     store = Kept()
     for shown, figures, hrefs in edits:
-        cache = PageCache(store, "basis", (figures, hrefs), render)
+        told = {key: f"it is {text}" for key, text in figures.items()}
+        cache = PageCache(store, "basis", (figures, hrefs), render, told=told, documents=documents)
         for one in shown:
             assert cache.rendered(one).data() == render(one, figures, hrefs)
         cache.keep()
@@ -126,6 +127,17 @@ def test_what_is_kept_is_told_with_its_hash_and_words_and_read_only_when_it_is_w
     del store.entries[document]  # as when the store was trimmed
     assert (found.data(), cache.made, counted) == (b"one|1", 1, {"pages": 2})
     assert store.entries[document] == b"one|1"
+
+
+def test_of_what_is_quickly_made_only_the_hash_is_kept():
+    store, wanted = Kept(), page("one", Fig("b"))
+    for made in (1, 0):
+        cache = PageCache(store, "basis", ({"b": "1"}, {}), render, documents=False)
+        found = cache.rendered(wanted)
+        cache.keep()
+        assert (cache.made, found.digest) == (made, sha256(b"one|1").hexdigest())
+    assert b"one|1" not in store.entries.values()
+    assert (found.made, found.data(), cache.made) == (None, b"one|1", 1)
 
 
 def test_a_spoiled_entry_is_rendered_anew(tmp_path):
