@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from builder.history.status import CodeStatus
+from builder.pages.blocks import Table
 from builder.pages.handbook.revision_pages import STATES, status_page
 from builder.pages.wording import CODE_SIGNS
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
@@ -27,6 +28,14 @@ REGISTER = (
     status(GONE, "withdrawn", title="Well", by="Revision 2", valid_until="", last_day=""),
     status(DRAFT, "draft", edition="Draft after revision 2"),
 )
+
+
+def test_a_draft_is_valid_on_no_day():
+    """Nobody has stood for it yet; common practice, as its card says that it is not for use."""
+    [table] = [block for block in status_page(REGISTER, frozen="").blocks if isinstance(block, Table)]
+    days = {cells[0][0].text: str(cells[3]) for cells in table.rows}
+    assert "2027" in days[CURRENT]
+    assert "2027" not in days[DRAFT]
 
 
 @pytest.fixture(scope="module")

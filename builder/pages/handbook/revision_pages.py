@@ -64,12 +64,15 @@ def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
     word = "current on that day" if frozen and status.state == "current" else STATES[status.state]
     gone = f"nothing: left out of {status.by}" if status.by else "nothing"
     replaced = inlines(f"{status.by}: ", Code(status.by_code)) if status.by_code else inlines(gone)
+    valid = (
+        (Day(status.valid_until, status.last_day),) if status.last_day else inlines(status.valid_until or "not told")
+    )
     changed = "; ".join(status.changed) or (ONLY_FOOT if status.state == "superseded" else "")
     return (
         (Code(status.code),),
         (Strong((Text(word),)),),
         inlines(status.title),
-        (Day(status.valid_until, status.last_day),) if status.last_day else inlines(status.valid_until or "not told"),
+        inlines("no day: a draft") if status.state == "draft" else valid,
         inlines(status.edition),
         replaced,
         inlines(changed or "nothing"),
