@@ -6,7 +6,7 @@ from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.accepted import accepted
-from builder.pages.blocks import Fig, Inlines
+from builder.pages.blocks import Fig, Inlines, Text
 from builder.pages.channel_names import channel_word
 from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine, held
 from builder.pages.translator import Translator
@@ -19,6 +19,7 @@ AGAIN = 10
 """Lines for tests after the first."""
 GO_IN = "Each channel has to rest at what is accepted. Else the entry supervisor decides."
 START = "Start only when each channel rests at what is accepted."
+BLANKS = ("Units used: ...........................", "Bump test passed today: ...........................")
 PLACES = ("floor", "at the work", "above it")
 """Where the air is tested for hot work."""
 
@@ -74,7 +75,8 @@ class AirTestRows:
         if self.test.hot and keyed.HOT_WORK_WATCH_LONGEST() in self.ledger.figures:
             text = "Fire watch after the last flame: {time}. Last flame at: ........ Watch until: ........"
             yield say.sentence(text, time=(Fig(keyed.HOT_WORK_WATCH_LONGEST(), decisive=True),))
-        yield say.words("Units used: ........................... Bump test passed today: ...........................")
+        for blank in BLANKS:
+            yield (Text(say.text(blank).replace(" ", "\u00a0")),)  # what is asked stays beside its line
 
     def groups(self) -> tuple[LogGroup, ...]:
         """The first test with its levels, and room for those after it."""
