@@ -214,13 +214,16 @@ def test_quiet_says_nothing_when_all_is_well(capsys, tmp_path):
         text.replace("    gas-time: 60 s", "    gas-time: 60 s\n    alarms-within: 30 s"), encoding="utf-8"
     )
     (content / "records").mkdir()
-    rows = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
-    rows += "d-1,2026-10-01T06:00+00:00,calibration,,c-1,,,,pass,mo,\nd-2,2026-10-02T06:00+00:00,calibration,,c-2,,,,pass,mo,\n"
-    rows += (
-        "d-1,2026-11-20T05:00+00:00,flow-block,,,,,,pass,mo,\nd-1,2026-11-20T06:00+00:00,bump-test,,c-1,,,,pass,mo,\n"
+    rows = (
+        "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note",
+        "d-1,2026-10-01T06:00+00:00,calibration,,c-1,,,,pass,mo,",
+        "d-2,2026-10-02T06:00+00:00,calibration,,c-2,,,,pass,mo,",
+        "d-1,2026-11-20T05:00+00:00,flow-block,,,,,,pass,mo,",
+        "d-1,2026-11-20T06:00+00:00,bump-test,,c-1,,,,pass,mo,",
+        "d-2,2026-11-20T06:00+00:00,bump-test,,c-2,,,,pass,mo,",
+        "d-1,2026-11-20T07:00+00:00,use,,,,,,,mo,",
     )
-    rows += "d-1,2026-11-20T07:00+00:00,use,,,,,,,mo,\nd-2,2026-11-20T06:00+00:00,bump-test,,c-2,,,,pass,mo,\n"
-    (content / "records" / "rounds.csv").write_text(rows, encoding="utf-8")
+    (content / "records" / "rounds.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
     assert run(["check", "--content", str(content), *AS_OF, "--quiet"]) == 0
     captured = capsys.readouterr()
     assert (captured.out, captured.err) == ("", "")
