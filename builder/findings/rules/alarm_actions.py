@@ -192,7 +192,7 @@ def _finding_of_alarm_only_seen(severity: Severity, told: str, where: Where, sub
 
 ATTENDANT = "attendant"
 ASKED = ("entrant", ATTENDANT, "tester", "hot-work-watch", "rescue", EVERYBODY)
-"""Who carries a detector where the gas may be, or reads a sign; others stand outside, at a bench or bring their own."""
+"""Who carries a detector where the gas may be, reads a sign, or calls others out; not who works at a bench."""
 
 
 @rule(Severity.WARN)
