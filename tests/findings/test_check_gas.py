@@ -65,6 +65,12 @@ def test_no_ratio_of_the_sites_own_reaches_beyond_the_full_scale(told, value, ex
     assert told(sulfide(value)) == expected
 
 
+def test_beyond_the_full_scale_no_ratio_is_offered_as_the_cure(found):
+    [stop] = [one for one in found(sulfide("101")) if one.rule == "bump-ratio"]
+    assert "ratio" not in stop.mend
+    assert "full scale" in stop.source
+
+
 FIRST = "    certificate: invented\n    balance: air\n    components:\n      - {gas: methane"
 NITROGEN = (CYL, FIRST, FIRST.replace("balance: air", "balance: nitrogen"))
 NO_OXYGEN = (CYL, OXYGEN, "      - {gas: hydrogen-sulfide")

@@ -144,6 +144,7 @@ def _units(program: Program) -> Iterator[tuple[str, Finding]]:
 RISING = (Fraction("1.2"), Fraction(2))
 FALLING = (Fraction("0.9"), Fraction(1))
 MOST_LEL = Fraction(60)
+SCALE = "arithmetic on the full scale that the site's models state"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,8 +190,10 @@ def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
             f"({short_list(case.areas)}).{caveat}",
             where=case.shown.component.value.where,
             figures=keys(*figures, case.alarm),
-            source="BG RCI FAQ 2.9",
-            mend="use gas nearer to the alarm, or state the site's own ratio with its reason in checks.yaml",
+            source=SCALE if case.beyond else "BG RCI FAQ 2.9",
+            mend="look whether value and unit are those on the bottle, or use gas that the display can show"
+            if case.beyond
+            else "use gas nearer to the alarm, or state the site's own ratio with its reason in checks.yaml",
             subject=f"cylinder:{cylinder}",
         )
 
