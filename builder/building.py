@@ -73,13 +73,7 @@ def check_release(judged: Judged, as_of: date) -> None:
 
 @gc_paused()
 def build(
-    content: Path,
-    out: Path,
-    as_of: date,
-    *,
-    release: bool = False,
-    shop: Workshop | None = None,
-    tell: Tell = silent,
+    content: Path, out: Path, as_of: date, *, release: bool = False, shop: Workshop | None = None, tell: Tell = silent
 ) -> Built:
     """Build a content folder into a site.
 

@@ -28,20 +28,14 @@ COMMANDS = {
         "importing",
         "Propose how to read a table of any form: an inventory, records, settings, movements, a station's log.",
     ),
-    "preview": (
-        "preview",
-        "Show a draft in this machine's browser, and make it anew whenever the content changes.",
-    ),
+    "preview": ("preview", "Show a draft in this machine's browser, and make it anew whenever the content changes."),
     "card": ("card", "Lay out one card alone, as a draft, in each of its languages; no other card need fit."),
     "translate": (
         "translate",
         "Write all texts of a site in LANG for who translates or reads them, and take them back.",
     ),
     "trace": ("trace", "Show where a figure comes from: formula, inputs, content lines, published sources, rounding."),
-    "fit": (
-        "fit",
-        "Show from the records whether UNIT was fit on DAY before its first use, and what nobody knows.",
-    ),
+    "fit": ("fit", "Show from the records whether UNIT was fit on DAY before its first use, and what nobody knows."),
     "convert": ("convert", "Convert NUMBER FROM_UNIT to TO_UNIT: ppm, ppb, %vol, mg/m3, g/m3, %LEL."),
     "gas": ("gas", "Print what the reference library holds of a gas: every value with unit and source."),
     "release": ("release", "Release a revision: publish it without draft marks, freeze a copy, and enter it."),
@@ -91,9 +85,7 @@ class LazyGroup(click.Group):
 
 
 @click.group(
-    cls=LazyGroup,
-    lazy=COMMANDS,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    cls=LazyGroup, lazy=COMMANDS, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
 )
 @click.version_option(__version__, prog_name="handbook")
 def handbook() -> None:

@@ -18,11 +18,7 @@ PORT = 8375
 @click.command()
 @content_option
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="0 takes any free one.")
-@click.option(
-    "--out",
-    type=FOLDER,
-    help="Folder of the draft that is shown. Default: one in the user's cache folder.",
-)
+@click.option("--out", type=FOLDER, help="Folder of the draft that is shown. Default: one in the user's cache folder.")
 @click.option("--open", "opened", is_flag=True, help="Show it in the browser.")
 def preview(content: Path, port: int, out: Path | None, opened: bool) -> int:
     r"""Show a draft in this machine's browser, and make it anew whenever the content changes.
@@ -39,10 +35,7 @@ def preview(content: Path, port: int, out: Path | None, opened: bool) -> int:
     from builder.preview.server import serving  # noqa: PLC0415 - as above
 
     if not content.is_dir():
-        show_problems(
-            refusal(Kind.FILE_MISSING, Where(".", 1), "no such folder", "a folder of content"),
-            content,
-        )
+        show_problems(refusal(Kind.FILE_MISSING, Where(".", 1), "no such folder", "a folder of content"), content)
         return 1
     site = out or draft_folder(cache_folder(), content)
     rounds = Rounds(["build", "--content", str(content), "--out", str(site)])

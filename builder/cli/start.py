@@ -40,9 +40,7 @@ NAMES = "; ".join(f"{trade.id} ({trade.name.lower()})" for trade in TRADES)
     help="What cards and pages speak beside English, such as es; texts of your own are then asked for.",
 )
 @click.option(
-    "--inventory",
-    type=FILE_THERE,
-    help="A CSV table of units with the heads id, model, serial; taken as it is.",
+    "--inventory", type=FILE_THERE, help="A CSV table of units with the heads id, model, serial; taken as it is."
 )
 @as_of_option
 @quiet_option

@@ -31,9 +31,5 @@ def computed_of(program: Program, ledger: Ledger, logbook: Logbook) -> Computed:
         unit = found.setting.unit.value
         off[unit] = (*off.get(unit, ()), found)
     return Computed(
-        program=program,
-        ledger=ledger,
-        logbook=logbook,
-        due_checks=due_checks(program, ledger),
-        settings_off=off,
+        program=program, ledger=ledger, logbook=logbook, due_checks=due_checks(program, ledger), settings_off=off
     )

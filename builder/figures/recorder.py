@@ -126,14 +126,7 @@ class FigureRecorder:
         term = tabled(label, value)
         rounding = as_written(value.text)
         return self.derived(
-            key,
-            label,
-            value.unit,
-            rounding,
-            origin.published,
-            term,
-            note=note or value.note,
-            source=term.told.source,
+            key, label, value.unit, rounding, origin.published, term, note=note or value.note, source=term.told.source
         )
 
     def interval(self, key: str, label: str, value: Given[Interval]) -> Figure | None:

@@ -69,9 +69,5 @@ def _status(card: CardTold, edition: Edition, later: list[Edition]) -> CodeStatu
         return base
     now = successors[-1].cards[card.id]
     return replace(
-        base,
-        state="superseded",
-        by=successors[0].name,
-        by_code=now.code,
-        changed=card_differences(card, now),
+        base, state="superseded", by=successors[0].name, by_code=now.code, changed=card_differences(card, now)
     )

@@ -149,12 +149,7 @@ def _refuse_merged(special: SpecialCells, heads: int, file: str) -> None:
     merged = [(top, coordinates) for top, _, bottom, coordinates in special.merged if bottom >= heads]
     if merged:
         raise ContentError(
-            Problem(
-                Where(file, row),
-                f"merged cells {coordinates}",
-                UNMERGED,
-                kind=Kind.TABLE_FORM,
-            )
+            Problem(Where(file, row), f"merged cells {coordinates}", UNMERGED, kind=Kind.TABLE_FORM)
             for row, coordinates in merged
         )
 

@@ -19,11 +19,7 @@ def wording_of(program: Program, language: str) -> NotingWording:
     """The builder's words in a language, those first that the site says in their place."""
     said = {tag: {text: one.says.value for text, one in own.items()} for tag, own in program.translations.items()}
     own = said.get(language, {})
-    return NotingWording(
-        language=language,
-        own=own,
-        reworded={} if language == ENGLISH else said.get(ENGLISH, {}),
-    )
+    return NotingWording(language=language, own=own, reworded={} if language == ENGLISH else said.get(ENGLISH, {}))
 
 
 class Named(Protocol):

@@ -191,10 +191,7 @@ def _one_or_more(fields: Fields, key: str, *, several: bool = True) -> tuple[Giv
 
 def _clock(fields: Fields) -> Clock:
     form, zone = fields.maybe_text("time-format"), fields.maybe_text("zone")
-    return Clock(
-        form=form_of(form, fields.faults) if form else "",
-        zone=zone_of(zone, fields.faults) if zone else None,
-    )
+    return Clock(form=form_of(form, fields.faults) if form else "", zone=zone_of(zone, fields.faults) if zone else None)
 
 
 def _judge_field(key: Scalar, kind: TableKind, faults: Faults) -> None:

@@ -107,10 +107,7 @@ def is_footer(
 
 
 def open_tables(
-    tables: Iterable[SourceTable],
-    maps: tuple[ColumnMap, ...],
-    kind: TableKind,
-    faults: Faults,
+    tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], kind: TableKind, faults: Faults
 ) -> Iterator[OpenTable]:
     """Every sheet of every table that can be read; faults of its rows are noted once they were gone through."""
     for table in tables:

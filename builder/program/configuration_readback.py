@@ -49,12 +49,7 @@ def _setting(row: TableRow, sensors: tuple[str, ...]) -> ReadBackSetting | None:
     if row.faults.count > before:
         return None
     return ReadBackSetting(
-        unit=row.text("unit"),
-        read_on=day,
-        sensor=row.maybe_text("sensor"),
-        name=name,
-        value=value,
-        where=row.where,
+        unit=row.text("unit"), read_on=day, sensor=row.maybe_text("sensor"), name=name, value=value, where=row.where
     )
 
 

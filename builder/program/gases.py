@@ -143,7 +143,5 @@ def _overrides(fields: Fields) -> dict[str, Override]:
 
 def _override(unit: str, fields: Fields) -> Override:
     return Override(
-        value=fields.quantity("value", unit, above=True),
-        reason=_said(fields, "reason"),
-        source=_said(fields, "source"),
+        value=fields.quantity("value", unit, above=True), reason=_said(fields, "reason"), source=_said(fields, "source")
     )

@@ -20,17 +20,7 @@ from builder.program.asking import asking
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.markings import MARKING, made_id
-from builder.program.values import (
-    ID,
-    blank,
-    check_id,
-    choice_of,
-    day_of,
-    given_of,
-    number_of,
-    quantity_of,
-    whole_of,
-)
+from builder.program.values import ID, blank, check_id, choice_of, day_of, given_of, number_of, quantity_of, whole_of
 
 T = TypeVar("T")
 PLAIN_ID = "lower-case letters, digits and single hyphens"

@@ -56,9 +56,7 @@ RECORDS: Final = TableKind(
     per_sensor=("as-found", "as-left", "seconds", "result", "cylinder"),
 )
 READBACK: Final = TableKind(
-    id="readback",
-    fields=("unit", "read-on", "sensor", "name", "value"),
-    needed=("unit", "read-on", "name", "value"),
+    id="readback", fields=("unit", "read-on", "sensor", "name", "value"), needed=("unit", "read-on", "name", "value")
 )
 MOVEMENTS: Final = TableKind(
     id="movements",

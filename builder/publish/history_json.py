@@ -40,10 +40,7 @@ def chapters_json(chapters: ChaptersTold, facts: Mapping[str, Any]) -> bytes:
 
 def history_files(texts: CarriedTexts, facts: Mapping[str, Any]) -> dict[str, bytes]:
     """The files of a site that later editions read."""
-    return {
-        TEXTS: texts_json(texts, facts),
-        CARDS: cards_json(texts, facts),
-    }
+    return {TEXTS: texts_json(texts, facts), CARDS: cards_json(texts, facts)}
 
 
 def about_json(revision: Revision, as_of: str) -> bytes:

@@ -218,11 +218,7 @@ def library() -> Library:
 def _entries() -> Mapping[str, GasEntry]:
     return {
         gas_id: GasEntry(
-            id=gas_id,
-            name=row["name"],
-            formula=row["formula"],
-            cas=row["cas"],
-            synonyms=parts(row["synonyms"]),
+            id=gas_id, name=row["name"], formula=row["formula"], cas=row["cas"], synonyms=parts(row["synonyms"])
         )
         for gas_id, row in read_table("gases").rows.items()
     }

@@ -42,11 +42,7 @@ KINDS: Final = (
     ),
     LimitKind(id="ceiling", short="ceiling", name="Ceiling: never above", minutes=Fraction(0)),
     LimitKind(
-        id="idlh",
-        short="IDLH",
-        name="IDLH: at once dangerous to life or health",
-        minutes=Fraction(0),
-        to_work_to=False,
+        id="idlh", short="IDLH", name="IDLH: at once dangerous to life or health", minutes=Fraction(0), to_work_to=False
     ),
 )
 """Every kind of limit, in the order in which they are printed."""

@@ -31,12 +31,7 @@ def is_pack(root: Path) -> bool:
 
 
 def verify_pack(
-    root: Path,
-    *,
-    of: Path | None = None,
-    content: Path | None = None,
-    jobs: int = 1,
-    tell: Tell = silent,
+    root: Path, *, of: Path | None = None, content: Path | None = None, jobs: int = 1, tell: Tell = silent
 ) -> Report:
     """Examine an evidence pack.
 

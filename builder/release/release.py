@@ -62,13 +62,7 @@ class ReleaseRequest:
 
 
 def release(
-    content: Path,
-    out: Path,
-    as_of: date,
-    asked: ReleaseRequest,
-    *,
-    shop: Workshop | None = None,
-    tell: Tell = silent,
+    content: Path, out: Path, as_of: date, asked: ReleaseRequest, *, shop: Workshop | None = None, tell: Tell = silent
 ) -> building.Built | None:
     """Release ``asked``: publish it, freeze it, then write ``revisions/N.yaml``.
 

@@ -158,12 +158,7 @@ FORMATS: dict[str, CardFormat] = {
         CardFormat(name="A7", css="f-a7", width=74, height=105, largest=7.8, source="ISO 216, A7, upright"),
         CardFormat(name="A6", css="f-a6", width=105, height=148, largest=9, source="ISO 216, A6, upright"),
         CardFormat(
-            name="3x5in",
-            css="f-3x5",
-            width=76.2,
-            height=127,
-            largest=9,
-            source="index card of 3 × 5 in, upright",
+            name="3x5in", css="f-3x5", width=76.2, height=127, largest=9, source="index card of 3 × 5 in, upright"
         ),
         CardFormat(
             name="A6-folded",

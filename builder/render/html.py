@@ -78,10 +78,7 @@ class HtmlRenderer:
         if "#" in here:
             Marker({}, str, page=page.id).refuse(f"a page's path has no anchor: {here!r}")
         marker = Marker(
-            figures,
-            lambda target: relative(here, looked_up(target, hrefs, page.id)),
-            page=page.id,
-            reserved=RESERVED,
+            figures, lambda target: relative(here, looked_up(target, hrefs, page.id)), page=page.id, reserved=RESERVED
         )
         return fill(
             "html/page.html",

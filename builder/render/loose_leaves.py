@@ -23,11 +23,7 @@ ADDRESS: Final = re.compile(r' (?:id|href)="[^"]*"')
 
 
 def chapters_told(
-    book: Book,
-    chapters: Sequence[Leaves],
-    about: SiteFacts,
-    before: Sequence[ChapterTold],
-    releasing: int,
+    book: Book, chapters: Sequence[Leaves], about: SiteFacts, before: Sequence[ChapterTold], releasing: int
 ) -> tuple[ChapterTold, ...]:
     """What each chapter prints, and since when.
 

@@ -49,10 +49,7 @@ def preload() -> None:
     :raises RenderError: where the system lacks a library that it draws with.
     """
     try:
-        with (
-            libraries.lightly(),
-            redirect_stdout(StringIO()),
-        ):  # it says the same at length, and not by our names
+        with libraries.lightly(), redirect_stdout(StringIO()):  # it says the same at length, and not by our names
             import weasyprint  # noqa: F401, PLC0415 - heavy, so loaded at first need
     except OSError as error:
         raise RenderError(f"the PDF engine lacks a library of the system: {error}. {NEEDED}") from error

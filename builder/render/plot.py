@@ -201,11 +201,7 @@ def _placed(one: Series, x: Scale | None, y: Scale, field: Field) -> PlacedLabel
 
 
 def _labels(
-    placed: Sequence[PlacedLabel],
-    words: Sequence[tuple[str, ...]],
-    heights: Sequence[float],
-    field: Field,
-    size: Size,
+    placed: Sequence[PlacedLabel], words: Sequence[tuple[str, ...]], heights: Sequence[float], field: Field, size: Size
 ) -> tuple[ChartLabel, ...]:
     _, top, right, bottom = field
     ends = [one.path[-1] for one in placed]

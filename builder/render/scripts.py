@@ -88,8 +88,7 @@ def records_script(figures: FigureWords) -> bytes:
     """Rows of records that have figures, loaded when a question asks for a record: rows in runs of one list."""
     used = _used(number for _, rows in figures.rows for _, number in rows)
     return handed_over(
-        "records",
-        {"tails": _tails(figures, used), "files": [[file, _runs(rows, used)] for file, rows in figures.rows]},
+        "records", {"tails": _tails(figures, used), "files": [[file, _runs(rows, used)] for file, rows in figures.rows]}
     )
 
 

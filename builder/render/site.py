@@ -79,11 +79,7 @@ class Begun:
 
 
 def begin_papers(
-    cards: Sequence[Card],
-    labels: Sequence[LabelPages],
-    figures: Mapping[str, Figure],
-    shop: Workshop,
-    tell: Tell,
+    cards: Sequence[Card], labels: Sequence[LabelPages], figures: Mapping[str, Figure], shop: Workshop, tell: Tell
 ) -> Begun:
     """Begin with cards, since their sheets wait for them, and with labels."""
     tell(f"working on {len(cards)} cards and the labels")

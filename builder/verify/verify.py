@@ -189,12 +189,7 @@ class Examination:
 
 
 def verify(
-    root: Path,
-    *,
-    content: Path | None = None,
-    shop: Workshop | None = None,
-    jobs: int = 1,
-    tell: Tell = lambda _: None,
+    root: Path, *, content: Path | None = None, shop: Workshop | None = None, jobs: int = 1, tell: Tell = lambda _: None
 ) -> Report:
     """Examine a published site.
 

@@ -5,12 +5,7 @@ from __future__ import annotations
 from builder.base.errors import OutOfRangeError
 from builder.base.quantity import Quantity, magnitude, quantity, unit_spelling
 from builder.base.record import dataclass
-from builder.figures.formulas.gas import (
-    gm3_to_vol,
-    lel_to_vol,
-    vol_to_gm3,
-    vol_to_lel,
-)
+from builder.figures.formulas.gas import gm3_to_vol, lel_to_vol, vol_to_gm3, vol_to_lel
 from builder.figures.formulas.inputs import amount
 from builder.figures.formulas.registry import formula
 

@@ -93,11 +93,7 @@ def use_due(last: date, every: Interval, days: Sequence[date], today: date) -> d
 
 
 def due_of(
-    every: Interval,
-    last: date,
-    days: Sequence[date] = (),
-    working: Sequence[date] = (),
-    today: date = date.min,
+    every: Interval, last: date, days: Sequence[date] = (), working: Sequence[date] = (), today: date = date.min
 ) -> date:
     """When a check of that day runs out, whatever its interval counts.
 

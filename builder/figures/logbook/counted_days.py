@@ -44,9 +44,7 @@ class Rhythm:
         working = max((every.count for every in asked if every.unit == "working-day"), default=0)
         by_use = any(every.days_of_use for every in asked)
         return CountedDays(
-            use=self._use(unit, last) if by_use else (),
-            working=self._working(last, working),
-            today=self.as_of,
+            use=self._use(unit, last) if by_use else (), working=self._working(last, working), today=self.as_of
         )
 
     def _use(self, unit: Unit, last: date) -> tuple[date, ...]:

@@ -63,10 +63,7 @@ def _point(recorder: FigureRecorder, value: Fraction, unit: str) -> Figure:
         return made
     text = plain(value)
     chosen = constant(
-        "chosen as a point of a chart",
-        quantity(value, unit),
-        f"{text}\u00a0{unit}",
-        source="the builder's own scale",
+        "chosen as a point of a chart", quantity(value, unit), f"{text}\u00a0{unit}", source="the builder's own scale"
     )
     label, source = f"{text} {unit} along a chart", "chosen by the builder"
     return recorder.derived(key, label, unit, as_written(text), origin.stated, chosen, source=source)

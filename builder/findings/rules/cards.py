@@ -36,11 +36,7 @@ ROLES: Mapping[str, tuple[Need, ...]] = {
     "entrant": (
         Need(block="alarm-actions", why="what to do at each alarm", source="29 CFR 1910.146 (h)(5)(iv)", vital=True),
         Need(
-            block="contacts",
-            why="whom to call",
-            source="29 CFR 1910.146 (h)(4) and (d)(9)",
-            vital=True,
-            in_front=True,
+            block="contacts", why="whom to call", source="29 CFR 1910.146 (h)(4) and (d)(9)", vital=True, in_front=True
         ),
         Need(block="duties", why="when to leave without an alarm", source="29 CFR 1910.146 (h)(4) and (5)"),
         Need(block="before-use", why="what to do with the equipment first", source="29 CFR 1910.146 (h)(2)"),

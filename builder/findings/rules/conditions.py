@@ -103,10 +103,7 @@ def _instead(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding
                 message=f"{model.name}: on {cells.kind.value} cells it lasts {cells.runtime.text}, "
                 f"the longest shift is {shift.text}.",
                 where=cells.runtime.where,
-                figures=keys(
-                    ledger.get(keyed.MODEL_RUNTIME_INSTEAD(model=model.id)),
-                    ledger.get(keyed.SITE_SHIFT()),
-                ),
+                figures=keys(ledger.get(keyed.MODEL_RUNTIME_INSTEAD(model=model.id)), ledger.get(keyed.SITE_SHIFT())),
                 source=f"manual: {model.manual.value}",
                 mend="change the cells within the shift where that is allowed, or keep to its own battery",
                 subject=f"model:{model.id}",

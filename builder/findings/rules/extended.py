@@ -30,9 +30,7 @@ def taken_out(program: Program) -> Iterator[Finding]:
         what = " ".join((one.file, *one.path))
         told = f"it is taken out: {one.removed.rstrip('.')}" if one.removed else "another stands whole in its place"
         yield taken_out.found(
-            message=f"{what} of {one.inherited} does not hold here; {told}.",
-            where=one.own,
-            subject="page:findings",
+            message=f"{what} of {one.inherited} does not hold here; {told}.", where=one.own, subject="page:findings"
         )
 
 

@@ -78,8 +78,7 @@ def _finding_of_regulator_mismatch(
         f"{short_list([unit.id for unit in units])}.",
         where=cylinder.regulators[0].where,
         figures=keys(
-            ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)),
-            ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id)),
+            ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)), ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id))
         ),
         mend="keep a regulator of the other kind for it, or of more flow",
         subject=f"cylinder:{cylinder.id}",

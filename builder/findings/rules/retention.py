@@ -32,8 +32,7 @@ def kept_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     f"{minimum.keep.format(f'{minimum.years} years')}.",
                     where=kept.keep.where,
                     figures=keys(
-                        ledger.get(RETENTION_KEEP(entry=kept.id)),
-                        ledger.get(RETENTION_MINIMUM(entry=minimum.id)),
+                        ledger.get(RETENTION_KEEP(entry=kept.id)), ledger.get(RETENTION_MINIMUM(entry=minimum.id))
                     ),
                     source=minimum.citation,
                     mend="keep them for as long as the rule asks, or name the rule that holds instead",

@@ -37,10 +37,7 @@ def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
             caption="Oxygen at the height of this site",
             numeric=tuple(range(len(kept) + 1)),
         ),
-        assumes(
-            fixed("air.standard-atmosphere"),
-            fixed("air.moisture"),
-        ),
+        assumes(fixed("air.standard-atmosphere"), fixed("air.moisture")),
     )
 
 

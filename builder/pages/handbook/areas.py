@@ -71,11 +71,7 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
 
 def _page_of(area: Area, blocks: tuple[Block, ...]) -> Page:
     return page(
-        id=f"area:{area.id}",
-        title=area.name,
-        section="areas",
-        lead=inlines(*activities_in(area), "."),
-        blocks=blocks,
+        id=f"area:{area.id}", title=area.name, section="areas", lead=inlines(*activities_in(area), "."), blocks=blocks
     )
 
 

@@ -48,11 +48,7 @@ def briefing_page(book: HandbookContext) -> Page:
             blocks.append(table(("Question", "Answer"), rows))
     blocks.append(para(fixed("briefing.signed")))
     return page(
-        id="page:briefing",
-        title="Briefing sheet",
-        section="program",
-        lead=fixed("briefing.lead"),
-        blocks=blocks,
+        id="page:briefing", title="Briefing sheet", section="program", lead=fixed("briefing.lead"), blocks=blocks
     )
 
 

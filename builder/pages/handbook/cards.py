@@ -32,13 +32,7 @@ def card_pages(book: HandbookContext) -> Iterator[Page]:
             *book.found(f"card:{card.id}"),
             _facts(book, card),
         )
-    yield page(
-        id="page:cards",
-        title="Pocket cards",
-        section="cards",
-        lead=fixed("cards.lead"),
-        blocks=blocks,
-    )
+    yield page(id="page:cards", title="Pocket cards", section="cards", lead=fixed("cards.lead"), blocks=blocks)
 
 
 def _overview(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Block:

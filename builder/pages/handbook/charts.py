@@ -38,9 +38,7 @@ def displacement(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     chart = displacement_chart(book.ledger) if gas.entry.id == OXYGEN_GAS else None
     if chart is None:
         return ()
-    notice = assumes(
-        fixed("charts.displacement"),
-    )
+    notice = assumes(fixed("charts.displacement"))
     return (head("Oxygen that another gas displaces"), notice, *_with_numbers((chart,)))
 
 

@@ -101,10 +101,7 @@ def _pressing(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block
         return (due_table(book, found),)
     soon = sorted((due for due in found if due.state in PRESSING), key=lambda due: (due.day or date.min, due.unit.id))
     most = f"; the first {FIRST_ROWS} are" if len(soon) > FIRST_ROWS else ""
-    return (
-        para(fixed("checks.pressing", count=str(len(soon)), most=most)),
-        due_table(book, soon[:FIRST_ROWS]),
-    )
+    return (para(fixed("checks.pressing", count=str(len(soon)), most=most)), due_table(book, soon[:FIRST_ROWS]))
 
 
 MONTHS: Final = 13
@@ -144,11 +141,7 @@ def _recorded(book: HandbookContext) -> tuple[Block, ...]:
 def _place_by_place(book: HandbookContext) -> tuple[Block, ...]:
     if not many_units(book):
         return (para(fixed("checks.not-used")),)
-    return (
-        head("How the checks stand, place by place"),
-        by_place(book),
-        para(fixed("checks.places")),
-    )
+    return (head("How the checks stand, place by place"), by_place(book), para(fixed("checks.places")))
 
 
 # ---- one check --------------------------------------------------------------------------------
@@ -211,10 +204,7 @@ def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, 
 
 def _clean_air(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     rows = (
-        (
-            book.channel(channel),
-            *(book.fig(family(check=check.id, channel=channel)) for family in CLEAN_AIR),
-        )
+        (book.channel(channel), *(book.fig(family(check=check.id, channel=channel)) for family in CLEAN_AIR))
         for channel in check.clean_air
     )
     if not check.clean_air:

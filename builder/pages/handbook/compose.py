@@ -136,7 +136,5 @@ def uses_of(
     titles |= {reference: name for reference, name in names.items() if reference.startswith(FILE)}
     titles |= {page.id: page.title for page in counted}
     return Uses(
-        made=ledger.users,
-        printed_on={key: tuple(references) for key, references in printed.items()},
-        titles=titles,
+        made=ledger.users, printed_on={key: tuple(references) for key, references in printed.items()}, titles=titles
     )

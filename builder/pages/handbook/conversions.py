@@ -120,10 +120,7 @@ def _explosive(book: HandbookContext) -> tuple[Block, ...]:
 
 
 def _readings(book: HandbookContext) -> tuple[Block, ...]:
-    made: list[Block] = [
-        head("What a flammable reading means"),
-        assumes(fixed("conversions.readings")),
-    ]
+    made: list[Block] = [head("What a flammable reading means"), assumes(fixed("conversions.readings"))]
     for area in book.program.areas.values():
         chart = reading_corrections(book, area)
         if chart is not None:

@@ -89,10 +89,7 @@ def _by_family(parts: Mapping[str, Sequence[Sequence[_Keys]]]) -> tuple[Block, .
         for family, runs in parts.items()
     )
     columns = ("Keys that begin with", "Pages", "Figures")
-    return (
-        table(columns, rows, numeric=(2,)),
-        para(fixed("derivations.search")),
-    )
+    return (table(columns, rows, numeric=(2,)), para(fixed("derivations.search")))
 
 
 def _rows(found: Iterable[tuple[_Keys, str]]) -> Iterator[tuple[Inlines, ...]]:

@@ -34,12 +34,7 @@ def due_pages(book: HandbookContext) -> Iterator[Page]:
         _weeks(book, found) if many_units(book) else _by_week(book, found),
     )
     yield from _list_pages(book, found) if many_units(book) else ()
-    yield _page(
-        "files",
-        "Calendars, log sheets, labels and tables",
-        fixed("due.files"),
-        _files(book),
-    )
+    yield _page("files", "Calendars, log sheets, labels and tables", fixed("due.files"), _files(book))
 
 
 def _page(name: str, title: str, lead: Inlines, blocks: Iterable[Block]) -> Page:

@@ -26,13 +26,7 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
         found = [finding for finding in book.findings if finding.severity is severity]
         blocks += [head(SEVERITIES[severity.value], severity.value), para(fixed(SAYS[severity]))]
         blocks += [block for together in _by_rule(found) for block in _together(book, together)] or [para("None.")]
-    yield page(
-        id="page:findings",
-        title="Findings",
-        section="findings",
-        lead=fixed("findings.lead"),
-        blocks=blocks,
-    )
+    yield page(id="page:findings", title="Findings", section="findings", lead=fixed("findings.lead"), blocks=blocks)
 
 
 def _by_rule(found: Iterable[Finding]) -> Iterable[list[Finding]]:

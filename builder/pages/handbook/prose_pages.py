@@ -43,13 +43,7 @@ def cautions_page(book: HandbookContext) -> Page:
     if displaced:
         blocks.append(para(fixed("cautions.displaced", gas=displaced)))
     blocks += [head("About this handbook"), *_list(others)] if others else []
-    return page(
-        id="page:cautions",
-        title=prose.title,
-        section="about",
-        lead=fixed("cautions.lead"),
-        blocks=blocks,
-    )
+    return page(id="page:cautions", title=prose.title, section="about", lead=fixed("cautions.lead"), blocks=blocks)
 
 
 def program_page(book: HandbookContext) -> Page:

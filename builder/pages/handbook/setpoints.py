@@ -97,11 +97,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     if due:
         blocks.append(para("Reviewed ", *book.fig(keyed.SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))
     yield page(
-        id="page:setpoints",
-        title="Alarm setpoints",
-        section="setpoints",
-        lead=fixed("setpoints.lead"),
-        blocks=blocks,
+        id="page:setpoints", title="Alarm setpoints", section="setpoints", lead=fixed("setpoints.lead"), blocks=blocks
     )
 
 

@@ -111,8 +111,7 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     heads = (context.text("Gas"), context.text("Certified"), context.text("Share of LEL"))
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2))
     last = context.sentence(
-        "Last day of use {day}.",
-        day=context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True),
+        "Last day of use {day}.", day=context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
     )
     title = context.text("Cylinder {cylinder}", cylinder=bottle.id.upper())
     return make(context, spec, title, (table, Paragraph(last)))
