@@ -87,3 +87,20 @@ def test_a_family_that_grows_a_little_leaves_the_others_where_they_are(figures):
     assert {family: [name for _, name in parts] for family, parts in grown.parts.items()} == {
         family: [name for _, name in parts] for family, parts in told.parts.items()
     }
+
+
+@pytest.mark.parametrize("group", ["unit.b", "unit.c", "unit.d"])
+def test_a_figure_in_the_midst_of_a_large_family_moves_few_of_its_parts(figures, group):
+    """Without it each part behind the new figure would begin with another key."""
+    many = [(f"unit.{letter}", 1000) for letter in "abcd"]
+    before = figure_pages(figures(*many)).parts["unit"]
+    after = figure_pages(figures(*many, (f"{group}.n0005", 1))).parts["unit"]
+    assert len(before) > 15
+    assert len(set(after) - set(before)) < len(before) / 4
+
+
+@pytest.mark.parametrize("more", range(0, 80, 8))
+def test_small_families_stay_where_they_are_when_a_large_one_grows(figures, more):
+    small = [(f"site{number}", 60) for number in range(6)]
+    told, grown = (figure_pages(figures(*small, ("record.a", 500 + count))) for count in (0, more))
+    assert [grown.parts[name] for name, _ in small] == [told.parts[name] for name, _ in small]

@@ -7,7 +7,8 @@ part begins finds the page of any key (``templates/js/search.js``).
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from itertools import groupby
-from typing import Final
+from typing import Final, NamedTuple
+from zlib import crc32
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
@@ -16,6 +17,8 @@ from builder.pages.handbook.sections import path_of
 
 MOST: Final = 54_000
 """About so many bytes of derivations are on one page, which has its frame beside them."""
+NEAR: Final = MOST * 19 // 20
+"""A part of a large family has more than so many."""
 PART: Final = MOST * 3 // 4
 """What is left of a large family, and is no longer, shares a page with others."""
 FEWER: Final = 52_500
@@ -60,19 +63,20 @@ def figure_pages(figures: Mapping[str, Figure]) -> FigurePages:
     """Every family in order on as few pages as it needs; small ones, and what is left of large ones, share theirs.
 
     They are put on shared pages by name: by length, a family that grew would change places with others on other pages.
+    What is left of large ones comes last: it changes with every record, and small ones are linked to from everywhere.
     """
     long = lengths(figures)
-    parts: dict[str, list[tuple[str, str]]] = {}
+    families = groupby(sorted(figures, key=in_family), family_of)
+    runs = {family: tuple(_runs(tuple(keys), long)) for family, keys in families}
+    parts = {
+        family: [(run.first, family if number == 1 else f"{family}-{number}") for number, run in enumerate(found, 1)]
+        for family, found in runs.items()
+    }
     rooms: list[int] = []
-    for family, keys in groupby(sorted(figures, key=in_family), family_of):
-        runs = tuple(_runs(tuple(keys), long))
-        named = [
-            (first, family if number == 1 else f"{family}-{number}") for number, (first, _, _) in enumerate(runs, 1)
-        ]
-        _, length, count = runs[-1]
-        if length <= PART and (len(runs) > 1 or count <= SMALL):
-            named[-1] = named[-1][0], _shared(rooms, length)
-        parts[family] = named
+    for family in sorted(runs, key=lambda family: len(runs[family]) > 1):
+        last = runs[family][-1]
+        if last.length <= PART and (len(runs[family]) > 1 or last.keys <= SMALL):
+            parts[family][-1] = last.first, _shared(rooms, last.length)
     return FigurePages({family: tuple(named) for family, named in parts.items()})
 
 
@@ -88,12 +92,31 @@ def in_family(key: str) -> tuple[str, str]:
     return family_of(key), key
 
 
-def _runs(keys: tuple[str, ...], long: Mapping[str, int]) -> Iterator[tuple[str, int, int]]:
-    """First key, length and count of each part of one family, whose sorted keys these are."""
-    first, length, count = keys[0], 0, 0
-    for key in keys:
-        if count and length + long[key] > MOST:
-            yield first, length, count
-            first, length, count = key, 0, 0
-        length, count = length + long[key], count + 1
-    yield first, length, count
+class _Run(NamedTuple):
+    """A part of a family: its first key, its length, and how many keys it has."""
+
+    first: str
+    length: int
+    keys: int
+
+
+def _runs(keys: tuple[str, ...], long: Mapping[str, int]) -> Iterator[_Run]:
+    """Each part of one family, whose sorted keys these are.
+
+    Of the keys that the next part may begin with, the one of the least checksum is taken: soon behind a figure that is
+    added or left out, parts begin where they did.
+    """
+    first, length, count = 0, 0, 0
+    near: list[tuple[int, int, int]] = []
+    while first + count < len(keys):
+        key = keys[first + count]
+        full = bool(count) and length + long[key] > MOST
+        if full or length > NEAR:
+            near.append((crc32(key.encode()), count, length))
+        if full:
+            _, count, length = min(near)
+            yield _Run(keys[first], length, count)
+            first, length, count, near = first + count, 0, 0, []
+        else:
+            length, count = length + long[key], count + 1
+    yield _Run(keys[first], length, count)
