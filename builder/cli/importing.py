@@ -48,6 +48,9 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
     "--value", "values", multiple=True, callback=_pairs, metavar="FIELD:WORD=ID", help="What a word in a column is."
 )
 @click.option("--zone", default="", metavar="NAME", help="Time zone of times without one, such as Europe/Berlin.")
+@click.option(
+    "--decimal", type=click.Choice(["point", "comma"]), help="The mark before decimals, where 1,200 may be thousands."
+)
 @click.option("--write", is_flag=True, help="Add the map to maps.yaml and put a copy of the file in its place.")
 def import_(
     file: Path,
@@ -61,6 +64,7 @@ def import_(
     footers: tuple[str, ...],
     values: dict[str, str],
     zone: str,
+    decimal: str | None,
     write: bool,
 ) -> int:
     r"""Propose how to read a table of any form: an inventory, records, settings, movements, a station's log.
@@ -90,6 +94,7 @@ def import_(
         footers=footers,
         values=values,
         zone=zone,
+        decimal=decimal or "",
     )
     known = site_words(content)
     table = unmapped(file, sheet, encoding)

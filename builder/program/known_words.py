@@ -1,12 +1,14 @@
 """What a site calls its own things, as far as its files can be read: words of a new table may stand for them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
 
+from builder.base.quantity import NUMBER
 from builder.base.record import dataclass
 from builder.load.content import Documents
 from builder.load.nodes import Entries, Items, Node, Scalar
-from builder.program.trade_words import tidied
+from builder.program.markings import made_id
+from builder.program.trade_words import meaning_of, tidied
 
 OF_FILES = {f"{what}.yaml": what for what in ("sensors", "models", "areas", "checks", "stations")}
 
@@ -25,6 +27,8 @@ class KnownWords:
     """Ids by channel."""
     ids: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Ids by field of a table."""
+    units: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """The units that models show each sensor in."""
     names: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """By field, the id by each tidied name in any language."""
 
@@ -38,8 +42,24 @@ def known_words(documents: Documents) -> KnownWords:
         checks=_grouped(found["checks"], "kind"),
         sensors=_grouped(found["sensors"], "channel"),
         ids={name: tuple(_text(entry, "id") for entry in found[what]) for name, what in OF_FIELDS.items()},
+        units=_units(found["models"]),
         names={name: _named(found[what]) for name, what in OF_FIELDS.items()},
     )
+
+
+def builders_words(name: str, word: str, words: Sequence[str], known: KnownWords) -> tuple[str, ...]:
+    """Every word of the builder or the site that a word may stand for."""
+    if word in words:
+        return (word,)
+    if made_id(word).lower() in words:
+        return (made_id(word).lower(),)
+    named = known.names.get(name, {}).get(tidied(word))
+    if named:
+        return (named,)
+    meaning = meaning_of(name, word)
+    if name == "sensor":
+        return known.sensors.get(meaning, ())
+    return (meaning,) if meaning else ()
 
 
 def _entries(node: Node | None, key: str) -> Iterator[Entries]:
@@ -62,6 +82,14 @@ def _named(entries: list[Entries]) -> dict[str, str]:
             if isinstance(text, Scalar) and tidied(text.text):
                 found.setdefault(tidied(text.text), {})[_text(entry, "id")] = None
     return {name: next(iter(ids)) for name, ids in found.items() if len(ids) == 1}
+
+
+def _units(models: list[Entries]) -> dict[str, frozenset[str]]:
+    made: dict[str, frozenset[str]] = {}
+    for part in (part for model in models for part in _entries(model, "positions")):
+        unit = NUMBER.sub("", _text(part, "full-scale"), count=1).strip()
+        made[_text(part, "sensor")] = made.get(_text(part, "sensor"), frozenset()) | {unit}
+    return made
 
 
 def _grouped(entries: list[Entries], key: str) -> dict[str, tuple[str, ...]]:

@@ -8,17 +8,19 @@ from builder.load.unmapped import UnmappedTable
 from builder.program.clock_times import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
 from builder.program.column_maps import OF_ONE_SENSOR, WORDS
 from builder.program.configuration_readback import SETTINGS
-from builder.program.known_words import KnownWords
-from builder.program.markings import MARKING, made_id
+from builder.program.known_words import KnownWords, builders_words
+from builder.program.markings import MARKING
 from builder.program.proposal import Answers, Proposal
-from builder.program.table_guesses import Row, footers_of, head_row, of_sensor
+from builder.program.table_guesses import READINGS, Row, doubt, footers_of, head_row, of_sensor, unit_doubt
 from builder.program.table_kinds import INVENTORY, READBACK, RECORDS, TableKind
-from builder.program.trade_words import DAY, HOUR, IGNORED, is_head_of, meaning_of, tidied
+from builder.program.trade_words import DAY, HOUR, IGNORED, TO_COME, has_word_of, is_head_of, meaning_of
 
-NUMBERS = ("as-found", "as-left", "seconds")
+NUMBERS = (*READINGS, "seconds")
 NUMBER = re.compile(r"[-−+]?\d+(?:[.,]\d+)?(?:\s*[^\s\d.,:/-].*)?")
 """A number, and a unit where one is written."""
 POINT, COMMA = re.compile(r"\d\.\d"), re.compile(r"\d,\d")
+THOUSANDS = re.compile(r"[-−+]?[1-9]\d{0,2}[.,]\d{3}(?!\d)")
+"""A number whose mark may part thousands as well as decimals."""
 MOST_NAMED = 8
 """Words of which one may be meant that are named."""
 MOST_SHOWN = 3
@@ -35,8 +37,9 @@ def proposed_map(table: UnmappedTable, kind: TableKind, known: KnownWords, answe
     column = _below(head, _without_footers(made, body, answers))
     made.samples = {name: tuple(texts[:MOST_SHOWN]) for name, texts in column.items()}
     _take_times(made, column, answers.zone or known.zone)
-    _take_numbers(made, column, from_workbook=bool(table.sheets))
+    _take_numbers(made, column, answers.decimal, from_workbook=bool(table.sheets))
     _take_words(made, column, known, answers)
+    _ask_units(made, column, known, answers)
     _take_shape(made, table)
     for name in kind.needed:
         if name not in made.columns and name not in made.constants:
@@ -91,7 +94,7 @@ def _meanings(
         return (IGNORED,)
     if kind.has(head):
         return (head,)
-    found = [name for name in kind.fields if is_head_of("unit" if name == "id" else name, head)]
+    found = [name for name in kind.fields if is_head_of(name, head) or (name == "id" and is_head_of("unit", head))]
     if kind is INVENTORY:
         for check, ids in known.checks.items():
             found += [f"last.{name}" for name in ids if is_head_of(f"last.{check}", head)]
@@ -102,20 +105,28 @@ def _meanings(
     return tuple(found) or ((IGNORED,) if is_head_of(IGNORED, head) else ())
 
 
-def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
+def _meant(
+    made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers
+) -> dict[str, list[str]]:
+    """The heads of each field; whatever may be of another is asked."""
     meant: dict[str, list[str]] = {}
     is_test = _are_tests(made, column, known, answers)
-    for head in made.head:
-        if not head:
-            continue
+    for head in filter(None, made.head):
         if made.head.count(head) > 1:
             made.unsure.append(f"head {head!r} stands twice")
             continue
         found = _meanings(head, column[head], made.kind, known, answers, is_test=is_test)
-        if len(found) == 1:
+        sure = head in answers.fields or made.kind.has(head)
+        why = doubt(head, found[0], known) if len(found) == 1 and not sure else ""
+        if len(found) == 1 and not why:
             meant.setdefault(found[0], []).append(head)
         else:
-            made.unsure.append(_asked(made, head, column[head], found))
+            made.unsure.append(_asked(made, head, column[head], found, why))
+    return meant
+
+
+def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
+    meant = _meant(made, column, known, answers)
     made.ignore += meant.pop(IGNORED, [])
     day = meant.pop(DAY, [])
     hour = meant.pop(HOUR, []) or (meant.pop("time", []) if day else [])
@@ -143,12 +154,14 @@ def _are_tests(made: Proposal, column: Mapping[str, list[str]], known: KnownWord
     )
 
 
-def _asked(made: Proposal, head: str, texts: list[str], found: Sequence[str]) -> str:
+def _asked(made: Proposal, head: str, texts: list[str], found: Sequence[str], why: str = "") -> str:
     """The question about a column, with what its values look like."""
     shown = ", ".join(texts[:MOST_SHOWN]) or "empty"
-    guesses = [*found, *_looks(made.kind, texts)]
+    if made.kind in (INVENTORY, RECORDS) and has_word_of(TO_COME, head):
+        return f"column {head!r} ({shown}) seems to say when something falls due, which is worked out here: ignore it"
+    guesses = found if why else [*found, *_looks(made.kind, texts)]
     told = "; perhaps " + " or ".join(dict.fromkeys(guesses)) if guesses else ""
-    return f"column {head!r} ({shown}){told}: name its field, or ignore it"
+    return f"column {head!r} ({shown}){told}{why and f', but {why}'}: name its field, or ignore it"
 
 
 def _looks(kind: TableKind, texts: list[str]) -> tuple[str, ...]:
@@ -197,18 +210,39 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> N
         made.unsure.append("zone: --zone, the time zone of these times, such as Europe/Berlin")
 
 
-def _take_numbers(made: Proposal, column: Mapping[str, list[str]], *, from_workbook: bool) -> None:
+def _take_numbers(made: Proposal, column: Mapping[str, list[str]], decimal: str, *, from_workbook: bool) -> None:
     numbers = [name for name in made.columns if name.rpartition(".")[2] in NUMBERS]
-    texts = [text for name in (*numbers, "value") for head in made.columns.get(name, ()) for text in column[head]]
     for name in numbers:
-        odd = [text for head in made.columns.get(name, ()) for text in column[head] if not NUMBER.fullmatch(text)]
+        odd = [text for head in made.columns[name] for text in column[head] if not NUMBER.fullmatch(text)]
         if odd:
             made.unsure.append(f"{name}: {odd[0]!r} is no number")
-    commas = any(COMMA.search(text) for text in texts)
-    if commas and not from_workbook and any(POINT.search(text) for text in texts):
+    numbers += ["value"] if "value" in made.columns else []
+    texts = [text for name in numbers for head in made.columns[name] for text in column[head]]
+    points = [text for text in texts if POINT.search(text) and not from_workbook]
+    commas = [text for text in texts if COMMA.search(text)]
+    marked = [*commas, *points]
+    if commas and points:
         made.unsure.append("decimal: numbers with a comma and numbers with a point")
-    elif commas:
+    elif marked and not decimal and all(map(THOUSANDS.match, marked)):
+        made.unsure.append(
+            f"decimal: {marked[0]!r} may be thousands, or have decimals: --decimal {'comma' if commas else 'point'} "
+            "where it has; save thousands without a mark"
+        )
+        for name in numbers:  # left out, so that no row is read before it is answered
+            del made.columns[name]
+    elif decimal == "comma" or (commas and not decimal):
         made.settings["decimal"] = "comma"
+
+
+def _ask_units(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
+    """Ask for readings of all sensors whose head names a unit that one of them does not show."""
+    words = [word for head in made.columns.get("sensor", ()) for word in column[head]]
+    ids = {made.values.get("sensor", {}).get(word, word) for word in (*words, made.constants.get("sensor", ""))}
+    for name, (head, *_) in [pair for pair in made.columns.items() if pair[0] in READINGS]:
+        why = next(filter(None, (unit_doubt(head, sensor, known) for sensor in sorted(ids & known.units.keys()))), "")
+        if why and head not in answers.fields:
+            made.unsure.append(_asked(made, head, column[head], (name,), why))
+            del made.columns[name]
 
 
 def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWords, answers: Answers) -> None:
@@ -219,7 +253,7 @@ def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWor
         for head in (one for key, heads in made.columns.items() if key.rpartition(".")[2] == name for one in heads):
             for word in dict.fromkeys(column[head]):
                 said = answers.values.get(f"{name}:{word}")
-                found = (said,) if said else _builders(name, word, words, known) if words else (word,)
+                found = (said,) if said else builders_words(name, word, words, known) if words else (word,)
                 if len(found) == 1 and found[0] != word:
                     made.values.setdefault(name, {})[word] = found[0]
                 elif len(found) != 1 and name != "name":  # a setting by another name is kept as it is
@@ -230,21 +264,6 @@ def _take_words(made: Proposal, column: Mapping[str, list[str]], known: KnownWor
         ids = [text for head in made.columns.get("id", ()) for text in column[head]]
         if any(not MARKING.fullmatch(text) for text in ids):
             made.settings["ids"] = "made"
-
-
-def _builders(name: str, word: str, words: Sequence[str], known: KnownWords) -> tuple[str, ...]:
-    """Every word of the builder or the site that a word may stand for."""
-    if word in words:
-        return (word,)
-    if made_id(word).lower() in words:
-        return (made_id(word).lower(),)
-    named = known.names.get(name, {}).get(tidied(word))
-    if named:
-        return (named,)
-    meaning = meaning_of(name, word)
-    if name == "sensor":
-        return known.sensors.get(meaning, ())
-    return (meaning,) if meaning else ()
 
 
 def _take_shape(made: Proposal, table: UnmappedTable) -> None:

@@ -22,6 +22,8 @@ class Answers:
     values: Mapping[str, str] = field(default_factory=dict)
     """What a word stands for, by its field, a colon and the word: ``model:4-gas``."""
     zone: str = ""
+    decimal: str = ""
+    """``point`` or ``comma``."""
 
 
 @dataclass(slots=True)

@@ -12,17 +12,36 @@ from pathlib import Path
 
 NO_WORD = re.compile(r"[\W_]+")
 IN_BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]")
-DAY, HOUR, IGNORED, FOOTER = "day", "hour", "ignored", "footer"
-"""What words mean that name no field: half of a time, what a handbook has no use for, the end of a table."""
+DAY, HOUR, IGNORED, FOOTER, TO_COME = "day", "hour", "ignored", "footer", "to-come"
+"""What words mean that name no field: half of a time, what a handbook has no use for, the end of a table, a day that
+a handbook works out itself."""
 
 
 def tidied(words: str) -> str:
-    """Words without case, marks and what stands in brackets.
+    """Words without case and marks.
 
-    >>> tidied("Serial no. (maker's)")
+    >>> tidied("Passed (2nd try)")
+    'passed 2nd try'
+    """
+    return NO_WORD.sub(" ", words.casefold()).strip()
+
+
+def bare(head: str) -> str:
+    """The tidied words of a head without its remarks in brackets.
+
+    >>> bare("Serial no. (maker's)")
     'serial no'
     """
-    return NO_WORD.sub(" ", IN_BRACKETS.sub(" ", words).casefold()).strip()
+    return tidied(IN_BRACKETS.sub(" ", head))
+
+
+def remarks(head: str) -> list[str]:
+    """What stands in brackets in a head.
+
+    >>> remarks("Time (UTC)")
+    ['UTC']
+    """
+    return [remark[1:-1].strip() for remark in IN_BRACKETS.findall(head)]
 
 
 @cache
@@ -37,7 +56,12 @@ def _table() -> Mapping[tuple[str, str], frozenset[str]]:
 
 def is_head_of(field: str, head: str) -> bool:
     """Whether a head is one of the plain words for a field."""
-    return tidied(head) in _table().get((field, ""), frozenset())
+    return bare(head) in _table().get((field, ""), frozenset())
+
+
+def has_word_of(field: str, head: str) -> bool:
+    """Whether any word of a head, within brackets too, is one of the plain words for a field."""
+    return not _table()[field, ""].isdisjoint(tidied(head).split())
 
 
 def begins_like(field: str, text: str) -> str:

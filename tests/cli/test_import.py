@@ -208,6 +208,81 @@ def test_whatever_is_not_plain_is_asked_and_stands_in_a_comment(data, kind, aske
     assert any(line.strip().startswith("# unsure: ") and asked in line for line in text.splitlines())
 
 
+@pytest.mark.parametrize(
+    ("head", "asked"),
+    [
+        ("H2S as found (mg/m3)", "perhaps h2s.as-found, but h2s shows ppm"),
+        ("H2S as found mg/m³", "but h2s shows ppm"),
+        ("H2S as found ppb", "but h2s shows ppm"),
+        ("Ex as found (%vol)", "perhaps cat.as-found, but cat shows %LEL"),
+        ("LEL as found Vol.-%", "but cat shows %LEL"),
+        ("Ex as found (%)", "but cat shows %LEL"),
+        ("O2 as found ppm", "but o2 shows %vol"),
+        ("H2S as found (after)", "but what does (after) say"),
+        ("Response time (min)", "perhaps seconds, but what does (min) say"),
+        ("Result (as left)", "perhaps result, but what does (as left) say"),
+        ("Test time (UTC)", "but what does (UTC) say"),
+    ],
+)
+def test_a_head_in_another_unit_or_with_a_remark_is_asked_and_stands_in_no_map(head, asked, imported):
+    """5 %vol is 100 %LEL of methane, 5 mg/m³ of hydrogen sulfide not 5 ppm: such a number is never taken as it is."""
+    data = f"unit,Date,kind,{head}\nd-001,2026-11-24,bump-test,5\n".encode()
+    status, out, _ = imported("list.csv", data, "--as", "records")
+    told, _, text = out.partition("for maps.yaml:\n")
+    assert status == 1
+    assert asked in told
+    assert [line.strip()[:9] for line in text.splitlines() if head in line] == ["# unsure:"], "no column of the map"
+
+
+def test_units_and_forms_that_say_nothing_new_are_no_question(imported):
+    heads = "unit,Date (dd.mm.yyyy),kind,H2S as found [ppm],O2 as found (%),Ex as found % UEG,Remark (any)"
+    data = f"{heads}\nd-001,24.11.2026,bump-test,24,17.9,49,none\n".encode()
+    status, out, _ = imported("list.csv", data, "--as", "records")
+    assert (status, "not understood, " in out) == (0, False)
+
+
+def test_a_unit_over_readings_of_all_sensors_has_to_be_that_of_each(imported):
+    row = "d-001,2026-11-24T05:40-07:00,bump-test,{sensor},17"
+    data = "\n".join(["unit,time,kind,sensor,As found (ppm)", row.format(sensor="h2s"), row.format(sensor="O2")])
+    status, out, _ = imported("list.csv", data.encode(), "--as", "records")
+    assert (status, "perhaps as-found, but o2 shows %vol" in " ".join(out.split())) == (1, True)
+    assert "as-found: " not in out
+    assert imported("a.csv", data.replace("(ppm)", "(ppm / %)").encode(), "--as", "records")[0] == 0
+    assert imported("a.csv", data.replace(",O2,", ",h2s,").encode(), "--as", "records")[0] == 0
+    assert imported("a.csv", data.encode(), "--as", "records", "--set", "as-found=As found (ppm)")[0] == 0
+
+
+@pytest.mark.parametrize(
+    "head", ["Calibration due", "Next bump test", "Last calibration (next)", "Letzte Justierung fällig"]
+)
+def test_a_day_to_come_is_no_last_check_and_not_offered_as_one(head, imported, content):
+    """A day that has gone by since, as that of a unit that is overdue, would read as a check that was done."""
+    (content / "inventory.yaml").unlink()
+    data = f"id,model,serial,{head}\nd-1,vapour-only,7,2026-09-01\n".encode()
+    status, out, _ = imported("list.csv", data, "--as", "inventory")
+    assert status == 1
+    assert f"column {head!r} (2026-09-01) seems to say when something falls due" in out
+    assert "last." not in out
+
+
+@pytest.mark.parametrize(("text", "answer"), [("1,200", "comma"), ("1.200", "point")])
+def test_a_mark_that_may_part_thousands_is_asked_and_no_reading_is_taken_before(text, answer, imported, content):
+    data = f"unit;time;kind;sensor;as-found\nd-001;2026-11-24T05:40-07:00;bump-test;h2s;{text}\n".encode()
+    status, out, _ = imported("list.csv", data, "--as", "records")
+    assert (status, f"decimal: {text!r} may be thousands" in out) == (1, True)
+    assert "as-found: " not in out
+    assert imported("list.csv", data, "--as", "records", "--decimal", answer, "--write")[0] == 0
+    assert [one.as_found.value for one in program_of(content).records] == [Fraction(6, 5)]
+
+
+def test_a_word_with_a_remark_is_another_word(imported):
+    data = PLAIN.replace(",o2,", ",O2 (2),").replace(",pass", ",OK (failed first)").encode()
+    status, out, _ = imported("list.csv", data, "--as", "records")
+    assert status == 1
+    assert "what 'O2 (2)' in 'sensor' stands for" in " ".join(out.split())
+    assert "what 'OK (failed first)' in 'result' stands for" in " ".join(out.split())
+
+
 def test_one_of_several_sheets_is_not_picked_in_silence(imported):
     status, out, _ = imported("list.xlsx", units(), "--as", "inventory", "--ignore", "Shelf")
     assert status == 1
