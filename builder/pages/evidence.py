@@ -109,15 +109,11 @@ def _people(program: Program) -> Iterator[Page]:
 
 def _rows(program: Program) -> Iterator[tuple[str, ...]]:
     for person in (program.people or {}).values():
-        yield _person(person)
-
-
-def _person(person: Person) -> tuple[str, ...]:
-    return (
-        person.name,
-        word(ROLES, person.role.value),
-        ", ".join(kind.value for kind in person.kinds),
-        person.start.value.isoformat(),
-        person.until.value.isoformat(),
-        person.assessed_by.value,
-    )
+        yield (
+            person.name,
+            word(ROLES, person.role.value),
+            ", ".join(kind.value for kind in person.kinds),
+            person.start.value.isoformat(),
+            person.until.value.isoformat(),
+            person.assessed_by.value,
+        )

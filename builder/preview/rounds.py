@@ -35,7 +35,7 @@ class Rounds:
             self._busy = True
         begun = time.monotonic()
         status, printed, complaints = command(self._arguments)
-        said = _without_progress(complaints if status else printed)
+        said = "\n".join(line for line in (complaints if status else printed).splitlines() if not line.endswith(" ..."))
         with self._lock:
             self._busy = False
             self._fault = said if status else ""
@@ -46,10 +46,6 @@ class Rounds:
         """As JSON: ``site`` counts the sites put in place, ``fault`` is why the latest round failed, ``busy``."""
         with self._lock:
             return json.dumps({"site": self._good, "fault": self._fault, "busy": self._busy}).encode()
-
-
-def _without_progress(said: str) -> str:
-    return "\n".join(line for line in said.splitlines() if not line.endswith(" ..."))
 
 
 def changes(content: Path) -> Iterator[int]:

@@ -38,7 +38,7 @@ def kind_schema(how: str, args: tuple[Any, ...], others: Mapping[str, Any]) -> J
     if simple in _PLAIN:
         return dict(_PLAIN[simple])
     if simple == "_borne":
-        return {"type": VALUE, "pattern": _whole(args[0]), "description": "An id."}
+        return {"type": VALUE, "pattern": f"^(?:{args[0]})$", "description": "An id."}
     if simple in ("reference", "references"):
         one = {"type": VALUE, "description": f"The id of one {args[0]}."}
         return one if simple == "reference" else _list_of({"type": VALUE}, f"Ids of {args[0]}.", unique=True)
@@ -70,10 +70,6 @@ _PLAIN: Final[Mapping[str, Json]] = {
     "inner": {"type": "object", "description": "A mapping."},
     "_listed": {"type": "array", "description": "A list of records."},
 }
-
-
-def _whole(pattern: str) -> str:
-    return f"^(?:{pattern})$"
 
 
 def _choice(how: str, allowed: Any) -> Json:

@@ -98,7 +98,7 @@ def why_wrong(english: str, said: str, language: str) -> str:
     hidden = unseen(said)
     if hidden:
         return f"it holds {hidden}, which nobody sees"
-    marks = [Counter(_marks(text)) for text in (english, said)]
+    marks = [Counter([mark.replace(" ", "") for mark in CUT.findall(text)]) for text in (english, said)]
     if marks[0] != marks[1]:
         listed = ", ".join(sorted(marks[0].elements())) or "none"
         return f"its figures and marks are not those of the English text: {listed}"
@@ -112,10 +112,6 @@ def why_wrong(english: str, said: str, language: str) -> str:
         return f"its numbers are not those of the English text, in the same digits: {listed}"
     foreign = _foreign(bare[0], bare[1], language)
     return f"{foreign} is not of {LANGUAGES[language].name}" if foreign else ""
-
-
-def _marks(text: str) -> list[str]:
-    return [mark.replace(" ", "") for mark in CUT.findall(text)]
 
 
 def _nested(text: str) -> bool:
@@ -138,11 +134,6 @@ def _foreign(english: str, said: str, language: str) -> str:
     words = LETTERS.findall(said)
     own = [word for word in words if alphabet.issuperset(map(str.lower, word))]
     for word in words:
-        if word not in own and word not in english and not _named_in(word, english):
+        if word not in own and word not in english and word.lower() not in english.lower():
             return f"“{word}”"
     return "" if own or not LETTERS.search(english) or said == english else "“" + " ".join(words) + "”"
-
-
-def _named_in(word: str, english: str) -> bool:
-    """Whether a word only ends otherwise than one of the English text, as names of it do."""
-    return word.lower() in english.lower()

@@ -137,7 +137,7 @@ def make(engine: PdfEngine, document: Document) -> Made:
         anchors, pages = (
             (tuple((place, page + before) for place, page in laid.anchors), laid.pages + before)
             if engine.lays_out
-            else _as_printed(engine, document)
+            else (engine.places_in(document.html, document.title), engine.pages_in(document.html, document.title))
         )
         pdf = (
             b""
@@ -152,11 +152,6 @@ def make(engine: PdfEngine, document: Document) -> Made:
 def _judged(engine: PdfEngine, document: Document, setting: str) -> tuple[Laid, Judgement]:
     laid = Laid(engine.document(document.html, (*document.css, setting) if setting else document.css))
     return laid, document.rules.judge(laid) if engine.lays_out else Judgement()
-
-
-def _as_printed(engine: PdfEngine, document: Document) -> tuple[tuple[tuple[str, int], ...], int]:
-    """Places and pages of a document that is only read, as its printed PDF has them."""
-    return engine.places_in(document.html, document.title), engine.pages_in(document.html, document.title)
 
 
 class PrintedFigures(Mapping[str, Figure]):

@@ -70,7 +70,7 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: 
     """
     sheet = _sheet(pages)
     return Document(
-        name=_sheet_name(pages),
+        name=f"labels on sheet {pages.name} ({pages.language})",
         html=labels_html(pages, figures, drawn=drawn),
         css=(
             stylesheet("labels.css"),
@@ -106,10 +106,6 @@ def label_faults(pages: LabelPages, laid: Sequence[Side]) -> Iterator[str]:
 def _label_name(unit: str, pages: LabelPages) -> str:
     """How faults name a label: unit, sheet and language."""
     return f"label {unit} on sheet {pages.name} ({pages.language})"
-
-
-def _sheet_name(pages: LabelPages) -> str:
-    return f"labels on sheet {pages.name} ({pages.language})"
 
 
 def labels_html(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool = True) -> str:

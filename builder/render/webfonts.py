@@ -46,10 +46,6 @@ STAND_INS = {0x2009: 0x202F, 0x2010: 0x2D, 0x2011: 0x2D}
 """Characters the face lacks -> one of the same shape that it has: thin space, hyphen, no-break hyphen."""
 
 
-def _needed_points() -> tuple[int, ...]:
-    return tuple(code for first, last in RANGES for code in range(first, last + 1))
-
-
 def _rename(font: Any, style: str) -> None:
     title = style.capitalize()
     names = {1: f"{FAMILY} {title}", 2: "Regular", 4: f"{FAMILY} {title}", 6: f"HandbookSans-{title}"}
@@ -85,7 +81,7 @@ def cut_face(style: str) -> bytes:
     _check(font, style)
     options = Options(layout_features=list(FEATURES), name_IDs=list(KEPT_NAMES), hinting=False, recalc_timestamp=False)
     subsetter = Subsetter(options)
-    subsetter.populate(unicodes=_needed_points())
+    subsetter.populate(unicodes=tuple(code for first, last in RANGES for code in range(first, last + 1)))
     subsetter.subset(font)
     _rename(font, style)
     font.flavor = "woff2"

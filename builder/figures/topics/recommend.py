@@ -77,7 +77,15 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
         key=keyed.UNIT_DRIFT.start(unit=unit.id, sensor=sensor),
         label=name,
     )
-    _drift(recorder, case)
+    recorder.derived(
+        keyed.UNIT_DRIFT.on(case.key),
+        f"Drift in one day of {case.label}",
+        case.display,
+        _away_from_zero,
+        history.drift,
+        *_readings(recorder, case),
+        note=f"n = {len(case.readings)}; each reading less its expected display and less all earlier adjustments",
+    )
     check = next((check for check in recorder.program.checks.values() if check.adjust), None)
     if check is not None and check.adjust is not None:
         _interval(recorder, book, case, check, check.adjust)
@@ -105,18 +113,6 @@ def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, lis
             source="records; where a calibration does not say, as expected",
         ),
         [exactly(recorder.ledger[key]) for key in (expected[:1] if len(set(expected)) == 1 else expected)],
-    )
-
-
-def _drift(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
-    return recorder.derived(
-        keyed.UNIT_DRIFT.on(case.key),
-        f"Drift in one day of {case.label}",
-        case.display,
-        _away_from_zero,
-        history.drift,
-        *_readings(recorder, case),
-        note=f"n = {len(case.readings)}; each reading less its expected display and less all earlier adjustments",
     )
 
 

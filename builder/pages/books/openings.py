@@ -53,29 +53,25 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
         ),
     )
     for area in areas:
-        yield _opening(book, area)
-
-
-def _opening(book: HandbookContext, area: Area) -> Page:
-    return page(
-        id=f"opening:{area.id}",
-        path=path_of(f"area:{area.id}"),
-        title=area.name,
-        section="areas",
-        lead=activities_in(area),
-        blocks=(
-            *book.found(f"area:{area.id}", (Severity.STOP,)),
-            *_carry(book, area),
-            *_hazards(book, area),
-            *test_order(book, area),
-            *waits(book, area),
-            *unseen(book, area),
-            *alarms_and_actions(book, area),
-            para(fixed("areas.over-range")),
-            *whom_to_call(book, area),
-            *_cards(book, area),
-        ),
-    )
+        yield page(
+            id=f"opening:{area.id}",
+            path=path_of(f"area:{area.id}"),
+            title=area.name,
+            section="areas",
+            lead=activities_in(area),
+            blocks=(
+                *book.found(f"area:{area.id}", (Severity.STOP,)),
+                *_carry(book, area),
+                *_hazards(book, area),
+                *test_order(book, area),
+                *waits(book, area),
+                *unseen(book, area),
+                *alarms_and_actions(book, area),
+                para(fixed("areas.over-range")),
+                *whom_to_call(book, area),
+                *_cards(book, area),
+            ),
+        )
 
 
 def _carry(book: HandbookContext, area: Area) -> tuple[Block, ...]:

@@ -85,7 +85,10 @@ def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What a worker has to know, on as few screens as can be."""
     return (
         *book.found(f"area:{area.id}", (Severity.STOP,)),
-        _in_one_look(book, area),
+        facts(
+            ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
+            ("In the air", in_the_air(book, area)),
+        ),
         *alarms_and_actions(book, area),
         para(fixed("areas.over-range")),
         *((para(area.note),) if area.note else ()),
@@ -116,13 +119,6 @@ def _behind(book: HandbookContext, area: Area) -> Iterator[Block]:
 
 
 # ---- what decides -----------------------------------------------------------------
-
-
-def _in_one_look(book: HandbookContext, area: Area) -> Block:
-    return facts(
-        ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
-        ("In the air", in_the_air(book, area)),
-    )
 
 
 def _sight(book: HandbookContext, area: Area) -> tuple[Block, ...]:

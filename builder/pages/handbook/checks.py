@@ -46,7 +46,19 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
         ),
     )  # fmt: skip
     for check in book.program.checks.values():
-        yield _check_page(book, check)
+        yield page(
+            id=f"check:{check.id}",
+            title=check.name,
+            section="checks",
+            lead=inlines(f"{capital(word(CHECK_KINDS, check.kind))}."),
+            blocks=(
+                *book.found(f"check:{check.id}"),
+                _facts(book, check),
+                *asked_table(book, check),
+                *_windows(book, check),
+                *_units(book, check),
+            ),
+        )
 
 
 def _plan(book: HandbookContext) -> Table:
@@ -145,22 +157,6 @@ def _place_by_place(book: HandbookContext) -> tuple[Block, ...]:
 
 
 # ---- one check --------------------------------------------------------------------------------
-
-
-def _check_page(book: HandbookContext, check: Check) -> Page:
-    return page(
-        id=f"check:{check.id}",
-        title=check.name,
-        section="checks",
-        lead=inlines(f"{capital(word(CHECK_KINDS, check.kind))}."),
-        blocks=(
-            *book.found(f"check:{check.id}"),
-            _facts(book, check),
-            *asked_table(book, check),
-            *_windows(book, check),
-            *_units(book, check),
-        ),
-    )
 
 
 def _facts(book: HandbookContext, check: Check) -> Block:

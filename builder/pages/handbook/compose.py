@@ -77,7 +77,7 @@ def compose_pages(
         frozen=past.linked,
         releasing=past.releasing,
     )
-    before, about = _before(book), _about(book)
+    before, about = _before(book), (cautions_page(book), *prose_pages(book, "about"), glossary_page(book))
     together = told_together(book)
     index = (*index_pages(book, together), formulas_page(book))
     uses = uses_of(ledger, {**book.names, **book.outputs.titles()}, (*before, *index, *about), printed_elsewhere or {})
@@ -111,10 +111,6 @@ def _before(book: HandbookContext) -> tuple[Page, ...]:
         *prose_pages(book, "program"),
         *finding_pages(book),
     )
-
-
-def _about(book: HandbookContext) -> tuple[Page, ...]:
-    return (cautions_page(book), *prose_pages(book, "about"), glossary_page(book))
 
 
 def uses_of(

@@ -41,7 +41,20 @@ def detector_pages(book: HandbookContext) -> Iterator[Page]:
     for model in book.program.models.values():
         yield _model_page(book, model)
     for sensor in book.program.sensors.values():
-        yield _sensor_page(book, sensor)
+        yield page(
+            id=f"sensor:{sensor.id}",
+            title=sensor.name,
+            section="detectors",
+            lead=fixed("detectors.sensor"),
+            blocks=(
+                *book.found(f"sensor:{sensor.id}"),
+                _sensor_facts(book, sensor),
+                *_factors(book, sensor),
+                *cross_of(book, sensor),
+                head("What must be displayed in a check"),
+                _windows(book, sensor),
+            ),
+        )
 
 
 def units_of(book: HandbookContext, units: tuple[Unit, ...]) -> tuple[Block, ...]:
@@ -174,23 +187,6 @@ def _model_uses(book: HandbookContext, model: Model) -> tuple[Block, ...]:
 
 
 # ---- kinds of sensor -------------------------------------------------------------------
-
-
-def _sensor_page(book: HandbookContext, sensor: Sensor) -> Page:
-    return page(
-        id=f"sensor:{sensor.id}",
-        title=sensor.name,
-        section="detectors",
-        lead=fixed("detectors.sensor"),
-        blocks=(
-            *book.found(f"sensor:{sensor.id}"),
-            _sensor_facts(book, sensor),
-            *_factors(book, sensor),
-            *cross_of(book, sensor),
-            head("What must be displayed in a check"),
-            _windows(book, sensor),
-        ),
-    )
 
 
 def _windows(book: HandbookContext, sensor: Sensor) -> Block:

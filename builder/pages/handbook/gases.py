@@ -46,7 +46,7 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
             code(gas.entry.formula),
             code(gas.entry.cas),
             book.fig(keyed.GAS_LEL(gas=gas.id)),
-            listed(book.links("area", _areas(book, gas.id))),
+            listed(book.links("area", tuple(area.id for area in book.program.areas.values() if area.hazard(gas.id)))),
         )
         for gas in book.program.gases.values()
     )
@@ -82,10 +82,6 @@ def _gas_page(book: HandbookContext, gas: Gas) -> Page:
             *folded((*times_of_gas(book, gas), *_tables(book, gas), *_held(book, gas))),
         ),
     )
-
-
-def _areas(book: HandbookContext, gas: str) -> tuple[str, ...]:
-    return tuple(area.id for area in book.program.areas.values() if area.hazard(gas))
 
 
 def _properties(book: HandbookContext, gas: Gas) -> Block:

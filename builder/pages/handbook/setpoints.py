@@ -86,7 +86,9 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
         assumes(fixed("setpoints.rounded"))
     )  # fmt: skip
     if keyed.SITE_LONG_SHIFT_FACTOR() in book.ledger:
-        blocks.append(_long_turns(book))
+        blocks.append(
+            assumes(fixed("setpoints.long-turns", shift=book.fig(keyed.SITE_SHIFT()), gases=to("page:gases", "gas")))
+        )
     for channel in channels:
         blocks.append(head(book.channel_name(channel), f"channel-{channel}"))
         for entry in book.program.setpoints:
@@ -99,11 +101,6 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     yield page(
         id="page:setpoints", title="Alarm setpoints", section="setpoints", lead=fixed("setpoints.lead"), blocks=blocks
     )
-
-
-def _long_turns(book: HandbookContext) -> Block:
-    """That alarms are held against limits as published, where the site lowers them for a long shift."""
-    return assumes(fixed("setpoints.long-turns", shift=book.fig(keyed.SITE_SHIFT()), gases=to("page:gases", "gas")))
 
 
 def _channels(book: HandbookContext) -> tuple[str, ...]:
