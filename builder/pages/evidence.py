@@ -11,7 +11,6 @@ from builder.pages.handbook.labels import ROLES, word
 from builder.pages.handbook.parts import inlines, page, table
 from builder.pages.tables import TableFile
 from builder.program.program import Program
-from builder.program.records import Person
 
 SECTIONS: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     (

@@ -8,7 +8,7 @@ from builder.pages.books.selection import FORMS
 from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import WINDOW
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import head, inlines, listed, page, para, table
+from builder.pages.handbook.parts import Row, head, inlines, listed, page, para, table
 from builder.pages.handbook.sections import path_of
 from builder.program.cylinders import Cylinder
 from builder.program.keys import families as keyed
@@ -27,10 +27,10 @@ def _models(book: HandbookContext) -> Page:
     units = [unit.model.value for unit in book.program.units.values()]
     rows = (
         (
-            (book.link("model", model.id),),
-            inlines("pumped" if model.pump else "diffusion"),
+            book.link("model", model.id),
+            "pumped" if model.pump else "diffusion",
             listed((inlines(book.channel_name(s.channel.value)) for _, s in book.program.fitted(model)), mark=", "),
-            inlines(str(units.count(model.id))),
+            str(units.count(model.id)),
         )
         for model in book.program.models.values()
     )
@@ -47,9 +47,9 @@ def _models(book: HandbookContext) -> Page:
 def _checks(book: HandbookContext) -> Page:
     rows = (
         (
-            (book.link("check", check.id),),
+            book.link("check", check.id),
             book.interval(keyed.CHECK_INTERVAL(check=check.id), check.interval),
-            inlines(check.reason.value),
+            check.reason.value,
         )
         for check in book.program.checks.values()
     )
@@ -114,12 +114,12 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
     yield head(", ".join(cylinder.id for cylinder in group))
     bottles = (
         (
-            inlines(cylinder.id),
-            inlines(cylinder.lot.value),
+            cylinder.id,
+            cylinder.lot.value,
             book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)),
             book.fig(keyed.CYLINDER_STOP_AT(cylinder=cylinder.id), absent="not entered"),
             book.fig(keyed.CYLINDER_FLOW(cylinder=cylinder.id), absent="not entered"),
-            inlines(cylinder.location or ""),
+            cylinder.location or "",
         )
         for cylinder in group
     )
@@ -131,7 +131,7 @@ def _group(book: HandbookContext, group: list[Cylinder]) -> Iterator[Block]:
         yield table(columns, _passing(book, first, checks), numeric=tuple(range(1, len(columns))))
 
 
-def _passing(book: HandbookContext, cylinder: Cylinder, checks: tuple[str, ...]) -> Iterator[tuple[Inlines, ...]]:
+def _passing(book: HandbookContext, cylinder: Cylinder, checks: tuple[str, ...]) -> Iterator[Row]:
     """A row for each sensor and what it is to show, with the window of every check beside it."""
     found: dict[tuple[str, str], dict[str, Inlines]] = {}
     for sensor, check in _windows(book, cylinder):
@@ -139,7 +139,7 @@ def _passing(book: HandbookContext, cylinder: Cylinder, checks: tuple[str, ...])
         row = found.setdefault((sensor, _printed(book, expected)), {"": book.fig(expected)})
         row[check] = inlines(*book.fig(low, bare=True), " to ", *book.fig(high))
     for (sensor, _), row in found.items():
-        yield (book.link("sensor", sensor),), *(row.get(name, inlines("–")) for name in ("", *checks))
+        yield book.link("sensor", sensor), *(row.get(name, inlines("–")) for name in ("", *checks))
 
 
 def _forms(book: HandbookContext) -> Page:
@@ -149,7 +149,7 @@ def _forms(book: HandbookContext) -> Page:
         found.setdefault(sheet.title, {})[sheet.place] = None
     for labels in book.outputs.labels:
         found.setdefault("Labels", {})[labels.name] = None
-    rows = ((inlines(form), listed(inlines(place) for place in places)) for form, places in found.items())
+    rows = ((form, listed(inlines(place) for place in places)) for form, places in found.items())
     return page(
         id=FORMS,
         path=path_of("due:files"),

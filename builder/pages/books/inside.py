@@ -1,11 +1,11 @@
 """What stands inside the cover of every book, and its last pages: whom to call, what to do, what has changed."""
 
-from builder.pages.blocks import Block, Heading, Inlines, Strong
+from builder.pages.blocks import Block, Heading, Strong
 from builder.pages.compositions import Page
 from builder.pages.handbook.area_brief import calls
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import small
-from builder.pages.handbook.parts import head, inlines, listed, page, para, table
+from builder.pages.handbook.parts import Row, head, inlines, listed, page, para, table
 from builder.program.keys.families import REVISION_EFFECTIVE
 
 MOST_REVISIONS = 20
@@ -35,8 +35,8 @@ def _actions(book: HandbookContext) -> Block:
             for name, alarm in entry.alarms.items() if entry else ():
                 said = f"{book.channel_name(channel)}: {small(book.alarm_name(channel, name))}"
                 found.setdefault(alarm.action.value, {})[said] = None
-    rows: list[tuple[Inlines, ...]] = [
-        ((Strong(inlines(action)),), listed((inlines(said) for said in alarms), mark="; "))
+    rows: list[Row] = [
+        (Strong(inlines(action)), listed((inlines(said) for said in alarms), mark="; "))
         for action, alarms in sorted(found.items(), key=lambda item: -len(item[1]))
     ]
     return table(("Do this", "When this sounds"), rows, kind="actions", empty="no alarm is set")
@@ -47,10 +47,10 @@ def changes_page(book: HandbookContext) -> Page:
     newest = tuple(reversed(book.program.revisions))[:MOST_REVISIONS]
     rows = (
         (
-            inlines(str(revision.number.value)),
+            str(revision.number.value),
             book.fig(REVISION_EFFECTIVE(revision=revision.number.value), absent=revision.effective.value.isoformat()),
-            inlines(revision.reason.value),
-            inlines(revision.approved.value),
+            revision.reason.value,
+            revision.approved.value,
         )
         for revision in newest
     )

@@ -95,8 +95,7 @@ def _channels(book: HandbookContext, one: CarriedSet) -> tuple[str, ...]:
 
 def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows = (
-        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), inlines(hazard.why.value))
-        for hazard in area.hazards
+        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), hazard.why.value) for hazard in area.hazards
     )
     return (
         head("What can be in the air"),

@@ -6,7 +6,7 @@ from builder.figures.topics.oxygen import LEVELS, high_site
 from builder.pages.blocks import Block, Inlines
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import assumes, facts, head, inlines, para, table
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, para, table
 from builder.program.areas import Area
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
@@ -60,13 +60,13 @@ def vapour_of(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     )
 
 
-def _vapour_row(book: HandbookContext, name: Inlines, temperature: str, keys: list[str]) -> tuple[Inlines, ...]:
+def _vapour_row(book: HandbookContext, name: Inlines, temperature: str, keys: list[str]) -> Row:
     return (name, book.fig(temperature), *map(book.fig, keys))
 
 
 def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What the flammable hazards of an area can reach there, and limits of gas that is warm there."""
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     warm: list[tuple[str, Inlines | None]] = []
     for hazard in area.hazards:
         gas = hazard.gas.value
@@ -74,7 +74,7 @@ def reach_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         if share not in book.ledger and not area.temperature:
             _, highest, share = (family(gas=gas) for family in SITE_VAPOUR)
         if share in book.ledger:
-            rows.append(((book.link("gas", gas),), book.fig(highest), book.fig(share)))
+            rows.append((book.link("gas", gas), book.fig(highest), book.fig(share)))
         warm.append((book.names[f"gas:{gas}"], book.maybe(keyed.GAS_LEL_IN_HEAT(gas=gas, area=area.id))))
     made: list[Block] = []
     if rows:

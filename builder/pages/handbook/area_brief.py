@@ -11,7 +11,7 @@ from builder.findings.seen_table import poisons_unseen
 from builder.pages.blocks import Absent, Block, Drawing, Heading, Inlines, Strong, Table, Text
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ACTIVITIES, RISKS, ROLES, capital, small, word
-from builder.pages.handbook.parts import apart, facts, head, inlines, listed, para, points, table
+from builder.pages.handbook.parts import Row, apart, facts, head, inlines, listed, para, points, table
 from builder.program.areas import Area
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
@@ -53,7 +53,7 @@ def in_the_air(book: HandbookContext, area: Area) -> Inlines:
 
 def test_order(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What is tested in which order, at which readings people go in where they do, and at which nobody does."""
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     entered = area.entered and book.program.site.entry is not None
     for channel in book.program.channels_in(area):
         stay_out = _stay_out(book, area, channel)
@@ -153,17 +153,17 @@ def _gases(book: HandbookContext, names: Iterable[str]) -> Text:
 
 def alarms_and_actions(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """Every alarm with its number and what to do, in the order air is tested."""
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     for channel in book.program.channels_in(area):
         entry = book.program.setpoint(area.id, channel)
         if entry is None:
-            rows.append((inlines(apart(book.channel_name(channel))), (Absent("no setpoint is given"),), inlines("")))
+            rows.append((apart(book.channel_name(channel)), Absent("no setpoint is given"), ""))
             continue
         rows += [
             (
                 inlines(apart(book.channel_name(channel)), ": ", apart(small(book.alarm_name(channel, alarm)))),
                 book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)),
-                (Strong(inlines(entry.alarms[alarm].action.value)),),
+                Strong(inlines(entry.alarms[alarm].action.value)),
             )
             for alarm in entry.alarms
         ]
@@ -210,8 +210,8 @@ def calls(book: HandbookContext) -> Table:
     rows = (
         (
             (Strong(inlines(apart(contact.call.value))), *_from_outside(contact)),
-            inlines(apart(contact.name.value)),
-            inlines(apart(contact.role.value)),
+            apart(contact.name.value),
+            apart(contact.role.value),
         )
         for contact in book.program.site.contacts
     )

@@ -26,7 +26,7 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
-from builder.pages.handbook.parts import apart, facts, folded, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import Row, apart, facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector
@@ -43,7 +43,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
     areas = book.program.areas.values()
     rows = (
         (
-            (book.link("area", area.id),),
+            book.link("area", area.id),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
             listed((carried(book, one) for one in area.carry), mark="; or "),
         )
@@ -141,8 +141,7 @@ def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
 
 def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     hazards = (
-        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), inlines(hazard.why.value))
-        for hazard in area.hazards
+        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), hazard.why.value) for hazard in area.hazards
     )
     return (
         head("Why this can be in the air"),
@@ -150,7 +149,7 @@ def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         facts(
             ("Oxygen can fall to", book.maybe(keyed.AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(keyed.AREA_TEMPERATURE(area=area.id))),
-            ("Rules of", inlines(place(area.place.value).name) if area.place else None),
+            ("Rules of", place(area.place.value).name if area.place else None),
         ),
     )
 
@@ -158,9 +157,9 @@ def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 def _detectors(book: HandbookContext, area: Area) -> Block:
     rows = (
         (
-            (book.link("model", model.id),),
+            book.link("model", model.id),
             listed(book.links("sensor", (sensor.id for _, sensor in book.program.fitted(model)))),
-            inlines("pumped" if model.pump else "diffusion"),
+            "pumped" if model.pump else "diffusion",
         )
         for model in book.program.models_in(area)
     )
@@ -177,7 +176,7 @@ def _reasons(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     for name in QUANTITIES:
         keys = (limit_key(area.id, name, kind) for kind in KINDS)
         found = [book.ledger.figures[key] for key in keys if key in book.ledger.figures]
@@ -185,9 +184,9 @@ def _rules(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             read = "" if figure.read else "Not read in its own words. "
             asks = RULE_KINDS.get(figure.key.rpartition(".")[2], "stay out")
             remarks = inlines(f"{read}{figure.note}")
-            rows.append((inlines(f"{RULED[name]}: {asks}"), book.fig(figure.key), inlines(figure.source), remarks))
+            rows.append((f"{RULED[name]}: {asks}", book.fig(figure.key), figure.source, remarks))
         if not found and name in ("oxygen-low", "oxygen-high", "flammable"):
-            rows.append((inlines(RULED[name]), (Absent(NO_RULE),), inlines(""), inlines("")))
+            rows.append((RULED[name], Absent(NO_RULE), "", ""))
     return (
         head("The strictest rule that applies"),
         para(fixed("areas.sign")),
@@ -207,10 +206,10 @@ def _truths(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 def _sampling(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows = [
         (
-            (book.link("model", model.id),),
+            book.link("model", model.id),
             book.fig(keyed.HOSE_DRAW_TIME(area=area.id, model=model.id)),
             book.fig(keyed.HOSE_WAIT(area=area.id, model=model.id)),
-            book.maybe(keyed.HOSE_DESCENT_SPEED(area=area.id, model=model.id)) or inlines("tested from outside"),
+            book.maybe(keyed.HOSE_DESCENT_SPEED(area=area.id, model=model.id)) or "tested from outside",
         )
         for model in book.program.models_in(area)
         if keyed.HOSE_WAIT(area=area.id, model=model.id) in book.ledger
@@ -250,11 +249,7 @@ def _around(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     everywhere = (p.id for p in procedures if not p.areas)
     units = [unit for unit in book.program.units.values() if unit.area and unit.area.value == area.id]
     rows = (
-        (
-            (book.link("unit", unit.id),),
-            (book.link("model", unit.model.value),),
-            inlines(word(STATES, unit.state.value)),
-        )
+        (book.link("unit", unit.id), book.link("model", unit.model.value), word(STATES, unit.state.value))
         for unit in units
     )
     return (

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from builder.pages.blocks import Block, Inlines, Strong
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import head, inlines, listed, table
+from builder.pages.handbook.parts import Row, head, inlines, listed, table
 from builder.program.checks import AskedInterval, Check
 from builder.program.inventory import Unit
 from builder.program.keys.families import UNIT_INTERVAL, UNIT_NEXT_INTERVAL
@@ -26,17 +26,17 @@ def asked_table(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     return (head("Who asks for how often"), table(COLUMNS, (_row(book, check, asked) for asked in every)))
 
 
-def _row(book: HandbookContext, check: Check, asked: AskedInterval) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, check: Check, asked: AskedInterval) -> Row:
     where = [*book.links("area", [given.value for given in asked.areas]), *book.links("model", asked.models)]
     wins = asked is check.strictest or bool(where)
     said = inlines("where it is the strictest") if where else (Strong(inlines("yes")),)
     return (
-        inlines(asked.interval.text),
-        inlines(asked.by.value),
+        asked.interval.text,
+        asked.by.value,
         listed(where, "everywhere"),
-        inlines(asked.reason.value),
-        inlines(asked.source.value),
-        said if wins else inlines("no: another is stricter"),
+        asked.reason.value,
+        asked.source.value,
+        said if wins else "no: another is stricter",
     )
 
 

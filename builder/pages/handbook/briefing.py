@@ -35,10 +35,10 @@ def briefing_page(book: HandbookContext) -> Page:
     revision = book.program.revision
     blocks: list[Block] = [
         facts(
-            ("Revision", inlines(str(revision.number.value)) if revision else None),
-            ("What changed and why", inlines(revision.reason.value) if revision else None),
-            ("Before and now", inlines(to("page:differences", "figures and words that changed"))),
-            ("Take back and hand out", inlines(to("page:differences", "cards printed anew, copies out, who is told"))),
+            ("Revision", str(revision.number.value) if revision else None),
+            ("What changed and why", revision.reason.value if revision else None),
+            ("Before and now", to("page:differences", "figures and words that changed")),
+            ("Take back and hand out", to("page:differences", "cards printed anew, copies out, who is told")),
         )
     ]
     for roles, asked in ASKED:

@@ -37,8 +37,7 @@ def card_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _overview(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Block:
     rows = (
-        ((book.link("card", card.id),), inlines(word(ROLES, card.audience)), _area(book, card), _code(book, card))
-        for card in cards
+        (book.link("card", card.id), word(ROLES, card.audience), _area(book, card), _code(book, card)) for card in cards
     )
     return table(("Card", "For", "Area", "Code"), rows, empty="no card is made")
 
@@ -49,7 +48,7 @@ def _translations(book: HandbookContext, cards: tuple[CardSpec, ...]) -> tuple[B
     languages = [given.value for given in book.program.site.languages if given.value in printed - {ENGLISH}]
     if not languages:
         return ()
-    rows = ((inlines(LANGUAGES[language].name), *_reader(book, language)) for language in languages)
+    rows = ((LANGUAGES[language].name, *_reader(book, language)) for language in languages)
     return (
         head("Who checked the translations"),
         table(("Language", "Checked by", "On", "Holds"), rows),
@@ -100,11 +99,11 @@ def _facts(book: HandbookContext, card: CardSpec) -> Block:
     cylinders = (block.cylinder.value for block in card.blocks if block.cylinder)
     cylinder = listed(book.links("cylinder", cylinders), "")
     return facts(
-        ("For", inlines(word(ROLES, card.audience))),
+        ("For", word(ROLES, card.audience)),
         ("Area", _area(book, card)),
-        ("Model", (book.link("model", card.model.value),) if card.model else None),
+        ("Model", book.link("model", card.model.value) if card.model else None),
         ("Cylinder", cylinder if cylinder != inlines("") else None),
-        ("Format", inlines(card.format)),
+        ("Format", card.format),
         ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id))),
         ("Code", _code(book, card)),
         ("Print", _to_print(card)),

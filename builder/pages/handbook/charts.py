@@ -1,6 +1,6 @@
 """Charts on pages, each with its numbers in a table, so that all of it can be read without the picture."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import printed_unit
 from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
@@ -8,7 +8,7 @@ from builder.pages.charts.displacement import displacement_chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import assumes, head, inlines, table
+from builder.pages.handbook.parts import Row, assumes, head, inlines, table
 from builder.program.areas import OXYGEN_GAS, Area
 from builder.program.gases import Gas
 
@@ -55,8 +55,8 @@ def _numbers(chart: Chart) -> tuple[Table, ...]:
         return ()
     found = {(x, index): y for index, line in enumerate(chart.lines) for x, y in line.points}
     across = list(dict.fromkeys(x for line in chart.lines for x, _ in line.points))
-    rows = (
-        ((Fig(x),), *(_cell(found.get((x, index)), bare=bool(chart.y.unit)) for index in range(len(chart.lines))))
+    rows: Iterator[Row] = (
+        (Fig(x), *(_cell(found.get((x, index)), bare=bool(chart.y.unit)) for index in range(len(chart.lines))))
         for x in across
     )
     columns = (chart.x.label, *(_column(line.name, chart.y) for line in chart.lines))

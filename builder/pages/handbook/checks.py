@@ -15,7 +15,7 @@ from builder.pages.handbook.due_pages import daily_words, due_table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import CHECK_KINDS, capital, word
-from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
@@ -63,12 +63,7 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _plan(book: HandbookContext) -> Table:
     rows = (
-        (
-            (book.link("check", check.id),),
-            _interval(book, check),
-            inlines(check.reason.value),
-            inlines(check.source.value),
-        )
+        (book.link("check", check.id), _interval(book, check), check.reason.value, check.source.value)
         for check in book.program.checks.values()
     )
     return table(("Check", "How often", "Why", "Asked for by"), rows, empty="no check is planned")
@@ -130,18 +125,14 @@ def _year(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block, ..
     counts = Counter((check, (day.year, day.month - 1)) for check, day in dated if day >= today)
     late = Counter(check for check, day in dated if day < today)
     checks = [check for check in book.program.checks.values() if any(check.id == name for name, _ in dated)]
-    rows = [
-        (inlines(f"{MONTH_NAMES[month]} {year}"), *(_count(counts[c.id, (year, month)]) for c in checks))
+    rows: list[Row] = [("Overdue", *(str(late[check.id] or "") for check in checks))] if late else []
+    rows += (
+        (f"{MONTH_NAMES[month]} {year}", *(str(counts[check.id, (year, month)] or "") for check in checks))
         for year, month in months
-    ]
-    before = [(inlines("Overdue"), *(_count(late[check.id]) for check in checks))] if late else []
+    )
     columns = ("Last day in", *(check.name for check in checks))
     numeric = tuple(range(1, len(columns)))
-    return (head("The year ahead"), table(columns, [*before, *rows], numeric=numeric, kind="matrix"))
-
-
-def _count(number: int) -> Inlines:
-    return inlines(str(number) if number else "")
+    return (head("The year ahead"), table(columns, rows, numeric=numeric, kind="matrix"))
 
 
 def _recorded(book: HandbookContext) -> tuple[Block, ...]:
@@ -163,8 +154,8 @@ def _facts(book: HandbookContext, check: Check) -> Block:
     procedures = [p.id for p in book.program.procedures.values() if check.id in {given.value for given in p.checks}]
     return facts(
         ("How often", _interval(book, check)),
-        ("Why", inlines(check.reason.value)),
-        ("Asked for by", inlines(check.source.value)),
+        ("Why", check.reason.value),
+        ("Asked for by", check.source.value),
         (
             "Due soon means within",
             book.interval(keyed.CHECK_DUE_SOON(check=check.id), check.due_soon) if check.due_soon else None,
@@ -188,7 +179,7 @@ def _bottles(book: HandbookContext, check: Check) -> Inlines:
     return listed(book.links("cylinder", names))
 
 
-def _tolerances(book: HandbookContext, check: Check) -> Iterator[tuple[Inlines, ...]]:
+def _tolerances(book: HandbookContext, check: Check) -> Iterator[Row]:
     for channel in check.window:
         keys = (
             family(check=check.id, channel=channel)
@@ -231,7 +222,7 @@ def _units(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     if many_units(book):
         return (head("Units"), by_place(book, only=check.id))
     rows = (
-        ((book.link("unit", unit.id),), book.place(unit), *last_and_due(book, unit, check.id))
+        (book.link("unit", unit.id), book.place(unit), *last_and_due(book, unit, check.id))
         for unit in book.program.units.values()
         if unit.state.value in CHECKED_STATES and is_asked_of(book.program, unit, check)
     )

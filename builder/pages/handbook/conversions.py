@@ -8,7 +8,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import assumes, head, inlines, page, para, subhead, table
+from builder.pages.handbook.parts import Row, assumes, head, inlines, page, para, subhead, table
 from builder.pages.handbook.tools import converter
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
@@ -41,14 +41,12 @@ def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block
     }
     order = sorted(points, key=lambda point: book.ledger[points[point]].rounded)
     gases = dict.fromkeys(parts["gas"] for parts, _ in figures)
-    rows = [
-        (inlines("At"), *(book.fig(points[point]) for point in order)),
-        *(
-            ((book.link("gas", gas),), *(book.fig(family(gas=gas, n=n, scale=scale)) for n, scale in order))
-            for gas in book.program.gases
-            if gas in gases
-        ),
-    ]
+    rows: list[Row] = [("At", *(book.fig(points[point]) for point in order))]
+    rows += (
+        (book.link("gas", gas), *(book.fig(family(gas=gas, n=n, scale=scale)) for n, scale in order))
+        for gas in book.program.gases
+        if gas in gases
+    )
     columns = ("Gas", *("" for _ in order))
     return (head(title), table(columns, rows, numeric=tuple(range(1, len(columns))))) if figures else ()
 
@@ -75,7 +73,7 @@ def _averages(book: HandbookContext) -> tuple[Block, ...]:
 def _mass(book: HandbookContext) -> tuple[Block, ...]:
     rows = (
         (
-            (book.link("gas", gas.id),),
+            book.link("gas", gas.id),
             book.fig(keyed.GAS_MOLAR_MASS(gas=gas.id)),
             book.fig(keyed.GAS_MASS_PER_PPM(gas=gas.id)),
         )
@@ -95,9 +93,9 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
 
 
 def _explosive(book: HandbookContext) -> tuple[Block, ...]:
-    rows = (
+    rows: Iterator[Row] = (
         (
-            (book.link("gas", gas.id),),
+            book.link("gas", gas.id),
             book.fig(keyed.GAS_LEL(gas=gas.id)),
             *(book.fig(family(gas=gas.id, bound="lel")) for family in (keyed.GAS_BOUND_PPM, keyed.GAS_BOUND_MASS)),
         )

@@ -7,7 +7,7 @@ from builder.pages.blocks import Block, Inlines, Table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import REGULATORS, word
-from builder.pages.handbook.parts import inlines, listed, para, table
+from builder.pages.handbook.parts import Row, inlines, listed, para, table
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
 from builder.program.keys import families as keyed
@@ -60,11 +60,11 @@ def window_table(
                 if any(key in book.ledger for key in keys):
                     printed = (found.printed if (found := book.ledger.get(key)) else "" for key in keys)
                     alike.setdefault((sensor, check, *printed), []).append(cylinder)
-    rows: list[tuple[Inlines, ...]] = [
+    rows: list[Row] = [
         (
-            (book.link("sensor", sensor),),
+            book.link("sensor", sensor),
             listed(book.links("cylinder", same), mark=", "),
-            inlines(book.program.checks[check].name) if len(checks) == 1 else (book.link("check", check),),
+            book.program.checks[check].name if len(checks) == 1 else book.link("check", check),
             *(book.fig(family(cylinder=same[0], sensor=sensor, check=check)) for family in WINDOW),
         )
         for (sensor, check, *_), same in alike.items()
@@ -84,7 +84,7 @@ def regulators_of(cylinder: Cylinder) -> Inlines:
 def strength_of(book: HandbookContext, cylinder: Cylinder) -> tuple[Block, ...]:
     """What a bump test should show, as a multiple of the alarms it has to set off."""
     rows = [
-        ((book.link("sensor", sensor.id),), inlines(small), book.fig(key))
+        (book.link("sensor", sensor.id), small, book.fig(key))
         for sensor in book.program.sensors.values()
         for alarm, small in (("low", "lowest, for too little"), ("high", "highest, for rising gas"))
         if (key := BUMP_RATIO(cylinder=cylinder.id, sensor=sensor.id, alarm=alarm)) in book.ledger
@@ -100,8 +100,8 @@ def bumped_through_hose(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """How long gas would flow, were a bump test made through the hose of an area."""
     rows = [
         (
-            (book.link("model", model.id),),
-            (book.link("check", check.id),),
+            book.link("model", model.id),
+            book.link("check", check.id),
             book.fig(key),
             book.fig(HOSE_ALARMS_WITHIN(area=area.id, model=model.id, check=check.id), absent="not limited"),
         )

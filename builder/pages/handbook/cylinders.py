@@ -10,7 +10,7 @@ from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
-from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
 from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
@@ -21,11 +21,11 @@ def first_out(book: HandbookContext) -> Block:
     found = sorted((_end(book, bottle.id), bottle.id) for bottle in book.program.bottles)
     rows = (
         (
-            (book.link("cylinder", name),),
+            book.link("cylinder", name),
             listed(book.links("gas", (part.gas.value for part in book.program.cylinders[name].components))),
             book.maybe(keyed.CYLINDER_USABLE_UNTIL(cylinder=name)) or book.fig(keyed.CYLINDER_EXPIRES(cylinder=name)),
-            book.maybe(keyed.CYLINDER_RUNS_OUT(cylinder=name)) or inlines("not known from records"),
-            book.maybe(keyed.CYLINDER_REORDER_BY(cylinder=name)) or inlines("no lead time is given"),
+            book.maybe(keyed.CYLINDER_RUNS_OUT(cylinder=name)) or "not known from records",
+            book.maybe(keyed.CYLINDER_REORDER_BY(cylinder=name)) or "no lead time is given",
         )
         for _, name in found
     )
@@ -49,22 +49,22 @@ def stations_of(book: HandbookContext) -> tuple[Block, ...]:
     for station in book.program.stations.values():
         rows = (
             (
-                inlines(str(inlet.number.value)),
-                (book.link("cylinder", inlet.cylinder.value),) if inlet.cylinder else inlines("clean air of the room"),
-                inlines(inlet.set_to.value if inlet.set_to else ""),
+                str(inlet.number.value),
+                book.link("cylinder", inlet.cylinder.value) if inlet.cylinder else "clean air of the room",
+                inlet.set_to.value if inlet.set_to else "",
             )
             for inlet in station.inlets
         )
         made += [
             subhead(inlines(station.name.value)),
             facts(
-                ("Kept at", inlines(station.location.value)),
+                ("Kept at", station.location.value),
                 ("For", listed(book.links("model", (given.value for given in station.models)))),
-                ("Software", inlines(station.software.value)),
+                ("Software", station.software.value),
                 ("Last leak test", book.maybe(STATION_LEAK_TESTED(station=station.id))),
                 ("holds until", book.maybe(STATION_LEAK_DUE(station=station.id))),
-                ("Its own log", inlines(station.log.value)),
-                ("reaches to", book.maybe(STATION_LOG_UNTIL(station=station.id)) or inlines("no row of it is here")),
+                ("Its own log", station.log.value),
+                ("reaches to", book.maybe(STATION_LOG_UNTIL(station=station.id)) or "no row of it is here"),
             ),
             table(("Inlet", "What is joined to it", "Lot that it was told"), rows, caption="Inlets"),
         ]
@@ -79,7 +79,7 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a cylinder."""
     rows = (
         (
-            (book.link("cylinder", cylinder.id),),
+            book.link("cylinder", cylinder.id),
             listed(book.links("gas", (part.gas.value for part in cylinder.components))),
             book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)),
             book.fig(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id), absent="no check with gas time"),
@@ -128,11 +128,11 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
 
 def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
     return facts(
-        ("Lot", inlines(cylinder.lot.value)),
-        ("Certificate", inlines(cylinder.certificate.value)),
-        ("Certified by", inlines(cylinder.certified_by.value) if cylinder.certified_by else inlines(NOT_SAID)),
+        ("Lot", cylinder.lot.value),
+        ("Certificate", cylinder.certificate.value),
+        ("Certified by", cylinder.certified_by.value if cylinder.certified_by else NOT_SAID),
         ("Day of the certificate", book.fig(keyed.CYLINDER_CERTIFIED_ON(cylinder=cylinder.id), absent=NOT_SAID)),
-        ("Traceable to", inlines(cylinder.traceable_to.value) if cylinder.traceable_to else inlines(NOT_SAID)),
+        ("Traceable to", cylinder.traceable_to.value if cylinder.traceable_to else NOT_SAID),
         ("Last day of use", book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id))),
         ("Gone on", book.maybe(keyed.CYLINDER_GONE(cylinder=cylinder.id))),
         ("Pressure when last read", book.maybe(keyed.CYLINDER_PRESSURE(cylinder=cylinder.id))),
@@ -145,9 +145,9 @@ def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
         ("Gas used since", book.maybe(keyed.CYLINDER_GAS_USED(cylinder=cylinder.id))),
         ("Gas left now", book.maybe(keyed.CYLINDER_GAS_NOW(cylinder=cylinder.id))),
         ("Checks left", book.maybe(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
-        ("Balance gas", inlines(cylinder.balance.value)),
+        ("Balance gas", cylinder.balance.value),
         ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),
-        ("Kept at", inlines(cylinder.location) if cylinder.location else None),
+        ("Kept at", cylinder.location or None),
         ("Pocket cards that name it", _cards(book, cylinder)),
     )
 
@@ -166,7 +166,7 @@ def _components(book: HandbookContext, cylinder: Cylinder) -> Block:
     return table(("Gas", "Certified", "Uncertainty", "On the site's LEL basis", "Label"), rows, numeric=(1, 2, 3))
 
 
-def _component(book: HandbookContext, cylinder: Cylinder, part: Component) -> tuple[Inlines, ...]:
+def _component(book: HandbookContext, cylinder: Cylinder, part: Component) -> Row:
     key = keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=part.gas.value)
     label = inlines("not in %LEL")
     if part.label_basis:
@@ -176,7 +176,7 @@ def _component(book: HandbookContext, cylinder: Cylinder, part: Component) -> tu
         )
     share = book.maybe(keyed.CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=part.gas.value)) or inlines("does not apply")
     return (
-        (book.link("gas", part.gas.value),),
+        book.link("gas", part.gas.value),
         book.fig(key),
         book.fig(keyed.CYLINDER_GAS_UNCERTAINTY(cylinder=cylinder.id, gas=part.gas.value)),
         share,

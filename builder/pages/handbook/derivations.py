@@ -12,7 +12,7 @@ from builder.pages.handbook.figure_pages import family_of, in_family
 from builder.pages.handbook.figure_told import USERS, formula_record
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import code, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, code, head, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 
 
@@ -84,7 +84,7 @@ def _by_family(parts: Mapping[str, Sequence[Sequence[_Keys]]]) -> tuple[Block, .
         (
             code(family),
             listed(to(_part_reference(family, number), _span(run)) for number, run in enumerate(runs, start=1)),
-            inlines(str(sum(len(keys) for run in runs for keys in run))),
+            str(sum(len(keys) for run in runs for keys in run)),
         )
         for family, runs in parts.items()
     )
@@ -92,11 +92,11 @@ def _by_family(parts: Mapping[str, Sequence[Sequence[_Keys]]]) -> tuple[Block, .
     return (table(columns, rows, numeric=(2,)), para(fixed("derivations.search")))
 
 
-def _rows(found: Iterable[tuple[_Keys, str]]) -> Iterator[tuple[Inlines, ...]]:
+def _rows(found: Iterable[tuple[_Keys, str]]) -> Iterator[Row]:
     for keys, reference in found:
         families = tuple(dict.fromkeys(map(family_of, keys)))
         span = (*listed((Code(name),) for name in families), Text(" …")) if len(families) > 1 else _ends(keys)
-        yield (Link(reference, span),), inlines(str(len(keys)))
+        yield Link(reference, span), str(len(keys))
 
 
 def _ends(keys: _Keys) -> Inlines:
@@ -123,17 +123,13 @@ def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
 
 def _literals(book: HandbookContext) -> Table:
     rows = (
-        (code(typed.text), inlines(typed.reason or "no reason is given"), code(typed.where))
-        for typed in book.program.literals
+        (code(typed.text), typed.reason or "no reason is given", code(typed.where)) for typed in book.program.literals
     )
     return table(("Text", "Reason", "Line"), rows, empty="none: every number comes from a figure")
 
 
 def _sources(book: HandbookContext) -> Table:
-    rows = (
-        (inlines(s.cited()), inlines(s.how_read), inlines(s.checked), inlines(s.caution))
-        for s in book.program.library.sources()
-    )
+    rows = ((s.cited(), s.how_read, s.checked, s.caution) for s in book.program.library.sources())
     return table(("Source", "How its values came here", "Read in", "Bear in mind"), rows)
 
 

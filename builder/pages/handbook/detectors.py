@@ -11,7 +11,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import PRINCIPLES, STATES, capital, word
 from builder.pages.handbook.mixtures import cross_of
 from builder.pages.handbook.model_facts import fitted_facts, model_facts
-from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys import families as keyed
@@ -75,9 +75,7 @@ def _counted(book: HandbookContext, units: tuple[Unit, ...]) -> Table:
     """How many of these units each place has."""
     counted = Counter(unit.area.value if unit.area else "" for unit in units)
     rows = (
-        ((to(place.reference(), place.name),), inlines(str(counted[place.area])))
-        for place in places(book)
-        if counted[place.area]
+        (to(place.reference(), place.name), str(counted[place.area])) for place in places(book) if counted[place.area]
     )
     return table(("Place", "Units of this model"), rows, numeric=(1,), empty="no unit")
 
@@ -86,10 +84,10 @@ def unit_table(book: HandbookContext, units: tuple[Unit, ...]) -> Table:
     """Units with serial, model, state and place."""
     rows = (
         (
-            (book.link("unit", unit.id),),
-            inlines(unit.serial.value),
-            (book.link("model", unit.model.value),),
-            inlines(word(STATES, unit.state.value)),
+            book.link("unit", unit.id),
+            unit.serial.value,
+            book.link("model", unit.model.value),
+            word(STATES, unit.state.value),
             book.place(unit),
         )
         for unit in units
@@ -100,9 +98,9 @@ def unit_table(book: HandbookContext, units: tuple[Unit, ...]) -> Table:
 def _models(book: HandbookContext) -> Table:
     rows = (
         (
-            (book.link("model", model.id),),
+            book.link("model", model.id),
             listed(book.channel(sensor.channel.value) for _, sensor in book.program.fitted(model)),
-            inlines("pumped" if model.pump else "diffusion"),
+            "pumped" if model.pump else "diffusion",
             listed(book.links("area", _allowed_in(book, model))),
         )
         for model in book.program.models.values()
@@ -113,9 +111,9 @@ def _models(book: HandbookContext) -> Table:
 def _kinds(book: HandbookContext) -> Table:
     rows = (
         (
-            (book.link("sensor", sensor.id),),
+            book.link("sensor", sensor.id),
             book.channel(sensor.channel.value),
-            inlines(sensor.principle.replace("-", " ")),
+            sensor.principle.replace("-", " "),
             listed(book.links("model", _fitted_to(book, sensor)), "no model"),
         )
         for sensor in book.program.sensors.values()
@@ -156,16 +154,16 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
 
 
 def _positions(book: HandbookContext, model: Model) -> Block:
-    rows = (
+    rows: Iterator[Row] = (
         (
-            inlines(str(position.number.value)),
-            (book.link("sensor", sensor.id),),
+            str(position.number.value),
+            book.link("sensor", sensor.id),
             book.channel(sensor.channel.value),
             *(book.fig(family(model=model.id, sensor=sensor.id)) for family in STATED),
         )
         for position, sensor in book.program.fitted(model)
     )
-    blank = ((inlines(one.value), inlines("blank plug, no sensor"), *(inlines(""),) * 4) for one in model.blanks)
+    blank: Iterator[Row] = ((one.value, "blank plug, no sensor", *("",) * 4) for one in model.blanks)
     heads = ("Position", "Sensor", "Channel", "Full scale", "Resolution", "T90")
     return table(heads, (*rows, *blank), numeric=(3, 4, 5))
 
@@ -200,16 +198,16 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
     areas = (a.id for a in book.program.areas.values() if any(given.value in models for given in a.detectors))
     blind = book.links("gas", (given.value for given in sensor.blind_to))
     return facts(
-        ("Principle", inlines(capital(word(PRINCIPLES, sensor.principle)))),
+        ("Principle", capital(word(PRINCIPLES, sensor.principle))),
         ("Channel", book.channel(sensor.channel.value)),
-        ("Display scaled in", (book.link("gas", sensor.shows.value),)),
-        ("Adjusted with", (book.link("gas", sensor.calibrated_with.value),)),
+        ("Display scaled in", book.link("gas", sensor.shows.value)),
+        ("Adjusted with", book.link("gas", sensor.calibrated_with.value)),
         ("Needs at least this much oxygen", book.maybe(keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
         ("Lamp energy", book.maybe(keyed.SENSOR_LAMP(sensor=sensor.id))),
         ("Life", book.interval(keyed.SENSOR_LIFE(sensor=sensor.id), sensor.life)),
         *fitted_facts(book, sensor),
         ("Blind to", listed(blind) if blind else None),
-        ("Note", inlines(sensor.note) if sensor.note else None),
+        ("Note", sensor.note or None),
         ("In models", listed(book.links("model", models), "no model")),
         ("Used in", listed(book.links("area", areas), "no area")),
     )
@@ -218,7 +216,7 @@ def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
 def _factors(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     table_of = (sensor.factors.relative_to.value, *sensor.factors.table) if sensor.factors else ()
     gases = dict.fromkeys((sensor.shows.value, *table_of))
-    rows = (((book.link("gas", gas),), book.fig(keyed.FACTOR(sensor=sensor.id, gas=gas))) for gas in gases)
+    rows = ((book.link("gas", gas), book.fig(keyed.FACTOR(sensor=sensor.id, gas=gas))) for gas in gases)
     made: list[Block] = [
         head("Response factors"),
         table(

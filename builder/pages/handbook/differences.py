@@ -94,14 +94,12 @@ def _of_record(change: Change) -> bool:
 def _table_of(changes: Iterable[Change], known: set[str]) -> Block:
     rows = (
         (
-            inlines(to(f"figure:{change.key}", change.label)) if change.key in known else inlines(change.label),
-            inlines(KINDS[change.kind]),
-            inlines(change.before or "none"),
-            inlines(change.after or "none"),
+            to(f"figure:{change.key}", change.label) if change.key in known else change.label,
+            KINDS[change.kind],
+            change.before or "none",
+            change.after or "none",
             _causes(change),
-            inlines(
-                ", ".join((*change.pages, *(f"card {name}" for name in change.cards), *change.documents)) or "nowhere"
-            ),
+            ", ".join((*change.pages, *(f"card {name}" for name in change.cards), *change.documents)) or "nowhere",
         )
         for change in changes
     )
@@ -121,11 +119,7 @@ def _causes(change: Change) -> Inlines:
 
 def _texts(changes: Iterable[TextChange], pages: set[str]) -> Block:
     rows = (
-        (
-            inlines(to(change.subject, change.subject)) if change.subject in pages else inlines(change.subject),
-            inlines(change.part),
-            _runs(change),
-        )
+        (to(change.subject, change.subject) if change.subject in pages else change.subject, change.part, _runs(change))
         for change in changes
     )
     return table(("Where", "Part", "Words out − and in +"), rows, empty="none")
@@ -145,15 +139,10 @@ def _runs(change: TextChange) -> Inlines:
 
 def _follows(follows: Reprints, *, names: bool) -> tuple[Block, ...]:
     recalls = (
-        (
-            inlines(recall.card),
-            inlines(recall.holder if names else NAMED),
-            inlines(str(recall.copies)),
-            inlines(str(recall.revision)),
-        )
+        (recall.card, recall.holder if names else NAMED, str(recall.copies), str(recall.revision))
         for recall in follows.recalls
     )
-    briefings = [(inlines(entry.person), inlines("; ".join(entry.subjects))) for entry in follows.briefings]
+    briefings = [(entry.person, "; ".join(entry.subjects)) for entry in follows.briefings]
     told = table(("Who", "About"), briefings, empty="none: no alarm and no action on alarm changed")
     return (
         head("Copies to take back", "recall"),
@@ -169,12 +158,12 @@ def _follows(follows: Reprints, *, names: bool) -> tuple[Block, ...]:
 def _reprints(reprints: Iterable[Reprint]) -> Block:
     rows = (
         (
-            inlines(reprint.title),
-            inlines(reprint.why),
-            inlines(reprint.code_before or "none"),
-            inlines(reprint.code_after or "none"),
-            inlines("; ".join(reprint.differences) or "see the figures"),
-            inlines(str(reprint.copies)),
+            reprint.title,
+            reprint.why,
+            reprint.code_before or "none",
+            reprint.code_after or "none",
+            "; ".join(reprint.differences) or "see the figures",
+            str(reprint.copies),
         )
         for reprint in reprints
     )

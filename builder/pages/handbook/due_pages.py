@@ -55,8 +55,8 @@ def due_table(book: HandbookContext, found: Iterable[DueCheck], *, place: bool =
     rows = (
         (
             due_day(due),
-            (book.link("unit", due.unit.id),),
-            inlines(due.check.name),  # without a link: some hundred rows have the same few
+            book.link("unit", due.unit.id),
+            due.check.name,  # without a link: some hundred rows have the same few
             *((book.place(due.unit),) if place else ()),
             state_words(due),
         )
@@ -141,7 +141,7 @@ def _lists(found: tuple[DueCheck, ...]) -> Iterator[tuple[str, str, str, tuple[D
 
 def _weeks(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
     rows = (
-        ((to(f"due:{name}", title),), inlines(str(len(here))), due_day(here[0]), due_day(here[-1]))
+        (to(f"due:{name}", title), str(len(here)), due_day(here[0]), due_day(here[-1]))
         for name, title, _, here in _lists(found)
     )
     columns = ("List", "Checks", "The first is good through", "The last")
@@ -163,10 +163,7 @@ def _files(book: HandbookContext) -> Iterator[Block]:
     yield head("Calendars", "calendars")
     yield para(fixed("due.calendars"))  # fmt: skip
     rows = (
-        (
-            inlines(book.names[f"area:{one.area}"] if one.area else "the whole site"),
-            (to(f"{FILE}{one.path}", one.path),),
-        )
+        (book.names[f"area:{one.area}"] if one.area else "the whole site", to(f"{FILE}{one.path}", one.path))
         for one in outputs.calendars
     )
     yield table(("Calendar of", "File"), rows, empty="no calendar is made")
@@ -176,14 +173,11 @@ def _files(book: HandbookContext) -> Iterator[Block]:
     yield from _test_sheets(book)
     yield head("Labels for units", "labels")
     yield para(fixed("due.labels"))  # fmt: skip
-    labels = (
-        (inlines(pages.name), inlines(pages.grid.paper), (to(f"{FILE}{pages.path}", pages.path),))
-        for pages in outputs.labels
-    )
+    labels = ((pages.name, pages.grid.paper, to(f"{FILE}{pages.path}", pages.path)) for pages in outputs.labels)
     yield table(("Sheet", "Paper", "File"), labels, empty="the site names no sheet of labels")
     yield head("Tables", "tables")
     yield para(fixed("due.tables"))  # fmt: skip
-    tables = ((inlines(one.title), (to(f"{FILE}{one.path}", one.path),)) for one in outputs.tables)
+    tables = ((one.title, to(f"{FILE}{one.path}", one.path)) for one in outputs.tables)
     yield table(("Table", "File"), tables, empty="no table is made")
     yield para("What falls due, to read here: ", to("page:checks", "checks due"), ".")
 
@@ -197,7 +191,7 @@ def _log_sheets(book: HandbookContext) -> Table:
     areas = [area for area in (*book.program.areas, "") if any(there == area for there, _ in made)]
     rows = (
         (
-            (book.link("area", area),) if area else inlines("Units in pools"),
+            book.link("area", area) if area else "Units in pools",
             *(listed(_in_language(sheet) for sheet in made.get((area, check.id), ())) for check in checks),
         )
         for area in areas
@@ -209,7 +203,7 @@ def _test_sheets(book: HandbookContext) -> Iterator[Block]:
     """Sheets for tests of the air, which belong to no check."""
     made = [sheet for sheet in book.outputs.log_sheets if not sheet.checks]
     if made:
-        rows = (((book.link("area", sheet.area),), inlines(sheet.title), _in_language(sheet)) for sheet in made)
+        rows = ((book.link("area", sheet.area), sheet.title, _in_language(sheet)) for sheet in made)
         yield table(("Area", "Sheet", "File"), rows, caption="Sheets for tests of the air")
 
 

@@ -52,11 +52,11 @@ def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:
             touched.append(inlines(f"and {len(finding.touches) - LISTED} more, each of which says so on its own page"))
         shown = [_shown(book, key) for key in finding.figures]
         yield facts(
-            ("To correct it", inlines(finding.mend) if finding.mend and len(mends) > 1 else None),
+            ("To correct it", finding.mend if finding.mend and len(mends) > 1 else None),
             ("About", _about(book, finding) if others and finding.subject != "page:findings" else None),
             ("Holds for", listed(touched) if touched else None),
             ("Shown by", listed(shown) if shown else None),
-            ("Rule behind it", inlines(finding.source) if finding.source and len(sources) > 1 else None),
+            ("Rule behind it", finding.source if finding.source and len(sources) > 1 else None),
             ("Line to correct", code(finding.where)),
             ("All its lines", _lines(finding) or None),
             *(() if others else common),

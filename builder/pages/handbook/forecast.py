@@ -7,12 +7,12 @@ from fractions import Fraction
 from builder.figures.figure import day_text
 from builder.figures.forecast import Forecast, Need, forecast
 from builder.figures.formulas.clock import next_due
-from builder.pages.blocks import FILE, Block, Inlines
+from builder.pages.blocks import FILE, Block
 from builder.pages.compositions import Page
 from builder.pages.forecast_lines import FORECAST_FILE, cost_text, money, thing_name
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import head, inlines, page, para, points, table, to
+from builder.pages.handbook.parts import Row, head, inlines, page, para, points, table, to
 from builder.program.interval import Interval
 from builder.program.keys.families import AS_OF
 
@@ -51,7 +51,7 @@ def _halves(book: HandbookContext, found: Forecast) -> Block:
         key = (need.kind, need.thing)
         first.setdefault(key, need)
         counts[*key, sum(need.day > edge for edge in edges)] += 1
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     total = Fraction(0)
     for key, need in first.items():
         numbers = [counts[*key, half] for half in range(HALVES)]
@@ -59,9 +59,9 @@ def _halves(book: HandbookContext, found: Forecast) -> Block:
         total += given.value * sum(numbers) if given else 0
         cells = (str(number) if number else "" for number in (*numbers, sum(numbers)))
         cost = cost_text(program, need, sum(numbers)) or "no price"
-        rows.append((inlines(thing_name(program, need)), *(inlines(cell) for cell in cells), inlines(cost)))
+        rows.append((thing_name(program, need), *(cell for cell in cells), cost))
     if prices.each:
-        rows.append((inlines("All that has a price"), *((),) * (HALVES + 1), inlines(money(total))))
+        rows.append(("All that has a price", *((),) * (HALVES + 1), money(total)))
     heads = (*(f"to {day_text(edge)}" for edge in edges), "In all", f"Cost, {prices.currency or 'no prices are given'}")
     return table(("What", *heads), rows, numeric=tuple(range(1, HALVES + 3)), empty="nothing comes to its end")
 
@@ -69,12 +69,12 @@ def _halves(book: HandbookContext, found: Forecast) -> Block:
 def _orders(book: HandbookContext, found: Forecast) -> Iterator[Block]:
     rows = (
         (
-            inlines(day_text(need.order_by) if need.order_by else ""),
-            inlines(day_text(need.day)),
-            inlines(thing_name(book.program, need)),
-            (book.link("unit", need.unit),) if need.unit else (book.link("cylinder", need.thing),),
-            inlines(need.why),
-            inlines(cost_text(book.program, need)),
+            day_text(need.order_by) if need.order_by else "",
+            day_text(need.day),
+            thing_name(book.program, need),
+            book.link("unit", need.unit) if need.unit else book.link("cylinder", need.thing),
+            need.why,
+            cost_text(book.program, need),
         )
         for need in found.needs[:LISTED]
     )

@@ -12,6 +12,7 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import RISKS, small, word
 from builder.pages.handbook.mixtures import disturbs
 from builder.pages.handbook.parts import (
+    Row,
     assumes,
     code,
     facts,
@@ -42,7 +43,7 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a gas."""
     rows = (
         (
-            (book.link("gas", gas.id),),
+            book.link("gas", gas.id),
             code(gas.entry.formula),
             code(gas.entry.cas),
             book.fig(keyed.GAS_LEL(gas=gas.id)),
@@ -89,7 +90,7 @@ def _properties(book: HandbookContext, gas: Gas) -> Block:
     return facts(
         ("Formula", code(entry.formula)),
         ("CAS number", code(entry.cas)),
-        ("Also called", inlines(", ".join(_other_names(gas))) if _other_names(gas) else None),
+        ("Also called", ", ".join(_other_names(gas)) if _other_names(gas) else None),
         ("Density relative to air", book.maybe(keyed.GAS_DENSITY(gas=gas.id))),
         ("Lower explosive limit (LEL)", _bound(book, gas, "lel")),
         ("Upper explosive limit (UEL)", _bound(book, gas, "uel")),
@@ -166,14 +167,14 @@ def _oxygen(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
 
 
 def _limits(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     for list_id, kind, key in _known_limits(book, gas):
         name = inlines(_list_name(book, list_id))
         by_mass = book.maybe(keyed.EXPOSURE_LIMIT_MASS.on(key)) or inlines("")
-        rows.append((name, inlines(KINDS_BY_ID[kind].name), book.fig(key), by_mass))
+        rows.append((name, KINDS_BY_ID[kind].name, book.fig(key), by_mass))
         lowered = book.maybe(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas.id, list=list_id, kind=kind))
         if lowered:
-            rows.append((name, inlines("TWA, lowered for the longest shift"), lowered, inlines("")))
+            rows.append((name, "TWA, lowered for the longest shift", lowered, ""))
     if not rows:
         return ()
     columns = ("List", "Kind", "By volume", "By mass, approximate")
@@ -227,9 +228,9 @@ def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     sensors = book.program.sensors.values()
     rows = [
         (
-            (book.link("sensor", sensor.id),),
-            inlines("scaled in this gas") if sensor.shows.value == gas.id else inlines("corrected by a factor"),
-            book.maybe(keyed.FACTOR(sensor=sensor.id, gas=gas.id)) or inlines("none needed"),
+            book.link("sensor", sensor.id),
+            "scaled in this gas" if sensor.shows.value == gas.id else "corrected by a factor",
+            book.maybe(keyed.FACTOR(sensor=sensor.id, gas=gas.id)) or "none needed",
         )
         for sensor in sensors
         if sensor.sees(gas.id)
@@ -250,18 +251,18 @@ def _sensors(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
 
 
 def _met(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     for area in book.program.areas.values():
         hazard = area.hazard(gas.id)
         if hazard:
             why = f"{word(RISKS, hazard.risk)}: {hazard.why.value}" if hazard.risk else hazard.why.value
-            rows.append(((book.link("area", area.id),), inlines(why)))
+            rows.append((book.link("area", area.id), why))
     return (head("Where it is a hazard"), table(("Area", "Why"), rows)) if rows else (para(fixed("gases.no-area")),)
 
 
 def _held(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     held = [
-        ((book.link("cylinder", cylinder.id),), book.fig(keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id)))
+        (book.link("cylinder", cylinder.id), book.fig(keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id)))
         for cylinder in book.program.cylinders.values()
         if cylinder.component(gas.id)
     ]

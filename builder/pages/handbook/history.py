@@ -10,7 +10,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs, fixed_words
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, word
-from builder.pages.handbook.parts import code, head, inlines, page, para, subhead, table, to
+from builder.pages.handbook.parts import Row, code, head, inlines, page, para, subhead, table, to
 from builder.program.inventory import Unit
 from builder.program.keys import families as keyed
 from builder.program.records import RECORD_KINDS, Record
@@ -79,7 +79,7 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     if not known:
         return
     rows = (
-        ((book.link("sensor", sensor),), book.fig(keyed.UNIT_DRIFT(unit=unit.id, sensor=sensor)),
+        (book.link("sensor", sensor), book.fig(keyed.UNIT_DRIFT(unit=unit.id, sensor=sensor)),
          book.fig(keyed.UNIT_NEXT_INTERVAL(unit=unit.id, sensor=sensor), absent="no interval is worked out"))
         for sensor in known
     )  # fmt: skip
@@ -88,7 +88,7 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
     yield para(fixed("history.recommended"))
 
 
-def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, record: Record, verdict: Verdict) -> Row:
     key = book.computed.logbook.key_of(record)
     return (
         book.fig(keyed.RECORD_DAY.on(key)),
@@ -99,7 +99,7 @@ def _row(book: HandbookContext, record: Record, verdict: Verdict) -> tuple[Inlin
         ),
         _result(record, verdict),
         _named(book, "cylinder", record.cylinder.value if record.cylinder else ""),
-        inlines(_who(book, record)),
+        _who(book, record),
         code(f"{PurePosixPath(record.where.file).name}:{record.where.line}"),
     )
 
@@ -154,7 +154,7 @@ def _months(book: HandbookContext) -> Iterator[Block]:
     yield from fixed_paragraphs("history.judged")
     yield head("On time, over all records", "on-time")
     rows = (
-        ((book.link("check", check),), book.fig(keyed.CHECK_ON_TIME(check=check)), inlines(found.note))
+        (book.link("check", check), book.fig(keyed.CHECK_ON_TIME(check=check)), found.note)
         for check in book.program.checks
         if (found := book.ledger.get(keyed.CHECK_ON_TIME(check=check)))
     )
@@ -167,13 +167,11 @@ def _months(book: HandbookContext) -> Iterator[Block]:
 
 
 def _month(book: HandbookContext, month: str) -> Block:
-    rows = (
+    counts = (keyed.MONTH_ROWS, keyed.MONTH_GOOD, keyed.MONTH_FAILED)
+    rows: Iterator[Row] = (
         (
-            inlines(capital(word(KINDS, kind))),
-            *(
-                book.fig(part(month=month, record=kind))
-                for part in (keyed.MONTH_ROWS, keyed.MONTH_GOOD, keyed.MONTH_FAILED)
-            ),
+            capital(word(KINDS, kind)),
+            *(book.fig(part(month=month, record=kind)) for part in counts),
             _on_time(book, month, kind),
         )
         for kind in RECORD_KINDS

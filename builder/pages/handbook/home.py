@@ -106,7 +106,7 @@ def _to_do(book: HandbookContext) -> tuple[Block, ...]:
             ("Review of this handbook", _until(book, keyed.DOCUMENT_REVIEW_DUE())),
             ("Review of the setpoints", _until(book, keyed.SETPOINTS_REVIEW_DUE())),
             ("Print again", inlines("what differs from the last release: ", to("page:differences", "differences"))),
-            ("Tell people", inlines(to("page:briefing", "briefing sheet, with questions by role"))),
+            ("Tell people", to("page:briefing", "briefing sheet, with questions by role")),
             ("Is a card still good?", inlines("ask by its code: ", to("page:status", "card status"))),
         ),
         para("Counted on ", *book.fig(keyed.AS_OF()), "; beside it stands what your own calendar makes of it today."),
@@ -174,11 +174,11 @@ def _to_follow(book: HandbookContext) -> tuple[Block, ...]:
     return (
         head("To check this handbook"),
         facts(
-            ("Revisions and approvals", inlines(to("page:revisions", number))),
-            ("What this edition changes", inlines(to("page:differences", "differences"))),
+            ("Revisions and approvals", to("page:revisions", number)),
+            ("What this edition changes", to("page:differences", "differences")),
             ("How a number was made", fixed("home.numbers")),
-            ("What numbers assume", inlines(to("page:cautions", "cautions"))),
-            ("What was done", inlines(to("page:records", "records")) if book.program.records else None),
+            ("What numbers assume", to("page:cautions", "cautions")),
+            ("What was done", to("page:records", "records") if book.program.records else None),
             ("Verify a copy", fixed("home.verify")),
         ),
     )
@@ -192,7 +192,7 @@ def _newest(number: int) -> str:
 
 
 def _contents(book: HandbookContext) -> tuple[Block, ...]:
-    rows = ((inlines(to(index, title)), inlines(SAYS[name])) for name, title, index in SECTIONS if name in SAYS)
+    rows = ((to(index, title), SAYS[name]) for name, title, index in SECTIONS if name in SAYS)
     books = (to(f"book:{spec.id}", spec.title.value) for spec in specs_of(book.program))
     return table(("Part", "What is in it"), rows), para("To print: ", *listed(books, mark=", "), ".")
 
@@ -209,9 +209,9 @@ def _basis(book: HandbookContext) -> tuple[Block, ...]:
     return (
         head("What every figure rests on"),
         facts(
-            ("Basis of %LEL", inlines(source.cited())),
-            ("Why this basis", inlines(site.basis.lel_reason.value)),
-            ("Place whose rules are used", inlines(place(site.place.value).name)),
+            ("Basis of %LEL", source.cited()),
+            ("Why this basis", site.basis.lel_reason.value),
+            ("Place whose rules are used", place(site.place.value).name),
             ("Other places", listed(elsewhere) if elsewhere else None),
             ("Limit lists", listed(inlines(lists[name].name) for name in book.program.limit_lists)),
             ("Reference temperature of mg/m³", book.maybe(keyed.REFERENCE_TEMPERATURE())),

@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Iterator
 
 from builder.figures.figure import day_text, moment_text
-from builder.pages.blocks import Block, Inlines, Strong
+from builder.pages.blocks import Block, Strong
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, STATES, word
-from builder.pages.handbook.parts import inlines, page, para, table, to
+from builder.pages.handbook.parts import Row, inlines, page, para, table, to
 from builder.pages.handbook.registers import many_units
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import Unit
@@ -60,11 +60,11 @@ def _people(book: HandbookContext) -> Iterator[Block]:
         yield para(fixed("registers.names-left-out"))
 
 
-def _person(book: HandbookContext, person: Person) -> tuple[Inlines, ...]:
+def _person(book: HandbookContext, person: Person) -> Row:
     today = book.ledger.day(AS_OF())
     until = inlines(day_text(person.until.value))
     lapsed = person.until.value < today
-    made: tuple[Inlines, ...] = (
+    made: Row = (
         inlines(book.person(person)),
         inlines(word(ROLES, person.role.value)),
         inlines(", ".join(kind.value.replace("-", " ") for kind in person.kinds)),
@@ -80,10 +80,10 @@ def _copies(book: HandbookContext) -> Iterator[Block]:
         return
     rows = (
         (
-            (book.reference(f"card:{entry.card.value}"),),
-            inlines(str(entry.revision.value)),
-            inlines(str(entry.copies.value)),
-            inlines(book.holder(entry.holder.value)),
+            book.reference(f"card:{entry.card.value}"),
+            str(entry.revision.value),
+            str(entry.copies.value),
+            book.holder(entry.holder.value),
         )
         for entry in book.program.copies
     )
@@ -121,10 +121,10 @@ def _read_back(book: HandbookContext) -> Iterator[Block]:
         yield para(f"Never read back, in use: {len(missing)}.")
 
 
-def _unit_read(book: HandbookContext, unit: Unit, unjudged: list[str]) -> tuple[Inlines, ...]:
+def _unit_read(book: HandbookContext, unit: Unit, unjudged: list[str]) -> Row:
     days = book.computed.logbook.read_back.get(unit.id, ())
     last = inlines(day_text(max(days))) if days else (Strong(inlines("never: not known")),)
-    return (book.link("unit", unit.id),), last, inlines("; ".join(unjudged))
+    return book.link("unit", unit.id), last, "; ".join(unjudged)
 
 
 # ---- logs of test stations -----------------------------------------------------------
@@ -141,19 +141,19 @@ def _station_log(book: HandbookContext) -> Iterator[Block]:
     yield table(columns, shown)
 
 
-def _station_row(book: HandbookContext, row: StationRow, station: Station | None) -> tuple[Inlines, ...]:
+def _station_row(book: HandbookContext, row: StationRow, station: Station | None) -> Row:
     gas = ", ".join(given.text for given in (row.inlet, row.lot) if given is not None)
     unit = row.unit.value if row.unit else ""
     untold = "not told" if row.what.value in (TEST, LEAK_TEST) else ""
     result = untold if row.passed is None else "pass" if row.passed else "fail"
     return (
-        inlines(moment_text(row.time.value)),
-        inlines(station.name.value if station else row.station.value),
-        inlines(row.what.value.replace("-", " ")),
-        inlines(gas),
-        (book.link("unit", unit),) if unit in book.program.units else inlines(unit),
-        (Strong(inlines(result)),) if row.passed is False else inlines(result),
-        inlines(row.software.value if row.software else ""),
+        moment_text(row.time.value),
+        station.name.value if station else row.station.value,
+        row.what.value.replace("-", " "),
+        gas,
+        book.link("unit", unit) if unit in book.program.units else unit,
+        Strong(inlines(result)) if row.passed is False else result,
+        row.software.value if row.software else "",
     )
 
 
@@ -170,16 +170,12 @@ def _fitted(book: HandbookContext) -> Iterator[Block]:
     yield table(columns, rows[:LATEST], empty="no unit is listed")
 
 
-def _sensors(book: HandbookContext, unit: Unit) -> Iterator[tuple[Inlines, ...]]:
+def _sensors(book: HandbookContext, unit: Unit) -> Iterator[Row]:
     holder = book.holder(unit.holder.value) if unit.holder else "nobody says"
-    first: tuple[Inlines, ...] = (
-        (book.link("unit", unit.id),),
-        inlines(word(STATES, unit.state.value)),
-        inlines(holder),
-    )
+    first: Row = ((book.link("unit", unit.id),), inlines(word(STATES, unit.state.value)), inlines(holder))
     for _, sensor in book.program.fitted(book.program.models[unit.model.value]):
         part = unit.fitted(sensor.id)
         serial = part.serial.value if part and part.serial else "not known"
         day = day_text(part.fitted.value) if part and part.fitted else "not known"
-        yield (*first, (book.link("sensor", sensor.id),), inlines(serial), inlines(day))
+        yield (*first, book.link("sensor", sensor.id), serial, day)
         first = ((), (), ())

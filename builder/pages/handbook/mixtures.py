@@ -4,7 +4,7 @@ from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Inlines, Table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import assumes, head, inlines, listed, table
+from builder.pages.handbook.parts import Row, assumes, head, inlines, listed, table
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
@@ -40,10 +40,10 @@ def mixtures_in(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     return tuple(made)
 
 
-def _row(book: HandbookContext, area: Area, mixture: Mixture) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, area: Area, mixture: Mixture) -> Row:
     parts = (_part(book, area, mixture, gas) for gas in mixture.parts)
     return (
-        inlines(mixture.name),
+        mixture.name,
         listed(parts),
         book.fig(keyed.MIXTURE_LEL(area=area.id, mixture=mixture.id), absent=DILUTED),
         book.fig(keyed.MIXTURE_FACTOR(area=area.id, mixture=mixture.id, channel="flammable"), absent=UNSEEN),
@@ -104,7 +104,7 @@ def _readings(book: HandbookContext, area: Area) -> Table | None:
 
 def disturbance_blocks(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """What hazards of an area do to sensors that are not meant for them."""
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[Row] = []
     sensors = {sensor.id: sensor for model in book.program.models_in(area) for _, sensor in book.program.fitted(model)}
     for sensor in sensors.values():
         for gas in sensor.cross.table if sensor.cross else ():
@@ -113,7 +113,7 @@ def disturbance_blocks(book: HandbookContext, area: Area) -> tuple[Block, ...]:
                 shown = book.fig(
                     keyed.CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas), absent="no amount is given"
                 )
-                rows.append(((book.link("gas", gas),), (book.link("sensor", sensor.id),), coefficient, shown))
+                rows.append((book.link("gas", gas), book.link("sensor", sensor.id), coefficient, shown))
     if not rows:
         return ()
     columns = ("Gas", "Sensor it disturbs", "Share of it that is shown", "Shown at its second alarm or limit")
@@ -129,7 +129,7 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
     if sensor.cross is None:
         return ()
     rows = (
-        ((book.link("gas", gas),), book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
+        (book.link("gas", gas), book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
         for gas in sensor.cross.table
     )
     return (
@@ -142,7 +142,7 @@ def cross_of(book: HandbookContext, sensor: Sensor) -> tuple[Block, ...]:
 def disturbs(book: HandbookContext, gas: str) -> tuple[Block, ...]:
     """The kinds of sensor that a gas disturbs."""
     rows = [
-        ((book.link("sensor", sensor.id),), book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
+        (book.link("sensor", sensor.id), book.fig(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas)))
         for sensor in book.program.sensors.values()
         if sensor.cross is not None and gas in sensor.cross.table
     ]
@@ -154,9 +154,9 @@ def span_values(book: HandbookContext, cylinder: str) -> tuple[Block, ...]:
     """What to enter where the gas of a cylinder stands in for the one a sensor shows."""
     rows = [
         (
-            (book.link("sensor", sensor.id),),
-            (book.link("gas", sensor.shows.value),),
-            (book.link("gas", sensor.calibrated_with.value),),
+            book.link("sensor", sensor.id),
+            book.link("gas", sensor.shows.value),
+            book.link("gas", sensor.calibrated_with.value),
             book.fig(keyed.SPAN_ENTER(cylinder=cylinder, sensor=sensor.id)),
         )
         for sensor in book.program.sensors.values()

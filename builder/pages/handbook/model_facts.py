@@ -19,7 +19,7 @@ NOT_SAID: Inlines = (Absent("not entered: look in its manual"),)
 def model_facts(book: HandbookContext, model: Model) -> tuple[Block, ...]:
     """All that is entered of a model, and what is not, in the order in which it is used."""
     return (
-        facts(*_air(book, model), ("Manual", inlines(model.manual.value))),
+        facts(*_air(book, model), ("Manual", model.manual.value)),
         head("Power"),
         facts(*_power(book, model)),
         head("How it alarms"),
@@ -80,7 +80,7 @@ def _alarms(book: HandbookContext, model: Model) -> Iterator[Fact]:
 
 def _noise(book: HandbookContext, model: Model) -> tuple[Block, ...]:
     rows = [
-        ((book.link("area", area.id),), book.fig(keyed.AREA_NOISE(area=area.id)), book.fig(key))
+        (book.link("area", area.id), book.fig(keyed.AREA_NOISE(area=area.id)), book.fig(key))
         for area in book.program.areas.values()
         if (key := keyed.LOUDNESS_MARGIN(area=area.id, model=model.id)) in book.ledger
     ]
@@ -129,6 +129,6 @@ def _alone(book: HandbookContext, model: Model) -> tuple[Block, ...]:
             ("Help reaches the farthest place in", book.maybe(keyed.MODEL_RELAY_HELP(model=model.id))),
             ("so help is there after", book.maybe(keyed.MODEL_HELP_AFTER(model=model.id))),
             ("A lost signal is reported after", book.maybe(keyed.MODEL_RELAY_LOST(model=model.id))),
-            ("Test of the relay", inlines(relay.test.value) if relay and relay.test else None),
+            ("Test of the relay", relay.test.value if relay and relay.test else None),
         ),
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from typing import TypeAlias
 
 from builder.pages.blocks import (
     Block,
@@ -21,6 +22,10 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.sections import crumbs_of, path_of
 
 PLAIN_HEAD = ("", "")
+
+Cell: TypeAlias = str | Inline | Inlines
+Row: TypeAlias = tuple[Cell, ...]
+"""A row of a table as a page has it."""
 
 
 def inlines(*parts: str | Inline | Inlines) -> Inlines:
@@ -103,18 +108,23 @@ def points(parts: Iterable[Inlines]) -> tuple[Block, ...]:
     return (ItemList(items),) if items else ()
 
 
-def facts(*rows: tuple[str | Inlines, Inlines | None]) -> Table:
+def facts(*rows: tuple[Cell, Cell | None]) -> Table:
     """A table of two columns; a row whose value does not apply (``None``) is left out."""
-    kept = tuple((inlines(label), value) for label, value in rows if value is not None)
+    kept = tuple((_cell(label), _cell(value)) for label, value in rows if value is not None)
     return Table(PLAIN_HEAD, kept, kind="facts")
 
 
 def table(
-    columns: Sequence[str], rows: Iterable[tuple[Inlines, ...]], *, caption: str = "", numeric: tuple[int, ...] = (),
+    columns: Sequence[str], rows: Iterable[Row], *, caption: str = "", numeric: tuple[int, ...] = (),
     empty: str = "none", kind: str = "",
 ) -> Table:  # fmt: skip
     """A table from any iterable of rows."""
-    return Table(tuple(columns), tuple(rows), caption=caption, numeric=numeric, empty=empty, kind=kind)
+    cells = tuple(tuple(map(_cell, row)) for row in rows)
+    return Table(tuple(columns), cells, caption=caption, numeric=numeric, empty=empty, kind=kind)
+
+
+def _cell(content: Cell) -> Inlines:
+    return content if isinstance(content, tuple) else inlines(content)
 
 
 def assumes(*lines: str | Inlines) -> Notice:

@@ -19,8 +19,8 @@ def procedure_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a procedure."""
     rows = (
         (
-            (book.link("procedure", procedure.id),),
-            inlines(_who(procedure)),
+            book.link("procedure", procedure.id),
+            _who(procedure),
             listed(book.links("check", (given.value for given in procedure.checks)), "no check"),
             listed(book.links("area", (given.value for given in procedure.areas)), "everywhere"),
             book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id)),

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from builder.pages.blocks import Block, Inlines
+from builder.pages.blocks import Block
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import Row, facts, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.sections import SECTIONS
 from builder.program.keys import families as keyed
 from builder.program.prose import ProsePage
@@ -56,8 +56,8 @@ def program_page(book: HandbookContext) -> Page:
     blocks += [
         head("Document control"),
         facts(
-            ("Title", inlines(document.title.value)),
-            ("Owner", inlines(document.owner.value)),
+            ("Title", document.title.value),
+            ("Owner", document.owner.value),
             ("Reviewed every", book.interval(keyed.DOCUMENT_REVIEW_EVERY(), document.review_every)),
             ("Last review", book.maybe(keyed.DOCUMENT_REVIEWED())),
             ("Review due by", book.fig(keyed.DOCUMENT_REVIEW_DUE())),
@@ -108,10 +108,7 @@ def _list(pages: list[ProsePage]) -> tuple[Block, ...]:
 
 def _contacts(book: HandbookContext) -> tuple[Block, ...]:
     contacts = book.program.site.contacts
-    rows = (
-        (inlines(contact.role.value), inlines(contact.name.value), inlines(f"{contact.call.value}{contact.besides}"))
-        for contact in contacts
-    )
+    rows = ((contact.role.value, contact.name.value, f"{contact.call.value}{contact.besides}") for contact in contacts)
     return (head("Contacts"), table(("For", "Who", "Call"), rows, empty="no contact is given"))
 
 
@@ -121,13 +118,13 @@ def _revisions(book: HandbookContext) -> Block:
     return table(columns, rows, empty="nothing was released yet")
 
 
-def _revision(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
+def _revision(book: HandbookContext, revision: Revision) -> Row:
     number = revision.number.value
     return (
-        inlines(str(number)),
-        book.maybe(keyed.REVISION_EFFECTIVE(revision=number)) or inlines(revision.effective.value.isoformat()),
-        inlines(revision.reason.value),
-        inlines(revision.prepared.value),
-        inlines(revision.review),
-        inlines(revision.approval),
+        str(number),
+        book.maybe(keyed.REVISION_EFFECTIVE(revision=number)) or revision.effective.value.isoformat(),
+        revision.reason.value,
+        revision.prepared.value,
+        revision.review,
+        revision.approval,
     )

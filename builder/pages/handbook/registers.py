@@ -12,7 +12,7 @@ from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Strong
 from builder.pages.compositions import Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import STATES, word
-from builder.pages.handbook.parts import inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, inlines, listed, page, para, table, to
 from builder.program.checks import Check
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF
@@ -112,7 +112,7 @@ def _area_of(unit: Unit) -> str:
 
 
 def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
-             more: Callable[[RegisterPlace], tuple[Inlines, ...]] | None = None,
+             more: Callable[[RegisterPlace], Row] | None = None,
              only: str = "") -> Table:  # fmt: skip
     """How many units each place has, in which state, and how their checks stand; each place leads to its list.
 
@@ -128,7 +128,7 @@ def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
         late = counted[State.NEVER] + counted[State.OVERDUE]
         counts = (len(place.units), used, spare, len(place.units) - used - spare, late, counted[State.SOON])
         name: Inlines = (Link(place.reference(), (Text(place.name),)),)
-        rows.append((name, *(inlines(str(count)) for count in counts), *(more(place) if more else ())))
+        rows.append((name, *(str(count) for count in counts), *(more(place) if more else ())))
     numeric = tuple(range(1, len(heads)))
     return table((*heads, *columns), rows, numeric=numeric, caption="Units by place, as they stood when built")
 
@@ -187,12 +187,12 @@ def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str
         gravest = min(pressing, key=lambda due: PRESSING.index(due.state), default=None)
         rows.append(
             (
-                (book.link("unit", unit.id),),
-                inlines(unit.serial.value),
-                (book.link("model", unit.model.value),),
-                inlines(word(STATES, unit.state.value)),
+                book.link("unit", unit.id),
+                unit.serial.value,
+                book.link("model", unit.model.value),
+                word(STATES, unit.state.value),
                 *(_held(found.get(check.id)) for check in checks),
-                state_words(gravest) if gravest else inlines("" if found else "not to be used"),
+                state_words(gravest) if gravest else ("" if found else "not to be used"),
             )
         )
     columns = [f"{check.name} good through" for check in checks]

@@ -6,7 +6,7 @@ from builder.pages.blocks import Block, Inlines
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import head, inlines, page, para, table, to
+from builder.pages.handbook.parts import Row, head, inlines, page, para, table, to
 from builder.program.keys.families import RETENTION_KEEP, RETENTION_MINIMUM
 from builder.program.retention import Retention
 from builder.reference.retention import Minimum, minimums
@@ -17,10 +17,10 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
     own = (_own(book, entry) for entry in book.program.retention)
     published = (
         (
-            inlines(minimum.what),
+            minimum.what,
             _least(book, minimum),
-            inlines(f"{minimum.citation} ({minimum.force}, {minimum.place})"),
-            inlines("yes" if minimum.read else "no: from memory or another account"),
+            f"{minimum.citation} ({minimum.force}, {minimum.place})",
+            "yes" if minimum.read else "no: from memory or another account",
         )
         for minimum in minimums()
     )
@@ -52,13 +52,13 @@ def _least(book: HandbookContext, minimum: Minimum) -> Inlines:
     return inlines(*(part for part in (before, *years, after) if part))
 
 
-def _own(book: HandbookContext, entry: Retention) -> tuple[Inlines, ...]:
+def _own(book: HandbookContext, entry: Retention) -> Row:
     kept = list(book.fig(RETENTION_KEEP(entry=entry.id))) if entry.keep else []
     if entry.until:
         kept += inlines(", and " if kept else "", f"until {entry.until.value}")
     return (
-        inlines(entry.what.value),
+        entry.what.value,
         tuple(kept),
-        inlines(entry.rule.value),
-        inlines(entry.source.value if entry.source else "the site's own policy"),
+        entry.rule.value,
+        entry.source.value if entry.source else "the site's own policy",
     )

@@ -7,7 +7,7 @@ from builder.pages.blocks import FILE, Absent, Block, Inlines
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import facts, inlines, page, para, subhead, table, to
+from builder.pages.handbook.parts import Row, facts, inlines, page, para, subhead, table, to
 from builder.program.keys.families import REVISION_EFFECTIVE
 from builder.program.revisions import Revision
 
@@ -36,12 +36,12 @@ def revision_pages(book: HandbookContext) -> Iterator[Page]:
     )
 
 
-def _row(book: HandbookContext, revision: Revision) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, revision: Revision) -> Row:
     number = revision.number.value
     return (
-        inlines(str(number)),
+        str(number),
         _effective(book, revision),
-        inlines(revision.reason.value),
+        revision.reason.value,
         _copy(book, number),
         _differences(book, number),
     )
@@ -81,7 +81,7 @@ def _head(revision: Revision) -> Block:
 def _facts(book: HandbookContext, revision: Revision) -> Block:
     return facts(
         ("Effective", _effective(book, revision)),
-        ("Prepared by", inlines(revision.prepared.value)),
-        ("Reviewed by", inlines(revision.review)),
-        ("Approved by", inlines(revision.approval)),
+        ("Prepared by", revision.prepared.value),
+        ("Reviewed by", revision.review),
+        ("Approved by", revision.approval),
     )

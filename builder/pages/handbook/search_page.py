@@ -8,7 +8,7 @@ from typing import Final
 from builder.pages.blocks import Block, Code, Inlines, Link
 from builder.pages.compositions import Page
 from builder.pages.handbook.entries import KINDS, LookupEntry
-from builder.pages.handbook.parts import head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 
 HEADS: Final = ("Name", "What it is", "Also known as")
@@ -53,7 +53,7 @@ def _kind_page(kind: str, number: int, found: Sequence[LookupEntry]) -> Page:
 
 
 def _index(entries: Iterable[LookupEntry], runs: Mapping[str, Sequence[Sequence[LookupEntry]]]) -> Page:
-    letters: dict[str, list[tuple[Inlines, ...]]] = {}
+    letters: dict[str, list[Row]] = {}
     words = dict(KINDS)
     for entry in sorted(entries, key=lambda entry: (folded_text(entry.title), entry.reference)):
         letters.setdefault(_letter(entry.title), []).append(_row(entry, words))
@@ -75,9 +75,9 @@ def _index(entries: Iterable[LookupEntry], runs: Mapping[str, Sequence[Sequence[
     )
 
 
-def _row(entry: LookupEntry, words: dict[str, str]) -> tuple[Inlines, ...]:
+def _row(entry: LookupEntry, words: dict[str, str]) -> Row:
     title: Inlines = (Code(entry.title),) if entry.kind in ("unit", "cylinder") else inlines(entry.title)
-    return (Link(entry.reference, title),), inlines(words[entry.kind]), inlines("; ".join(entry.words))
+    return Link(entry.reference, title), words[entry.kind], "; ".join(entry.words)
 
 
 def _letter(title: str) -> str:

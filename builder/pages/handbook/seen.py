@@ -9,7 +9,7 @@ from builder.pages.blocks import Absent, Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import capital, small
-from builder.pages.handbook.parts import apart, assumes, head, inlines, listed, subhead, table
+from builder.pages.handbook.parts import Row, apart, assumes, head, inlines, listed, subhead, table
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT
@@ -49,8 +49,8 @@ def sight_matrix(book: HandbookContext, area: Area) -> Block:
             way = inlines(apart(_shows(book, row) if found else capital(_shows(book, row))))
             found.append((Strong(way),) if row.shows is Shows.NOT else way)
         shown.append(ways)
-    rows = (
-        ((book.link("gas", hazard.gas.value),), *(listed(ways.get(hazard.gas.value, ())) for ways in shown))
+    rows: Iterator[Row] = (
+        (book.link("gas", hazard.gas.value), *(listed(ways.get(hazard.gas.value, ())) for ways in shown))
         for hazard in area.hazards
     )
     columns = ("Hazard", *(_names(book, group) for group in groups))
@@ -77,15 +77,15 @@ def _names(book: HandbookContext, group: tuple[CarriedSet, ...]) -> str:
     return ", or ".join(carried_words(book.program, carried) for carried in group)
 
 
-def _seen_cells(book: HandbookContext, row: SeenRow) -> tuple[Inlines, ...]:
+def _seen_cells(book: HandbookContext, row: SeenRow) -> Row:
     shows = inlines(_shows(book, row))
     alarms: Iterator[Inlines] = (_there(book, alarm) for alarm in row.alarms)
     none: Inlines = (Absent("no alarm"),) if row.shows is not Shows.NOT else (Absent("not seen"),)
     first, second = next(alarms, none), next(alarms, inlines(""))
     return (
-        (book.link("gas", row.seen.gas),),
-        (Strong(shows),) if row.shows is Shows.NOT else shows,
-        (Strong(first),) if row.passed else first,
+        book.link("gas", row.seen.gas),
+        Strong(shows) if row.shows is Shows.NOT else shows,
+        Strong(first) if row.passed else first,
         second,
     )
 

@@ -9,7 +9,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE
-from builder.pages.handbook.parts import assumes, facts, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.families import AS_OF, SETTINGS_CODE_CHANGED, SETTINGS_CODE_DUE
@@ -30,8 +30,8 @@ def settings_kept(book: HandbookContext) -> Iterator[Block]:
     yield para(fixed("setpoints.access") if access else fixed("setpoints.no-access"))
     yield facts(
         ("May change them", _who(book)),
-        ("The code is with", inlines(access.kept_by.value) if access else None),
-        ("How it is kept", inlines(access.how.value) if access else None),
+        ("The code is with", access.kept_by.value if access else None),
+        ("How it is kept", access.how.value if access else None),
         ("It was changed on", book.maybe(SETTINGS_CODE_CHANGED())),
         ("and stays until", book.maybe(SETTINGS_CODE_DUE())),
     )
@@ -56,25 +56,25 @@ def _who(book: HandbookContext) -> Inlines:
     return listed(may) if may else inlines("nobody today")
 
 
-def _wanted(book: HandbookContext) -> Iterator[tuple[Inlines, ...]]:
+def _wanted(book: HandbookContext) -> Iterator[Row]:
     for entry in book.program.wanted_settings:
         models = listed(book.links("model", (given.value for given in entry.models))) if entry.models else None
         for name, value in entry.values.items():
             told = f"right to {value.text}" if name == "clock" else value.text
-            yield models or inlines("all others"), inlines(name.replace("-", " ")), inlines(told)
+            yield models or "all others", name.replace("-", " "), told
 
 
-def _changed(book: HandbookContext, record: Record) -> tuple[Inlines, ...]:
+def _changed(book: HandbookContext, record: Record) -> Row:
     sensor = f" of {book.names[f'sensor:{record.sensor.value}']}" if record.sensor else ""
     unit = record.unit.value
     who = book.program.people.get(record.by.value) if record.by and book.program.people else None
     return (
-        inlines(day_text(record.day)),
-        (book.link("unit", unit),) if unit in book.program.units else inlines(unit),
-        inlines(f"{record.setting.value.replace('-', ' ') if record.setting else ''}{sensor}"),
-        inlines(record.value.value if record.value else ""),
-        inlines(record.order.value if record.order else "no order is named"),
-        inlines(book.person(who) if who else "nobody listed" if record.by is None else record.by.value),
+        day_text(record.day),
+        book.link("unit", unit) if unit in book.program.units else unit,
+        f"{record.setting.value.replace('-', ' ') if record.setting else ''}{sensor}",
+        record.value.value if record.value else "",
+        record.order.value if record.order else "no order is named",
+        book.person(who) if who else "nobody listed" if record.by is None else record.by.value,
     )
 
 
@@ -111,8 +111,8 @@ def _channels(book: HandbookContext) -> tuple[str, ...]:
 
 
 def _matrix(book: HandbookContext, channels: tuple[str, ...]) -> Block:
-    rows = (
-        ((book.link("area", area.id),), *(_cell(book, area, channel) for channel in channels))
+    rows: Iterator[Row] = (
+        (book.link("area", area.id), *(_cell(book, area, channel) for channel in channels))
         for area in book.program.areas.values()
     )
     names = tuple(book.channel_name(channel) for channel in channels)
@@ -158,14 +158,14 @@ def _entry(book: HandbookContext, entry: Setpoint) -> tuple[Block, ...]:
     )
 
 
-def _row(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, entry: Setpoint, alarm: Alarm, areas: list[Area]) -> Row:
     channel = entry.channel.value
     keys = [keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm.name) for area in areas]
     return (
-        inlines(book.alarm_name(channel, alarm.name)),
+        book.alarm_name(channel, alarm.name),
         _same(book, areas, keys),
         _protected(book, entry, alarm, areas, keys),
-        inlines(alarm.action.value),
+        alarm.action.value,
     )
 
 

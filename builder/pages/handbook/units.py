@@ -15,7 +15,7 @@ from builder.pages.handbook.fixed_prose import fixed, fixed_paragraphs
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
-from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import many_units
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import UNIT_CERTIFICATE_UNTIL, UNIT_DUE, UNIT_LAST
@@ -50,24 +50,18 @@ def unit_days(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
     return (head("Fit before first use", "fit"), table(DAY_COLUMNS, rows), *fixed_paragraphs("units.fit"))
 
 
-def _day_row(book: HandbookContext, found: Fitness) -> tuple[Inlines, ...]:
+def _day_row(book: HandbookContext, found: Fitness) -> Row:
     use, test, through = found.first_use, found.tested, found.good_through
     said = inlines(found.shown.value)
     told = "; ".join((*found.against, *(f"not known: {text}" for text in found.unknown)))
     return (
-        inlines(f"{day_text(found.day)}{f', {use.time.value:%H:%M}' if use else ''}"),
-        inlines("; ".join(_was(book, stay) for stay in found.stays)),
-        inlines(clock_text(test) if test else "none"),
-        inlines(
-            f"{day_text(found.calibrated)}, good through {day_text(through)}"
-            if found.calibrated and through
-            else "none"
-        ),
-        inlines(
-            f"{found.bottle}, {day_text(found.bottle_until)}" if found.bottle and found.bottle_until else found.bottle
-        ),
-        inlines(day_text(found.settings_read) if found.settings_read else "never"),
-        inlines(book.person(found.person) if found.person else "not known" if use else ""),
+        f"{day_text(found.day)}{f', {use.time.value:%H:%M}' if use else ''}",
+        "; ".join(_was(book, stay) for stay in found.stays),
+        clock_text(test) if test else "none",
+        f"{day_text(found.calibrated)}, good through {day_text(through)}" if found.calibrated and through else "none",
+        f"{found.bottle}, {day_text(found.bottle_until)}" if found.bottle and found.bottle_until else found.bottle,
+        day_text(found.settings_read) if found.settings_read else "never",
+        book.person(found.person) if found.person else "not known" if use else "",
         (said if found.shown is Shown.FIT else (Strong(said), *inlines(f": {told}"))),
     )
 
@@ -77,15 +71,15 @@ def _was(book: HandbookContext, stay: Stay) -> str:
     return ", ".join(part for part in (word(STATES, stay.state), area, book.holder(stay.holder)) if part)
 
 
-def _row(book: HandbookContext, stay: Stay) -> tuple[Inlines, ...]:
+def _row(book: HandbookContext, stay: Stay) -> Row:
     until = stay.certificate_until
     return (
-        inlines(moment_text(stay.start)),
-        inlines(moment_text(stay.end) or "now"),
-        inlines(word(STATES, stay.state)),
-        (book.link("area", stay.area),) if stay.area else (),
-        inlines(book.holder(stay.holder)),
-        inlines(stay.certificate + (f", until {day_text(until.value)}" if until else "")),
+        moment_text(stay.start),
+        moment_text(stay.end) or "now",
+        word(STATES, stay.state),
+        book.link("area", stay.area) if stay.area else (),
+        book.holder(stay.holder),
+        stay.certificate + (f", until {day_text(until.value)}" if until else ""),
         code(f"{PurePosixPath(stay.where.file).name}:{stay.where.line}"),
     )
 
@@ -122,16 +116,16 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
 def _facts(book: HandbookContext, unit: Unit) -> Block:
     also = listed(book.links("area", (given.value for given in unit.also_in))) if unit.also_in else None
     return facts(
-        ("Model", (book.link("model", unit.model.value),)),
-        ("Serial", inlines(unit.serial.value)),
-        ("State", inlines(word(STATES, unit.state.value))),
+        ("Model", book.link("model", unit.model.value)),
+        ("Serial", unit.serial.value),
+        ("State", word(STATES, unit.state.value)),
         ("Place", book.place(unit)),
         ("Goes on the same day to", also),
         ("Its owner's certificate holds until", book.maybe(UNIT_CERTIFICATE_UNTIL(unit=unit.id))),
-        ("Holder", inlines(book.holder(unit.holder.value)) if unit.holder else None),
+        ("Holder", book.holder(unit.holder.value) if unit.holder else None),
         ("Checked with cylinder", _cylinders(book, unit)),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
-        ("Note", inlines(unit.note) if unit.note else None),
+        ("Note", unit.note or None),
     )
 
 
@@ -143,9 +137,9 @@ def _fitted(unit: Unit, book: HandbookContext) -> tuple[Block, ...]:
     """The sensors that the inventory names; nothing where it names none."""
     rows = [
         (
-            (book.link("sensor", part.sensor.value),),
-            inlines(part.serial.value if part.serial else "not known"),
-            inlines(day_text(part.fitted.value) if part.fitted else "not known"),
+            book.link("sensor", part.sensor.value),
+            part.serial.value if part.serial else "not known",
+            day_text(part.fitted.value) if part.fitted else "not known",
         )
         for part in unit.sensors
     ]
@@ -157,7 +151,7 @@ def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
         return (head("Checks"), para(fixed("units.not-checked")))
     checks = (check for check in book.program.checks.values() if is_asked_of(book.program, unit, check))
     cells = (
-        ((book.link("check", check.id),), *in_force(book, unit, check), *last_and_due(book, unit, check.id))
+        (book.link("check", check.id), *in_force(book, unit, check), *last_and_due(book, unit, check.id))
         for check in checks
     )
     return (
@@ -187,12 +181,12 @@ def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
             para(fixed("units.pool", setpoints=to("page:setpoints", "alarm setpoints"))),
         )  # fmt: skip
     model = book.program.models[unit.model.value]
-    areas, rows = book.program.areas_of_unit(unit), list[tuple[Inlines, ...]]()
+    areas, rows = book.program.areas_of_unit(unit), list[Row]()
     for channel in in_test_order(sensor.channel.value for _, sensor in book.program.fitted(model)):
         for alarm in ALARMS:
             found = strictest_setpoint(book.ledger, areas, channel, alarm)
             if found is not None:
-                rows.append((book.channel(channel), inlines(book.alarm_name(channel, alarm)), book.fig(found.key)))
+                rows.append((book.channel(channel), book.alarm_name(channel, alarm), book.fig(found.key)))
     return (
         head("Setpoints it must carry"),
         table(("Channel", "Alarm", "Set to"), rows, numeric=(2,), empty="its area has no setpoint for its channels"),

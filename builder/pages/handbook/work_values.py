@@ -7,7 +7,7 @@ from builder.figures.figure import Figure
 from builder.pages.blocks import Absent, Block, Inlines, Strong
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import apart, facts, head, inlines, para, table
+from builder.pages.handbook.parts import Row, apart, facts, head, inlines, para, table
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
@@ -45,13 +45,11 @@ def _watch(book: HandbookContext) -> Iterator[tuple[str, Inlines]]:
     yield "The longer of the two, on the clock", inlines(*ends[0], " ", *ends[1])
 
 
-def _table(rows: Iterator[tuple[Inlines, ...]], caption: str) -> Block:
+def _table(rows: Iterator[Row], caption: str) -> Block:
     return table(("Reading", "This site", "Rule of the place"), rows, caption=caption, numeric=(1, 2))
 
 
-def _rows(
-    book: HandbookContext, area: Area, ends: tuple[tuple[Family, str, bool], ...]
-) -> Iterator[tuple[Inlines, ...]]:
+def _rows(book: HandbookContext, area: Area, ends: tuple[tuple[Family, str, bool], ...]) -> Iterator[Row]:
     """A row for each end of each channel of the area, the stricter of site and rule set heavier."""
     for channel in book.program.channels_in(area):
         for family, words, falling in ends:
