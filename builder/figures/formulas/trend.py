@@ -84,9 +84,7 @@ def trend(elapsed: Sequence[Fraction], errors: Sequence[Fraction]) -> Trend:
     pairs = list(zip(elapsed, errors, strict=True))
     slope = sum(((day - middle) * (error - level) for day, error in pairs), Fraction(0)) / spread
     left = sum(((error - level - slope * (day - middle)) ** 2 for day, error in pairs), Fraction(0))
-    return Trend(
-        count=count, middle=middle, slope=slope, level=level, variance=left / (count - 2), spread=spread
-    )  # fmt: skip
+    return Trend(count=count, middle=middle, slope=slope, level=level, variance=left / (count - 2), spread=spread)
 
 
 def control_chart(elapsed: Sequence[Fraction], errors: Sequence[Fraction], tolerance: Fraction) -> int:

@@ -22,8 +22,7 @@ def inside_cover(book: HandbookContext) -> Page:
             "for more than this page, do what it says. If in doubt, leave."
         )
     )
-    return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home",
-                lead=(), blocks=blocks)  # fmt: skip
+    return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home", lead=(), blocks=blocks)
 
 
 def _actions(book: HandbookContext) -> Block:
@@ -54,12 +53,14 @@ def changes_page(book: HandbookContext) -> Page:
         )
         for revision in newest
     )
+    blocks: tuple[Block, ...] = (
+        table(("Revision", "In force from", "What and why", "Approved by"), rows, empty="nothing was released yet"),
+    )
     return page(
         id="overview:changes",
         path="changes",
         title="Changes",
         section="program",
         lead=inlines("What each revision changed. A page may carry an older revision if the contents say so."),
-        blocks=(table(("Revision", "In force from", "What and why", "Approved by"), rows,
-                      empty="nothing was released yet"),),
-    )  # fmt: skip
+        blocks=blocks,
+    )

@@ -41,16 +41,13 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
         )[: len(columns)]
         for area in areas
     )
+    blocks: tuple[Block, ...] = (
+        *plan_of_areas(book, "The table below names their sections."),
+        table(columns, rows, empty="no area is listed"),
+    )
+    lead = inlines("Each area has an opening of its own: read it before going in.")
     yield page(
-        id="overview:areas",
-        path=path_of("page:areas"),
-        title="Work areas",
-        section="areas",
-        lead=inlines("Each area has an opening of its own: read it before going in."),
-        blocks=(
-            *plan_of_areas(book, "The table below names their sections."),
-            table(columns, rows, empty="no area is listed"),
-        ),
+        id="overview:areas", path=path_of("page:areas"), title="Work areas", section="areas", lead=lead, blocks=blocks
     )
     for area in areas:
         yield page(

@@ -26,7 +26,21 @@ from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
-from builder.pages.handbook.parts import Row, apart, facts, folded, head, inlines, listed, page, para, points, table, to
+from builder.pages.handbook.parts import (
+    Row,
+    apart,
+    facts,
+    folded,
+    head,
+    index_page,
+    inlines,
+    listed,
+    page,
+    para,
+    points,
+    table,
+    to,
+)
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector
@@ -49,16 +63,11 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
         )
         for area in areas
     )
-    yield page(
-        id="page:areas",
-        title="Work areas",
-        section="areas",
-        lead=inlines("Open the page of the area before you go in."),
-        blocks=(
-            *plan_of_areas(book, "Open an area by its shape, or in the table below."),
-            table(("Area", "Hazards", "Carry"), rows),
-        ),
+    blocks: tuple[Block, ...] = (
+        *plan_of_areas(book, "Open an area by its shape, or in the table below."),
+        table(("Area", "Hazards", "Carry"), rows),
     )
+    yield index_page("areas", inlines("Open the page of the area before you go in."), blocks)
     for area in areas:
         yield _area_page(book, area)
 

@@ -8,7 +8,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
-from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import code, facts, head, index_page, inlines, listed, para, table, to
 from builder.pages.handbook.sections import card_anchor, sheet_reference
 from builder.pages.translation_findings import why_unchecked
 from builder.program.cards import CardSpec
@@ -32,7 +32,7 @@ def card_pages(book: HandbookContext) -> Iterator[Page]:
             *book.found(f"card:{card.id}"),
             _facts(book, card),
         )
-    yield page(id="page:cards", title="Pocket cards", section="cards", lead=fixed("cards.lead"), blocks=blocks)
+    yield index_page("cards", fixed("cards.lead"), blocks)
 
 
 def _overview(book: HandbookContext, cards: tuple[CardSpec, ...]) -> Block:

@@ -15,7 +15,7 @@ from builder.pages.handbook.due_pages import daily_words, due_table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import CHECK_KINDS, capital, word
-from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, assumes, facts, head, index_page, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
@@ -31,20 +31,15 @@ GUARDS: Final = {"cylinder-uncertainty": "checks.narrowed", "none": "checks.not-
 
 def check_pages(book: HandbookContext) -> Iterator[Page]:
     """The index and a page a check."""
-    yield page(
-        id="page:checks",
-        title="Checks due",
-        section="checks",
-        lead=fixed("checks.lead", day=book.fig(keyed.AS_OF())),
-        blocks=(
-            head("The plan"),
-            _plan(book),
-            head("What falls due, by day"),
-            *_by_day(book),
-            *_year(book, book.computed.due_checks),
-            *_place_by_place(book),
-        ),
-    )  # fmt: skip
+    blocks: tuple[Block, ...] = (
+        head("The plan"),
+        _plan(book),
+        head("What falls due, by day"),
+        *_by_day(book),
+        *_year(book, book.computed.due_checks),
+        *_place_by_place(book),
+    )
+    yield index_page("checks", fixed("checks.lead", day=book.fig(keyed.AS_OF())), blocks)
     for check in book.program.checks.values():
         yield page(
             id=f"check:{check.id}",

@@ -8,7 +8,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import Row, assumes, head, inlines, page, para, subhead, table
+from builder.pages.handbook.parts import Row, assumes, head, index_page, inlines, para, subhead, table
 from builder.pages.handbook.tools import converter
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
@@ -16,21 +16,16 @@ from builder.program.keys.family import Family
 
 def conversion_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of charts."""
-    yield page(
-        id="page:conversions",
-        title="Conversions",
-        section="conversions",
-        lead=fixed("conversions.lead"),
-        blocks=(
-            *converter(book),
-            *_mass(book),
-            *_explosive(book),
-            *_readings(book),
-            *_averages(book),
-            *_looked_up(book, "By mass, at round numbers", keyed.CHART_MASS),
-            *_looked_up(book, "Shares of the lower explosive limit by volume", keyed.CHART_VOLUME),
-        ),
+    blocks: tuple[Block, ...] = (
+        *converter(book),
+        *_mass(book),
+        *_explosive(book),
+        *_readings(book),
+        *_averages(book),
+        *_looked_up(book, "By mass, at round numbers", keyed.CHART_MASS),
+        *_looked_up(book, "Shares of the lower explosive limit by volume", keyed.CHART_VOLUME),
     )
+    yield index_page("conversions", fixed("conversions.lead"), blocks)
 
 
 def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block, ...]:

@@ -10,7 +10,20 @@ from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.mixtures import span_values
-from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import (
+    Row,
+    assumes,
+    facts,
+    head,
+    index_page,
+    inlines,
+    listed,
+    page,
+    para,
+    subhead,
+    table,
+    to,
+)
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
 from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
@@ -87,17 +100,12 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
         )
         for cylinder in book.program.cylinders.values()
     )
-    yield page(
-        id="page:calibration-gas",
-        title="Calibration gas",
-        section="calibration-gas",
-        lead=fixed("cylinders.lead"),
-        blocks=(
-            table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),
-            first_out(book),
-            *stations_of(book),
-        ),
+    blocks: tuple[Block, ...] = (
+        table(("Cylinder", "Holds", "Last day of use", "Checks left", "For"), rows, numeric=(2, 3)),
+        first_out(book),
+        *stations_of(book),
     )
+    yield index_page("calibration-gas", fixed("cylinders.lead"), blocks)
     for cylinder in book.program.cylinders.values():
         yield _cylinder_page(book, cylinder)
 
@@ -123,7 +131,7 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
             head("Units checked with it"),
             unit_table(book, units),
         ),
-    )  # fmt: skip
+    )
 
 
 def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:

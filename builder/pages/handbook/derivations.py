@@ -12,7 +12,7 @@ from builder.pages.handbook.figure_pages import family_of, in_family
 from builder.pages.handbook.figure_told import USERS, formula_record
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import Row, code, head, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, code, head, index_page, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 
 
@@ -104,21 +104,16 @@ def _ends(keys: _Keys) -> Inlines:
 
 
 def _index_page(book: HandbookContext, groups: tuple[Block, ...]) -> Page:
-    return page(
-        id="page:figures",
-        title="Figures and sources",
-        section="figures",
-        lead=fixed("derivations.lead"),
-        blocks=(
-            head("Derivations"),
-            *groups,
-            para("How each formula works: ", to(FORMULAS, "formulas"), "."),
-            head("Numbers typed by hand on purpose", "literals"),
-            _literals(book),
-            head("Published sources", "sources"),
-            _sources(book),
-        ),
+    blocks: tuple[Block, ...] = (
+        head("Derivations"),
+        *groups,
+        para("How each formula works: ", to(FORMULAS, "formulas"), "."),
+        head("Numbers typed by hand on purpose", "literals"),
+        _literals(book),
+        head("Published sources", "sources"),
+        _sources(book),
     )
+    return index_page("figures", fixed("derivations.lead"), blocks)
 
 
 def _literals(book: HandbookContext) -> Table:

@@ -11,7 +11,20 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import PRINCIPLES, STATES, capital, word
 from builder.pages.handbook.mixtures import cross_of
 from builder.pages.handbook.model_facts import fitted_facts, model_facts
-from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import (
+    Row,
+    assumes,
+    facts,
+    head,
+    index_page,
+    inlines,
+    listed,
+    page,
+    para,
+    subhead,
+    table,
+    to,
+)
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys import families as keyed
@@ -24,20 +37,15 @@ STATED = (keyed.MODEL_FULL_SCALE, keyed.MODEL_RESOLUTION, keyed.MODEL_T90)
 
 def detector_pages(book: HandbookContext) -> Iterator[Page]:
     """The index, the models and the kinds of sensor; units have their own module."""
-    yield page(
-        id="page:detectors",
-        title="Detectors",
-        section="detectors",
-        lead=fixed("detectors.lead"),
-        blocks=(
-            head("Models"),
-            _models(book),
-            head("Kinds of sensor"),
-            _kinds(book),
-            head("Units"),
-            *units_of(book, tuple(book.program.units.values())),
-        ),
+    blocks: tuple[Block, ...] = (
+        head("Models"),
+        _models(book),
+        head("Kinds of sensor"),
+        _kinds(book),
+        head("Units"),
+        *units_of(book, tuple(book.program.units.values())),
     )
+    yield index_page("detectors", fixed("detectors.lead"), blocks)
     for model in book.program.models.values():
         yield _model_page(book, model)
     for sensor in book.program.sensors.values():

@@ -65,12 +65,9 @@ def differences_page(
             head("Pages of the books to be changed", "books"),
             para(fixed("differences.books"), " ", listed(pages_of), "."),
         ]
+    lead = fixed("differences.lead")
     return page(
-        id="page:differences",
-        title="Differences to the last release",
-        section="program",
-        lead=fixed("differences.lead"),
-        blocks=blocks,
+        id="page:differences", title="Differences to the last release", section="program", lead=lead, blocks=blocks
     )
 
 
@@ -152,7 +149,7 @@ def _follows(follows: Reprints, *, names: bool) -> tuple[Block, ...]:
         head("To be printed anew", "reprint"),
         _reprints((*follows.cards, *follows.documents)),
         para(fixed("differences.same-card")),
-    )  # fmt: skip
+    )
 
 
 def _reprints(reprints: Iterable[Reprint]) -> Block:

@@ -161,7 +161,7 @@ def _list_pages(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[
 def _files(book: HandbookContext) -> Iterator[Block]:
     outputs = book.outputs
     yield head("Calendars", "calendars")
-    yield para(fixed("due.calendars"))  # fmt: skip
+    yield para(fixed("due.calendars"))
     rows = (
         (book.names[f"area:{one.area}"] if one.area else "the whole site", to(f"{FILE}{one.path}", one.path))
         for one in outputs.calendars
@@ -172,11 +172,11 @@ def _files(book: HandbookContext) -> Iterator[Block]:
     yield _log_sheets(book)
     yield from _test_sheets(book)
     yield head("Labels for units", "labels")
-    yield para(fixed("due.labels"))  # fmt: skip
+    yield para(fixed("due.labels"))
     labels = ((pages.name, pages.grid.paper, to(f"{FILE}{pages.path}", pages.path)) for pages in outputs.labels)
     yield table(("Sheet", "Paper", "File"), labels, empty="the site names no sheet of labels")
     yield head("Tables", "tables")
-    yield para(fixed("due.tables"))  # fmt: skip
+    yield para(fixed("due.tables"))
     tables = ((one.title, to(f"{FILE}{one.path}", one.path)) for one in outputs.tables)
     yield table(("Table", "File"), tables, empty="no table is made")
     yield para("What falls due, to read here: ", to("page:checks", "checks due"), ".")

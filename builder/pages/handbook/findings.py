@@ -11,7 +11,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import SEVERITIES, capital
-from builder.pages.handbook.parts import code, facts, head, inlines, listed, page, para, subhead
+from builder.pages.handbook.parts import code, facts, head, index_page, inlines, listed, para, subhead
 
 SAYS: Final = {Severity.STOP: "findings.stop", Severity.WARN: "findings.warn", Severity.NOTE: "findings.note"}
 """What a severity asks for, as a text of its own."""
@@ -26,7 +26,7 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
         found = [finding for finding in book.findings if finding.severity is severity]
         blocks += [head(SEVERITIES[severity.value], severity.value), para(fixed(SAYS[severity]))]
         blocks += [block for together in _by_rule(found) for block in _together(book, together)] or [para("None.")]
-    yield page(id="page:findings", title="Findings", section="findings", lead=fixed("findings.lead"), blocks=blocks)
+    yield index_page("findings", fixed("findings.lead"), blocks)
 
 
 def _by_rule(found: Iterable[Finding]) -> Iterable[list[Finding]]:

@@ -24,22 +24,18 @@ HALVES = 4
 def forecast_page(book: HandbookContext) -> Page:
     """The page ``page:forecast``."""
     found = forecast(book.computed)
-    return page(
-        id="page:forecast",
-        title="Forecast of replacements",
-        section="program",
-        lead=fixed("forecast.lead", day=book.fig(AS_OF()), end=day_text(found.end)),
-        blocks=(
-            head("By half-year"),
-            _halves(book, found),
-            head("Order list"),
-            *_orders(book, found),
-            head("What cannot be told"),
-            *(points(inlines(text) for text in found.unknown) or (para("Nothing is missing."),)),
-            para(fixed("forecast.assumes")),
-            para("Back to ", to("page:program", "the program"), "."),
-        ),
+    blocks: tuple[Block, ...] = (
+        head("By half-year"),
+        _halves(book, found),
+        head("Order list"),
+        *_orders(book, found),
+        head("What cannot be told"),
+        *(points(inlines(text) for text in found.unknown) or (para("Nothing is missing."),)),
+        para(fixed("forecast.assumes")),
+        para("Back to ", to("page:program", "the program"), "."),
     )
+    lead = fixed("forecast.lead", day=book.fig(AS_OF()), end=day_text(found.end))
+    return page(id="page:forecast", title="Forecast of replacements", section="program", lead=lead, blocks=blocks)
 
 
 def _halves(book: HandbookContext, found: Forecast) -> Block:

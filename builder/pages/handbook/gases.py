@@ -18,6 +18,7 @@ from builder.pages.handbook.parts import (
     facts,
     folded,
     head,
+    index_page,
     inlines,
     listed,
     page,
@@ -51,12 +52,10 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
         )
         for gas in book.program.gases.values()
     )
-    yield page(
-        id="page:gases",
-        title="Gases",
-        section="gases",
-        lead=fixed("gases.lead"),
-        blocks=(table(("Gas", "Formula", "CAS number", "LEL on the site's basis", "A hazard in"), rows, numeric=(3,)),),
+    yield index_page(
+        "gases",
+        fixed("gases.lead"),
+        (table(("Gas", "Formula", "CAS number", "LEL on the site's basis", "A hazard in"), rows, numeric=(3,)),),
     )
     for gas in book.program.gases.values():
         yield _gas_page(book, gas)
@@ -64,25 +63,21 @@ def gas_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _gas_page(book: HandbookContext, gas: Gas) -> Page:
     """What decides first; how a number is printed in which table is folded away."""
-    return page(
-        id=f"gas:{gas.id}",
-        title=gas.name,
-        section="gases",
-        lead=fixed("gases.one", gas=small(gas.name)),
-        blocks=(
-            *book.found(f"gas:{gas.id}"),
-            *ladder_of_gas(book, gas),
-            _properties(book, gas),
-            *_met(book, gas),
-            *_sensors(book, gas),
-            *_limits(book, gas),
-            *vapour_of(book, gas),
-            *_oxygen(book, gas),
-            *displacement(book, gas),
-            *_unknown(book, gas),
-            *folded((*times_of_gas(book, gas), *_tables(book, gas), *_held(book, gas))),
-        ),
+    blocks: tuple[Block, ...] = (
+        *book.found(f"gas:{gas.id}"),
+        *ladder_of_gas(book, gas),
+        _properties(book, gas),
+        *_met(book, gas),
+        *_sensors(book, gas),
+        *_limits(book, gas),
+        *vapour_of(book, gas),
+        *_oxygen(book, gas),
+        *displacement(book, gas),
+        *_unknown(book, gas),
+        *folded((*times_of_gas(book, gas), *_tables(book, gas), *_held(book, gas))),
     )
+    lead = fixed("gases.one", gas=small(gas.name))
+    return page(id=f"gas:{gas.id}", title=gas.name, section="gases", lead=lead, blocks=blocks)
 
 
 def _properties(book: HandbookContext, gas: Gas) -> Block:

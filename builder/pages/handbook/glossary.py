@@ -9,7 +9,7 @@ from builder.pages.blocks import Block, Heading
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import head, inlines, listed, page, para, to
+from builder.pages.handbook.parts import head, index_page, inlines, listed, para, to
 
 CHECKED: Final = {
     "read": "read in its own words",
@@ -74,15 +74,8 @@ def glossary_page(book: HandbookContext) -> Page:
         blocks.append(head(group.group))
         for term in group.terms:
             blocks += _term(term)
-    return page(
-        id="page:glossary",
-        title="Glossary",
-        section="glossary",
-        lead=inlines(
-            f"What the words in the handbook of {book.program.site.name.value} mean, and where they come from."
-        ),
-        blocks=blocks,
-    )
+    lead = inlines(f"What the words in the handbook of {book.program.site.name.value} mean, and where they come from.")
+    return index_page("glossary", lead, blocks)
 
 
 def _term(term: GlossaryTerm) -> tuple[Block, ...]:

@@ -141,13 +141,8 @@ def record_pages(book: HandbookContext) -> Iterator[Page]:
     """The page of all records; none where the site keeps no records here."""
     if not book.program.records:
         return
-    yield page(
-        id="page:records",
-        title="Records by month",
-        section="checks",
-        lead=inlines("What was recorded each month, read again by the builder, up to ", *book.fig(keyed.AS_OF()), "."),
-        blocks=_months(book),
-    )
+    lead = inlines("What was recorded each month, read again by the builder, up to ", *book.fig(keyed.AS_OF()), ".")
+    yield page(id="page:records", title="Records by month", section="checks", lead=lead, blocks=_months(book))
 
 
 def _months(book: HandbookContext) -> Iterator[Block]:

@@ -48,38 +48,30 @@ def home_page(book: HandbookContext) -> Page:
         inlines(to(f"page:{other.id}", other.title)) for other in sorted(more, key=lambda o: (o.order, o.id))
     )
     document = book.program.site.document.title.value
-    return page(
-        id="page:home",
-        title=document,
-        section="home",
-        lead=inlines(book.program.site.name.value),
-        blocks=(
-            *_areas(book),
-            *whom_to_call(book),
-            *book.prose(prose.body),
-            *others,
-            *_to_do(book),
-            *_to_follow(book),
-            *folded((head("What this handbook holds"), *_contents(book), *_basis(book))),
-        ),
+    blocks: tuple[Block, ...] = (
+        *_areas(book),
+        *whom_to_call(book),
+        *book.prose(prose.body),
+        *others,
+        *_to_do(book),
+        *_to_follow(book),
+        *folded((head("What this handbook holds"), *_contents(book), *_basis(book))),
     )
+    lead = inlines(book.program.site.name.value)
+    return page(id="page:home", title=document, section="home", lead=lead, blocks=blocks)
 
 
 def worker_home(book: HandbookContext) -> Page:
     """The first page as far as it is for who goes in, as it is read in other languages."""
     procedures = points((link,) for link in book.links("procedure", book.program.procedures))
-    return page(
-        id="page:home",
-        title=book.program.site.document.title.value,
-        section="home",
-        lead=inlines(apart(book.program.site.name.value)),
-        blocks=(
-            *_areas(book),
-            *whom_to_call(book),
-            *((head("Procedures"), *procedures) if procedures else ()),
-            para(to("page:home@en", "The whole handbook")),
-        ),
+    blocks: tuple[Block, ...] = (
+        *_areas(book),
+        *whom_to_call(book),
+        *((head("Procedures"), *procedures) if procedures else ()),
+        para(to("page:home@en", "The whole handbook")),
     )
+    lead = inlines(apart(book.program.site.name.value))
+    return page(id="page:home", title=book.program.site.document.title.value, section="home", lead=lead, blocks=blocks)
 
 
 # ---- for who goes in ---------------------------------------------------------------

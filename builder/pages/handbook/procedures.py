@@ -8,7 +8,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, word
-from builder.pages.handbook.parts import apart, facts, inlines, listed, page, table
+from builder.pages.handbook.parts import apart, facts, index_page, inlines, listed, page, table
 from builder.program.keys.families import PROCEDURE_REVIEW_DUE, PROCEDURE_REVIEWED
 from builder.program.prose import Procedure
 
@@ -27,12 +27,9 @@ def procedure_pages(book: HandbookContext) -> Iterator[Page]:
         )
         for procedure in book.program.procedures.values()
     )
-    yield page(
-        id="page:procedures",
-        title="Procedures",
-        section="procedures",
-        lead=fixed("procedures.lead"),
-        blocks=(table(("Procedure", "Who", "Checks", "Where", "Review due by"), rows, numeric=(4,)),),
+    lead = fixed("procedures.lead")
+    yield index_page(
+        "procedures", lead, (table(("Procedure", "Who", "Checks", "Where", "Review due by"), rows, numeric=(4,)),)
     )
     for procedure in book.program.procedures.values():
         yield _procedure_page(book, procedure)
@@ -44,18 +41,14 @@ def _who(procedure: Procedure) -> str:
 
 def _procedure_page(book: HandbookContext, procedure: Procedure) -> Page:
     cautions = tuple(block for caution in procedure.cautions for block in book.prose(caution.nodes))
-    return page(
-        id=f"procedure:{procedure.id}",
-        title=procedure.title,
-        section="procedures",
-        lead=inlines("For: ", apart(_who(procedure)), ". Read the cautions before the first step."),
-        blocks=(
-            *((Notice("caution", cautions, "Before you start"),) if cautions else ()),
-            *book.found(f"procedure:{procedure.id}"),
-            *(_steps(block) for block in book.prose(procedure.body)),
-            _facts(book, procedure),
-        ),
+    blocks: tuple[Block, ...] = (
+        *((Notice("caution", cautions, "Before you start"),) if cautions else ()),
+        *book.found(f"procedure:{procedure.id}"),
+        *(_steps(block) for block in book.prose(procedure.body)),
+        _facts(book, procedure),
     )
+    lead = inlines("For: ", apart(_who(procedure)), ". Read the cautions before the first step.")
+    return page(id=f"procedure:{procedure.id}", title=procedure.title, section="procedures", lead=lead, blocks=blocks)
 
 
 def _steps(block: Block) -> Block:

@@ -68,12 +68,9 @@ def program_page(book: HandbookContext) -> Page:
         _revisions(book),
         para(fixed("program.further")),
     ]
+    lead = fixed("program.lead")
     return page(
-        id="page:program",
-        title=own.title if own else "The program",
-        section="program",
-        lead=fixed("program.lead"),
-        blocks=blocks,
+        id="page:program", title=own.title if own else "The program", section="program", lead=lead, blocks=blocks
     )
 
 

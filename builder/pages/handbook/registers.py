@@ -149,18 +149,18 @@ def _page(book: HandbookContext, place: RegisterPlace, units: Iterable[Unit], nu
     area: Inlines = inlines("The area: ", book.link("area", place.area), ". ") if place.area else ()
     further = [to(place.reference(other), f"part {other}") for other in range(1, count + 1) if other != number]
     reference = place.reference(number)
+    blocks: tuple[Block, ...] = (
+        register(book, units, {due_key(due): due for due in place.due_checks}),
+        *((para("More of them: ", *listed(further), "."),) if further else ()),
+        para(*area, "To print or take along: ", *listed(prints(book, place.area)), "."),
+    )
     return page(
         id=reference,
         title=where if count == 1 else f"{where}, part {number}",
         section="detectors",
-        lead=inlines("Every unit kept there, and until when its checks hold, counted from ",
-                  *book.fig(AS_OF()), "."),
-        blocks=(
-            register(book, units, {due_key(due): due for due in place.due_checks}),
-            *((para("More of them: ", *listed(further), "."),) if further else ()),
-            para(*area, "To print or take along: ", *listed(prints(book, place.area)), "."),
-        ),
-    )  # fmt: skip
+        lead=inlines("Every unit kept there, and until when its checks hold, counted from ", *book.fig(AS_OF()), "."),
+        blocks=blocks,
+    )
 
 
 def kept_here(book: HandbookContext, area: str) -> Block:

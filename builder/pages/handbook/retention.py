@@ -37,13 +37,8 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
         para(fixed("retention.other-rules")),
         para("Who answers for records: ", to("page:program", "the program"), "."),
     ]
-    yield page(
-        id="page:retention",
-        title="How long records are kept",
-        section="program",
-        lead=inlines("Records, permits and revisions: how long, and by which rule."),
-        blocks=blocks,
-    )
+    lead = inlines("Records, permits and revisions: how long, and by which rule.")
+    yield page(id="page:retention", title="How long records are kept", section="program", lead=lead, blocks=blocks)
 
 
 def _least(book: HandbookContext, minimum: Minimum) -> Inlines:

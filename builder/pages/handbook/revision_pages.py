@@ -50,7 +50,7 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
         ),
         para(fixed("status.unknown-code", superseded=SUPERSEDED)),
         para("The cards of today: ", to("page:cards", "pocket cards"), "."),
-    ]  # fmt: skip
+    ]
     return page(id="page:status", title="Card status", section="cards", lead=inlines(lead), blocks=blocks)
 
 

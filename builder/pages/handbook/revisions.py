@@ -18,22 +18,17 @@ def revision_pages(book: HandbookContext) -> Iterator[Page]:
     names = (
         block for revision in reversed(book.program.revisions) for block in (_head(revision), _facts(book, revision))
     )
-    yield page(
-        id="page:revisions",
-        title="Revisions",
-        section="program",
-        lead=fixed("revisions.lead"),
-        blocks=(
-            table(
-                ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before"),
-                rows,
-                empty="nothing was released yet",
-            ),
-            para("What a code on a pocket card means today: ", to("page:status", "card status"), "."),
-            para("What this edition changes: ", to("page:differences", "differences"), "."),
-            *names,
+    blocks: tuple[Block, ...] = (
+        table(
+            ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before"),
+            rows,
+            empty="nothing was released yet",
         ),
+        para("What a code on a pocket card means today: ", to("page:status", "card status"), "."),
+        para("What this edition changes: ", to("page:differences", "differences"), "."),
+        *names,
     )
+    yield page(id="page:revisions", title="Revisions", section="program", lead=fixed("revisions.lead"), blocks=blocks)
 
 
 def _row(book: HandbookContext, revision: Revision) -> Row:

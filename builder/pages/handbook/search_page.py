@@ -8,7 +8,7 @@ from typing import Final
 from builder.pages.blocks import Block, Code, Inlines, Link
 from builder.pages.compositions import Page
 from builder.pages.handbook.entries import KINDS, LookupEntry
-from builder.pages.handbook.parts import Row, head, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, head, index_page, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 
 HEADS: Final = ("Name", "What it is", "Also known as")
@@ -66,13 +66,7 @@ def _index(entries: Iterable[LookupEntry], runs: Mapping[str, Sequence[Sequence[
         blocks.append(head(letter))
         blocks.append(table(HEADS, letters[letter], kind="lookup"))
     blocks += [head("Figures"), para("Every figure by its key: ", to("page:figures", "figures and sources"), ".")]
-    return page(
-        id="page:search",
-        title="Index",
-        section="search",
-        lead=inlines("Everything this handbook has a place for, by name, from A to Z."),
-        blocks=blocks,
-    )
+    return index_page("search", inlines("Everything this handbook has a place for, by name, from A to Z."), blocks)
 
 
 def _row(entry: LookupEntry, words: dict[str, str]) -> Row:

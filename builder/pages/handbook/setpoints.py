@@ -9,7 +9,19 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import NO_RULE
-from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
+from builder.pages.handbook.parts import (
+    Row,
+    assumes,
+    facts,
+    head,
+    index_page,
+    inlines,
+    listed,
+    para,
+    subhead,
+    table,
+    to,
+)
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.families import AS_OF, SETTINGS_CODE_CHANGED, SETTINGS_CODE_DUE
@@ -82,9 +94,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of setpoints."""
     channels = _channels(book)
     blocks: list[Block] = [*book.found("page:setpoints"), _matrix(book, channels)]
-    blocks.append(
-        assumes(fixed("setpoints.rounded"))
-    )  # fmt: skip
+    blocks.append(assumes(fixed("setpoints.rounded")))
     if keyed.SITE_LONG_SHIFT_FACTOR() in book.ledger:
         blocks.append(
             assumes(fixed("setpoints.long-turns", shift=book.fig(keyed.SITE_SHIFT()), gases=to("page:gases", "gas")))
@@ -98,9 +108,7 @@ def setpoint_pages(book: HandbookContext) -> Iterator[Page]:
     due = book.maybe(keyed.SETPOINTS_REVIEW_DUE())
     if due:
         blocks.append(para("Reviewed ", *book.fig(keyed.SETPOINTS_REVIEWED()), "; next review due by ", *due, "."))
-    yield page(
-        id="page:setpoints", title="Alarm setpoints", section="setpoints", lead=fixed("setpoints.lead"), blocks=blocks
-    )
+    yield index_page("setpoints", fixed("setpoints.lead"), blocks)
 
 
 def _channels(book: HandbookContext) -> tuple[str, ...]:

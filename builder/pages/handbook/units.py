@@ -92,25 +92,20 @@ NOT_ASKED = "not asked"
 def unit_pages(book: HandbookContext) -> Iterator[Page]:
     """A page a unit; none of them is printed in the book."""
     for unit in book.program.units.values():
-        yield page(
-            id=f"unit:{unit.id}",
-            title=f"Unit {unit.id}",
-            section="detectors",
-            lead=inlines(
-                book.names[f"model:{unit.model.value}"],
-                f", serial {unit.serial.value}: {word(STATES, unit.state.value)}.",
-            ),
-            blocks=(
-                *book.found(f"unit:{unit.id}"),
-                _facts(book, unit),
-                *_fitted(unit, book),
-                *_checks(book, unit),
-                *_setpoints(book, unit),
-                *unit_stays(book, unit),
-                *unit_days(book, unit),
-                *unit_history(book, unit),
-            ),
+        blocks: tuple[Block, ...] = (
+            *book.found(f"unit:{unit.id}"),
+            _facts(book, unit),
+            *_fitted(unit, book),
+            *_checks(book, unit),
+            *_setpoints(book, unit),
+            *unit_stays(book, unit),
+            *unit_days(book, unit),
+            *unit_history(book, unit),
         )
+        lead = inlines(
+            book.names[f"model:{unit.model.value}"], f", serial {unit.serial.value}: {word(STATES, unit.state.value)}."
+        )
+        yield page(id=f"unit:{unit.id}", title=f"Unit {unit.id}", section="detectors", lead=lead, blocks=blocks)
 
 
 def _facts(book: HandbookContext, unit: Unit) -> Block:
@@ -179,7 +174,7 @@ def _setpoints(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
         return (
             head("Setpoints it must carry"),
             para(fixed("units.pool", setpoints=to("page:setpoints", "alarm setpoints"))),
-        )  # fmt: skip
+        )
     model = book.program.models[unit.model.value]
     areas, rows = book.program.areas_of_unit(unit), list[Row]()
     for channel in in_test_order(sensor.channel.value for _, sensor in book.program.fitted(model)):
