@@ -19,7 +19,7 @@ from builder.figures.formulas.registry import Formula, record_of
 from builder.figures.ledger import LedgerBuilder
 from builder.figures.results import result_of
 from builder.figures.roundings import as_written
-from builder.figures.terms import Term, tabled, written
+from builder.figures.terms import Term, exactly, tabled, written
 from builder.program.interval import Interval
 from builder.program.keys.family import Family
 from builder.program.program import Program
@@ -59,7 +59,7 @@ class FigureRecorder:
         unit: str,
         rounding: Rule,
         function: Callable[..., Any],
-        *terms: Term | Sequence[Term] | None,
+        *terms: Term | Figure | Sequence[Term | Figure] | None,
         beside: Sequence[Input] = (),
         part: int | None = None,
         note: str = "",
@@ -70,7 +70,8 @@ class FigureRecorder:
 
         :param unit: what the answer is printed in; empty for counts, factors, days and intervals.
         :param rounding: the rule for a number; where its direction hangs on the number itself, what makes it.
-        :param terms: the formula's arguments in order, several for a list; ``None`` for one it can do without.
+        :param terms: the formula's arguments in order, several for a list; ``None`` for one it can do without. A figure
+            is taken as it is before rounding.
         :param beside: what explains the figure, or is shown for comparison, and is no argument.
         :param part: which of the formula's several answers.
         :raises OutOfRangeError: where the formula refuses.
@@ -140,7 +141,7 @@ class FigureRecorder:
         return self.derived(key, label, "", None, origin.day_stated, written(name, value))
 
     def _arguments(
-        self, record: Formula, terms: Sequence[Term | Sequence[Term] | None]
+        self, record: Formula, terms: Sequence[Term | Figure | Sequence[Term | Figure] | None]
     ) -> tuple[dict[str, Any], list[Input]]:
         """What a formula is called with, by name, and what is told of it."""
         if len(terms) > len(record.parameters):
@@ -150,8 +151,9 @@ class FigureRecorder:
         for parameter, term in zip(record.parameters, terms, strict=False):
             if term is None:
                 continue
-            several = (term,) if isinstance(term, Term) else term
-            arguments[parameter.name] = term.value if isinstance(term, Term) else tuple(part.value for part in term)
+            asked = (term,) if isinstance(term, Term | Figure) else term
+            several = [exactly(part) if isinstance(part, Figure) else part for part in asked]
+            arguments[parameter.name] = tuple(part.value for part in several) if asked is term else several[0].value
             inputs += (self._input_of(part, parameter.name) for part in several)
         return arguments, inputs
 

@@ -39,8 +39,8 @@ def _factor(recorder: FigureRecorder, sensor: Sensor, stated: Figure) -> Figure:
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
-        exactly(recorder.ledger[FACTOR(sensor=sensor.id, gas=shown)]),
-        exactly(stated),
+        recorder.ledger[FACTOR(sensor=sensor.id, gas=shown)],
+        stated,
     )
 
 

@@ -90,9 +90,9 @@ def _mass(recorder: FigureRecorder, gas: Gas) -> None:
             "mg/m3",
             chart(3),
             formulas.ppm_to_mgm3,
-            exactly(at),
-            exactly(weighed),
-            *(exactly(figure) for figure in reference),
+            at,
+            weighed,
+            *reference,
         )
 
 
@@ -101,15 +101,9 @@ def _share(recorder: FigureRecorder, gas: Gas) -> None:
     for share in SHARES if lel is not None else ():
         at = _point(recorder, share, "%LEL")
         if lel is not None:
-            recorder.derived(
-                keyed.CHART_VOLUME(gas=gas.id, **_named(share, "%LEL")),
-                f"{at.printed} of {gas.name} by volume",
-                "%vol",
-                chart(3),
-                formulas.lel_to_vol,
-                exactly(at),
-                exactly(lel),
-            )
+            key = keyed.CHART_VOLUME(gas=gas.id, **_named(share, "%LEL"))
+            label = f"{at.printed} of {gas.name} by volume"
+            recorder.derived(key, label, "%vol", chart(3), formulas.lel_to_vol, at, lel)
 
 
 # ---- oxygen ------------------------------------------------------------------------
@@ -124,7 +118,7 @@ def _displaced(recorder: FigureRecorder) -> None:
             "%vol",
             Rounding(direction=Direction.DOWN, digits=3, why="too little oxygen is the risk here"),
             oxygen.after_displacement,
-            exactly(at),
+            at,
             note="well mixed, and nothing has used oxygen up; many gases kill long before they displace this much",
         )
 
@@ -149,7 +143,7 @@ def _times(recorder: FigureRecorder, area: str, gas: str, setpoint: Figure, alar
             unit,
             ALLOWED,
             formula,
-            exactly(at),
+            at,
             as_set(setpoint, "setpoint as set"),
             exactly(top, "never to be passed") if top else None,
             note=STEADY,

@@ -8,7 +8,6 @@ from builder.figures.figure import Figure
 from builder.figures.formulas import clock
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import stock
-from builder.figures.terms import exactly
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.models import PUMP_FILTER, Model
@@ -30,33 +29,16 @@ def compute(recorder: FigureRecorder) -> None:
 def _model(recorder: FigureRecorder, model: Model) -> None:
     shift = recorder.ledger[keyed.SITE_SHIFT()]
     runtime = _in_the_cold(recorder, model) or recorder.ledger[keyed.MODEL_RUNTIME(model=model.id)]
-    recorder.derived(
-        keyed.MODEL_RUNTIME_MARGIN(model=model.id),
-        f"Runtime of {model.name} left after the longest shift",
-        "h",
-        HOURS,
-        clock.runtime_margin,
-        exactly(runtime),
-        exactly(shift),
-    )
+    key, label = keyed.MODEL_RUNTIME_MARGIN(model=model.id), f"Runtime of {model.name} left after the longest shift"
+    recorder.derived(key, label, "h", HOURS, clock.runtime_margin, runtime, shift)
     if model.log:
         capacity = recorder.ledger[keyed.MODEL_LOG_CAPACITY(model=model.id)]
-        recorder.derived(
-            keyed.MODEL_LOG_FULL_AFTER(model=model.id),
-            f"Data log of {model.name} full after",
-            "days",
-            stock(),
-            clock.log_days,
-            exactly(capacity),
-            exactly(shift),
-            note="one longest shift each day",
-        )
+        key, label = keyed.MODEL_LOG_FULL_AFTER(model=model.id), f"Data log of {model.name} full after"
+        note = "one longest shift each day"
+        recorder.derived(key, label, "days", stock(), clock.log_days, capacity, shift, note=note)
     if model.pump and model.pump.filter_every:
-        recorder.interval(
-            keyed.MODEL_FILTER_EVERY(model=model.id),
-            f"Pump filter of {model.name} changed every",
-            model.pump.filter_every,
-        )
+        label = f"Pump filter of {model.name} changed every"
+        recorder.interval(keyed.MODEL_FILTER_EVERY(model=model.id), label, model.pump.filter_every)
         recorder.ledger.alias(
             keyed.MODEL_PART(model=model.id, part=PUMP_FILTER), keyed.MODEL_FILTER_EVERY(model=model.id)
         )
@@ -71,27 +53,15 @@ def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
     if model.at_cold is None or not places:
         return None
     place = min(places, key=lambda figure: magnitude(figure.amount, "°C"))
-    cold = recorder.stated(
-        keyed.MODEL_RUNTIME_AT_COLDEST(model=model.id),
-        f"Battery runtime of {model.name} at its coldest",
-        model.at_cold,
-        "h",
-    )
+    label = f"Battery runtime of {model.name} at its coldest"
+    cold = recorder.stated(keyed.MODEL_RUNTIME_AT_COLDEST(model=model.id), label, model.at_cold, "h")
     runtime, lowest = (
         recorder.ledger[keyed.MODEL_RUNTIME(model=model.id)],
         recorder.ledger[keyed.MODEL_WORKS_FROM(model=model.id)],
     )
-    return recorder.derived(
-        keyed.MODEL_RUNTIME_COLD(model=model.id),
-        f"Battery runtime of {model.name} in the coldest place it is used",
-        "h",
-        HOURS,
-        clock.runtime_in_cold,
-        exactly(runtime),
-        exactly(cold),
-        exactly(lowest),
-        exactly(place),
-    )
+    key = keyed.MODEL_RUNTIME_COLD(model=model.id)
+    label = f"Battery runtime of {model.name} in the coldest place it is used"
+    return recorder.derived(key, label, "h", HOURS, clock.runtime_in_cold, runtime, cold, lowest, place)
 
 
 def places_of(recorder: FigureRecorder, model: Model) -> list[Figure]:

@@ -21,13 +21,9 @@ def compute(recorder: FigureRecorder) -> None:
         if sensor.cross is not None:
             for gas, share in sensor.cross.table.items():
                 name = recorder.program.gases[gas].name
-                recorder.stated(
-                    keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas),
-                    f"Reading of {sensor.name} for {name}, as a share of it",
-                    share,
-                    "%",
-                    note=f"below zero it lowers the reading; from: {sensor.cross.source.value}",
-                )
+                label = f"Reading of {sensor.name} for {name}, as a share of it"
+                note = f"below zero it lowers the reading; from: {sensor.cross.source.value}"
+                recorder.stated(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas), label, share, "%", note=note)
     for area in recorder.program.areas.values():
         for sensor in _sensors(recorder, area):
             if sensor.cross is not None:
@@ -61,7 +57,7 @@ def _apparent(recorder: FigureRecorder, area: Area, sensor: Sensor, gas: str, le
         _away_from_zero,
         mixtures.cross_sensitivity,
         [there],
-        [exactly(coefficient)],
+        [coefficient],
         beside=[given("cross-sensitivity from", sensor.cross.source)] if sensor.cross else (),
         note="at the amount shown; more of it does more, and a used-up filter lets more through",
     )

@@ -3,7 +3,6 @@
 from builder.figures.formulas import gas
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart
-from builder.figures.terms import exactly
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
 
@@ -51,12 +50,5 @@ def _component(recorder: FigureRecorder, cylinder: Cylinder, component: Componen
     )
     lel = recorder.ledger.get(keyed.GAS_LEL(gas=component.gas.value))
     if lel is not None and unit == "%vol":
-        recorder.derived(
-            keyed.CYLINDER_GAS_LEL(**part),
-            f"{words} on the site's LEL basis",
-            "%LEL",
-            chart(3),
-            gas.vol_to_lel,
-            exactly(content),
-            exactly(lel),
-        )
+        label = f"{words} on the site's LEL basis"
+        recorder.derived(keyed.CYLINDER_GAS_LEL(**part), label, "%LEL", chart(3), gas.vol_to_lel, content, lel)

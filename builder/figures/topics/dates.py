@@ -13,35 +13,19 @@ from builder.program.keys import families as keyed
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``procedure.*.review-due``, ``document.review-due``, ``card.*.valid-until``."""
     for procedure in recorder.program.procedures.values():
-        recorder.interval(
-            keyed.PROCEDURE_REVIEW_EVERY(procedure=procedure.id),
-            f"{procedure.title} reviewed every",
-            procedure.review_every,
-        )
-        last = recorder.day(
-            keyed.PROCEDURE_REVIEWED(procedure=procedure.id),
-            f"Last review of {procedure.title}",
-            procedure.reviewed,
-            "reviewed",
-        )
-        _due(
-            recorder,
-            keyed.PROCEDURE_REVIEW_DUE(procedure=procedure.id),
-            f"Review due of {procedure.title}",
-            last.key,
-            procedure.review_every,
-        )
+        label = f"{procedure.title} reviewed every"
+        recorder.interval(keyed.PROCEDURE_REVIEW_EVERY(procedure=procedure.id), label, procedure.review_every)
+        label = f"Last review of {procedure.title}"
+        last = recorder.day(keyed.PROCEDURE_REVIEWED(procedure=procedure.id), label, procedure.reviewed, "reviewed")
+        label = f"Review due of {procedure.title}"
+        _due(recorder, keyed.PROCEDURE_REVIEW_DUE(procedure=procedure.id), label, last.key, procedure.review_every)
     document = recorder.program.site.document
     last = recorder.day(keyed.DOCUMENT_REVIEWED(), "Last review of this handbook", document.reviewed, "reviewed")
     recorder.interval(keyed.DOCUMENT_REVIEW_EVERY(), "Handbook reviewed every", document.review_every)
     recorder.interval(keyed.DOCUMENT_CARDS_VALID_FOR(), "Cards valid for", document.cards_valid_for)
     for revision in recorder.program.revisions:
-        recorder.day(
-            keyed.REVISION_EFFECTIVE(revision=revision.number.value),
-            f"Revision {revision.number.value} in force from",
-            revision.effective,
-            "effective",
-        )
+        label = f"Revision {revision.number.value} in force from"
+        recorder.day(keyed.REVISION_EFFECTIVE(revision=revision.number.value), label, revision.effective, "effective")
     _due(recorder, keyed.DOCUMENT_REVIEW_DUE(), "Review due of this handbook", last.key, document.review_every)
     _setpoints(recorder)
     _access(recorder)
@@ -56,13 +40,8 @@ def _access(recorder: FigureRecorder) -> None:
         return
     last = recorder.day(keyed.SETTINGS_CODE_CHANGED(), "Access code of the settings changed", access.changed, "changed")
     if access.change_every is not None:
-        _due(
-            recorder,
-            keyed.SETTINGS_CODE_DUE(),
-            "Access code of the settings stays until",
-            last.key,
-            access.change_every,
-        )
+        label = "Access code of the settings stays until"
+        _due(recorder, keyed.SETTINGS_CODE_DUE(), label, last.key, access.change_every)
 
 
 def _certificates(recorder: FigureRecorder) -> None:
@@ -96,13 +75,8 @@ def _cards(recorder: FigureRecorder) -> None:
     day = issued_on(recorder)
     issued = recorder.derived(keyed.CARD_ISSUED(), "Issue day of the cards", "", None, origin.day_stated, day)
     for card in recorder.program.cards.values():
-        _due(
-            recorder,
-            keyed.CARD_VALID_UNTIL(card=card.id),
-            f"Card {card.title} valid until",
-            issued.key,
-            recorder.program.site.document.cards_valid_for,
-        )
+        key, label = keyed.CARD_VALID_UNTIL(card=card.id), f"Card {card.title} valid until"
+        _due(recorder, key, label, issued.key, recorder.program.site.document.cards_valid_for)
 
 
 def _due(recorder: FigureRecorder, key: str, label: str, last: str, interval: Given[Interval]) -> None:

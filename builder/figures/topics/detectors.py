@@ -4,7 +4,6 @@ from builder.base.quantity import quantity
 from builder.figures.formulas import clock
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import wait
-from builder.figures.terms import exactly
 from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.sensors import Sensor
@@ -45,11 +44,8 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         )
     if model.log:
         recorder.stated(keyed.MODEL_LOG_CAPACITY(model=model.id), f"Data log of {model.name}", model.log.capacity, "h")
-        recorder.interval(
-            keyed.MODEL_DOWNLOAD_EVERY(model=model.id),
-            f"Data log of {model.name} read out every",
-            model.log.download_every,
-        )
+        label = f"Data log of {model.name} read out every"
+        recorder.interval(keyed.MODEL_DOWNLOAD_EVERY(model=model.id), label, model.log.download_every)
     if model.lone_worker:
         still = recorder.stated(
             keyed.MODEL_MOTIONLESS(model=model.id), "Time without motion", model.lone_worker.motionless, "s"
@@ -57,15 +53,8 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         warning = recorder.stated(
             keyed.MODEL_WARNING(model=model.id), "Warning before the full alarm", model.lone_worker.warning, "s"
         )
-        recorder.derived(
-            keyed.MODEL_LONE_WORKER_TOTAL(model=model.id),
-            "Time to the full lone-worker alarm",
-            "s",
-            wait(quantity(1, "s").magnitude),
-            clock.lone_worker_total,
-            exactly(still),
-            exactly(warning),
-        )
+        key, label = keyed.MODEL_LONE_WORKER_TOTAL(model=model.id), "Time to the full lone-worker alarm"
+        recorder.derived(key, label, "s", wait(quantity(1, "s").magnitude), clock.lone_worker_total, still, warning)
 
 
 def _sensor(recorder: FigureRecorder, sensor: Sensor) -> None:
@@ -73,10 +62,5 @@ def _sensor(recorder: FigureRecorder, sensor: Sensor) -> None:
     if sensor.lamp:
         recorder.stated(keyed.SENSOR_LAMP(sensor=sensor.id), f"Lamp energy of {sensor.name}", sensor.lamp, "eV")
     if sensor.minimum_oxygen:
-        recorder.stated(
-            keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id),
-            f"Least oxygen for {sensor.name}",
-            sensor.minimum_oxygen,
-            "%vol",
-            note="below it the sensor reads low or nothing",
-        )
+        key, label = keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id), f"Least oxygen for {sensor.name}"
+        recorder.stated(key, label, sensor.minimum_oxygen, "%vol", note="below it the sensor reads low or nothing")

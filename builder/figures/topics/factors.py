@@ -62,14 +62,8 @@ def _shown(recorder: FigureRecorder, sensor: Sensor) -> None:
     if sensor.factors and shown in sensor.factors.table and not rebased(sensor):
         return
     scaled = Input(label="display scaled in", text=recorder.program.gases[shown].name, where=sensor.shows.where)
-    recorder.derived(
-        FACTOR(sensor=sensor.id, gas=shown),
-        _label(recorder, sensor, shown),
-        "",
-        as_written("1"),
-        origin.unity,
-        beside=[scaled],
-    )
+    label = _label(recorder, sensor, shown)
+    recorder.derived(FACTOR(sensor=sensor.id, gas=shown), label, "", as_written("1"), origin.unity, beside=[scaled])
 
 
 def _table(recorder: FigureRecorder, sensor: Sensor, factors: Factors) -> None:
@@ -84,14 +78,8 @@ def _table(recorder: FigureRecorder, sensor: Sensor, factors: Factors) -> None:
     if reference not in stated_in_table:
         name = recorder.program.gases[reference].name
         scaled = Input(label="table relative to", text=name, where=factors.relative_to.where)
-        stated_in_table[reference] = recorder.derived(
-            FACTOR_IN_TABLE(sensor=sensor.id, gas=reference),
-            f"Factor of {name} in the table of {sensor.name}",
-            "",
-            as_written("1"),
-            origin.unity,
-            beside=[scaled],
-        )
+        key, label = FACTOR_IN_TABLE(sensor=sensor.id, gas=reference), f"Factor of {name} in the table of {sensor.name}"
+        stated_in_table[reference] = recorder.derived(key, label, "", as_written("1"), origin.unity, beside=[scaled])
     for gas, figure in stated_in_table.items():
         if gas != sensor.shows.value:
             _rebase(recorder, sensor, gas, figure, stated_in_table[sensor.shows.value])
@@ -127,7 +115,7 @@ def _rebase(recorder: FigureRecorder, sensor: Sensor, gas: str, own: Figure, sho
         "",
         hazard_digits(DIGITS),
         response.rebased_factor,
-        exactly(own),
+        own,
         exactly(shown, "factor of the gas the display shows"),
         note=f"true value = reading × factor, display scaled in {recorder.program.gases[sensor.shows.value].name}",
     )

@@ -130,18 +130,13 @@ def _window(recorder: FigureRecorder, case: _GasCheck, factor: Figure) -> None:
             Rounding(direction=Direction.UP, digits=3, why="an uncertainty is never printed smaller than it is"),
             acceptance.share,
             written("uncertainty of the gas", case.component.uncertainty),
-            exactly(expected),
+            expected,
         )
         terms = [*(exactly(edge) for edge in edges), exactly(uncertainty)]
         edges = [_edge(recorder, case, (key, name), edge, acceptance.guarded_window, terms) for edge in _edges(case)]
+    label = f"Permitted error on the narrower side, {name}"
     recorder.derived(
-        keyed.WINDOW_HALF_WIDTH.on(key),
-        f"Permitted error on the narrower side, {name}",
-        case.unit,
-        NARROWER,
-        acceptance.half_width,
-        exactly(expected),
-        *(exactly(edge) for edge in edges),
+        keyed.WINDOW_HALF_WIDTH.on(key), label, case.unit, NARROWER, acceptance.half_width, expected, *edges
     )
 
 
@@ -189,13 +184,11 @@ def _display(recorder: FigureRecorder, case: _GasCheck, factor: Figure, key: str
     content = exactly(recorder.ledger[keyed.CYLINDER_GAS(cylinder=case.cylinder.id, gas=case.component.gas.value)])
     rounding = display(case.step)
     if case.sensor.channel.value != FLAMMABLE:
-        return recorder.derived(key, label, case.unit, rounding, acceptance.expected_display, content, exactly(factor))
+        return recorder.derived(key, label, case.unit, rounding, acceptance.expected_display, content, factor)
     lel = recorder.ledger.get(keyed.GAS_LEL(gas=case.component.gas.value))
     if lel is None:
         return None
-    return recorder.derived(
-        key, label, case.unit, rounding, acceptance.expected_lel_display, content, exactly(lel), exactly(factor)
-    )
+    return recorder.derived(key, label, case.unit, rounding, acceptance.expected_lel_display, content, lel, factor)
 
 
 def _tolerance(recorder: FigureRecorder, case: _GasCheck, expected: Figure, key: str, label: str) -> Figure:
@@ -210,7 +203,7 @@ def _tolerance(recorder: FigureRecorder, case: _GasCheck, expected: Figure, key:
             NARROWER,
             acceptance.share,
             written("relative, of the expected display", case.tolerance.relative),
-            exactly(expected),
+            expected,
         )
         parts.append(exactly(share))
     return recorder.derived(key, label, case.unit, NARROWER, acceptance.tolerance, parts)

@@ -7,7 +7,7 @@ from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import acceptance
 from builder.figures.recorder import FigureRecorder
-from builder.figures.terms import as_set, exactly
+from builder.figures.terms import as_set
 from builder.program.gas_plan import checks_of, cylinders_for, own_cylinder
 from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import BUMP_RATIO, SETPOINT, WINDOW_EXPECTED
@@ -73,4 +73,4 @@ def _ratio(
     if found:
         alarm = pick(found, key=lambda figure: figure.rounded)
         label = f"{gas.label.replace('Expected display, ', '')}: gas against {alarm.label}"
-        recorder.derived(key, label, "", rounding, acceptance.bump_ratio, exactly(gas), as_set(alarm))
+        recorder.derived(key, label, "", rounding, acceptance.bump_ratio, gas, as_set(alarm))

@@ -6,7 +6,7 @@ from builder.figures.formulas import gas as formulas
 from builder.figures.formulas import origin
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart, limit_down
-from builder.figures.terms import constant, exactly, from_table, given, written
+from builder.figures.terms import constant, from_table, given, written
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
 from builder.reference.library import LEL_BASES
@@ -38,15 +38,9 @@ def _weighed(recorder: FigureRecorder, gas: Gas) -> Figure:
 
 def _identity(recorder: FigureRecorder, gas: Gas) -> None:
     weighed = _weighed(recorder, gas)
-    recorder.derived(
-        keyed.GAS_DENSITY(gas=gas.id),
-        f"Density of {gas.name} relative to air",
-        "",
-        chart(3),
-        formulas.density_to_air,
-        exactly(weighed),
-        note="pure gas; a mixture moves with the air it is in",
-    )
+    label = f"Density of {gas.name} relative to air"
+    note = "pure gas; a mixture moves with the air it is in"
+    recorder.derived(keyed.GAS_DENSITY(gas=gas.id), label, "", chart(3), formulas.density_to_air, weighed, note=note)
     reference = [recorder.ledger[keyed.REFERENCE_TEMPERATURE()], recorder.ledger[keyed.REFERENCE_PRESSURE()]]
     recorder.derived(
         keyed.GAS_MASS_PER_PPM(gas=gas.id),
@@ -55,8 +49,8 @@ def _identity(recorder: FigureRecorder, gas: Gas) -> None:
         chart(3),
         formulas.ppm_to_mgm3,
         constant("one part per million", quantity(1, "ppm"), "1\u00a0ppm", source="what is asked for"),
-        exactly(weighed),
-        *(exactly(figure) for figure in reference),
+        weighed,
+        *reference,
     )
 
 
@@ -72,21 +66,11 @@ def _explosive(recorder: FigureRecorder, gas: Gas, prop: str, name: str) -> None
         return
     label = f"{name} of {gas.name}"
     rounding = limit_down() if prop == "lel" else chart()
-    recorder.derived(
-        keyed.GAS_BOUND_PPM(gas=gas.id, bound=prop), label, "ppm", rounding, formulas.vol_to_ppm, exactly(chosen)
-    )
+    recorder.derived(keyed.GAS_BOUND_PPM(gas=gas.id, bound=prop), label, "ppm", rounding, formulas.vol_to_ppm, chosen)
     mass = recorder.ledger[keyed.GAS_MOLAR_MASS(gas=gas.id)]
     here = [recorder.ledger[keyed.SITE_TEMPERATURE()], recorder.ledger[keyed.SITE_PRESSURE()]]
-    recorder.derived(
-        keyed.GAS_BOUND_MASS(gas=gas.id, bound=prop),
-        f"{label} at site conditions",
-        "g/m3",
-        rounding,
-        formulas.vol_to_gm3,
-        exactly(chosen),
-        exactly(mass),
-        *(exactly(figure) for figure in here),
-    )
+    key = keyed.GAS_BOUND_MASS(gas=gas.id, bound=prop)
+    recorder.derived(key, f"{label} at site conditions", "g/m3", rounding, formulas.vol_to_gm3, chosen, mass, *here)
 
 
 def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Published | None) -> Figure | None:
@@ -115,7 +99,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
         "%vol",
         same.rounding,
         origin.published,
-        exactly(same),
+        same,
         beside=[given("the site's LEL basis", basis)],
         note=note,
         source=same.source,
@@ -164,9 +148,9 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
             "mg/m3",
             limit_down(),
             formulas.ppm_to_mgm3,
-            exactly(limit),
-            exactly(mass),
-            *(exactly(figure) for figure in reference),
+            limit,
+            mass,
+            *reference,
             note="converted, approximate: no mg/m³ of the list itself was read",
         )
 

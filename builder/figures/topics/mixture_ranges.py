@@ -81,16 +81,9 @@ def most_explosive(recorder: FigureRecorder, case: Case) -> None:
     """Of ranges: the composition that the explosive limit holds for."""
     ends, lels = _ends(recorder, case), _lel_terms(recorder, case)
     for number, gas in enumerate(case.mixture.parts):
-        recorder.derived(
-            keyed.MIXTURE_PART(**case.named, gas=gas),
-            f"Part of {recorder.program.gases[gas].name} in {case.called} where its explosive limit is lowest",
-            "%",
-            chart(),
-            ranges.most_explosive,
-            *ends,
-            lels,
-            part=number,
-        )
+        key = keyed.MIXTURE_PART(**case.named, gas=gas)
+        label = f"Part of {recorder.program.gases[gas].name} in {case.called} where its explosive limit is lowest"
+        recorder.derived(key, label, "%", chart(), ranges.most_explosive, *ends, lels, part=number)
 
 
 def on_at_worst(recorder: FigureRecorder, case: Case, sensor: Sensor) -> Figure | None:

@@ -76,21 +76,15 @@ def _lel(recorder: FigureRecorder, case: Case) -> None:
             limit_down(DIGITS),
             flammability.mixture_lel,
             _parts(recorder, case, fuels),
-            [exactly(lel) for lel in lels],
-            exactly(rest) if rest else None,
+            lels,
+            rest,
             note="; ".join([WHOLE_MIXTURE, *worst, *_doubts(recorder, fuels)]),
         )
 
 
 def _inert(recorder: FigureRecorder, case: Case, diluting: list[str]) -> Figure:
-    return recorder.derived(
-        keyed.MIXTURE_INERT(**case.named),
-        f"Part of {case.called} that does not burn",
-        "%",
-        chart(),
-        mixtures.inert_part,
-        _parts(recorder, case, diluting),
-    )
+    key, label = keyed.MIXTURE_INERT(**case.named), f"Part of {case.called} that does not burn"
+    return recorder.derived(key, label, "%", chart(), mixtures.inert_part, _parts(recorder, case, diluting))
 
 
 def _doubts(recorder: FigureRecorder, fuels: list[str]) -> list[str]:
@@ -113,15 +107,10 @@ def _channel(recorder: FigureRecorder, case: Case, channel: str) -> None:
     found = [figure for figure in made if figure is not None]
     if not found:
         return
-    worst = recorder.derived(
-        keyed.MIXTURE_FACTOR(**case.named, channel=channel),
-        f"Response factor of {case.called} on the {channel_name(recorder, channel)} channel",
-        "",
-        hazard_digits(DIGITS),
-        mixtures.worst_factor,
-        [exactly(figure) for figure in found],
-        note="worst of the detectors allowed here",
-    )
+    key = keyed.MIXTURE_FACTOR(**case.named, channel=channel)
+    label = f"Response factor of {case.called} on the {channel_name(recorder, channel)} channel"
+    note = "worst of the detectors allowed here"
+    worst = recorder.derived(key, label, "", hazard_digits(DIGITS), mixtures.worst_factor, found, note=note)
     if channel == FLAMMABLE:
         _readings(recorder, case, worst)
 
@@ -138,15 +127,11 @@ def _on(recorder: FigureRecorder, case: Case, sensor: Sensor, strengths: dict[st
         return None
     found = [factor_term(recorder, sensor, gas) for gas in shares]
     with suppress(OutOfRangeError):  # a sensor that sees no part has no factor
+        key = keyed.MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id)
+        label = f"Response factor of {case.called} on {sensor.name}"
+        note = "parts by their share of the explosive strength" if flammable else "parts by volume"
         return recorder.derived(
-            keyed.MIXTURE_FACTOR_ON(**case.named, sensor=sensor.id),
-            f"Response factor of {case.called} on {sensor.name}",
-            "",
-            hazard_digits(DIGITS),
-            mixtures.mixture_factor,
-            [exactly(share) for share in shares.values()],
-            found,
-            note="parts by their share of the explosive strength" if flammable else "parts by volume",
+            key, label, "", hazard_digits(DIGITS), mixtures.mixture_factor, [*shares.values()], found, note=note
         )
     return None
 
@@ -176,15 +161,9 @@ def _strengths(recorder: FigureRecorder, case: Case) -> dict[str, Figure]:
 def _readings(recorder: FigureRecorder, case: Case, factor: Figure) -> None:
     _, step = display_of(recorder, case.area, FLAMMABLE)
     for reading in shown_readings(recorder):
-        recorder.derived(
-            keyed.MIXTURE_READING(**case.named, n=number_part(reading.number)),
-            f"True {case.called} when the display shows {reading.printed}",
-            "%LEL",
-            hazard(step, cap=WHOLE),
-            response.true_value,
-            exactly(reading),
-            exactly(factor),
-        )
+        key = keyed.MIXTURE_READING(**case.named, n=number_part(reading.number))
+        label = f"True {case.called} when the display shows {reading.printed}"
+        recorder.derived(key, label, "%LEL", hazard(step, cap=WHOLE), response.true_value, reading, factor)
 
 
 def _limit(recorder: FigureRecorder, case: Case) -> None:
@@ -205,12 +184,9 @@ def _limit(recorder: FigureRecorder, case: Case) -> None:
             totals.append((called, total))
     if totals:
         called, strictest = min(totals, key=lambda one: one[1].number)
+        key = keyed.MIXTURE_EQUIVALENT_LIMIT(**case.named)
+        label = f"Strictest total of {case.called} at which the limits of its parts are used up together, by {called}"
+        note = strictest.note
         recorder.derived(
-            keyed.MIXTURE_EQUIVALENT_LIMIT(**case.named),
-            f"Strictest total of {case.called} at which the limits of its parts are used up together, by {called}",
-            "ppm",
-            limit_down(DIGITS),
-            limits.strictest_total,
-            [exactly(total) for _, total in totals],
-            note=strictest.note,
+            key, label, "ppm", limit_down(DIGITS), limits.strictest_total, [total for _, total in totals], note=note
         )

@@ -8,7 +8,7 @@ from builder.base.where import Given
 from builder.figures.formulas import unit as formulas
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import wait
-from builder.figures.terms import exactly, written
+from builder.figures.terms import written
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.model_facts import TIMES, Relay
@@ -80,8 +80,8 @@ def _alarms(recorder: FigureRecorder, model: Model) -> None:
                 "dB(A)",
                 Rounding(direction=Direction.DOWN, step=Fraction(1), why="a margin is never printed larger than it is"),
                 formulas.loudness_margin,
-                exactly(loud),
-                exactly(recorder.ledger[keyed.AREA_NOISE(area=area.id)]),
+                loud,
+                recorder.ledger[keyed.AREA_NOISE(area=area.id)],
             )
 
 
@@ -95,9 +95,9 @@ def _log(recorder: FigureRecorder, model: Model) -> None:
         "h",
         MARGIN,
         formulas.log_margin,
-        exactly(recorder.ledger[keyed.MODEL_LOG_CAPACITY(model=model.id)]),
+        recorder.ledger[keyed.MODEL_LOG_CAPACITY(model=model.id)],
         written("downloaded every", log.download_every),
-        exactly(recorder.ledger[keyed.SITE_SHIFT()]),
+        recorder.ledger[keyed.SITE_SHIFT()],
         note="one longest shift each day",
     )
     if log.interval:

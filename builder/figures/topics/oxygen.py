@@ -63,7 +63,7 @@ def _water(recorder: FigureRecorder, name: str, humidity: Term) -> Figure | None
             "kPa",
             Rounding(direction=Direction.UP, digits=DIGITS, why="water takes the place of oxygen"),
             oxygen.water_vapour,
-            exactly(temperature),
+            temperature,
             humidity,
         )
     return None
@@ -85,21 +85,15 @@ def _level(recorder: FigureRecorder, level: str, pressure: Figure, vapours: list
         _side(level, Fraction("0.1")),
         oxygen.sea_level_equivalent,
         _shown(recorder, level),
-        exactly(pressure),
+        pressure,
         note="what the body meets; alarms and rules are in percent all the same",
     )
 
 
 def _partial(recorder: FigureRecorder, key: str, level: str, pressure: Figure, vapour: Figure | None, air: str) -> None:
+    label = f"Partial pressure of oxygen at {level} %vol here, {air} air"
     recorder.derived(
-        key,
-        f"Partial pressure of oxygen at {level} %vol here, {air} air",
-        "kPa",
-        _side(level),
-        oxygen.partial_pressure,
-        _shown(recorder, level),
-        exactly(pressure),
-        exactly(vapour) if vapour else None,
+        key, label, "kPa", _side(level), oxygen.partial_pressure, _shown(recorder, level), pressure, vapour
     )
 
 

@@ -6,7 +6,6 @@ from builder.figures.figure import Figure
 from builder.figures.formulas import response
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import hazard
-from builder.figures.terms import exactly
 from builder.figures.topics.setpoints import display_of, seen_hazards
 from builder.program.keys.families import READING, READING_TRUE
 from builder.program.keys.parts import number_part
@@ -26,15 +25,11 @@ def compute(recorder: FigureRecorder) -> None:
         for gas, factor in seen_hazards(recorder, area, FLAMMABLE):
             name = recorder.program.gases[gas].name
             for reading in shown:
+                key = READING_TRUE(area=area.id, gas=gas, n=number_part(reading.number))
+                label = f"True {name} when the display shows {reading.printed}"
+                note = "worst of the detectors allowed here; at or above full scale leave, whatever it shows later"
                 recorder.derived(
-                    READING_TRUE(area=area.id, gas=gas, n=number_part(reading.number)),
-                    f"True {name} when the display shows {reading.printed}",
-                    "%LEL",
-                    hazard(step, cap=WHOLE),
-                    response.true_value,
-                    exactly(reading),
-                    exactly(factor),
-                    note="worst of the detectors allowed here; at or above full scale leave, whatever it shows later",
+                    key, label, "%LEL", hazard(step, cap=WHOLE), response.true_value, reading, factor, note=note
                 )
 
 

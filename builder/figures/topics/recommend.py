@@ -77,15 +77,9 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
         key=keyed.UNIT_DRIFT.start(unit=unit.id, sensor=sensor),
         label=name,
     )
-    recorder.derived(
-        keyed.UNIT_DRIFT.on(case.key),
-        f"Drift in one day of {case.label}",
-        case.display,
-        _away_from_zero,
-        history.drift,
-        *_readings(recorder, case),
-        note=f"n = {len(case.readings)}; each reading less its expected display and less all earlier adjustments",
-    )
+    key, label = keyed.UNIT_DRIFT.on(case.key), f"Drift in one day of {case.label}"
+    note = f"n = {len(case.readings)}; each reading less its expected display and less all earlier adjustments"
+    recorder.derived(key, label, case.display, _away_from_zero, history.drift, *_readings(recorder, case), note=note)
     check = next((check for check in recorder.program.checks.values() if check.adjust), None)
     if check is not None and check.adjust is not None:
         _interval(recorder, book, case, check, check.adjust)
@@ -137,7 +131,7 @@ def _interval(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, che
         "days",
         DAYS,
         history.bounded,
-        exactly(found),
+        found,
         _bound(recorder, check, "least", adjust.least),
         _bound(recorder, check, "most", adjust.most),
         _allowed(recorder, book, case, check, done.exact),
@@ -175,7 +169,7 @@ def _allowed(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, chec
         DAYS,
         rhythm.days_allowed,
         [written(f"{one.by.value} asks", one.interval) for one in asked],
-        exactly(recorder.ledger[keyed.UNIT_LAST(unit=case.unit.id, check=check.id)]),
+        recorder.ledger[keyed.UNIT_LAST(unit=case.unit.id, check=check.id)],
         *counted_terms(recorder, book, case.unit, [one.interval.value for one in asked], last),
     )
     return exactly(allowed)
@@ -195,8 +189,8 @@ def _found(recorder: FigureRecorder, case: _SensorHistory, check: Check, adjust:
         "days",
         None,
         clock.days_left,
-        exactly(recorder.ledger[keyed.UNIT_DUE(unit=case.unit.id, check=check.id)]),
-        exactly(recorder.ledger[keyed.UNIT_LAST(unit=case.unit.id, check=check.id)]),
+        recorder.ledger[keyed.UNIT_DUE(unit=case.unit.id, check=check.id)],
+        recorder.ledger[keyed.UNIT_LAST(unit=case.unit.id, check=check.id)],
     )
     run = recorder.derived(
         keyed.UNIT_NEXT_INTERVAL_RUN.on(case.key),
@@ -215,8 +209,8 @@ def _found(recorder: FigureRecorder, case: _SensorHistory, check: Check, adjust:
         DAYS,
         history.staircase,
         exactly(in_force, "interval in force"),
-        exactly(run),
-        exactly(error),
+        run,
+        error,
         exactly(tolerance, "permitted error"),
     )
 
@@ -231,7 +225,7 @@ def _error(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
         _away_from_zero,
         history.as_found_error,
         written("as found", last.record.given(as_found), case.shown(last.found)) if as_found else None,
-        exactly(recorder.ledger[keyed.WINDOW_EXPECTED.on(last.window.key)]),
+        recorder.ledger[keyed.WINDOW_EXPECTED.on(last.window.key)],
     )
 
 
@@ -263,7 +257,7 @@ def _span(recorder: FigureRecorder, case: _SensorHistory, readings: tuple[Readin
         life.span_end,
         written("first reading", first.given(first.time), first.day),
         written("last reading", last.given(last.time), last.day),
-        exactly(span),
+        span,
         written("least span", least),
         note="if it goes on as it did; check gas alone shows whether it does",
     )

@@ -17,7 +17,7 @@ from builder.figures.logbook.units import UnitLog
 from builder.figures.logbook.verdicts import Verdict
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
-from builder.figures.terms import constant, exactly, written
+from builder.figures.terms import constant, written
 from builder.figures.topics.intervals import on_time, rhythm_of
 from builder.figures.topics.recommend import COMPARED
 from builder.program.inventory import CHECKED_STATES
@@ -84,7 +84,7 @@ def _days(recorder: FigureRecorder, keys: list[str]) -> None:
     for key in keys:
         day = recorder.ledger[keyed.RECORD_DAY.on(key)]
         label = f"Days since the first reading of its chart, {key}"
-        recorder.derived(keyed.RECORD_DAYS.on(key), label, "days", None, clock.days_left, exactly(day), exactly(first))
+        recorder.derived(keyed.RECORD_DAYS.on(key), label, "days", None, clock.days_left, day, first)
 
 
 def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displays) -> None:
@@ -103,13 +103,8 @@ def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displa
     if unit is not None and record.as_left:
         _reading(recorder, keyed.RECORD_AS_LEFT.on(key), f"As left, {words}", record.given(record.as_left), unit)
     if record.seconds:
-        _reading(
-            recorder,
-            keyed.RECORD_SECONDS.on(key),
-            f"Seconds until the alarm, {words}",
-            record.given(record.seconds),
-            "s",
-        )
+        label = f"Seconds until the alarm, {words}"
+        _reading(recorder, keyed.RECORD_SECONDS.on(key), label, record.given(record.seconds), "s")
 
 
 def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:
@@ -142,18 +137,10 @@ def _months(recorder: FigureRecorder, book: Logbook) -> None:
         for kind in dict.fromkeys(kind for found, kind in every if found == month):
             words = f"{kind.replace('-', ' ')} in {name}"
             _count(recorder, keyed.MONTH_ROWS(month=name, record=kind), f"Rows of {words}", every[month, kind])
-            _count(
-                recorder,
-                keyed.MONTH_GOOD(month=name, record=kind),
-                f"Rows that prove a pass, {words}",
-                rows[month, kind, True],
-            )
-            _count(
-                recorder,
-                keyed.MONTH_FAILED(month=name, record=kind),
-                f"Rows that show a fail, {words}",
-                rows[month, kind, False],
-            )
+            label = f"Rows that prove a pass, {words}"
+            _count(recorder, keyed.MONTH_GOOD(month=name, record=kind), label, rows[month, kind, True])
+            label = f"Rows that show a fail, {words}"
+            _count(recorder, keyed.MONTH_FAILED(month=name, record=kind), label, rows[month, kind, False])
         for check in recorder.program.checks.values():
             label = f"{check.name} on time in {name}"
             on_time(

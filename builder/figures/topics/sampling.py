@@ -46,34 +46,13 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         if area.hose
         else recorder.ledger[keyed.MODEL_HOSE(model=model.id)]
     )
-    volume = recorder.derived(
-        keyed.HOSE_VOLUME(area=area.id, model=model.id),
-        f"Volume of the hose, {where}",
-        "mL",
-        wait(SECOND),
-        sampling.hose_volume,
-        exactly(bore),
-        exactly(length),
-    )
-    through = recorder.derived(
-        keyed.HOSE_TRANSIT(area=area.id, model=model.id),
-        f"Time through the hose by volume, {where}",
-        "s",
-        wait(SECOND),
-        sampling.transit_time,
-        exactly(volume),
-        exactly(flow),
-    )
-    drawn = recorder.derived(
-        keyed.HOSE_DRAW_TIME(area=area.id, model=model.id),
-        f"Time to draw gas through the hose, {where}",
-        "s",
-        wait(SECOND),
-        sampling.draw_time,
-        exactly(through),
-        exactly(length),
-        note=_clinging(recorder, area),
-    )
+    key, label = keyed.HOSE_VOLUME(area=area.id, model=model.id), f"Volume of the hose, {where}"
+    volume = recorder.derived(key, label, "mL", wait(SECOND), sampling.hose_volume, bore, length)
+    key, label = keyed.HOSE_TRANSIT(area=area.id, model=model.id), f"Time through the hose by volume, {where}"
+    through = recorder.derived(key, label, "s", wait(SECOND), sampling.transit_time, volume, flow)
+    key, label = keyed.HOSE_DRAW_TIME(area=area.id, model=model.id), f"Time to draw gas through the hose, {where}"
+    note = _clinging(recorder, area)
+    drawn = recorder.derived(key, label, "s", wait(SECOND), sampling.draw_time, through, length, note=note)
     slowest = _slowest(recorder, model)
     waited = recorder.derived(
         keyed.HOSE_WAIT(area=area.id, model=model.id),
@@ -81,8 +60,8 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
         "s",
         wait(SECOND),
         sampling.wait_time,
-        exactly(drawn),
-        exactly(slowest),
+        drawn,
+        slowest,
         _trap(recorder, model),
         note="longer when the reading still rises: stay until it is steady",
     )
@@ -132,15 +111,9 @@ def _clinging(recorder: FigureRecorder, area: Area) -> str:
 
 
 def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> None:
-    recorder.derived(
-        key,
-        f"Fastest way down behind the hose, {where}",
-        "m/min",
-        speed(),
-        sampling.descent_speed,
-        as_set(waited),
-        note="the hose end about 4 ft (1.22 m) ahead; stop at every level and wait",
-    )
+    label = f"Fastest way down behind the hose, {where}"
+    note = "the hose end about 4 ft (1.22 m) ahead; stop at every level and wait"
+    recorder.derived(key, label, "m/min", speed(), sampling.descent_speed, as_set(waited), note=note)
 
 
 def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
@@ -153,22 +126,10 @@ def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
 def _levels(recorder: FigureRecorder, area: Area, waits: list[Figure]) -> None:
     deep = recorder.ledger[keyed.AREA_DEPTH(area=area.id)]
     count = recorder.derived(
-        keyed.LEVELS_COUNT(area=area.id),
-        f"Levels to test in {area.name}",
-        "",
-        count_up(),
-        sampling.levels,
-        exactly(deep),
+        keyed.LEVELS_COUNT(area=area.id), f"Levels to test in {area.name}", "", count_up(), sampling.levels, deep
     )
     if not waits:
         return
     longest = max(waits, key=lambda figure: figure.amount)
-    recorder.derived(
-        keyed.LEVELS_TOTAL_TIME(area=area.id),
-        f"Least time to test all levels of {area.name}",
-        "min",
-        wait(MINUTE),
-        sampling.total_time,
-        exactly(count),
-        as_set(longest),
-    )
+    key, label = keyed.LEVELS_TOTAL_TIME(area=area.id), f"Least time to test all levels of {area.name}"
+    recorder.derived(key, label, "min", wait(MINUTE), sampling.total_time, count, as_set(longest))

@@ -99,9 +99,7 @@ def _setting(
         terms = (exactly(limit), exactly(error))
         return recorder.derived(key, label, place.unit, rounding, response.falling_setpoint, *terms)
     one = exactly(factor, "largest response factor") if factor is not None else ITSELF
-    return recorder.derived(
-        key, label, place.unit, rounding, response.setpoint_display, exactly(limit), one, exactly(error)
-    )
+    return recorder.derived(key, label, place.unit, rounding, response.setpoint_display, limit, one, error)
 
 
 def _parts(

@@ -122,7 +122,7 @@ def _named_limit(
             "ppm",
             limit.rounding,
             origin.published,
-            exactly(limit),
+            limit,
             beside=[given("named by", named)],
             source=limit.source,
         )
@@ -163,7 +163,7 @@ def _margin(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, limit: F
             limit.unit,
             MARGIN,
             limits.margin,
-            exactly(limit),
+            limit,
             chosen,
             None if alarm.true_value else step,
             falling,

@@ -7,7 +7,7 @@ from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, limits
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import limit_down
-from builder.figures.terms import exactly, given
+from builder.figures.terms import given
 from builder.program.keys.families import EXPOSURE_LIMIT, EXPOSURE_LIMIT_LONG_SHIFT, SITE_LONG_SHIFT_FACTOR, SITE_SHIFT
 from builder.program.site import NOT_LOWERED
 
@@ -28,7 +28,7 @@ def compute(recorder: FigureRecorder) -> None:
             "",
             Rounding(direction=Direction.DOWN, digits=2, why="it lowers a limit"),
             exposure.long_shift_factor,
-            exactly(shift),
+            shift,
             beside=[given("the site's choice", chosen)],
             note=SOURCE_NOT_READ,
         )
@@ -47,8 +47,8 @@ def _limit(recorder: FigureRecorder, key: str, shift: Figure, chosen: Given[str]
         "ppm",
         limit_down(2),
         limits.long_shift_limit,
-        exactly(limit),
-        exactly(shift),
+        limit,
+        shift,
         beside=[given("the site's choice", chosen)],
         note=SOURCE_NOT_READ,
     )

@@ -7,7 +7,7 @@ from builder.base.where import Given
 from builder.figures.formulas import atmosphere, gas, origin, oxygen
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard
-from builder.figures.terms import constant, exactly
+from builder.figures.terms import constant
 from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 
@@ -40,15 +40,9 @@ def compute(recorder: FigureRecorder) -> None:
 def _pressure(recorder: FigureRecorder, given_altitude: Given[Quantity]) -> None:
     altitude = recorder.stated(keyed.SITE_ALTITUDE(), "Altitude of the site", given_altitude, "m")
     with recorder.at(given_altitude.where):
-        recorder.derived(
-            keyed.SITE_PRESSURE(),
-            "Air pressure of the site",
-            "kPa",
-            chart(4),
-            atmosphere.pressure_at_altitude,
-            exactly(altitude),
-            note="standard atmosphere; weather moves it by a few per cent",
-        )
+        key, label = keyed.SITE_PRESSURE(), "Air pressure of the site"
+        note = "standard atmosphere; weather moves it by a few per cent"
+        recorder.derived(key, label, "kPa", chart(4), atmosphere.pressure_at_altitude, altitude, note=note)
 
 
 def _molar_volumes(recorder: FigureRecorder) -> None:
@@ -60,27 +54,15 @@ def _molar_volumes(recorder: FigureRecorder) -> None:
         if temperature is None or pressed is None:
             continue
         recorder.derived(
-            made(),
-            f"Molar volume of a gas at {label}",
-            "L/mol",
-            chart(4),
-            gas.molar_volume,
-            exactly(temperature),
-            exactly(pressed),
+            made(), f"Molar volume of a gas at {label}", "L/mol", chart(4), gas.molar_volume, temperature, pressed
         )
 
 
 def _oxygen(recorder: FigureRecorder) -> None:
     drop = constant("oxygen drop", quantity(1, "%vol"), "1\u00a0%vol", source="the unit of the rule of thumb")
-    recorder.derived(
-        keyed.OXYGEN_DISPLACED(),
-        "Gas that an oxygen drop of 1 %vol can mean",
-        "%vol",
-        hazard(Fraction("0.1")),
-        oxygen.displacement_from_drop,
-        drop,
-        note="an oxygen reading is no test for toxic gas: far less than this can kill",
-    )
+    key, label = keyed.OXYGEN_DISPLACED(), "Gas that an oxygen drop of 1 %vol can mean"
+    note = "an oxygen reading is no test for toxic gas: far less than this can kill"
+    recorder.derived(key, label, "%vol", hazard(Fraction("0.1")), oxygen.displacement_from_drop, drop, note=note)
     for area in recorder.program.areas.values():
         if area.hazard("oxygen"):
             recorder.ledger.alias(keyed.OXYGEN_DISPLACED_IN(area=area.id), keyed.OXYGEN_DISPLACED())

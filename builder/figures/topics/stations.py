@@ -5,7 +5,7 @@ from datetime import date
 from builder.base.where import Given
 from builder.figures.formulas import clock
 from builder.figures.recorder import FigureRecorder
-from builder.figures.terms import exactly, written
+from builder.figures.terms import written
 from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 from builder.program.station_log import LEAK_TEST
 from builder.program.stations import Station
@@ -19,9 +19,7 @@ def compute(recorder: FigureRecorder) -> None:
             last = recorder.day(STATION_LEAK_TESTED(station=station.id), label, leak_tested(recorder, station), "last")
             label = f"Leak test of {station.name.value} holds until"
             every = written("every", station.leak_test_every)
-            recorder.derived(
-                STATION_LEAK_DUE(station=station.id), label, "", None, clock.next_due, exactly(last), every
-            )
+            recorder.derived(STATION_LEAK_DUE(station=station.id), label, "", None, clock.next_due, last, every)
         rows = [row for row in recorder.program.station_log if row.station.value == station.id]
         if rows:
             told = Given(rows[-1].day, rows[-1].where, rows[-1].time.text)

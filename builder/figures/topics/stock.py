@@ -27,14 +27,8 @@ def compute(recorder: FigureRecorder) -> None:
     ambient = recorder.ledger[keyed.SITE_PRESSURE()]
     lead = recorder.program.site.gas_lead_time
     if lead is not None and recorder.program.cylinders:
-        recorder.derived(
-            keyed.SITE_GAS_LEAD_TIME(),
-            "Longest time that an order of check gas takes",
-            "days",
-            wait(Fraction(1)),
-            rhythm.longest_days,
-            written("lead time", lead),
-        )
+        key, label = keyed.SITE_GAS_LEAD_TIME(), "Longest time that an order of check gas takes"
+        recorder.derived(key, label, "days", wait(Fraction(1)), rhythm.longest_days, written("lead time", lead))
     drawn = drawn_from(recorder.program, recorder.as_of)
     for cylinder in recorder.program.cylinders.values():
         times = _times(recorder, cylinder)
@@ -65,15 +59,8 @@ def _left(
         exactly(recorder.ledger[family(cylinder=cylinder.id)])
         for family in (keyed.CYLINDER_PRESSURE, keyed.CYLINDER_STOP_AT, keyed.CYLINDER_VOLUME)
     ]
-    left = recorder.derived(
-        keyed.CYLINDER_GAS_LEFT(cylinder=cylinder.id),
-        f"Gas left in {label}",
-        "L",
-        whole_down(),
-        stock.gas_left,
-        *stated,
-        exactly(ambient),
-    )
+    key = keyed.CYLINDER_GAS_LEFT(cylinder=cylinder.id)
+    left = recorder.derived(key, f"Gas left in {label}", "L", whole_down(), stock.gas_left, *stated, ambient)
     longest = max(times.values(), key=lambda figure: figure.amount)
     if cylinder.measured is not None:
         used = _used(recorder, cylinder, cylinder.measured, drawn, times, longest)
@@ -83,8 +70,8 @@ def _left(
             "L",
             whole_down(),
             stock.gas_now,
-            exactly(left),
-            exactly(used),
+            left,
+            used,
         )
     return recorder.derived(
         keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id),
@@ -92,9 +79,9 @@ def _left(
         "",
         whole_down(),
         stock.tests_left,
-        exactly(left),
-        exactly(recorder.ledger[keyed.CYLINDER_FLOW(cylinder=cylinder.id)]),
-        exactly(longest),
+        left,
+        recorder.ledger[keyed.CYLINDER_FLOW(cylinder=cylinder.id)],
+        longest,
         note="at the longest gas time of the checks it serves; flushing the line costs more",
     )
 
@@ -118,8 +105,8 @@ def _used(
         GONE,
         stock.gas_used,
         counts,
-        [exactly(times.get(kind, longest)) for kind in drawn.since],
-        exactly(recorder.ledger[keyed.CYLINDER_FLOW(cylinder=cylinder.id)]),
+        [times.get(kind, longest) for kind in drawn.since],
+        recorder.ledger[keyed.CYLINDER_FLOW(cylinder=cylinder.id)],
         beside=[given("pressure read on", measured)],
     )
 
@@ -128,26 +115,13 @@ def _runs_out(recorder: FigureRecorder, cylinder: Cylinder, left: Figure, drawn:
     if not drawn.lately:
         return None
     lately = constant(f"checks in {LOOKED_BACK} days", quantity(drawn.lately, ""), str(drawn.lately), source="records")
-    rate = recorder.derived(
-        keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id),
-        f"Checks made with cylinder {cylinder.id} in a day",
-        "",
-        USE,
-        stock.tests_a_day,
-        lately,
-        beside=[of(recorder.ledger[keyed.AS_OF()])],
-    )
+    key, label = keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id), f"Checks made with cylinder {cylinder.id} in a day"
+    rate = recorder.derived(key, label, "", USE, stock.tests_a_day, lately, beside=[of(recorder.ledger[keyed.AS_OF()])])
     with suppress(OutOfRangeError):  # so long that no day is told
+        key, label = keyed.CYLINDER_RUNS_OUT(cylinder=cylinder.id), f"Cylinder {cylinder.id} covers all checks until"
+        note = "at the use of the last four weeks"
         return recorder.derived(
-            keyed.CYLINDER_RUNS_OUT(cylinder=cylinder.id),
-            f"Cylinder {cylinder.id} covers all checks until",
-            "",
-            None,
-            stock.run_out,
-            exactly(left),
-            exactly(rate),
-            exactly(recorder.ledger[keyed.AS_OF()]),
-            note="at the use of the last four weeks",
+            key, label, "", None, stock.run_out, left, rate, recorder.ledger[keyed.AS_OF()], note=note
         )
     return None
 
@@ -159,7 +133,7 @@ def _usable(recorder: FigureRecorder, cylinder: Cylinder, runs_out: Figure | Non
     if runs_out is None:
         usable = recorder.derived(key, label, "", None, origin.day_stated, expires)
     else:
-        usable = recorder.derived(key, label, "", None, stock.usable_until, expires, exactly(runs_out))
+        usable = recorder.derived(key, label, "", None, stock.usable_until, expires, runs_out)
     if keyed.SITE_GAS_LEAD_TIME() in recorder.ledger:
         recorder.derived(
             keyed.CYLINDER_REORDER_BY(cylinder=cylinder.id),
@@ -167,6 +141,6 @@ def _usable(recorder: FigureRecorder, cylinder: Cylinder, runs_out: Figure | Non
             "",
             None,
             stock.reorder_by,
-            exactly(usable),
-            exactly(recorder.ledger[keyed.SITE_GAS_LEAD_TIME()]),
+            usable,
+            recorder.ledger[keyed.SITE_GAS_LEAD_TIME()],
         )

@@ -10,7 +10,7 @@ from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas import flammability, vapour
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import hazard_digits, limit_down
-from builder.figures.terms import Term, constant, exactly
+from builder.figures.terms import Term, constant
 from builder.program.areas import Area
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
@@ -54,43 +54,23 @@ def _reach(recorder: FigureRecorder, gas: Gas, keys: tuple[str, ...], temperatur
     if fit is None or air is None:
         return
     with suppress(OutOfRangeError):  # outside the range of the coefficients there is no figure
+        label = f"Vapour pressure of {gas.name} {when}"
+        note = "other tables differ from it by up to 5 %"
         pressed = recorder.derived(
-            keys[0],
-            f"Vapour pressure of {gas.name} {when}",
-            "kPa",
-            hazard_digits(3),
-            vapour.vapour_pressure,
-            exactly(temperature),
-            *_coefficients(fit),
-            note="other tables differ from it by up to 5 %",
+            keys[0], label, "kPa", hazard_digits(3), vapour.vapour_pressure, temperature, *_coefficients(fit), note=note
         )
         _highest(recorder, gas, keys, (pressed, air), when)
 
 
 def _highest(recorder: FigureRecorder, gas: Gas, keys: tuple[str, ...], pressures: Sequence[Figure], when: str) -> None:
     pressed, air = pressures
-    recorder.derived(
-        keys[1],
-        f"Highest concentration of {gas.name} {when}",
-        "%vol",
-        hazard_digits(2),
-        flammability.highest_vapour,
-        exactly(pressed),
-        exactly(air),
-        note=STILL,
-    )
+    label = f"Highest concentration of {gas.name} {when}"
+    recorder.derived(keys[1], label, "%vol", hazard_digits(2), flammability.highest_vapour, pressed, air, note=STILL)
     lel = recorder.ledger.get(keyed.GAS_LEL(gas=gas.id))
     if lel is not None:
+        label = f"Highest share of its LEL that {gas.name} can reach {when}"
         recorder.derived(
-            keys[2],
-            f"Highest share of its LEL that {gas.name} can reach {when}",
-            "%LEL",
-            hazard_digits(2),
-            flammability.reachable_lel,
-            exactly(pressed),
-            exactly(air),
-            exactly(lel),
-            note=STILL,
+            keys[2], label, "%LEL", hazard_digits(2), flammability.reachable_lel, pressed, air, lel, note=STILL
         )
 
 
@@ -118,13 +98,7 @@ def _warm(recorder: FigureRecorder, gas: Gas, area: Area, temperature: Figure) -
     ):
         return
     with suppress(OutOfRangeError):  # hotter than the formula holds there is no figure
-        recorder.derived(
-            keyed.GAS_LEL_IN_HEAT(gas=gas.id, area=area.id),
-            f"Lower explosive limit of {gas.name} at the temperature of {area.name}",
-            "%vol",
-            limit_down(),
-            flammability.lel_at_temperature,
-            exactly(lel),
-            exactly(temperature),
-            note="warm gas burns at less; instruments and alarms stay on the limit at room temperature",
-        )
+        key = keyed.GAS_LEL_IN_HEAT(gas=gas.id, area=area.id)
+        label = f"Lower explosive limit of {gas.name} at the temperature of {area.name}"
+        note = "warm gas burns at less; instruments and alarms stay on the limit at room temperature"
+        recorder.derived(key, label, "%vol", limit_down(), flammability.lel_at_temperature, lel, temperature, note=note)
