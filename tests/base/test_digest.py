@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builder.base import digest as digesting
 from builder.base.digest import digest, quick_digest
 
 
@@ -82,6 +83,20 @@ def test_what_has_no_order_has_no_hash():
 def test_words_that_happen_to_be_one_object_do_not_matter():
     one, other = "word", "".join("word")
     assert quick_digest((one, one), Shown(one)) == quick_digest((one, other), Shown(other))
+
+
+def test_kinds_that_were_met_in_another_order_do_not_matter(monkeypatch):
+    values = (Shown("a"), Kind.ONE, Other("b"))
+    before = [quick_digest(value) for value in values]
+    monkeypatch.setattr(digesting, "_REDUCED", digesting._Reduced())
+    assert [quick_digest(value) for value in reversed(values)] == before[::-1]
+    assert [quick_digest(value) for value in values] == before
+
+
+def test_kinds_whose_numbers_are_the_same_are_told_apart(monkeypatch):
+    monkeypatch.setattr(digesting, "_REDUCED", digesting._Reduced())
+    monkeypatch.setattr(digesting, "crc32", lambda _name: 7)
+    assert quick_digest(Shown("a")) != quick_digest(Other("a"))
 
 
 def test_the_hash_is_the_same_in_another_process():
