@@ -1,5 +1,6 @@
 """``handbook start``."""
 
+import sys
 from collections.abc import Collection
 from dataclasses import replace
 from datetime import date
@@ -14,6 +15,7 @@ from builder.cli.options import FILE_THERE, FOLDER, as_of_option, quiet_option
 from builder.cli.telling import say
 from builder.starters.trades import BY_ID, TRADES
 
+ASKED_FOR = "--trade and --name, and --place and --language where they are not the trade's"
 NAMES = "; ".join(f"{trade.id} ({trade.name.lower()})" for trade in TRADES)
 
 
@@ -103,7 +105,7 @@ def _of_company(
     fault = fault_of(folder, extends)
     if fault:
         raise UsageError(f"--extends {fault}")
-    chosen = name or click.prompt("Name of the site")
+    chosen = name or _typed("Name of the site", "--name")
     return extending_files(WantedSite(extends=extends, name=chosen, day=as_of, inventory=table))
 
 
@@ -121,12 +123,12 @@ def _of_trade(
     from builder.starters.files import starter_files  # noqa: PLC0415 - as above
     from builder.starters.writing import Wanted  # noqa: PLC0415 - as above
 
-    chosen = BY_ID[_known("trade", trade or click.prompt(f"Trade: {NAMES}\nWhich", default=TRADES[0].id), BY_ID)]
-    name = name or click.prompt("Name of the site", default=chosen.works)
+    chosen = BY_ID[_known("trade", trade or _typed(f"Trade: {NAMES}\nWhich", ASKED_FOR, TRADES[0].id), BY_ID)]
+    name = name or _typed("Name of the site", ASKED_FOR, chosen.works)
     if trade is None:
-        place = place or click.prompt("Whose rules hold", default=chosen.place)
+        place = place or _typed("Whose rules hold", ASKED_FOR, chosen.place)
         told = f"Languages beside English ({', '.join(tag for tag in LANGUAGES if tag != ENGLISH)})"
-        languages = languages or tuple(click.prompt(told, default="", show_default=False).replace(",", " ").split())
+        languages = languages or tuple(_typed(told, ASKED_FOR, "").replace(",", " ").split())
     ids = {area.id: area for area in chosen.areas}
     kept = [ids[_known(f"area of {chosen.id}", area, ids)] for area in areas]
     spoken = (_known("language", tag, LANGUAGES) for tag in languages)
@@ -139,6 +141,21 @@ def _of_trade(
             **others,
         )
     )
+
+
+def _typed(question: str, options: str, default: str | None = None) -> str:
+    """The answer to a question.
+
+    :raises UsageError: when nothing can be typed, as in a pipeline: a trade, with its hazards, is never guessed.
+    """
+    try:
+        if sys.stdin is not None:
+            return str(click.prompt(question, default=default, show_default=bool(default)))
+    except click.Abort:
+        if sys.stdin.isatty():
+            raise
+        click.echo()
+    raise UsageError(f"{question.splitlines()[-1]!r} is asked, and nothing can be typed here; say {options}")
 
 
 def _known(what: str, word: str, known: Collection[str]) -> str:

@@ -1,6 +1,6 @@
 """Column maps: what a user's own column heads and words mean."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fnmatch import fnmatchcase
 from functools import partial
 from typing import Final
@@ -81,6 +81,18 @@ class Maps:
     station_log: tuple[ColumnMap, ...] = ()
     sound: bool = True
     """False when the file holds a fault: what it says cannot be used to read tables."""
+
+    def idle(self, tables: Iterable[str]) -> Iterator[Given[str]]:
+        """The files, as a path, of each map of the site's own that holds for none of these tables."""
+        folders = {"records": self.records, "readback": self.readback, "movements": self.movements,
+                   "station-log": self.station_log}  # fmt: skip
+        for folder, maps in folders.items():
+            there = [file for file in tables if file.startswith(f"{folder}/")]
+            for one in maps:
+                where = one.files[0].where if one.files else one.where
+                if where.file == "maps.yaml" and not any(map(one.holds_for, there)):
+                    names = " or ".join(given.value for given in one.files)
+                    yield Given(f"{folder}/{names}", where, names)
 
 
 def maps_for(file: str, maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[ColumnMap, ...]:

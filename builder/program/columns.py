@@ -117,7 +117,8 @@ def open_tables(
         for mapped, sheet in sheets:
             name = f"{table.file}#{sheet}" if len(sheets) > 1 else table.file
             rows = table_rows(table, mapped, faults, sheet, name, one_sheet=True)
-            columns = columns_of(rows, kind, mapped, faults) if rows else None
+            others = [given.value for one in maps for given in one.files]
+            columns = columns_of(rows, kind, mapped, faults, others) if rows else None
             if rows is not None and columns is not None:
                 only_commas = mapped is not None and mapped.decimal_comma and not table.is_workbook
                 yield OpenTable(mapped, columns, rows, kind.needed, only_commas)
@@ -160,8 +161,13 @@ def _require_sheet(table: SourceTable) -> None:
         raise refusal(Kind.TABLE_FORM, Where(table.file, 1), found, "sheet: in maps.yaml, a name or a list of names")
 
 
-def columns_of(rows: TableRows, kind: TableKind, mapped: ColumnMap | None, faults: Faults) -> Columns | None:
-    """The places of the fields; ``None`` when heads are missing or mean nothing, which is noted."""
+def columns_of(
+    rows: TableRows, kind: TableKind, mapped: ColumnMap | None, faults: Faults, others: Sequence[str] = ()
+) -> Columns | None:
+    """The places of the fields; ``None`` when heads are missing or mean nothing, which is noted.
+
+    :param others: names of files that there are maps for.
+    """
     where = Where(rows.file, rows.line)
     before = len(faults.problems)
     heads = {given.value: name for name, given in mapped.columns.items()} if mapped else {}
@@ -179,7 +185,10 @@ def columns_of(rows: TableRows, kind: TableKind, mapped: ColumnMap | None, fault
         elif plain and head not in ignored:
             places[head] = place
         elif head not in ignored:
-            allowed = "a column that maps.yaml names, or lists under ignore; or one of " + ", ".join(kind.written)
+            known = "a column that maps.yaml names, or lists under ignore"
+            if mapped is None and others:
+                known = f"a map in maps.yaml for a file of this name (there are maps for {', '.join(others)})"
+            allowed = f"{known}; or one of " + ", ".join(kind.written)
             faults.form(where, f"column {head!r} means nothing here", allowed, near(head, kind.fields))
     for head, name in (heads | parts).items():
         if head not in rows.head:

@@ -1,5 +1,6 @@
 """The units: which detector, where, in what state, when last checked."""
 
+import re
 from collections.abc import Container, Iterable, Mapping
 from datetime import date
 
@@ -9,6 +10,9 @@ from builder.load.nodes import Items, Node, Scalar
 from builder.program.faults import Faults
 from builder.program.reading import Fields, records_of
 from builder.program.values import day_of, given_of
+
+SHORTENED = re.compile(r"\d[.,]\d+E\+\d+")
+"""How spreadsheets write numbers that are too long for a cell."""
 
 STATES = ("in-use", "spare", "quarantined", "repair", "retired", "lent", "hired")
 """In use here; kept ready; barred until it is looked at; being mended; gone for good; ours, with somebody else;
@@ -100,6 +104,9 @@ def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
         for serial in (unit.serial, *(part.serial for part in unit.sensors if part.serial)):
             if serial.value != serial.value.strip():
                 faults.hidden(serial.where, f"serial {serial.text!r} with a blank at its end", "the serial alone")
+            if SHORTENED.fullmatch(serial.value):
+                found = f"serial {serial.value!r}, a long number that a spreadsheet shortened"
+                faults.number(serial.where, found, "all its digits, in a column saved as text")
         serials.setdefault(unit.serial.value, unit.serial.where)
         made.setdefault(unit.id, unit)
     return made

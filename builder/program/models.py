@@ -220,7 +220,7 @@ def _position(fields: Fields) -> Position:
 
 
 def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults: Faults) -> None:
-    if full_scale.value.dimension != resolution.value.dimension:
+    if written_unit(full_scale, READS_IN) != written_unit(resolution, READS_IN):  # a display has one
         found = f"resolution {resolution.text!r} for a full scale of {full_scale.text!r}"
         faults.add(resolution.where, found, "the unit of the full scale")
     elif full_scale.value < resolution.value:

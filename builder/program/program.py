@@ -92,6 +92,8 @@ class Program:
     """What came with a starter, and who stands for it."""
     unentered: Mapping[Where, str] = field(default_factory=dict)
     """What came with a starter and still says that it is to be entered: its key, by its line."""
+    idle_maps: tuple[Given[str], ...] = ()
+    """Files, as paths, of maps of its own that hold for no table there is."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
     prices: Prices = field(default_factory=Prices)

@@ -236,6 +236,7 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
         settings=read_settings(documents.tables_in("readback"), maps.readback, faults),
         movements=read_movements(documents.tables_in("movements"), maps.movements, faults),
         station_log=read_station_log(documents.tables_in("station-log"), maps.station_log, faults),
+        idle_maps=tuple(maps.idle(documents.tables)),
     )
     require_states(whole.units.values(), {row.unit.value: row for row in whole.movements}, faults)
     found = faults.problems[before:]

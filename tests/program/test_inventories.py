@@ -196,6 +196,14 @@ def test_heads_that_are_not_known_and_heads_that_are_missing(name, write, invent
     ]
 
 
+def test_a_serial_that_a_spreadsheet_shortened_is_refused(inventory):
+    """As a spreadsheet writes 123457000000 in a narrow cell; its last digits are not in the file any more."""
+    rows = [["d-1", "vapour-only", "1.23457E+11", "in-use", "Rack"], ["d-2", "vapour-only", "00E12", "in-use", "Rack"]]
+    told = "serial '1.23457E+11', a long number that a spreadsheet shortened"
+    allowed = "all its digits, in a column saved as text"
+    assert refused(inventory, "inventory.csv", as_csv(HEAD, rows)) == [f"inventory.csv:2: {told}; allowed: {allowed}"]
+
+
 def test_a_head_of_the_map_that_is_not_there_is_named(inventory):
     rows = [["d-1", "vapour-only", "S1", "in-use", "Rack"]]
     maps = "inventory:\n  columns: {pool: Place}\n"

@@ -134,6 +134,20 @@ def test_a_map_that_cannot_be_followed_is_refused(old, new, fault, changed, told
     assert told(with_map(changed, SEMICOLONS.encode(), mapped=MAP.replace(old, new)))[0].startswith(fault)
 
 
+def test_a_map_that_is_for_no_file_is_kept_in_mind_and_told_where_heads_mean_nothing(changed, program_of, told):
+    """A map with two names is in use where a file has one of them."""
+    folder = with_map(
+        changed, SEMICOLONS.partition("\n\n")[2].encode(), mapped=MAP.replace("rounds.*", "[round.*, other.csv]")
+    )
+    allowed = "allowed: a map in maps.yaml for a file of this name (there are maps for round.*, other.csv)"
+    assert any(f"column 'Gerät' means nothing here; {allowed}" in fault for fault in told(folder))
+    (folder / "records/rounds.csv").unlink()
+    idle = program_of(folder).idle_maps
+    assert [(given.value, str(given.where)) for given in idle] == [("records/round.* or other.csv", "maps.yaml:2")]
+    (folder / "records/other.csv").write_text(SEMICOLONS, encoding="utf-8")
+    assert program_of(folder).idle_maps == ()
+
+
 # ---- workbooks -------------------------------------------------------------------
 
 SHEETS = """\

@@ -206,6 +206,14 @@ def test_what_is_not_said_is_asked_for(tmp_path, monkeypatch):
     assert "languages: [en, es, pl]" in text
 
 
+@pytest.mark.parametrize("typed", ["", "farm\n", "farm\nOur farm\n", None])
+def test_where_nothing_can_be_typed_nothing_is_guessed_and_the_options_are_named(typed, tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr("sys.stdin", None if typed is None else StringIO(typed))
+    assert run(["start", str(tmp_path / "new")]) == 2
+    assert "nothing can be typed here; say --trade and --name" in capsys.readouterr().err
+    assert not (tmp_path / "new").exists()
+
+
 def test_a_bin_for_grain_has_detectors_of_its_own(tmp_path):
     program = pipeline.judge(written(tmp_path, "farm"), DAY).program
     bins = program.areas["grain-bin"]

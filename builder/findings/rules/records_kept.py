@@ -49,6 +49,21 @@ def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
     )
 
 
+@rule(Severity.WARN)
+def map_without_file(program: Program) -> Iterator[Finding]:
+    """A map of maps.yaml that holds for no table: the name of one of them is misspelt, or a table is not here.
+
+    Source: common practice; a table that was left out leaves no other trace.
+    """
+    for given in program.idle_maps:
+        yield map_without_file.found(
+            message=f"maps.yaml has a map for {given.value}, and there is no such table.",
+            where=given.where,
+            mend="correct the name (* and ? stand for anything), bring the table in, or take the map out",
+            subject="page:checks",
+        )
+
+
 @rule(Severity.WARN, counted="unit")
 def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """The day of the last good check in the inventory is another than the one the records show, or no record shows it.
