@@ -21,6 +21,8 @@ from builder.program.models import Model, Position
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, Sensor
 
+EVERY_ALARM = "OSHA bulletin on verifying calibration of 26 Nov 2024; a bump test sets off every alarm"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bump:

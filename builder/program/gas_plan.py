@@ -6,7 +6,7 @@ from builder.program.checks import Check
 from builder.program.cylinders import Cylinder
 from builder.program.inventory import Unit
 from builder.program.program import Program
-from builder.program.sensors import Sensor
+from builder.program.sensors import OXYGEN, Sensor
 
 
 def cylinders_for(program: Program, unit: Unit, kind: str) -> tuple[Cylinder, ...]:
@@ -26,3 +26,11 @@ def own_cylinder(cylinders: Iterable[Cylinder], sensor: Sensor) -> Cylinder | No
     exact = (one for one in choice if one.component(sensor.calibrated_with.value))
     seen = (one for one in choice if any(sensor.sees(part.gas.value) for part in one.components))
     return next(exact, None) or next(seen, None)
+
+
+def reaches(cylinder: Cylinder, sensor: Sensor) -> bool:
+    """Whether a sensor answers to a cylinder: to a gas in it, or an oxygen sensor to nitrogen without oxygen."""
+    blind = {given.value for given in sensor.blind_to}
+    if any(sensor.sees(part.gas.value) and part.gas.value not in blind for part in cylinder.components):
+        return True
+    return sensor.channel.value == OXYGEN and cylinder.balance.value == "nitrogen"

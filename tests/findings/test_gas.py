@@ -7,13 +7,17 @@ from pathlib import Path
 import pytest
 
 SET, CYL, AREAS, SENSORS = "setpoints.yaml", "cylinders.yaml", "areas.yaml", "sensors.yaml"
-BELOW, MISSING = "stop bump-gas-below-alarm", "warn bump-gas-missing"
+BELOW, MISSING, UNPROVED = "stop bump-gas-below-alarm", "stop bump-gas-missing", "warn bump-gas-missing"
 ABOVE = (
     "models.yaml",
     "alarm-fires: at-or-above\n    pump:",
     "alarm-fires: above\n    pump:",
 )
 POOLED = "    state: in-use\n    area: pit\n    cylinder: c-1\n"
+OXYGEN = "      - {gas: oxygen, value: 18 %vol, uncertainty: 2 %}\n      - {gas: hydrogen-sulfide"
+WITHOUT_OXYGEN = CYL, OXYGEN, "      - {gas: hydrogen-sulfide"
+_BALANCE = 'lot: "1"\n    expires: 2027-06-30\n    certificate: invented\n    balance: '
+NITROGEN = CYL, f"{_BALANCE}air", f"{_BALANCE}nitrogen"
 SULFIDE = "value: 25 ppm, uncertainty: 5 %}"
 
 
@@ -27,8 +31,7 @@ def methane_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
 
 
 def oxygen_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
-    old = "      - {gas: oxygen, value: 18 %vol, uncertainty: 2 %}\n      - {gas: hydrogen-sulfide"
-    return CYL, old, old.replace("18 %vol, uncertainty: 2 %", f"{value}, uncertainty: {uncertainty}")
+    return CYL, OXYGEN, OXYGEN.replace("18 %vol, uncertainty: 2 %", f"{value}, uncertainty: {uncertainty}")
 
 
 @pytest.mark.parametrize(
@@ -53,6 +56,9 @@ def oxygen_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
         ((("inventory.yaml", "    cylinder: c-1\n", ""),), [MISSING]),
         (((CYL, "for: [bump, calibration]\n  - id: c-2", "for: [calibration]\n  - id: c-2"),), [MISSING]),
         ((("inventory.yaml", POOLED, "    state: spare\n    area: pit\n"),), []),
+        # oxygen may be proved by other means too; nitrogen without any takes its sensor to nothing
+        ((WITHOUT_OXYGEN,), [UNPROVED]),
+        ((WITHOUT_OXYGEN, NITROGEN), ["stop catalytic-without-oxygen"]),
     ],
 )  # fmt: skip
 def test_bump_gas(told, changes, expected):
@@ -146,7 +152,7 @@ PIT = "      - {gas: oxygen, risk: both, why: invented}\n"
         (((AREAS, PIT, PIT + "      - {gas: nitrogen, why: invented}\n"),), []),
         (((AREAS, PIT, PIT + "      - {gas: ammonia, why: invented}\n"),), ["stop hazard-unseen"]),
         (((AREAS, PIT, PIT + "      - {gas: isobutylene, why: invented}\n"),), ["stop hazard-unseen"]),
-        (((SENSORS, "    minimum-oxygen: 10 %vol", "    blind-to: [methane]"),), ["stop hazard-unseen", MISSING]),
+        (((SENSORS, "    minimum-oxygen: 10 %vol", "    blind-to: [methane]"),), ["stop hazard-unseen", UNPROVED]),
         (((SET, "    high: {set: 23 %vol, action: Leave.}\n", ""),), ["stop hazard-without-alarm"]),
         (((SET, "    low: {set: 20 %vol, action: Leave.}\n", ""),), ["stop hazard-without-alarm"]),
         (((SET, "low: {set: 5 ppm,", "twa: {set: 5 ppm,"),), ["stop hazard-without-alarm", "stop limit-not-kept"]),

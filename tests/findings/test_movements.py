@@ -147,6 +147,20 @@ def test_tests_in_a_quarantine_that_ended_brought_the_unit_back(moved):
         assert [one for one in found if one[1] == "back-without-check"] == told
 
 
+def test_a_check_of_one_sensor_does_not_bring_a_unit_back(found):
+    """A mended board or a dead bead stays unseen while its oxygen cell is shown good."""
+    rows = f"d-1,{at(1)},{at(5)},repair,X,,,\nd-1,{at(5)},,in-use,X,,,\n"
+    for sensors, told in ((("oxygen-cell",), [4]), (("oxygen-cell", "bead", "sulfide-cell"), [])):
+        made = "".join(f"d-1,{at(5)},calibration,{sensor},pass\n" for sensor in sensors)
+        changes = (
+            ("inventory.yaml", 'serial: "1"\n    state: in-use', 'serial: "1"'),
+            (ROWS, "", HEAD + IN_USE + rows),
+            ("records/r.csv", "", f"unit,time,kind,sensor,result\n{made}"),
+            WITHOUT_STATE,
+        )
+        assert [one.where.line for one in found(*changes, rules={"back-without-check"})] == told
+
+
 def test_the_day_on_which_a_unit_came_back_is_told(found):
     rows = f"d-2,{at(1)},{at(5)},quarantined,X,,,\nd-2,{at(5)},,in-use,X,,,\n"
     (told,) = [

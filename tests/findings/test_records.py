@@ -151,6 +151,7 @@ def test_gas_that_is_not_there(program, kind, sensor, cylinder, lacks):
         ([calibration(21, "40", "50")], True),
         ([calibration(21, "25", "25", sensor="sulfide-cell")], False),
         ([row(0, "d-1", at(21), BUMP, result="pass")], True),  # of the whole unit
+        ([row(0, "d-1", at(21), BUMP, cylinder="c-2", result="pass")], False),  # which holds no gas for it
         ([row(0, "d-1", at(21), "inspection", result="pass")], False),
         ([row(0, "d-1", at(21), "sensor-change", sensor="bead")], False),
         ([row(0, "d-1", at(21), BUMP, sensor="bead", cylinder="c-2", result="pass")], False),  # no gas for it
@@ -160,6 +161,15 @@ def test_gas_that_is_not_there(program, kind, sensor, cylinder, lacks):
 def test_what_clears_a_failed_bump(program, later, cleared):
     found = judged(program, bump(20, "40", result="fail"), *later)
     assert (2 not in {f.where.line for f in found if f.rule == "failed-check-not-followed"}) is cleared
+
+
+def test_a_calibration_of_the_whole_unit_holds_for_what_its_gas_adjusts(program):
+    """Isobutylene and oxygen adjust the oxygen cell alone, so nothing shows the two others good since May."""
+    units = {**program.units, "d-1": replace(program.units["d-1"], last={})}
+    for cylinder, due in (("c-1", False), ("c-2", True)):
+        rows = [row(0, "d-1", at(20), CAL, cylinder=cylinder, result="pass")]
+        overdue = [f.message for f in judged(program, *rows, units=units) if f.rule == "check-overdue"]
+        assert any("Calibration" in message and "d-1" in message for message in overdue) is due
 
 
 def test_a_bump_test_does_not_clear_a_failed_calibration(program):
@@ -209,9 +219,9 @@ def test_one_that_fails_again_lists_only_what_came_between(program):
     assert days == ["3.", "5."]
 
 
-def whole(day, kind=BUMP, hour=6, result="pass"):
+def whole(day, kind=BUMP, hour=6, result="pass", **more):
     """A check of the whole unit, as passed before the use at seven o'clock."""
-    return row(0, "d-1", at(day, hour), kind, **({"result": result} if result else {}))
+    return row(0, "d-1", at(day, hour), kind, **({"result": result} if result else {}), **more)
 
 
 @pytest.mark.parametrize(
@@ -231,6 +241,9 @@ def whole(day, kind=BUMP, hour=6, result="pass"):
         ([whole(19), row(0, "d-1", at(18), BUMP, sensor="oxygen-cell", result="pass"), bump(20, "50"), use(20)], [5]),
         ([whole(19), row(0, "d-1", at(20), BUMP, sensor="bead", cylinder="c-1", as_found="50"), use(20)], []),
         ([whole(19), whole(20, result=None), use(20)], [4]),  # nothing says that it was passed
+        ([whole(20, cylinder="c-1"), use(20)], []),
+        ([whole(20, cylinder="c-2"), use(20)], [3]),  # isobutylene and oxygen: no methane, no hydrogen sulfide
+        ([whole(20, cylinder="c-2"), whole(20, cylinder="c-1", hour=7), use(20)], []),
     ],
 )
 def test_use_without_a_test_of_that_day(program, records, lines):

@@ -120,7 +120,7 @@ def _last_good(
             break
         changed = record.kind.value == "sensor-change"
         if (changed or (verdict.good and record.kind.value in kinds)) and _in_time(record, day, until):
-            for name in (record.sensor.value,) if record.sensor else sensors:
+            for name in (record.sensor.value,) if changed and record.sensor else verdict.sensors:
                 made.setdefault(name, None if changed else record)
     return {name: made.get(name) for name in sensors}
 

@@ -1,7 +1,7 @@
 """The history of one unit, read once from the first record to the last."""
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import field
 from datetime import date, datetime, time
 
@@ -47,6 +47,8 @@ class UnitLog:
 
     entries: Sequence[Entry]
     """By time; none is later than the handbook's day."""
+    fitted: frozenset[str]
+    """Sensors of its model."""
     last: Mapping[str, date]
     """Day on which every sensor was last shown good, by what the check is of (``Check.what``); left out without one."""
     failed: Mapping[str, date]
@@ -64,7 +66,7 @@ class _Reader:
     """Takes the records of one unit in their order."""
 
     def __init__(self, sensors: frozenset[str]) -> None:
-        self.sensors = sensors
+        self.fitted = self.sensors = sensors
         self.good: dict[tuple[str, str | None], datetime] = {}
         self.mark: dict[tuple[str, str | None], datetime] = {}
         self.seen: dict[str, dict[str, date | None]] = {}
@@ -87,14 +89,15 @@ class _Reader:
         elif kind == "sensor-change" and sensor is not None:
             self._change(record.day, sensor)
         else:
-            if sensor is not None:
-                self.seen.setdefault(kind, {}).setdefault(sensor, self.whole.get(kind))
+            partly = sensors_apart(entry, self.fitted)
+            for part in self.fitted if partly and sensor is None else partly:
+                self.seen.setdefault(kind, {}).setdefault(part, self.whole.get(kind))
             if verdict.found_out:
                 self._look_back(entry, kind, sensor)
             if verdict.good is False:
                 self._fail(entry, kind, sensor)
-            elif verdict.good:
-                self._pass(record, kind, sensor)
+            for shown in partly or (None,) if verdict.good else ():
+                self._pass(record, kind, shown)
 
     def _use(self, record: Record) -> None:
         moment = record.time.value
@@ -185,9 +188,18 @@ def clears(later: str, failed: str) -> bool:
     return later == failed or (later in RANK and failed in RANK and RANK[later] >= RANK[failed])
 
 
+def sensors_apart(entry: Entry, fitted: Collection[str]) -> tuple[str, ...]:
+    """The sensors that a row is about, or none by name where it is about all that are fitted."""
+    record, verdict = entry
+    if record.sensor:
+        return (record.sensor.value,)
+    return verdict.sensors if len(verdict.sensors) < len(fitted) else ()
+
+
 def read_unit(entries: Sequence[Entry], sensors: frozenset[str]) -> UnitLog:
     """The history of one unit; ``sensors`` are those of its model."""
-    recorded = {record.sensor.value for record, _ in entries if record.sensor and record.kind.value in WITH_GAS}
+    with_gas = (entry for entry in entries if entry[0].kind.value in WITH_GAS)
+    recorded = {sensor for entry in with_gas for sensor in sensors_apart(entry, sensors)}
     reader = _Reader(sensors)
     reader.sensors = frozenset(recorded & sensors)
     for entry in entries:
@@ -195,6 +207,7 @@ def read_unit(entries: Sequence[Entry], sensors: frozenset[str]) -> UnitLog:
     reader.sensors = sensors
     return UnitLog(
         entries=entries,
+        fitted=sensors,
         last=reader.last(),
         failed=reader.failed,
         changed=reader.changed,

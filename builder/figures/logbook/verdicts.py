@@ -29,14 +29,20 @@ class Verdict:
     """Whether the cylinder it names was past its last day."""
     lacks: bool
     """Whether the cylinder it names does not hold the gas that is needed."""
+    sensors: tuple[str, ...]
+    """Sensors that it is about: the one it names, else those of the unit that its gas is for."""
 
 
 @cache
-def _made(good: bool | None, found_out: bool, sure: bool, outside: str, expired: bool, lacks: bool) -> Verdict:
-    return Verdict(good=good, found_out=found_out, sure=sure, outside=outside, expired=expired, lacks=lacks)
+def _made(
+    good: bool | None, found_out: bool, sure: bool, outside: str, expired: bool, lacks: bool, sensors: tuple[str, ...]
+) -> Verdict:
+    return Verdict(
+        good=good, found_out=found_out, sure=sure, outside=outside, expired=expired, lacks=lacks, sensors=sensors
+    )
 
 
-NOTHING = _made(None, False, True, "", False, False)
+NOTHING = _made(None, False, True, "", False, False, ())
 
 
 def window_for(record: Record, windows: Windows) -> Window | None:
@@ -51,7 +57,8 @@ def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Ver
     kind = record.kind.value
     if kind in NOT_CHECKS:
         return NOTHING
-    expired, lacks = _expired(record, windows), _lacks(record, windows, fitted)
+    about = _about(record, windows, fitted)
+    expired, lacks = _expired(record, windows), bool(fitted) and not about
     found, left = _outside(record.as_found, record, windows), _outside(record.as_left, record, windows)
     outside, sure = _what_lies_outside(record, windows, found, left)
     failed = record.result is not None and record.result.value == "fail"
@@ -65,7 +72,7 @@ def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Ver
         sure = True
     elif not outside and found is not None:
         sure = found[1]
-    return _made(good, found_out, sure, outside, expired, lacks)
+    return _made(good, found_out, sure, outside, expired, lacks, about)
 
 
 def _what_lies_outside(
@@ -98,18 +105,12 @@ def _expired(record: Record, windows: Windows) -> bool:
     return last is not None and last < record.day
 
 
-def _lacks(record: Record, windows: Windows, fitted: tuple[str, ...]) -> bool:
-    if record.cylinder is None or record.cylinder.value not in windows.holds or record.kind.value not in WITH_GAS:
-        return False
-    return not _holds(record, windows, fitted)
-
-
-def _holds(record: Record, windows: Windows, fitted: tuple[str, ...]) -> bool:
-    """Whether a cylinder holds what the check needs: the sensor's own gas, or for a bump test any gas it sees."""
-    held = windows.holds[record.cylinder.value] if record.cylinder else frozenset()
+def _about(record: Record, windows: Windows, fitted: tuple[str, ...]) -> tuple[str, ...]:
+    """Its sensors, without those that its gas is not for: a bump test needs any they see, else what sets them."""
     sensors = (record.sensor.value,) if record.sensor else fitted
-    if not sensors:
-        return True
+    cylinder = record.cylinder.value if record.cylinder else ""
+    if cylinder not in windows.holds or record.kind.value not in WITH_GAS:
+        return sensors
     if record.kind.value == "bump-test":
-        return any(held & windows.seen.get(sensor, held) for sensor in sensors)
-    return any(windows.adjusted_with.get(sensor) in held for sensor in sensors)
+        return tuple(sensor for sensor in sensors if sensor in windows.reached[cylinder])
+    return tuple(sensor for sensor in sensors if windows.adjusted_with.get(sensor) in windows.holds[cylinder])

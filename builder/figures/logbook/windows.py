@@ -7,6 +7,7 @@ from typing import Protocol
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
+from builder.program.gas_plan import reaches
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
 from builder.program.program import Program
 
@@ -54,8 +55,8 @@ class Windows:
     """Gases of each cylinder."""
     adjusted_with: Mapping[str, str]
     """Gas of each sensor."""
-    seen: Mapping[str, frozenset[str]]
-    """Gases each sensor sees."""
+    reached: Mapping[str, frozenset[str]]
+    """Sensors that answer to each cylinder."""
 
 
 def windows_of(program: Program, ledger: Lookup) -> Windows:
@@ -74,9 +75,9 @@ def windows_of(program: Program, ledger: Lookup) -> Windows:
         expires={cylinder.id: cylinder.last_day for cylinder in program.cylinders.values()},
         holds={c.id: frozenset(part.gas.value for part in c.components) for c in program.cylinders.values()},
         adjusted_with={sensor.id: sensor.calibrated_with.value for sensor in program.sensors.values()},
-        seen={
-            sensor.id: frozenset(gas for gas in program.gases if sensor.sees(gas))
-            for sensor in program.sensors.values()
+        reached={
+            cylinder.id: frozenset(sensor.id for sensor in program.sensors.values() if reaches(cylinder, sensor))
+            for cylinder in program.cylinders.values()
         },
     )
 

@@ -13,13 +13,15 @@ from builder.figures.formulas.acceptance import alarm_trips
 from builder.figures.formulas.acceptance import bump_ratio as ratio_of
 from builder.figures.ledger import Ledger
 from builder.figures.topics.gas_ratios import BUMP_TEST
-from builder.findings.bumps import Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
+from builder.findings.bumps import EVERY_ALARM, Bump, Shown, areas_of, bump_cylinders, bump_tests, bumps, shown_by
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
+from builder.findings.sensor_coverage import sees
 from builder.findings.wording import channel_words, keys, severity_allowed, short_list
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
+from builder.program.gas_plan import reaches
 from builder.program.keys.families import SETPOINT
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
@@ -105,24 +107,42 @@ def _strongest(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
     return max(shown, key=lambda part: part.display - part.error)
 
 
-@rule(Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, acceptable=True)
 def bump_gas_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A unit in use that no gas proves: no cylinder that serves a bump test, or one that holds nothing a sensor sees.
 
-    Source: common practice; a bump test sends gas to every sensor.
+    A cylinder in nitrogen without oxygen proves an oxygen sensor, which it takes to nothing. Source: the definition of
+    a bump test in OSHA's bulletin of 26 Nov 2024, gas to every sensor that sets off its alarms.
     """
-    # A warn for all units without gas, and one for each sensor that a cylinder leaves out
+    # A stop for all units without gas, and for each sensor of a hazard that a cylinder leaves out; else a warn
     if bump_tests(program):
         yield from by_cause(_units(program), "unit")
     for bump in bumps(program):
-        if not shown_by(ledger, bump):
+        reached = any(reaches(one, bump.sensor) for one in bump_cylinders(program, bump.units[0]))
+        if not shown_by(ledger, bump) and not (reached and bump.sensor.channel.value == OXYGEN):
+            guarded = [] if reached else _guarded(program, bump)
             yield bump_gas_missing.found(
+                severity=Severity.STOP if guarded else Severity.WARN,
                 message=f"Cylinder {bump.cylinder.id} holds nothing that makes {bump.sensor.name} in {bump.model.name} "
-                f"show a known value; bumped with it: {short_list([unit.id for unit in bump.units])}.",
+                f"show a known value; bumped with it: {short_list([unit.id for unit in bump.units])}."
+                + (f" No gas ever proves what is there to see {short_list(guarded)}." if guarded else ""),
                 where=bump.cylinder.where,
-                mend="use gas that has a component for every sensor",
+                source=EVERY_ALARM,
+                mend="use gas that has a component for every sensor, or name a second cylinder for this one",
                 subject=f"cylinder:{bump.cylinder.id}",
             )
+
+
+def _guarded(program: Program, bump: Bump) -> list[str]:
+    """Hazards, but oxygen, which breath or nitrogen may prove too, that the sensor sees where its units are used."""
+    return list(
+        dict.fromkeys(
+            program.gases[hazard.gas.value].name
+            for area in areas_of(program, bump)
+            for hazard in area.hazards
+            if bump.sensor.channel.value != OXYGEN and sees(bump.sensor, hazard.gas.value)
+        )
+    )
 
 
 def _units(program: Program) -> Iterator[tuple[str, Finding]]:
@@ -133,8 +153,10 @@ def _units(program: Program) -> Iterator[tuple[str, Finding]]:
             yield (
                 named,
                 bump_gas_missing.found(
+                    severity=Severity.STOP,
                     message=f"Unit {unit.id} is in use and bump tests are planned, but {lacks}.",
                     where=unit.cylinders[0].where if unit.cylinders else unit.where,
+                    source=EVERY_ALARM,
                     mend="name the cylinder it is bumped with",
                     subject=f"unit:{unit.id}",
                 ),

@@ -24,7 +24,7 @@ AWAY = {"quarantined": "quarantine", "repair": "repair", "lent": "a loan", "reti
 
 @rule(Severity.STOP, Severity.WARN)
 def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
-    """A unit that came back from quarantine, repair, loan or retirement and has no good check with gas since.
+    """A unit that came back from quarantine, repair, loan or retirement, without a good check of every sensor since.
 
     Looked for from the first moment of that state until the first use after it. Source: the instruments' manuals
     and common practice; ISO 9001:2015, 7.1.5.2.
@@ -39,8 +39,8 @@ def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
                 start = day_text(after.start.date()) if isinstance(after.start, datetime) else ""
                 yield back_without_check.found(
                     severity=Severity.STOP if after.end is None else Severity.WARN,
-                    message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas since "
-                    "is on record before it was used.",
+                    message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas of "
+                    "every sensor since is on record before it was used.",
                     where=after.where,
                     source="the instrument's manual; ISO 9001:2015, 7.1.5.2",
                     mend="calibrate it, readings as found first, before anybody takes it; or add the record of that "
@@ -51,18 +51,20 @@ def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
 
 
 def _checked(log: UnitLog | None, before: Stay, after: Stay) -> bool:
-    entries = log.entries if log else ()
-    good = [record.time.value for record, verdict in entries if verdict.good and record.kind.value in WITH_GAS]
-    uses = [
-        record.time.value for record, _ in entries if record.kind.value == "use" and after.holds_at(record.time.value)
-    ]
-    first_use = min(uses, default=None)
-    return any(
-        (not isinstance(before.start, datetime) or before.start <= moment)
+    """Whether good checks with gas, since the first of two stays and before a use, show every sensor."""
+    if log is None:
+        return False
+    good = [(record.time.value, one) for record, one in log.entries if one.good and record.kind.value in WITH_GAS]
+    uses = (record.time.value for record, _ in log.entries if record.kind.value == "use")
+    first_use = min((moment for moment in uses if after.holds_at(moment)), default=None)
+    return log.fitted <= {
+        sensor
+        for moment, verdict in good
+        if (not isinstance(before.start, datetime) or before.start <= moment)
         and (first_use is None or moment <= first_use)
         and (after.end is None or moment < after.end)
-        for moment in good
-    )
+        for sensor in verdict.sensors
+    }
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)

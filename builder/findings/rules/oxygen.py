@@ -7,7 +7,7 @@ from builder.base.quantity import magnitude, quantity
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips, share
 from builder.figures.ledger import Ledger
-from builder.findings.bumps import bump_cylinders
+from builder.findings.bumps import EVERY_ALARM, bump_cylinders
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import Fitted, alarms_wanted, fitted_of, sees
 from builder.findings.wording import keys, short_list
@@ -38,7 +38,7 @@ def oxygen_high_unproved(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 f"{alarm.printed} of {short_list(unproved)}.",
                 where=risky.gas.where,
                 figures=keys(alarm),
-                source="OSHA bulletin on verifying calibration of 26 Nov 2024; a bump test sets off every alarm",
+                source=EVERY_ALARM,
                 mend="give those units a second cylinder with oxygen above the alarm, or answer for it by name",
                 subject=f"area:{area.id}",
             )

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
+from builder.findings.bumps import EVERY_ALARM
 from builder.findings.record_findings import WORDS, row_text, subject
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
@@ -50,17 +51,14 @@ def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
 
 
 def _never_checked(program: Program, name: str, log: UnitLog) -> Iterator[Caused]:
-    """Fitted sensors without a check of a kind that others have; where a row is for the whole unit, all have it."""
-    rows = [record for record, _ in log.entries]
-    model = program.models[program.units[name].model.value]
-    fitted = {position.sensor.value for position in model.positions}
+    """Fitted sensors without a check of a kind that others have; a row of the whole unit is of what its gas is for."""
     for kind in WITH_GAS:
-        of_kind = [record for record in rows if record.kind.value == kind]
-        seen = {record.sensor.value for record in of_kind if record.sensor} & fitted
-        if seen and seen != fitted and not any(record.sensor is None for record in of_kind):
-            missing = short_list([program.sensors[sensor].name for sensor in sorted(fitted - seen)])
+        of_kind = [entry for entry in log.entries if entry[0].kind.value == kind]
+        seen = {sensor for _, verdict in of_kind for sensor in verdict.sensors} & log.fitted
+        if seen and seen != log.fitted:
+            missing = short_list([program.sensors[sensor].name for sensor in sorted(log.fitted - seen)])
             told = f"{name}: no {WORDS[kind]} of {missing} is on record, though other sensors of the unit have one."
-            yield (model.id, kind, missing), _finding(program, of_kind[-1], told)
+            yield (program.units[name].model.value, kind, missing), _finding(program, of_kind[-1][0], told)
 
 
 def _finding(program: Program, record: Record, message: str) -> Finding:
@@ -91,7 +89,7 @@ def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Caused]:
                     message=f"{name}: it is bump tested with {', '.join(sorted(used))}, and never with {cylinder.id}. "
                     "What only that gas sets off is not proved.",
                     where=rows[-1].where,
-                    source="OSHA bulletin on verifying calibration of 26 Nov 2024; a bump test sets off every alarm",
+                    source=EVERY_ALARM,
                     mend="give each gas at each bump test and record each, or take the cylinder from the unit",
                     subject=f"unit:{name}",
                 )

@@ -10,8 +10,8 @@ from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.findings.record_findings import WORDS, entries, row_text, subject
 from builder.findings.rule import Caused, rule
-from builder.findings.sensor_coverage import sees
 from builder.findings.wording import figure_text, keys, short_list
+from builder.program.gas_plan import reaches
 from builder.program.keys.families import AS_OF, CYLINDER_EXPIRES
 from builder.program.program import Program
 from builder.program.records import Person, Record
@@ -206,8 +206,7 @@ def cylinder_wrong(program: Program) -> Iterator[Finding]:
     for unit in program.units.values():
         sensors = [sensor for _, sensor in program.fitted(program.models[unit.model.value])]
         for given in unit.cylinders if unit.in_use else ():
-            parts = program.cylinders[given.value].components
-            if not any(sees(sensor, part.gas.value) for sensor in sensors for part in parts):
+            if not any(reaches(program.cylinders[given.value], sensor) for sensor in sensors):
                 wrong.setdefault((unit.model.value, given.value), []).append((unit.id, given.where))
     for (model, cylinder), units in wrong.items():
         yield cylinder_wrong.found(

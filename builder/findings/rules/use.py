@@ -37,8 +37,7 @@ def used_without_test(program: Program, logbook: Logbook) -> Iterator[Caused]:
             asked = check.strictest_in(program.units[name].place, program.units[name].model.value)
             start = starts[check.id]
             if start and check.uses_gas and asked and asked.interval.value.each_day_of_use:
-                fitted = {part.sensor.value for part in program.models[program.units[name].model.value].positions}
-                yield from _of_unit(program, check, log, start, fitted)
+                yield from _of_unit(program, check, log, start)
 
 
 def _first_test(book: Logbook, check: Check) -> date | None:
@@ -47,9 +46,10 @@ def _first_test(book: Logbook, check: Check) -> date | None:
     return min(days, default=None)
 
 
-def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: set[str]) -> Iterator[Caused]:
+def _of_unit(program: Program, check: Check, log: UnitLog, start: date) -> Iterator[Caused]:
     """Every day of use from a day on, with what its tests did not show good in time."""
-    tested = {r.sensor.value for r, _ in log.entries if r.sensor and r.kind.value in WITH_GAS} & fitted
+    named = {record.sensor.value for record, _ in log.entries if record.sensor and record.kind.value in WITH_GAS}
+    tested = (log.fitted & named) or log.fitted
     told = {use.where for episode in log.episodes for use in episode.uses}  # by used-while-failed
     for day, rows in groupby(log.entries, key=lambda entry: entry[0].day):
         entries = list(rows)
@@ -59,7 +59,7 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: 
         missing = _not_shown(check, entries, tested, use)
         if missing:
             late = not _not_shown(check, entries, tested, None)
-            names = [program.sensors[sensor].name for sensor in missing if sensor]
+            names = [program.sensors[sensor].name for sensor in missing if len(missing) < len(log.fitted)]
             what = check.name.lower() + (f" of {short_list(names)}" if names else "")
             in_vain = f"its {what} was passed only after it was used"
             found = used_without_test.found(
@@ -74,17 +74,18 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date, fitted: 
             yield (use.unit.value, check.id, missing, late), found
 
 
-def _not_shown(check: Check, entries: list[Entry], tested: set[str], use: Record | None) -> tuple[str, ...]:
-    """Sensors that no good check of that day shows before a use, or on the whole day; one empty name for the unit."""
+def _not_shown(check: Check, entries: list[Entry], tested: frozenset[str], use: Record | None) -> tuple[str, ...]:
+    """Sensors that no good check of that day shows before a use, or on the whole day."""
     whole_day = use is None or use.time.value.time() == time.min
-    proved = [
-        record.sensor.value if record.sensor else ""
+    proved = {
+        sensor
         for record, verdict in entries
+        for sensor in verdict.sensors
         if verdict.good
         and clears(record.kind.value, check.kind)
         and (whole_day or use is None or record.time.value <= use.time.value)
-    ]
-    return () if "" in proved else tuple(sorted((tested or {""}) - set(proved)))
+    }
+    return tuple(sorted(tested - proved))
 
 
 @rule(Severity.STOP, Severity.WARN, many=True)
