@@ -79,13 +79,22 @@ def translate(
 def _write(texts: Texts, out: Path, as_of: date, cards: tuple[Card, ...]) -> list[str]:
     """Both files."""
     from builder.figures.figure import day_text  # noqa: PLC0415 - as above
-    from builder.pages.languages.po import po_bytes  # noqa: PLC0415 - as above
+    from builder.pages.languages.po import po_bytes, read_back  # noqa: PLC0415 - as above
     from builder.render.translation_sheet import card_pictures, translation_sheet  # noqa: PLC0415 - as above
 
     language, site = texts.edition.language, texts.program.site.name.value
     entries = texts.entries()
     out.mkdir(parents=True, exist_ok=True)
     catalogue, sheet = out / f"{language}.po", out / f"{language}.html"
+    if catalogue.is_file():
+        taken = {(english, one.says.value) for english, one in texts.program.translations.get(language, {}).items()}
+        taken |= {(entry.english, entry.says) for entry in entries}
+        back = read_back(catalogue.read_bytes(), catalogue.name, language)
+        lost = sum((one.english, one.says) not in taken for one in back)
+        if lost:
+            raise UsageError(
+                f"{catalogue} holds translations that the site has not ({lost}): take them back with --take, or move it"
+            )
     catalogue.write_bytes(po_bytes(entries, language, site, as_of))
     pictures = card_pictures(cards, texts.ledger.figures, entries, language)
     sheet.write_text(translation_sheet(entries, language, site, day_text(as_of), pictures), encoding="utf-8")
@@ -112,6 +121,6 @@ def _take(texts: Texts, content: Path, take: Path, by: str, on: date) -> list[st
     path = content / FOLDER / f"{language}.yaml"
     before = path.read_text(encoding="utf-8") if path.is_file() else ""
     if found.new:
-        write_whole(path, translations_yaml(found.lines, before))
+        write_whole(path, translations_yaml(found.lines, before).encode())
     unknown = [f"{one.where}: not printed by this site, kept all the same: “{one.english}”" for one in found.unknown]
     return [*unknown, f"{found.new} texts taken as read by {by.strip()} on {on.isoformat()}", str(path)]

@@ -15,6 +15,7 @@ from builder.program.faults import Faults
 from builder.program.known_words import KnownWords, known_words
 from builder.program.proposal import MapPlaceError, Proposal, map_lines, with_map
 from builder.program.table_kinds import INVENTORY
+from builder.publish.translations_yaml import write_whole
 
 DIGITS = re.compile(r"\d+(?:[-_. ]?\d+)*")
 MAPS = "maps.yaml"
@@ -79,10 +80,15 @@ def put_in_place(source: Path, content: Path, made: Proposal, place: Place) -> N
     read, faults = _maps(after)
     if faults or _count(read) != _count(kept) + 1:
         raise UsageError(f"{MAPS} would not be read any more: {faults or 'its form'}; add the map by hand")
-    target.parent.mkdir(exist_ok=True)
-    if not target.exists():
-        target.write_bytes(data)
-    maps.write_text(after, encoding="utf-8")
+    stood = target.exists()
+    if not stood:
+        write_whole(target, data)
+    try:
+        write_whole(maps, after.encode())
+    except OSError:  # a table without its map would hinder every build
+        if not stood:
+            target.unlink()
+        raise
 
 
 def _refuse_second_map(text: str, made: Proposal, place: Place) -> None:

@@ -1,7 +1,6 @@
 """``translations/LANG.yaml`` as text: each value is a JSON string, so that nothing in it can be anything else."""
 
 import json
-import os
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -31,9 +30,13 @@ def _text(text: str) -> str:
     return json.dumps(text, ensure_ascii=False).replace("\x85", "\\N").replace("\u2028", "\\L").replace("\u2029", "\\P")
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Put a file in place at once, or leave what was there."""
+def write_whole(path: Path, data: bytes) -> None:
+    """Put a file in place at once, or leave what was there, as on a full disk."""
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.new")
-    beside.write_text(text, encoding="utf-8", newline="\n")
-    os.replace(beside, path)  # noqa: PTH105 - as PTH has no word for both systems alike
+    try:
+        beside.write_bytes(data)
+        beside.replace(path)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise

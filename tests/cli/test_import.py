@@ -6,6 +6,7 @@ words of logs, from memory, no source.
 
 from __future__ import annotations
 
+import errno
 import re
 import shutil
 from datetime import UTC, date, datetime
@@ -363,6 +364,23 @@ def test_a_file_that_stands_is_not_written_over(imported, content):
     assert (status, "list.csv stands there and differs" in err) == (2, True)
     assert (content / "records/list.csv").read_text(encoding="utf-8") == "other"
     assert "list" not in (content / "maps.yaml").read_text(encoding="utf-8")
+
+
+def test_what_cannot_be_written_whole_leaves_all_as_it_was(imported, content, monkeypatch):
+    """As on a full disk: the maps of before are not lost, and no table stands there without its map."""
+    before = {path: path.read_bytes() for path in content.rglob("*") if path.is_file()}
+    write = Path.write_bytes
+
+    def full(path, data):
+        if "maps.yaml" in path.name:
+            write(path, data[:10])
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return write(path, data)
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    status, _, err = imported("list.csv", PLAIN.encode(), "--as", "records", "--write")
+    assert (status, "No space left on device" in err) == (1, True)
+    assert {path: path.read_bytes() for path in content.rglob("*") if path.is_file()} == before
 
 
 def test_a_second_inventory_is_refused(imported):

@@ -79,6 +79,19 @@ def test_a_text_that_was_read_comes_back_with_name_and_day_and_is_printed(conten
     assert speech.texts[TEXT] == OWN
 
 
+def test_a_translators_work_is_not_written_over(content, capsys):
+    """Once it was taken back, the file is written anew."""
+    catalog = written(content)
+    answered(catalog, TEXT, OWN)
+    assert given_back(content, catalog, name="es.po", by=" ") == 2, "nobody answers for it, so nothing is taken"
+    before = (content.parent / "es.po").read_bytes()
+    assert handbook("translate", "es", "--content", content, "--out", content.parent) == 2
+    assert "es.po holds translations that the site has not (1)" in capsys.readouterr().err
+    assert (content.parent / "es.po").read_bytes() == before
+    assert given_back(content, catalog, name="es.po") == 0
+    assert written(content).get(TEXT).string == OWN
+
+
 def test_a_file_that_comes_back_as_it_went_changes_nothing(content):
     catalog = written(content)
     answered(catalog, TEXT, OWN)
