@@ -9,7 +9,7 @@ from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.program.checks import Check
 from builder.program.inventory import CHECKED_STATES, Unit
-from builder.program.keys.families import UNIT_DUE
+from builder.program.keys.families import UNIT_DUE, UNIT_LAST
 from builder.program.program import Program
 
 
@@ -17,10 +17,15 @@ class State(Enum):
     """How a check stands; the values are the words a reader sees, the gravest first."""
 
     NEVER = "never done"
+    UNSHOWN = "not shown good"
     OVERDUE = "overdue"
     SOON = "due soon"
     IN_DATE = "in date"
     DAILY = "before each day's use"
+
+
+LATE = (State.OVERDUE, State.NEVER, State.UNSHOWN)
+"""What is done before the unit is used."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +71,8 @@ def _due(unit: Unit, check: Check, ledger: Ledger) -> DueCheck:
     if interval.each_day_of_use:
         return DueCheck(unit=unit, check=check, state=State.DAILY, day=None, key="")
     if day is None:
-        return DueCheck(unit=unit, check=check, state=State.NEVER, day=None, key="")
+        once = check.id in unit.last or ledger.get(UNIT_LAST(unit=unit.id, check=check.id))
+        return DueCheck(unit=unit, check=check, state=State.UNSHOWN if once else State.NEVER, day=None, key="")
     return DueCheck(
         unit=unit, check=check, state=_state(day, check, today(ledger)), day=day, key=figure.key if figure else ""
     )

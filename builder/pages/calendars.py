@@ -39,7 +39,7 @@ class CalendarFile:
 def calendars(computed: Computed) -> tuple[CalendarFile, ...]:
     """The calendar of the whole site, then one for each area in which anything falls due."""
     program, ledger = computed.program, computed.ledger
-    dated = tuple(due for due in computed.due_checks if due.day is not None or due.state is State.NEVER)
+    dated = tuple(due for due in computed.due_checks if due.state is not State.DAILY)
     made = [_file(program, ledger, "", dated)]
     for area in program.areas:
         here = tuple(due for due in dated if due.unit.area is not None and due.unit.area.value == area)
@@ -73,8 +73,8 @@ def _event(program: Program, ledger: Ledger, due: DueCheck) -> Event:
     place = program.areas[unit.area.value].name if unit.area else unit.place
     uid = f"{program.site.short.value.lower()}.{unit.id}.{check.id}@detector-handbook"
     if due.day is None:
-        summary = f"{check.name}, unit {unit.id}: never done"
-        text = "No good check is recorded: do it before the unit is used. Shown on the day the handbook was judged on."
+        summary = f"{check.name}, unit {unit.id}: {due.state.value}"
+        text = "No good check counts: do it before the unit is used. Shown on the day the handbook was judged on."
         return Event(uid=uid, day=today(ledger), summary=summary, text=text, place=place)
     model = program.models[unit.model.value].name
     return Event(

@@ -152,7 +152,7 @@ def _due_line(speaker: Translator, due: DueCheck) -> Inlines:
 
 
 def _day(speaker: Translator, due: DueCheck) -> Inlines:
-    return (Fig(due.key),) if due.key else speaker.words(due.state.value)
+    return (Fig(due.key),) if due.key else speaker.words("never done" if due.state is State.NEVER else "Before use")
 
 
 def _about(speaker: Translator, unit: Unit) -> Iterator[Inlines]:

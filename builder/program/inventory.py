@@ -68,6 +68,11 @@ class Unit:
         """The sensor of one kind, or ``None`` where the inventory does not say."""
         return next((part for part in self.sensors if part.sensor.value == sensor), None)
 
+    @property
+    def fitted_on(self) -> dict[str, date]:
+        """Day on which each sensor was fitted, as far as the inventory says."""
+        return {part.sensor.value: part.fitted.value for part in self.sensors if part.fitted}
+
     def checked_with(self, cylinder: str) -> bool:
         """Whether a cylinder is one of those it is checked with."""
         return any(given.value == cylinder for given in self.cylinders)

@@ -12,11 +12,16 @@ import pytest
 from builder.base.quantity import quantity
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
+from builder.figures.due_checks import State, due_checks
+from builder.figures.logbook.fitness import fit_on
 from builder.load.content import load_content
+from builder.pages.blocks import Text
+from builder.pages.label_kinds import unit_labels
 from builder.program.calendar import Calendar
 from builder.program.checks import Adjust, AskedInterval
 from builder.program.faults import Faults
 from builder.program.interval import interval_of
+from builder.program.inventory import FittedSensor
 from builder.program.read import read_program
 from builder.reference.library import library
 from tests.findings.scale import given, row
@@ -143,7 +148,14 @@ def test_the_later_of_records_and_inventory(program):
 def test_a_failure_is_no_good_check_whatever_the_inventory_says(program):
     month = asked(program, "10 days")
     failed = calibrated(8, result="fail")
-    assert due(planned(program, month, last=date(2026, 11, 8), records=[calibrated(5), failed])) == date(2026, 11, 15)
+    open_one = planned(program, month, last=date(2026, 11, 8), records=[calibrated(5), failed])
+    assert due(open_one) is None, "failed, then full calibration, else out of service: OSHA SHIB 11-26-2024"
+    computed = compute(open_one, AS_OF)
+    assert computed.ledger["unit.d-001.calibration.last"].exact == date(2026, 11, 5)
+    (found,) = [one for one in due_checks(open_one, computed.ledger) if (one.unit.id, one.check.id) == ("d-001", CAL)]
+    assert (found.state, found.day) == (State.UNSHOWN, None)
+    (label,) = [one for one in unit_labels(computed, draft=True).values() if one.name == "d-001"]
+    assert (label.head, label.large) == ("Calibration due", (Text("Before use"),))
     again = row(9, "d-001", at(8, 9), CAL, result="pass")
     assert due(planned(program, month, last=date(2026, 11, 8), records=[failed, again])) == date(2026, 11, 18)
 
@@ -162,6 +174,20 @@ def test_a_new_sensor_was_never_checked(program):
     assert due(planned(program, month, last=date(2026, 11, 5), records=[calibrated(5), changed])) is None
     after = [calibrated(5), changed, calibrated(7, sensor="cat")]
     assert due(planned(program, month, records=after)) == date(2026, 11, 17)
+
+
+@pytest.mark.parametrize("records", [(), (5,)])
+def test_a_sensor_that_the_inventory_says_was_put_in_later_was_never_checked(program, records):
+    """Put in on the 5th and calibrated that day it was; put in on the 6th it was not, whoever wrote it where."""
+    unit, month = program.units["d-001"], asked(program, "10 days")
+    cell = program.models[unit.model.value].positions[0].sensor
+    for day, expected in ((5, date(2026, 11, 15)), (6, None)):
+        part = FittedSensor(sensor=cell, fitted=given(date(2026, 11, day), unit.where), serial=None, where=unit.where)
+        made = planned(program, month, last=date(2026, 11, 5), records=[calibrated(day) for day in records])
+        made = replace(made, units={**made.units, "d-001": replace(made.units["d-001"], sensors=(part,))})
+        assert due(made) == expected
+        fit = fit_on(compute(made, AS_OF), made.units["d-001"], AS_OF)
+        assert fit.calibrated == (date(2026, 11, 5) if expected else None)
 
 
 def test_the_day_is_that_of_the_zone_it_was_written_in(program):

@@ -67,7 +67,10 @@ def read_logbook(program: Program, ledger: Lookup, as_of: date) -> Logbook:
             by_unit.setdefault(record.unit.value, []).append((record, verdict_of(record, windows, sensors)))
     return Logbook(
         windows=windows,
-        units={name: read_unit(entries, frozenset(fitted[name])) for name, entries in by_unit.items()},
+        units={
+            name: read_unit(entries, frozenset(fitted[name]), program.units[name].fitted_on)
+            for name, entries in by_unit.items()
+        },
         strangers=strangers,
         future=future,
         counts_use=counts_use,

@@ -75,8 +75,14 @@ def fit_on(computed: Computed, unit: Unit, day: date) -> Fitness:
     until = _until(first)
     sensors = dict.fromkeys(position.sensor.value for position in program.models[unit.model.value].positions)
     stays = computed.logbook.stays[unit.id]
-    tests = _last_good(log, WITH_GAS, sensors, day, until)
-    calibrations = _last_good(log, (CALIBRATION,), sensors, day, until)
+    fitted = {sensor: put for sensor, put in unit.fitted_on.items() if put <= day}
+    tests, calibrations = (
+        {
+            sensor: record if record and fitted.get(sensor, record.day) <= record.day else None
+            for sensor, record in _last_good(log, kinds, sensors, day, until).items()
+        }
+        for kinds in (WITH_GAS, (CALIBRATION,))
+    )
     tested = max((found for found in tests.values() if found), key=lambda record: record.time.value, default=None)
     calibrated, by = _calibrated(unit, program, calibrations, day)
     bottle = tested.cylinder.value if tested and tested.cylinder else ""
@@ -137,7 +143,8 @@ def _calibrated(
         return None, None
     days = [given.value for check, given in unit.last.items() if program.checks[check].kind == CALIBRATION]
     told = min(days, default=None)
-    return (told if told and told <= day else None), None
+    replaced = told and any(told < put <= day for put in unit.fitted_on.values())
+    return (told if told and told <= day and not replaced else None), None
 
 
 def _good_through(computed: Computed, unit: Unit, calibrated: date | None, day: date) -> date | None:

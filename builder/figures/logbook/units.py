@@ -28,6 +28,10 @@ class Episode:
     uses: list[Record] = field(default_factory=list)
     """Uses meanwhile; each stands in the oldest open episode only."""
 
+    def open_for(self, what: str) -> bool:
+        """Whether a check of that kind surely failed, and nothing put it right."""
+        return self.cleared is None and self.kind == what and self.first[1].sure
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookBack:
@@ -54,7 +58,7 @@ class UnitLog:
     failed: Mapping[str, date]
     """Day of the last failed check, by kind."""
     changed: Mapping[str, date]
-    """Day of the last change, by sensor."""
+    """Day of the last change, by sensor, of records or inventory."""
     good_days: Mapping[str, Sequence[date]]
     """Days with a good check, by kind."""
     use_days: Sequence[date]
@@ -87,7 +91,7 @@ class _Reader:
         if kind == "use":
             self._use(record)
         elif kind == "sensor-change" and sensor is not None:
-            self._change(record.day, sensor)
+            self.change(record.day, sensor)
         else:
             partly = sensors_apart(entry, self.fitted)
             for part in self.fitted if partly and sensor is None else partly:
@@ -112,7 +116,7 @@ class _Reader:
         if oldest is not None:
             oldest.uses.append(record)
 
-    def _change(self, day: date, sensor: str) -> None:
+    def change(self, day: date, sensor: str) -> None:
         """A new sensor was never shown good with gas, whatever was shown of the one before."""
         self.changed[sensor] = day
         for kind in WITH_GAS:
@@ -196,14 +200,19 @@ def sensors_apart(entry: Entry, fitted: Collection[str]) -> tuple[str, ...]:
     return verdict.sensors if len(verdict.sensors) < len(fitted) else ()
 
 
-def read_unit(entries: Sequence[Entry], sensors: frozenset[str]) -> UnitLog:
-    """The history of one unit; ``sensors`` are those of its model."""
+def read_unit(entries: Sequence[Entry], sensors: frozenset[str], fitted_on: Mapping[str, date]) -> UnitLog:
+    """The history of one unit; ``sensors`` are those of its model, ``fitted_on`` the days that the inventory tells."""
     with_gas = (entry for entry in entries if entry[0].kind.value in WITH_GAS)
     recorded = {sensor for entry in with_gas for sensor in sensors_apart(entry, sensors)}
     reader = _Reader(sensors)
     reader.sensors = frozenset(recorded & sensors)
+    fitted = sorted((day, sensor) for sensor, day in fitted_on.items())
     for entry in entries:
+        while fitted and fitted[0][0] <= entry[0].day:
+            reader.change(*fitted.pop(0))
         reader.take(entry)
+    for day, sensor in fitted:
+        reader.change(day, sensor)
     reader.sensors = sensors
     return UnitLog(
         entries=entries,

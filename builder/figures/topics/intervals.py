@@ -52,15 +52,16 @@ def last_good(unit: Unit, check: Check, log: UnitLog | None) -> date | None:
     """The later of the records and the inventory; the inventory's is void on a day with a failure and no pass."""
     recorded = log.last.get(check.what) if log else None
     stated = unit.last.get(check.id)
-    if stated is None or (log and _void(stated.value, check, log)):
+    if stated is None or _void(stated.value, unit, check, log):
         return recorded
     return max(recorded, stated.value) if recorded else stated.value
 
 
-def _void(stated: date, check: Check, log: UnitLog) -> bool:
-    if log.failed.get(check.what) == stated:
+def _void(stated: date, unit: Unit, check: Check, log: UnitLog | None) -> bool:
+    if log and log.failed.get(check.what) == stated:
         return stated not in log.good_days.get(check.what, ())
-    return check.uses_gas and any(day > stated for day in log.changed.values())
+    changed = log.changed if log else unit.fitted_on
+    return check.uses_gas and any(day > stated for day in changed.values())
 
 
 def terms(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, last: date | None) -> list[IntervalTerm]:
@@ -103,7 +104,8 @@ def _check(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check) ->
         return
     done = None if last is None else _last(recorder, unit, check, log, last)
     interval = _interval(recorder, book, unit, check, asked, done)
-    if done is not None and last is not None:
+    failed = log is not None and any(one.open_for(check.what) for one in log.episodes)
+    if done is not None and last is not None and not failed:
         _due(recorder, book, unit, check, (done, last), (interval, asked[0].asked.interval.value))
 
 
@@ -184,7 +186,7 @@ def _last(recorder: FigureRecorder, unit: Unit, check: Check, log: UnitLog | Non
             if verdict.good and record.what == check.what and record.day == recorded
         )
         days += [written("recorded", found.given(found.time), found.day) for found in islice(proofs, 1)]
-    if stated and not (log and _void(stated.value, check, log)):
+    if stated and not _void(stated.value, unit, check, log):
         days.append(written("done", stated))
     if not days:
         days.append(constant("recorded", last, source="records"))

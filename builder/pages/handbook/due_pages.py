@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
-from builder.figures.due_checks import DueCheck, State
+from builder.figures.due_checks import LATE, DueCheck, State
 from builder.pages.blocks import FILE, Block, Inlines, Table
 from builder.pages.compositions import Page
 from builder.pages.forms import LogSheet
@@ -13,8 +13,7 @@ from builder.pages.handbook.parts import head, inlines, listed, page, para, tabl
 from builder.pages.handbook.registers import by_place, due_day, even_runs, many_units, prints, state_words
 from builder.program.keys.families import AS_OF
 
-BEFORE_USE = (State.NEVER, State.OVERDUE)
-FIRST = "Overdue or never done: not to be used until it is done"
+FIRST = "Overdue or not shown good: not to be used until it is done"
 
 
 def due_pages(book: HandbookContext) -> Iterator[Page]:
@@ -109,10 +108,10 @@ def _in_weeks(found: tuple[DueCheck, ...]) -> tuple[tuple[DueCheck, ...], dict[t
     dated = sorted(found, key=lambda due: (due.day or date.min, due.unit.id, due.check.id))
     weeks: dict[tuple[int, int], list[DueCheck]] = {}
     for due in dated:
-        if due.day and due.state not in BEFORE_USE:
+        if due.day and due.state not in LATE:
             year, week, _ = due.day.isocalendar()
             weeks.setdefault((year, week), []).append(due)
-    return tuple(due for due in dated if due.state in BEFORE_USE), weeks
+    return tuple(due for due in dated if due.state in LATE), weeks
 
 
 # ---- a big site: one page a place or a week ------------------------------------------

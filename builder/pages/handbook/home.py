@@ -3,7 +3,7 @@
 from collections import Counter
 
 from builder.base.finding import Severity
-from builder.figures.due_checks import State
+from builder.figures.due_checks import LATE, State
 from builder.pages.blocks import Block, Fig, Inlines, ItemList, Paragraph, Tally
 from builder.pages.books.selection import specs_of
 from builder.pages.compositions import Page
@@ -109,13 +109,10 @@ def _checks(book: HandbookContext) -> Inlines:
     """How many are late and soon, on the day of the build and, by script, on the reader's."""
     dated = [due for due in book.computed.due_checks if due.day is not None]
     days = Counter(due.day.isoformat() for due in dated if due.day is not None)
-    late, never = (
-        sum(due.state is state for due in book.computed.due_checks) for state in (State.OVERDUE, State.NEVER)
-    )
+    states = Counter(due.state for due in book.computed.due_checks)
     soon = Counter(due.check.due_soon.text for due in dated if due.state is State.SOON and due.check.due_soon)
     lines = [
-        *([f"{late} OVERDUE"] if late else []),
-        *([f"{never} NEVER DONE"] if never else []),
+        *(f"{states[state]} {state.value.upper()}" for state in LATE if states[state]),
         *(f"{count} due within {ahead}" for ahead, count in sorted(soon.items())),
     ]
     told = ", ".join(lines) or "nothing overdue, nothing due soon"

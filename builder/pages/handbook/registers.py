@@ -7,7 +7,7 @@ from typing import Final, TypeVar
 
 from builder.base.grouping import grouped
 from builder.base.record import dataclass
-from builder.figures.due_checks import DueCheck, State
+from builder.figures.due_checks import LATE, DueCheck, State
 from builder.pages.blocks import FILE, Absent, Block, Fig, Inlines, Link, Strong, Table, Text
 from builder.pages.compositions import Page
 from builder.pages.handbook.handbook_context import HandbookContext
@@ -23,7 +23,7 @@ MANY_CYLINDERS: Final = 60
 """With more cylinders than this, the windows of each are on its own page alone, and the book has only their list."""
 ROWS: Final = 200
 """Rows of one page of a list that goes on over several pages."""
-PRESSING: Final = (State.NEVER, State.OVERDUE, State.SOON)
+PRESSING: Final = (*LATE, State.SOON)
 """States that are set strong, as a reader sees them."""
 SPARE = "spare"
 Part = TypeVar("Part")
@@ -63,13 +63,13 @@ def due_day(due: DueCheck) -> Inlines:
     """The last day the last good check holds, marked for the reader's browser, or why there is none."""
     if due.key:
         return (Fig(due.key, due=True),)
-    return (Absent("no good check is recorded"),)
+    return (Absent("no good check counts"),)
 
 
 def state_words(due: DueCheck) -> Inlines:
     """The state on the handbook's day; nothing where nothing is to be done."""
-    if due.state is State.NEVER:
-        return (Strong(inlines("NEVER DONE: before use")),)
+    if due.state in (State.NEVER, State.UNSHOWN):
+        return (Strong(inlines(f"{due.state.value.upper()}: before use")),)
     if due.state is State.OVERDUE:
         return (Strong(inlines("OVERDUE since ", Fig(due.key))),)
     if due.state is State.SOON and due.check.due_soon:
@@ -119,13 +119,13 @@ def by_place(book: HandbookContext, *, columns: Sequence[str] = (),
     :param columns: heads of further columns, which ``more`` fills.
     :param only: id of the one check that is counted, or empty for all.
     """
-    heads = ("Place", "Units", "In use", "Spare", "In other states", "Checks overdue or never done", "Due soon")
+    heads = ("Place", "Units", "In use", "Spare", "In other states", "Checks overdue or not shown good", "Due soon")
     rows = []
     for place in places(book):
         used = sum(unit.in_use for unit in place.units)
         spare = sum(unit.state.value == SPARE for unit in place.units)
         counted = Counter(due.state for due in place.due_checks if only in ("", due.check.id))
-        late = counted[State.NEVER] + counted[State.OVERDUE]
+        late = sum(counted[state] for state in LATE)
         counts = (len(place.units), used, spare, len(place.units) - used - spare, late, counted[State.SOON])
         name: Inlines = (Link(place.reference(), (Text(place.name),)),)
         rows.append((name, *(str(count) for count in counts), *(more(place) if more else ())))

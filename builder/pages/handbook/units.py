@@ -160,7 +160,7 @@ def last_and_due(book: HandbookContext, unit: Unit, check: str) -> tuple[Inlines
     """The day of the last good check of a kind, and the last day it still holds; plain words where it is not asked."""
     if not is_asked_of(book.program, unit, book.program.checks[check]):
         return book.maybe(UNIT_LAST(unit=unit.id, check=check)) or inlines(NOT_ASKED), inlines(NOT_ASKED)
-    none: Inlines = (Absent("no good check is recorded"),)
+    none: Inlines = (Absent("no good check counts"),)
     due = book.ledger.resolve(UNIT_DUE(unit=unit.id, check=check))
     strictest = book.program.checks[check].strictest_in(unit.place, unit.model.value)
     dated = strictest is not None and not strictest.interval.value.each_day_of_use
