@@ -30,7 +30,7 @@ from builder.pipeline import Composed, Judged, site_facts, told
 from builder.program.keys.families import AS_OF
 from builder.publish.calendar import kept_calendar
 from builder.publish.csv_text import csv_bytes
-from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_unknown, signers, snapshot
+from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_other_entries, signers, snapshot
 from builder.publish.history_json import about_json, chapters_json, draft_json, history_files
 from builder.publish.ledger_json import findings_json, put_ledger
 from builder.publish.staging import PublishReport, publish, reserved
@@ -94,7 +94,7 @@ def _build(content: Path, out: Path, as_of: date, *, release: bool, shop: Worksh
     """Build into a folder that is held for it."""
     judged = pipeline.judge(content, as_of, tell, release=release)
     archive = read_archive(out)
-    refuse_unknown(archive.editions, (revision.number.value for revision in judged.program.revisions))
+    refuse_other_entries(archive.editions, judged.program.revisions)
     if release:
         check_release(judged, as_of)
         composed, files = release_files(judged, content, archive, shop=shop, tell=tell)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import field, replace
 from pathlib import Path
@@ -11,6 +12,7 @@ from builder.base.record import dataclass
 from builder.history.edition import ABOUT, Edition, read_about, read_edition
 
 FOLDER = "revisions"
+NUMBER = re.compile("[1-9][0-9]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +43,11 @@ class Past:
 
 
 def revision_folders(site: Path) -> dict[int, Path]:
-    """Number -> folder of each released revision in a site, rising; other folders are not looked at."""
+    """Number -> folder of each released revision in a site, rising; other folders, as ``02``, are not looked at."""
     folder = site / FOLDER
     if not folder.is_dir():
         return {}
-    found = [path for path in folder.iterdir() if path.name.isdecimal() and (path / ABOUT).is_file()]
+    found = [path for path in folder.iterdir() if NUMBER.fullmatch(path.name) and (path / ABOUT).is_file()]
     return {int(path.name): path for path in sorted(found, key=lambda path: int(path.name))}
 
 

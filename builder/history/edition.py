@@ -9,6 +9,7 @@ from builder.base.record import dataclass
 from builder.history.chapters import ChaptersTold, read_chapters
 from builder.history.ledger_files import Read, read_data, read_ledger
 
+UNTOLD = ("reviewed_on", "approved_on")
 TEXTS, CARDS, ABOUT = "texts.json", "cards.json", "about.json"
 
 
@@ -78,6 +79,9 @@ class About:
     approved: str
     as_of: str
     versions: Mapping[str, str]
+    reviewed_on: str | None = None
+    """Days in ISO 8601, where they are told; early releases told none."""
+    approved_on: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +146,9 @@ def read_about(read: Read, what: str) -> About:
     """
     found = read_data(read, ABOUT, what)
     try:
-        return About(**{name: found[name] for name in About.__dataclass_fields__})
+        return About(
+            **{name: found[name] for name in About.__dataclass_fields__ if name not in UNTOLD or name in found}
+        )
     except KeyError as fault:
         raise ArchiveError(f"{what}/{ABOUT}: key {fault} is missing") from fault
 

@@ -65,10 +65,9 @@ def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) 
     """Text that is one of ``allowed``."""
     options = tuple(allowed)
     if scalar.text not in options:
-        faults.choice(
-            scalar.where, f"{scalar.text!r} for {key!r}", "one of " + ", ".join(options), near(scalar.text, options)
-        )
-        return Given(options[0], scalar.where, scalar.text)
+        told = "one of " + ", ".join(options) if options else f"no {key!r}: there is nothing to choose from"
+        faults.choice(scalar.where, f"{scalar.text!r} for {key!r}", told, near(scalar.text, options))
+        return Given(next(iter(options), ""), scalar.where, scalar.text)
     return given_of(scalar)
 
 

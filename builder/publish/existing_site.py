@@ -1,5 +1,6 @@
 """The site that stands in the output folder: whether it is the builder's own, and its released revisions."""
 
+import re
 import stat
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -9,6 +10,10 @@ from builder.publish import checksums, readme
 
 REVISIONS = "revisions/"
 """Where released revisions stand in a site."""
+
+FROZEN_LIST = re.compile(rf"{REVISIONS}[^/]+/{checksums.NAME}")
+SIGNED_LATER = re.compile(rf"{REVISIONS}[1-9][0-9]*\.sig")
+"""The signature of a released revision, which may come after the last build."""
 
 LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 """Files that systems drop into any folder they show; nobody misses them."""
@@ -62,21 +67,37 @@ def _is_own(out: Path) -> bool:
 def released_digests(out: Path) -> dict[str, str]:
     """Path -> digest of every file of the released revisions in ``out``, as they are on the disk.
 
-    :raises PublishError: when one was changed or lost since the last build, or is no plain file.
+    :raises PublishError: when one was changed or lost since it was released, is no plain file, or came by itself: who
+        carried it over would list it as his own.
     """
-    if not (out / REVISIONS).is_dir():
-        found = {}
-    else:
-        paths = [REVISIONS + path for path in files_below(out / REVISIONS)]
-        others = [path for path in paths if not stat.S_ISREG((out / path).lstat().st_mode)]
-        if others:
-            raise PublishError(f"{out}: released revisions are plain files, but found others: {some(others)}")
-        found = {path: checksums.digest_file(out / path) for path in paths}
-    before = {path: value for path, value in listed_digests(out).items() if path.startswith(REVISIONS)}
-    changed = sorted(path for path in before if found.get(path) != before[path])
+    paths = [REVISIONS + path for path in files_below(out / REVISIONS)] if (out / REVISIONS).is_dir() else []
+    others = [path for path in paths if not stat.S_ISREG((out / path).lstat().st_mode)]
+    if others:
+        raise PublishError(f"{out}: released revisions are plain files, but found others: {some(others)}")
+    found = {path: checksums.digest_file(out / path) for path in paths}
+    of_site = {path: value for path, value in listed_digests(out).items() if path.startswith(REVISIONS)}
+    of_revisions = dict(_frozen_lists(out, paths))
+    changed = {path for known in (of_site, of_revisions) for path, value in known.items() if found.get(path) != value}
     if changed:
-        raise PublishError(f"{out}: released files differ from {checksums.NAME}: {some(changed)}; put them back")
+        raise PublishError(
+            f"{out}: released files differ from {checksums.NAME}: {some(sorted(changed))}; put them back"
+        )
+    known = of_site or of_revisions  # a fresh checkout has no list of the site
+    strange = [path for path in paths if path not in known and not SIGNED_LATER.fullmatch(path)]
+    if strange:
+        raise PublishError(f"{out} holds what no release put there: {some(strange)}; move it elsewhere")
     return found
+
+
+def _frozen_lists(out: Path, paths: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Path and digest of each released file by the list of its own revision, and of these lists themselves."""
+    for path in paths:
+        if FROZEN_LIST.fullmatch(path):
+            data = (out / path).read_bytes()
+            yield path, checksums.digest(data)
+            yield from (
+                (path.removesuffix(checksums.NAME) + name, value) for name, value in checksums.read_sums(data).items()
+            )
 
 
 def some(paths: Iterable[str]) -> str:

@@ -6,12 +6,15 @@ from pathlib import Path
 
 from builder.base.errors import PublishError
 from builder.base.plain_file import plain_bytes
+from builder.history.edition import Edition
 from builder.load.extended import KEPT, Folder, extended_folders
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.overlay import inherited
 from builder.load.yaml_lines import readable_yaml
+from builder.program.revisions import Revision
 from builder.publish import checksums
 from builder.publish.existing_site import REVISIONS, files_below, some
+from builder.publish.history_json import entry_of
 
 SITE, PEOPLE = "site.yaml", "people.yaml"
 PRIVATE = ("name", "assessed-by")
@@ -162,13 +165,18 @@ def refuse_other_bytes(out: Path, number: int, files: Mapping[str, bytes]) -> No
         )
 
 
-def refuse_unknown(released: Iterable[int], known: Iterable[int]) -> None:
-    """Stop when the site holds a release that the content does not tell of.
+def refuse_other_entries(released: Mapping[int, Edition], revisions: Iterable[Revision]) -> None:
+    """Stop when the site holds a release that the content does not tell of, or tells otherwise of.
 
     :raises PublishError: naming the file to put back.
     """
-    for number in sorted(set(released) - set(known)):
-        raise PublishError(
-            f"the site holds revision {number}, but content has no revisions/{number}.yaml: "
-            f"copy {REVISIONS}{number}/{SNAPSHOT}revisions/{number}.yaml of the site there, or build elsewhere"
-        )
+    known = {revision.number.value: revision for revision in revisions}
+    for number, edition in released.items():
+        name = f"revisions/{number}.yaml"
+        back = f"copy {REVISIONS}{number}/{SNAPSHOT}{name} of the site there, or build elsewhere"
+        if number not in known:
+            raise PublishError(f"the site holds revision {number}, but content has no {name}: {back}")
+        differ = [key for key, value in entry_of(known[number]).items() if getattr(edition.about, key) != value]
+        if differ:
+            told = ", ".join(differ).replace("_", "-")
+            raise PublishError(f"{name} tells otherwise of revision {number} than its release ({told}): {back}")

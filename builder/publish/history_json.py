@@ -43,23 +43,23 @@ def history_files(texts: CarriedTexts, facts: Mapping[str, Any]) -> dict[str, by
     return {TEXTS: texts_json(texts, facts), CARDS: cards_json(texts, facts)}
 
 
+def entry_of(revision: Revision) -> dict[str, Any]:
+    """What the content tells of a revision, by the names that ``about.json`` gives it."""
+    return {
+        "number": revision.number.value,
+        "effective": revision.effective.value.isoformat(),
+        "reason": revision.reason.value,
+        "prepared": revision.prepared.value,
+        "reviewed": revision.reviewed.value,
+        "approved": revision.approved.value,
+        "reviewed_on": revision.reviewed_on.value.isoformat() if revision.reviewed_on else None,
+        "approved_on": revision.approved_on.value.isoformat() if revision.approved_on else None,
+    }
+
+
 def about_json(revision: Revision, as_of: str) -> bytes:
     """Who released it, when, why, and what it was made with."""
-    return dump(
-        {
-            "format": FORMAT,
-            "number": revision.number.value,
-            "effective": revision.effective.value.isoformat(),
-            "reason": revision.reason.value,
-            "prepared": revision.prepared.value,
-            "reviewed": revision.reviewed.value,
-            "approved": revision.approved.value,
-            "reviewed_on": revision.reviewed_on.value.isoformat() if revision.reviewed_on else None,
-            "approved_on": revision.approved_on.value.isoformat() if revision.approved_on else None,
-            "as_of": as_of,
-            "versions": versions(),
-        }
-    )
+    return dump({"format": FORMAT, **entry_of(revision), "as_of": as_of, "versions": versions()})
 
 
 def draft_json(as_of: str) -> bytes:

@@ -14,6 +14,7 @@ from builder.history.compare import EditionComparison
 from builder.history.edition import Edition
 from builder.history.reprint import Reprints, comparison_of
 from builder.pages.edition import edition_of
+from builder.publish.existing_site import released_digests
 
 DRAFT = "draft"
 
@@ -25,7 +26,9 @@ def difference(
 
     :raises UsageError: for an edition that is not there.
     :raises ContentError: when the content is wrong.
+    :raises PublishError: when a released revision was changed since.
     """
+    released_digests(site)
     archive = read_archive(site)
     judged = pipeline.judge(content, as_of, tell)
     past = Past(archive, frozenset(archive.editions))

@@ -18,6 +18,7 @@ from builder.pages.compositions import Page
 from builder.pages.evidence import SECTIONS, evidence_pages, evidence_tables
 from builder.publish import checksums
 from builder.publish.csv_text import csv_bytes
+from builder.publish.existing_site import released_digests
 from builder.publish.history_json import draft_json
 from builder.publish.unfinished import beside
 from builder.render.jobs import Workshop
@@ -84,7 +85,7 @@ def evidence(content: Path, site: Path, as_of: date, out: Path, *, tell: Tell = 
     """Write the pack of a program into a new folder ``out``; ``site`` has the released revisions.
 
     :raises UsageError: when ``site`` is no published site, or that of another place.
-    :raises PublishError: when ``out`` holds anything already.
+    :raises PublishError: when ``out`` holds anything already, or a released revision of ``site`` was changed.
     :raises ContentError: when the content is wrong.
     """
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
@@ -106,6 +107,7 @@ def pack_files(
     """
     judged = pipeline.judge(content, as_of, tell)
     refuse_other_site(site, judged.program.site.name.value)
+    released_digests(site)  # what was changed since it was released is no evidence
     composed = pipeline.compose(judged, tell=tell, past=Past(read_archive(site)))
     found = courses(site, judged.findings)
     pages = evidence_pages(composed.single, judged.program, found)

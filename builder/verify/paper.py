@@ -16,6 +16,12 @@ WANTED = "BDC BMC EMC Tf TJ Tj ' \" Do q Q"
 """Operators that say what is drawn, in what face, and which tag it belongs to (ISO 32000-1, tables 107 to 109, 320)."""
 PAIR = re.compile(rb"<([0-9A-Fa-f]{4})>\s*<([0-9A-Fa-f]*)>")
 SINGLE = re.compile(rb"beginbfchar(.*?)endbfchar", re.DOTALL)
+ROOT, PAGE, LINK = (frozenset(f"/{name}" for name in names.split()) for names in (
+    "Type Pages StructTreeRoot Metadata MarkInfo Lang ViewerPreferences Outlines PageLabels Names",
+    "Type Parent Resources Contents MediaBox BleedBox TrimBox StructParents Tabs Annots",
+    "Type Subtype Rect BS Contents Dest StructParent",
+))  # fmt: skip
+"""Keys of a document, a page and a link in a paper of this builder: nothing lies over its words, and nothing runs."""
 DEEPEST = 200
 """How deep tags and drawings may be nested."""
 
@@ -55,9 +61,25 @@ class Paper:
 def read_paper(data: bytes, path: str) -> Paper:
     """Read a PDF; ``path`` names it in errors.
 
-    :raises ArchiveError: when it is none that can be read, or is not tagged.
+    :raises ArchiveError: when it is none that can be read, is not tagged, or holds what lies over its words or runs.
     """
-    return _read(data, path, lambda pdf: _Reader(pdf).paper())
+
+    def read(pdf: Any) -> Paper:
+        more = sorted(set(_besides(pdf)))
+        if more:
+            raise ArchiveError(f"{path} holds what no paper of this builder has: {', '.join(more)}")
+        return _Reader(pdf).paper()
+
+    return _read(data, path, read)
+
+
+def _besides(pdf: Any) -> Iterator[str]:
+    """What could say or do something beside what is drawn on its pages."""
+    notes = [note for page in pdf.pages for note in page.obj.get("/Annots", ())]
+    yield from (str(note.Subtype) for note in notes if note.Subtype != "/Link")
+    parts = (((pdf.Root,), ROOT), ((pdf.Root.get("/Names", {}),), {"/Dests"}), (notes, LINK))
+    for things, known in (*parts, ((page.obj for page in pdf.pages), PAGE)):
+        yield from (key for thing in things for key in thing.keys() - known)
 
 
 def read_places(data: bytes, path: str) -> tuple[str, Mapping[str, int]]:

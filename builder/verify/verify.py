@@ -1,10 +1,11 @@
 """The whole examination of a published folder, in order."""
 
-from collections.abc import Callable, MutableMapping
+from collections.abc import Callable, Iterable, MutableMapping
 from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import TypeAlias
 
@@ -17,7 +18,7 @@ from builder.history.edition import ABOUT
 from builder.history.ledger_files import FIGURES, read_ledger
 from builder.pages.books.book import book_path
 from builder.publish import checksums, readme
-from builder.publish.existing_site import REVISIONS, files_below
+from builder.publish.existing_site import FROZEN_LIST, REVISIONS
 from builder.publish.freeze import SNAPSHOT
 from builder.render.jobs import Workshop
 from builder.verify.about import made_elsewhere, read_about, same_builder, with_versions
@@ -26,7 +27,7 @@ from builder.verify.paper import read_places
 from builder.verify.plain import compare_with_data
 from builder.verify.reading import Reading
 from builder.verify.report import Check, Difference, Report
-from builder.verify.sums import UNREAD, check_sums, no_files
+from builder.verify.sums import UNREAD, check_sums, entries, no_files
 
 
 def check_ledger(root: Path, prefix: str) -> Check:
@@ -52,12 +53,14 @@ def check_ledger(root: Path, prefix: str) -> Check:
 
 Tell: TypeAlias = Callable[[str], None]
 LEDGER = "figures calculated again"
+DRAFT = b'<strong class="draft">'
+"""Stands on every page of a draft: one without it would pass for released."""
 LISTS = (checksums.NAME, checksums.SIGNATURE)
 SAID_AGAIN = "files against what the content says again"
 OWN_DATA = "pages, cards and forms against the site's own data"
 
 
-@dataclass(slots=True)
+@dataclass()
 class Examination:
     """One site being examined."""
 
@@ -77,6 +80,11 @@ class Examination:
 
     def __post_init__(self) -> None:
         self.papers = Papers(self.hands)
+
+    @cached_property
+    def _paths(self) -> list[str]:
+        """Every file, also those that systems drop into any folder: who lists one vouches for it."""
+        return sorted(path for path, kind in entries(self.root) if not kind)
 
     @property
     def again(self) -> Check:
@@ -106,6 +114,7 @@ class Examination:
             self._draft()
         elif not folders:
             self.again.expect(False, "", f"the site has neither {ABOUT} nor a frozen revision: nothing tells its day")
+        self._beside_editions(folders)
         for coming in self.ledgers:
             self.report.check(LEDGER).add(coming.result())
         return self.report
@@ -133,12 +142,25 @@ class Examination:
             wanted = {path: data for path, data in files.items() if not path.startswith(REVISIONS)}
             self._compare(wanted | {readme.NAME: readme.TEXT.encode()}, ABOUT, _on_top)
 
+    def _beside_editions(self, numbers: Iterable[int]) -> None:
+        """Among the released revisions stand their folders and the signatures of these, and nothing else."""
+        known = [str(number) for number in numbers]
+        for path in self._paths:
+            kept, _, rest = path.removeprefix(REVISIONS).partition("/")
+            if path.startswith(REVISIONS) and (kept if rest else kept.removesuffix(".sig")) not in known:
+                self.again.expect(False, path, "is there, though no revision that was released has it")
+
     def _draft(self) -> None:
         about = read_about(self.root, ABOUT, self.again)
         if self.content is None:
             self.again.add_note("a draft keeps no content: give --content to have all of it said again")
         if about is None or self.content is None or not same_builder(about, "the draft", self.again):
             self._by_own_data("")
+            for path in self._files("", ".html"):
+                marked = DRAFT in (self.root / path).read_bytes()
+                self.report.check(OWN_DATA).expect(
+                    marked, path, f"is marked as no draft, though {ABOUT} says it is one"
+                )
             return
         self.tell("saying the draft again")
         self._read_places("")
@@ -154,13 +176,13 @@ class Examination:
 
     def _compare(self, wanted: MutableMapping[str, bytes], about: str, ours: Callable[[str], bool]) -> None:
         """Hold files against what is wanted, which is changed by it; none may be there besides."""
-        for path in [path for path in wanted if path.endswith(LISTS)]:
+        for path in [path for path in wanted if _is_list(path)]:
             del wanted[path]
         if about in wanted:  # with what it was made is told by nothing else
             wanted[about] = with_versions(wanted[about], self.root / about)
         compare_files(self.root, wanted, self.again, self.papers)
-        for path in files_below(self.root):
-            if ours(path) and path not in wanted and not path.endswith(LISTS):
+        for path in self._paths:
+            if ours(path) and path not in wanted and not _is_list(path):
                 self.again.expect(False, path, "is there, though nothing in the content makes it")
 
     def _read_places(self, prefix: str) -> None:
@@ -184,7 +206,7 @@ class Examination:
 
     def _files(self, prefix: str, ending: str) -> list[str]:
         """Files of an edition by the ending of their names."""
-        found = (path for path in files_below(self.root) if path.startswith(prefix) and path.endswith(ending))
+        found = (path for path in self._paths if path.startswith(prefix) and path.endswith(ending))
         return [path for path in found if prefix or not path.startswith(REVISIONS)]
 
 
@@ -202,6 +224,11 @@ def verify(
         raise ArchiveError(f"{root} is no published site: it has no {checksums.NAME}")
     with Reading(1 if shop else jobs) as hands, Workshop(executor=hands) as reading:
         return Examination(root, shop or reading, content, tell, hands, prints=shop is not None).whole()
+
+
+def _is_list(path: str) -> bool:
+    """Whether it is the list of the site or of a revision, or the signature of that; they are held by themselves."""
+    return path in LISTS or FROZEN_LIST.fullmatch(path) is not None
 
 
 def _on_top(path: str) -> bool:

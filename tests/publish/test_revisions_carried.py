@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import PublishError
-from builder.publish import staging
+from builder.publish import checksums, staging
 from builder.publish.staging import publish
 
 RELEASED = Path("revisions/1/index.html")
@@ -73,6 +73,33 @@ def test_a_revision_that_was_deleted_stops_the_build(out):
     (out / "revisions").rmdir()
     with pytest.raises(PublishError, match=r"differ from SHA256SUMS: revisions/1/index\.html"):
         publish({"index.html": b"new"}, out)
+
+
+@pytest.mark.parametrize(
+    "path", ["revisions/1/more.html", "revisions/notes.html", "revisions/01/index.html", "revisions/2/index.html"]
+)
+def test_what_somebody_put_among_revisions_is_never_vouched_for(out, path):
+    """Who lists whatever is found there vouches for it, and so does who signs the list."""
+    (out / path).parent.mkdir(exist_ok=True)
+    (out / path).write_bytes(b"put there")
+    with pytest.raises(PublishError, match=f"holds what no release put there: {path}; move it elsewhere"):
+        publish({"index.html": b"new"}, out)
+    assert (out / "index.html").read_bytes() == b"old"
+
+
+def test_a_signature_of_a_revision_that_came_after_the_build_is_carried_over(out):
+    (out / "revisions" / "1.sig").write_bytes(b"signed")
+    publish({"index.html": b"new"}, out)
+    assert (out / "revisions" / "1.sig").read_bytes() == b"signed"
+
+
+def test_a_frozen_copy_is_held_against_its_own_list_where_that_of_the_site_is_gone(tmp_path):
+    sums = checksums.write_sums({"index.html": checksums.digest(b"released")})
+    publish({RELEASED.as_posix(): b"released", "revisions/1/SHA256SUMS": sums}, tmp_path)
+    (tmp_path / "SHA256SUMS").unlink()
+    (tmp_path / RELEASED).write_bytes(b"improved")
+    with pytest.raises(PublishError, match=r"differ from SHA256SUMS: revisions/1/index\.html"):
+        publish({"index.html": b"new"}, tmp_path)
 
 
 def test_a_link_among_released_files_stops_the_build(out, tmp_path):

@@ -70,5 +70,5 @@ def linked_copy(old, new):
 
 
 def overwrite(path, data):
-    path.unlink()
+    path.unlink(missing_ok=True)
     path.write_bytes(data)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 import subprocess
 from datetime import date
 
@@ -12,6 +13,7 @@ from pypdf import PdfReader
 from builder import pipeline
 from builder.base.errors import ContentError, PublishError, UsageError
 from builder.cli import run
+from builder.release.difference import difference
 from builder.release.evidence import evidence
 from builder.release.pack_check import WHAT, verify_pack
 from tests.release.forgery import mend, redraw, replace_text
@@ -92,7 +94,7 @@ def test_a_pack_that_was_changed_without_its_checksums_is_found_alone(pack, tmp_
 
 def test_the_command_examines_a_pack_and_wants_a_site_for_nothing_else(pack, twice, capsys):
     assert run(["verify", str(pack), "--site", str(twice.out), "--content", str(twice.content)]) == 0
-    assert "nothing is wrong" in capsys.readouterr().out
+    assert "nothing wrong was found in what was examined" in capsys.readouterr().out
     assert run(["verify", str(twice.out), "--site", str(twice.out)]) == 2
     assert "--site is for an evidence pack" in capsys.readouterr().err
 
@@ -115,6 +117,22 @@ def test_a_site_that_is_not_there_or_is_anothers_is_refused(twice, minimal, tmp_
     with pytest.raises(UsageError, match=found):
         evidence(other, minimal.out, SECOND_DAY, out)
     assert not out.exists()
+
+
+def test_releases_that_were_changed_or_taken_away_are_no_evidence(twice, tmp_path):
+    root = linked_copy(twice.out, tmp_path / "site")
+    about = root / "revisions" / "2" / "about.json"
+    overwrite(about, about.read_bytes().replace(b"C. Head", b"D. Other"))
+    for attempt in (
+        lambda: evidence(twice.content, root, SECOND_DAY, tmp_path / "pack"),
+        lambda: difference("2", "3", site=root, content=twice.content, as_of=SECOND_DAY),
+    ):
+        with pytest.raises(PublishError, match=r"differ from SHA256SUMS: revisions/2/about\.json; put them back"):
+            attempt()
+    shutil.rmtree(about.parent)
+    with pytest.raises(PublishError, match="differ from SHA256SUMS"):
+        evidence(twice.content, root, SECOND_DAY, tmp_path / "pack")
+    assert not (tmp_path / "pack").exists()
 
 
 def test_the_command_refuses_it_as_wrong_usage(twice, tmp_path, capsys):

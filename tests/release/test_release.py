@@ -148,6 +148,22 @@ def test_a_build_is_refused_while_the_content_does_not_tell_of_a_release(once, t
     assert digests(once.out) == before
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "what"),
+    [("2026-11-25", "2026-10-02", "effective"), ("C. Head", "D. Other", "approved"), ("Reason 2", "None", "reason")],
+)
+def test_an_entry_that_was_changed_after_its_release_is_refused(once, tmp_path, before, after, what):
+    """Else the draft and every later release would tell another date or name than the frozen copy that they link to."""
+    content = tmp_path / "c"
+    shutil.copytree(once.content, content)
+    edit(content / "revisions" / "2.yaml", before, after)
+    kept = digests(once.out)
+    found = rf"revisions/2\.yaml tells otherwise of revision 2 than its release \({what}\): copy revisions/2/content"
+    with pytest.raises(PublishError, match=found):
+        building.build(content, once.out, SECOND_DAY)
+    assert digests(once.out) == kept
+
+
 # ---- killed in the middle -------------------------------------------------------------
 
 

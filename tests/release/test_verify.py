@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import shutil
 import subprocess
 
+import pikepdf
 import pytest
+from pikepdf import Array, Dictionary, Name
 
-from builder.base.errors import PublishError
+from builder.base.errors import ArchiveError, PublishError
 from builder.cli import run
 from builder.publish.versions import versions
 from builder.render.jobs import Workshop
 from builder.verify.again import WORDS_ALONE
+from builder.verify.paper import read_paper
 from builder.verify.report import Check
 from builder.verify.signature import check_signatures, sign
 from builder.verify.sums import check_sums
@@ -140,6 +144,56 @@ def test_only_what_was_changed_is_told(forged):
     assert {fault.path.removeprefix("revisions/2/") for fault in forged.faults} == planted
 
 
+AMONG_REVISIONS = ("revisions/notes.html", "revisions/3/index.html", "revisions/02/index.html", "revisions/3.sig")
+
+
+def test_what_was_put_among_revisions_is_found_though_every_list_was_mended(released):
+    named_alike = ("cards/SHA256SUMS", "old-SHA256SUMS", "Thumbs.db")
+    for path in (*AMONG_REVISIONS, *named_alike):
+        (released / path).parent.mkdir(exist_ok=True)
+        (released / path).write_bytes(b"put there")
+    shutil.copy(released / "revisions" / "2" / "about.json", released / "revisions" / "02")
+    mend(released)
+    found = {fault.path for fault in verify(released).faults}
+    assert {*AMONG_REVISIONS, *named_alike} <= found
+
+
+def test_a_release_that_is_made_to_pass_for_a_draft_is_found(released):
+    """A draft keeps no content that its words could be held against, so nobody may take a release for one."""
+    shutil.copy(released / "revisions" / "2" / "about.json", released)
+    overwrite(
+        released / "areas" / "pit.html", (released / "areas" / "pit.html").read_bytes().replace(b"Out now", b"Stay")
+    )
+    mend(released)
+    assert "areas/pit.html: is marked as no draft, though about.json says it is one" in told(verify(released))
+
+
+def over_its_words(pdf):
+    note = {"/Type": Name.Annot, "/Subtype": Name.FreeText, "/Rect": [10, 10, 90, 30], "/Contents": "Stay in."}
+    pdf.pages[0].Annots = Array([pdf.make_indirect(Dictionary(note))])
+
+
+def running(pdf):
+    pdf.Root.OpenAction = Dictionary(S=Name.JavaScript, JS="app.alert(1)")
+
+
+def cropped(pdf):
+    pdf.pages[0].CropBox = Array([0, 0, 50, 50])
+
+
+@pytest.mark.parametrize(
+    ("change", "what"), [(over_its_words, "/FreeText"), (running, "/OpenAction"), (cropped, "/CropBox")]
+)
+def test_what_lies_over_the_words_of_a_pdf_or_runs_in_it_is_found(once, change, what):
+    """ISO 32000-1, 12.5 (annotations), 12.6 (actions) and 14.11.2 (page boundaries): none of them changes a word."""
+    made = io.BytesIO()
+    with pikepdf.open(once.out / "cards" / "pit-entrant.pdf") as pdf:
+        change(pdf)
+        pdf.save(made)
+    with pytest.raises(ArchiveError, match=f"holds what no paper of this builder has: {what}"):
+        read_paper(made.getvalue(), "cards/pit-entrant.pdf")
+
+
 def test_content_changed_with_its_copy_contradicts_what_was_published(released):
     content = released / "revisions" / "2" / "content" / "setpoints.yaml"
     overwrite(content, content.read_bytes().replace(b"23.0 %vol", b"22.8 %vol"))
@@ -177,7 +231,7 @@ def test_a_release_by_another_builder_is_held_against_its_own_data_and_says_so(r
 
 def test_the_command_shows_some_writes_all_and_recommends_a_signature(site, tmp_path, capsys):
     for number in range(20):
-        (site / f"extra-{number:02}.html").write_text("x", encoding="utf-8")
+        (site / f"extra-{number:02}.html").write_text('<strong class="draft">x', encoding="utf-8")
     assert run(["verify", str(site), "--json", str(tmp_path / "all.json")]) == 1
     shown = capsys.readouterr()
     assert "fault: extra-00.html: is not listed in SHA256SUMS" in shown.err
