@@ -143,6 +143,8 @@ class Site:
     """By language, who read the builder's own texts and the site's translations, and when."""
     pages_in: tuple[Given[str], ...] = ()
     """Languages beside the first in which workers can read the pages that are made for them."""
+    to_confirm: Given[int] | None = None
+    """How many entries of ``confirm.yaml`` came with the starter that the content was begun from."""
 
 
 def read_site(
@@ -179,6 +181,7 @@ def read_site(
         names_public=fields.maybe_part("public", lambda part: part.yes("people")) or False,
         where=fields.where,
         published_at=_address(fields),
+        to_confirm=fields.maybe_whole("to-confirm", least=1),
     )
     fields.close()
     return site

@@ -38,6 +38,8 @@ def starter_files(wanted: Wanted) -> dict[str, str]:
         files["inventory.csv"] = wanted.inventory
     else:
         files["inventory.yaml"] = _inventory(wanted)
+    count = files["confirm.yaml"].count("- what:")
+    files["site.yaml"] += f"to-confirm: {count}               # so many entries of confirm.yaml are to be signed\n"
     for area in wanted.trade.areas:
         files |= {f"cards/{name}.yaml": text for name, text in cards(area, wanted)}
     beside = {f"{SCHEMAS}/{name}": text for name, text in schemas().items()}

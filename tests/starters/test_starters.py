@@ -101,6 +101,19 @@ def test_half_a_signature_is_none(tmp_path):
         pipeline.judge(tmp_path, DAY)
 
 
+@pytest.mark.parametrize("gone", ["file", "entry"])
+def test_what_nobody_confirmed_stays_a_stop_when_it_is_taken_out_of_the_file(tmp_path, gone):
+    path = signed(written(tmp_path, "water")) / "confirm.yaml"
+    head, *entries = path.read_text(encoding="utf-8").split("  - what:")
+    if gone == "file":
+        path.unlink()
+    else:
+        path.write_text("  - what:".join([head, *entries[1:]]), encoding="utf-8")
+    [told] = stops(tmp_path)[UNCONFIRMED]
+    assert f"Of {len(entries)} entries" in told
+    assert ("has none" if gone == "file" else f"has {len(entries) - 1}:") in told
+
+
 def test_a_signature_of_a_day_to_come_is_none(tmp_path):
     path = signed(written(tmp_path, "water")) / "confirm.yaml"
     path.write_text(path.read_text(encoding="utf-8").replace(str(DAY), "2027-11-28", 1), encoding="utf-8")

@@ -216,7 +216,8 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
 
     Source: common practice, no source: what protects people is chosen by a competent person who knows the place.
     """
-    # A stop for each entry of confirm.yaml without name and day, or with a day to come, and each file with gaps
+    # A stop for each entry of confirm.yaml without name and day, or with a day to come, for entries that are gone, and
+    # for each file with gaps
     for one in program.confirmations:
         early = one.on is not None and one.on.value > today(ledger)
         if early or not one.confirmed:
@@ -228,6 +229,16 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
                 mend=f"compare them with {one.against.value}, then enter by and on in confirm.yaml",
                 subject="page:findings",
             )
+    wanted, there = program.site.to_confirm, len(program.confirmations)
+    if wanted is not None and there < wanted.value:
+        yield default_not_confirmed.found(
+            message=f"Of {wanted.value} entries that came with the starter confirm.yaml has {there or 'none'}: nobody "
+            "at this site has confirmed what the others name.",
+            where=wanted.where,
+            source="common practice: what protects people is chosen by a competent person of the site",
+            mend="put them back as handbook start writes them, signed; to-confirm counts less only by what is not here",
+            subject="page:findings",
+        )
     for gaps in grouped(program.unentered, lambda where: where.file).values():
         yield default_not_confirmed.found(
             message=f"Nobody has entered {', '.join(dict.fromkeys(program.unentered[gap] for gap in gaps))} here yet.",
