@@ -19,12 +19,17 @@ class Chapter:
     """What stands before the number of each of its pages, as in ``4-``."""
     roman: bool = False
     """Whether its pages are numbered i, ii, iii."""
-    goes_on: bool = False
-    """Whether it goes on with the one before: on a left-hand page, with its numbers, frame and bookmark."""
+    first: int = 1
+    """Number of its first page; a part of a chapter that begins after it goes on with its frame and bookmark."""
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether it goes on with the one before."""
+        return self.first > 1
 
 
 def joined(engine: PdfEngine, chapters: tuple[Chapter, ...], frames: bytes, whole: bool = True) -> bytes:
-    """One PDF; each chapter begins on a right-hand page, a part that goes on with it on a left-hand one.
+    """One PDF; each chapter begins on a right-hand page, and pages stay empty before a part that begins later.
 
     :param frames: a PDF with two pages for each chapter, drawn under its right-hand and its left-hand pages: running
         head, foot, tab and draft mark, which no reader hears.

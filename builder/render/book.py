@@ -89,7 +89,7 @@ class Bindery:
     @property
     def chapters(self) -> list[Document]:
         """All parts of all chapters, as they are before their pages are counted."""
-        return [one for book in self._books for parts in book.documents for one in parts]
+        return [one for book in self._books for _, parts in book.parted for one in parts]
 
     def start(self, workshop: Workshop) -> None:
         """Begin every chapter; what waits for counted pages follows, where a first part was kept at once.
@@ -100,11 +100,11 @@ class Bindery:
             book.keep(workshop.store)
             book.fill_chapters()
             book.kept.keep()
-        chapters = [parts for book in self._books for parts in book.documents]
-        coming = self._laid_out(workshop, [parts[0] for parts in chapters])
-        for parts, begun in zip(chapters, coming, strict=True):
+        chapters = [one for book in self._books for one in book.parted]
+        coming = self._laid_out(workshop, [parts[0] for _, parts in chapters])
+        for (chapter, parts), begun in zip(chapters, coming, strict=True):
             if begun.done() and begun.exception() is None:
-                self._laid_out(workshop, placed(parts[1:], begun.result()))
+                self._laid_out(workshop, placed(chapter, parts[1:], begun.result()))
 
     def bound(self, workshop: Workshop) -> Bound:
         """Every book, joined.
@@ -148,15 +148,15 @@ class _Binding:
         self._book, self._printing, self._places = book, printing, places
         self.path, self.name = book.path, book.id
         self._before = printing.before.get(book.id, ())
-        self.documents: list[list[Document]] = []
-        """All parts of each chapter but the index."""
+        self.parted: list[tuple[BookChapter, list[Document]]] = []
+        """Each chapter but the index, with all its parts."""
 
     # ---- what is kept -----------------------------------------------------------
 
     def keep(self, store: Store) -> None:
         """Take the text of documents from ``store`` where nothing that they were made from changed."""
         places, book, printing = self._places, self._book, self._printing
-        where = [[name, dict(places.sections[name]), sorted(places.anchors[name])] for name in places.sections]
+        where = [[name, dict(places.sections[name])] for name in places.sections]
         told = [places.titles, where, printing.about, book.id, book.title, book.purpose]
         basis, known = digest(sources_digest(__name__), surroundings(), told), (printing.figures, printing.hrefs)
         self.kept: PageCache[DocumentText] = PageCache(store, basis, known, self._written)
@@ -181,7 +181,7 @@ class _Binding:
 
     def fill_chapters(self) -> None:
         """Fill every chapter but the index, part by part."""
-        self.documents = [list(self._chapter(*one)) for one in enumerate(self._book.chapters, start=1)]
+        self.parted = [(one, list(self._chapter(at, one))) for at, one in enumerate(self._book.chapters, start=1)]
 
     def _chapter(self, number: int, chapter: BookChapter) -> Iterator[Document]:
         before = 0
@@ -193,7 +193,7 @@ class _Binding:
 
     def whole(self, lay_out: Callable[[Sequence[Document]], Sequence[Made]]) -> tuple[Leaves, ...]:
         """Every chapter but the index."""
-        return tuple(laid_out(parts, lay_out) for parts in self.documents)
+        return tuple(laid_out(chapter, parts, lay_out) for chapter, parts in self.parted)
 
     def _numbered(self, number: int, title: str, html: str) -> Document:
         return self._named(f"{number} {title}", html, chapter_css(self._printing.paper, f"{number}-"), f"{number}-")

@@ -39,10 +39,8 @@ class Section:
 class Places:
     """Every place of every book, by its path in the site."""
 
-    sections: Mapping[str, Mapping[str, Section]]
-    """Id of a book -> path of a page -> where it stands there."""
-    anchors: Mapping[str, frozenset[str]]
-    """Id of a book -> its places inside pages."""
+    sections: Mapping[str, Mapping[tuple[str, str], Section]]
+    """Id of a book -> path of a page, and a place inside it or nothing -> where it stands there."""
     titles: Mapping[str, str]
     """Id of a book -> its title."""
 
@@ -52,11 +50,9 @@ def places_of(books: Sequence[Book]) -> Places:
 
     :raises RenderError: when a place stands twice in a book.
     """
-    sections: dict[str, Mapping[str, Section]] = {}
-    anchors: dict[str, frozenset[str]] = {}
+    sections: dict[str, Mapping[tuple[str, str], Section]] = {}
     for book in books:
-        found: dict[str, Section] = {}
-        inner: set[str] = set()
+        found: dict[tuple[str, str], Section] = {}
         taken: set[str] = set()
         for number, chapter in enumerate(book.chapters, start=1):
             parted = [(part, page) for part, pages in enumerate(chapter.parts()) for page in pages]
@@ -64,10 +60,10 @@ def places_of(books: Sequence[Book]) -> Places:
                 if page.id in taken:
                     raise RenderError(f"{book.title}: {page.id!r} stands twice")
                 taken.add(page.id)
-                found.setdefault(page.path, Section(page.id, number, at, part))
-                inner |= {f"{page.id}--{anchor}" for anchor in _anchors(page.blocks)}
-        sections[book.id], anchors[book.id] = found, frozenset(inner)
-    return Places(sections, anchors, {book.id: book.title for book in books})
+                for anchor in ("", *_anchors(page.blocks)):
+                    found.setdefault((page.path, anchor), Section(page.id, number, at, part))
+        sections[book.id] = found
+    return Places(sections, {book.id: book.title for book in books})
 
 
 def _anchors(blocks: Sequence[Block]) -> list[str]:
@@ -103,18 +99,18 @@ class BookMarker(Marker):
         self._hrefs, self._places, self._in, self._document = hrefs, places, book, document
         self._named: set[str] = set()
 
-    def _path(self, target: str) -> tuple[str, str]:
+    def _section(self, target: str, book: str) -> tuple[Section | None, str]:
+        """Where a thing stands in a book, and the place inside that section, if it has one."""
         path, _, anchor = checked_path(looked_up(target, self._hrefs, self._page), target).partition("#")
-        return path, anchor
+        inner = self._places.sections[book].get((path, anchor))
+        return (inner, anchor) if inner else (self._places.sections[book].get((path, "")), "")
 
     def _place(self, target: str) -> str:
         """A link to where a thing stands in this book, empty where it has none."""
-        path, anchor = self._path(target)
-        section = self._places.sections[self._in].get(path)
+        section, anchor = self._section(target, self._in)
         if section is None:
             return ""
-        inner = f"{section.place}--{anchor}"
-        place = inner if inner in self._places.anchors[self._in] else section.place
+        place = f"{section.place}--{anchor}" if anchor else section.place
         return f"#{place}" if (section.chapter, section.part) == self._document else f"{ELSEWHERE}{place}"
 
     def section(self, node: Link) -> str:
@@ -122,10 +118,9 @@ class BookMarker(Marker):
         if node.quiet or node.target in self._named:
             return ""
         self._named.add(node.target)
-        path, _ = self._path(node.target)
         others = (name for name in self._places.sections if name != self._in and node.target.startswith(NAMED))
         for name in (self._in, *others):
-            section = self._places.sections[name].get(path)
+            section, _ = self._section(node.target, name)
             if section is not None and section.place != self._page:
                 title = "" if name == self._in else f"{self._places.titles[name].lower()} "
                 return f"{NO_BREAK_SPACE}({title}{section})"

@@ -95,7 +95,8 @@ class _Joining:
         pages = [Page(page) for page in catalog.Own]
         first = len(self._book.pages) - len(pages)
         chapter, after = self._chapters[at], self._chapters[at + 1 : at + 2]
-        if len(self._book.pages) % 2 != bool(after and after[0].goes_on):
+        last = chapter.first - 1 + len(pages)
+        for _ in range(last, after[0].first - 1 if after and after[0].goes_on else last + last % 2):
             box = pages[-1].mediabox
             self._book.add_blank_page(page_size=(float(box[2]), float(box[3])))
             pages.append(self._book.pages[-1])

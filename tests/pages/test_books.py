@@ -12,8 +12,9 @@ from builder.base.errors import ContentError
 from builder.base.where import Given, Where
 from builder.figures.compute import compute
 from builder.pages.blocks import Axis, Chart, Fig, Heading, Link, Paragraph, Strong, Table, Text
+from builder.pages.books.book import BookChapter
 from builder.pages.books.compose import compose_books
-from builder.pages.books.condensed import condensed, said_once
+from builder.pages.books.condensed import by_channels, condensed, said_once
 from builder.pages.books.index import MOST, index_of
 from builder.pages.books.selection import FORMS, OVERVIEWS, surely_sound
 from builder.pages.compositions import Page, figures_in
@@ -252,6 +253,35 @@ def test_paper_never_parts_the_name_of_an_alarm_from_its_number():
     assert {name.replace("\u00a0", " ") for name in names} == {"1st alarm ", "2nd alarm ", "TWA ", "STEL "}
     assert {node.text for cell in cells for node in cell if isinstance(node, Text)} - set(names) == {", "}
     assert tuple(name for part in parts for name in part.columns[1:]) == on_screen.columns[1:]
+
+
+def test_paper_has_the_setpoints_in_a_section_for_each_part_of_their_table_and_loses_none():
+    channels = [f"c{n}" for n in range(8)]
+    own = {name: (Heading(2, t(name), name), Paragraph(t(f"why {name}"))) for name in channels}
+    first, remark, end = Paragraph(t("found")), Paragraph(t("rounded")), (Heading(2, t("Who")), Paragraph(t("lead")))
+    told = (block for name in channels for block in own[name])
+    whole = page(first, alarm_table(8), remark, *told, *end, name="page:setpoints")
+    one, other = by_channels(condensed(replace(whole, lead=t("What is set."))))
+    parts = condensed(page(alarm_table(8))).blocks
+    for section, part, begins, ends in ((one, parts[0], (first,), ()), (other, parts[1], (), end)):
+        mine = (block for name in part.columns[1:] for block in own[name])
+        assert section.blocks == (*begins, part, remark, *mine, *ends)
+        assert section.title == f"One: {', '.join(part.columns[1:])}"
+    assert one.id == "page:setpoints"
+    assert [section.lead for section in (one, other)] == [t("What is set."), ()]
+    assert BookChapter(title="All", pages=(one, other)).parts() == ((one,), (other,))
+    few = condensed(page(first, alarm_table(4), remark, *end, name="page:setpoints"))
+    assert list(by_channels(few)) == [few]
+    assert list(by_channels(replace(whole, id="page:other"))) == [replace(whole, id="page:other")]
+
+
+@pytest.mark.parametrize(("count", "sizes"), [(1, [1]), (3, [3]), (4, [2, 2]), (6, [3, 3]), (7, [3, 2, 2])])
+def test_gases_are_parted_evenly_and_other_things_stay_together(count, sizes):
+    for kind, wanted in (("gas", sizes), ("model", [count])):
+        pages = tuple(page(name=f"{kind}:g{n}") for n in range(count))
+        parts = BookChapter(title="All", pages=pages).parts()
+        assert [len(part) for part in parts] == wanted
+        assert tuple(one for part in parts for one in part) == pages
 
 
 def test_an_index_has_the_own_page_of_a_thing_and_those_that_name_it():

@@ -481,6 +481,51 @@ def test_numbers_go_on_behind_an_opening_that_takes_more_than_two_pages(long):
     assert f"The shaft {begins}" in re.sub(r"[ .]+", " ", " ".join(said[label] for label in said if "-" not in label))
 
 
+def gas(name, count, *blocks):
+    return page(f"gas:{name}", f"Gas {name}", *lines(count), *blocks, path=f"gases/{name}.html")
+
+
+def left_ends(one, words):
+    """Millimetres from the left edge to each piece of text with these words."""
+    found = []
+
+    def note(text, around, at, *_):
+        if words in text:
+            found.append((at[4] * around[0] + around[4]) / 72 * 25.4)
+
+    one.extract_text(visitor_text=note)
+    return found
+
+
+def test_parts_of_gases_follow_each_other_page_by_page():
+    """The third part has another number of pages than the first, which is presumed of all."""
+    linked = Paragraph(t("See ", Link("gas:far", t("far")), "."))
+    lengths = {"a": (45, linked), "b": (1,), "c": (45,), "d": (1,), "e": (45,), "f": (1,), "methane": (45,)}
+    gases = [gas(name, *more) for name, more in lengths.items()]
+    far = Heading(2, t("Far"), "far")
+    hrefs = HREFS | {"gas:far": "gases/methane.html#far"}
+    before = replace(gases[5], path=gases[6].path)  # as setpoints have it, whose one page has several sections here
+    whole = book(("Gases", (*gases[:5], before, replace(gases[6], blocks=(far, *gases[6].blocks)))))
+    read = PdfReader(io.BytesIO(bound(whole, hrefs=hrefs)[0]["books/field.pdf"]))
+    said = {
+        label: " ".join(one.extract_text().split()) for label, one in zip(read.page_labels, read.pages, strict=True)
+    }
+    numbers = [label for label in said if label.startswith("1-")]
+    written = [label for label in numbers if "plain text" in said[label] and label in said[label]]
+    assert written == [f"1-{number}" for number in range(1, len(written) + 1)]
+    assert len(numbers) - len(written) == len(written) % 2, "only the last page may stay empty"
+    begins = {name: next(label for label in numbers if f"Gas {name}" in said[label]) for name in lengths}
+    for name in ("d", "f"):
+        assert f"Gas {name}" in said[begins[name]].partition("A line")[0], "a part begins a page"
+    place = read.named_destinations["gas:methane--far"]
+    assert read.page_labels[read.get_destination_page_number(place)] == begins["methane"]
+    assert "See far (1.7)." in " ".join(said.values()).replace("\N{NO-BREAK SPACE}", " ")
+    for name, label in begins.items():
+        left = min(left_ends(read.pages[read.page_labels.index(label)], f"Gas {name}"))
+        # The wide margin holds the holes, on the left of a right-hand page.
+        assert left == pytest.approx(25 if int(label.removeprefix("1-")) % 2 else 15, abs=15), label
+
+
 def test_sections_of_all_parts_stand_below_the_bookmark_of_their_chapter(long):
     titles = [[one.title for one in part] if isinstance(part, list) else part.title for part in long.outline]
     assert ["2.1 All areas", "2.2 The pit", "2.3 The shaft"] in titles

@@ -14,6 +14,12 @@ PROCEDURE: Final = "procedure:"
 """Begins the id of a page that says what to do."""
 OPENING: Final = "opening:"
 """Begins the id of a page that starts on a left-hand page, so that nothing before it decides how it is laid out."""
+ALARMS: Final = "alarms:"
+"""Begins the id of what goes on with the setpoints, on a page of its own."""
+GAS: Final = "gas:"
+"""Begins the id of a page of a gas."""
+MOST: Final = 3
+"""Pages of a part of a chapter of gases: one costs little, and little paper stays empty at its end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,11 +34,21 @@ class BookChapter:
         """Whether a procedure stands in it, which is read at work."""
         return any(page.id.startswith(PROCEDURE) for page in self.pages)
 
+    @property
+    def opens(self) -> bool:
+        """Whether it has openings, and so begins its parts on left-hand pages; others begin on whichever follows."""
+        return any(page.id.startswith(OPENING) for page in self.pages)
+
     def parts(self) -> tuple[tuple[Page, ...], ...]:
-        """Its pages parted before each opening; the first part, which has the title, may have none."""
-        begins = [at for at, page in enumerate(self.pages) if page.id.startswith(OPENING)]
-        bounds = (0, *begins, len(self.pages))
-        return tuple(self.pages[first:end] for first, end in pairwise(bounds))
+        """Its pages, parted so that a change costs one part; the first, which has the title, may have none.
+
+        Each opening and each further part of the setpoints is one, and gases are parted evenly.
+        """
+        count = len(self.pages)
+        parts = -(-count // MOST) if any(page.id.startswith(GAS) for page in self.pages) else 1
+        begins = {at for at, page in enumerate(self.pages) if page.id.startswith((OPENING, ALARMS))}
+        begins |= {-(-count * part // parts) for part in range(1, parts)}
+        return tuple(self.pages[first:end] for first, end in pairwise((0, *sorted(begins), count)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from builder.base.finding import Finding
 from builder.figures.computed import Computed
 from builder.pages.books.bench import bench_pages
 from builder.pages.books.book import Book, BookChapter
-from builder.pages.books.condensed import condensed, said_once
+from builder.pages.books.condensed import by_channels, condensed, said_once
 from builder.pages.books.index import index_of
 from builder.pages.books.inside import changes_page, inside_cover
 from builder.pages.books.openings import opening_pages
@@ -42,7 +42,11 @@ def compose_books(
         return told_in_words(page, computed.ledger.figures, computed.ledger.figures)
 
     def on_paper(chapter: BookChapter) -> BookChapter:
-        pages = (page if page.id in made else condensed(in_words(page)) for page in chapter.pages)
+        pages = (
+            part
+            for page in chapter.pages
+            for part in ([page] if page.id in made else by_channels(condensed(in_words(page))))
+        )
         return replace(chapter, pages=tuple(said_once(pages)))
 
     return tuple(

@@ -7,8 +7,9 @@ from typing import Final
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Block, Chart, Fig, Fold, Heading, Inlines, Notice, Paragraph, Table, Text
-from builder.pages.books.book import PROCEDURE
+from builder.pages.books.book import ALARMS, PROCEDURE
 from builder.pages.compositions import Page, links_in
+from builder.pages.handbook.labels import small
 from builder.pages.handbook.procedures import REVIEW_DUE, REVIEWED
 from builder.pages.handbook.uses import USES
 from builder.pages.reader_tools import Converter, Corrector
@@ -31,6 +32,9 @@ REVIEWS: Final = ((REVIEWED, " Reviewed "), (REVIEW_DUE, " Next review by "))
 """Facts of a procedure that paper tells, and how."""
 ALIKE: Final = ("model:", "sensor:", "gas:")
 """Pages of which a chapter has many, each with the same lead."""
+SETPOINTS: Final = "page:setpoints"
+HEAD: Final = 2
+"""Level of a heading that begins a part of a page."""
 LONGEST_POINTER: Final = 90
 """Letters of a line that does no more than point to a page."""
 PARTED: Final = 8
@@ -57,6 +61,33 @@ def said_once(pages: Iterable[Page]) -> Iterator[Page]:
         kept = tuple(block for block in page.blocks if not (isinstance(block, Paragraph) and block in said))
         said |= {block for block in page.blocks if isinstance(block, Paragraph)}
         yield replace(page, lead=(), blocks=kept)
+
+
+def by_channels(page: Page) -> Iterator[Page]:
+    """The page of setpoints as a section for each part of its table of all areas, with what is said of its channels.
+
+    So a change of one alarm costs one of them. Remarks below the table stand in each, what ends the page in the last.
+    """
+    tables = [block for block in page.blocks if isinstance(block, Table) and block.kind == "matrix"]
+    if page.id != SETPOINTS or len(tables) < 2:  # noqa: PLR2004 - one holds all channels
+        yield page
+        return
+    sections: list[list[Block]] = [[] for _ in tables]
+    into = sections[:1]
+    for block in page.blocks:
+        if block in tables:
+            sections[tables.index(block)].append(block)
+            into = sections
+            continue
+        if isinstance(block, Heading) and block.level == HEAD:
+            told = _plain(block.content)
+            into = [sections[next((at for at, one in enumerate(tables) if told in one.columns), -1)]]
+        for section in into:
+            section.append(block)
+    for at, (blocks, table) in enumerate(zip(sections, tables, strict=True)):
+        title = f"{page.title}: {', '.join(map(small, table.columns[1:]))}"
+        made = replace(page, title=title, blocks=tuple(blocks))
+        yield replace(made, id=f"{ALARMS}{at + 1}", lead=()) if at else made
 
 
 def parted(page: Page) -> Page:
