@@ -93,7 +93,7 @@ def _grow(tree: Tree, step: Step) -> None:
 
 def _headline(step: Step, figure: Figure) -> str:
     label = step.label if step.given is None or step.label == figure.label else f"{step.label} ({figure.label})"
-    return f"{figure.key} = {figure.printed}   {label}"
+    return f"{figure.key} = {figure.printed}{step.given.rounded if step.given else ''}   {label}"
 
 
 def _reasons(figure: Figure) -> list[str]:

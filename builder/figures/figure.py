@@ -75,6 +75,11 @@ class Input:
         )
 
     @property
+    def rounded(self) -> str:
+        """Said behind its value where that went in as printed; else the exact value did."""
+        return ", as printed" if self.taken == "printed" else ""
+
+    @property
     def seen(self) -> str:
         """Its value for a page: a day that its author wrote in digits with points or strokes is spelled there."""
         turned = isinstance(self.value, date) and re.match(r"\d{1,2}[./-]\d{1,2}[./-]", self.text)

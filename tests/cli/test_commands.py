@@ -88,6 +88,15 @@ def test_trace_prints_the_derivation_down_to_content_and_tables(capsys):
     assert "[setpoints.yaml:" in out
 
 
+def test_trace_says_which_figure_went_in_as_printed(capsys):
+    """By hand: 25 %LEL of gas are 5.00 times an alarm set to 5 %LEL, and 4.75 times the exact 100/19 behind it."""
+    assert run(["trace", "bump.c-001.cat-flammable.high.ratio", "--content", str(MINIMAL), *AS_OF]) == 0
+    out = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
+    assert out.startswith("bump.c-001.cat-flammable.high.ratio = 5.00 ")
+    assert "setpoint.pit.flammable.high = 5 %LEL, as printed " in out
+    assert "window.c-001.cat-flammable.bump-test.expected = 25 %LEL   " in out
+
+
 def test_a_second_trace_computes_nothing_and_another_line_is_computed_anew(tmp_path, monkeypatch, capsys):
     monkeypatch.setenv("HANDBOOK_CACHE", str(tmp_path / "kept"))
     content = tmp_path / "content"

@@ -361,6 +361,20 @@ def test_a_derivation_tells_the_exact_value_the_rule_and_the_inputs(made, links,
     assert {"area:pit", "page:setpoints", "unit:d-001"} <= set(links(page))
 
 
+def test_a_derivation_says_which_figure_went_in_as_printed(made):
+    """By hand: 25 %LEL of gas are 5.00 times an alarm set to 5 %LEL, and 4.75 times the exact 100/19 behind it."""
+    page = derived(made, "bump.c-001.cat-flammable.high.ratio")
+    start = page.blocks.index(
+        Heading(2, (Code("bump.c-001.cat-flammable.high.ratio"),), "bump.c-001.cat-flammable.high.ratio")
+    )
+    told, inputs = page.blocks[start + 1 : start + 3]
+    assert "5.00" in plain(told.content)
+    gas, alarm = (plain(item[0].content) for item in inputs.items[:2])
+    assert "25\u00a0%LEL" in gas
+    assert "as printed" not in gas
+    assert "5\u00a0%LEL, as printed" in alarm
+
+
 def test_a_derivation_names_the_cards_that_print_it(made, links):
     assert "card:pit-entrant" in links(derived(made, "gas.methane.lel"))
 

@@ -107,4 +107,6 @@ def test_every_figure_has_its_short_derivation(minimal, reader):
     assert set(found) == set(ledger.figures)
     for key, figure in ledger.figures.items():
         assert (found[key]["printed"], found[key]["label"]) == (figure.printed, figure.label)
-        assert [row[2] for row in found[key].get("from", [])] == [part.figure for part in figure.inputs]
+        told = found[key].get("from", [])
+        assert [row[2] for row in told] == [part.figure for part in figure.inputs]
+        assert [row[1].endswith(", as printed") for row in told] == [part.taken == "printed" for part in figure.inputs]

@@ -46,7 +46,10 @@ def derivation(figure: Figure) -> dict[str, Any]:
         "source": figure.source,
         "note": figure.note,
         "unread": int(not figure.read),
-        "from": [(part.label, part.seen, part.figure, _found(part), int(part.read)) for part in figure.inputs],
+        "from": [
+            (part.label, f"{part.seen}{part.rounded}", part.figure, _found(part), int(part.read))
+            for part in figure.inputs
+        ],
     }
 
 

@@ -84,7 +84,7 @@ def _input(figure: Figure, part: Input, figures: Mapping[str, Figure]) -> Inline
     value: Inlines = (to(f"figure:{part.figure}", figures[part.figure].printed),) if known else inlines(part.seen)
     place = (Text(" ("), *listed(found), Text(")")) if found else ()
     label = "" if part.label == figure.label else f"{without_what_both_say(figure.label, part.label)}: "
-    return (Text(label), *value, *place)
+    return (Text(label), *value, *((Text(part.rounded),) if part.rounded else ()), *place)
 
 
 # ---- the one place that knows how exact values and formulas are told ---------------------------
