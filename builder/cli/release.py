@@ -113,7 +113,7 @@ def _show(console: Console, found: EditionComparison, *, everything: bool) -> No
     if everything:
         _figures(console, "Moved with the calendar or with work done", found.passing)
     else:
-        say(f"{len(found.passing)} figures only moved with the calendar (--all shows them)")
+        say(f"{len(found.passing)} of the figures only moved with the calendar (--all shows them)")
     rows = ((text.subject, text.part, marked_text(text.runs)) for text in found.texts)
     _table(console, "Words that changed", ("Where", "Part", "Words"), rows)
 

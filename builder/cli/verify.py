@@ -92,7 +92,7 @@ def _show(report: Report, to: Path | None, *, quiet: bool) -> None:
         wrong = f", {len(check.faults)} wrong" if check.faults else ""
         note = f" ({check.note})" if check.note else ""
         say(f"{check.what}: {check.count}{wrong}{note}")
-    say("nothing wrong was found in what was examined" if not report.faults else f"{len(report.faults)} faults")
+    say("nothing wrong was found in what was examined" if not report.faults else f"faults: {len(report.faults)}")
 
 
 @click.command()

@@ -14,7 +14,7 @@ from builder.base.fault_kinds import Kind
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
-from builder.load.yaml_words import in_words, odd_space
+from builder.load.yaml_words import GLUED, in_words, odd_space
 
 MOST_ALIAS_NODES = 10_000
 """Nodes that aliases of one file may add up to; a document that grows beyond it is refused."""
@@ -63,6 +63,8 @@ def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple
         said = error.problem or error.context or "cannot be read"
         lines = text.split("\n")[: line + 1]
         odd = next((n for n, shown in enumerate(lines) if odd_space(shown)), None)
+        if odd is None and "mapping values" in said and line and GLUED.fullmatch(lines[line - 1]):
+            odd = line - 1
         line, at = (line, column + 1) if odd is None else (odd, 0)
         found, allowed = in_words(said, [*lines, "", ""][line], column, lines[line - 1] if line else "")
         raise refusal(Kind.NOT_YAML, Where(file, line + 1 + shift, at), found, allowed) from error

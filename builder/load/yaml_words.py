@@ -4,6 +4,8 @@ import re
 
 ONE_DOCUMENT = "one YAML document"
 HAS_VALUE = re.compile(r"\s*(?:- )?[\w-]+:\s+[^\s#|>&]")
+GLUED = re.compile(r"\s*(?:- )?[\w-]+:[^\s/:]\S*\s*(?:#.*)?")
+"""A key whose value follows its colon without a blank, so that it is a text."""
 NO_KEY = "a line that is no key: value"
 ALIKE = "key: value, with the same indentation as the keys around it"
 TELLING = (
@@ -58,6 +60,8 @@ def in_words(said: str, line: str, column: int, above: str = "") -> tuple[str, s
         return "a tab before the text", "spaces, as many as the keys around it have"
     if odd_space(line):
         return "a space of another kind before the text", "plain spaces, as many as the keys around it have"
+    if GLUED.fullmatch(line):
+        return "a colon without a blank after it", "key: value"
     if "cannot start any token" in said:
         return f"a text that begins with {line[column : column + 1]!r}", 'quotes around it, as in "text"'
     if "mapping values" in said and HAS_VALUE.match(above) and len(_blanks(above)) < len(_blanks(line)):

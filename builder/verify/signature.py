@@ -64,7 +64,7 @@ def check_signatures(root: Path, signers: Path | None, check: Check) -> None:
             check.expect(False, checksums.SIGNATURE, "is missing: the site is not signed")
     trusted = signers or root / checksums.SIGNERS
     if signed and not trusted.is_file():
-        check.expect(False, "", f"no list of trusted signers at {trusted}")
+        check.expect(False, "", f"no list of trusted signers at {trusted} (a line a signer: name, public key)")
         return
     by = {name for listed, signature in signed for name in _signer(root, listed, signature, trusted, check)}
     if by:

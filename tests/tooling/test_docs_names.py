@@ -14,6 +14,7 @@ import click
 import pytest
 
 from builder.cli.main import COMMANDS
+from builder.reference.rules import places
 
 ROOT = Path(__file__).parent.parent.parent
 DOCS = [*sorted(ROOT.glob("docs/*.md")), ROOT / "README.md", ROOT / "SECURITY.md"]
@@ -54,6 +55,13 @@ def test_every_command_and_option_is_there(path):
         assert command in COMMANDS, call
         named = {word.partition("=")[0] for word in words if re.match(r"-{1,2}[a-z]", word)}
         assert named <= options(command), call
+
+
+def test_every_place_that_a_site_can_name_is_listed():
+    text = (ROOT / "docs/content.md").read_text(encoding="utf-8").partition("Places: ")[2].partition("\n\n")[0]
+    listed, rest = set(SPAN.findall(text)), {name for name in places() if not name.startswith("us-metal-mine-")}
+    assert listed - {"us-metal-mine-", "i-a"} == rest
+    assert {"us-metal-mine-", "i-a"} < listed
 
 
 @cache
