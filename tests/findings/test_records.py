@@ -72,6 +72,15 @@ def use(day, hour=7):
     return row(0, "d-1", at(day, hour), "use")
 
 
+ZERO = """  - id: zero
+    name: Zero
+    kind: zero
+    interval: each day of use
+    reason: invented
+    source: invented
+    clean-air:
+      hydrogen-sulfide: {shows: 0 ppm, within: 1 ppm, refused-beyond: 2 ppm}
+"""
 OUTSIDE = (2, "stop record-pass-outside-window")
 OPEN = (2, "stop failed-check-not-followed")
 BACK = (2, "warn look-back")
@@ -84,6 +93,23 @@ def test_the_edges_of_a_window_pass(program, found, inside):
     assert told(program, bump(20, found)) == ([] if inside else [OPEN, OUTSIDE, BACK])
 
 
+@pytest.mark.parametrize(
+    ("found", "left", "expected"),
+    [
+        ("2", "0", []),
+        ("-2", "0", []),
+        ("2.1", "0", [OPEN, OUTSIDE, BACK]),  # gas is there, or the sensor is at fault: nobody zeroes it away
+        ("1", "1", []),
+        ("1", "-1.5", [OPEN, OUTSIDE]),  # every alarm comes later by as much
+    ],
+)
+def test_a_zero_is_judged_by_the_clean_air_of_the_plan(program_with, found, left, expected):
+    """Common practice: zero within 1 ppm is left alone, beyond 2 ppm air or sensor is at fault."""
+    program = program_with(("checks.yaml", "checks:\n", f"checks:\n{ZERO}"))
+    zero = row(0, "d-1", at(20), "zero", sensor="sulfide-cell", as_found=found, as_left=left, result="pass")
+    assert [one for one in told(program, zero) if one[1] != "warn zero-without-bounds"] == expected
+
+
 def test_a_calibration_is_judged_by_what_it_leaves(program):
     assert told(program, calibration(20, "40", "50")) == [BACK]
     assert told(program, calibration(20, "50", "40")) == [OPEN, OUTSIDE]
@@ -92,6 +118,22 @@ def test_a_calibration_is_judged_by_what_it_leaves(program):
 
 def test_without_a_cylinder_no_window_is_known(program):
     assert told(program, row(0, "d-1", at(20), BUMP, sensor="bead", as_found="1", result="pass")) == []
+
+
+@pytest.mark.parametrize(("found", "cylinder", "missing"), [("50", "", []), ("1", "", [4]), ("1", "c-77", [4])])
+def test_a_reading_that_no_cylinder_gives_proves_nothing(program, found, cylinder, missing):
+    """The one bottle with methane makes the bead show 50 %LEL; 1 %LEL sets off no alarm."""
+    more = {"cylinder": cylinder} if cylinder else {}
+    test = row(0, "d-1", at(20), BUMP, sensor="bead", as_found=found, result="pass", **more)
+    findings = judged(program, bump(19, "50"), test, use(20))
+    assert [f.where.line for f in findings if f.rule == "used-without-test"] == missing
+
+
+def test_a_check_that_passed_and_failed_at_one_moment_failed(program):
+    """Two exports of one test, of which one was changed; on a day without hours their order tells."""
+    for hour, expected in ((6, [OPEN, BACK]), (0, [BACK])):
+        both = [bump(20, "40", result="fail", hour=hour), row(0, "d-1", at(20, hour), BUMP, result="pass")]
+        assert told(program, *both) == expected
 
 
 GUARDED = ("    window: *window\n", "    window: *window\n    guard-band: cylinder-uncertainty\n")
@@ -113,6 +155,16 @@ def test_the_last_day_of_a_cylinder_is_good(program, day, expired):
     found = judged(program, row(0, "d-1", at(20), BUMP, sensor="bead", cylinder="c-9", result="pass"),
                    cylinders=cylinders)  # fmt: skip
     assert any(f.rule == "record-cylinder-expired" and f.where.line == 2 for f in found) is expired
+
+
+def test_a_check_before_the_certificate_of_its_cylinder_was_made_with_other_gas(program):
+    where = program.cylinders["c-1"].where
+    for day, expected in ((20, []), (21, [2])):
+        cylinder = replace(program.cylinders["c-1"], certified_on=given(date(2026, 11, day), where))
+        findings = judged(program, bump(20, "50"), cylinders={**program.cylinders, "c-1": cylinder})
+        told = [f for f in findings if f.rule == "record-cylinder-expired"]
+        assert [f.where.line for f in told] == expected
+        assert all("certified only on 21" in f.message for f in told)
 
 
 def test_the_day_of_a_record_is_the_local_one(program):

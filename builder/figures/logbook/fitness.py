@@ -219,9 +219,9 @@ def _against_gas(computed: Computed, found: Fitness) -> Iterator[str]:
         if record.day == found.day and _in_time(record, found.day, until) and record.cylinder:
             cylinder = record.cylinder.value
             if verdict.expired:
-                said[
-                    f"cylinder {cylinder} was past its last day, {day_text(computed.logbook.windows.expires[cylinder])}"
-                ] = None
+                last = computed.logbook.windows.expires[cylinder]
+                told = f"was past its last day, {day_text(last)}" if last < record.day else "was not certified yet"
+                said[f"cylinder {cylinder} {told}"] = None
             elif verdict.lacks:
                 said[f"cylinder {cylinder} does not hold the gas that the check needs"] = None
     yield from said

@@ -144,7 +144,9 @@ class _Reader:
         else:
             seen[sensor] = record.day
         for key, episode in list(self.open.items()):
-            if clears(kind, episode.kind) and self._covers(episode, sensor):
+            at_once = kind == episode.kind and record.time.value == episode.first[0].time.value
+            both = at_once and record.time.value.time() != time.min  # it cannot have passed and failed at one moment
+            if not both and clears(kind, episode.kind) and self._covers(episode, sensor):
                 episode.cleared = record
                 del self.open[key]
 

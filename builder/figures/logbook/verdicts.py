@@ -9,6 +9,7 @@ from builder.program.checks import WITH_GAS
 from builder.program.records import Cell, Record
 
 NOT_CHECKS = ("use", "sensor-change", "setting-change")
+ZERO = "zero"
 ADJUSTS = ("calibration",)
 """Kinds in which a reading outside the window may be put right in the same check."""
 
@@ -26,7 +27,7 @@ class Verdict:
     outside: str
     """What of a record marked pass lies outside: ``as-found``, ``as-left``, ``seconds`` or empty."""
     expired: bool
-    """Whether the cylinder it names was past its last day."""
+    """Whether the cylinder it names was past its last day, or not certified yet."""
     lacks: bool
     """Whether the cylinder it names does not hold the gas that is needed."""
     sensors: tuple[str, ...]
@@ -46,10 +47,11 @@ NOTHING = _made(None, False, True, "", False, False, ())
 
 
 def window_for(record: Record, windows: Windows) -> Window | None:
-    """The window a record is judged by: of the cylinder it names and the sensor's check of that kind."""
-    if record.cylinder is None or record.sensor is None:
+    """The window a record is judged by: of the cylinder it names, a zero of clean air, and the sensor's check."""
+    if record.sensor is None:
         return None
-    return windows.by_case.get((record.cylinder.value, record.sensor.value, record.kind.value))
+    cylinder = record.cylinder.value if record.cylinder and record.kind.value != ZERO else ""
+    return windows.by_case.get((cylinder, record.sensor.value, record.kind.value))
 
 
 def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Verdict:
@@ -59,14 +61,14 @@ def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Ver
         return NOTHING
     about = _about(record, windows, fitted)
     expired, lacks = _expired(record, windows), bool(fitted) and not about
-    found, left = _outside(record.as_found, record, windows), _outside(record.as_left, record, windows)
+    found, left = _outside(record.as_found, record, windows, ZERO), _outside(record.as_left, record, windows)
     outside, sure = _what_lies_outside(record, windows, found, left)
     failed = record.result is not None and record.result.value == "fail"
     out = found is not None and found[0]
     found_out = out or outside == "seconds" or (failed and (found is None or kind not in ADJUSTS))
     good: bool | None = not (failed or outside)
     silent = record.result is None and kind in WITH_GAS and found is None and left is None
-    if good and (expired or lacks or silent):
+    if good and (expired or lacks or silent or _of_no_cylinder(record, windows)):
         good = None
     if failed:
         sure = True
@@ -83,14 +85,23 @@ def _what_lies_outside(
         return ("as-left" if left[0] else ""), left[1]
     if found is not None and found[0]:
         return "as-found", found[1]
+    if left is not None and left[0]:
+        return "as-left", left[1]
     return ("seconds" if _slow(record, windows) else ""), True
 
 
-def _outside(value: Cell[Fraction] | None, record: Record, windows: Windows) -> tuple[bool, bool] | None:
-    """Whether a reading is outside and whether that is sure, or ``None`` without reading or window."""
+def _outside(
+    value: Cell[Fraction] | None, record: Record, windows: Windows, mended: str = ""
+) -> tuple[bool, bool] | None:
+    """Whether a reading is outside and whether that is sure, or ``None`` without reading or window.
+
+    :param mended: the kind of check that mends what it finds, where it is near enough.
+    """
     window = window_for(record, windows) if value is not None else None
     if value is None or window is None:
         return None
+    if record.kind.value == mended:
+        return abs(value.value - window.expected) > window.tolerance, True
     holds = window.holds(value.value)
     return not holds, holds or window.surely_out(value.value)
 
@@ -101,8 +112,19 @@ def _slow(record: Record, windows: Windows) -> bool:
 
 
 def _expired(record: Record, windows: Windows) -> bool:
-    last = windows.expires.get(record.cylinder.value) if record.cylinder else None
-    return last is not None and last < record.day
+    cylinder = record.cylinder.value if record.cylinder else ""
+    first, last = windows.certified.get(cylinder, record.day), windows.expires.get(cylinder, record.day)
+    return not first <= record.day <= last
+
+
+def _of_no_cylinder(record: Record, windows: Windows) -> bool:
+    """Whether the row names no cylinder of the site, and none of them makes such a check show what was read."""
+    value = record.as_left or record.as_found
+    if value is None or record.sensor is None or (record.cylinder and record.cylinder.value in windows.holds):
+        return False
+    like = (record.sensor.value, record.kind.value)
+    known = [window for case, window in windows.by_case.items() if case[0] and case[1:] == like]
+    return bool(known) and not any(window.holds(value.value) for window in known)
 
 
 def _about(record: Record, windows: Windows, fitted: tuple[str, ...]) -> tuple[str, ...]:

@@ -3,13 +3,29 @@
 from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Protocol
+from itertools import product
+from typing import Protocol, TypeAlias
 
+from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
+from builder.program.checks import Check
 from builder.program.gas_plan import reaches
-from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
+from builder.program.keys.families import (
+    CHECK_ALARMS_WITHIN,
+    CLEAN_AIR_FROM,
+    CLEAN_AIR_REFUSED,
+    CLEAN_AIR_SHOWS,
+    CLEAN_AIR_TO,
+    WINDOW_EXPECTED,
+    WINDOW_FROM,
+    WINDOW_TO,
+    WINDOW_TOLERANCE,
+)
 from builder.program.program import Program
+from builder.program.sensors import Sensor
+
+Case: TypeAlias = tuple[str, str, str]
 
 
 class Lookup(Protocol):
@@ -29,7 +45,7 @@ class Window:
     high: Fraction
     expected: Fraction
     tolerance: Fraction
-    """Permitted deviation before any guard band."""
+    """Permitted deviation before any guard band; of a zero, how far off at most it is zeroed."""
     read: bool
     """False when the window, with its guard band, rests on a value that was not read in its source."""
 
@@ -46,11 +62,12 @@ class Window:
 class Windows:
     """Everything in the plan that a record is judged by."""
 
-    by_case: Mapping[tuple[str, str, str], Window]
-    """By cylinder, sensor and kind of check."""
+    by_case: Mapping[Case, Window]
+    """By cylinder, sensor and kind of check; of a zero with an empty cylinder."""
     alarms_within: Mapping[str, Fraction]
     """Seconds, by kind of check."""
     expires: Mapping[str, date]
+    certified: Mapping[str, date]
     holds: Mapping[str, frozenset[str]]
     """Gases of each cylinder."""
     adjusted_with: Mapping[str, str]
@@ -61,18 +78,21 @@ class Windows:
 
 def windows_of(program: Program, ledger: Lookup) -> Windows:
     """The windows that the ledger has; of two checks of one kind the stricter window."""
-    made: dict[tuple[str, str, str], Window] = {}
+    made: dict[Case, Window] = {}
     for cylinder in program.cylinders.values():
         for sensor in program.sensors:
             for served in cylinder.checks:
                 window = _window(ledger, WINDOW_FROM.start(cylinder=cylinder.id, sensor=sensor, check=served.value))
                 case = (cylinder.id, sensor, program.checks[served.value].kind)
-                if window and (case not in made or window.high - window.low < made[case].high - made[case].low):
-                    made[case] = window
+                _keep_stricter(made, case, window)
+    for check, kind in product(program.checks.values(), program.sensors.values()):
+        if kind.channel.value in check.clean_air:
+            _keep_stricter(made, ("", kind.id, check.kind), _of_clean_air(program, ledger, check, kind))
     return Windows(
         by_case=made,
         alarms_within=_alarm_times(program, ledger),
         expires={cylinder.id: cylinder.last_day for cylinder in program.cylinders.values()},
+        certified={c.id: c.certified_on.value for c in program.cylinders.values() if c.certified_on},
         holds={c.id: frozenset(part.gas.value for part in c.components) for c in program.cylinders.values()},
         adjusted_with={sensor.id: sensor.calibrated_with.value for sensor in program.sensors.values()},
         reached={
@@ -80,6 +100,25 @@ def windows_of(program: Program, ledger: Lookup) -> Windows:
             for cylinder in program.cylinders.values()
         },
     )
+
+
+def _keep_stricter(made: dict[Case, Window], case: Case, window: Window | None) -> None:
+    if window and (case not in made or window.high - window.low < made[case].high - made[case].low):
+        made[case] = window
+
+
+def _of_clean_air(program: Program, ledger: Lookup, check: Check, sensor: Sensor) -> Window | None:
+    """What a zero leaves, in the one unit in which displays show the sensor."""
+    places = (part for model in program.models.values() for part in model.positions)
+    units = {part.unit for part in places if part.sensor.value == sensor.id}
+    key = CLEAN_AIR_SHOWS.start(check=check.id, channel=sensor.channel.value)
+    families = (CLEAN_AIR_FROM, CLEAN_AIR_TO, CLEAN_AIR_SHOWS, CLEAN_AIR_REFUSED)
+    figures = [figure for family in families if (figure := ledger.get(family.on(key)))]
+    if len(units) != 1 or len(figures) < len(families):
+        return None
+    (unit,) = units
+    low, high, shows, refused = (magnitude(figure.amount, unit) for figure in figures)
+    return Window(key=key, low=low, high=high, expected=shows, tolerance=refused, read=True)
 
 
 def _window(ledger: Lookup, key: str) -> Window | None:

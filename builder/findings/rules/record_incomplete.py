@@ -40,9 +40,12 @@ def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
         kind = record.kind.value
         if kind == "sensor-change":
             new.add(sensor)
-        if verdict.good and kind in WITH_GAS and record.cylinder is None:
+        passed = verdict.good or (record.result is not None and record.result.value == "pass")
+        if passed and kind in WITH_GAS and record.cylinder is None:
             yield record, "it does not say with which cylinder"
-        if verdict.good and kind == "calibration" and sensor:
+        if verdict.good and kind == "calibration" and not sensor:
+            yield record, "it names no sensor, so what was found and left is not known"
+        elif verdict.good and kind == "calibration":
             if record.as_found is None and sensor not in new:
                 yield record, "it does not say what was found before it was adjusted"
             if record.as_left is None:

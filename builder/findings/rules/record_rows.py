@@ -58,7 +58,7 @@ def record_unknown_cylinder(program: Program) -> Iterator[Caused]:
 
 @rule(Severity.STOP, counted="row")
 def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
-    """A check made with a cylinder that was past its last day on that day; the last day itself was still good.
+    """A check made with a cylinder past its last day, which itself was still good, or before its certificate's day.
 
     Source: the certificate of the gas.
     """
@@ -66,17 +66,19 @@ def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) 
     for record, verdict in entries(logbook):
         if verdict.expired and record.cylinder is not None:
             cylinder = program.cylinders[record.cylinder.value]
-            key = CYLINDER_EXPIRES(cylinder=cylinder.id)
-            last = figure_text(ledger, key, cylinder.expires.text)
+            key, first = CYLINDER_EXPIRES(cylinder=cylinder.id), cylinder.certified_on
+            told = f"was past its last day, {figure_text(ledger, key, cylinder.expires.text)}"
+            if first and record.day < first.value:
+                told = f"was certified only on {day_text(first.value)}, so it was other gas"
             found = record_cylinder_expired.found(
-                message=f"{row_text(program, record)}: cylinder {cylinder.id} was past its last day, {last}.",
+                message=f"{row_text(program, record)}: cylinder {cylinder.id} {told}.",
                 where=record.where,
                 figures=keys(ledger.get(key)),
                 source=f"certificate: {cylinder.certificate.value}",
                 mend="repeat the check with gas in date; this one proves nothing",
                 subject=subject(program, record),
             )
-            yield cylinder.id, found
+            yield (cylinder.id, told), found
 
 
 @rule(Severity.STOP, counted="row")

@@ -228,9 +228,10 @@ def _done_to_units(program: Program) -> Iterator[_Done]:
 
 def _done_elsewhere(program: Program) -> Iterator[_Done]:
     for cylinder in program.bottles:
-        if cylinder.measured is not None:
-            what = f"Cylinder {cylinder.id}: pressure read"
-            yield _Done(f"cylinder:{cylinder.id}", Severity.WARN, what, cylinder.measured, cylinder.measured.where)
+        for what, day in (("pressure read", cylinder.measured), ("certified", cylinder.certified_on)):
+            if day is not None:
+                told = f"Cylinder {cylinder.id}: {what}"
+                yield _Done(f"cylinder:{cylinder.id}", Severity.WARN, told, day, day.where)
     for station in program.stations.values():
         what, tested = f"{station.name.value}: tested for leaks", station.leak_tested
         yield _Done("page:calibration-gas", Severity.STOP, what, tested, tested.where)

@@ -8,12 +8,22 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
-from builder.figures.logbook.verdicts import window_for
+from builder.figures.logbook.verdicts import ZERO, window_for
 from builder.findings.record_findings import entries, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
-from builder.program.keys.families import CHECK_ALARMS_WITHIN, WINDOW_EXPECTED, WINDOW_FROM, WINDOW_TO, WINDOW_TOLERANCE
+from builder.program.keys.families import (
+    CHECK_ALARMS_WITHIN,
+    CLEAN_AIR_FROM,
+    CLEAN_AIR_REFUSED,
+    CLEAN_AIR_SHOWS,
+    CLEAN_AIR_TO,
+    WINDOW_EXPECTED,
+    WINDOW_FROM,
+    WINDOW_TO,
+    WINDOW_TOLERANCE,
+)
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -117,7 +127,8 @@ def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
 def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A record marked pass whose reading lies outside the window of that day's cylinder, or whose alarm came too late.
 
-    Judged by the reading as found; a calibration that says what it left, by that. A reading that fails only by a
+    Judged by the reading as found; a calibration that says what it left, by that; a zero by what it leaves, and by
+    what is too far off in clean air to be zeroed. A reading that fails only by a
     guard band that nobody read in its source warns. Source: the acceptance the site's own check plan states.
     """
     for record, verdict in entries(logbook):
@@ -144,6 +155,9 @@ def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> t
         found = [figure for check in checks if (figure := ledger.get(CHECK_ALARMS_WITHIN(check=check)))]
         return (min(found, key=lambda figure: figure.number),)  # by which it was judged
     window = window_for(record, book.windows)
+    if window and record.kind.value == ZERO:
+        before, after = (CLEAN_AIR_SHOWS, CLEAN_AIR_REFUSED), (CLEAN_AIR_FROM, CLEAN_AIR_TO)
+        return tuple(ledger[edge.on(window.key)] for edge in (before if verdict.outside == "as-found" else after))
     ends = [ledger.get(edge.on(window.key)) for edge in (WINDOW_FROM, WINDOW_TO)] if window else []
     return tuple(figure for figure in ends if figure is not None)
 
@@ -153,4 +167,7 @@ def _outside(record: Record, name: str, figures: tuple[Figure, ...]) -> str:
     value = given.text if given else ""
     if name == "seconds":
         return f"the alarm came after {value} s, allowed are {figures[0].printed}"
+    if record.kind.value == ZERO and name == "as-found":
+        shows, most = figures
+        return f"as found {value} is farther from {shows.printed} than {most.printed}: nobody zeroes that away"
     return f"{name.replace('-', ' ')} {value} lies outside {' to '.join(figure.printed for figure in figures)}"
