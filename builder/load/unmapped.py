@@ -16,6 +16,8 @@ from builder.load.xlsx_cells import cells_of, sheet_names
 
 MOST_BYTES = 60_000_000
 """Bytes a file may have, as in a content folder."""
+WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+"""How workbooks begin: packed as a ZIP, and the older compound files."""
 MOST_ROWS = 50_000
 """Rows that are looked at."""
 LAST_ASCII = 0x7F
@@ -63,6 +65,8 @@ def unmapped(path: Path, sheet: str = "", encoding: str = "") -> UnmappedTable:
         ) from error
     if data is None:
         raise refusal(Kind.TOO_BIG, Where(path.name, 1), "too big a file", f"at most {MOST_BYTES} bytes")
+    if data.startswith(WORKBOOKS):
+        raise refusal(Kind.TABLE_FORM, Where(path.name, 1), "a workbook of another form", "one saved as .xlsx, or CSV")
     name, sure = (encoding, True) if encoding else _encoding(data)
     try:
         text = data.decode(ENCODINGS[name or "utf-8"])

@@ -85,6 +85,7 @@ class Clock:
         except ValueError:
             pass
         form = f"a real time in the form {PROBE.strftime(self.form)}, or {FORM}" if self.form else FORM
+        form += f'; or time-format: "{DAY_ALONE}" in maps.yaml' if DAY.fullmatch(text) and not self.form else ""
         raise TimeError(f"{text!r} for 'time'", form)
 
 
@@ -143,6 +144,8 @@ DAYS = (
 HOURS = ("%H:%M", "%H:%M:%S", "%I:%M %p", "%I:%M:%S %p", "%H.%M")
 PLAIN = ""
 """The form of ISO 8601, which no map needs to name."""
+DAY_ALONE = "%Y-%m-%d"
+"""The form of times that are days of ISO 8601 without an hour, which a map has to name."""
 
 
 def forms_of_times(texts: Sequence[str]) -> tuple[str, ...]:

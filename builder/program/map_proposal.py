@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from builder.load.shape import Shape, heads_at
 from builder.load.unmapped import UnmappedTable
-from builder.program.clock_times import PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
+from builder.program.clock_times import DAY_ALONE, PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
 from builder.program.column_maps import OF_ONE_SENSOR, WORDS
 from builder.program.configuration_readback import SETTINGS
 from builder.program.known_words import KnownWords, builders_words
@@ -191,12 +191,17 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> N
         if not is_time and name != "read-on" and not name.startswith(("last.", "fitted.")):
             continue
         texts = [" ".join(parts) for parts in zip(*(column[head] for head in heads), strict=False)]
-        found = (is_time and forms_of_times(texts)) or forms_of_days(texts)
+        found = times = forms_of_times(texts) if is_time else ()
+        if not times:  # a time may be a day alone where its map says so
+            found = tuple(form or (DAY_ALONE if is_time else PLAIN) for form in forms_of_days(texts))
         if texts and not found:
-            made.unsure.append(f"{name} in {', '.join(heads)}: {texts[0]!r} and others have no one form of a time")
+            some = any(forms_of_days([text[:10]]) == (PLAIN,) for text in texts)
+            swapped = "; where a spreadsheet took texts for days, days and months may be swapped" if some else ""
+            told = f"{texts[0]!r} and others have no one form of a time{swapped}"
+            made.unsure.append(f"{name} in {', '.join(heads)}: {told}")
         forms += [found] if texts else []
         zoned = zoned or (is_time and bool(found) and without_offset(texts, found[0]))
-        zoned = zoned or (is_time and not forms_of_times(texts))
+        zoned = zoned or (is_time and not times)
     common = [form for form in (forms[0] if forms else ()) if all(form in other for other in forms)]
     if len(common) == 1 and common[0] != PLAIN:
         made.settings["time-format"] = common[0]

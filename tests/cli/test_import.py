@@ -189,6 +189,7 @@ PLAIN = "unit,time,kind,sensor,as-found,result\nd-001,2026-11-24T05:40-07:00,bum
         (PLAIN.replace(",o2,", ",Loch,").encode(), "records", "what 'Loch' in 'sensor' stands for"),
         (PLAIN.replace("2026-11-24T05:40-07:00", "at noon").encode(), "records", "have no one form of a time"),
         (PLAIN.replace("17.9", "low").encode(), "records", "as-found: 'low' is no number"),
+        (b"unit,Date,kind\nd-001,2026-04-03,use\nd-001,25/04/2026,use\n", "records", "days and months may be swapped"),
         (GERMAN.replace("24,5", "24.5").encode(), "records", "numbers with a comma and numbers with a point"),
         (GERMAN.replace("Farbe", "Sensor").encode(), "records", "head 'Sensor' stands twice"),
         (GERMAN.replace("Außenstelle", "Łódź ąęść").encode("cp1250"), "records", "encoding: windows-1252, or another"),
@@ -274,6 +275,22 @@ def test_a_mark_that_may_part_thousands_is_asked_and_no_reading_is_taken_before(
     assert "as-found: " not in out
     assert imported("list.csv", data, "--as", "records", "--decimal", answer, "--write")[0] == 0
     assert [one.as_found.value for one in program_of(content).records] == [Fraction(6, 5)]
+
+
+@pytest.mark.parametrize("day", ["2026-11-24", "24.11.2026", date(2026, 11, 24)])
+def test_days_without_an_hour_are_read_as_they_were_proposed(day, imported, content):
+    """A map without a question has to read its own table: days of ISO 8601 need a form too, being no times."""
+    rows = [["unit", "Date", "kind", "result"], ["d-001", day, "inspection", "pass"]]
+    data = Workbook()
+    for row in rows:
+        data.active.append(row)
+    name = "list.xlsx"
+    if isinstance(day, str):
+        name, data = "list.csv", "\n".join(",".join(row) for row in rows).encode()
+    status, out, _ = imported(name, data, "--as", "records", "--zone", "America/Denver", "--write")
+    assert status == 0, out
+    midnight = datetime(2026, 11, 24, 7, 0, tzinfo=UTC)  # America/Denver is seven hours behind UTC in November
+    assert [one.time.value for one in program_of(content).records] == [midnight]
 
 
 def test_a_word_with_a_remark_is_another_word(imported):
@@ -414,6 +431,14 @@ def test_what_is_no_table_is_refused(name, imported):
     status, _, err = imported(name, b"\x00\x01\x02\xff\xfe" * 3, "--as", "records", "--encoding", "utf-8")
     assert status == 1
     assert "list." in err
+
+
+@pytest.mark.parametrize("name", ["list.xls", "list.ods", "list.csv"])
+def test_a_workbook_of_another_form_is_told_as_one(name, imported):
+    """Both beginnings are those of PKWARE's APPNOTE 4.3.7 and of [MS-CFB] 2.2."""
+    for data in (b"PK\x03\x04rest", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1rest"):
+        status, _, err = imported(name, data, "--as", "records")
+        assert (status, "a workbook of another form" in err, "one saved as .xlsx, or CSV" in err) == (1, True, True)
 
 
 def test_words_are_found_in_any_case_and_with_any_marks():
