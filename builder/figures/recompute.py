@@ -5,19 +5,31 @@ the figure, or one made from it, comes out otherwise. What nothing here can tell
 content lines and tables, are the right ones; their texts are held against their values, and no more.
 """
 
+import re
 from collections.abc import Mapping
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 from builder.base.errors import HandbookError
-from builder.base.quantity import UNITS, printed_unit, quantity
+from builder.base.quantity import (
+    UNITS,
+    Quantity,
+    QuantityError,
+    magnitude,
+    parse_number,
+    parse_quantity,
+    printed_unit,
+    quantity,
+    same_dimension,
+)
 from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding, plain
-from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED
+from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, day_text
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.figures.results import Result, result_of
-from builder.figures.stated_texts import contradicts
-from builder.figures.values import rational_of, value_of_json
+from builder.figures.values import Value, rational_of, value_of_json
+from builder.program.interval import Interval
 
 REFUSALS = (HandbookError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
 """What a formula, or the reading of a value, may answer to arguments that nobody should have written."""
@@ -214,3 +226,63 @@ def _fields(made: _Answered, record: Formula) -> dict[str, Any]:
         "expression": record.expression,
         "read": made.read,
     }
+
+
+SIGN = re.compile(r"^[<>≤≥] ?")
+"""The relation sign that stands before the number of a rule."""
+
+
+def contradicts(text: str, value: Value) -> str:
+    r"""What the text would have to say; empty where it says that, or where nothing can be told.
+
+    A bare number beside a quantity and a list of values in one line cannot be judged.
+
+    >>> contradicts("10 ppm", 3), contradicts("3", 3), contradicts("25 Nov 2026", date(2026, 11, 26))
+    ('3', '', '26\xa0Nov\xa02026')
+    """
+    words = text.replace(NO_BREAK_SPACE, " ")
+    if value is None or isinstance(value, tuple):
+        return ""
+    if isinstance(value, bool | int | str | Interval):
+        expected = _value_words(value)
+        return "" if words == expected else expected
+    if isinstance(value, date):
+        return _of_day(words, value)
+    if isinstance(value, Fraction):
+        return "" if _number(words) == value else plain(value)
+    return _of_quantity(words, value)
+
+
+def _value_words(value: bool | int | str | Interval) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return value.text if isinstance(value, Interval) else str(value)
+
+
+def _of_day(words: str, day: date) -> str:
+    """A day may be written in any order, but its three numbers must stand there."""
+    if re.match(r"\d{4}-\d{2}-\d{2}", words):
+        return "" if words.startswith(day.isoformat()) else day.isoformat()
+    if words == day_text(day).replace(NO_BREAK_SPACE, " "):
+        return ""
+    numbers = {int(number) for number in re.findall(r"[0-9]{1,4}", words)}
+    named = {day.day, day.month} <= numbers and numbers & {day.year, day.year % 100}
+    return "" if named else day_text(day)
+
+
+def _of_quantity(words: str, value: Quantity) -> str:
+    unit = value.unit
+    expected = f"{plain(value.magnitude)}{NO_BREAK_SPACE}{unit}".strip()
+    try:
+        told, _ = parse_quantity(SIGN.sub("", words))
+    except QuantityError:
+        number = _number(words)
+        return "" if number is None or unit or number == value.magnitude else expected
+    return "" if same_dimension(told, unit) and magnitude(told, unit) == value.magnitude else expected
+
+
+def _number(words: str) -> Fraction | None:
+    try:
+        return parse_number(words)
+    except QuantityError:
+        return None

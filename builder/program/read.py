@@ -43,13 +43,11 @@ from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
 from builder.program.scales import check_scales
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
-from builder.program.setpoints import read_setpoint_review, read_setpoints
-from builder.program.settings_access import read_settings_access
+from builder.program.setpoints import read_setpoints
 from builder.program.site import read_site
 from builder.program.station_log import read_station_log
 from builder.program.stations import read_stations
 from builder.program.translations import read_translations
-from builder.program.wanted_settings import read_wanted
 from builder.reference.library import Library
 from builder.reference.rules import ACTIVITIES, places
 
@@ -128,7 +126,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         sensors=read_sensors(root("sensors.yaml"), faults),
         models=read_models(root("models.yaml"), faults),
         areas=read_areas(root("areas.yaml"), faults, ACTIVITIES),
-        setpoints=read_setpoints(root("setpoints.yaml"), faults),
+        setpoints=(beside := read_setpoints(root("setpoints.yaml"), faults)).setpoints,
         cylinders=read_cylinders(root("cylinders.yaml"), faults),
         checks=read_checks(root("checks.yaml"), faults),
         units=_inventory(documents, maps, faults, tables=tables_can_be_read),
@@ -151,11 +149,11 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         prices=read_prices(root("prices.yaml"), faults),
         stations=read_stations(root("stations.yaml"), faults),
         retention=read_retention(root("retention.yaml"), faults),
-        setpoint_review=read_setpoint_review(root("setpoints.yaml"), faults),
-        wanted_settings=read_wanted(root("setpoints.yaml"), faults),
+        setpoint_review=beside.review,
+        wanted_settings=beside.wanted,
         overrides=documents.overrides,
         extended=documents.extended,
-        settings_access=read_settings_access(root("setpoints.yaml"), faults),
+        settings_access=beside.access,
         translations=translations,
         localized=tuple(text for text in faults.localized if isinstance(text, LocalizedText)),
         quoted=tuple(faults.quoted),

@@ -9,7 +9,7 @@ from builder.base.nearest import near
 from builder.base.quantity import Quantity, quantity, same_dimension
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Entries, Node, Scalar
+from builder.load.nodes import Node, Scalar
 from builder.program.carry import ROLES
 from builder.program.faults import Faults
 from builder.program.interval import Interval
@@ -18,7 +18,9 @@ from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.models import READS_IN
 from builder.program.reading import Fields, records_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
+from builder.program.settings_access import SettingsAccess, read_access
 from builder.program.values import written_unit
+from builder.program.wanted_settings import WantedSettings, read_wanted
 from builder.reference.limits import LIMIT_KINDS
 
 ALARMS = ("low", "high", "twa", "stel")
@@ -80,24 +82,34 @@ class SetpointReview:
     review_every: Given[Interval]
 
 
-def read_setpoint_review(node: Node | None, faults: Faults) -> SetpointReview | None:
-    """When the setpoints were reviewed and how often they are; ``None`` where neither is said."""
-    if not isinstance(node, Entries) or not (node.get("reviewed") or node.get("review-every")):
-        return None
-    fields = Fields(node, faults, "a file with a list of setpoints")
-    return SetpointReview(reviewed=fields.day("reviewed"), review_every=fields.interval("review-every"))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetpointFile:
+    """All that setpoints.yaml says."""
+
+    setpoints: tuple[Setpoint, ...]
+    review: SetpointReview | None
+    wanted: tuple[WantedSettings, ...]
+    access: SettingsAccess | None
 
 
-def read_setpoints(node: Node | None, faults: Faults) -> tuple[Setpoint, ...]:
-    """All setpoint entries; an area with a channel named twice is a fault."""
-    root = Fields(node, faults, "a file with a list of setpoints")
-    listed = records_of(root.need("setpoints"), faults, "setpoints", "setpoint")
+def read_setpoints(node: Node | None, faults: Faults) -> SetpointFile:
+    """The setpoints and what stands beside them; an area with a channel named twice is a fault."""
+    return Fields(node, faults, "a file with a list of setpoints").wholly(_file)
+
+
+def _file(root: Fields) -> SetpointFile:
+    listed = records_of(root.need("setpoints"), root.faults, "setpoints", "setpoint")
     made = tuple(fields.wholly(_setpoint) for fields in listed)
-    for key in ("reviewed", "review-every", "settings", "access"):  # others ask for their values
-        root.take(key)
-    root.close()
-    _once_each(made, faults)
-    return made
+    said = [root.take(key) for key in ("reviewed", "review-every")]
+    _once_each(made, root.faults)
+    return SetpointFile(
+        setpoints=made,
+        review=SetpointReview(reviewed=root.day("reviewed"), review_every=root.interval("review-every"))
+        if any(said)
+        else None,
+        wanted=read_wanted(root),
+        access=root.part("access", read_access) if root.take("access") else None,
+    )
 
 
 def _once_each(setpoints: tuple[Setpoint, ...], faults: Faults) -> None:

@@ -5,8 +5,6 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Entries, Node
-from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.reading import Fields
 
@@ -32,14 +30,8 @@ class SettingsAccess:
     where: Where
 
 
-def read_settings_access(node: Node | None, faults: Faults) -> SettingsAccess | None:
-    """``access`` of setpoints.yaml; ``None`` where it is not said."""
-    if not isinstance(node, Entries) or node.get("access") is None:
-        return None
-    return Fields(node, faults, "a file with a list of setpoints").part("access", _access)
-
-
-def _access(fields: Fields) -> SettingsAccess:
+def read_access(fields: Fields) -> SettingsAccess:
+    """``access`` of setpoints.yaml."""
     return SettingsAccess(
         change_every=fields.maybe_interval("change-every"),
         kept_by=_no_code(fields, fields.text("kept-by")),

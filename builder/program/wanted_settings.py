@@ -4,9 +4,8 @@ from collections.abc import Mapping
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Entries, Node, Scalar
+from builder.load.nodes import Scalar
 from builder.program.configuration_readback import OF_UNIT, fault_of
-from builder.program.faults import Faults
 from builder.program.reading import Fields
 from builder.program.values import given_of
 
@@ -25,17 +24,16 @@ class WantedSettings:
         return self.models is not None and any(given.value == model for given in self.models)
 
 
-def read_wanted(node: Node | None, faults: Faults) -> tuple[WantedSettings, ...]:
+def read_wanted(root: Fields) -> tuple[WantedSettings, ...]:
     """The entries under ``settings`` of setpoints.yaml; none where it has no such key."""
-    if not isinstance(node, Entries) or node.get("settings") is None:
-        return ()
-    made: list[WantedSettings] = []
-    for fields in Fields(node, faults, "a file with a list of setpoints").records("settings", "settings entry"):
-        models = fields.references("models", "model")
-        if "models" in fields and not models:
-            fields.faults.lacks(fields.where, "models that name none", "one or more, or no key models for all others")
-        made.append(WantedSettings(models=models or None, values=_values(fields), where=fields.where))
-    return tuple(made)
+    return root.parts("settings", "settings entry", _wanted) if root.take("settings") else ()
+
+
+def _wanted(fields: Fields) -> WantedSettings:
+    models = fields.references("models", "model")
+    if "models" in fields and not models:
+        fields.faults.lacks(fields.where, "models that name none", "one or more, or no key models for all others")
+    return WantedSettings(models=models or None, values=_values(fields), where=fields.where)
 
 
 def _values(fields: Fields) -> dict[str, Given[str]]:
@@ -50,5 +48,4 @@ def _values(fields: Fields) -> dict[str, Given[str]]:
             fields.faults.choice(node.where, f"{node.text!r} for {name!r}", fault)
         else:
             values[name] = given_of(node)
-    fields.close()
     return values

@@ -19,7 +19,6 @@ from builder.render.card_pages import turned_css, turned_family
 from builder.render.direction import turned_document
 from builder.render.documents import Document, Made, figures_as_printed, make
 from builder.render.form_columns import FIRST, REMARKS, Columns
-from builder.render.form_faults import FormRules
 from builder.render.form_fill import (
     ROW_MM,
     TYPES,
@@ -31,7 +30,7 @@ from builder.render.form_fill import (
     page_starts,
     row_height,
 )
-from builder.render.form_rules import column_runs, lines_picture, merged
+from builder.render.form_rules import FormRules, column_runs, lines_picture, merged
 from builder.render.formats import paper
 from builder.render.imposition import FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
 from builder.render.jobs import Job, job

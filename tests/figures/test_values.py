@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from builder.base.plain_pickle import packed, unpacked
 from builder.base.quantity import UNITS, quantity
 from builder.figures.figure import Input
-from builder.figures.stated_texts import contradicts
+from builder.figures.recompute import contradicts
 from builder.figures.terms import value_text
 from builder.figures.values import json_value, value_of_json
 from builder.program.interval import Interval

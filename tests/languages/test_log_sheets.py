@@ -8,7 +8,7 @@ import pytest
 
 from builder.program.languages import LANGUAGES
 from builder.render.boxes import sides_of
-from builder.render.form_faults import form_faults
+from builder.render.form_rules import form_faults
 from builder.render.forms import form_document
 from builder.render.pdf import PdfEngine
 from tests.render.paper_site import judged_papers

@@ -9,8 +9,7 @@ from builder.pages.books.bench import bench_pages
 from builder.pages.books.book import Book, BookChapter
 from builder.pages.books.condensed import by_channels, condensed, said_once
 from builder.pages.books.index import index_of
-from builder.pages.books.inside import changes_page, inside_cover
-from builder.pages.books.openings import opening_pages
+from builder.pages.books.openings import changes_page, inside_cover, opening_pages
 from builder.pages.books.selection import selected, specs_of
 from builder.pages.compositions import Page
 from builder.pages.handbook.derivation_words import told_in_words

@@ -1,13 +1,17 @@
-"""An area on one opening: what to take and to expect on its left page, what to do when it sounds on its right one."""
+"""An area on one opening: what to take and to expect on its left page, what to do when it sounds on its right one.
+
+Beside the openings stand what is inside the cover of every book, and its last pages: whom to call, what has changed.
+"""
 
 from collections.abc import Iterator
 
 from builder.base.finding import Severity
-from builder.pages.blocks import Block, Strong
+from builder.pages.blocks import Block, Heading, Strong
 from builder.pages.compositions import Page
 from builder.pages.handbook.area_brief import (
     activities_in,
     alarms_and_actions,
+    calls,
     cards_of,
     carried,
     plan_of_areas,
@@ -20,12 +24,12 @@ from builder.pages.handbook.area_brief import (
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, small, word
-from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, points, table
+from builder.pages.handbook.parts import Row, facts, head, inlines, listed, page, para, points, table
 from builder.pages.handbook.sections import path_of
 from builder.pages.handbook.seen import seen_in_short
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
-from builder.program.keys.families import AREA_LOWEST_OXYGEN, AREA_TEMPERATURE
+from builder.program.keys.families import AREA_LOWEST_OXYGEN, AREA_TEMPERATURE, REVISION_EFFECTIVE
 from builder.program.test_order import in_test_order
 
 
@@ -109,3 +113,61 @@ def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     cards = cards_of(book, area)
     lines = (inlines(f"{card.title}, for the {word(ROLES, card.audience)}") for card in cards)
     return (head("Pocket cards of this area"), *points(lines)) if cards else ()
+
+
+MOST_REVISIONS = 20
+
+
+def inside_cover(book: HandbookContext) -> Page:
+    """Whom to call, and what every alarm of the site asks for."""
+    numbers = calls(book)
+    blocks: list[Block] = [Heading(2, inlines("Call")), numbers] if numbers.rows else []
+    blocks += [head("It sounds: leave first, think outside"), _actions(book)]
+    blocks.append(
+        para(
+            "Alarms are set differently from area to area: the numbers are on the opening of the area. Where it asks "
+            "for more than this page, do what it says. If in doubt, leave."
+        )
+    )
+    return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home", lead=(), blocks=blocks)
+
+
+def _actions(book: HandbookContext) -> Block:
+    """Each action once, with the alarms that ask for it somewhere, in the order alarms are first met."""
+    found: dict[str, dict[str, None]] = {}
+    for area in book.program.areas.values():
+        for channel in book.program.channels_in(area):
+            entry = book.program.setpoint(area.id, channel)
+            for name, alarm in entry.alarms.items() if entry else ():
+                said = f"{book.channel_name(channel)}: {small(book.alarm_name(channel, name))}"
+                found.setdefault(alarm.action.value, {})[said] = None
+    rows: list[Row] = [
+        (Strong(inlines(action)), listed((inlines(said) for said in alarms), mark="; "))
+        for action, alarms in sorted(found.items(), key=lambda item: -len(item[1]))
+    ]
+    return table(("Do this", "When this sounds"), rows, kind="actions", empty="no alarm is set")
+
+
+def changes_page(book: HandbookContext) -> Page:
+    """What each revision changed, the newest first."""
+    newest = tuple(reversed(book.program.revisions))[:MOST_REVISIONS]
+    rows = (
+        (
+            str(revision.number.value),
+            book.fig(REVISION_EFFECTIVE(revision=revision.number.value), absent=revision.effective.value.isoformat()),
+            revision.reason.value,
+            revision.approved.value,
+        )
+        for revision in newest
+    )
+    blocks: tuple[Block, ...] = (
+        table(("Revision", "In force from", "What and why", "Approved by"), rows, empty="nothing was released yet"),
+    )
+    return page(
+        id="overview:changes",
+        path="changes",
+        title="Changes",
+        section="program",
+        lead=inlines("What each revision changed. A page may carry an older revision if the contents say so."),
+        blocks=blocks,
+    )

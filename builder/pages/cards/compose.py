@@ -1,23 +1,27 @@
-"""Cards as their authors compose them, block by block."""
+"""Cards as their authors compose them, block by block; abbreviations on a card are spelled once, on its last side."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Fig, Inlines, Text
+from builder.pages.blocks import Fig, Inlines, Paragraph, Text, between
 from builder.pages.cards.composers import composers
 from builder.pages.cards.context import CardContext
-from builder.pages.cards.spelled import with_spelled
+from builder.pages.channel_names import CHANNEL_WORDS, channel_word
 from builder.pages.compositions import Card, CardBlock, CardFace, CardSide, figures_in
 from builder.pages.fixed_words import AUDIENCES, FIXED
+from builder.pages.numbers import spoken_figures
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
+from builder.pages.plain import Words
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
 from builder.pages.translator import wording_of
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
+from builder.program.test_order import in_test_order
 
 BOUND_DOT = f"{NO_BREAK_SPACE}·{NO_BREAK_SPACE}"
 """Neither begins nor ends a line."""
@@ -104,3 +108,45 @@ def _foot(context: CardContext, *, draft: bool) -> Inlines:
     until: Inlines = (Fig(CARD_VALID_UNTIL(card=context.card.id)),)
     said = context.sentence("{name} · {day} · valid until {until}", name=name, day=day, until=until)
     return tuple(Text(part.text.replace(" · ", BOUND_DOT)) if isinstance(part, Text) else part for part in said)
+
+
+UNITS = {
+    "%LEL": "percent of the lower explosive limit",
+    "LEL": "lower explosive limit",
+    "%vol": "percent by volume",
+    "ppm": "parts per million",
+}
+"""Unit as displays show it -> what it stands for. Averages and danger to life are spelled where they are printed."""
+
+
+def with_spelled(context: CardContext, sides: Sequence[CardSide]) -> tuple[CardSide, ...]:
+    """The sides, the last with what the abbreviations on all of them stand for."""
+    figures = Words(spoken_figures(context.ledger.figures, context.language))
+    lines = [line for side in sides for block in side.blocks for line in (block.title, *figures.lines(block.blocks))]
+    told = [f"{short}{NO_BREAK_SPACE}{meant}" for short, meant in _met(context, " ".join(lines))]
+    if not told:
+        return tuple(sides)
+    *others, last = sides
+    block = CardBlock(name="spelled", title="", blocks=(Paragraph(between(told)),))
+    return (*others, CardSide(name=last.name, blocks=(*last.blocks, block), face=last.face))
+
+
+def _met(context: CardContext, text: str) -> Iterator[tuple[str, str]]:
+    for channel in _gas_channels(context):
+        formula, gas = channel_word(context.program, channel), context.gases([channel])
+        if _stands(formula, text) and gas.casefold() not in text.casefold():
+            yield formula, gas
+    units = [unit for unit in UNITS if _stands(unit, text)]
+    for unit in units:
+        if not (unit == "LEL" and "%LEL" in units):  # told by the other
+            yield unit, context.text(UNITS[unit])
+
+
+def _stands(short: str, text: str) -> bool:
+    """Whether an abbreviation stands in a text by itself."""
+    return re.search(rf"(?<![\w%]){re.escape(short)}(?!\w)", text) is not None
+
+
+def _gas_channels(context: CardContext) -> Iterable[str]:
+    channels = {sensor.channel.value for sensor in context.program.sensors.values()}
+    return (one for one in in_test_order(channels) if one not in CHANNEL_WORDS)

@@ -10,18 +10,8 @@ from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, capital, small, word
 from builder.pages.handbook.parts import facts, head, inlines, listed, page, para, table, to
 from builder.program.areas import Area
-from builder.program.keys.families import (
-    ENTRY_FROM,
-    ENTRY_TO,
-    HOSE_WAIT,
-    HOT_WORK_FROM,
-    HOT_WORK_STOP,
-    HOT_WORK_TO,
-    LEVELS_COUNT,
-    SETPOINT,
-    WINDOW_FROM,
-    WINDOW_TO,
-)
+from builder.program.keys import families as keyed
+from builder.program.keys.family import Family
 from builder.program.sensors import OXYGEN
 from builder.program.test_order import in_test_order
 
@@ -75,7 +65,7 @@ def _when_it_sounds(book: HandbookContext) -> Questions:
         ]
         if alarms:
             channel, alarm, action = alarms[number % len(alarms)]
-            shown = book.fig(SETPOINT(area=area.id, channel=channel, alarm=alarm))
+            shown = book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm))
             name = small(book.channel_name(channel))
             asked = inlines(book.link("area", area.id), f": the display shows {name} at ", *shown, ". What do you do?")
             yield asked, (Strong(inlines(action)),)
@@ -87,20 +77,19 @@ def _going_in(book: HandbookContext) -> Questions:
     if book.program.site.entry is not None:
         channels = in_test_order(name for area in entered for name in book.program.channels_in(area))
         lines = [
-            inlines(small(book.channel_name(name)), " ", _range(book, ENTRY_FROM(channel=name), ENTRY_TO(channel=name)))
+            inlines(small(book.channel_name(name)), " ", _range(book, name, keyed.ENTRY_FROM, keyed.ENTRY_TO))
             for name in channels
-            if ENTRY_TO(channel=name) in book.ledger
+            if keyed.ENTRY_TO(channel=name) in book.ledger
         ]
         if lines:
             yield fixed("briefing.entry"), listed(lines)
     yield from _through_the_hose(book)
 
 
-def _range(book: HandbookContext, low: str, high: str) -> Inlines:
-    """From one figure to another, or up to it where there is no lower one."""
-    if low in book.ledger:
-        return inlines(*book.fig(low, bare=True), " to ", *book.fig(high))
-    return inlines("at most ", *book.fig(high))
+def _range(book: HandbookContext, channel: str, start: Family, end: Family) -> Inlines:
+    """From one figure of a channel to another, or up to it where there is no lower one."""
+    low, high = book.maybe(start(channel=channel), bare=True), book.fig(end(channel=channel))
+    return inlines(*low, " to ", *high) if low else inlines("at most ", *high)
 
 
 def _hot_work(book: HandbookContext) -> Questions:
@@ -108,12 +97,12 @@ def _hot_work(book: HandbookContext) -> Questions:
     if book.program.site.hot_work is None:
         return
     for area in (area for area in book.program.areas.values() if area.hot_work):
-        known = [name for name in book.program.channels_in(area) if HOT_WORK_TO(channel=name) in book.ledger]
+        known = [name for name in book.program.channels_in(area) if keyed.HOT_WORK_TO(channel=name) in book.ledger]
         for asked, lines in (
-            ("briefing.hot-start", [(name, _range(book, HOT_WORK_FROM(channel=name), HOT_WORK_TO(channel=name)))
+            ("briefing.hot-start", [(name, _range(book, name, keyed.HOT_WORK_FROM, keyed.HOT_WORK_TO))
                                     for name in known]),
-            ("briefing.hot-stop", [(name, inlines(*book.fig(HOT_WORK_STOP(channel=name)), " or more"))
-                                   for name in known if HOT_WORK_STOP(channel=name) in book.ledger]),
+            ("briefing.hot-stop", [(name, inlines(*book.fig(keyed.HOT_WORK_STOP(channel=name)), " or more"))
+                                   for name in known if keyed.HOT_WORK_STOP(channel=name) in book.ledger]),
         ):  # fmt: skip
             if lines:
                 answer = [inlines(small(book.channel_name(name)), " ", *told) for name, told in lines]
@@ -124,9 +113,9 @@ def _hot_work(book: HandbookContext) -> Questions:
 def _through_the_hose(book: HandbookContext) -> Questions:
     for area in _spaces(book):
         for model in book.program.models_in(area):
-            wait = book.maybe(HOSE_WAIT(area=area.id, model=model.id))
+            wait = book.maybe(keyed.HOSE_WAIT(area=area.id, model=model.id))
             if wait:
-                levels = book.maybe(LEVELS_COUNT(area=area.id))
+                levels = book.maybe(keyed.LEVELS_COUNT(area=area.id))
                 named = inlines(book.link("area", area.id), ", ", book.link("model", model.id))
                 answer = inlines(*wait, *(inlines(" at each of ", *levels, " levels") if levels else ()))
                 asked = ": how long do you wait before you read" + (", and at how many levels?" if levels else "?")
@@ -151,7 +140,7 @@ def _in_the_window(book: HandbookContext) -> Questions:
         for check in cylinder.checks:
             for sensor in book.program.sensors:
                 names = {"cylinder": cylinder.id, "sensor": sensor, "check": check.value}
-                low, high = book.maybe(WINDOW_FROM(**names)), book.maybe(WINDOW_TO(**names))
+                low, high = book.maybe(keyed.WINDOW_FROM(**names)), book.maybe(keyed.WINDOW_TO(**names))
                 if low and high and sensor in fitted - seen:
                     seen.add(sensor)
                     asked = (book.link("check", check.value), ", ", book.link("cylinder", cylinder.id), ", ")

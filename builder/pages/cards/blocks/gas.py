@@ -12,18 +12,7 @@ from builder.pages.compositions import CardBlock
 from builder.program.cards import BlockSpec
 from builder.program.checks import Check
 from builder.program.cylinders import Cylinder
-from builder.program.keys.families import (
-    CHECK_GAS_TIME,
-    CYLINDER_EXPIRES,
-    CYLINDER_GAS,
-    CYLINDER_GAS_LEL,
-    GAS_LEL,
-    GAS_MASS_PER_PPM,
-    READING,
-    READING_TRUE,
-    WINDOW_FROM,
-    WINDOW_TO,
-)
+from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 from builder.program.sensors import FLAMMABLE
 
@@ -35,7 +24,7 @@ def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
     named = [given.value for given in spec.gases]
     gases = [gas for gas in named or [h.gas.value for h in context.area.hazards] if _has_readings(context, area, gas)]
     missing = [gas for gas in named if gas not in gases]
-    asked = tuple(READING(n=number_part(magnitude(given.value, "%LEL"))) for given in spec.readings)
+    asked = tuple(keyed.READING(n=number_part(magnitude(given.value, "%LEL"))) for given in spec.readings)
     rows: list[tuple[Inlines, ...]] = []
     for reading in shown_readings(context.ledger, area, asked):
         shown: Inlines = (Fig(reading.key, bare=True, decisive=True),)
@@ -71,7 +60,7 @@ def _lost(context: CardContext, gases: Iterable[str]) -> list[Paragraph]:
 
 
 def _has_readings(context: CardContext, area: str, gas: str) -> bool:
-    return any(True for _ in context.ledger.under(READING_TRUE.start(area=area, gas=gas)))
+    return any(True for _ in context.ledger.under(keyed.READING_TRUE.start(area=area, gas=gas)))
 
 
 @composes("conversions")
@@ -83,8 +72,8 @@ def conversions(context: CardContext, spec: BlockSpec) -> CardBlock:
         rows.append(
             (
                 words(context.gas(gas.id)),
-                context.fig(GAS_LEL(gas=gas.id)) if GAS_LEL(gas=gas.id) in context.ledger else words("–"),
-                context.fig(GAS_MASS_PER_PPM(gas=gas.id)),
+                context.fig(keyed.GAS_LEL(gas=gas.id)) if keyed.GAS_LEL(gas=gas.id) in context.ledger else words("–"),
+                context.fig(keyed.GAS_MASS_PER_PPM(gas=gas.id)),
             )
         )
     heads = (context.text("Gas"), context.text("LEL"), context.text("One ppm is"))
@@ -100,10 +89,10 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     bottle = context.program.cylinders[spec.cylinder.value]
     rows: list[tuple[Inlines, ...]] = []
     for component in bottle.components:
-        key = CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value)
+        key = keyed.CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value)
         share: Inlines = (
-            context.fig(CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value))
-            if CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value) in context.ledger
+            context.fig(keyed.CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value))
+            if keyed.CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value) in context.ledger
             and _flammable(context, component.gas.value)
             else words("–")
         )
@@ -111,7 +100,7 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     heads = (context.text("Gas"), context.text("Certified"), context.text("Share of LEL"))
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2))
     last = context.sentence(
-        "Last day of use {day}.", day=context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
+        "Last day of use {day}.", day=context.fig(keyed.CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
     )
     title = context.text("Cylinder {cylinder}", cylinder=bottle.id.upper())
     return make(context, spec, title, (table, Paragraph(last)))
@@ -135,8 +124,10 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
         rows.append(
             (
                 words(name),
-                context.fig(WINDOW_FROM(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True, bare=True),
-                context.fig(WINDOW_TO(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True),
+                context.fig(
+                    keyed.WINDOW_FROM(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True, bare=True
+                ),
+                context.fig(keyed.WINDOW_TO(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True),
             )
         )
     times = [check for check in context.program.checks.values() if _is_asked(check, asked)]
@@ -144,7 +135,7 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
     empty = context.text("no window for this detector")
     table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=empty)
     flow = [
-        context.sentence("Let gas flow {time}.", time=context.fig(CHECK_GAS_TIME(check=check.id), decisive=True))
+        context.sentence("Let gas flow {time}.", time=context.fig(keyed.CHECK_GAS_TIME(check=check.id), decisive=True))
         for check in times
     ]
     if not any(block.name == "cylinder" and block.cylinder == spec.cylinder for block in context.card.blocks):
@@ -160,13 +151,13 @@ def _held(context: CardContext, bottle: Cylinder) -> list[Inlines]:
     name = bottle.id.upper()
     parts: list[Inline] = []
     for component in bottle.components:
-        share = context.fig(CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value))
+        share = context.fig(keyed.CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value))
         parts += [
             *words(context.wording.comma if parts else ""),
             *words(f"{context.gas(component.gas.value)} "),
             *share,
         ]
-    day = context.fig(CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
+    day = context.fig(keyed.CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
     return [
         context.sentence("{cylinder} holds {parts}.", cylinder=name, parts=tuple(parts)),
         context.sentence("Last day of use {day}.", day=day),
@@ -184,7 +175,7 @@ def _windows(context: CardContext, bottle: str, asked: Check | None) -> Iterator
     for check in context.program.checks.values():
         for model in models:
             for _, sensor in context.program.fitted(model):
-                key = WINDOW_FROM(cylinder=bottle, sensor=sensor.id, check=check.id)
+                key = keyed.WINDOW_FROM(cylinder=bottle, sensor=sensor.id, check=check.id)
                 if _is_asked(check, asked) and key in context.ledger and key not in seen:
                     seen.add(key)
                     yield check, sensor.id, context.named(sensor)

@@ -10,16 +10,7 @@ from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks, prose_inlines
 from builder.pages.wording import in_context
 from builder.program.cards import BlockSpec
-from builder.program.keys.families import (
-    AREA_HOSE,
-    HOSE_WAIT,
-    LEVELS_COUNT,
-    LEVELS_TOTAL_TIME,
-    MODEL_LONE_WORKER_TOTAL,
-    MODEL_MOTIONLESS,
-    MODEL_WARNING,
-    SETPOINT,
-)
+from builder.program.keys import families as keyed
 from builder.program.sensors import OXYGEN
 
 STATUS = "cards/status.html#"
@@ -60,11 +51,12 @@ def _waits(context: CardContext) -> list[Paragraph]:
             )
         )
         for model in context.models
-        if (key := HOSE_WAIT(area=context.area.id, model=model.id)) in context.ledger
+        if (key := keyed.HOSE_WAIT(area=context.area.id, model=model.id)) in context.ledger
     ]
-    if LEVELS_COUNT(area=context.area.id) in context.ledger:
+    if keyed.LEVELS_COUNT(area=context.area.id) in context.ledger:
         count, total = (
-            context.fig(family(area=context.area.id), decisive=True) for family in (LEVELS_COUNT, LEVELS_TOTAL_TIME)
+            context.fig(family(area=context.area.id), decisive=True)
+            for family in (keyed.LEVELS_COUNT, keyed.LEVELS_TOTAL_TIME)
         )
         said = context.sentence("Levels: {count}. All of them take at least {total}.", count=count, total=total)
         waits.append(Paragraph(said))
@@ -79,7 +71,7 @@ def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> In
     asked = [name for name in ("low", "high") if name in alarms] if channel == OXYGEN else list(alarms[:1])
     said: list[Inlines] = []
     for name in asked:
-        value = context.fig(SETPOINT(area=context.area.id, channel=channel, alarm=name), decisive=True)
+        value = context.fig(keyed.SETPOINT(area=context.area.id, channel=channel, alarm=name), decisive=True)
         said.append(hazardous_from(context, channel, name, value))
     return context.sentence("{one}; {other}", one=said[0], other=said[1]) if len(said) > 1 else said[0] if said else ()
 
@@ -89,13 +81,13 @@ def hose(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Wait through the hose, and levels."""
     rows: list[tuple[Inlines, ...]] = []
     for model in context.models:
-        key = HOSE_WAIT(area=context.area.id, model=model.id)
+        key = keyed.HOSE_WAIT(area=context.area.id, model=model.id)
         if key in context.ledger:
             rows.append((context.words("Wait, {model}", model=context.named(model)), context.fig(key, decisive=True)))
     for key, name in (
-        (AREA_HOSE(area=context.area.id), "Hose"),
-        (LEVELS_COUNT(area=context.area.id), "Levels to test"),
-        (LEVELS_TOTAL_TIME(area=context.area.id), "All levels, at least"),
+        (keyed.AREA_HOSE(area=context.area.id), "Hose"),
+        (keyed.LEVELS_COUNT(area=context.area.id), "Levels to test"),
+        (keyed.LEVELS_TOTAL_TIME(area=context.area.id), "All levels, at least"),
     ):
         if key in context.ledger:
             rows.append((context.words(name), context.fig(key, decisive=True)))
@@ -111,11 +103,11 @@ def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
     if spec.model is None:
         raise ValueError("a lone-worker block names its model")
     rows: tuple[tuple[Inlines, ...], ...] = (
-        (context.words("No movement"), context.fig(MODEL_MOTIONLESS(model=spec.model.value), decisive=True)),
-        (context.words("Warning, then"), context.fig(MODEL_WARNING(model=spec.model.value), decisive=True)),
+        (context.words("No movement"), context.fig(keyed.MODEL_MOTIONLESS(model=spec.model.value), decisive=True)),
+        (context.words("Warning, then"), context.fig(keyed.MODEL_WARNING(model=spec.model.value), decisive=True)),
         (
             context.words("Full alarm after"),
-            context.fig(MODEL_LONE_WORKER_TOTAL(model=spec.model.value), decisive=True),
+            context.fig(keyed.MODEL_LONE_WORKER_TOTAL(model=spec.model.value), decisive=True),
         ),
     )
     table = Table(columns=(context.text("Timer"), context.text("Value")), rows=rows, numeric=(1,))
