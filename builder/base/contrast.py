@@ -8,28 +8,24 @@ LEAST = 4.5
 COLOUR = re.compile("#[0-9a-fA-F]{6}")
 
 
-def luminance(colour: str) -> float:
-    """Relative luminance of ``#rrggbb``, 0 for black and 1 for white.
+def luminance(colour: Iterable[float]) -> float:
+    """Relative luminance of red, green and blue, each from 0 to 1; 0 for black and 1 for white.
 
     Source: WCAG 2.2, definition of relative luminance.
 
-    >>> luminance("#000000"), luminance("#ffffff")
+    >>> luminance((0, 0, 0)), luminance((1, 1, 1))
     (0.0, 1.0)
     """
-    red, green, blue = (_linear(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in colour)  # noqa: PLR2004 - of that definition
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
-def _linear(part: float) -> float:
-    return part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4  # noqa: PLR2004 - of that definition
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two colours, 1 to 21.
+def contrast(one: Iterable[float], other: Iterable[float]) -> float:
+    """Contrast ratio of two colours, as red, green and blue, 1 to 21.
 
     Source: WCAG 2.2, definition of contrast ratio.
 
-    >>> contrast("#ffffff", "#000000")
+    >>> contrast((1, 1, 1), (0, 0, 0))
     21.0
     """
     lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
@@ -37,8 +33,12 @@ def contrast(one: str, other: str) -> float:
 
 
 def least_contrast(colour: str, grounds: Iterable[str]) -> float:
-    """Contrast on the ground where it is worst."""
-    return min(contrast(colour, ground) for ground in grounds)
+    """Contrast of ``#rrggbb`` on the ground where it is worst."""
+    return min(contrast(_parts(colour), _parts(ground)) for ground in grounds)
+
+
+def _parts(colour: str) -> list[float]:
+    return [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
 
 
 def nearest_readable(colour: str, grounds: tuple[str, ...]) -> str:

@@ -29,13 +29,15 @@ def sees(sensor: Sensor, gas: str) -> bool:
 
 
 def seers(program: Program, area: Area, gas: str) -> tuple[Fitted, ...]:
-    """Fitted sensors of allowed models that see a hazard; an inert gas is seen by what oxygen it leaves."""
-    wanted = OXYGEN_GAS if asphyxiant(program, gas) else gas
-    return tuple(
-        fitted
-        for fitted in program.seen_by(area, wanted)
-        if sees(fitted[2], wanted) and (wanted == gas or fitted[2].channel.value == OXYGEN)
-    )
+    """Fitted sensors of allowed models that see a hazard."""
+    return _seeing(program, program.fitted_to(program.models_in(area)), gas)
+
+
+def _seeing(program: Program, fitted: Iterable[Fitted], gas: str) -> tuple[Fitted, ...]:
+    """Those that see a gas; an inert one is seen by the oxygen that it leaves."""
+    if asphyxiant(program, gas):
+        return tuple(one for one in fitted if one[2].channel.value == OXYGEN and sees(one[2], OXYGEN_GAS))
+    return tuple(one for one in fitted if sees(one[2], gas))
 
 
 def asphyxiant(program: Program, gas: str) -> bool:
@@ -95,8 +97,7 @@ class SeenHazard:
 
 def fitted_of(program: Program, carried: CarriedSet) -> tuple[Fitted, ...]:
     """Every sensor of every detector of a set."""
-    models = (program.models[given.value] for given in carried.models)
-    return tuple((model, position, sensor) for model in models for position, sensor in program.fitted(model))
+    return tuple(program.fitted_to(program.models[given.value] for given in carried.models))
 
 
 def channels_of(program: Program, carried: CarriedSet) -> frozenset[str]:
@@ -115,15 +116,8 @@ def seen_in(program: Program, area: Area, carried: CarriedSet) -> Iterator[SeenH
     """Each hazard of an area beside one set."""
     fitted = fitted_of(program, carried)
     for hazard in area.hazards:
-        seers = _seers(program, fitted, hazard.gas.value)
-        yield SeenHazard(area=area, carried=carried, hazard=hazard, fitted=seers)
-
-
-def _seers(program: Program, fitted: tuple[Fitted, ...], gas: str) -> tuple[Fitted, ...]:
-    """Those that see a gas; an inert one is seen by the oxygen that it leaves."""
-    if asphyxiant(program, gas):
-        return tuple(one for one in fitted if one[2].channel.value == OXYGEN)
-    return tuple(one for one in fitted if sees(one[2], gas))
+        seeing = _seeing(program, fitted, hazard.gas.value)
+        yield SeenHazard(area=area, carried=carried, hazard=hazard, fitted=seeing)
 
 
 def toxic_limits(program: Program, ledger: Ledger, area: Area, gas: str) -> tuple[Figure, ...]:

@@ -42,15 +42,15 @@ class BlockSpec:
 
     name: str
     title: Given[str] | None
-    channels: tuple[Given[str], ...]
-    gases: tuple[Given[str], ...]
-    readings: tuple[Given[Quantity], ...]
-    cylinder: Given[str] | None
+    channels: tuple[Given[str], ...] = ()
+    gases: tuple[Given[str], ...] = ()
+    readings: tuple[Given[Quantity], ...] = ()
+    cylinder: Given[str] | None = None
     check: Given[str] | None = None
     """The check whose windows are printed; the bump test where none is named."""
-    model: Given[str] | None
-    steps: tuple[Prose, ...]
-    body: Prose | None
+    model: Given[str] | None = None
+    steps: tuple[Prose, ...] = ()
+    body: Prose | None = None
     line: Given[str] | None = None
     """The one line of a block ``never``."""
     where: Where
@@ -273,15 +273,5 @@ class OnCard:
 def _written(fields: Fields, name: str, own: OnCard) -> BlockSpec:
     """A block that a template writes: plain text to whoever judges the card, also under the name of a built one."""
     usual, body = own.templates.block(name, own.card)
-    return BlockSpec(
-        name="text",
-        title=maybe_localized_text(fields, "title") or usual,
-        channels=(),
-        gases=(),
-        readings=(),
-        cylinder=None,
-        model=None,
-        steps=(),
-        body=body,
-        where=fields.where,
-    )
+    title = maybe_localized_text(fields, "title") or usual
+    return BlockSpec(name="text", title=title, body=body, where=fields.where)

@@ -1,6 +1,6 @@
 """The program of a site: everything its content says, checked, typed and frozen."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 
 from builder.base.errors import Problem
@@ -154,12 +154,11 @@ class Program:
 
     def fitted_in(self, area: Area, channel: str) -> tuple[tuple[Model, Position, Sensor], ...]:
         """Every sensor of a channel that an allowed model has."""
-        return tuple(
-            (model, position, sensor)
-            for model in self.models_in(area)
-            for position, sensor in self.fitted(model)
-            if sensor.channel.value == channel
-        )
+        return tuple(one for one in self.fitted_to(self.models_in(area)) if one[2].channel.value == channel)
+
+    def fitted_to(self, models: Iterable[Model]) -> Iterator[tuple[Model, Position, Sensor]]:
+        """Every sensor of several models."""
+        return ((model, position, sensor) for model in models for position, sensor in self.fitted(model))
 
     def fitted(self, model: Model) -> tuple[tuple[Position, Sensor], ...]:
         """Positions of a model with the sensors in them."""
@@ -200,12 +199,7 @@ class Program:
 
     def seen_by(self, area: Area, gas: str) -> tuple[tuple[Model, Position, Sensor], ...]:
         """Fitted sensors of allowed models that see a gas."""
-        return tuple(
-            (model, position, sensor)
-            for model in self.models_in(area)
-            for position, sensor in self.fitted(model)
-            if sensor.sees(gas)
-        )
+        return tuple(one for one in self.fitted_to(self.models_in(area)) if one[2].sees(gas))
 
     @property
     def bottles(self) -> tuple[Cylinder, ...]:

@@ -24,6 +24,7 @@ from builder.render.no_break import kept_together, last_words_bound
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
 from builder.render.rtl_chart_labels import chart_over
+from builder.render.shapes import MM_A_PT
 from builder.render.svg import PAPER, chart_svg
 from builder.render.templates import fill, stylesheet
 
@@ -56,7 +57,6 @@ class CardWords:
 
 CHART_LINES = 13
 """Height of the room between the axes of a chart on a card, in type sizes."""
-MM_A_PT = 25.4 / 72
 SIGN_QR = 0.82
 """How much larger a square code is on a sign, a metre that it is read from: a telephone is not held close to it."""
 TYPE_RTL_PT = 9.0

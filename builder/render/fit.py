@@ -7,12 +7,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
+from builder.base.contrast import contrast
 from builder.base.record import dataclass
 from builder.render.formats import SAFE_MM, SIGN_SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.lines import codes, hole_faults, spacings, stubs
 from builder.render.orphans import alone, torn, torn_over_pages
-from builder.render.shapes import WHITE, Colour, Rect, down, up
+from builder.render.shapes import WHITE, Rect, down, up
 
 X_HEIGHT_MM = 1.2
 """Least height of a lower-case x; Regulation (EU) 2024/2865 asks the same of labels."""
@@ -225,21 +226,6 @@ def overlaps(side: Side) -> Iterator[str]:
         deep = min(one.rect.bottom, other.rect.bottom) - max(one.rect.top, other.rect.top)
         if across > SLACK_MM and deep > SLACK_MM:
             yield f"{_block(other.block)}: {up(deep)} mm of it lie on {_block(one.block)}"
-
-
-def contrast(ink: Colour, ground: Colour) -> float:
-    """Ratio of relative luminances as WCAG 2.2 defines it, 1 to 21.
-
-    >>> round(contrast((0, 0, 0), (1, 1, 1)), 6)
-    21.0
-    """
-    bright, dark = sorted((_luminance(ink), _luminance(ground)), reverse=True)
-    return (bright + 0.05) / (dark + 0.05)
-
-
-def _luminance(colour: Colour) -> float:
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in colour]  # noqa: PLR2004 - sRGB
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def _text_to_read(side: Side) -> Iterable[LaidOutItem]:

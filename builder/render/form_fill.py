@@ -11,8 +11,8 @@ from builder.base.record import dataclass
 from builder.pages.blocks import Inlines
 from builder.pages.log_rows import LogChannel, LogGroup, LogLine
 from builder.render.arabic import text_width
+from builder.render.shapes import MM_A_PT
 
-MM_A_PT = 25.4 / 72
 TITLE_PT = 10.0
 LEADING, LEADING_BEFORE = 1.15, 1.2
 """Of heads, and of what is said above all groups."""

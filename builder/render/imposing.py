@@ -12,9 +12,9 @@ from pikepdf import Array, Dictionary, Name, Object, ObjectStreamMode, Pdf, Stri
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
 from builder.render.placing import Copy, Placed
+from builder.render.shapes import PT_A_MM
 
 Matrix = tuple[float, float, float, float, float, float]
-MM: Final = 72 / 25.4
 """Points in a millimetre."""
 COPIED: Final = ("/S", "/A", "/Alt", "/ActualText", "/E", "/Lang", "/T")
 """What a tag says itself, beside where it stands (ISO 32000-1, table 323)."""
@@ -57,7 +57,7 @@ class _Imposing:
     """The sheets while they are made."""
 
     def __init__(self, book: Pdf, cards: Sequence[bytes], bleed: float) -> None:
-        self._book, self._bleed = book, bleed * MM
+        self._book, self._bleed = book, bleed * PT_A_MM
         self._pages = list(book.pages)
         self._cards = [self._opened(pdf) for pdf in cards]
         tree = book.Root.StructTreeRoot
@@ -134,7 +134,7 @@ class _Imposing:
 
 def _matrix(placed: Placed, side: _Side, width: float, height: float) -> Matrix:
     """From a card's points to those of its page."""
-    x, y = placed.left * MM, height - placed.top * MM - side.height
+    x, y = placed.left * PT_A_MM, height - placed.top * PT_A_MM - side.height
     return (-1, 0, 0, -1, width - x, height - y) if placed.turned else (1, 0, 0, 1, x, y)
 
 

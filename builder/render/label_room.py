@@ -18,8 +18,8 @@ from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
 from builder.program.languages import is_right_to_left
 from builder.render.arabic import text_width
-from builder.render.lines import MM_A_PT
 from builder.render.qr import QrMark, undrawn_mark
+from builder.render.shapes import MM_A_PT
 
 SAFE_MM = 1.5
 """Nothing is printed nearer than this to the edge of a label: printers feed paper that inexactly."""

@@ -8,12 +8,11 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from builder.render.laid_out import LaidOutItem, Side
-from builder.render.shapes import Rect, down, up
+from builder.render.shapes import MM_A_PT, Rect, down, up
 
 SPACING = 1.2
 """Least distance of baselines in running text, in type sizes; Regulation (EU) 2024/2865 asks the same of labels."""
 SLACK_SPACING = 0.004
-MM_A_PT = 25.4 / 72
 STUB = 0.1
 """A last line shorter than this part of its text's width is told: it looks like the start of something cut off."""
 HOLE_MM, CLEAR_MM = 5.0, 2.0

@@ -9,11 +9,10 @@ from itertools import groupby
 
 from builder.render.formats import SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
-from builder.render.shapes import up
+from builder.render.shapes import MM_A_PT, up
 
 HEAD_LINES = 3.0
 """A heading further above what it heads than this many of its type sizes no longer leads to it; common practice."""
-MM_A_PT = 25.4 / 72
 SLACK_MM = 0.02
 
 

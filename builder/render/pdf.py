@@ -16,11 +16,12 @@ from builder.base.errors import RenderError
 from builder.base.record import dataclass
 from builder.render import arabic, engine, libraries, widths
 from builder.render.fonts import FAMILY, font_face_css, font_folder
+from builder.render.shapes import PT_A_MM
 
 if TYPE_CHECKING:
     from weasyprint import Document
 
-PT_A_PX, PT_A_MM = 0.75, 72 / 25.4
+PT_A_PX = 0.75
 VARIANT = "pdf/ua-1"
 """Tagged for screen readers; checked by rule checkers, not certified."""
 

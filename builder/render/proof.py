@@ -12,9 +12,8 @@ from builder.render.fit import room_of, stray_items
 from builder.render.jobs import Job, job
 from builder.render.laid_out import Side
 from builder.render.pdf import PdfEngine
-from builder.render.shapes import Rect
+from builder.render.shapes import PT_A_MM, Rect
 
-PT_A_MM = 72 / 25.4
 AROUND_MM = 4.0
 """Of desk left around a card that does not fit."""
 

@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from builder.base.record import dataclass
 
-MM_A_PX = 25.4 / 96
+MM_A_PX, MM_A_PT, PT_A_MM = 25.4 / 96, 25.4 / 72, 72 / 25.4
 Colour: TypeAlias = tuple[float, float, float]
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 IDENTITY: Matrix = (1, 0, 0, 1, 0, 0)

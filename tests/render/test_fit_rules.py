@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from builder.render.fit import contrast, contrasts, crossings, losses, overlaps, sizes, spills, strays
+from builder.base.contrast import contrast
+from builder.render.fit import contrasts, crossings, losses, overlaps, sizes, spills, strays
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.shapes import Rect
 

@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from builder.base.contrast import contrast
 from builder.render.boxes import sides_of
 from builder.render.card_pages import card_css, card_html, page_css, side_css
-from builder.render.fit import CONTRAST, contrast
+from builder.render.fit import CONTRAST
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import WHITE

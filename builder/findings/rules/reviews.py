@@ -10,7 +10,7 @@ from builder.base.where import Given
 from builder.figures.day_margins import day_of, near, past, today
 from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
-from builder.findings.rule import rule
+from builder.findings.rule import Rule, rule
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.interval import Interval
 from builder.program.keys import families as keyed
@@ -56,14 +56,7 @@ def review_overdue(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A warn for each
     for review in reviews(program, ledger):
         if past(review.day, today(ledger)):
-            yield review_overdue.found(
-                message=f"{review.name}: its review was due by {review.due.printed}.",
-                where=review.reviewed.where,
-                figures=keys(review.due, ledger.get(keyed.AS_OF())),
-                source="the site's own review period",
-                mend="review it and enter the day",
-                subject=review.subject,
-            )
+            yield _falling_due(review_overdue, ledger, review, "was", "review it and enter the day")
 
 
 @rule(Severity.NOTE)
@@ -75,14 +68,18 @@ def review_soon(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A note for each
     for review in reviews(program, ledger):
         if near(review.day, today(ledger)):
-            yield review_soon.found(
-                message=f"{review.name}: its review is due by {review.due.printed}.",
-                where=review.reviewed.where,
-                figures=keys(review.due, ledger.get(keyed.AS_OF())),
-                source="the site's own review period",
-                mend="plan the review",
-                subject=review.subject,
-            )
+            yield _falling_due(review_soon, ledger, review, "is", "plan the review")
+
+
+def _falling_due(asked: Rule, ledger: Ledger, review: Review, tense: str, mend: str) -> Finding:
+    return asked.found(
+        message=f"{review.name}: its review {tense} due by {review.due.printed}.",
+        where=review.reviewed.where,
+        figures=keys(review.due, ledger.get(keyed.AS_OF())),
+        source="the site's own review period",
+        mend=mend,
+        subject=review.subject,
+    )
 
 
 @rule(Severity.WARN)
