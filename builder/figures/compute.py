@@ -46,35 +46,12 @@ from builder.figures.topics import (
 from builder.program.program import Program
 
 TOPICS: tuple[Callable[[FigureRecorder], None], ...] = (
-    site.compute,
-    oxygen.compute,
-    gases.compute,
-    shifts.compute,
-    detectors.compute,
-    factors.compute,
-    areas.compute,
-    work_values.compute,
-    vapours.compute,
-    setpoints.compute,
-    readings.compute,
-    mixtures.compute,
-    charts.compute,
-    examples.compute,
-    cross.compute,
-    cylinders.compute,
-    calibration_spans.compute,
-    gas_checks.compute,
-    gas_ratios.compute,
-    clean_air.compute,
-    stock.compute,
-    sampling.compute,
-    clocks.compute,
-    model_facts.compute,
-    dates.compute,
-    stations.compute,
-    readback.compute,
-    retention.compute,
-)
+    site.compute, oxygen.compute, gases.compute, shifts.compute, detectors.compute, factors.compute, areas.compute,
+    work_values.compute, vapours.compute, setpoints.compute, readings.compute, mixtures.compute, charts.compute,
+    examples.compute, cross.compute, cylinders.compute, calibration_spans.compute, gas_checks.compute,
+    gas_ratios.compute, clean_air.compute, stock.compute, sampling.compute, clocks.compute, model_facts.compute,
+    dates.compute, stations.compute, readback.compute, retention.compute,
+)  # fmt: skip
 """What is computed of the plan, in order."""
 FROM_RECORDS: tuple[Callable[[FigureRecorder, Logbook], None], ...] = (
     intervals.compute,

@@ -11,33 +11,16 @@ from builder.load.overlay import inherited
 from builder.load.tables import ENDINGS
 
 REQUIRED = (
-    "site.yaml",
-    "gases.yaml",
-    "sensors.yaml",
-    "models.yaml",
-    "areas.yaml",
-    "setpoints.yaml",
-    "cylinders.yaml",
+    "site.yaml", "gases.yaml", "sensors.yaml", "models.yaml", "areas.yaml", "setpoints.yaml", "cylinders.yaml",
     "checks.yaml",
-)
+)  # fmt: skip
 """Files every content folder has."""
 INVENTORIES = ("inventory.yaml", "inventory.csv", "inventory.tsv", "inventory.xlsx")
 """Exactly one of these."""
 OPTIONAL = (
-    "maps.yaml",
-    "people.yaml",
-    "calendar.yaml",
-    "labels.yaml",
-    "books.yaml",
-    "forms.yaml",
-    "sheets.yaml",
-    "accepted.yaml",
-    "confirm.yaml",
-    "copies.yaml",
-    "retention.yaml",
-    "prices.yaml",
-    "stations.yaml",
-)
+    "maps.yaml", "people.yaml", "calendar.yaml", "labels.yaml", "books.yaml", "forms.yaml", "sheets.yaml",
+    "accepted.yaml", "confirm.yaml", "copies.yaml", "retention.yaml", "prices.yaml", "stations.yaml",
+)  # fmt: skip
 """Files a content folder may have."""
 PICTURES = (".svg", ".png")
 """Endings of pictures, which stand beside templates."""

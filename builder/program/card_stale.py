@@ -5,24 +5,14 @@ from typing import Final
 
 from builder.base.where import Given
 from builder.program.faults import Faults
-from builder.program.keys import families
+from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 
 STALE: Final[tuple[Family, ...]] = (
-    families.CYLINDER_PRESSURE,
-    families.CYLINDER_MEASURED,
-    families.CYLINDER_GAS_LEFT,
-    families.CYLINDER_GAS_USED,
-    families.CYLINDER_GAS_NOW,
-    families.CYLINDER_TESTS_LEFT,
-    families.CYLINDER_TESTS_A_DAY,
-    families.CYLINDER_RUNS_OUT,
-    families.CYLINDER_USABLE_UNTIL,
-    families.CYLINDER_REORDER_BY,
-    families.UNIT_LAST,
-    families.UNIT_DUE,
-    families.RECORD_DAY,
-)
+    keyed.CYLINDER_PRESSURE, keyed.CYLINDER_MEASURED, keyed.CYLINDER_GAS_LEFT, keyed.CYLINDER_GAS_USED,
+    keyed.CYLINDER_GAS_NOW, keyed.CYLINDER_TESTS_LEFT, keyed.CYLINDER_TESTS_A_DAY, keyed.CYLINDER_RUNS_OUT,
+    keyed.CYLINDER_USABLE_UNTIL, keyed.CYLINDER_REORDER_BY, keyed.UNIT_LAST, keyed.UNIT_DUE, keyed.RECORD_DAY,
+)  # fmt: skip
 """Stock, and days that move with every check: wrong on a laminated card as soon as the next test is done."""
 
 

@@ -9,26 +9,10 @@ from builder.base.sources import code_digest
 from builder.render.libraries import drawing
 
 LIBRARIES = (
-    "weasyprint",
-    "pydyf",
-    "tinycss2",
-    "tinyhtml5",
-    "cssselect2",
-    "pyphen",
-    "fonttools",
-    "brotli",
-    "font-source-sans-pro",
-    "segno",
-    "jinja2",
-    "markupsafe",
-    "markdown-it-py",
-    "pyyaml",
-    "openpyxl",
-    "icalendar",
-    "babel",
-    "fontpkg-ibm-plex-sans-arabic",
-    "tzdata",
-)
+    "weasyprint", "pydyf", "tinycss2", "tinyhtml5", "cssselect2", "pyphen", "fonttools", "brotli",
+    "font-source-sans-pro", "segno", "jinja2", "markupsafe", "markdown-it-py", "pyyaml", "openpyxl", "icalendar",
+    "babel", "fontpkg-ibm-plex-sans-arabic", "tzdata",
+)  # fmt: skip
 """Libraries that decide bytes of a site."""
 
 

@@ -57,7 +57,7 @@ class CardFormat:
 
     name: str
     """As authors write it: ``A7``."""
-    css: str
+    css: str = "f-sign"
     """Class of its sides in the style sheet."""
     width: float
     """Millimetres."""
@@ -189,35 +189,12 @@ FORMATS: dict[str, CardFormat] = {
 SIGNS: dict[str, CardFormat] = {
     one.name: one
     for one in (
+        CardFormat(name="A4", width=210, height=297, largest=19, read_from=2, ladder=SIGN_LADDER, source="ISO 216, A4"),
         CardFormat(
-            name="A4",
-            css="f-sign",
-            width=210,
-            height=297,
-            largest=19,
-            read_from=2,
-            ladder=SIGN_LADDER,
-            source="ISO 216, A4",
+            name="A5", width=148, height=210, largest=14.5, read_from=1.4, ladder=NEAR_SIGN_LADDER, source="ISO 216, A5"
         ),
         CardFormat(
-            name="A5",
-            css="f-sign",
-            width=148,
-            height=210,
-            largest=14.5,
-            read_from=1.4,
-            ladder=NEAR_SIGN_LADDER,
-            source="ISO 216, A5",
-        ),
-        CardFormat(
-            name="Letter",
-            css="f-sign",
-            width=215.9,
-            height=279.4,
-            largest=19,
-            read_from=2,
-            ladder=SIGN_LADDER,
-            source="ASME Y14.1",
+            name="Letter", width=215.9, height=279.4, largest=19, read_from=2, ladder=SIGN_LADDER, source="ASME Y14.1"
         ),
     )
 }

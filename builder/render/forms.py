@@ -34,7 +34,7 @@ from builder.render.form_rules import FormRules, column_runs, lines_picture, mer
 from builder.render.formats import paper
 from builder.render.imposition import FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
 from builder.render.jobs import Job, job
-from builder.render.markup import Marker
+from builder.render.markup import sheet_marker
 from builder.render.pdf import PdfEngine
 from builder.render.sheet_marks import EDGE
 from builder.render.templates import fill, stylesheet
@@ -123,14 +123,7 @@ def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figur
         usual=ROW_MM[turned],
         drawn=drawn,
         title=_title(sheet, says),
-        at=Marker(
-            spoken_figures(figures, sheet.language),
-            lambda _target: "",
-            page=f"log sheet {sheet.id}",
-            paper=True,
-            unmarked=not turned,
-            language=sheet.language,
-        ),
+        at=sheet_marker(figures, sheet.language, f"log sheet {sheet.id}"),
         words=says,
     )
     return turned_document(made, sheet.language)

@@ -10,7 +10,6 @@ from builder.figures.figure import Figure
 from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.label_kinds import Label
 from builder.pages.labels import LabelPages
-from builder.pages.numbers import spoken_figures
 from builder.pages.wording import Wording
 from builder.program.languages import is_right_to_left
 from builder.render.card_pages import page_css, turned_css, turned_family
@@ -23,7 +22,7 @@ from builder.render.jobs import Job, job
 from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, beside_width, fitted_labels, told, type_of
 from builder.render.laid_out import Side
 from builder.render.lines import codes
-from builder.render.markup import Marker
+from builder.render.markup import sheet_marker
 from builder.render.pdf import PdfEngine
 from builder.render.qr import qr_mark
 from builder.render.sheet_marks import EDGE, Bar, Marks, Note, outlines, sheet_numbers
@@ -125,14 +124,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool
         qr=qr_mark,
         beside=partial(beside_width, pages=pages),
         small=pages.grid.small,
-        at=Marker(
-            spoken_figures(figures, pages.language),
-            lambda _target: "",
-            page=f"label sheet {pages.name}",
-            paper=True,
-            unmarked=not is_right_to_left(pages.language),
-            language=pages.language,
-        ),
+        at=sheet_marker(figures, pages.language, f"label sheet {pages.name}"),
         words=says,
     )
     return turned_document(made, pages.language)

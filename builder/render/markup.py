@@ -13,8 +13,9 @@ from builder.base.quantity import printed_unit
 from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.blocks import Chart, Drawing, Fig, Heading, Inlines, ItemList, Link, Notice, Strong, Table, Text
+from builder.pages.numbers import spoken_figures
 from builder.pages.reader_tools import Converter, Corrector
-from builder.program.languages import ENGLISH
+from builder.program.languages import ENGLISH, is_right_to_left
 from builder.program.look import Look
 from builder.render.links import hint
 from builder.render.no_break import cell_unbroken, id_unbroken
@@ -284,3 +285,9 @@ class Marker:
         if node.kind not in ITEM_KINDS:
             self.refuse(f"unknown kind of list {node.kind!r}")
         return node.kind
+
+
+def sheet_marker(figures: Mapping[str, Figure], language: str, page: str) -> Marker:
+    """For a log sheet or a sheet of labels, where nothing leads anywhere; from right to left figures are marked."""
+    spoken, unmarked = spoken_figures(figures, language), not is_right_to_left(language)
+    return Marker(spoken, lambda _target: "", page=page, paper=True, unmarked=unmarked, language=language)

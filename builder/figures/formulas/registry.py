@@ -18,28 +18,10 @@ from builder.base.nearest import nearest
 from builder.base.record import dataclass
 
 TOPICS = (
-    "gas",
-    "conversion",
-    "atmosphere",
-    "flammability",
-    "vapour",
-    "response",
-    "bead",
-    "mixtures",
-    "ranges",
-    "exposure",
-    "limits",
-    "oxygen",
-    "sampling",
-    "acceptance",
-    "stock",
-    "clock",
-    "unit",
-    "rhythm",
-    "history",
-    "life",
+    "gas", "conversion", "atmosphere", "flammability", "vapour", "response", "bead", "mixtures", "ranges",
+    "exposure", "limits", "oxygen", "sampling", "acceptance", "stock", "clock", "unit", "rhythm", "history", "life",
     "origin",
-)
+)  # fmt: skip
 """Every module of formulas, in the order in which a reader meets them."""
 
 COMMON_PRACTICE = "common practice, no source"

@@ -16,20 +16,10 @@ BUILT_ON = ("home", "cautions", "program")
 """Pages of the site that the builder completes."""
 INDEXES_OF = {name: (index, title) for name, title, index in SECTIONS}
 ASSUMED = (
-    "cautions.one-gas",
-    "cautions.basis",
-    "cautions.factor",
-    "cautions.by-mass",
-    "cautions.rounding",
-    "cautions.ordinary-day",
-    "cautions.hose",
-    "cautions.oxygen",
-    "cautions.unproven",
-    "cautions.limit",
-    "cautions.bump",
-    "cautions.calibration",
-    "cautions.not-read",
-)
+    "cautions.one-gas", "cautions.basis", "cautions.factor", "cautions.by-mass", "cautions.rounding",
+    "cautions.ordinary-day", "cautions.hose", "cautions.oxygen", "cautions.unproven", "cautions.limit",
+    "cautions.bump", "cautions.calibration", "cautions.not-read",
+)  # fmt: skip
 """What every number assumes, a text each."""
 
 

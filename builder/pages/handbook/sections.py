@@ -48,37 +48,20 @@ RECORD_PARTS: Final = 3
 CHECK_LISTS: Final = ("by-area", "by-week", "files")
 """Names that pages of the folder of checks take; a check of that name gives way."""
 
+FLAT: Final = (
+    "setpoints", "conversions", "findings", "program", "cautions", "detectors", "glossary", "search", "revisions",
+    "differences", "briefing", "retention", "forecast",
+)  # fmt: skip
 ALONE: Final = {
     "page:home": "index.html",
-    "page:setpoints": "setpoints.html",
-    "page:conversions": "conversions.html",
-    "page:findings": "findings.html",
-    "page:program": "program.html",
-    "page:cautions": "cautions.html",
-    "page:areas": "areas/index.html",
-    "page:gases": "gases/index.html",
-    "page:detectors": "detectors.html",
     "page:calibration-gas": "cylinders/index.html",
-    "page:checks": "checks/index.html",
-    "page:records": "records/index.html",
-    "page:procedures": "procedures/index.html",
-    "page:cards": "cards/index.html",
-    "page:figures": "figures/index.html",
     "page:formulas": "figures/formulas.html",
-    "page:glossary": "glossary.html",
-    "page:search": "search.html",
-    "page:revisions": "revisions.html",
-    "page:differences": "differences.html",
-    "page:briefing": "briefing.html",
-    "page:retention": "retention.html",
     "page:status": "cards/status.html",
-    "page:people": "registers/people.html",
-    "page:copies": "registers/copies.html",
-    "page:read-back": "registers/read-back.html",
-    "page:station-log": "registers/station-log.html",
-    "page:fitted": "registers/fitted.html",
-    "page:forecast": "forecast.html",
-}
+    **{f"page:{name}": f"{name}.html" for name in FLAT},
+    **{f"page:{name}": f"{name}/index.html" for name in
+       ("areas", "gases", "checks", "records", "procedures", "cards", "figures")},
+    **{f"page:{name}": f"registers/{name}.html" for name in ("people", "copies", "read-back", "station-log", "fitted")},
+}  # fmt: skip
 """Pages that have a place of their own."""
 
 
