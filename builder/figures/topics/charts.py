@@ -1,14 +1,11 @@
-"""Points of the charts: mass and share of the explosive limit, oxygen displaced, time until an averaged alarm.
+"""Points of the charts: mass and share of the explosive limit, oxygen displaced, time until an averaged alarm."""
 
-They are round numbers that a reader can find along an axis: a choice, no result of a formula.
-"""
-
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from fractions import Fraction
-from itertools import count, takewhile
 
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.rounding import Direction, Rounding, plain
+from builder.figures.chart_points import COMMON, SHARES, SHORTEST, concentrations
 from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, origin, oxygen
 from builder.figures.formulas import gas as formulas
@@ -19,31 +16,6 @@ from builder.program.areas import OXYGEN_GAS
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
-
-SHARES = tuple(Fraction(20 * part) for part in range(1, 6))
-"""Percent of the lower explosive limit."""
-COMMON = (Fraction(50), Fraction(100))
-"""Parts per million at which all gases stand in one chart."""
-LONGEST, SHORTEST = Fraction(1, 3), {"twa": 32, "stel": 15}
-"""From a third of a limit over 8 h (a whole day) to the multiple that leaves a quarter of an hour, or one minute."""
-
-
-def _steps(least: Fraction) -> Iterator[Fraction]:
-    """1, 2, 5, 10 ... without end, from at most ``least`` on."""
-    power = Fraction(1)
-    while power > least:
-        power /= 10
-    for times in count():
-        yield from (power * 10**times * lead for lead in (1, 2, 5))
-
-
-def concentrations(limit: Fraction, alarm: str, top: Fraction | None) -> list[Fraction]:
-    """Round concentrations beside the limit itself; none above what is never to be passed."""
-    low, high = (limit * LONGEST if alarm == "twa" else limit), limit * SHORTEST[alarm]
-    high = high if top is None else min(high, top)
-    grid = takewhile(lambda step: step <= high, _steps(low))
-    return sorted(step for step in {limit, *grid} if low <= step <= high)
-
 
 DISPLACED = tuple(Fraction(part) for part in (0, 5, *range(10, 101, 10)))
 """Percent by volume of the gas that comes in."""
