@@ -80,11 +80,11 @@ def said_before(store: Store, key: str, out: Path) -> str:
     kept = store.get(key) if key else None
     if kept is None:
         return ""
-    listed, said = json.loads(kept)
     try:
+        listed, said = json.loads(kept)
         data = plain_bytes(out / checksums.NAME)
         whole = checksums.digest(data) == listed and _whole(out, checksums.read_sums(data))
-    except (OSError, PublishError):
+    except (OSError, PublishError, ValueError, TypeError):  # any bytes may stand there
         return ""
     return str(said) if whole else ""
 

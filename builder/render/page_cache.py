@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from hashlib import sha256
 from itertools import islice
 from typing import Any, Generic, NamedTuple, TypeVar
@@ -122,10 +123,9 @@ class PageCache(Generic[T]):
         if told is not None:
             self._answers[0].update(told)
         self._place = quick_digest("pages", basis)
-        kept = store.get(self._place)
-        self._before: dict[str, Told] = (
-            {own: Told(*told) for own, told in json.loads(kept).items()} if kept is not None else {}
-        )
+        self._before: dict[str, Told] = {}
+        with suppress(ValueError, TypeError, AttributeError):  # any bytes may stand there, and all is made anew
+            self._before = {own: Told(*told) for own, told in json.loads(store.get(self._place) or b"{}").items()}
         self._told: dict[str, Told] = {}
         self.made = 0
         """How many pages had to be rendered."""

@@ -88,6 +88,13 @@ def test_a_byte_of_a_folder_that_is_extended_is_seen(place):
     assert key(place) not in ("", before)
 
 
+@pytest.mark.parametrize("data", [b"", b"{", b"\x80\x05", b"7", b"null", b"[1]", b"[1, 2]"])
+def test_what_others_put_in_the_place_of_what_was_said_says_nothing(place, data):
+    """RFC 8259, 2: any of it may be JSON, or none; whoever shares a cache may have put it there."""
+    FileStore(place / "cache").put(key(place), data)
+    assert said(place) == ""
+
+
 def test_another_day_flag_place_builder_or_library_is_another_build(place, monkeypatch):
     assert said(place, as_of=date(2026, 11, 26)) == ""
     assert said(place, release=True) == ""

@@ -154,6 +154,22 @@ def test_a_spoiled_entry_is_rendered_anew(tmp_path):
         assert cache.made == 1
 
 
+FOREIGN = (b"", b"{", b"\x80\x05", b"[]", b"7", b"null", b'{"a": 1}', b'{"a": [1, 2]}')
+
+
+@pytest.mark.parametrize("data", FOREIGN)
+def test_what_others_put_in_the_place_of_what_is_told_of_pages_is_made_anew(data):
+    """RFC 8259, 2: any of it may be JSON, or none; whoever shares a cache may have put it there."""
+    store = Kept()
+    cached = PageCache(store, "code", ({"a": "1"}, {}), render)
+    cached.rendered(page("p", Fig("a")))
+    cached.keep()
+    store.entries = dict.fromkeys(store.entries, data)
+    again = PageCache(store, "code", ({"a": "1"}, {}), render)
+    assert again.rendered(page("p", Fig("a"))).data() == b"p|1"
+    assert again.made == 1
+
+
 def test_a_field_that_repr_leaves_out_counts_as_well():
     """A due day is marked so that the reader's browser counts to it."""
     store = Kept()
