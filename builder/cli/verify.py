@@ -54,7 +54,7 @@ def verify(
       handbook verify site --rebuild
       handbook verify audit-2026 --site site --content my-site
     """
-    from builder.publish.checksums import OF_SITES  # noqa: PLC0415 - as above
+    from builder.publish.checksums import NAME, OF_SITES  # noqa: PLC0415 - as above
     from builder.release.pack_check import is_pack, verify_pack  # noqa: PLC0415 - `--help` needs none of it
     from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
     from builder.verify.signature import check_signatures  # noqa: PLC0415 - as above
@@ -64,7 +64,7 @@ def verify(
     with progress(quiet=quiet) as tell:
         if of is not None and not is_pack(site):
             raise UsageError(f"--site is for an evidence pack, and {site} is none")
-        if (site / OF_SITES).is_file():
+        if (site / OF_SITES).is_file() and not (site / NAME).is_file():  # a site is no index, whatever stands in it
             report = verify_sites(site)
         elif is_pack(site):
             report = verify_pack(site, of=of, content=content, jobs=jobs, tell=tell)

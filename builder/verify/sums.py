@@ -2,13 +2,14 @@
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from builder.base.errors import HandbookError
 from builder.history.archive import FOLDER
 from builder.publish import checksums
 from builder.publish.paths import refusal
+from builder.publish.sites import ASSETS, INDEX
 from builder.verify.report import Check, Report
 
 KINDS = {stat.S_IFLNK: "a link", stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket", stat.S_IFDIR: "a folder"}
@@ -23,28 +24,39 @@ def check_sums(root: Path, check: Check, prefix: str) -> None:
     except (OSError, HandbookError) as fault:
         check.expect(False, f"{prefix}{checksums.NAME}", str(fault))
         return
-    for path, digest in listed.items():
-        wrong = _wrong(root / path, digest) if not refusal(path) else "is no path of a site"
-        check.expect(not wrong, f"{prefix}{path}", wrong)
-    for path, kind in sorted(entries(root)):
-        if path not in listed and path != checksums.NAME and not _is_signature(root, path):
-            what = f"{kind} that " if kind else ""
-            check.expect(False, f"{prefix}{path}", f"{what}is not listed in {checksums.NAME}: nobody vouches for it")
+    _hold(root, checksums.NAME, listed, check, prefix, lambda path: _is_signature(root, path))
 
 
 def verify_sites(root: Path) -> Report:
     """Hold an index over many sites, and every file of each of these, against their lists of checksums."""
     report = Report()
-    check = report.check("checksums of the index")
     listed = checksums.read_sums((root / checksums.OF_SITES).read_bytes())
+    lists = [path for path in listed if path.endswith(f"/{checksums.NAME}") and not refusal(path)]
+    names = [path.removesuffix(f"/{checksums.NAME}") for path in lists]
+    inside = tuple(f"{name}/" for name in names)
+    check = report.check("checksums of the index")
+    _hold(root, checksums.OF_SITES, listed, check, "", lambda path: path.startswith(inside))
+    for path in sorted(listed.keys() - lists):
+        own = path == INDEX or path.startswith(f"{ASSETS}/")
+        check.expect(own, path, "is no file of an index over sites: give the folder of a site alone")
+    for name in names:
+        check = report.check(f"checksums of {name}")
+        check_sums(root / name, check, f"{name}/")
+        check.add_note(f"its words and figures: verify {name} alone")
+    return report
+
+
+def _hold(
+    root: Path, name: str, listed: Mapping[str, str], check: Check, prefix: str, vouched: Callable[[str], bool]
+) -> None:
+    """Hold a folder against what its list of that name has; ``vouched`` is what may stand there besides."""
     for path, digest in listed.items():
         wrong = _wrong(root / path, digest) if not refusal(path) else "is no path of a site"
-        check.expect(not wrong, path, wrong)
-        name = path.removesuffix(f"/{checksums.NAME}")
-        if name != path and not wrong:
-            check_sums(root / name, report.check(f"checksums of {name}"), f"{name}/")
-            report.check(f"checksums of {name}").add_note(f"its words and figures: verify {name} alone")
-    return report
+        check.expect(not wrong, f"{prefix}{path}", wrong)
+    for path, kind in sorted(entries(root)):
+        if path not in listed and path != name and not vouched(path):
+            what = f"{kind} that " if kind else ""
+            check.expect(False, f"{prefix}{path}", f"{what}is not listed in {name}: nobody vouches for it")
 
 
 def _wrong(file: Path, digest: str) -> str:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import shutil
 import socket
 
 import pytest
 
+from builder.cli import run
 from builder.publish import checksums
+from builder.publish.sites import put_index
 from builder.verify.report import Check
-from builder.verify.sums import check_sums
+from builder.verify.sums import check_sums, verify_sites
 
 
 @pytest.fixture
@@ -94,3 +97,59 @@ def test_without_a_list_that_alone_is_told(site):
     (site / checksums.NAME).write_text("nothing\n", encoding="utf-8")
     (fault,) = told(site)
     assert fault.startswith("SHA256SUMS: SHA256SUMS:1: 'nothing' is no checksum line")
+
+
+# ---- an index over sites ---------------------------------------------------------------------------
+
+
+@pytest.fixture
+def index(site, tmp_path_factory):
+    """A folder of one site with the index over it."""
+    root = tmp_path_factory.mktemp("index")
+    shutil.copytree(site, root / "north")
+    put_index({"index.html": b"i", "assets/site.css": b"c"}, ["north"], root)
+    return root
+
+
+def listed_too(root, path, data):
+    """Put there, with its line in the list."""
+    (root / path).write_bytes(data)
+    with (root / checksums.OF_SITES).open("a", encoding="utf-8") as stream:
+        stream.write(f"{checksums.digest(data)}  {path}\n")
+
+
+def found_in(root):
+    return [str(fault) for fault in verify_sites(root).faults]
+
+
+def test_a_sound_index_has_nothing_wrong(index):
+    assert found_in(index) == []
+
+
+def test_what_stands_beside_the_sites_is_told(index):
+    (index / "notes.html").write_text("x", encoding="utf-8")
+    (index / "south").mkdir()
+    (index / "south" / "index.html").write_text("x", encoding="utf-8")
+    (index / "north" / "more.html").write_text("x", encoding="utf-8")
+    nobody = "is not listed in sites.sha256: nobody vouches for it"
+    assert found_in(index) == [
+        f"notes.html: {nobody}",
+        f"south/index.html: {nobody}",
+        f"north/more.html: {NOBODY}",
+    ]
+
+
+def test_a_link_to_a_site_elsewhere_is_told(index, site):
+    shutil.rmtree(index / "north")
+    (index / "north").symlink_to(site)
+    assert "north: a link that is not listed in sites.sha256: nobody vouches for it" in found_in(index)
+
+
+def test_a_site_that_is_made_to_pass_for_an_index_is_told(index, capsys):
+    """Of an index the checksums alone are held: what a page says would go unread."""
+    listed_too(index, "setpoints.html", b"forged")
+    assert found_in(index) == ["setpoints.html: is no file of an index over sites: give the folder of a site alone"]
+    (index / "north" / "setpoints.html").write_bytes(b"forged")
+    listed_too(index / "north", "index.html", b"i")
+    assert run(["verify", str(index / "north")]) == 1
+    assert "fault: setpoints.html: is not listed in SHA256SUMS" in capsys.readouterr().err
