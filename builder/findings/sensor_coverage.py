@@ -9,6 +9,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
+from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
 from builder.program.gases import Gas
 from builder.program.keys.families import EXPOSURE_LIMIT
@@ -98,6 +99,12 @@ class SeenHazard:
 def fitted_of(program: Program, carried: CarriedSet) -> tuple[Fitted, ...]:
     """Every sensor of every detector of a set."""
     return tuple(program.fitted_to(program.models[given.value] for given in carried.models))
+
+
+def channels_on(program: Program, area: Area, card: CardSpec) -> frozenset[str]:
+    """Channels of the card's model, or of all that its area allows where it names none."""
+    models = (program.models[card.model.value],) if card.model else program.models_in(area)
+    return frozenset(sensor.channel.value for model in models for _, sensor in program.fitted(model))
 
 
 def channels_of(program: Program, carried: CarriedSet) -> frozenset[str]:

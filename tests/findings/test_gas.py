@@ -149,7 +149,8 @@ PIT = "      - {gas: oxygen, risk: both, why: invented}\n"
 @pytest.mark.parametrize(
     ("changes", "expected"),
     [
-        (((AREAS, PIT, PIT + "      - {gas: nitrogen, why: invented}\n"),), []),
+        (((AREAS, PIT, PIT + "      - {gas: nitrogen, why: invented}\n"),), ["warn oxygen-too-low-for-catalytic"]),
+        (((AREAS, PIT, PIT + "      - {gas: nitrogen, why: invented}\n    lowest-oxygen: 12 %vol\n"),), []),
         (((AREAS, PIT, PIT + "      - {gas: ammonia, why: invented}\n"),), ["stop hazard-unseen"]),
         (((AREAS, PIT, PIT + "      - {gas: isobutylene, why: invented}\n"),), ["stop hazard-unseen"]),
         (((SENSORS, "    minimum-oxygen: 10 %vol", "    blind-to: [methane]"),), ["stop hazard-unseen", UNPROVED]),
@@ -171,7 +172,7 @@ def test_an_inert_gas_needs_the_oxygen_channel(told):
         (SENSORS, "toluene: 2.6", "toluene: 2.6\n        oxygen: 1"),
         (AREAS, PIT, "      - {gas: nitrogen, why: invented}\n"),
     ]
-    assert told(*changes) == ["stop hazard-unseen"]
+    assert told(*changes) == ["stop hazard-unseen", "warn oxygen-too-low-for-catalytic"]
 
 
 @pytest.mark.parametrize(

@@ -71,6 +71,19 @@ def test_alarms_without_an_order_for_the_reader_are_not_told_to_be_none(tmp_path
     assert (table.rows, table.empty) == ((), "alarms are set, but no order for you")
 
 
+def test_a_formula_is_spelled_though_its_name_stands_within_a_longer_word(tmp_path, computed):
+    """In German the name of ammonia begins that of its cell."""
+    change = ("- Keine Luke öffnen:", "- Ammoniakzelle frei halten. Keine Luke öffnen:")
+    program = edited(DEMO, tmp_path, ("cards/sludge-dryer-entrant.yaml", *change))
+    program = replace(program, cards={"sludge-dryer-entrant": program.cards["sludge-dryer-entrant"]})
+    cards = compose_cards(program, computed.ledger, ProseContext(ledger=computed.ledger, titles=str), draft=True).papers
+    [german] = [one for one in cards if one.language == "de"]
+    *others, spelled = german.sides[-1].blocks
+    assert "Ammoniakzelle" in str(others)
+    [paragraph] = spelled.blocks
+    assert Text("NH₃\u00a0Ammoniak") in paragraph.content
+
+
 def blocks_table() -> str:
     """The table of blocks in ``docs/content.md``."""
     rows = (

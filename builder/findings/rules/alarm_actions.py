@@ -7,6 +7,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
+from builder.findings.sensor_coverage import channels_on
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.areas import Area
 from builder.program.card_rescue import names
@@ -239,7 +240,7 @@ def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:
 
     Those of a detector that is carried together with the card's may stand on another card of the same reader.
     """
-    own = _measured(program, area, card)
+    own = channels_on(program, area, card)
     cards = program.cards.values()
     beside = [one for one in cards if one.audience == card.audience and one.area and one.area.value == area.id]
     alarms = {
@@ -267,13 +268,8 @@ def _told(program: Program, area: Area, card: CardSpec, channel: str, alarm: Ala
         if block.name == "rescue" and names((*block.stops, *block.goes_on), channel, alarm.name):
             return True
         # without channels it prints all of them
-        listed = {given.value for given in block.channels} or _measured(program, area, card)
+        listed = {given.value for given in block.channels} or channels_on(program, area, card)
         printed = printed or (block.name == "alarm-actions" and channel in listed)
     if card.audience == ATTENDANT:
         return not printed or ATTENDANT in alarm.actions
     return printed and alarm.action_of(card.reader) is not None
-
-
-def _measured(program: Program, area: Area, card: CardSpec) -> set[str]:
-    models = (program.models[card.model.value],) if card.model else program.models_in(area)
-    return {sensor.channel.value for model in models for _, sensor in program.fitted(model)}

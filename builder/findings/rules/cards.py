@@ -9,12 +9,13 @@ from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import SeenHazard, seen_hazards, toxic_limits
-from builder.findings.wording import short_list
-from builder.program.areas import OXYGEN_GAS, Area
+from builder.findings.sensor_coverage import SeenHazard, channels_on, seen_hazards, toxic_limits
+from builder.findings.wording import channel_words, short_list
+from builder.program.areas import ENTERED, OXYGEN_GAS, Area
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.order_words import is_emergency
 from builder.program.program import Program
+from builder.program.test_order import in_test_order
 
 HOT_WORK_SOURCE = "29 CFR 1910.252 (a)(2)(iii)(B)"
 
@@ -159,6 +160,69 @@ def card_missing(program: Program) -> Iterator[Finding]:
                 source="; ".join(dict.fromkeys(source for _, source in missing)),
                 mend=f"a card with area: {area.id} and audience: {missing[0][0]}",
                 subject=f"area:{area.id}",
+            )
+
+
+WENT_BY = ("test-order", "accept")
+"""Blocks by which people go in."""
+
+
+@rule(Severity.STOP, Severity.WARN)
+def channel_not_tested(program: Program) -> Iterator[Finding]:
+    """A card that lists what is tested, or at what people go in, and leaves out a gas that has an alarm there.
+
+    Whoever reads it goes in without a look at that gas. Blocks `test-order` are taken together on all cards of one
+    role for the place, and so are blocks `accept`. Source: 29 CFR 1910.146 (c)(5)(ii)(C): the air is tested for
+    oxygen, for flammable gases and vapours, and for toxic ones, in this order.
+    """
+    # A stop in a confined space, a warn elsewhere; one a card and kind of block
+    for card in program.cards.values():
+        area = program.areas[card.area.value] if card.area else None
+        for name, block in {block.name: block for block in card.blocks if block.name in WENT_BY}.items():
+            lacking = _untested(program, area, card, name) if area else ()
+            if area and lacking:
+                called = " and ".join(channel_words(channel) for channel in lacking)
+                yield channel_not_tested.found(
+                    severity=Severity.STOP if area.entered else Severity.WARN,
+                    message=f"{card.title}: its block {name} leaves out {called}, for which {area.name} has alarms: "
+                    "whoever goes by this card does not test for that.",
+                    where=block.where,
+                    source="29 CFR 1910.146 (c)(5)(ii)(C)",
+                    mend=f"add {', '.join(lacking)} to its channels, or leave channels out: then it prints all",
+                    subject=f"card:{card.id}",
+                )
+
+
+def _untested(program: Program, area: Area, card: CardSpec, name: str) -> tuple[str, ...]:
+    """Channels with an alarm that the card's detectors measure and that no such block of its reader prints."""
+    printed = {
+        channel
+        for one in program.cards.values()
+        for block in one.blocks
+        if block.name == name and (one.audience, one.area and one.area.value) == (card.audience, area.id)
+        for channel in {given.value for given in block.channels} or channels_on(program, area, one)
+    }
+    alarmed = (one for one in channels_on(program, area, card) if program.setpoint(area.id, one))
+    return in_test_order(channel for channel in alarmed if channel not in printed)
+
+
+@rule(Severity.WARN)
+def alone_where_entered(program: Program) -> Iterator[Finding]:
+    """A card of a confined space for whoever works there alone.
+
+    Nobody goes in without an attendant outside; a timer calls help too late for gas. Not asked where other work than
+    entry is done too. Source: 29 CFR 1910.146 (d)(6), at least one attendant outside; elsewhere common practice.
+    """
+    for card in program.cards.values():
+        area = program.areas[card.area.value] if card.area else None
+        if area and card.audience == "lone-worker" and area.doing <= ENTERED:
+            yield alone_where_entered.found(
+                message=f"{card.title} is for whoever works alone, and {area.name} is a confined space: "
+                "nobody goes in without an attendant outside.",
+                where=card.where,
+                source="29 CFR 1910.146 (d)(6); elsewhere common practice, no published source",
+                mend="make it the entrant's card, or name what else is done there in the activities of the area",
+                subject=f"card:{card.id}",
             )
 
 

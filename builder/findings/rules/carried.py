@@ -21,21 +21,34 @@ from builder.program.sensors import FLAMMABLE, OXYGEN
 SET_MISSES_CHANNEL_NEEDED = {OXYGEN: "oxygen", FLAMMABLE: "flammable gas"}
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, Severity.WARN)
 def set_misses_channel(program: Program) -> Iterator[Finding]:
     """A set that is carried into a confined space without an oxygen sensor, or without one for flammable gas.
 
-    One sensor for one hazard is not enough there: air that a survey did not expect is why it is tested before and
-    during the work. Source: 29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii), which name oxygen, flammable gases and
+    The same where no set is for whoever goes in: a unit of the tester or attendant does not warn inside. One sensor
+    for one hazard is not enough there: air that a survey did not expect is why it is tested before and during the
+    work. Source: 29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii), which name oxygen, flammable gases and
     toxic gases in this order; common practice elsewhere.
     """
+    # A stop for each such set, a warn where whoever goes in carries none
     for area in program.areas.values():
         entered = [given.value for given in area.activities if given.value in ENTERED]
+        bare = [one for one in entered if not any(carried.serves(one, "entrant") for carried in area.carry)]
+        if bare and area.carry:
+            yield set_misses_channel.found(
+                severity=Severity.WARN,
+                message=f"{area.name}: no set is for whoever goes in ({', '.join(bare)}), so nothing warns inside.",
+                where=area.carry[0].where,
+                source=ENTRY_SOURCE,
+                mend="name the entrant in the roles of a set under carry, or leave its roles out",
+                subject=f"area:{area.id}",
+            )
         for carried in area.carry:
             measured = channels_of(program, carried)
             lacking = [words for channel, words in SET_MISSES_CHANNEL_NEEDED.items() if channel not in measured]
             if lacking and any(carried.serves(activity) for activity in entered):
                 yield set_misses_channel.found(
+                    severity=Severity.STOP,
                     message=f"{area.name}: whoever carries only {carried_words(program, carried)} into this confined "
                     f"space has no measurement of {' and of '.join(lacking)}.",
                     where=carried.where,

@@ -151,6 +151,26 @@ def depth_not_stated(program: Program, ledger: Ledger) -> Iterator[Finding]:
             )
 
 
+@rule(Severity.WARN)
+def depth_without_entry(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """An area that is tested from above, level by level, though entry is none of its activities.
+
+    Then no rule of confined spaces is held against it, and no card of its entrants and attendant is asked for. Source:
+    29 CFR 1910.146 (b) and Appendix B (4): what is tested so before work is a space that people go into.
+    """
+    for area in program.areas.values():
+        if area.depth is not None and not area.entered:
+            yield depth_without_entry.found(
+                message=f"{area.name} is tested {area.depth.text} down from above, but its activities name no entry: "
+                "nothing that holds for confined spaces is judged there.",
+                where=area.depth.where,
+                figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id))),
+                source="29 CFR 1910.146 (b) and Appendix B (4)",
+                mend="add confined-space-entry to its activities, or take depth out where nobody ever goes in",
+                subject=f"area:{area.id}",
+            )
+
+
 @rule(Severity.STOP)
 def hose_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A sampling hose longer than the pump can draw through.

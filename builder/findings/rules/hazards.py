@@ -7,11 +7,20 @@ from builder.base.grouping import grouped
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.seen_table import Shows, seen_everywhere
-from builder.findings.sensor_coverage import ACUTE, alarms_wanted, carried_words, kind_of, seers, weightiest
-from builder.findings.wording import keys, severity_allowed, short_list
+from builder.findings.sensor_coverage import (
+    ACUTE,
+    ENTRY_SOURCE,
+    alarms_wanted,
+    carried_words,
+    kind_of,
+    seers,
+    weightiest,
+)
+from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.keys.families import GAS_LEL
 from builder.program.program import Program
+from builder.program.sensors import FLAMMABLE, OXYGEN
 
 
 @rule(Severity.STOP, Severity.WARN)
@@ -100,25 +109,52 @@ def hazard_unseen(program: Program) -> Iterator[Finding]:
                 )
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, Severity.WARN)
 def hazard_without_alarm(program: Program) -> Iterator[Finding]:
-    """A hazard that a detector sees, but for which no alarm is set in that area.
+    """A hazard that a detector sees, or a gas that it measures, for which no alarm is set in that area.
 
     A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its alarm for too little
-    where that is the risk, its alarm for too much where that is. Source: common practice.
+    where that is the risk, its alarm for too much where that is. What is measured and is no hazard there sounds all
+    the same, at what the unit happens to be set to, and no card says what to do; in a confined space too little
+    oxygen and flammable gas are never left out, whatever the survey found. Source: common practice; 29 CFR 1910.146
+    (c)(5)(ii)(C) names oxygen and flammable gases of every permit space.
     """
+    # A stop for each hazard; for what is no hazard one an area: a stop for oxygen and flammable gas where people go in
     for area in program.areas.values():
+        told: set[str] = set()
         for hazard in area.hazards:
             channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
             lacking = _lacking_of_hazard_without_alarm(program, area, hazard, channels)
             if channels and lacking:
+                told |= channels
                 yield hazard_without_alarm.found(
+                    severity=Severity.STOP,
                     message=f"{area.name}: {program.gases[hazard.gas.value].name} is seen by the "
                     f"{' and '.join(sorted(channels))} channel, but no {lacking} alarm is set there.",
                     where=hazard.gas.where,
                     mend=f"set a {lacking} alarm of that channel for this area",
                     subject=f"area:{area.id}",
                 )
+        yield from _measured_in_vain(program, area, told)
+
+
+def _measured_in_vain(program: Program, area: Area, told: set[str]) -> Iterator[Finding]:
+    """Channels without an alarm that no hazard told of, all of them as one finding."""
+    set_there = {one: entry.alarms for one in program.channels_in(area) if (entry := program.setpoint(area.id, one))}
+    unset = [one for one in program.channels_in(area) if one not in set_there and one not in told]
+    if area.entered and OXYGEN in set_there.keys() - told and "low" not in set_there[OXYGEN]:
+        unset = [OXYGEN, *unset]
+    vital = area.entered and not {OXYGEN, FLAMMABLE}.isdisjoint(unset)
+    if unset:
+        yield hazard_without_alarm.found(
+            severity=Severity.STOP if vital else Severity.WARN,
+            message=f"{area.name}: no alarm is set for {' and '.join(map(channel_words, unset))}, which detectors "
+            "carried there measure: they sound at what they happen to be set to, and no card says what to do.",
+            where=area.where,
+            source=ENTRY_SOURCE if vital else COMMON_PRACTICE,
+            mend="set its alarms for this area, or carry a detector without that sensor",
+            subject=f"area:{area.id}",
+        )
 
 
 def _lacking_of_hazard_without_alarm(program: Program, area: Area, hazard: Hazard, channels: set[str]) -> str:

@@ -9,7 +9,7 @@ from builder.figures.formulas.acceptance import alarm_trips, share
 from builder.figures.ledger import Ledger
 from builder.findings.bumps import EVERY_ALARM, bump_cylinders
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import Fitted, alarms_wanted, fitted_of, sees
+from builder.findings.sensor_coverage import Fitted, alarms_wanted, asphyxiant, fitted_of, sees
 from builder.findings.wording import keys, short_list
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
@@ -63,12 +63,11 @@ def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
 def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
 
-    Source: the sensor's own stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
+    How low it can fall is asked for where an inert gas is a hazard. Source: the sensor's own stated minimum; 29 CFR
+    1910.146 Appendix B (5) gives the principle.
     """
     # A stop where a flammable hazard is left to such sensors alone, else a warn
     for area in program.areas.values():
-        if area.lowest_oxygen is None:
-            continue
         for fitted in program.fitted_in(area, FLAMMABLE):
             if fitted[2].principle == "catalytic":
                 yield from _judge(program, ledger, area, fitted)
@@ -76,9 +75,18 @@ def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[F
 
 def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iterator[Finding]:
     model, _, sensor = fitted
+    where = area.lowest_oxygen.where if area.lowest_oxygen else area.where
     if area.lowest_oxygen is None:
-        return
-    if sensor.minimum_oxygen is None:
+        inert = [one.gas for one in area.hazards if asphyxiant(program, one.gas.value)]
+        alone = _alone(program, area, fitted)
+        if not inert or not alone:
+            return
+        where, severity = inert[0].where, Severity.WARN
+        told = (
+            f"{program.gases[inert[0].value].name} takes the place of oxygen, and how low it can fall is not stated: "
+            f"nothing shows that {sensor.name} in {model.name} sees {', '.join(alone)} then"
+        )
+    elif sensor.minimum_oxygen is None:
         told = (
             f"{sensor.name} in {model.name} states no least oxygen, so nothing shows that it works at "
             f"{area.lowest_oxygen.text}"
@@ -96,10 +104,11 @@ def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iter
     yield oxygen_too_low_for_catalytic.found(
         severity=severity,
         message=f"{area.name}: {told}.",
-        where=area.lowest_oxygen.where,
+        where=where,
         figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
         source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)",
-        mend="use a principle that needs no oxygen there, such as infrared, or state the least oxygen of the sensor",
+        mend="use a principle that needs no oxygen there, such as infrared, or state the least oxygen of the sensor "
+        "and the lowest-oxygen of the area",
         subject=f"area:{area.id}",
     )
 

@@ -134,7 +134,7 @@ def with_spelled(context: CardContext, sides: Sequence[CardSide]) -> tuple[CardS
 def _met(context: CardContext, text: str) -> Iterator[tuple[str, str]]:
     for channel in _gas_channels(context):
         formula, gas = channel_word(context.program, channel), context.gases([channel])
-        if _stands(formula, text) and gas.casefold() not in text.casefold():
+        if _stands(formula, text) and not _stands(gas.casefold(), text.casefold()):
             yield formula, gas
     units = [unit for unit in UNITS if _stands(unit, text)]
     for unit in units:
