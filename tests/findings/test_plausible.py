@@ -67,6 +67,12 @@ WAITS = "alarms: {{latching: words, latches: true, delay: {} s, ways: [light]}}\
 PERSON = "people:\n  - {{id: kd, name: x, role: x, may: [calibration], from: 2026-01-01, until: {}, assessed-by: x}}\n"
 CERTIFICATE = 'lot: "1"\n    expires: 2027-06-30'
 CERTIFIED = 'lot: "1"\n    certified-on: {}\n    expires: 2027-06-30'
+METHANE = "  - id: methane\n"
+OVERRIDDEN = (
+    "  - id: methane\n    overrides:\n"
+    "      lel: {{value: {} %vol, reason: x, source: x}}\n"
+    "      ionisation-energy: {{value: {} eV, reason: x, source: x}}\n"
+)
 EDGES = (
     # file, what stands there, what stands there instead; then the bounds and what lies just beyond each
     (SITE, "altitude: 100 m\n  temperature: 15 °C", "pressure: {} kPa\n  temperature: {} °C", (50, -50), (49, -51)),
@@ -98,6 +104,9 @@ EDGES = (
     ("people.yaml", "", PERSON, ("2031-01-05",), ("2031-01-06",)),  # 1830 days, and one more
     ("cylinders.yaml", CERTIFICATE, CERTIFIED, ("2027-06-29",), ("2027-06-30",)),
     ("checks.yaml", "gas-time: 60 s", "gas-time: {} s", (900,), (901,)),
+    # methane: 4.4 %vol by IEC 60079-20-1, 5 %vol by NFPA 497; 12.61 eV by NIST
+    ("gases.yaml", METHANE, OVERRIDDEN, ("2.2", "12.31"), ("2.1", "12.3")),
+    ("gases.yaml", METHANE, OVERRIDDEN, (10, "12.91"), ("10.1", "12.92")),
 )  # fmt: skip
 
 

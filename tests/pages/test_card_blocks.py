@@ -61,6 +61,11 @@ def test_a_limit_of_another_gas_than_the_display_shows_names_it(computed):
     limit, gas = limits["setpoint.tank-lining.vapour.high"]
     assert (computed.ledger[limit.key].printed, gas) == ("300\u00a0ppm", Text(" Toluene"))
     assert len(limits["setpoint.tank-lining.flammable.high"]) == 1
+    assert table.columns == ("Alarm", "Display", "True limit")  # 3 %LEL of propane beside a limit of the vapour itself
+    card = computed.program.cards["wet-well-attendant"]
+    made = blocks_of(replace(computed.program, cards={card.id: card}), computed.ledger)
+    [(table,)] = [block.blocks for block in made if block.name == "limits"]
+    assert table.columns == ("Alarm", "Set at", "Limit")  # methane alone, on displays scaled in methane
 
 
 def test_alarms_without_an_order_for_the_reader_are_not_told_to_be_none(tmp_path, computed):

@@ -251,3 +251,29 @@ def _own_limits(program: Program, ledger: Ledger, here: str, gas: str) -> list[s
         for kind, value in program.library.limits(entry, name, day).items()
         if KINDS_BY_ID[kind].to_work_to
     ]
+
+
+@rule(Severity.WARN)
+def protects_no_hazard(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """An alarm that is said to protect a gas which is no hazard of its area: the limit beside it is of nothing there.
+
+    Whoever reads the card is told of a gas that nobody expects. Whether the alarm comes early enough for what is there
+    is told by ``toxic-on-other-channel``. Source: common practice, no published source.
+    """
+    # A warn for each such alarm, once for all areas
+    groups: dict[Given[str], list[PlacedAlarm]] = {}
+    for placed in placed_alarms(program, ledger):
+        named, mixtures = placed.alarm.protects_gas, placed.area.mixtures
+        if named is None or placed.area.hazard(named.value) or any(named.value in one.parts for one in mixtures):
+            continue
+        groups.setdefault(named, []).append(placed)
+    for named, alarms in groups.items():
+        yield protects_no_hazard.found(
+            message=f"{places(alarms)}: the {alarms[0].called} is said to protect {program.gases[named.value].name}, "
+            "which is no hazard there.",
+            where=named.where,
+            figures=keys(*(placed.figure for placed in alarms)),
+            mend="name a gas that can be there, and whose limit the alarm keeps; or name this one as a hazard",
+            subject=f"area:{alarms[0].area.id}",
+            touches=area_references(alarms),
+        )

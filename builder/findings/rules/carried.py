@@ -27,10 +27,11 @@ def set_misses_channel(program: Program) -> Iterator[Finding]:
 
     The same where no set is for whoever goes in: a unit of the tester or attendant does not warn inside. One sensor
     for one hazard is not enough there: air that a survey did not expect is why it is tested before and during the
-    work. Source: 29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii), which name oxygen, flammable gases and
-    toxic gases in this order; common practice elsewhere.
+    work. Hot work without a sensor for flammable gas warns. Source: 29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii),
+    which name oxygen, flammable gases and toxic gases in this order; of hot work 29 CFR 1910.252 (a)(2)(vi)(C), none
+    in air that may explode; common practice elsewhere.
     """
-    # A stop for each such set, a warn where whoever goes in carries none
+    # A stop for each such set, a warn where whoever goes in carries none, and for each of hot work
     for area in program.areas.values():
         entered = [given.value for given in area.activities if given.value in ENTERED]
         bare = [one for one in entered if not any(carried.serves(one, "entrant") for carried in area.carry)]
@@ -53,6 +54,16 @@ def set_misses_channel(program: Program) -> Iterator[Finding]:
                     f"space has no measurement of {' and of '.join(lacking)}.",
                     where=carried.where,
                     source=ENTRY_SOURCE,
+                    mend="carry a detector for it as well: write both in one list under carry",
+                    subject=f"area:{area.id}",
+                )
+            elif area.hot_work and carried.serves("hot-work") and FLAMMABLE not in measured:
+                yield set_misses_channel.found(
+                    severity=Severity.WARN,
+                    message=f"{area.name}: hot work is done there, and whoever carries only "
+                    f"{carried_words(program, carried)} has no measurement of flammable gas.",
+                    where=carried.where,
+                    source="29 CFR 1910.252 (a)(2)(vi)(C)",
                     mend="carry a detector for it as well: write both in one list under carry",
                     subject=f"area:{area.id}",
                 )

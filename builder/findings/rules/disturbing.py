@@ -7,7 +7,10 @@ from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.findings.alarms import METHANE
+from builder.findings.bumps import bump_cylinders
 from builder.findings.rule import rule
+from builder.findings.sensor_coverage import sees
 from builder.findings.wording import keys, short_list
 from builder.program.areas import Area, Hazard
 from builder.program.keys.families import CROSS_APPARENT, CROSS_COEFFICIENT, SETPOINT
@@ -121,6 +124,37 @@ def poison_in_area(program: Program) -> Iterator[Finding]:
                     source="OSHA bulletin on direct-reading monitors; the sensor's own list",
                     mend="bump with gas after each use there as well, of a catalytic sensor with methane",
                     subject=f"area:{area.id}",
+                )
+
+
+@rule(Severity.WARN, acceptable=True)
+def methane_unproved(program: Program) -> Iterator[Finding]:
+    """A catalytic sensor where methane is a hazard, in units that are bumped with another flammable gas alone.
+
+    A bead that is going deaf loses methane first: it still answers propane or pentane, passes every bump test, and
+    shows nothing of methane. Source: common practice, no published source; OSHA's bulletin on direct-reading
+    monitors lists what deadens such beads.
+    """
+    # A warn for each area and kind of sensor, with its units
+    deaf: dict[tuple[str, str], list[str]] = {}
+    for unit in program.units.values():
+        bottles = bump_cylinders(program, unit) if unit.in_use else ()
+        gases = {part.gas.value for bottle in bottles for part in bottle.components}
+        for _, sensor in program.fitted(program.models[unit.model.value]):
+            proved = {program.gases[gas].entry.id for gas in gases if sees(sensor, gas)}
+            if sensor.principle == "catalytic" and proved and METHANE not in proved:
+                for area in program.areas_of_unit(unit):
+                    deaf.setdefault((area.id, sensor.id), []).append(unit.id)
+    for (area_id, sensor_id), units in deaf.items():
+        for hazard in program.areas[area_id].hazards:
+            if program.gases[hazard.gas.value].entry.id == METHANE:
+                yield methane_unproved.found(
+                    message=f"{program.areas[area_id].name}: methane is a hazard, and no gas with methane ever proves "
+                    f"{program.sensors[sensor_id].name} of {short_list(units)}: one deaf to methane alone would pass.",
+                    where=hazard.gas.where,
+                    mend="bump them with methane, in the strength that sets off the alarms",
+                    subject=f"area:{area_id}",
+                    touches=tuple(f"unit:{unit}" for unit in units),
                 )
 
 

@@ -77,6 +77,29 @@ def _claimed_gases(sensor: Sensor) -> dict[str, Given[str]]:
     return {gas: where for gas, where in claimed.items() if gas not in blind}
 
 
+NO_INFRARED = frozenset({"argon", "chlorine", "helium", "hydrogen", "nitrogen", "oxygen"})
+"""Library ids of gases of one element: a molecule of two like atoms, or an atom alone, takes up no infrared light."""
+
+
+@rule(Severity.STOP)
+def infrared_blind(program: Program) -> Iterator[Finding]:
+    """A gas on an infrared sensor that absorbs no infrared light, such as hydrogen: the display stays at zero.
+
+    Source: physics of infrared absorption, which needs a dipole that changes (G. Herzberg, Molecular Spectra and
+    Molecular Structure I: homonuclear molecules have no infrared spectrum); recalled, not read.
+    """
+    for sensor in program.sensors.values():
+        for gas, given in _claimed_gases(sensor).items() if sensor.principle == "infrared" else ():
+            if program.gases[gas].entry.id in NO_INFRARED:
+                yield infrared_blind.found(
+                    message=f"{sensor.name}: {program.gases[gas].name} absorbs no infrared light, so it shows nothing.",
+                    where=given.where,
+                    source="physics of infrared absorption",
+                    mend="take it out and name it under blind-to; use a principle that sees it",
+                    subject=f"sensor:{sensor.id}",
+                )
+
+
 @rule(Severity.NOTE)
 def tube_needs_proof(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Hazards that cling to tubes, sampled through a hose: time alone does not show that they arrive.

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 from datetime import date
+from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
+from builder.base.rounding import plain
 from builder.base.where import Given
 from builder.figures.day_margins import today
 from builder.figures.ledger import Ledger
@@ -14,10 +16,12 @@ from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, prote
 from builder.findings.limit_comparisons import area_references, comparisons
 from builder.findings.rule import rule
 from builder.findings.wording import count_in_words, keys
+from builder.program.gases import Gas
 from builder.program.interval import Interval
 from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.values import UNENTERED
+from builder.reference.library import LEL_BASES, Library
 from builder.reference.rules import Place, place
 
 
@@ -84,8 +88,8 @@ class Usual:
 
     what: str
     given: Given[Quantity] | None
-    least: int
-    most: int
+    least: Fraction | int
+    most: Fraction | int
     unit: str
     subject: str
 
@@ -97,15 +101,17 @@ def value_implausible(program: Program) -> Iterator[Finding]:
     Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a shift,
     response time, battery, pump, hose, log, motion alarm and delay of alarms of models, life and least oxygen of
     sensors, volume, flow and life of cylinders, the times of checks, and how long somebody is authorised. That a
-    catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. Source: common practice, no published source;
-    the bounds are wide, and what lies beyond one has a reason.
+    catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. What the site says of a gas in place of the
+    library is held against what is published: an explosive limit within half and twice of it, an ionisation energy
+    within 0.3 eV. Source: common practice, no published source; the bounds are wide, and what lies beyond one has a
+    reason.
     """
     # A stop for each
     for value in _values(program):
         if value.given and not value.least <= magnitude(value.given.value, value.unit) <= value.most:
             yield value_implausible.found(
-                message=f"{value.what} is {value.given.text}; such values lie between {value.least} and {value.most} "
-                f"{value.unit}.",
+                message=f"{value.what} is {value.given.text}; such values lie between "
+                f"{plain(Fraction(value.least))} and {plain(Fraction(value.most))} {value.unit}.",
                 where=value.given.where,
                 mend="mend the number or its unit",
                 subject=value.subject,
@@ -128,6 +134,8 @@ def _values(program: Program) -> Iterator[Usual]:
     for sensor in program.sensors.values():
         yield Usual(f"{sensor.name}: its life", _days(sensor.life), 30, 3660, "days", "page:sensors")
         yield Usual(f"{sensor.name}: least oxygen", sensor.minimum_oxygen, 10, 21, "%vol", "page:sensors")
+    for gas in program.gases.values():
+        yield from _of_gas(gas, program.library)
     for cylinder in program.bottles:
         subject = f"cylinder:{cylinder.id}"
         yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
@@ -149,6 +157,21 @@ def _days(life: Given[Interval]) -> Given[Quantity]:
 def _between(first: Given[date], last: Given[date]) -> Given[Quantity]:
     days = (last.value - first.value).days
     return Given(quantity(days, "days"), last.where, f"{days} days")
+
+
+def _of_gas(gas: Gas, library: Library) -> Iterator[Usual]:
+    """What the site says of a gas instead of the library, where that publishes a value."""
+    lels = [found.value for basis in LEL_BASES if (found := library.lel(gas.entry.id, basis))]
+    energies = [found.value for found in library.ionisation_energies(gas.entry.id)]
+    off = Fraction(3, 10)
+    bounds = {
+        "lel": ("explosive limit", "%vol", [value * times for value in lels for times in (Fraction(1, 2), 2)]),
+        "ionisation-energy": ("ionisation energy", "eV", [value + way for value in energies for way in (-off, off)]),
+    }
+    for name, (called, unit, ends) in bounds.items():
+        if ends and name in gas.overrides:
+            given = gas.overrides[name].value
+            yield Usual(f"{gas.name}: its {called}", given, min(ends), max(ends), unit, f"gas:{gas.id}")
 
 
 def _of_model(model: Model) -> Iterator[Usual]:

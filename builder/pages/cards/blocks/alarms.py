@@ -93,15 +93,26 @@ def _elsewhere(context: CardContext, spec: BlockSpec) -> tuple[str, ...]:
 
 @composes("limits")
 def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
-    """Setpoints beside the limits they protect; a limit of another gas than the channel's names it."""
+    """Setpoints beside the limits they protect; a limit of another gas than the channel's names it.
+
+    Where a display counts another gas than a hazard is, its alarms and the limits do not count alike: heads say so.
+    """
     rows: list[tuple[Inlines, ...]] = []
     for channel, alarm in alarms_of(context, spec):
         key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
         name = _alarm_name(context, channel, alarm)
         rows.append((name, context.fig(key, decisive=True), _limit(context, channel, alarm)))
-    heads = (context.text("Alarm"), context.text("Set at"), context.text("Limit"))
+    another = any(_counts_another(context, channel) for channel in context.channels(spec))
+    set_at, limit = ("Display", "True limit") if another else ("Set at", "Limit")
+    heads = (context.text("Alarm"), context.text(set_at), context.text(limit))
     table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=context.text("no alarms set"))
     return make(context, spec, context.text("Limits"), (table,))
+
+
+def _counts_another(context: CardContext, channel: str) -> bool:
+    fitted = context.program.fitted_in(context.area, channel)
+    gases = [hazard.gas.value for hazard in context.area.hazards]
+    return any(sensor.sees(gas) and sensor.shows.value != gas for _, _, sensor in fitted for gas in gases)
 
 
 @composes("oxygen")

@@ -1,0 +1,80 @@
+"""What cards and procedures print of other places, and what they leave out of what they show."""
+
+from collections.abc import Iterator
+
+from builder.base.finding import Finding, Severity
+from builder.figures.figure import Figure
+from builder.figures.ledger import Ledger
+from builder.findings.rule import rule
+from builder.findings.wording import keys
+from builder.program.areas import Area
+from builder.program.cards import CardSpec
+from builder.program.keys.families import FAMILIES, SETPOINT_TRUE
+from builder.program.program import Program
+
+OF_AREAS = frozenset(family.form.partition(".")[0] for family in FAMILIES if family.form.split(".")[1:2] == ["<area>"])
+"""First words of keys that name an area next."""
+
+
+@rule(Severity.WARN)
+def figure_of_another_area(program: Program) -> Iterator[Finding]:
+    """A figure of one area in the text of a card or procedure that is for another.
+
+    An alarm, a wait or a limit that holds elsewhere is read as if it held here: most often a text that was copied
+    with its card. Asked of cards with an area, and of procedures that name theirs. Source: common practice, no
+    published source.
+    """
+    # A warn for each such figure
+    meant = [(one.where.file, f"card:{one.id}", {one.area.value}) for one in program.cards.values() if one.area]
+    of_areas = ((one, {given.value for given in one.areas}) for one in program.procedures.values())
+    meant += [(one.where.file, f"procedure:{one.id}", areas) for one, areas in of_areas if areas]
+    for file, subject, areas in meant:
+        for given in program.quoted:
+            start, named, *_ = (*given.value.split("."), "")
+            if given.where.file == file and start in OF_AREAS and named in program.areas and named not in areas:
+                here = " and ".join(sorted(program.areas[area].name for area in areas))
+                yield figure_of_another_area.found(
+                    message=f"{given.text} holds in {program.areas[named].name}, and stands where {here} is meant.",
+                    where=given.where,
+                    mend="name the figure of the place the text is for",
+                    subject=subject,
+                )
+
+
+@rule(Severity.WARN)
+def correction_left_out(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """Corrections on a card without the hazard of which most is there: whoever reads them believes too little.
+
+    Asked of the blocks `corrections` and `chart` that name their gases; those of a card count together. Source:
+    common practice, no published source: a gas that is not known is taken for the one that reads lowest.
+    """
+    # A warn for each card, with the worst gas that it leaves out
+    for card in program.cards.values():
+        blocks = [block for block in card.blocks if block.name in ("corrections", "chart")]
+        shown = {given.value for block in blocks for given in block.gases}
+        if card.area is None or not shown or not all(block.gases for block in blocks):
+            continue
+        there = _there(ledger, program.areas[card.area.value])
+        most = max((there[gas].number for gas in shown if gas in there), default=None)
+        worst = max((gas for gas in there if gas not in shown), key=lambda gas: there[gas].number, default=None)
+        if most is not None and worst is not None and there[worst].number > most:
+            yield _finding_of_correction_left_out(program, card, worst, there[worst])
+
+
+def _there(ledger: Ledger, area: Area) -> dict[str, Figure]:
+    """What is really there of each hazard when the first flammable alarm sounds, as a share of its explosive limit."""
+    gases = (hazard.gas.value for hazard in area.hazards)
+    found = {gas: ledger.get(SETPOINT_TRUE(area=area.id, gas=gas, alarm="low")) for gas in gases}
+    return {gas: figure for gas, figure in found.items() if figure is not None}
+
+
+def _finding_of_correction_left_out(program: Program, card: CardSpec, gas: str, there: Figure) -> Finding:
+    block = next(block for block in card.blocks if block.name in ("corrections", "chart"))
+    return correction_left_out.found(
+        message=f"{card.title}: its corrections leave out {program.gases[gas].name}, of which most is there at one "
+        f"reading: {there.printed} when the first alarm sounds.",
+        where=block.where,
+        figures=keys(there),
+        mend=f"add {gas} to gases, or leave gases out: then it prints all hazards",
+        subject=f"card:{card.id}",
+    )
