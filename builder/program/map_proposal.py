@@ -226,9 +226,9 @@ def _take_numbers(made: Proposal, column: Mapping[str, list[str]], decimal: str,
     points = [text for text in texts if POINT.search(text) and not from_workbook]
     commas = [text for text in texts if COMMA.search(text)]
     marked = [*commas, *points]
-    if commas and points:
-        made.unsure.append("decimal: numbers with a comma and numbers with a point")
-    elif marked and not decimal and all(map(THOUSANDS.match, marked)):
+    if not decimal and commas and points:
+        made.unsure.append("decimal: numbers with a comma and numbers with a point: --decimal comma, or point")
+    elif not decimal and marked and all(map(THOUSANDS.match, marked)):
         made.unsure.append(
             f"decimal: {marked[0]!r} may be thousands, or have decimals: --decimal {'comma' if commas else 'point'} "
             "where it has; save thousands without a mark"

@@ -277,6 +277,14 @@ def test_a_mark_that_may_part_thousands_is_asked_and_no_reading_is_taken_before(
     assert [one.as_found.value for one in program_of(content).records] == [Fraction(6, 5)]
 
 
+def test_a_mark_is_answered_where_numbers_have_both(imported):
+    """A version is written with a point beside alarms with a comma."""
+    data = b"unit;read-on;sensor;name;value\nd-001;2026-11-24;o2;low;19,7 %vol\nd-001;2026-11-24;;firmware;1.0\n"
+    assert imported("set.csv", data, "--as", "readback")[0] == 1
+    status, out, _ = imported("set.csv", data, "--as", "readback", "--decimal", "comma")
+    assert (status, "    decimal: comma\n" in out) == (0, True)
+
+
 @pytest.mark.parametrize("day", ["2026-11-24", "24.11.2026", date(2026, 11, 24)])
 def test_days_without_an_hour_are_read_as_they_were_proposed(day, imported, content):
     """A map without a question has to read its own table: days of ISO 8601 need a form too, being no times."""
